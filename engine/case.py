@@ -1,0 +1,204 @@
+"""The case document: everything known about one player, read strictly or restored leniently.
+
+``read_case`` is for scripts: the first fault stops it and names the field. ``restore`` is for storage, links and
+files: it keeps what is sound, drops or clamps what is not, says so, and never raises. Both go through the same
+table of fields (`engine.fields`), so that they cannot disagree about what is allowed.
+
+Units are SI, angles are degrees, spin is rpm; ``None`` means not known.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+FORMAT = "fettle-case"
+VERSION = 1
+
+
+class CaseError(ValueError):
+    """A case document that cannot be used: ``str(error)`` is one line, ``field: problem``."""
+
+    def __init__(self, field: str, problem: str):
+        super().__init__(f"{field}: {problem}")
+        self.field = field
+        self.problem = problem
+
+
+@dataclass(frozen=True, slots=True)
+class Player:
+    """Who swings. Lengths in [m]."""
+
+    label: str = ""
+    sex: str | None = None
+    handed: str = "right"
+    height_m: float | None = None
+    wingspan_m: float | None = None
+    wrist_to_floor_m: float | None = None
+    hand_length_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """What the player states of the swing. Speeds in [m/s], attack in [deg], upward positive."""
+
+    driver_speed_mps: float | None = None
+    iron7_speed_mps: float | None = None
+    attack_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Club:
+    """One club of the bag. Length in [m], angles in [deg], head mass in [kg]."""
+
+    id: str
+    name: str
+    family: str
+    length_m: float
+    loft_deg: float
+    lie_deg: float
+    head_kg: float
+    bounce_deg: float | None = None
+    head_material: str | None = None
+    bend_limit_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One shot, or what was measured of it. [m], [m/s], [deg], [rpm]."""
+
+    club: str
+    carry_m: float | None = None
+    grip_down_m: float = 0.0
+    ball_speed_mps: float | None = None
+    launch_deg: float | None = None
+    spin_rpm: float | None = None
+    club_speed_mps: float | None = None
+    side_m: float | None = None
+    use: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right."""
+
+    temperature_c: float = 20.0
+    altitude_m: float = 0.0
+    humidity: float = 0.5
+    wind_mps: float = 0.0
+    wind_from_deg: float = 0.0
+    indoors: bool = False
+    range_ball: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutClub:
+    """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
+
+    id: str
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A set to be predicted. ``length_step_m`` is the step between neighbouring irons of a stepped layout."""
+
+    id: str
+    kind: str
+    common_length_m: float | None = None
+    second_length_m: float | None = None
+    length_step_m: float | None = None
+    clubs: tuple[LayoutClub, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Wants:
+    """What the player asks for; ``air`` is the air in which carries are predicted."""
+
+    gap_m: float | None = None
+    longest_iron: str | None = None
+    air: Conditions | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A whole case document, checked. ``extra`` holds keys this version does not know, for the round trip."""
+
+    player: Player = Player()
+    swing: Swing = Swing()
+    bag: tuple[Club, ...] = ()
+    shots: tuple[Shot, ...] = ()
+    conditions: Conditions = Conditions()
+    layouts: tuple[Layout, ...] = ()
+    wants: Wants = Wants()
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+    def to_doc(self) -> dict[str, Any]:
+        """The JSON document of this case; unknown keys that came in go out again."""
+        doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
+        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants"):
+            doc[part] = _plain(getattr(self, part))
+        _merge(doc, self.extra)
+        return doc
+
+    def club(self, club_id: str) -> Club:
+        """The bag's club with this id; `KeyError` if there is none."""
+        for club in self.bag:
+            if club.id == club_id:
+                return club
+        raise KeyError(club_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What `restore` made of a document, and what it had to change, in words."""
+
+    case: Case
+    notes: tuple[str, ...] = ()
+
+
+def read_case(doc: object) -> Case:
+    """Check a case document and return it as a `Case`.
+
+    Raises
+    ------
+    CaseError
+        At the first fault, naming the field, as in ``shots[3].carry_m: must be a number from 1 to 400``.
+    """
+    from engine.fields import Strict
+
+    return Strict().case(doc)
+
+
+def restore(doc: object) -> Restored:
+    """Make the best `Case` of any object at all: fill, clamp, drop, report; never raises."""
+    from engine.fields import Lenient
+
+    reader = Lenient()
+    try:
+        case = reader.case(doc)
+    except Exception as error:  # the promise to callers is absolute; the cause is still told
+        return Restored(Case(), (f"the document could not be read ({type(error).__name__}); a new case was begun",))
+    return Restored(case, tuple(reader.notes))
+
+
+def _plain(value: Any) -> Any:
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: _plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def _merge(doc: Any, extra: Mapping[str, Any]) -> None:
+    """Put unknown keys back: ``extra`` maps a dotted path's container to its unknown keys."""
+    for path, keys in extra.items():
+        target = doc
+        for step in filter(None, path.split(".")):
+            target = target[int(step)] if isinstance(target, list) else target[step]
+        target.update(keys)

@@ -1,0 +1,339 @@
+"""What each field of a case document may hold, and the two readers that apply it: strict and lenient."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from engine.case import (
+    FORMAT,
+    VERSION,
+    Case,
+    CaseError,
+    Club,
+    Conditions,
+    Layout,
+    LayoutClub,
+    Player,
+    Shot,
+    Swing,
+    Wants,
+)
+
+FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
+KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
+MATERIALS = ("forged", "cast")
+MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40}
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    low: float
+    high: float
+    default: float | None = None
+    required: bool = False
+
+    def problem(self) -> str:
+        return f"must be a number from {self.low:g} to {self.high:g}"
+
+    def check(self, value: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            raise ValueError
+        number = float(value)
+        if not math.isfinite(number) or not self.low <= number <= self.high:
+            raise ValueError
+        return number
+
+    def mend(self, value: Any) -> float | None:
+        """Clamp a finite number that is out of range; anything else is not known."""
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            return self.default
+        try:
+            number = float(value)
+        except OverflowError:
+            return self.default
+        if not math.isfinite(number):
+            return self.default
+        return min(max(number, self.low), self.high)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    options: tuple[str, ...]
+    default: str | None = None
+    required: bool = False
+
+    def problem(self) -> str:
+        return "must be one of " + ", ".join(self.options)
+
+    def check(self, value: Any) -> str:
+        if not isinstance(value, str) or value not in self.options:
+            raise ValueError
+        return value
+
+    def mend(self, value: Any) -> str | None:
+        return self.default
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    most: int
+    default: str | None = ""
+    required: bool = False
+    least: int = 0
+
+    def problem(self) -> str:
+        return f"must be text of {self.least} to {self.most} characters"
+
+    def check(self, value: Any) -> str:
+        if not isinstance(value, str) or not self.least <= len(value) <= self.most:
+            raise ValueError
+        return value
+
+    def mend(self, value: Any) -> str | None:
+        return value[: self.most] if isinstance(value, str) and len(value) >= self.least else self.default
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    default: bool
+    required: bool = False
+
+    def problem(self) -> str:
+        return "must be true or false"
+
+    def check(self, value: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValueError
+        return value
+
+    def mend(self, value: Any) -> bool:
+        return self.default
+
+
+Rule = Number | Choice | Text | Flag
+
+_ID = Text(24, None, required=True, least=1)
+PLAYER: dict[str, Rule] = {
+    "label": Text(120),
+    "sex": Choice(("female", "male")),
+    "handed": Choice(("right", "left"), "right"),
+    "height_m": Number(1.0, 2.4),
+    "wingspan_m": Number(1.0, 2.6),
+    "wrist_to_floor_m": Number(0.4, 1.2),
+    "hand_length_m": Number(0.1, 0.3),
+}
+SWING: dict[str, Rule] = {
+    "driver_speed_mps": Number(10, 75),
+    "iron7_speed_mps": Number(8, 60),
+    "attack_deg": Number(-15, 15),
+}
+CLUB: dict[str, Rule] = {
+    "id": _ID,
+    "name": Text(60),
+    "family": Choice(FAMILIES, required=True),
+    "length_m": Number(0.45, 1.35, required=True),
+    "loft_deg": Number(-5, 80, required=True),
+    "lie_deg": Number(40, 85, required=True),
+    "head_kg": Number(0.1, 0.6, required=True),
+    "bounce_deg": Number(-10, 30),
+    "head_material": Choice(MATERIALS),
+    "bend_limit_deg": Number(0, 10),
+}
+SHOT: dict[str, Rule] = {
+    "club": _ID,
+    "carry_m": Number(1, 400),
+    "grip_down_m": Number(0, 0.25, 0.0),
+    "ball_speed_mps": Number(2, 110),
+    "launch_deg": Number(-10, 80),
+    "spin_rpm": Number(0, 20000),
+    "club_speed_mps": Number(2, 80),
+    "side_m": Number(-200, 200),
+    "use": Flag(True),
+}
+CONDITIONS: dict[str, Rule] = {
+    "temperature_c": Number(-30, 55, 20.0),
+    "altitude_m": Number(-450, 5000, 0.0),
+    "humidity": Number(0, 1, 0.5),
+    "wind_mps": Number(0, 30, 0.0),
+    "wind_from_deg": Number(-360, 360, 0.0),
+    "indoors": Flag(False),
+    "range_ball": Flag(False),
+}
+LAYOUT: dict[str, Rule] = {
+    "id": _ID,
+    "kind": Choice(KINDS, required=True),
+    "common_length_m": Number(0.75, 1.1),
+    "second_length_m": Number(0.75, 1.1),
+    "length_step_m": Number(-0.01, 0.03),
+}
+LAYOUT_CLUB: dict[str, Rule] = {
+    "id": _ID,
+    "length_m": Number(0.45, 1.35),
+    "loft_deg": Number(-5, 80),
+    "lie_deg": Number(40, 85),
+    "head_kg": Number(0.1, 0.6),
+}
+WANTS: dict[str, Rule] = {"gap_m": Number(2, 40), "longest_iron": Text(24, None)}
+
+
+class Strict:
+    """Reads a document and stops at the first fault."""
+
+    def __init__(self) -> None:
+        self.extra: dict[str, dict[str, Any]] = {}
+
+    def fault(self, field: str, problem: str) -> None:
+        raise CaseError(field, problem)
+
+    def mended(self, rule: Rule, field: str, value: Any) -> Any:
+        self.fault(field, rule.problem())
+
+    def case(self, doc: object) -> Case:
+        if not isinstance(doc, dict):
+            self.fault("document", "must be a JSON object")
+            doc = {}
+        self._heading(doc)
+        known = {"format", "version", "player", "swing", "bag", "shots", "conditions", "layouts", "wants"}
+        self._unknown("", doc, known)
+        bag = tuple(Club(**values) for values in self._items(doc, "bag", CLUB))
+        bag = self._no_twins("bag", bag)
+        shots = tuple(Shot(**values) for values in self._items(doc, "shots", SHOT))
+        shots = self._shots(bag, shots)
+        layouts = tuple(self._layouts(doc))
+        return Case(
+            player=Player(**self._part(doc, "player", PLAYER)),
+            swing=Swing(**self._part(doc, "swing", SWING)),
+            bag=bag,
+            shots=shots,
+            conditions=Conditions(**self._part(doc, "conditions", CONDITIONS)),
+            layouts=self._no_twins("layouts", layouts),
+            wants=self._wants(doc),
+            extra=self.extra,
+        )
+
+    def _heading(self, doc: dict[str, Any]) -> None:
+        if doc.get("format") != FORMAT:
+            self.fault("format", f'must be "{FORMAT}"')
+        version = doc.get("version")
+        if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+            self.fault("version", "must be a whole number from 1")
+        elif version > VERSION:
+            self.fault("version", f"is {version}, newer than this program reads ({VERSION}); use the newest release")
+
+    def _unknown(self, path: str, doc: dict[str, Any], known: Any) -> None:
+        keys = {key: value for key, value in doc.items() if key not in known}
+        if keys:
+            self.extra[path] = keys
+
+    def _part(self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = "") -> dict[str, Any]:
+        path = path or name
+        part = doc.get(name)
+        if part is None:
+            part = {}
+        if not isinstance(part, dict):
+            self.fault(path, "must be a JSON object")
+            part = {}
+        return self._fields(part, rules, path, path)
+
+    def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str, dotted: str) -> dict[str, Any]:
+        known = set(rules) | ({"clubs"} if rules is LAYOUT else set()) | ({"air"} if rules is WANTS else set())
+        self._unknown(dotted, part, known)
+        values: dict[str, Any] = {}
+        for name, rule in rules.items():
+            value = part.get(name)
+            if value is None:
+                if rule.required:
+                    self.fault(f"{path}.{name}", "is missing: " + rule.problem())
+                    raise _Dropped
+                values[name] = rule.default
+                continue
+            try:
+                values[name] = rule.check(value)
+            except (ValueError, OverflowError):
+                values[name] = self.mended(rule, f"{path}.{name}", value)
+                if values[name] is None and rule.required:
+                    raise _Dropped from None
+        return values
+
+    def _items(self, doc: dict[str, Any], name: str, rules: dict[str, Rule], path: str = "") -> Any:
+        path = path or name
+        items = doc.get(name)
+        if items is None:
+            return
+        if not isinstance(items, list):
+            self.fault(path, "must be a JSON array")
+            return
+        if len(items) > MOST[name]:
+            self.fault(path, f"must have at most {MOST[name]} entries")
+        for number, item in enumerate(items[: MOST[name]]):
+            where = f"{path}[{number}]"
+            if not isinstance(item, dict):
+                self.fault(where, "must be a JSON object")
+                continue
+            try:
+                yield self._fields(item, rules, where, where.replace("[", ".").replace("]", ""))
+            except _Dropped:
+                continue
+
+    def _layouts(self, doc: dict[str, Any]) -> Any:
+        sources = [s for s in doc.get("layouts") or () if isinstance(s, dict)] if isinstance(doc.get("layouts"), list) else []
+        for number, values in enumerate(self._items(doc, "layouts", LAYOUT)):
+            source = next((s for s in sources if s.get("id") == values["id"]), {})
+            clubs = tuple(LayoutClub(**c) for c in self._items(source, "clubs", LAYOUT_CLUB, f"layouts[{number}].clubs"))
+            yield Layout(**values, clubs=self._no_twins(f"layouts[{number}].clubs", clubs))
+
+    def _wants(self, doc: dict[str, Any]) -> Wants:
+        values = self._part(doc, "wants", WANTS)
+        raw = doc.get("wants")
+        air = raw.get("air") if isinstance(raw, dict) else None
+        if air is None:
+            return Wants(**values)
+        return Wants(**values, air=Conditions(**self._part({"air": air}, "air", CONDITIONS, path="wants.air")))
+
+    def _no_twins(self, name: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
+        seen: dict[str, Any] = {}
+        for number, item in enumerate(items):
+            if item.id in seen:
+                self.fault(f"{name}[{number}].id", f"stands twice ({item.id})")
+            else:
+                seen[item.id] = item
+        return tuple(seen.values())
+
+    def _shots(self, bag: tuple[Club, ...], shots: tuple[Shot, ...]) -> tuple[Shot, ...]:
+        ids = {club.id for club in bag}
+        kept = []
+        for number, shot in enumerate(shots):
+            if shot.club not in ids:
+                self.fault(f"shots[{number}].club", f"is not in the bag ({shot.club})")
+            elif shot.grip_down_m > 0 and next(c for c in bag if c.id == shot.club).family == "putter":
+                self.fault(f"shots[{number}].club", "is a putter")
+            else:
+                kept.append(shot)
+        return tuple(kept)
+
+
+class _Dropped(Exception):
+    """An entry without a field it cannot do without; only the lenient reader gets this far."""
+
+
+class Lenient(Strict):
+    """Reads the same rules, but keeps what is sound and notes what was changed."""
+
+    MOST_NOTES = 40
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.notes: list[str] = []
+
+    def fault(self, field: str, problem: str) -> None:
+        if len(self.notes) < self.MOST_NOTES:
+            self.notes.append(f"{field}: {problem}; left out")
+
+    def mended(self, rule: Rule, field: str, value: Any) -> Any:
+        better = rule.mend(value)
+        said = "not known" if better is None else better
+        if len(self.notes) < self.MOST_NOTES:
+            self.notes.append(f"{field}: {rule.problem()}; set to {said}")
+        return better
