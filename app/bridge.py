@@ -1,0 +1,106 @@
+"""The door between the dashboard and the page around it.
+
+The page (or the worker that runs Python) calls ``install(post)`` once, with ``post(kind, payload)``. Until then, and in
+a plain ``panel serve``, messages are kept for tests to read and otherwise go nowhere, so that the dashboard works alone.
+
+Outward kinds and what their payload holds:
+
+==========  =============================================================================================
+save        ``text``: the whole store of this device, to be kept and handed back at the next start
+link        ``hash``: ``#v1....``; replace the address' fragment, no history entry, no reload
+download    ``name``, ``mime``, ``text``: offer a file
+print       ``page``: ``sheet``, ``card`` or ``pocket``; set ``data-print`` on the document root, print, remove it
+share       ``title``, ``hash``: share sheet if there is one, else copy the whole address to the clipboard
+announce    ``text``: say it in a polite live region
+look        ``theme``: ``auto``, ``light`` or ``dark``; ``contrast``: ``normal`` or ``high``; ``size``: ``normal`` or ``large``;
+            set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
+step        ``step``: the id of the step now shown; scroll to the top
+picture     ``name``, ``title``: save the drawing with that CSS class as a picture
+==========  =============================================================================================
+
+Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was opened in this
+page), ``saved`` (``text``: another tab saved), ``look`` (as above, remembered from last time).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+Post = Callable[[str, dict[str, Any]], None]
+Listener = Callable[[dict[str, Any]], None]
+
+_post: Post | None = None
+_listeners: dict[str, list[Listener]] = {}
+outbox: list[tuple[str, dict[str, Any]]] = []
+MOST_KEPT = 50
+
+
+def install(post: Post | None) -> None:
+    """Send what the dashboard says to ``post``; ``None`` takes it out again."""
+    global _post
+    _post = post
+
+
+def send(kind: str, payload: dict[str, Any]) -> None:
+    """Hand one message to the page; a page that fails must not take the dashboard with it."""
+    if _post is None:
+        outbox.append((kind, payload))
+        del outbox[:-MOST_KEPT]
+        return
+    try:
+        _post(kind, payload)
+    except Exception as error:  # whatever the page throws, the player's work goes on
+        print(f"the page did not take {kind!r}: {error}")
+
+
+def receive(kind: str, payload: dict[str, Any] | None = None) -> None:
+    """Take one message from the page; unknown kinds are ignored."""
+    for listener in list(_listeners.get(kind, ())):
+        listener(dict(payload or {}))
+
+
+def listen(kind: str, listener: Listener) -> None:
+    """Call ``listener(payload)`` for every message of this kind."""
+    _listeners.setdefault(kind, []).append(listener)
+
+
+def forget() -> None:
+    """Drop all listeners: a new document begins."""
+    _listeners.clear()
+
+
+def save(text: str) -> None:
+    send("save", {"text": text})
+
+
+def set_link(hash_: str) -> None:
+    send("link", {"hash": hash_})
+
+
+def download(name: str, mime: str, text: str) -> None:
+    send("download", {"name": name, "mime": mime, "text": text})
+
+
+def print_page(page: str) -> None:
+    send("print", {"page": page})
+
+
+def share(title: str, hash_: str) -> None:
+    send("share", {"title": title, "hash": hash_})
+
+
+def announce(text: str) -> None:
+    send("announce", {"text": text})
+
+
+def look(theme: str, contrast: str, size: str) -> None:
+    send("look", {"theme": theme, "contrast": contrast, "size": size})
+
+
+def step(step_id: str) -> None:
+    send("step", {"step": step_id})
+
+
+def picture(name: str, title: str) -> None:
+    send("picture", {"name": name, "title": title})
