@@ -16,9 +16,9 @@ from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, DEGRE
 
 Array = NDArray[np.float64]
 
-STEP_PATH = 13.0  # [m] of flight in one step: the largest that keeps landings within 0.05 m of a fine solver
-STEPS_UP = 7  # at least so many steps in the time a ball without air would take to come down
-FIRST_STEPS = (0.25, 0.5)  # the first steps are shorter: the wind changes fastest near the ground
+STEP_PATH = 25.0  # [m] of flight in one step: keeps landings well within 0.05 m of a fine solver
+STEPS_UP = 5  # at least so many steps in the time a ball without air would take to come down
+FIRST_STEPS = (0.3, 0.6)  # the first steps are shorter: the wind changes fastest near the ground
 MOST_STEPS = 400
 AREA_OVER_MASS = 0.5 * BALL_AREA / BALL_MASS
 
@@ -130,11 +130,10 @@ def fly(
     n = speed.size
     final = np.empty((7, n))
     time = np.zeros(n)
-    apex = np.zeros(n)
     index = np.arange(n)
     clock = np.zeros(n)
     ceiling = 2 * np.maximum(state[5], 0.3 * speed) / GRAVITY / STEPS_UP
-    tops = np.zeros(n)
+    apex = np.zeros(n)
     history: list[tuple[Array, Array, Array]] = []  # (index, clock, state) before each step, for the path
     for number in range(MOST_STEPS):
         step = np.minimum(STEP_PATH / _length(state[3:6]), ceiling[index])
@@ -146,7 +145,7 @@ def fly(
             history.append((index, clock, state))
         turning = (state[5] > 0) & (after[5] <= 0)
         if turning.any():
-            tops[index[turning]] = _top(state[:, turning], rate[:, turning], after[:, turning], step[turning], motion)
+            apex[index[turning]] = _top(state[:, turning], rate[:, turning], after[:, turning], step[turning], motion)
         down = after[2] <= 0
         if down.any():
             landed, spent = motion.only(down).land(state[:, down], rate[:, down], after[:, down], step[down])
@@ -162,7 +161,6 @@ def fly(
     else:
         final[:, index] = state
         time[index] = clock
-    apex = tops
     vx, vy, vz = final[3:6]
     level = np.hypot(vx, vy)
     path = _path(history, final, time, path_points, n).reshape(3, path_points, *shape) if path_points else None
@@ -231,10 +229,8 @@ class _Motion:
         """State and time at height zero inside a step: Hermite estimate, then a step of that size and one correction."""
         part = _hermite_root(state[2], dt * k1[2], after[2], dt * after[5]) * dt
         landed = self.step(state, k1, part)
-        part = part - landed[2] / np.minimum(landed[5], -1e-6)
-        landed = self.step(state, k1, part)
-        landed = landed + (-landed[2] / np.minimum(landed[5], -1e-6)) * self.rate(landed)
-        return landed, part
+        late = -landed[2] / np.minimum(landed[5], -1e-6)
+        return landed + late * self.rate(landed), part + late
 
 
 def _length(v: Array) -> Array:

@@ -1,0 +1,54 @@
+"""Summaries of draws: a mean with its 90 % interval, and the chance of an event."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A mean and the interval that holds 90 % of the draws."""
+
+    mean: float
+    lo90: float
+    hi90: float
+
+    def to_doc(self) -> dict[str, float]:
+        return {"mean": self.mean, "lo90": self.lo90, "hi90": self.hi90}
+
+
+def interval(draws: ArrayLike) -> Interval:
+    """Mean, 5 % and 95 % quantiles of draws (draws,)."""
+    values = np.asarray(draws, float)
+    low, high = np.quantile(values, (0.05, 0.95))
+    return Interval(float(values.mean()), float(low), float(high))
+
+
+def intervals(draws: ArrayLike) -> tuple[Interval, ...]:
+    """`interval` of each column of draws (draws, columns)."""
+    values = np.asarray(draws, float)
+    low, high = np.quantile(values, (0.05, 0.95), axis=0)
+    return tuple(Interval(float(m), float(a), float(b)) for m, a, b in zip(values.mean(axis=0), low, high, strict=True))
+
+
+def chance(event: ArrayLike) -> float:
+    """Share of draws in which an event holds, kept off 0 and 1 by half a draw, since so few draws cannot say never."""
+    held = np.asarray(event, bool)
+    return float((held.sum() + 0.5) / (held.size + 1.0))
+
+
+def plain(value: Any) -> Any:
+    """A result as JSON types: dataclasses with ``to_doc`` by it, tuples as lists, numbers as Python's own."""
+    if hasattr(value, "to_doc"):
+        return value.to_doc()
+    if isinstance(value, dict):
+        return {k: plain(v) for k, v in value.items()}
+    if isinstance(value, (tuple, list)):
+        return [plain(v) for v in value]
+    if isinstance(value, np.generic):
+        return value.item()
+    return value

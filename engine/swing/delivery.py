@@ -1,0 +1,118 @@
+"""From swing parameters and clubs to how each club is delivered, launched and carried: draws x clubs at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from engine.flight.aerodynamics import Aerodynamics
+from engine.flight.air import Air
+from engine.flight.trajectory import Flight, Launch, fly
+from engine.impact import ball_restitution, strike
+from engine.swing.parameters import FAMILIES, INDEX, REFERENCE_HEAD, REFERENCE_LENGTH, REFERENCE_LOFT
+from engine.units import DEGREE
+
+Array = NDArray[np.float64]
+
+DRIVER_RESTITUTION = 0.83  # [-], thin face at the limit of the rules (read in press; Equipment Rules)
+
+
+@dataclass(frozen=True, slots=True)
+class Clubs:
+    """The clubs to be delivered: arrays of shape (clubs,). length [m] as gripped, loft [deg], head [kg]."""
+
+    length: Array
+    loft: Array
+    head: Array
+    family: tuple[str, ...]
+
+    @classmethod
+    def of(cls, clubs: Sequence[object], *, grip_down: ArrayLike = 0.0) -> Clubs:
+        """From anything with ``length_m``, ``loft_deg``, ``head_kg`` and ``family``."""
+        return cls(
+            np.array([c.length_m for c in clubs], float) - np.asarray(grip_down, float),  # type: ignore[attr-defined]
+            np.array([c.loft_deg for c in clubs], float),  # type: ignore[attr-defined]
+            np.array([c.head_kg for c in clubs], float),  # type: ignore[attr-defined]
+            tuple(c.family for c in clubs),  # type: ignore[attr-defined]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """Head and ball at impact; arrays (draws, clubs). Speeds [m/s], angles [deg], spin [rad/s]."""
+
+    club_speed: Array
+    attack: Array
+    face_loft: Array
+    ball_speed: Array
+    launch: Array
+    spin: Array
+
+
+def deliver(theta: Array, clubs: Clubs) -> Delivery:
+    """Delivery and launch of every club for every row of parameters.
+
+    Parameters
+    ----------
+    theta : (draws, parameters) in the order of `engine.swing.parameters.PARAMETERS`
+    clubs : the clubs, families of `FAMILIES` (no putters)
+
+    Returns
+    -------
+    Delivery, arrays of shape (draws, clubs)
+    """
+    p = {name: theta[:, i, None] for name, i in INDEX.items()}
+    family = _family_terms(theta, clubs.family)
+    longer = clubs.length - REFERENCE_LENGTH
+    loftier = clubs.loft - REFERENCE_LOFT
+    log_speed = (
+        p["log_speed"]
+        + p["length_effect"] * longer
+        - p["head_mass_effect"] * np.log(clubs.head / REFERENCE_HEAD)
+        - p["loft_intent"] * loftier
+        + family["speed"]
+    )
+    speed = np.exp(log_speed)
+    attack = p["attack"] + p["attack_slope"] * longer + family["attack"]
+    face = clubs.loft + p["loft_offset"] + p["loft_slope"] * loftier + family["loft"]
+    spin_loft = np.maximum(face - attack, 1.0) * DEGREE
+    driver = np.array([f == "driver" for f in clubs.family])
+    restitution = np.where(driver, DRIVER_RESTITUTION, ball_restitution(speed * np.cos(spin_loft)))
+    release = strike(
+        speed,
+        spin_loft,
+        head_mass=clubs.head,
+        restitution=restitution,
+        spin_factor=np.exp(p["spin_factor"] + p["spin_slope"] * loftier + family["spin"]),
+    )
+    ball_speed = release.speed * np.exp(p["strike"] + family["strike"])
+    return Delivery(speed, attack, face, ball_speed, release.angle / DEGREE + attack, release.spin)
+
+
+def carry(
+    theta: Array, delivery: Delivery, air: Air, *, model: Aerodynamics | None = None, path_points: int = 0
+) -> Flight:
+    """Flights (draws, clubs) of a delivery in an air, with each draw's drag and lift factors."""
+    return fly(
+        Launch(delivery.ball_speed, delivery.launch * DEGREE, delivery.spin),
+        air,
+        model=model,
+        drag_factor=np.exp(theta[:, INDEX["ball_drag"], None]),
+        lift_factor=np.exp(theta[:, INDEX["ball_lift"], None]),
+        path_points=path_points,
+    )
+
+
+def _family_terms(theta: Array, families: tuple[str, ...]) -> dict[str, Array]:
+    out = {}
+    for part in ("speed", "attack", "loft", "strike", "spin"):
+        columns = [INDEX.get(f"{family}_{part}", -1) for family in families]
+        padded = np.concatenate([theta, np.zeros((len(theta), 1))], axis=1)
+        out[part] = padded[:, columns]
+    unknown = set(families) - set(FAMILIES)
+    if unknown:
+        raise ValueError(f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}")
+    return out

@@ -1,0 +1,102 @@
+"""What was measured, gathered per club and grip: robust centre and standard error of each quantity."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from engine.case import Case, Club, Shot
+from engine.shots.robust import Summary, summarise
+
+# quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
+QUANTITIES = {
+    "carry_m": ("carry", True, 0.004),
+    "club_speed_mps": ("club_speed", True, 0.012),
+    "ball_speed_mps": ("ball_speed", True, 0.008),
+    "launch_deg": ("launch", False, 0.7),
+    "spin_rpm": ("spin", True, 0.05),
+}
+SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
+"""Shot-to-shot standard deviation where too few balls tell: share of the value, launch in [deg]; common practice."""
+SPREAD_WEIGHT = 6  # balls that `SPREAD` counts for beside the player's own
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """The centre of one quantity over the balls of one club at one grip.
+
+    ``value`` and ``error`` are in logs for shares, in [deg] for launch; ``error`` is one standard error.
+    """
+
+    club: Club
+    grip_down: float
+    quantity: str
+    value: float
+    error: float
+    balls: int
+
+
+@dataclass(frozen=True, slots=True)
+class ClubShots:
+    """The carries of one club at one grip: indices into the case's shots, and their robust summary."""
+
+    club: Club
+    grip_down: float
+    shots: tuple[int, ...]
+    carry: Summary
+
+
+def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
+    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both."""
+    groups: dict[tuple[str, float], list[int]] = {}
+    for number, shot in enumerate(case.shots):
+        if shot.use:
+            groups.setdefault((shot.club, round(shot.grip_down_m, 3)), []).append(number)
+    observations: list[Observation] = []
+    summaries: list[ClubShots] = []
+    bag = {club.id: club for club in case.bag if club.family != "putter"}
+    for (club_id, grip), numbers in sorted(groups.items()):
+        if club_id not in bag:
+            continue
+        club = bag[club_id]
+        good = numbers
+        carried = [n for n in numbers if case.shots[n].carry_m is not None]
+        if carried:
+            summary = summarise([case.shots[n].carry_m for n in carried])
+            summaries.append(ClubShots(club, grip, tuple(carried), summary))
+            mishits = {n for n, kept in zip(carried, summary.used, strict=True) if not kept}
+            good = [n for n in numbers if n not in mishits]
+        for field, (name, share, floor) in QUANTITIES.items():
+            observation = _observation(club, grip, name, [case.shots[n] for n in good], field, share, floor)
+            if observation:
+                observations.append(observation)
+    return tuple(observations), tuple(summaries)
+
+
+def _observation(
+    club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
+) -> Observation | None:
+    values = np.array([v for s in shots if (v := getattr(s, field)) is not None], float)
+    if share:
+        values = values[values > 0]
+    if not values.size:
+        return None
+    summary = summarise(values)
+    centre = summary.mean
+    n = max(values.size - summary.left_out, 1)
+    own = (summary.sd / centre if share else summary.sd) if n > 1 else 0.0
+    sd = np.sqrt((SPREAD_WEIGHT * SPREAD[name] ** 2 + (n - 1) * own**2) / (SPREAD_WEIGHT + n - 1))
+    error = float(np.hypot(sd / np.sqrt(n), floor))
+    return Observation(club, grip, name, float(np.log(centre)) if share else float(centre), error, n)
+
+
+def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
+    """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with `SPREAD` as so many balls."""
+    total, weight = SPREAD_WEIGHT * SPREAD["carry"] ** 2, float(SPREAD_WEIGHT)
+    for group in summaries:
+        n = group.carry.n - group.carry.left_out
+        if n > 1:
+            total += (n - 1) * (group.carry.sd / group.carry.mean) ** 2
+            weight += n - 1
+    return float(np.sqrt(total / weight))

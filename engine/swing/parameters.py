@@ -1,0 +1,166 @@
+"""How a player delivers a club, as parameters with priors: one table, read by calibration, result and methods page.
+
+The model, for a club of length L, loft l, head mass m and a 7-iron as reference (subscript 7)::
+
+    log speed   = log_speed + length_effect (L - L7) - head_mass_effect log(m / m7) + loft_intent (l7 - l) + family
+    attack      = attack + attack_slope (L - L7) + family
+    face loft   = l + loft_offset + loft_slope (l - l7) + family
+    log smash   = rigid-body value + strike + family
+    log spin    = rigid rolling value + spin_factor + spin_slope (l - l7) + family
+    log carry   = flight with drag and lift factors + the club's own discrepancy
+
+``length_effect`` and ``loft_intent`` must not be taken for one another. Along an ordinary set speed rises by about
+4 mph an inch, but most of that is lighter heads and the wish to hit a straight face further; changing the length of
+one club alone moves it by 0.7 to 1.4 mph an inch. Carries of a stepped set cannot tell the two apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from engine.case import Case
+from engine.units import INCH, MPH
+
+REFERENCE_LENGTH = 37 * INCH  # [m], 7-iron; common practice
+REFERENCE_LOFT = 34.5  # [deg], 7-iron; common practice
+REFERENCE_HEAD = 0.268  # [kg], 7-iron; common practice
+REFERENCE_HEIGHT = {"male": 1.756, "female": 1.628, None: 1.70}  # [m], ANSUR II means (read)
+
+FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
+CP = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One parameter of the swing: prior mean and standard deviation, unit, why, and where the prior comes from."""
+
+    name: str
+    unit: str
+    mean: float
+    sd: float
+    why: str
+    source: str
+
+
+LOG_SPEED = Parameter(
+    "log_speed",
+    "log(m/s)",
+    float(np.log(68 * MPH)),
+    0.18,
+    "head speed with the 7-iron; from stated speed, else from sex and height",
+    "average driver speeds 93 and 72 mph of men and women (governing bodies in the press, 2023)",
+)
+
+SHARED = (
+    LOG_SPEED,
+    Parameter(
+        "length_effect",
+        "1/m",
+        0.0120 / INCH,
+        0.0027 / INCH,
+        "speed from length alone: 0.7 to 1.4 mph an inch near 90 mph",
+        "Kenny, Wallace & Otto 2008 (0.7 mph an inch); constant angular velocity (1.4 mph an inch)",
+    ),
+    Parameter(
+        "head_mass_effect",
+        "-",
+        0.19,
+        0.06,
+        "a heavier head moves more slowly: 26 g on a driver costs about 2.7 mph",
+        "MacKenzie, Ryan & Rice 2015, as cited in Proceedings 49(1):81",
+    ),
+    Parameter(
+        "loft_intent",
+        "1/deg",
+        0.0029,
+        0.0010,
+        "straighter faces are swung harder; what is left of the speed along a stepped set",
+        f"circulated tour averages ({CP}) less the two effects above",
+    ),
+    Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
+    Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.18 / INCH, "longer clubs meet the ball later in the arc", CP),
+    Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
+    Parameter("loft_slope", "deg/deg", -0.20, 0.06, "more is taken off lofted clubs", CP),
+    Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
+    Parameter("spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP),
+    Parameter("spin_slope", "1/deg", 0.006, 0.004, "the same, with loft", CP),
+    Parameter(
+        "ball_drag",
+        "log",
+        0.0,
+        0.05,
+        "this ball's drag over the default form",
+        "carry spread of 18 m over 13 ball models: Lyu, Kensrud, Smith & Tosaya 2018",
+    ),
+    Parameter(
+        "ball_lift",
+        "log",
+        0.0,
+        0.07,
+        "this ball's lift over the default form",
+        "as for drag",
+    ),
+    Parameter("range_ball", "log", float(np.log(0.93)), 0.03, "range balls carry 5 to 10 % less; only if used", CP),
+)
+
+# family: (speed, attack, loft, strike, spin) mean and sd, on top of what the shared parameters give
+_FAMILY = {
+    "driver": ((-0.015, 0.035), (-1.0, 2.0), (10.5, 2.2), (0.025, 0.02), (-0.35, 0.20)),
+    "fairway": ((0.0, 0.025), (-1.0, 1.2), (3.7, 1.8), (0.065, 0.02), (-0.17, 0.14)),
+    "hybrid": ((-0.01, 0.02), (-0.6, 1.0), (3.4, 1.5), (0.035, 0.015), (-0.03, 0.10)),
+    "wedge": ((-0.01, 0.02), (0.0, 0.8), (0.0, 1.5), (-0.005, 0.02), (0.0, 0.08)),
+}
+_PARTS = (
+    ("speed", "log", "speed of the family beside the line of the irons"),
+    ("attack", "deg", "attack of the family beside the line of the irons (a driver is hit off a tee)"),
+    ("loft", "deg", "loft at impact of the family beside the line of the irons"),
+    ("strike", "log", "ball speed of the family beside the rigid body (thin faces)"),
+    ("spin", "log", "spin of the family beside the irons (gear effect of woods)"),
+)
+FAMILY_PARAMETERS = tuple(
+    Parameter(f"{family}_{part}", unit, *_FAMILY[family][number], why, f"circulated tour averages ({CP})")
+    for family in _FAMILY
+    for number, (part, unit, why) in enumerate(_PARTS)
+)
+
+PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS
+INDEX = {parameter.name: number for number, parameter in enumerate(PARAMETERS)}
+DISCREPANCY_SD = 0.025  # [log carry], a club's own departure from the model; common practice, no source
+
+
+def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:
+    """Prior means and standard deviations of `PARAMETERS` for a case: arrays of shape (parameters,).
+
+    Stated speeds and attack take the place of what sex and height say.
+    """
+    mean = np.array([p.mean for p in PARAMETERS])
+    sd = np.array([p.sd for p in PARAMETERS])
+    mean[0], sd[0] = _speed_prior(case)
+    if case.swing.attack_deg is not None:
+        mean[INDEX["attack"]], sd[INDEX["attack"]] = case.swing.attack_deg, 1.0
+    if not (case.conditions.range_ball and not case.conditions.indoors):
+        mean[INDEX["range_ball"]], sd[INDEX["range_ball"]] = 0.0, 1e-9
+    return mean, sd
+
+
+DRIVER_OVER_IRON = 0.225  # [log], driver over 7-iron speed by the table's own means
+
+
+def _speed_prior(case: Case) -> tuple[float, float]:
+    stated = []
+    if case.swing.iron7_speed_mps is not None:
+        stated.append((np.log(case.swing.iron7_speed_mps), 0.04))
+    if case.swing.driver_speed_mps is not None:
+        stated.append((np.log(case.swing.driver_speed_mps) - DRIVER_OVER_IRON, 0.06))
+    if stated:
+        weights = np.array([1 / s**2 for _, s in stated])
+        return float(np.dot(weights, [m for m, _ in stated]) / weights.sum()), float(weights.sum() ** -0.5)
+    sex = case.player.sex
+    mean, sd = {"male": (93.0, 0.13), "female": (72.0, 0.14)}.get(sex or "", (84.5, 0.19))
+    level = np.log(mean * MPH) - DRIVER_OVER_IRON
+    if case.player.height_m is not None:
+        # At one angular velocity speed goes with arm plus club; an arm is some 0.4 of that and goes with height.
+        level += 0.4 * np.log(case.player.height_m / REFERENCE_HEIGHT[sex])
+    return float(level), sd
