@@ -67,7 +67,10 @@ class Club:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One shot, or what was measured of it. [m], [m/s], [deg], [rpm]."""
+    """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].
+
+    ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
+    """
 
     club: str
     carry_m: float | None = None
@@ -78,6 +81,7 @@ class Shot:
     club_speed_mps: float | None = None
     side_m: float | None = None
     use: bool = True
+    keep: bool = False
 
 
 @dataclass(frozen=True, slots=True)

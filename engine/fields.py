@@ -151,6 +151,7 @@ SHOT: dict[str, Rule] = {
     "club_speed_mps": Number(2, 80),
     "side_m": Number(-200, 200),
     "use": Flag(True),
+    "keep": Flag(False),
 }
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),

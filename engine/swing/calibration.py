@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
 DOUBT = 3.0  # a club this many standard deviations from what the others say is named, and trusted less
 DOUBTED_SD = 0.25  # [log carry], discrepancy allowed to such a club
+MISFIT_WEIGHT = 3.0  # clubs
+MOST_MISFIT = 5.0  # a deviation counts for no more than this
 SEED = 20260
 
 
@@ -46,7 +48,8 @@ class Posterior:
     """What is known of the swing after the shots.
 
     mean, sd : (parameters,) at the most probable values; theta : (draws, parameters); own : log-carry discrepancy
-    draws of each club that was hit, (draws,); prior_mean, prior_sd : (parameters,).
+    draws of each club that was hit, (draws,); prior_mean, prior_sd : (parameters,); misfit : (draws,), factor on
+    every spread, learned from how well the clubs predict one another.
     """
 
     converged: bool
@@ -57,6 +60,7 @@ class Posterior:
     own: dict[str, Array]
     prior_mean: Array
     prior_sd: Array
+    misfit: Array
     left_out: tuple[LeftOut, ...]
     doubted: tuple[str, ...]
     summaries: tuple[ClubShots, ...]
@@ -70,7 +74,7 @@ class Posterior:
         if club_id in self.own:
             return self.own[club_id]
         rng = np.random.default_rng([SEED, zlib.crc32(club_id.encode())])
-        return rng.standard_normal(len(self.theta)) * DISCREPANCY_SD
+        return rng.standard_normal(len(self.theta)) * (DISCREPANCY_SD * self.misfit)
 
 
 def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None) -> Posterior:
@@ -95,15 +99,18 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     count = len(PARAMETERS)
     covariance = np.linalg.inv(fit.precision)
     root = np.linalg.cholesky(covariance)
-    normal = np.random.default_rng(SEED).standard_normal((draws, len(fit.top)))
-    white = fit.top + normal @ root.T
+    rng = np.random.default_rng(SEED)
+    normal = rng.standard_normal((draws, len(fit.top)))
+    misfit = _misfit(checks, draws, rng)
+    white = fit.top + misfit[:, None] * (normal @ root.T)
     scale = problem.discrepancy_scale(doubted)
     own = {club: white[:, count + i] * scale[i] for i, club in enumerate(problem.clubs)}
     return Posterior(
         converged=fit.converged,
         status=fit.status,
         mean=mean + sd * fit.top[:count],
-        sd=sd * np.sqrt(np.diag(covariance)[:count]),
+        sd=sd * float(np.median(misfit)) * np.sqrt(np.diag(covariance)[:count]),
+        misfit=misfit,
         theta=mean + sd * white[:, :count],
         own=own,
         prior_mean=mean,
@@ -115,6 +122,19 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         precision=fit.precision,
         clubs_hit=problem.clubs,
     )
+
+
+def _misfit(checks: tuple[LeftOut, ...], draws: int, rng: np.random.Generator) -> Array:
+    """Draws (draws,) of the factor on all spreads, learned from how well clubs predict one another.
+
+    The leave-one-out deviations are taken as normal with an unknown common scale whose prior is worth `MISFIT_WEIGHT`
+    clubs at 1; its posterior is a scaled inverse chi-square (Gelman et al. 2013, section 2.6), so that intervals have
+    Student's tails when few clubs were hit and widen when clubs contradict one another.
+    """
+    if not checks:
+        return np.ones(draws)
+    z2 = sum(min(abs(c.z), MOST_MISFIT) ** 2 for c in checks)
+    return np.sqrt((MISFIT_WEIGHT + z2) / rng.chisquare(MISFIT_WEIGHT + len(checks), draws))
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,9 +231,9 @@ class _Problem:
             jac=lambda x: at(x)[1],
             method="trf",
             x_scale=1.0,
-            ftol=1e-6,
-            xtol=1e-6,
-            gtol=1e-6,
+            ftol=1e-5,
+            xtol=1e-4,
+            gtol=1e-5,
             max_nfev=40,
         )
         residual, jacobian = at(found.x)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from engine.case import Case, Club, Shot
-from engine.shots.robust import Summary, summarise
+from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
 
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
 QUANTITIES = {
@@ -19,7 +19,6 @@ QUANTITIES = {
 }
 SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
 """Shot-to-shot standard deviation where too few balls tell: share of the value, launch in [deg]; common practice."""
-SPREAD_WEIGHT = 6  # balls that `SPREAD` counts for beside the player's own
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +62,11 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
         good = numbers
         carried = [n for n in numbers if case.shots[n].carry_m is not None]
         if carried:
-            summary = summarise([case.shots[n].carry_m for n in carried])
+            summary = summarise(
+                [case.shots[n].carry_m for n in carried],  # type: ignore[misc]
+                spread_prior=SPREAD["carry"],
+                keep=[case.shots[n].keep for n in carried],
+            )
             summaries.append(ClubShots(club, grip, tuple(carried), summary))
             mishits = {n for n, kept in zip(carried, summary.used, strict=True) if not kept}
             good = [n for n in numbers if n not in mishits]
@@ -82,21 +85,15 @@ def _observation(
         values = values[values > 0]
     if not values.size:
         return None
-    summary = summarise(values)
-    centre = summary.mean
-    n = max(values.size - summary.left_out, 1)
-    own = (summary.sd / centre if share else summary.sd) if n > 1 else 0.0
-    sd = np.sqrt((SPREAD_WEIGHT * SPREAD[name] ** 2 + (n - 1) * own**2) / (SPREAD_WEIGHT + n - 1))
+    centre = summarise(values).mean
+    n = values.size
+    own = float(values.std(ddof=1)) / (centre if share else 1.0) if n > 1 else 0.0
+    sd = shrunk_sd(own, n=n, towards=SPREAD[name])
     error = float(np.hypot(sd / np.sqrt(n), floor))
     return Observation(club, grip, name, float(np.log(centre)) if share else float(centre), error, n)
 
 
 def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
-    """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with `SPREAD` as so many balls."""
-    total, weight = SPREAD_WEIGHT * SPREAD["carry"] ** 2, float(SPREAD_WEIGHT)
-    for group in summaries:
-        n = group.carry.n - group.carry.left_out
-        if n > 1:
-            total += (n - 1) * (group.carry.sd / group.carry.mean) ** 2
-            weight += n - 1
-    return float(np.sqrt(total / weight))
+    """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with the prior's as so many balls."""
+    several = [g.carry for g in summaries if g.carry.counted > 1]
+    return float(pooled_share([c.sd / c.mean for c in several], counts=[c.counted for c in several]))

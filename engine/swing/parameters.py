@@ -82,10 +82,10 @@ SHARED = (
     Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
     Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.18 / INCH, "longer clubs meet the ball later in the arc", CP),
     Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
-    Parameter("loft_slope", "deg/deg", -0.20, 0.06, "more is taken off lofted clubs", CP),
+    Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
     Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
     Parameter("spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP),
-    Parameter("spin_slope", "1/deg", 0.006, 0.004, "the same, with loft", CP),
+    Parameter("spin_slope", "1/deg", 0.006, 0.003, "the same, with loft", CP),
     Parameter(
         "ball_drag",
         "log",
@@ -107,10 +107,10 @@ SHARED = (
 
 # family: (speed, attack, loft, strike, spin) mean and sd, on top of what the shared parameters give
 _FAMILY = {
-    "driver": ((-0.015, 0.035), (-1.0, 2.0), (10.5, 2.2), (0.025, 0.02), (-0.35, 0.20)),
-    "fairway": ((0.0, 0.025), (-1.0, 1.2), (3.7, 1.8), (0.065, 0.02), (-0.17, 0.14)),
+    "driver": ((-0.015, 0.03), (-1.0, 1.6), (10.5, 1.8), (0.025, 0.02), (-0.35, 0.18)),
+    "fairway": ((0.0, 0.02), (-1.0, 0.9), (4.7, 1.2), (0.065, 0.02), (-0.17, 0.12)),
     "hybrid": ((-0.01, 0.02), (-0.6, 1.0), (3.4, 1.5), (0.035, 0.015), (-0.03, 0.10)),
-    "wedge": ((-0.01, 0.02), (0.0, 0.8), (0.0, 1.5), (-0.005, 0.02), (0.0, 0.08)),
+    "wedge": ((-0.01, 0.015), (0.0, 0.6), (0.0, 1.0), (-0.005, 0.015), (0.0, 0.06)),
 }
 _PARTS = (
     ("speed", "log", "speed of the family beside the line of the irons"),
@@ -127,7 +127,7 @@ FAMILY_PARAMETERS = tuple(
 
 PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS
 INDEX = {parameter.name: number for number, parameter in enumerate(PARAMETERS)}
-DISCREPANCY_SD = 0.025  # [log carry], a club's own departure from the model; common practice, no source
+DISCREPANCY_SD = 0.035  # [log carry], a club's own departure from the model; common practice, no source
 
 
 def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:

@@ -1,0 +1,61 @@
+"""``python -m engine CASE.json`` (or ``-``): read a case document, write the result document as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from typing import TextIO
+
+from engine.case import CaseError, read_case
+from engine.solve import DRAWS, solve
+
+MOST_BYTES = 5_000_000
+
+
+def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> int:
+    """Run the command; 0 when a result was written, 2 with one line on standard error when the case is no good."""
+    parser = argparse.ArgumentParser(prog="python -m engine", description=__doc__)
+    parser.add_argument("case", help="path of a case document, or - for standard input")
+    parser.add_argument("--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)")
+    options = parser.parse_args(argv)
+    try:
+        text = _text(options.case, stdin or sys.stdin)
+        case = read_case(_document(text))
+        result = solve(case, draws=options.draws)
+    except (CaseError, ValueError) as error:
+        print(" ".join(str(error).split()), file=sys.stderr)
+        return 2
+    json.dump(result.to_doc(), sys.stdout, indent=1, allow_nan=False)
+    sys.stdout.write("\n")
+    return 0
+
+
+def _text(path: str, stdin: TextIO) -> str:
+    try:
+        if path == "-":
+            text = stdin.read(MOST_BYTES + 1)
+        else:
+            with open(path, encoding="utf-8") as file:
+                text = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise CaseError("document", f"cannot be read ({error.strerror})") from None
+    except UnicodeDecodeError:
+        raise CaseError("document", "is not UTF-8 text") from None
+    if len(text) > MOST_BYTES:
+        raise CaseError("document", f"is larger than {MOST_BYTES // 1_000_000} MB")
+    return text
+
+
+def _document(text: str) -> object:
+    try:
+        return json.loads(text)
+    except json.JSONDecodeError as error:
+        raise CaseError("document", f"is not JSON (line {error.lineno}, column {error.colno}: {error.msg})") from None
+    except (RecursionError, ValueError):
+        raise CaseError("document", "is nested too deeply or holds too long a number") from None
+
+
+if __name__ == "__main__":
+    sys.exit(main())

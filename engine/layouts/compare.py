@@ -1,0 +1,174 @@
+"""Measures of a layout and paired comparison of two: the same draws, so that a difference is surer than either number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from engine.layouts.predict import Prediction
+from engine.statistics import Interval, chance, interval, intervals
+
+Array = NDArray[np.float64]
+
+HOLD_DESCENT = 40.0  # [deg], steep enough that a ball stays on a green; common practice, no source
+LEAST_GAP = 4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Carry between two neighbouring clubs [m], and the chance that one ball with the shorter flies further."""
+
+    longer: str
+    shorter: str
+    gap_m: Interval
+    chance_overlap: float
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A quantity that layouts are compared by; ``better`` is "less" or "more"."""
+
+    name: str
+    title: str
+    unit: str
+    better: str
+
+
+MEASURES = (
+    Measure("expected_miss_m", "miss to the distances faced", "m", "less"),
+    Measure("gap_spread_m", "evenness of the gaps", "m", "less"),
+    Measure("widest_gap_m", "widest gap", "m", "less"),
+    Measure("narrowest_gap_m", "narrowest gap", "m", "more"),
+    Measure("overlaps", "pairs of clubs that overlap", "-", "less"),
+    Measure("reach_m", "carry of the longest iron", "m", "more"),
+    Measure("top_descent_deg", "descent of the longest iron", "deg", "more"),
+    Measure("posture_spread_deg", "change of posture through the irons", "deg", "less"),
+)
+
+
+def irons_and_wedges(prediction: Prediction) -> list[int]:
+    """Columns of irons and wedges, straightest face first."""
+    return [i for i, c in enumerate(prediction.clubs) if c.family in ("iron", "wedge")]
+
+
+def gaps(prediction: Prediction, spread: float) -> tuple[Gap, ...]:
+    """Gaps between neighbours by loft over the whole bag.
+
+    ``spread`` is the shot-to-shot standard deviation of carry as a share of it. The chance of overlap of a draw is
+    ``Phi(-gap / sqrt(s1^2 + s2^2))``, averaged over draws.
+    """
+    carry = prediction.carry
+    if carry.shape[1] < 2:
+        return ()
+    between = carry[:, :-1] - carry[:, 1:]
+    overlap = _overlap(carry, spread).mean(axis=0)
+    return tuple(
+        Gap(a.id, b.id, gap, float(p))
+        for a, b, gap, p in zip(
+            prediction.clubs[:-1], prediction.clubs[1:], intervals(between), overlap, strict=True
+        )
+    )
+
+
+def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand: Array) -> dict[str, Array]:
+    """Draws (draws,) of each of `MEASURES` that the layout has clubs for.
+
+    hinge_deg : (clubs,), the hip hinge each club asks for [deg]
+    demand : distances faced [m], from `demand_of`
+    """
+    columns = irons_and_wedges(prediction)
+    carry = prediction.carry[:, columns]
+    draws = len(carry)
+    out: dict[str, Array] = {}
+    if carry.shape[1] >= 2:
+        between = carry[:, :-1] - carry[:, 1:]
+        out["expected_miss_m"] = expected_miss(prediction, demand)
+        if between.shape[1] >= 2:
+            out["gap_spread_m"] = between.std(axis=1)
+        out["widest_gap_m"] = between.max(axis=1)
+        out["narrowest_gap_m"] = between.min(axis=1)
+        out["overlaps"] = _overlap(carry, spread).sum(axis=1)
+    irons = [i for i in columns if prediction.clubs[i].family == "iron"]
+    if irons:
+        out["reach_m"] = prediction.carry[:, irons].max(axis=1)
+        out["top_descent_deg"] = prediction.descent[:, irons[0]]
+    known = hinge_deg[columns] if len(columns) else np.zeros(0)
+    if known.size and np.isfinite(known).all():
+        out["posture_spread_deg"] = np.full(draws, known.max() - known.min())
+    return out
+
+
+def expected_miss(prediction: Prediction, demand: Array) -> Array:
+    """Mean distance [m] (draws,) from each demanded distance to the nearest iron's or wedge's carry.
+
+    demand : distances faced [m] (distances,), the same for every layout that is compared
+    """
+    carry = prediction.carry[:, irons_and_wedges(prediction)]
+    return np.abs(carry[:, :, None] - demand).min(axis=1).mean(axis=1)
+
+
+def demand_of(predictions: list[Prediction], *, points: int = 61) -> Array:
+    """Even distances [m] from the shortest wedge to the longest iron of any of the layouts; empty without irons."""
+    ends = []
+    for prediction in predictions:
+        columns = irons_and_wedges(prediction)
+        if columns:
+            mean = prediction.carry[:, columns].mean(axis=0)
+            ends.append((mean.min(), mean.max()))
+    if not ends:
+        return np.zeros(0)
+    return np.linspace(min(e[0] for e in ends), max(e[1] for e in ends), points)
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One measure of two layouts, b less a, with the chance that b is the better."""
+
+    a: str
+    b: str
+    measure: str
+    difference: Interval
+    chance_b_better: float
+
+
+def compare(a: str, b: str, of_a: dict[str, Array], of_b: dict[str, Array]) -> tuple[Comparison, ...]:
+    """Compare two layouts by every measure both have, draw by draw."""
+    out = []
+    for measure in MEASURES:
+        if measure.name not in of_a or measure.name not in of_b:
+            continue
+        difference = of_b[measure.name] - of_a[measure.name]
+        if np.ptp(difference) < 1e-12:
+            value = float(difference[0])
+            better = 0.5 if abs(value) < 1e-9 else float((value < 0) == (measure.better == "less"))
+        else:
+            better = chance(difference < 0 if measure.better == "less" else difference > 0)
+        out.append(Comparison(a, b, measure.name, interval(difference), better))
+    return tuple(out)
+
+
+def longest_useful_iron(prediction: Prediction) -> tuple[str | None, float]:
+    """The straightest-faced iron that adds carry over the next and comes down steeply enough, and its chance.
+
+    Useful in a draw: at least `LEAST_GAP` beyond the next iron or wedge and a descent of `HOLD_DESCENT`. The answer is
+    the longest iron useful in at least half of the draws.
+    """
+    columns = irons_and_wedges(prediction)
+    for place, i in enumerate(columns):
+        if prediction.clubs[i].family != "iron":
+            break
+        adds = np.ones(len(prediction.carry), bool)
+        if place + 1 < len(columns):
+            adds = prediction.carry[:, i] - prediction.carry[:, columns[place + 1]] >= LEAST_GAP
+        sure = chance(adds & (prediction.descent[:, i] >= HOLD_DESCENT))
+        if sure >= 0.5:
+            return prediction.clubs[i].id, sure
+    return None, 0.0
+
+
+def _overlap(carry: Array, spread: float) -> Array:
+    between = carry[:, :-1] - carry[:, 1:]
+    return ndtr(-between / (spread * np.hypot(carry[:, :-1], carry[:, 1:])))

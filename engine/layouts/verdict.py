@@ -1,0 +1,116 @@
+"""The comparison in words: which layout, how sure, what decides, what it costs, and what would settle it."""
+
+from __future__ import annotations
+
+from engine.case import Case
+from engine.layouts.compare import HOLD_DESCENT, MEASURES, Comparison
+from engine.result import Advice, LayoutResult
+from engine.swing.calibration import Posterior
+
+SURE, LIKELY = 0.90, 0.70
+DECIDES = "expected_miss_m"
+_TITLE = {m.name: m for m in MEASURES}
+_LEAST = {
+    "gap_spread_m": 0.5,
+    "widest_gap_m": 1.0,
+    "narrowest_gap_m": 1.0,
+    "overlaps": 0.1,
+    "reach_m": 2.0,
+    "top_descent_deg": 1.0,
+    "posture_spread_deg": 1.0,
+}
+"""Differences smaller than these a player does not notice; common practice, no source."""
+
+
+def advise(
+    case: Case, layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...], posterior: Posterior
+) -> tuple[Advice, ...]:
+    """Advice on the set: the verdict between the layouts first, then the top of the irons, then what to hit next."""
+    out: list[Advice] = []
+    verdict = _verdict(layouts, comparison)
+    if verdict:
+        out.append(verdict)
+    out.extend(_top_iron(layout) for layout in layouts if layout.summary.get("top_iron") is not None)
+    learned = _length_is_open(case, layouts, posterior)
+    if learned:
+        out.append(learned)
+    return tuple(out)
+
+
+def how_sure(chance: float) -> str:
+    """A chance in words, the same everywhere."""
+    if chance >= SURE:
+        return "almost surely"
+    if chance >= LIKELY:
+        return "probably"
+    return "perhaps"
+
+
+def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]) -> Advice | None:
+    """The layout most likely to leave the smaller miss, against the one it runs closest with."""
+    titles = {layout.id: layout.title for layout in layouts}
+    rows = {(c.a, c.b): c for c in comparison if c.measure == DECIDES}
+    if not rows:
+        return None
+
+    def beats(one: str, other: str) -> float:
+        if (one, other) in rows:
+            return 1 - rows[one, other].chance_b_better
+        return rows[other, one].chance_b_better if (other, one) in rows else 1.0
+
+    best = max(titles, key=lambda one: min((beats(one, other) for other in titles if other != one), default=0.0))
+    rival = min((other for other in titles if other != best), key=lambda other: beats(best, other))
+    sure = beats(best, rival)
+    row = rows.get((rival, best)) or rows[best, rival]
+    less = abs(row.difference.mean)
+    reasons = [f"it leaves {less:.1f} m less between the distances faced and the nearest club"]
+    reasons += _reasons(best, rival, comparison)
+    if sure < LIKELY or less < 0.15:
+        what = f"{titles[best].capitalize()} and {titles[rival]} come out level; choose by feel and by cost."
+    else:
+        what = f"{titles[best].capitalize()} {how_sure(sure)} suits better than {titles[rival]}."
+    return Advice(what, "; ".join(reasons) + ".", sure, "verdict")
+
+
+def _reasons(best: str, rival: str, comparison: tuple[Comparison, ...]) -> list[str]:
+    out = []
+    for row in comparison:
+        if {row.a, row.b} != {best, rival} or row.measure not in _LEAST:
+            continue
+        sign = 1.0 if row.b == best else -1.0
+        difference, better = sign * row.difference.mean, row.chance_b_better if sign > 0 else 1 - row.chance_b_better
+        if abs(difference) < _LEAST[row.measure] or 1 - LIKELY < better < LIKELY:
+            continue
+        measure = _TITLE[row.measure]
+        more = "more" if difference > 0 else "less"
+        unit = {"m": " m", "deg": " deg", "-": ""}[measure.unit]
+        out.append(
+            f"{'for' if better >= LIKELY else 'against'} it: {measure.title} {abs(difference):.1f}{unit} {more}"
+            f" (chance {100 * max(better, 1 - better):.0f} %)"
+        )
+    return out
+
+
+def _top_iron(layout: LayoutResult) -> Advice:
+    top, sure = str(layout.summary["top_iron"]), float(layout.summary["top_iron_chance"])
+    names = {c.id: c.name or c.id for c in layout.clubs}
+    return Advice(
+        f"{layout.title.capitalize()}: let the irons stop at the {names[top]}.",
+        f"It is the longest iron that still adds carry and comes down at {HOLD_DESCENT:.0f} deg or more; above it take a "
+        "hybrid or a fairway wood.",
+        sure,
+        f"top:{layout.id}",
+    )
+
+
+def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...], posterior: Posterior) -> Advice | None:
+    changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
+    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.shots):
+        return None
+    return Advice(
+        "Hit ten balls with one iron gripped down by an inch and a half, and mark them so.",
+        "Carries at ordinary lengths cannot tell what length does from what loft and intent do; gripped-down balls can, "
+        "and that is what a change of length rests on.",
+        None,
+        "next",
+    )

@@ -1,0 +1,219 @@
+"""From a case to a result: gather shots, calibrate the swing, predict every layout, compare them, and say what it means."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+
+import engine
+from engine.body.posture import address
+from engine.case import Case, Club, Conditions, Layout, Player, Shot, Swing
+from engine.clubs.norms import norm_bag
+from engine.flight.air import REFERENCE, air_of
+from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
+from engine.layouts.kinds import TITLES, plan
+from engine.layouts.predict import Prediction, predict
+from engine.layouts.verdict import advise
+from engine.result import (
+    Calibration,
+    ClubResult,
+    LayoutResult,
+    LeftOutCheck,
+    ParameterResult,
+    Result,
+    ShotGroup,
+)
+from engine.statistics import Interval, interval, intervals
+from engine.swing.calibration import Posterior, calibrate
+from engine.swing.observations import ClubShots, carry_spread
+from engine.swing.parameters import PARAMETERS
+
+DRAWS = 256
+BALLS_HALF_WIDTH = 2.0  # [m]
+DEFAULT_LAYOUTS = (Layout("now", "present"), Layout("stepped", "stepped"), Layout("single", "single"))
+
+
+def solve(case: Case, *, draws: int = DRAWS) -> Result:
+    """Work out a case.
+
+    Parameters
+    ----------
+    case : a checked case; an empty bag stands for the usual set of `norm_bag`, no layouts for `DEFAULT_LAYOUTS`
+    draws : of the posterior, 16 to 4096; all intervals and chances come from them
+
+    Returns
+    -------
+    Result, the same for the same case and draws
+    """
+    if not 16 <= draws <= 4096:
+        raise ValueError(f"`draws` must be from 16 to 4096, not {draws}")
+    case = complete(case)
+    posterior = posterior_of(case, draws=draws)
+    air = case.wants.air or REFERENCE
+    spread = carry_spread(posterior.summaries)
+    predictions = [prediction_of(case, plan(layout, case.bag), air, draws=draws) for layout in case.layouts]
+    demand = demand_of(predictions)
+    layouts, per_layout = [], []
+    for layout, prediction in zip(case.layouts, predictions, strict=True):
+        hinge = hinges(case.player, prediction.clubs)
+        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand)
+        layouts.append(_layout_result(layout, prediction, hinge, spread, values))
+        per_layout.append(values)
+    comparison = tuple(
+        row
+        for i in range(len(layouts))
+        for j in range(i + 1, len(layouts))
+        for row in compare(layouts[i].id, layouts[j].id, per_layout[i], per_layout[j])
+    )
+    warnings = _warnings(case, posterior)
+    return Result(
+        engine=engine.__version__,
+        reference_air=REFERENCE,
+        shots=tuple(_shot_group(group) for group in posterior.summaries),
+        calibration=_calibration(posterior, spread),
+        layouts=tuple(layouts),
+        comparison=comparison,
+        advice=advise(case, tuple(layouts), comparison, posterior),
+        warnings=warnings,
+    )
+
+
+def complete(case: Case) -> Case:
+    """The case with the usual bag and the usual layouts where it names none."""
+    return replace(case, bag=case.bag or norm_bag(case.player.sex), layouts=case.layouts or DEFAULT_LAYOUTS)
+
+
+def posterior_of(case: Case, *, draws: int = DRAWS) -> Posterior:
+    """Calibration of a completed case; the last few are kept, since sliders ask again and again."""
+    return _posterior(case.player, case.swing, case.bag, case.shots, case.conditions, draws)
+
+
+def prediction_of(case: Case, clubs: tuple[Club, ...], air: Conditions, *, draws: int = DRAWS) -> Prediction:
+    """Prediction of any clubs by a completed case's swing; the last few are kept."""
+    return _prediction(case.player, case.swing, case.bag, case.shots, case.conditions, draws, clubs, air)
+
+
+@lru_cache(maxsize=4)
+def _posterior(
+    player: Player, swing: Swing, bag: tuple[Club, ...], shots: tuple[Shot, ...], conditions: Conditions, draws: int
+) -> Posterior:
+    return calibrate(Case(player, swing, bag, shots, conditions), draws=draws)
+
+
+@lru_cache(maxsize=24)
+def _prediction(
+    player: Player,
+    swing: Swing,
+    bag: tuple[Club, ...],
+    shots: tuple[Shot, ...],
+    conditions: Conditions,
+    draws: int,
+    clubs: tuple[Club, ...],
+    air: Conditions,
+) -> Prediction:
+    return predict(_posterior(player, swing, bag, shots, conditions, draws), clubs, air_of(air))
+
+
+def hinges(player: Player, clubs: tuple[Club, ...]) -> np.ndarray:
+    """Hip hinge [deg] (clubs,) each club asks of this player; NaN where height is not known."""
+    if player.height_m is None or not clubs:
+        return np.full(len(clubs), np.nan)
+    posture = address(
+        height_m=player.height_m,
+        wingspan_m=player.wingspan_m,
+        wrist_to_floor_m=player.wrist_to_floor_m,
+        sex=player.sex,
+        length_m=np.array([c.length_m for c in clubs]),
+        lie_deg=np.array([c.lie_deg for c in clubs]),
+    )
+    return np.asarray(posture.hip_hinge_deg, float)
+
+
+def _layout_result(
+    layout: Layout, prediction: Prediction, hinge: np.ndarray, spread: float, values: dict[str, np.ndarray]
+) -> LayoutResult:
+    carries = intervals(prediction.carry) if prediction.clubs else ()
+    middle = {
+        name: np.median(getattr(prediction, name), axis=0)
+        for name in ("club_speed", "ball_speed", "launch", "spin", "apex", "descent")
+    }
+    clubs = tuple(
+        ClubResult(
+            id=c.id,
+            name=c.name,
+            family=c.family,
+            length_m=c.length_m,
+            loft_deg=c.loft_deg,
+            lie_deg=c.lie_deg,
+            head_kg=c.head_kg,
+            club_speed_mps=float(middle["club_speed"][i]),
+            ball_speed_mps=float(middle["ball_speed"][i]),
+            launch_deg=float(middle["launch"][i]),
+            spin_rpm=float(middle["spin"][i]),
+            carry_m=carries[i],
+            apex_m=float(middle["apex"][i]),
+            descent_deg=float(middle["descent"][i]),
+            hip_hinge_deg=float(hinge[i]) if np.isfinite(hinge[i]) else None,
+        )
+        for i, c in enumerate(prediction.clubs)
+    )
+    top, sure = longest_useful_iron(prediction)
+    summary: dict[str, object] = {m.name: interval(values[m.name]) for m in MEASURES if m.name in values}
+    summary |= {"top_iron": top, "top_iron_chance": sure}
+    return LayoutResult(layout.id, layout.kind, TITLES[layout.kind], clubs, gaps(prediction, spread), summary)
+
+
+def _shot_group(group: ClubShots) -> ShotGroup:
+    carry = group.carry
+    reasons = zip(group.shots, carry.reasons, strict=True)
+    return ShotGroup(
+        club=group.club.id,
+        grip_down_m=group.grip_down,
+        n=carry.n,
+        left_out=carry.left_out,
+        carry_m=carry,
+        balls_for_2m=carry.balls_for(BALLS_HALF_WIDTH) or 0,
+        mishits=tuple((number, reason) for number, reason in reasons if reason),
+    )
+
+
+def _calibration(posterior: Posterior, spread: float) -> Calibration:
+    return Calibration(
+        converged=posterior.converged,
+        status=posterior.status,
+        parameters=tuple(
+            ParameterResult(
+                p.name,
+                p.unit,
+                (float(posterior.prior_mean[i]), float(posterior.prior_sd[i])),
+                (float(posterior.mean[i]), float(posterior.sd[i])),
+            )
+            for i, p in enumerate(PARAMETERS)
+        ),
+        left_out_check=tuple(
+            LeftOutCheck(c.club, c.measured, Interval(c.predicted, c.low, c.high)) for c in posterior.left_out
+        ),
+        doubted=posterior.doubted,
+        carry_spread=spread,
+    )
+
+
+def _warnings(case: Case, posterior: Posterior) -> tuple[str, ...]:
+    names = {c.id: c.name or c.id for c in case.bag}
+    out = []
+    for check in posterior.left_out:
+        if check.club in posterior.doubted:
+            off = 100 * (check.measured / check.predicted - 1)
+            out.append(
+                f"{names[check.club]}: carries {abs(off):.0f} % {'more' if off > 0 else 'less'} than the other clubs say; "
+                "check its loft, its length and whether the right club was noted. It counts for less until then."
+            )
+    if not posterior.summaries:
+        out.append("No carries yet: everything here comes from body and stated speed, and is wide.")
+    elif len({g.club.id for g in posterior.summaries}) == 1:
+        out.append("Carries of one club only: the gaps come from common practice until a second club is hit.")
+    if not posterior.converged:
+        out.append("The fit did not settle; read its numbers with care and check the shots.")
+    return tuple(out)

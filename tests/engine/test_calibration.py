@@ -1,0 +1,154 @@
+"""Calibration against simulated players, whose truth is known, and on data that are sparse, odd or contradictory."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from simulate import SimulatedPlayer
+
+from engine.case import Case, Player, Shot, Swing
+from engine.clubs.norms import norm_bag
+from engine.flight.aerodynamics import aerodynamics
+from engine.flight.air import REFERENCE, air_of
+from engine.layouts.predict import predict
+from engine.swing.calibration import calibrate
+from engine.swing.parameters import INDEX, PARAMETERS, prior
+from engine.units import INCH, MPH
+
+IRONS = ("iron", "wedge")
+
+
+def coverage(players, hit=("5i", "8i", "pw"), balls=10, single=False, **truth):
+    """Over simulated players: the share of 90 % intervals that hold the true carry of irons and wedges never hit as
+    they are in the set, and the relative error of the predicted carry of each of the set's irons and wedges.
+    """
+    inside, errors = [], []
+    for seed in range(players):
+        player = SimulatedPlayer(seed, **truth)
+        posterior = calibrate(player.case(player.shots(hit, balls)))
+        clubs = tuple(c for c in (player.single() if single else player.bag) if c.family in IRONS)
+        new = np.array([c not in player.bag or c.id not in hit for c in clubs])
+        true = player.carries(clubs)
+        draws = predict(posterior, clubs, air_of(REFERENCE)).carry
+        low, high = np.quantile(draws, (0.05, 0.95), axis=0)
+        inside += list(((true >= low) & (true <= high))[new])
+        errors += list(np.abs(draws.mean(axis=0) / true - 1))
+    return float(np.mean(inside)), np.array(errors)
+
+
+def margin(players):
+    """Three standard errors of a coverage of 0.9 over so many players, whose clubs hang together."""
+    return 3 * np.sqrt(0.9 * 0.1 / players)
+
+
+@pytest.mark.parametrize("single", [False, True])
+@pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
+def test_ninety_per_cent_intervals_hold_the_truth(players, single):
+    share, errors = coverage(players, single=single)
+    low, high = (0.85, 0.95) if players >= 200 else (0.9 - margin(players), 1.0)
+    assert low <= share <= high
+    assert np.median(errors) <= 0.03
+
+
+@pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
+def test_intervals_hold_with_a_truth_the_model_does_not_share(players):
+    share, errors = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.05)
+    assert share >= (0.80 if players >= 200 else 0.80 - margin(players))
+
+
+def test_no_shots_gives_the_prior():
+    case = Case(player=Player(sex="female", height_m=1.66), bag=norm_bag("female"))
+    posterior = calibrate(case)
+    mean, sd = prior(case)
+    assert posterior.converged
+    assert np.allclose(posterior.mean, mean) and np.allclose(posterior.sd, sd)
+
+
+def test_stated_speed_moves_the_prior():
+    slow = prior(Case(swing=Swing(iron7_speed_mps=60 * MPH)))
+    fast = prior(Case(swing=Swing(iron7_speed_mps=90 * MPH)))
+    assert fast[0][0] - slow[0][0] == pytest.approx(np.log(1.5))
+    both = prior(Case(swing=Swing(iron7_speed_mps=80 * MPH, driver_speed_mps=80 * MPH * np.exp(0.225))))
+    assert both[0][0] == pytest.approx(np.log(80 * MPH))
+    assert both[1][0] < fast[1][0]
+
+
+def test_two_clubs_are_enough_for_a_wide_answer():
+    player = SimulatedPlayer(5)
+    few = calibrate(player.case(player.shots(("7i", "9i"), 1)))
+    many = calibrate(player.case(player.shots(("5i", "7i", "9i", "pw"), 20)))
+    assert few.converged and many.converged
+    club = (player.bag[5],)
+    wide, narrow = (predict(p, club, air_of(REFERENCE)).carry.std() for p in (few, many))
+    assert wide > narrow
+
+
+def test_gripped_down_shots_teach_the_length_effect():
+    player = SimulatedPlayer(8)
+    plain = player.shots(("5i", "7i", "9i"), 20)
+    gripped = player.shots(("7i",), 20, grip_down=2 * INCH)
+    index = INDEX["length_effect"]
+    assert calibrate(player.case(plain + gripped)).sd[index] < 0.95 * calibrate(player.case(plain)).sd[index]
+
+
+def test_stepped_carries_alone_do_not_tell_length_from_intent():
+    """The a / c distinction: the prior of the length effect survives any number of ordinary carries."""
+    player = SimulatedPlayer(8)
+    posterior = calibrate(player.case(player.shots(("5i", "6i", "7i", "8i", "9i", "pw"), 60)))
+    assert posterior.sd[INDEX["length_effect"]] > 0.85 * PARAMETERS[INDEX["length_effect"]].sd
+
+
+def test_speed_launch_and_spin_sharpen_the_answer():
+    case = Case(bag=norm_bag("male"), shots=tuple(Shot("7i", carry_m=140 + d) for d in (-4, 0, 3, 5, -2)))
+    more = replace(
+        case,
+        shots=tuple(
+            replace(s, club_speed_mps=36.0, ball_speed_mps=48.5, launch_deg=18.5, spin_rpm=6600) for s in case.shots
+        ),
+    )
+    bare, rich = calibrate(case), calibrate(more)
+    for name in ("log_speed", "loft_offset", "strike", "spin_factor"):
+        assert rich.sd[INDEX[name]] < bare.sd[INDEX[name]]
+
+
+def test_a_club_that_contradicts_the_others_is_named_and_the_rest_goes_on():
+    player = SimulatedPlayer(3)
+    shots = player.shots(("5i", "6i", "7i", "8i", "9i", "pw"), 12)
+    bent = tuple(replace(s, carry_m=s.carry_m * 0.75) if s.club == "6i" else s for s in shots)
+    posterior = calibrate(player.case(bent))
+    assert posterior.doubted == ("6i",)
+    assert posterior.converged
+    clean = calibrate(player.case(tuple(s for s in shots if s.club != "6i")))
+    club = tuple(c for c in player.bag if c.id == "gw")
+    a, b = (predict(p, club, air_of(REFERENCE)).carry.mean() for p in (posterior, clean))
+    assert a == pytest.approx(b, rel=0.02)
+
+
+def test_order_of_shots_does_not_matter():
+    player = SimulatedPlayer(11)
+    shots = player.shots(("5i", "7i", "9i"), 6)
+    a = calibrate(player.case(shots))
+    b = calibrate(player.case(shots[::-1]))
+    assert np.allclose(a.theta, b.theta, rtol=0, atol=1e-9)
+
+
+def test_duplicates_tighten_the_interval():
+    player = SimulatedPlayer(12)
+    shots = player.shots(("5i", "7i", "9i"), 4)
+    assert calibrate(player.case(shots * 4)).sd[0] < calibrate(player.case(shots)).sd[0]
+
+
+def test_one_case_gives_one_answer():
+    player = SimulatedPlayer(13)
+    case = player.case(player.shots(("7i", "9i"), 5))
+    assert np.array_equal(calibrate(case).theta, calibrate(case).theta)
+
+
+def test_leave_one_out_matches_a_refit_without_the_club():
+    player = SimulatedPlayer(21)
+    shots = player.shots(("5i", "6i", "7i", "8i", "9i"), 10)
+    check = next(c for c in calibrate(player.case(shots)).left_out if c.club == "8i")
+    without = calibrate(player.case(tuple(s for s in shots if s.club != "8i")), draws=2000)
+    draws = predict(without, tuple(c for c in player.bag if c.id == "8i"), air_of(REFERENCE)).carry[:, 0]
+    assert check.predicted == pytest.approx(draws.mean(), rel=0.01)
+    assert check.high - check.low == pytest.approx(np.subtract(*np.quantile(draws, (0.95, 0.05))), rel=0.15)
