@@ -97,7 +97,7 @@ def summarise(
     if x.ndim != 1 or not x.size:
         raise ValueError("`values` must be a list of at least one finite number")
     given: list[float] = x.tolist()
-    if not all(map(math.isfinite, given)):
+    if not all(abs(value) < 1e100 for value in given):
         raise ValueError("`values` must be a list of at least one finite number")
     if keep is not None and len(keep) != len(given):
         raise ValueError("`keep` must be as long as `values`")

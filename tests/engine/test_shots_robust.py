@@ -1,0 +1,190 @@
+"""Robust summaries: properties that hold for any shots, and how the rules behave on simulated players."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.shots import robust
+from engine.shots.robust import (
+    balls_needed,
+    huber,
+    overlap_chance,
+    pooled_share,
+    shrunk_sd,
+    standard_deviation,
+    summarise,
+    t_half_width,
+)
+
+carries = st.lists(st.floats(20, 300).map(lambda v: round(v, 1)), min_size=1, max_size=30)
+
+
+@given(carries, st.randoms(use_true_random=False), st.sampled_from([None, 0.065]))
+def test_order_does_not_matter(values, random, prior):
+    one = summarise(values, spread_prior=prior)
+    order = list(range(len(values)))
+    random.shuffle(order)
+    other = summarise([values[i] for i in order], spread_prior=prior)
+    assert (one.n, one.left_out, one.mean) == (other.n, other.left_out, other.mean)
+    np.testing.assert_equal(one.spread, other.spread)
+    assert other.used == tuple(one.used[i] for i in order)
+    assert other.reasons == tuple(one.reasons[i] for i in order)
+
+
+@given(carries, st.integers(2, 4), st.sampled_from([None, 0.065]))
+def test_duplicates_tighten(values, times, prior):
+    once, more = summarise(values, spread_prior=prior), summarise(values * times, spread_prior=prior)
+    assert more.used == once.used * times
+    width = [np.subtract(*s.interval()[::-1]) for s in (once, more)]
+    # Equal only when there is no spread at all; one value alone has no interval, or the prior's.
+    assert width[1] < width[0] or width[0] == 0 or (once.n == 1 and math.isinf(width[0]))
+
+
+@given(carries, st.floats(0.5, 2.0))
+def test_unit_does_not_matter(values, factor):
+    one, other = summarise(values), summarise(np.array(values) * factor)
+    assert other.mean == pytest.approx(one.mean * factor, rel=1e-9)
+    # A shot exactly on the limit may fall either way by rounding.
+    z = np.abs(np.array(robust.mishit_scores(values)[0]))
+    if not np.any(np.isclose(z, robust.SHORT_LIMIT) | np.isclose(z, robust.LONG_LIMIT)):
+        assert other.used == one.used
+
+
+@given(st.lists(st.floats(-1e3, 1e3), min_size=1, max_size=40), st.floats(0.1, 10))
+def test_huber_solves_its_equation(values, k):
+    scale = robust.mad_scale(values)
+    at = huber(values, k=k)
+    if scale > 1e-9:
+        assert np.clip((np.array(values) - at) / scale, -k, k).sum() == pytest.approx(0, abs=1e-6 * len(values))
+    else:
+        assert at == robust.median(values)
+
+
+@given(st.lists(st.floats(50, 250), min_size=4, max_size=30))
+def test_huber_limits_are_mean_and_median(values):
+    assert huber(values, k=1e6, scale=1.0) == pytest.approx(np.mean(values))
+    low, high = np.quantile(values, 0.5, method="lower"), np.quantile(values, 0.5, method="higher")
+    assert low - 1e-6 <= huber(values, k=1e-9, scale=1.0) <= high + 1e-6
+
+
+@given(carries)
+def test_only_far_shots_are_set_aside_and_each_has_a_reason(values):
+    summary = summarise(values)
+    middle = robust.median(values)
+    assert [bool(r) for r in summary.reasons] == [not u for u in summary.used]
+    for value, used in zip(values, summary.used, strict=True):
+        if not used:
+            short, beyond = robust.SHORT_LIMIT * robust.LEAST_SPREAD, robust.LONG_LIMIT * robust.LEAST_SPREAD
+            assert value < middle * (1 - short) or value > middle * (1 + beyond)
+    assert summary.left_out == summary.used.count(False) < max(summary.n / 2, 1)
+    assert summarise(values, keep=[True] * len(values)).left_out == 0
+
+
+def test_a_topped_shot_is_set_aside_with_its_reason():
+    summary = summarise([143, 147, 139, 62, 145])
+    assert summary.used == (True, True, True, False, True)
+    assert summary.reasons[3].startswith("57 % short of the middle shot")
+    assert summary.mean == pytest.approx(143.5, abs=0.6)
+    assert summarise([143, 147, 139, 62, 145], keep=[0, 0, 0, 1, 0]).left_out == 0
+
+
+def test_few_balls():
+    one = summarise([143])
+    assert (one.mean, one.interval()) == (143, (-math.inf, math.inf))
+    assert one.balls_for(2.0) is None
+    assert one.to_doc() == {"mean": 143.0, "sd": None, "lo90": None, "hi90": None}
+    assert summarise([60, 143]).left_out == 0
+    assert summarise([143, 60, 147]).used == (True, False, True)
+    with_prior = summarise([143], spread_prior=0.065)
+    assert with_prior.spread == pytest.approx(0.065 * 143)
+    assert np.isfinite(with_prior.interval()).all()
+
+
+def test_all_equal_but_one_still_has_a_scale():
+    assert robust.mad_scale([12.0] * 9 + [12.1]) == pytest.approx(0.1 / 10 * 1.253314)
+    assert summarise([12.0] * 9 + [12.1]).left_out == 0
+    assert summarise([0.0, 0.0, 0.0]).mean == 0
+
+
+@pytest.mark.parametrize("bad", [[], [math.nan], [math.inf, 1], [[1, 2]], [1e200]])
+def test_what_is_not_a_list_of_numbers_is_refused(bad):
+    with pytest.raises(ValueError, match="`values`"):
+        summarise(bad)
+
+
+@settings(deadline=None)
+@given(st.floats(0.1, 60), st.floats(0.5, 10), st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99]), st.sampled_from([0, 6]))
+def test_balls_needed_is_the_least_count(sd, half_width, level, prior):
+    n = balls_needed(sd, half_width=half_width, level=level, prior_balls=prior)
+    width = [t_half_width(sd, n=m, level=level, degrees=m - 1 + prior) for m in (n, max(n - 1, 1))]
+    assert width[0] <= half_width
+    assert width[1] > half_width or n <= 2
+
+
+def test_balls_still_needed_counts_what_is_there():
+    values = 150 + 9 * np.array([-1.2, -0.6, 0.0, 0.6, 1.2])
+    summary = summarise(values)
+    need = summary.balls_for(2.0)
+    assert need == balls_needed(summary.sd, half_width=2.0) - 5
+    assert summary.balls_for(50.0) == 0
+    assert need < summary.balls_for(1.0)
+
+
+@pytest.mark.parametrize("kwargs", [{"half_width": 0}, {"half_width": -1}, {"half_width": math.nan}])
+def test_half_width_is_checked(kwargs):
+    with pytest.raises(ValueError, match="`half_width`"):
+        balls_needed(5, **kwargs)
+    with pytest.raises(ValueError, match="`sd`"):
+        balls_needed(math.nan, half_width=2)
+
+
+@given(st.floats(0, 60), st.floats(0, 20), st.floats(0, 20))
+def test_overlap_mirrors(gap, a, b):
+    both = overlap_chance(gap, sd_longer=a, sd_shorter=b) + overlap_chance(-gap, sd_longer=a, sd_shorter=b)
+    assert both == pytest.approx(1)
+    assert overlap_chance(gap, sd_longer=a, sd_shorter=b) <= 0.5
+
+
+def test_overlap_counts_pairs():
+    rng = np.random.default_rng(5)
+    longer, shorter = rng.normal(150, 9, 200_000), rng.normal(139, 7, 200_000)
+    assert overlap_chance(11, sd_longer=9, sd_shorter=7) == pytest.approx(np.mean(shorter > longer), abs=0.004)
+
+
+def test_pooling_goes_from_prior_to_data():
+    assert pooled_share([], counts=[]) == robust.SPREAD_PRIOR
+    assert pooled_share([math.nan, 0.1], counts=[1, 1]) == robust.SPREAD_PRIOR
+    few, many = pooled_share([0.1], counts=[3]), pooled_share([0.1], counts=[3000])
+    assert robust.SPREAD_PRIOR < few < many == pytest.approx(0.1, abs=1e-3)
+    np.testing.assert_allclose(shrunk_sd([4.0, 4.0], n=[1, 10_000], towards=9.0), [9.0, 4.0], rtol=0.01)
+
+
+@pytest.mark.parametrize(("balls", "most_flagged"), [(5, 0.02), (10, 0.012), (30, 0.005)])
+def test_normal_shots_are_rarely_flagged_and_intervals_hold(balls, most_flagged):
+    rng = np.random.default_rng(balls)
+    sums = [summarise(x) for x in rng.normal(150, 9.75, (1500, balls))]
+    inside = np.mean([low <= 150 <= high for low, high in (s.interval() for s in sums)])
+    assert 0.85 <= inside <= 0.93
+    assert np.mean([s.left_out for s in sums]) / balls < most_flagged
+    # The lopsided rule may lean the centre outwards, but by less than a third of a per cent.
+    assert abs(np.mean([s.mean for s in sums]) - 150) < 0.5
+
+
+def test_a_tenth_of_mishits_moves_the_centre_little():
+    rng = np.random.default_rng(8)
+    good = rng.normal(150, 7, (1500, 10))
+    short = np.where(rng.random(good.shape) < 0.1, rng.uniform(0.3, 0.7, good.shape), 1.0)
+    robustly = np.array([summarise(x).mean for x in good * short])
+    plainly = (good * short).mean(axis=1)
+    assert abs(robustly.mean() - 150) < 0.5
+    assert abs(plainly.mean() - 150) > 5
+    assert np.mean(np.abs(robustly - 150)) < 0.4 * np.mean(np.abs(plainly - 150))
+
+
+def test_standard_deviation_keeps_its_digits():
+    """NIST StRD NumAcc4: 1,001 values near 1e7 whose standard deviation is 0.1 (from memory)."""
+    values = [10000000.2] + [10000000.1, 10000000.3] * 500
+    assert standard_deviation(values) == pytest.approx(0.1, rel=2e-8)
