@@ -57,6 +57,7 @@ _BASE = """
 :host{font-family:var(--sans);color:var(--ink);font-size:1rem;line-height:1.45;margin:0;min-width:0;max-width:100%}
 :host(.plain){width:100%}
 *{box-sizing:border-box}
+:host(.off){display:none!important}
 @media print{:host{display:var(--print-screen)!important}}
 """
 
@@ -70,12 +71,13 @@ STACK = """
 
 LINE = """
 :host{display:flex!important;flex-direction:row;flex-wrap:wrap;gap:.5rem .75rem;align-items:flex-end;width:100%;min-width:0;margin:0}
-:host(.off){display:none!important}
-:host(.nowrap){flex-wrap:nowrap}
+:host(.nowrap){flex-wrap:nowrap;align-items:flex-start}:host(.nowrap)>:first-child{flex:1 1 0;min-width:0}
+:host(.nowrap)>:nth-child(n+2){flex:0 1 auto;max-width:55%}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:24rem}
 :host(.fields){display:grid!important;grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;grid-template-columns:repeat(auto-fill,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
+:host(.off){display:none!important}
 @media print{:host{display:var(--print-screen)!important}}
 """
 
@@ -97,44 +99,52 @@ padding:.25rem .25rem calc(.25rem + env(safe-area-inset-bottom));box-sizing:bord
 @media print{:host{display:none!important}}
 """
 
-BUTTON = _BASE + """
+BUTTON = (
+    _BASE
+    + """
 :host{display:inline-block;width:auto;height:auto}
 .bk-btn-group{height:auto;width:100%}
 .bk-btn{font:inherit;font-weight:600;min-height:var(--touch);width:100%;height:auto;padding:.5rem 1rem;border-radius:var(--round);
-border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;white-space:normal;
+border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;white-space:normal;
 line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
 .bk-btn:active{transform:translateY(1px)}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 .bk-btn[disabled]{color:var(--faint)!important;border-style:dashed;opacity:1;cursor:not-allowed}
-:host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;border-color:var(--accent)}
-:host(.quiet) .bk-btn{border-color:transparent;background:none!important;color:var(--accent)!important;text-decoration:underline;
+:host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;border-color:var(--accent)!important}
+:host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
 :host(.quiet) .bk-btn:hover{text-decoration-thickness:2px}
 :host(.fold){width:100%}
-:host(.fold) .bk-btn{border:0;border-top:1px solid var(--line);border-radius:0;background:none!important;text-align:left;padding:.5rem .1rem}
+:host(.fold) .bk-btn{border:0!important;border-top:1px solid var(--line)!important;border-radius:0;background:none!important;text-align:left;padding:.5rem .1rem}
 :host(.key) .bk-btn{font-size:1.5rem;min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
-:host(.step) .bk-btn{border:0;border-radius:var(--round);background:none!important;font-size:.875rem;padding:.35rem .1rem;
-min-height:3.25rem;color:var(--faint)!important;border-top:3px solid transparent}
-:host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;border-top-color:var(--accent);font-weight:700}
+:host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;font-size:.875rem;padding:.35rem .1rem;
+min-height:3.25rem;color:var(--faint)!important;border-top:3px solid transparent!important}
+:host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;border-top-color:var(--accent)!important;font-weight:700}
 @media (min-width:60rem){:host(.step){width:100%}
-:host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.05rem;border-top:0;border-left:4px solid transparent}
-:host(.step.here) .bk-btn{border-left-color:var(--accent)}}
+:host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.05rem;border-top:0!important;border-left:4px solid transparent!important}
+:host(.step.here) .bk-btn{border-left-color:var(--accent)!important}}
 """
+)
 
-CHIPS = _BASE + """
+CHIPS = (
+    _BASE
+    + """
 :host{display:block;width:auto;height:auto}
 .bk-btn-group{display:flex!important;flex-wrap:wrap;gap:.4rem;width:auto;height:auto}
 .bk-btn{font:inherit;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;border-radius:1.4rem!important;
-border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;margin:0!important;flex:0 0 auto;
+border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;margin:0!important;flex:0 0 auto!important;width:auto;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
 .bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;border-color:var(--ink)!important;font-weight:700;box-shadow:none}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
+)
 
-FIELD = _BASE + """
+FIELD = (
+    _BASE
+    + """
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
@@ -148,15 +158,21 @@ select.bk-input{appearance:auto;background-image:none!important}
 textarea.bk-input{min-height:8rem;font-size:1rem;resize:vertical}
 input[type=file].bk-input{font-size:1rem;padding:.5rem}
 """
+)
 
-TICK = _BASE + """
+TICK = (
+    _BASE
+    + """
 :host{display:block;width:auto;height:auto}
 label,.bk-input-group label{display:flex!important;align-items:center;gap:.6rem;min-height:var(--touch);font-size:1rem;cursor:pointer}
 input[type=checkbox]{width:1.5rem;height:1.5rem;accent-color:var(--accent);margin:0;flex:none}
 input:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
+)
 
-SLIDER = _BASE + """
+SLIDER = (
+    _BASE
+    + """
 :host{display:block;width:100%;height:auto}
 .bk-input-group{padding:0;width:100%;height:auto}
 .bk-slider-title{font-size:1rem;font-weight:600;color:var(--ink);white-space:normal}
@@ -169,10 +185,12 @@ background:var(--sheet)!important;border:3px solid var(--accent)!important;box-s
 .noUi-handle::before,.noUi-handle::after{display:none!important}
 .noUi-handle:focus-visible{outline:3px solid var(--ink);outline-offset:2px}
 """
+)
 
-TEXT = _BASE + """
+TEXT = (
+    _BASE
+    + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.off){display:none!important}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.9rem} h2{font-size:1.45rem} h3{font-size:1.15rem;margin-top:.3rem}
 p{margin:.2rem 0 .4rem;max-width:42rem} p.lead{font-size:1.2rem;line-height:1.4} small,.small{font-size:.9rem;color:var(--faint)}
@@ -187,12 +205,13 @@ a{color:var(--accent)}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums;font-size:.97rem;margin:.2rem 0;width:auto}
 caption{text-align:left;font-weight:600;padding:.2rem 0}
 th,td{padding:.32rem .55rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;white-space:nowrap}
-th{font-weight:600;color:var(--faint);border-bottom-color:var(--edge)} tbody th{color:var(--ink)}
+.under{display:block;white-space:nowrap} th{font-weight:600;white-space:normal;color:var(--faint);border-bottom-color:var(--edge)} tbody th{color:var(--ink)}
 th:first-child,td:first-child{text-align:left;padding-left:0} td.words,th.words{text-align:left;white-space:normal;min-width:10rem}
 .kpis{display:flex;flex-wrap:wrap;gap:.6rem 1.6rem;margin:.2rem 0} .kpis div span{display:block;font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.35rem;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
 """
+)
 
 FIGURE = """
 :host{display:block;width:100%;touch-action:auto;min-width:0;max-width:100%}

@@ -1,0 +1,110 @@
+"""Carries per club with 90 % intervals, one row of marks a layout; measured means beside them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bokeh.models import ColumnDataSource, FactorRange, Range1d
+
+from app import look
+from app.measures import unit
+from app.plots.frame import frame, pane, renew, spread
+
+_OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
+ROW = 40  # [px] a club
+
+
+def carries_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]:
+    """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units."""
+    shown = unit("carry_fine", system).shown
+    layouts = result["layouts"][:4]
+    offsets = _OFFSETS[max(len(layouts), 1)]
+    out = []
+    for offset, layout in zip(offsets, layouts, strict=True):
+        clubs = layout["clubs"]
+        out.append(
+            {
+                "club": [c["id"] for c in clubs],
+                "y": [(name_of(c), offset) for c in clubs],
+                "mean": [shown(c["carry_m"]["mean"]) for c in clubs],
+                "lo": [shown(c["carry_m"]["lo90"]) for c in clubs],
+                "hi": [shown(c["carry_m"]["hi90"]) for c in clubs],
+            }
+        )
+    return out
+
+
+def measured_data(result: dict[str, Any], names: dict[str, str], system: str) -> dict[str, list[Any]]:
+    """Measured means of balls hit with a full grip, for the clubs that have any."""
+    shown = unit("carry_fine", system).shown
+    groups = [g for g in result["shots"] if g["grip_down_m"] < 1e-6 and g["club"] in names]
+    return {
+        "y": [(names[g["club"]], 0.0) for g in groups],
+        "mean": [shown(g["carry_m"]["mean"]) for g in groups],
+    }
+
+
+def name_of(club: dict[str, Any]) -> str:
+    return club["name"] or club["id"]
+
+
+class CarriesPlot:
+    """Built once; ``update`` patches its data."""
+
+    def __init__(self) -> None:
+        self.sources = [
+            ColumnDataSource({"club": [], "y": [], "mean": [], "lo": [], "hi": []}) for _ in range(4)
+        ]
+        self.measured = ColumnDataSource({"y": [], "mean": []})
+        self.clubs = FactorRange(factors=[], range_padding=0.02)
+        self.reach = Range1d(0, 200)
+        self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
+        self.fig.ygrid.visible = False
+        self.fig.xaxis[0].ticker.desired_num_ticks = 5
+        for source, colour, marker in zip(self.sources, look.SERIES, look.MARKERS, strict=True):
+            self.fig.hbar(
+                y="y",
+                left="lo",
+                right="hi",
+                height=0.13,
+                source=source,
+                fill_color=colour,
+                fill_alpha=0.45,
+                line_color=None,
+            )
+            self.fig.scatter(
+                "mean", "y", source=source, marker=marker, size=11, fill_color=colour, line_color="white"
+            )
+        self.fig.scatter(
+            "mean", "y", source=self.measured, marker="x", size=13, line_color="#888888", line_width=3
+        )
+        self.view = pane(self.fig)
+
+    def update(self, result: dict[str, Any], system: str) -> None:
+        data = carries_data(result, system)
+        names: dict[str, str] = {}
+        for layout in result["layouts"][:4]:
+            names.update({c["id"]: name_of(c) for c in layout["clubs"]})
+        order = sorted({n for n in names.values()}, key=lambda n: _longest(result, n))
+        if list(self.clubs.factors) != order:
+            self.clubs.factors = order
+        height = 70 + ROW * max(len(order), 2)
+        if self.fig.height != height:
+            self.fig.height = height
+        empty: dict[str, list[Any]] = {"club": [], "y": [], "mean": [], "lo": [], "hi": []}
+        for source, columns in zip(self.sources, data + [empty] * (4 - len(data)), strict=True):
+            renew(source, columns)
+        renew(self.measured, measured_data(result, names, system))
+        ends = [v for columns in data for v in columns["lo"] + columns["hi"]]
+        if ends:
+            step = 20.0
+            spread(self.reach, max(0.0, step * (min(ends) // step)), step * (max(ends) // step + 1))
+        label = f"carry ({unit('carry', system).name})"
+        if self.fig.xaxis[0].axis_label != label:
+            self.fig.xaxis[0].axis_label = label
+
+
+def _longest(result: dict[str, Any], name: str) -> tuple[float, str]:
+    """Order by loft, shortest-hitting at the foot of the axis."""
+    lofts = [-c["loft_deg"] for layout in result["layouts"] for c in layout["clubs"] if name_of(c) == name]
+    return (min(lofts), name)

@@ -1,0 +1,62 @@
+"""The frame all Bokeh figures share: no toolbar, no active tool, scrolling left to the page, colours from the page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import panel as pn
+from bokeh.models import ColumnDataSource, Range1d
+from bokeh.plotting import figure
+
+from app import look
+
+
+def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) -> Any:
+    """A bare figure that fills its width."""
+    fig = figure(
+        height=height,
+        sizing_mode="stretch_width",
+        toolbar_location=None,
+        tools="",
+        x_axis_label=x_label or None,
+        y_axis_label=y_label or None,
+        background_fill_alpha=0,
+        border_fill_alpha=0,
+        outline_line_alpha=0,
+        min_border_right=12,
+        css_variables=AXES,
+        **options,
+    )
+    fig.toolbar.autohide = True
+    for axis in (*fig.xaxis, *fig.yaxis):
+        axis.axis_label_text_font_style = "normal"
+        axis.axis_label_text_font_size = "0.95rem"
+        axis.major_label_text_font_size = "0.9rem"
+        axis.minor_tick_line_color = None
+    return fig
+
+
+AXES = {
+    "--bk-axis-label-text-color": "var(--ink)",
+    "--bk-major-label-text-color": "var(--ink)",
+    "--bk-axis-line-color": "var(--edge)",
+    "--bk-major-tick-line-color": "var(--edge)",
+    "--bk-grid-line-color": "var(--grid)",
+}
+
+
+def pane(fig: Any) -> pn.pane.Bokeh:
+    """The figure as a part of a screen."""
+    return pn.pane.Bokeh(fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], margin=0)
+
+
+def spread(range_: Range1d, start: float, end: float) -> None:
+    """Move a range only if it must, so that a small change stays a small patch."""
+    if abs(range_.start - start) > 1e-9 or abs(range_.end - end) > 1e-9:
+        range_.update(start=start, end=end)
+
+
+def renew(source: ColumnDataSource, data: dict[str, list[Any]]) -> None:
+    """New data in place; nothing is sent if nothing changed."""
+    if {k: list(v) for k, v in source.data.items()} != data:
+        source.data = data

@@ -1,0 +1,160 @@
+"""The bag editor: a table to look at, one club at a time to edit, so that it works on a narrow screen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import edits
+from app.markup import p, table
+from app.measures import unit
+from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
+from app.state import State, norm_bag
+from engine.case import Club
+from engine.fields import CLUB
+
+FAMILIES = {
+    "Driver": "driver",
+    "Fairway wood": "fairway",
+    "Hybrid": "hybrid",
+    "Iron": "iron",
+    "Wedge": "wedge",
+    "Putter": "putter",
+}
+MATERIALS = {"Not known": None, "Forged": "forged", "Cast": "cast"}
+
+
+class BagEditor:
+    """Prefilled from common norms; every change can be undone."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.chosen = ""
+        self.fields: list[Any] = []
+        self.fold = Fold(self._title(), self._build, refresh=self.refresh)
+
+    def _title(self) -> str:
+        return f"The bag: {len(self.state.case.bag)} clubs"
+
+    def _build(self) -> Any:
+        self.table = html()
+        self.pick = Choice("Club to edit", self._options(), lambda: self.club.id, self._choose, listed=True)
+        self.fields = [
+            TextField(
+                "Club name",
+                lambda: self.club.name,
+                lambda text: self._edit("name", text.strip() or self.club.id),
+            ),
+            Choice(
+                "Kind", FAMILIES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
+            ),
+            self._number("Length", "club", "length_m"),
+            self._number("Loft", "angle", "loft_deg"),
+            self._number("Lie", "angle", "lie_deg"),
+            self._number("Head mass", "mass", "head_kg"),
+            self._number("Bounce", "angle", "bounce_deg", needed=False),
+            Choice(
+                "Head made",
+                MATERIALS,
+                lambda: self.club.head_material,
+                lambda v: self._edit("head_material", v),
+                listed=True,
+            ),
+            self._number("Can be bent by", "angle", "bend_limit_deg", needed=False),
+        ]
+        return stack(
+            html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
+            self.table,
+            self.pick.view,
+            line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
+            line(
+                button("Move up", lambda: self._move(-1)),
+                button("Move down", lambda: self._move(1)),
+                button("Duplicate", self._copy),
+                button("Remove", self._remove),
+                button("Put the usual set back", self._usual, cls="quiet"),
+            ),
+        )
+
+    @property
+    def club(self) -> Club:
+        bag = self.state.case.bag
+        return next((c for c in bag if c.id == self.chosen), bag[0])
+
+    def _options(self) -> dict[str, str]:
+        out: dict[str, str] = {}
+        for club in self.state.case.bag:
+            name = club.name or club.id
+            out[name if name not in out else f"{name} [{club.id}]"] = club.id
+        return out
+
+    def _number(self, label: str, quantity: str, name: str, *, needed: bool = True) -> NumberField:
+        return NumberField(
+            self.state,
+            label,
+            quantity,
+            CLUB[name],
+            lambda case: getattr(self.club, name),
+            lambda case, value: edits.club(self.club.id, name)(case, value),
+            needed=needed,
+        )
+
+    def _choose(self, club_id: str) -> None:
+        self.chosen = club_id
+        for item in self.fields:
+            if isinstance(item, NumberField):
+                item._fault = ""
+        self.refresh()
+
+    def _edit(self, name: str, value: Any) -> None:
+        self.state.change(
+            lambda case: edits.club(self.club.id, name)(case, value), f"{self.club.name}: {name} changed"
+        )
+
+    def _move(self, by: int) -> None:
+        self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
+
+    def _copy(self) -> None:
+        before = {c.id for c in self.state.case.bag}
+        self.state.change(lambda case: edits.copy_club(case, self.club.id), "club duplicated")
+        self.chosen = next((c.id for c in self.state.case.bag if c.id not in before), self.chosen)
+        self.refresh()
+
+    def _remove(self) -> None:
+        if len(self.state.case.bag) > 1:
+            self.state.change(lambda case: edits.drop_club(case, self.club.id), f"{self.club.name} removed")
+
+    def _usual(self) -> None:
+        def edit(case: Any) -> Any:
+            usual = norm_bag(case.player.sex)
+            ids = {c.id for c in usual}
+            kept = tuple(c for c in case.bag if c.id not in ids and any(s.club == c.id for s in case.shots))
+            return edits.replace(case, bag=(*usual, *kept))
+
+        self.state.change(edit, "usual set put back")
+
+    def refresh(self) -> None:
+        self.fold.rename(self._title())
+        if not self.fold.open or not self.fields:
+            return
+        self.pick.refresh(self._options())
+        for item in self.fields:
+            item.refresh()
+        system = self.state.units
+        length, angle, mass = (unit(q, system) for q in ("club", "angle", "mass"))
+        put(
+            self.table,
+            table(
+                ["Club", f"Length ({length.name})", "Loft \u00b0", "Lie \u00b0", "Head (g)"],
+                [
+                    [
+                        c.name or c.id,
+                        length.text(c.length_m),
+                        angle.text(c.loft_deg),
+                        angle.text(c.lie_deg),
+                        mass.text(c.head_kg),
+                    ]
+                    for c in self.state.case.bag
+                ],
+                caption="Clubs in the bag",
+            ),
+        )

@@ -1,0 +1,140 @@
+"""Step 1, Measure: body, what is known of the swing, and the present bag."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import bridge, demo, edits
+from app.markup import h2, join, p
+from app.parts import Choice, Fold, NumberField, Screen, TextField, button, html, line, put, show, stack
+from app.plots.pictures import how_to_measure
+from app.screens.bag import BagEditor
+from app.state import is_blank
+from app.words import body_estimates
+from engine.fields import PLAYER, SWING
+
+
+class Measure(Screen):
+    id, title = "measure", "Measure"
+
+    def build(self) -> list[Any]:
+        state = self.state
+        self.units = Choice(
+            "Units",
+            {"cm \u00b7 m": "metric", "in \u00b7 yd": "imperial"},
+            lambda: state.units,
+            state.set_units,
+        )
+        self.label = TextField("Name", lambda: state.case.player.label, self._named, most=120)
+        self.height = self._player("Height", "body", "height_m")
+        self.wingspan = self._player("Wingspan, fingertip to fingertip", "body", "wingspan_m")
+        self.sex = Choice(
+            "Body and set norms",
+            {"Not said": None, "Women\u2019s": "female", "Men\u2019s": "male"},
+            lambda: state.case.player.sex,
+            lambda value: state.change(lambda case: edits.sex(case, value), "norms changed"),
+        )
+        self.handed = Choice(
+            "Plays",
+            {"Right-handed": "right", "Left-handed": "left"},
+            lambda: state.case.player.handed,
+            lambda value: state.change(lambda case: edits.player("handed")(case, value), "hand changed"),
+        )
+        self.fields = [self.height, self.wingspan]
+        self.start = stack(
+            html(
+                p(
+                    "Height and wingspan, then a few balls with two clubs: that is enough for an answer.",
+                    cls="lead",
+                )
+            ),
+            line(button("Look around with a made-up player", self._demo)),
+        )
+        self.estimates = html()
+        self.more = Fold("More body measures", self._more)
+        self.swing = Fold("What you know of the swing", self._swing)
+        self.how = Fold("How to measure", lambda: html(how_to_measure()))
+        self.bag = BagEditor(state)
+        return [
+            self.start,
+            stack(
+                html(h2("Measure the player")),
+                self.units.view,
+                line(self.height.view, self.wingspan.view, cls="fields"),
+                self.estimates,
+                self.how.view,
+                self.more.view,
+                cls="sheet",
+            ),
+            stack(line(self.label.view, cls="fields"), line(self.sex.view, self.handed.view), cls="sheet"),
+            stack(self.swing.view, self.bag.fold.view, cls="sheet"),
+            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main")),
+        ]
+
+    def _player(self, label: str, quantity: str, name: str) -> NumberField:
+        return NumberField(
+            self.state,
+            label,
+            quantity,
+            PLAYER[name],
+            lambda case: getattr(case.player, name),
+            edits.player(name),
+        )
+
+    def _more(self) -> Any:
+        fields = [
+            self._player("Wrist to floor", "body", "wrist_to_floor_m"),
+            self._player("Hand length", "body", "hand_length_m"),
+        ]
+        self.fields += fields
+        return stack(
+            html(
+                p(
+                    "Left empty, both are estimated from height and wingspan, and the estimate\u2019s spread is carried along."
+                )
+            ),
+            line(*[f.view for f in fields], cls="fields"),
+        )
+
+    def _swing(self) -> Any:
+        def field(label: str, quantity: str, name: str) -> NumberField:
+            return NumberField(
+                self.state,
+                label,
+                quantity,
+                SWING[name],
+                lambda case: getattr(case.swing, name),
+                edits.swing(name),
+            )
+
+        fields = [
+            field("Driver club speed", "speed", "driver_speed_mps"),
+            field("7-iron club speed", "speed", "iron7_speed_mps"),
+            field("Attack angle, driver (up is +)", "angle", "attack_deg"),
+        ]
+        self.fields += fields
+        return stack(
+            html(p("Nothing is fine too: carries say most of it.")),
+            line(*[f.view for f in fields], cls="fields"),
+        )
+
+    def _named(self, text: str) -> None:
+        self.state.change(lambda case: edits.player("label")(case, text.strip()), "name changed")
+
+    def _demo(self) -> None:
+        self.state.add_player(demo.demo_case(), "made-up player opened")
+        bridge.announce("A made-up player is open")
+        self.go("layout")
+
+    def refresh(self) -> None:
+        show(self.start, is_blank(self.state.case))
+        for control in (self.units, self.sex, self.handed, self.label, *self.fields):
+            control.refresh()
+        put(self.estimates, self._estimates())
+        self.bag.refresh()
+
+    def _estimates(self) -> str:
+        lines = body_estimates(self.state.case, self.state.units)
+        if not lines:
+            return ""
+        return join(*[p(text, cls="small") for text in lines])

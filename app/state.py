@@ -1,0 +1,423 @@
+"""What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows from it.
+
+Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused edit changes nothing.
+What is tried out on the layout screen lives beside the case as a trial until it is kept.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from app import bridge, link
+from engine.case import Case, CaseError, Layout, read_case, restore
+from engine.layouts.kinds import anchor_of
+
+FORMAT = "fettle-store"
+VERSION = 1
+MOST_UNDO = 100
+MOST_PLAYERS = 500
+SAVE_AFTER = 0.3  # [s]
+Edit = Callable[[Case], Case]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One player of the list."""
+
+    id: str
+    case: Case
+    trial: Case | None = None
+    archived: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.case.player.label or "Player without a name"
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """All that is kept on the device."""
+
+    players: tuple[Entry, ...]
+    open: str
+    units: str = "metric"
+    theme: str = "auto"
+    contrast: str = "normal"
+    size: str = "normal"
+
+    @property
+    def entry(self) -> Entry:
+        return next((e for e in self.players if e.id == self.open), self.players[0])
+
+
+def norm_bag(sex: str | None) -> tuple[Any, ...]:
+    from engine.clubs.norms import norm_bag as usual
+
+    return tuple(usual(sex))
+
+
+def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
+    irons = [c for c in bag if c.family == "iron"] or [c for c in bag if c.family == "wedge"]
+    common = round(anchor_of(irons).length_m, 4) if irons else None
+    return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
+
+
+def new_case() -> Case:
+    """A blank player with the usual set and two layouts to compare."""
+    bag = norm_bag(None)
+    return Case(bag=bag, layouts=default_layouts(bag))
+
+
+def complete(case: Case) -> Case:
+    """A case from outside with the parts without which no screen can work: a bag and something to compare."""
+    if not case.bag:
+        case = replace(case, bag=norm_bag(case.player.sex))
+    if not case.layouts:
+        case = replace(case, layouts=default_layouts(case.bag))
+    return case
+
+
+def is_blank(case: Case) -> bool:
+    """Whether nobody has typed anything yet."""
+    return (
+        not case.shots
+        and replace(case.player, sex=None, handed="right") == Case().player
+        and case.swing == Case().swing
+    )
+
+
+class State:
+    """The store, its history, its result, and who wants to know about changes."""
+
+    def __init__(self, *, saved: str | None = None, fragment: str = "") -> None:
+        self.notices: list[str] = []
+        self.problem = ""
+        self.other: Entry | None = None  # what was open on this device before a link was opened over it
+        self._undo: list[tuple[Store, str]] = []
+        self._listeners: list[Callable[[], None]] = []
+        self._solved: tuple[Case, dict[str, Any] | None] | None = None
+        self._timer: asyncio.TimerHandle | None = None
+        self._said: set[str] = set()
+        self.store = self._from_saved(saved)
+        self.open_link(fragment, at_start=True)
+
+    # what is shown
+
+    @property
+    def case(self) -> Case:
+        return self.store.entry.case
+
+    @property
+    def shown(self) -> Case:
+        """The case the screens compute with: the trial if there is one."""
+        return self.store.entry.trial or self.case
+
+    @property
+    def trying(self) -> bool:
+        return self.store.entry.trial is not None
+
+    @property
+    def units(self) -> str:
+        return self.store.units
+
+    @property
+    def result(self) -> dict[str, Any] | None:
+        """The result document of what is shown, or ``None`` with ``problem`` in words."""
+        if self._solved is None or self._solved[0] is not self.shown:
+            self._solved = (self.shown, self._solve(self.shown))
+        return self._solved[1]
+
+    def _solve(self, case: Case) -> dict[str, Any] | None:
+        from engine.solve import solve
+
+        try:
+            doc = solve(case).to_doc()
+        except CaseError as error:
+            self.problem = f"{error.field}: {error.problem}"
+            return None
+        except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
+            import traceback
+
+            traceback.print_exc()
+            self.problem = (
+                f"The sums could not be done for this player ({type(error).__name__}). "
+                "Nothing is lost: undo the last change, or save the file and report it."
+            )
+            return None
+        self.problem = ""
+        return doc
+
+    # changes
+
+    def listen(self, listener: Callable[[], None]) -> None:
+        self._listeners.append(listener)
+
+    def change(self, edit: Edit, what: str) -> None:
+        """Edit the case itself; raises `CaseError` and changes nothing if the outcome is not a sound case.
+
+        A trial under way is edited with it, so that trying out and entering balls do not get in each other's way.
+        """
+        entry = self.store.entry
+        case = _checked(edit(entry.case), entry.case)
+        trial = None
+        if entry.trial is not None:
+            trial = _checked(edit(entry.trial), entry.trial)
+        self._put(replace(entry, case=case, trial=None if trial == case else trial), what)
+
+    def try_out(self, edit: Edit, what: str) -> None:
+        """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` undo as one."""
+        entry = self.store.entry
+        trial = _checked(edit(self.shown), self.shown)
+        self._put(replace(entry, trial=None if trial == entry.case else trial), what, together=True)
+
+    def keep_trial(self) -> None:
+        entry = self.store.entry
+        if entry.trial is not None:
+            self._put(replace(entry, case=entry.trial, trial=None), "kept what was tried")
+
+    def drop_trial(self) -> None:
+        entry = self.store.entry
+        if entry.trial is not None:
+            self._put(replace(entry, trial=None), "put back what was tried")
+
+    def set_units(self, units: str) -> None:
+        self._become(replace(self.store, units=units), "units switched")
+
+    def set_look(self, **look: str) -> None:
+        self._become(replace(self.store, **look), "")
+        bridge.look(self.store.theme, self.store.contrast, self.store.size)
+
+    # players
+
+    def add_player(self, case: Case, what: str = "player added") -> None:
+        if len(self.store.players) >= MOST_PLAYERS:
+            raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
+        entry = Entry(self._new_id(), complete(case))
+        self._become(replace(self.store, players=(*self.store.players, entry), open=entry.id), what)
+
+    def open_player(self, player_id: str) -> None:
+        self._become(replace(self.store, open=player_id), "other player opened")
+
+    def archive_player(self, player_id: str, archived: bool) -> None:
+        players = tuple(replace(e, archived=archived) if e.id == player_id else e for e in self.store.players)
+        self._become(
+            replace(self.store, players=players), "player archived" if archived else "player brought back"
+        )
+
+    def remove_player(self, player_id: str) -> None:
+        players = tuple(e for e in self.store.players if e.id != player_id)
+        if not players:
+            players = (Entry("p1", new_case()),)
+        open_ = self.store.open if any(e.id == self.store.open for e in players) else players[0].id
+        self._become(replace(self.store, players=players, open=open_), "player removed")
+
+    # undo
+
+    @property
+    def undo_what(self) -> str:
+        return self._undo[-1][1] if self._undo else ""
+
+    def undo(self) -> None:
+        if self._undo:
+            self.store, what = self._undo.pop()
+            self._after()
+            bridge.announce(f"Undone: {what}")
+
+    # doors
+
+    def open_link(self, fragment: str, *, at_start: bool = False) -> None:
+        """Open a link beside what is here; nothing is overwritten."""
+        opened = link.read(fragment)
+        if opened.problem:
+            self.notices.append(opened.problem)
+        if opened.case is not None:
+            linked = complete(opened.case)
+            self.notices.extend(opened.notes)
+            mine = self.store.entry
+            same = next(
+                (e for e in self.store.players if link.make(e.case).hash == link.make(linked).hash), None
+            )
+            if same is not None:
+                self.store = replace(self.store, open=same.id)
+            elif is_blank(mine.case):
+                players = tuple(
+                    replace(e, case=linked, trial=None) if e.id == mine.id else e for e in self.store.players
+                )
+                self.store = replace(self.store, players=players)
+            else:
+                entry = Entry(self._new_id(), linked)
+                self.store = replace(self.store, players=(*self.store.players, entry), open=entry.id)
+                self.other = mine
+            self._undo.clear()
+        if not at_start and (opened.case is not None or opened.problem):
+            self._after()
+
+    def to_doc(self) -> dict[str, Any]:
+        """The store document, as saved on the device."""
+        store = self.store
+        return {
+            "format": FORMAT,
+            "version": VERSION,
+            "units": store.units,
+            "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
+            "open": store.open,
+            "players": [
+                {
+                    "id": e.id,
+                    "archived": e.archived,
+                    "case": e.case.to_doc(),
+                    "trial": None if e.trial is None else e.trial.to_doc(),
+                }
+                for e in store.players
+            ],
+        }
+
+    def take_file(self, text: str) -> str:
+        """Add what a file holds, one case or a whole list, to the players; says what was done, never raises."""
+        try:
+            doc = json.loads(text)
+        except (ValueError, RecursionError):
+            return "This file is not one of ours: it is not JSON. Nothing was changed."
+        if isinstance(doc, dict) and doc.get("format") == FORMAT:
+            entries = _entries(doc, self.notices)
+            room = MOST_PLAYERS - len(self.store.players)
+            entries = entries[: max(room, 0)]
+            if not entries:
+                return "There was no player in this file that could be read. Nothing was changed."
+            players = self.store.players
+            for entry in entries:
+                players = (*players, replace(entry, id=_free_id(players)))
+            self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
+            return f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
+        if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
+            return "This file is not one of ours: it holds no case. Nothing was changed."
+        if isinstance(doc.get("version"), int) and doc["version"] > 1:
+            return "This file was made by a newer version; reload to get the newest one and open it again."
+        restored = restore(doc)
+        self.notices.extend(restored.notes[:6])
+        self.add_player(restored.case, "file opened")
+        return f"\u201c{self.store.entry.name}\u201d added from the file."
+
+    def flush(self) -> None:
+        """Save now and bring the link up to date."""
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
+        bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
+        if not is_blank(self.case):
+            made = link.make(self.case)
+            bridge.set_link(made.hash)
+
+    # inner
+
+    def _from_saved(self, saved: str | None) -> Store:
+        fresh = Store(players=(Entry("p1", new_case()),), open="p1")
+        if not saved:
+            return fresh
+        try:
+            doc = json.loads(saved)
+            if not isinstance(doc, dict):
+                raise ValueError
+        except (ValueError, RecursionError):
+            self.notices.append("What was saved on this device could not be read; a new player was begun.")
+            return fresh
+        if doc.get("format") == "fettle-case":
+            doc = {"players": [{"id": "p1", "case": doc}], "open": "p1"}
+        entries = _entries(doc, self.notices)
+        if not entries:
+            return fresh
+        look = doc.get("look") if isinstance(doc.get("look"), dict) else {}
+        ids = [e.id for e in entries]
+        return Store(
+            players=tuple(entries),
+            open=doc.get("open") if doc.get("open") in ids else ids[0],
+            units=_one_of(doc.get("units"), ("metric", "imperial")),
+            theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
+            contrast=_one_of(look.get("contrast"), ("normal", "high")),
+            size=_one_of(look.get("size"), ("normal", "large")),
+        )
+
+    def _new_id(self) -> str:
+        return _free_id(self.store.players)
+
+    def _put(self, entry: Entry, what: str, *, together: bool = False) -> None:
+        players = tuple(entry if e.id == entry.id else e for e in self.store.players)
+        self._become(replace(self.store, players=players), what, together=together)
+
+    def _become(self, store: Store, what: str, *, together: bool = False) -> None:
+        if store == self.store:
+            return
+        if what and not (together and self._undo and self._undo[-1][1] == what):
+            self._undo.append((self.store, what))
+            del self._undo[:-MOST_UNDO]
+        self.store = store
+        self._after()
+
+    def _after(self) -> None:
+        for listener in list(self._listeners):
+            listener()
+        self._save_soon()
+
+    def _save_soon(self) -> None:
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
+        loop = _loop()
+        if loop is None:
+            self.flush()
+        else:
+            self._timer = loop.call_later(SAVE_AFTER, self.flush)
+
+
+def _loop() -> asyncio.AbstractEventLoop | None:
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return asyncio.get_event_loop() if sys.platform == "emscripten" else None
+
+
+def _checked(new: Case, old: Case) -> Case:
+    """The new case, read strictly; unchanged balls of an unchanged bag are not read again."""
+    if new.shots is old.shots and new.bag is old.bag:
+        read_case(replace(new, shots=(), bag=()).to_doc())
+        return new
+    return read_case(new.to_doc())
+
+
+def _one_of(value: object, options: tuple[str, ...]) -> str:
+    return value if isinstance(value, str) and value in options else options[0]
+
+
+def _free_id(players: tuple[Entry, ...]) -> str:
+    taken = {e.id for e in players}
+    number = len(players) + 1
+    while f"p{number}" in taken:
+        number += 1
+    return f"p{number}"
+
+
+def _entries(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
+    """The players of a store document; what is unsound is mended or left out, and said."""
+    entries: list[Entry] = []
+    players = doc.get("players")
+    for item in players[:MOST_PLAYERS] if isinstance(players, list) else ():
+        if not isinstance(item, dict):
+            continue
+        restored = restore(item.get("case"))
+        notices.extend(restored.notes[:3])
+        trial = item.get("trial")
+        trial_case = complete(restore(trial).case) if isinstance(trial, dict) else None
+        wanted = item.get("id")
+        taken = {e.id for e in entries}
+        id_ = (
+            wanted
+            if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
+            else _free_id(tuple(entries))
+        )
+        entries.append(Entry(id_, complete(restored.case), trial_case, bool(item.get("archived"))))
+    return entries
