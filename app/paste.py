@@ -35,6 +35,9 @@ def read_lines(text: str, case: Case, system: str) -> Preview:
         found, rest = _club_of(line, clubs)
         if found is not None:
             club = found
+        elif not re.match(r"\s*[+\-]?[\d.,]", line):
+            problems.append(f"Line {number}: no club of the bag is named in \u201c{line.strip()[:40]}\u201d.")
+            continue
         numbers = [t for t in re.split(r"[\s;|]+|,(?!\d)|(?<=\d),(?=\d{3})", rest) if t]
         if club is None:
             problems.append(f"Line {number}: no club of the bag is named in \u201c{line.strip()[:40]}\u201d.")

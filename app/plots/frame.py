@@ -47,7 +47,9 @@ AXES = {
 
 def pane(fig: Any) -> pn.pane.Bokeh:
     """The figure as a part of a screen."""
-    return pn.pane.Bokeh(fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], margin=0)
+    return pn.pane.Bokeh(
+        fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], css_classes=["figure"], margin=0
+    )
 
 
 def spread(range_: Range1d, start: float, end: float) -> None:

@@ -52,8 +52,8 @@ class LayOut(Screen):
         self.sliders = stack(
             line(
                 self.slider,
-                button("\u2212", lambda: self._step(-1), cls="square"),
-                button("+", lambda: self._step(1), cls="square"),
+                button("\u2212", lambda: self._step(-1), cls="square less"),
+                button("+", lambda: self._step(1), cls="square more"),
                 cls="pair",
             ),
         )

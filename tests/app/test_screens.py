@@ -1,0 +1,117 @@
+"""Words, tables and plots say what the result document says; user text never becomes markup."""
+
+from dataclasses import replace
+
+import pytest
+
+from app import bridge, edits, words
+from app.demo import demo_case
+from app.main import Page
+from app.markup import esc, p, table
+from app.measures import unit
+from app.paste import read_lines
+from app.plots.carries import CarriesPlot, carries_data, measured_data
+from app.screens.layout import carries_table, gaps_table
+from app.state import new_case
+from engine.solve import solve
+
+
+@pytest.fixture(autouse=True)
+def clean_bridge():
+    bridge.install(None)
+    bridge.outbox.clear()
+    yield
+
+
+@pytest.fixture(scope="module")
+def result():
+    return solve(demo_case()).to_doc()
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_the_plot_holds_the_result(result, system):
+    size = unit("carry", system).size
+    for layout, columns in zip(result["layouts"], carries_data(result, system), strict=True):
+        assert columns["club"] == [c["id"] for c in layout["clubs"]]
+        for key, name in (("mean", "mean"), ("lo", "lo90"), ("hi", "hi90")):
+            assert columns[key] == pytest.approx([c["carry_m"][name] / size for c in layout["clubs"]])
+    measured = measured_data(result, {c.id: c.name for c in demo_case().bag}, system)
+    wanted = [g["carry_m"]["mean"] / size for g in result["shots"] if g["grip_down_m"] == 0]
+    assert measured["mean"] == pytest.approx(wanted)
+
+
+def test_the_plot_is_patched_not_rebuilt(result):
+    plot = CarriesPlot()
+    plot.update(result, "metric")
+    fig, sources, before = plot.fig, list(plot.sources), dict(plot.sources[1].data)
+    other = solve(edits.layout("single", common_length_m=0.96)(demo_case())).to_doc()
+    plot.update(other, "metric")
+    assert plot.fig is fig and all(a is b for a, b in zip(plot.sources, sources, strict=True))
+    assert list(plot.sources[1].data["mean"]) != list(before["mean"])
+    assert list(plot.sources[0].data["mean"]) == pytest.approx(carries_data(result, "metric")[0]["mean"])
+
+
+def test_tables_show_every_club_and_gap(result):
+    names = words.titles(result, "metric")
+    text = carries_table(result, names, "metric")
+    for layout in result["layouts"]:
+        for club in layout["clubs"]:
+            assert f"{club['carry_m']['mean']:.0f} (" in text
+    gaps = gaps_table(result, names, "metric")
+    ids = {c["id"] for c in result["layouts"][0]["clubs"] if c["family"] in ("iron", "wedge")}
+    for gap in result["layouts"][0]["gaps"]:
+        if gap["longer"] in ids and gap["shorter"] in ids:
+            assert f"<b>{gap['gap_m']['mean']:.1f}</b>".replace("-", "\u2212") in gaps
+
+
+def test_words_do_not_claim_certainty():
+    assert words.percent(1.0) == "over 99 %"
+    assert words.percent(0.0) == "under 1 %"
+    assert words.percent(0.724) == "72 %"
+
+
+def test_reasons_only_name_differences_that_are_probable(result):
+    for row in result["comparison"]:
+        if row["measure"] in words.MEASURES and 0.35 < row["chance_b_better"] < 0.65:
+            what = words.MEASURES[row["measure"]][0]
+            assert not any(what in text for text in words.reasons(result, "metric"))
+
+
+def test_user_text_is_escaped():
+    nasty = "<img src=x onerror=alert(1)>\"'&"
+    assert "<img" not in p(nasty) and "<img" not in table([nasty], [[nasty]], caption=nasty)
+    assert esc(nasty).count("<") == 0
+    case = edits.player("label")(demo_case(), nasty)
+    bag = (replace(case.bag[0], name=nasty), *case.bag[1:])
+    page = Page({"saved": None, "hash": ""})
+    page.state.add_player(replace(case, bag=bag))
+    for step in [s.id for s in page.screens]:
+        page.go(step)
+    for pane in page.view.select(lambda x: type(x).__name__ == "HTML"):
+        assert "<img" not in pane.object
+
+
+def test_all_screens_open_for_a_blank_case_one_club_and_the_demo():
+    blank = new_case()
+    for case in (blank, replace(blank, bag=blank.bag[:1], layouts=blank.layouts), demo_case()):
+        page = Page({})
+        page.state.add_player(case)
+        for screen in page.screens:
+            page.go(screen.id)
+        assert page.state.problem == ""
+
+
+def test_lines_are_read_and_what_is_not_understood_is_told():
+    case = new_case()
+    seen = read_lines("7i 139 141,5 138\n\nfoo 12\n9 iron: 118\n121\n7-iron;140;x", case, "metric")
+    assert [(b.club, b.carry_m) for b in seen.balls] == [
+        ("7i", 139.0),
+        ("7i", 141.5),
+        ("7i", 138.0),
+        ("9i", 118.0),
+        ("9i", 121.0),
+        ("7i", 140.0),
+    ]
+    assert len(seen.problems) == 2 and "Line 3" in seen.problems[0] and "Line 6" in seen.problems[1]
+    yards = read_lines("7i 152", case, "imperial")
+    assert yards.balls[0].carry_m == pytest.approx(138.99)
