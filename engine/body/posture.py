@@ -1,18 +1,19 @@
 """How a player stands over a club: linked segments seen from behind the ball line.
 
-Feet flat, knees a little flexed, trunk hinged at the hips, straight arms meeting at the middle of the grip, and the
-club from there to the ball. Only one thing ties the player to the club: the hands must be as high as the club holds
-them, ``(length - 3 in) * sin(shaft angle)``. Three things can give way to make it so: the hip hinge, the reach of the
-arms and the sole, which may sit toe up. Each gives way in proportion to its freedom (the least sum of squares of
-departures from a natural posture, each over its own freedom), so every club can be stood to and the same player
-stands alike to like clubs.
+Feet flat, knees a little flexed, trunk hinged at the hips, straight arms meeting at the middle of the grip,
+and the club from there to the ball. Only one thing ties the player to the club: the hands must be as high
+as the club holds them, ``(length - 3 in) * sin(shaft angle)``. Three things can give way to make it so: the
+hip hinge, the reach of the arms and the sole, which may sit toe up. Each gives way in proportion to its
+freedom (the least sum of squares of departures from a natural posture, each over its own freedom), so every
+club can be stood to and the same player stands alike to like clubs.
 
-The natural posture and the freedoms below are ours: common practice, no source. They make the average man of the
-survey sit a standard 7-iron about 2 deg toe up and a driver about 10 deg toe up at address, as players are seen to
-do. The size of a hinge is a convention; differences between clubs are what to read. Segments: `engine.body.survey`.
+The natural posture and the freedoms below are ours: common practice, no source. They make the average man
+of the survey sit a standard 7-iron about 2 deg toe up and a driver about 10 deg toe up at address, as
+players are seen to do. The size of a hinge is a convention; differences between clubs are what to read.
+Segments: `engine.body.survey`.
 
-Static measures start a fitting and ball flight ends it: hands rise and the shaft bows down before impact, so the lie
-is settled with a lie board or face tape on struck balls. This is not medical advice.
+Static measures start a fitting and ball flight ends it: hands rise and the shaft bows down before impact,
+so the lie is settled with a lie board or face tape on struck balls. This is not medical advice.
 """
 
 from __future__ import annotations
@@ -39,14 +40,14 @@ ARM_FREEDOM_DEG = 5.0
 SOLE_FREEDOM_DEG = 3.0
 
 STATIC_NOTE = (
-    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down before impact, "
-    "so check the lie with a lie board or a line on the ball, hitting real shots."
+    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down before "
+    "impact, so check the lie with a lie board or a line on the ball, hitting real shots."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """Lengths [m] of the linked figure, in shoes. ``arm`` runs from shoulder to mid-grip as seen from behind the line."""
+    """Lengths [m] of the linked figure, in shoes; ``arm`` is shoulder to mid-grip seen from behind the line."""
 
     height: float
     shoe: float
@@ -87,7 +88,7 @@ def body_of(
     ----------
     height_m : stature, barefoot [m]; ``None`` takes the survey's mean
     wingspan_m : fingertip to fingertip [m], if measured
-    wrist_to_floor_m : wrist crease to floor, arms hanging, in shoes [m]; ``None`` is estimated from the survey
+    wrist_to_floor_m : wrist crease to floor, arms hanging, in shoes [m]; ``None`` is estimated
     sex : ``"female"``, ``"male"`` or ``None``
     """
     height = survey.mean_of("stature", sex) if height_m is None else float(height_m)
@@ -119,11 +120,11 @@ class Address:
     shaft_deg : shaft to the ground as held [deg]
     toe_up_deg : how far the toe sits off the ground [deg], the club's lie less ``shaft_deg``
     hands_height_m : mid-grip above the ground [m]
-    flat_lie_deg : lie that would lay the sole flat at the natural posture [deg], NaN where the club is too short
-        to reach the ground
+    flat_lie_deg : lie that would lay the sole flat at the natural posture [deg], NaN where the club is too
+        short to reach the ground
     ball_m : ball from the ankle joint, along the ground [m]
-    joints : name to (2, clubs) coordinates [m], x toward the ball from the ankle, y up from the ground; in order
-        toe, heel, ankle, knee, hip, shoulder, head, hands, butt, ball
+    joints : name to (2, clubs) coordinates [m], x toward the ball from the ankle, y up from the ground; in
+        order toe, heel, ankle, knee, hip, shoulder, head, hands, butt, ball
     """
 
     hip_hinge_deg: Array
@@ -178,8 +179,8 @@ def address(
 def _give_way(body: Body, reach: Array, lie: Array) -> tuple[Array, Array, Array]:
     """Hinge, arm and toe-up [deg] nearest the natural posture that put the hands where the club is.
 
-    Newton steps on ``hands height = reach sin(lie - toe)`` along the direction of least effort, to a millionth of
-    a degree.
+    Newton steps on ``hands height = reach sin(lie - toe)`` along the direction of least effort, to a
+    millionth of a degree.
     """
     natural = np.array([NATURAL_HINGE_DEG, NATURAL_ARM_DEG, 0.0])[:, None]
     freedom = np.array([HINGE_FREEDOM_DEG, ARM_FREEDOM_DEG, SOLE_FREEDOM_DEG])[:, None] ** 2

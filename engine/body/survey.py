@@ -1,9 +1,9 @@
 """What a survey of bodies says of a player's measures: estimates with their spread, and segment lengths.
 
-Source of the regressions and means: the 2012 Anthropometric Survey of US Army Personnel, public file (4082 men, 1986
-women; young, fit, barefoot), least squares computed from the file. Residual standard deviations are those of the same
-fits. Body segments: Drillis and Contini 1966, as printed in Winter, Biomechanics and Motor Control of Human Movement,
-fig. 4.1, from memory; the survey's own ratios agree within 1 %.
+Source of the regressions and means: the 2012 Anthropometric Survey of US Army Personnel, public file (4082
+men, 1986 women; young, fit, barefoot), least squares computed from the file. Residual standard deviations
+are those of the same fits. Body segments: Drillis and Contini 1966, as printed in Winter, Biomechanics and
+Motor Control of Human Movement, fig. 4.1, from memory; the survey's own ratios agree within 1 %.
 """
 
 from __future__ import annotations
@@ -98,7 +98,8 @@ SEGMENTS: dict[str, float] = {
 def wrist_to_floor(
     height_m: float, *, wingspan_m: float | None = None, sex: str | None = None, shoe_m: float = SHOE_M
 ) -> Estimate:
-    """Height of the wrist crease above the floor, arms hanging, from stature and, better, the span of the arms.
+    """Height of the wrist crease above the floor, arms hanging, from stature and, better, the span of the
+    arms.
 
     Parameters
     ----------
@@ -110,8 +111,8 @@ def wrist_to_floor(
     Returns
     -------
     Estimate
-        In shoes of the stated heel. Stature alone leaves about 2 cm of standard deviation, which is why a tape
-        measure is better.
+        In shoes of the stated heel. Stature alone leaves about 2 cm of standard deviation, which is why a
+        tape measure is better.
     """
     name = "wrist_by_stature" if wingspan_m is None else "wrist_by_stature_and_span"
     guess = _predict(name, height_m, wingspan_m, sex)
@@ -129,7 +130,7 @@ def hand_length(height_m: float, *, sex: str | None = None) -> Estimate:
 
 
 def mean_of(measure: str, sex: str | None = None) -> float:
-    """Survey mean [m] of ``stature``, ``wrist_height``, ``span`` or ``hand``, barefoot; middle of both if sex unknown."""
+    """Survey mean [m] of ``stature``, ``wrist_height``, ``span`` or ``hand``, barefoot."""
     return _by_sex({s: MEANS_M[s][measure] for s in MEANS_M}, sex)
 
 

@@ -1,8 +1,8 @@
 """What clubs usually measure, for prefilling a bag that nobody has measured yet.
 
-Common practice, no source: there is no standard, and makers differ by 1/4 to 1/2 in of length and 2 to 4 deg of loft.
-The lengths of the 5, 6 and 7-iron (38, 37.5 and 37 in) and of the driver (about 45.5 in) were also read in magazine and
-university columns. Bounce angles are from memory.
+Common practice, no source: there is no standard, and makers differ by 1/4 to 1/2 in of length and 2 to 4
+deg of loft. The lengths of the 5, 6 and 7-iron (38, 37.5 and 37 in) and of the driver (about 45.5 in) were
+also read in magazine and university columns. Bounce angles are from memory.
 """
 
 from __future__ import annotations
@@ -19,8 +19,9 @@ STANDING = "common practice, no source"
 class Norm:
     """Usual measures of one club in the trade's units.
 
-    Lengths [in] for men and women, the low and the high end of the usual loft [deg] (for irons the strong and the
-    middle of modern sets), lie [deg], head mass [g], bounce [deg] or ``None`` where nobody speaks of it.
+    Lengths [in] for men and women, the low and the high end of the usual loft [deg] (for irons the strong
+    and the middle of modern sets), lie [deg], head mass [g], bounce [deg] or ``None`` where nobody speaks
+    of it.
     """
 
     id: str
@@ -74,9 +75,10 @@ def norm_ids() -> tuple[str, ...]:
 def norm_club(club_id: str, sex: str | None = None) -> Club:
     """The usual club of this id, in SI.
 
-    Irons and wedges take the middle of modern lofts. Woods and hybrids take the middle of their usual range for men
-    and for players whose sex is not known, its high end for women; the putter has 3 deg. Women's clubs are an inch
-    shorter with the same heads, which is what a swing weight about six points lower comes to.
+    Irons and wedges take the middle of modern lofts. Woods and hybrids take the middle of their usual range
+    for men and for players whose sex is not known, its high end for women; the putter has 3 deg. Women's
+    clubs are an inch shorter with the same heads, which is what a swing weight about six points lower comes
+    to.
 
     Parameters
     ----------
