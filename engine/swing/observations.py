@@ -80,7 +80,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
 def _observation(
     club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
 ) -> Observation | None:
-    values = np.array([v for s in shots if (v := getattr(s, field)) is not None], float)
+    values = np.sort([float(v) for s in shots if (v := getattr(s, field)) is not None])  # any order gives one sum
     if share:
         values = values[values > 0]
     if not values.size:
