@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from app.state import default_layouts, norm_bag
-from engine.case import Case, Club, Conditions, Layout, Shot
+from engine.case import Case, Club, Conditions, Layout, LayoutClub, Shot
+from engine.layouts.kinds import anchor_of
 
 MOST_LAYOUTS = 4
 
@@ -149,3 +150,83 @@ def add_layout(case: Case, kind: str) -> Case:
 
 def drop_layout(case: Case, layout_id: str) -> Case:
     return replace(case, layouts=tuple(x for x in case.layouts if x.id != layout_id))
+
+
+def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any], Case]:
+    """An edit by hand of one club of a layout; a layout that named no clubs then names all it had."""
+
+    def edit(case: Case, value: Any) -> Case:
+        old = next(x for x in case.layouts if x.id == layout_id)
+        named = old.clubs or tuple(LayoutClub(c.id) for c in case.bag if c.family in ("iron", "wedge"))
+        if all(c.id != club_id for c in named):
+            named = (*named, LayoutClub(club_id))
+        clubs = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in named)
+        return layout(layout_id, clubs=clubs)(case)
+
+    return edit
+
+
+def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
+    """Whether a club of a layout holds a value that somebody set."""
+    for x in case.layouts:
+        for c in x.clubs if x.id == layout_id else ():
+            if c.id == club_id:
+                return any(v is not None for v in (c.length_m, c.loft_deg, c.lie_deg, c.head_kg))
+    return False
+
+
+def loft_steps(layout_id: str, step_deg: float) -> Callable[[Case], Case]:
+    """Irons of a layout ``step_deg`` apart about the middle one, whose loft stays."""
+
+    def edit(case: Case) -> Case:
+        irons = sorted((c for c in case.bag if c.family == "iron"), key=lambda c: c.loft_deg)
+        if not irons:
+            return case
+        middle = anchor_of(irons)
+        place = irons.index(middle)
+        for i, iron in enumerate(irons):
+            loft = None if iron is middle else round(middle.loft_deg + step_deg * (i - place), 2)
+            case = layout_club(layout_id, iron.id, "loft_deg")(case, loft)
+        return case
+
+    return edit
+
+
+def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Case]:
+    """A layout whose irons begin at ``top``; ``None`` takes all irons of the bag."""
+
+    def edit(case: Case) -> Case:
+        old = next(x for x in case.layouts if x.id == layout_id)
+        had = {c.id: c for c in old.clubs}
+        irons = sorted((c for c in case.bag if c.family == "iron"), key=lambda c: c.loft_deg)
+        ids = [c.id for c in irons]
+        keep = ids[ids.index(top) :] if top in ids else ids
+        wedges = [c.id for c in case.bag if c.family == "wedge"]
+        others = [c for c in old.clubs if c.id not in ids and c.id not in wedges]
+        clubs = tuple(had.get(i, LayoutClub(i)) for i in keep + wedges) + tuple(others)
+        return layout(layout_id, clubs=clubs)(case)
+
+    return edit
+
+
+def built(case: Case, clubs: list[dict[str, Any]]) -> Case:
+    """The case after the set was built: new clubs under the old ids, the old ones kept beside them for their balls."""
+    new = {c["id"]: c for c in clubs}
+    hit = {s.club for s in case.shots}
+    bag: list[Club] = []
+    before: list[Club] = []
+    moved: dict[str, str] = {}
+    for old in case.bag:
+        made = new.get(old.id)
+        if made is None:
+            bag.append(old)
+            continue
+        values = {k: made[k] for k in ("length_m", "loft_deg", "lie_deg", "head_kg")}
+        fresh = replace(old, **values)
+        bag.append(fresh)
+        if fresh != old and old.id in hit:
+            moved[old.id] = free_id(case, f"{old.id[:18]}-old")
+            before.append(replace(old, id=moved[old.id], name=f"{old.name} (before)"[:60]))
+    shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
+    named = tuple(LayoutClub(c.id) for c in bag if c.family in ("iron", "wedge"))
+    return replace(case, bag=(*bag, *before), shots=shots, layouts=(Layout("built", "present", clubs=named),))

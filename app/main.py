@@ -8,10 +8,14 @@ import panel as pn
 
 from app import bridge, look
 from app.markup import bullets, join, note, p, tag
-from app.parts import button, classes, html, line, put, show, stack
+from app.parts import Screen, button, classes, html, is_shown, line, put, show, stack
+from app.screens.build import Build
 from app.screens.hit import Hit
 from app.screens.layout import LayOut
 from app.screens.measure import Measure
+from app.screens.methods import Methods
+from app.screens.play import Play
+from app.screens.players import Players
 from app.state import State
 
 
@@ -23,22 +27,39 @@ class Page:
         self.state = State(
             saved=saved if isinstance(saved, str) else None, fragment=str(boot.get("hash") or "")
         )
-        self.screens = [screen(self.state, self.go) for screen in SCREENS]
+        self.state.address = str(boot.get("address") or "")
+        self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
         self.here = self.screens[0]
         self.name = html()
         self.undo = button("Undo", self.state.undo)
+        self.more = button("Menu", self._menu, cls="menu")
+        self.menu = line(
+            button("Players, share, files", lambda: self.go("players")),
+            button("Methods and looks", lambda: self.go("methods")),
+            cls="off",
+        )
+        self.asked = html()
+        self.question = stack(
+            self.asked,
+            line(
+                button("Go on with the linked player", self._stay, cls="main"),
+                button("Back to mine, keep both", self._back),
+                button("Back to mine, drop the linked one", self._drop),
+            ),
+            cls="sheet off",
+        )
         self.notices = html()
         self.shut = button("Understood", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
             button(f"{n} {s.title}", lambda s=s: self.go(s.id), cls="step")
-            for n, s in enumerate(self.screens, 1)
+            for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
         self.steps = pn.Row(*self.buttons, stylesheets=[look.STEPS], css_classes=["steps"], margin=0)
         self.view = pn.Column(
             self.steps,
             stack(
-                line(self.name, self.undo, cls="nowrap head"),
+                line(self.name, self.undo, self.more, cls="nowrap head"), self.menu, self.question,
                 self.notice_box,
                 *[s.view for s in self.screens],
             ),
@@ -59,8 +80,10 @@ class Page:
             if screen is not there:
                 screen.leave()
         self.here = there
+        if is_shown(self.menu):
+            self._menu()
         there.enter()
-        for screen, item in zip(self.screens, self.buttons, strict=True):
+        for screen, item in zip(self.screens, self.buttons, strict=False):
             classes(item, ["step", "here"] if screen is there else ["step"])
         self.refresh()
         bridge.step(there.id)
@@ -77,12 +100,37 @@ class Page:
         show(self.notice_box, bool(state.notices))
         self.here.refresh_if_changed()
 
+    def _menu(self) -> None:
+        opened = not is_shown(self.menu)
+        show(self.menu, opened)
+        classes(self.more, ["menu", "open"] if opened else ["menu"])
+
+    # a link opened over other work
+
+    def _stay(self) -> None:
+        self.state.other = None
+        self.refresh()
+
+    def _back(self) -> None:
+        other, self.state.other = self.state.other, None
+        if other is not None:
+            self.state.open_player(other.id)
+        self.refresh()
+
+    def _drop(self) -> None:
+        other, linked, self.state.other = self.state.other, self.state.store.open, None
+        if other is not None:
+            self.state.remove_player(linked)
+            self.state.open_player(other.id)
+        self.refresh()
+
     def _shut(self) -> None:
         self.state.notices.clear()
         self.refresh()
 
 
-SCREENS = (Measure, Hit, LayOut)
+STEPS = (Measure, Hit, LayOut, Build, Play)
+PLACES = (Players, Methods)
 
 
 def make_document(boot: dict[str, Any]) -> list[Any]:

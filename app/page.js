@@ -31,7 +31,7 @@ function mend(host) {
     }
   }
   const button = root.querySelector("button.bk-btn");
-  if (button && is("fold")) set(button, "aria-expanded", is("open") ? "true" : "false");
+  if (button && (is("fold") || is("menu"))) set(button, "aria-expanded", is("open") ? "true" : "false");
   if (button && is("step")) set(button, "aria-current", is("here") ? "step" : null);
   if (button && is("back")) set(button, "aria-label", "delete last digit");
   if (button && is("less")) set(button, "aria-label", "a step less");

@@ -97,6 +97,7 @@ class State:
     def __init__(self, *, saved: str | None = None, fragment: str = "") -> None:
         self.notices: list[str] = []
         self.problem = ""
+        self.address = ""  # of the page, without its fragment; for the QR code
         self.other: Entry | None = None  # what was open on this device before a link was opened over it
         self._undo: list[tuple[Store, str]] = []
         self._listeners: list[Callable[[], None]] = []

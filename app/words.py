@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from app.measures import unit
-from engine.case import Case
+from engine.case import Case, Conditions
 
 SURE, LIKELY = 0.90, 0.70
 DECIDES = "expected_miss_m"
@@ -190,3 +190,85 @@ def body_estimates(case: Case, system: str) -> list[str]:
 
 def _lower(title: str) -> str:
     return title[:1].lower() + title[1:]
+
+
+SHOP_CAUTIONS = (
+    "Bending can crack a hosel or fling a part: eye protection, the right machine for the head, small steps; do not bend "
+    "what the maker or a qualified club builder says not to bend. Cast heads take less than forged ones.",
+    "Cutting shafts and grinding make harmful dust and splinters: mask, eye protection, gloves, ventilation; wrap the cut.",
+    "Epoxy and solvents: gloves, fresh air, no flame; let the glue cure in full before the club is swung.",
+    "Heat loosens glue and can harm a composite shaft: gentle, short, never on a head full of filler you do not know.",
+    "Cut ends are sharp. A head that was bonded or bent comes off on the range, not in a hall full of people: test it first.",
+    "Local codes, and a qualified club builder, decide. The rule book and the committee of the day decide what may be played.",
+)
+
+
+def change_cautions(changes: list[tuple[str, Any, dict[str, Any]]], system: str) -> list[str]:
+    """Cautions about particular clubs of a sheet, next to what they are about."""
+    bent: list[str] = []
+    far: list[str] = []
+    longer: list[str] = []
+    added: list[str] = []
+    lighter: list[str] = []
+    for name, now, wanted in changes:
+        by = max(abs(wanted["loft_deg"] - now.loft_deg), abs(wanted["lie_deg"] - now.lie_deg))
+        limit = now.bend_limit_deg
+        if by >= 0.25:
+            bent.append(name)
+        if limit is not None and by > limit + 1e-9:
+            far.append(f"{name} by {amount(by, 'angle', system)}, limit {amount(limit, 'angle', system)}")
+        elif limit is None and by > 2.0 + 1e-9:
+            far.append(f"{name} by {amount(by, 'angle', system)}, more than the 2\u00b0 that most heads take")
+        if wanted["length_m"] - now.length_m > 0.002:
+            longer.append(name)
+        if wanted["head_kg"] - now.head_kg > 0.001:
+            added.append(name)
+        if now.head_kg - wanted["head_kg"] > 0.001:
+            lighter.append(name)
+    out = []
+    if far:
+        out.append("Too far to bend (common practice, no source): " + "; ".join(far) + ". Take another head or live with less.")
+    if bent:
+        out.append("To be bent: " + ", ".join(bent) + ". Each degree of loft taken off takes a degree of bounce off too.")
+    if longer:
+        out.append("Longer than now: " + ", ".join(longer) + ". A butt extension or a new shaft; an extension has its limits.")
+    if added:
+        out.append("Head heavier than now: " + ", ".join(added) + ". Weight in the hosel or on the back, bonded.")
+    if lighter:
+        out.append("Head lighter than now: " + ", ".join(lighter) + ". Usually another head; grinding weight off is for a builder.")
+    return out
+
+
+_FROM = {0.0: "into the face", 90.0: "from the right", 180.0: "from behind", 270.0: "from the left"}
+
+
+def air_line(case: Case, system: str) -> str:
+    """The air that carries are predicted for."""
+    air = case.wants.air
+    if air is None or air == Conditions():
+        return f"In reference air: {amount(20.0, 'temperature', system)}, sea level, no wind."
+    parts = [amount(air.temperature_c, "temperature", system), f"{amount(air.altitude_m, 'height', system)} above sea"]
+    if air.wind_mps > 0:
+        side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
+        parts.append(f"wind {amount(air.wind_mps, 'wind', system)} {_FROM[side]}")
+    else:
+        parts.append("no wind")
+    return "In today\u2019s air: " + ", ".join(parts) + "."
+
+
+PARAMETERS = {
+    "log_speed": "head speed of the reference club, logarithm",
+    "length_effect": "what a longer club adds to head speed",
+    "head_mass_effect": "what a heavier head takes from it",
+    "loft_intent": "what a higher loft, by intent, takes from it",
+    "attack": "angle of attack of the reference club",
+    "attack_slope": "how the attack changes along the set",
+    "loft_offset": "loft as delivered less loft as built",
+    "loft_slope": "how that changes with loft",
+    "strike": "how squarely the ball is struck",
+    "spin_factor": "spin against rolling",
+    "spin_slope": "how that changes with loft",
+    "ball_drag": "drag of the ball against the model",
+    "ball_lift": "lift of the ball against the model",
+    "range_ball": "range ball against a play ball",
+}

@@ -1,0 +1,234 @@
+"""Step 5, Play: the carry card for today's air, and what to hit for a distance."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from app import bridge, edits, look
+from app.markup import Safe, h2, h3, join, note, p, table, tag
+from app.measures import unit
+from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, stack
+from app.words import air_line, amount, percent, titles
+from engine.case import Conditions
+from engine.fields import CONDITIONS, Number
+
+WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
+WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
+
+
+class Play(Screen):
+    id, title = "play", "Play"
+
+    def build(self) -> list[Any]:
+        self.layout_id = ""
+        self.distance: float | None = None
+        self.which = Choice("Card for", self._layouts(), lambda: self.layout_id, self._choose)
+        self.card = html(sheet=look.CARD_PRINT, cls="printed card")
+        rule = Number(1, 400)
+        self.ask = NumberField(
+            self.state,
+            "Distance to carry",
+            "carry",
+            rule,
+            lambda case: self.distance,
+            lambda case, value: case,
+            change=self._asked,
+        )
+        self.answer = html()
+        self.air = Fold("Today\u2019s air and wind", self._air)
+        self.air_words = html()
+        self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
+        self.check_table = html()
+        self.fields: list[Any] = []
+        return [
+            stack(
+                html(h2("What do I hit?")),
+                line(self.ask.view, button("Show", self._show, cls="main"), cls="fields"),
+                self.answer,
+                cls="sheet",
+            ),
+            stack(self.which.view, self.air_words, self.air.view, cls="sheet"),
+            stack(self.card, cls="sheet"),
+            line(
+                button("Print wallet card", lambda: bridge.print_page("card"), cls="main"),
+                button("Print pocket card", lambda: bridge.print_page("pocket")),
+            ),
+            stack(self.check.view, cls="sheet"),
+            html(
+                note(
+                    p(
+                        "Leave the course when there is lightning. Swing only where the landing area is clear. Pain means "
+                        "stop, and ask a licensed professional."
+                    ),
+                    warn=True,
+                )
+            ),
+        ]
+
+    def _layouts(self) -> dict[str, str]:
+        result = self.state.result
+        if result is None:
+            return {"\u2013": ""}
+        names = titles(result, self.state.units)
+        if self.layout_id not in names:
+            self.layout_id = next(iter(names))
+        return {title: id_ for id_, title in names.items()}
+
+    def _choose(self, layout_id: str) -> None:
+        self.layout_id = layout_id
+        self.refresh()
+
+    # what do I hit
+
+    def _asked(self, edit: Any, what: str) -> None:
+        from app.measures import parse
+
+        self.distance = parse(self.ask.view.value, "carry", self.state.units, low=1, high=400)
+        self._answer()
+
+    def _show(self) -> None:
+        self._answer()
+
+    def _answer(self) -> None:
+        if self.distance is None or self.state.result is None:
+            put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
+            return
+        from engine.choose import clubs_for
+
+        system = self.state.units
+        within = WITHIN[system]
+        options = clubs_for(self.state.shown, self.layout_id, self.distance, within_m=within)
+        best = options[:4]
+        if not best:
+            put(self.answer, p("This layout has no clubs."))
+            return
+        near = amount(within, "carry", system)
+        parts: list[Any] = [
+            tag("div", best[0].name or best[0].id, cls="big"),
+            p(f"{percent(best[0].chance_near)} to come down within {near} of {amount(self.distance, 'carry', system)}."),
+        ]
+        rows = [
+            [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)] for o in best
+        ]
+        parts.append(table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing"))
+        put(self.answer, join(*parts))
+
+    # today's air
+
+    def _air(self) -> Any:
+        def now() -> Conditions:
+            return self.state.case.wants.air or Conditions()
+
+        def field(label: str, quantity: str, name: str) -> NumberField:
+            rule = CONDITIONS[name]
+            assert isinstance(rule, Number)
+            return NumberField(
+                self.state,
+                label,
+                quantity,
+                rule,
+                lambda case: getattr(now(), name),
+                edits.air(name),
+                needed=True,
+            )
+
+        def wind() -> float:
+            return min(WINDS.values(), key=lambda a: abs((now().wind_from_deg - a + 180) % 360 - 180))
+
+        self.fields = [
+            field("Temperature", "temperature", "temperature_c"),
+            field("Height above sea", "height", "altitude_m"),
+            field("Wind", "wind", "wind_mps"),
+            Choice(
+                "Wind comes",
+                WINDS,
+                wind,
+                lambda v: self.state.change(lambda case: edits.air("wind_from_deg")(case, v), "wind changed"),
+                listed=True,
+            ),
+        ]
+        return stack(
+            line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
+            line(button("Back to reference air", self._reference)),
+        )
+
+    def _reference(self) -> None:
+        self.state.change(lambda case: replace(case, wants=replace(case.wants, air=None)), "reference air")
+
+    # measured against predicted
+
+    def _check(self) -> Any:
+        return self.check_table
+
+    def _refresh_check(self) -> None:
+        result = self.state.result
+        if not self.check.open or result is None:
+            return
+        put(self.check_table, check_table(result, self.state))
+
+    def refresh(self) -> None:
+        self.which.refresh(self._layouts())
+        self.ask.refresh()
+        for item in self.fields:
+            item.refresh()
+        result = self.state.result
+        if result is None:
+            put(self.card, note(p(self.state.problem), warn=True))
+            return
+        put(self.air_words, p(air_line(self.state.shown, self.state.units)))
+        layout = next(x for x in result["layouts"] if x["id"] == self.layout_id)
+        put(self.card, carry_card(self.state, layout))
+        self._answer()
+        self._refresh_check()
+
+
+def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
+    """Club and carry, large enough to read at arm's length."""
+    system = state.units
+    shown = unit("carry", system)
+    clubs = layout["clubs"]
+    rows = [
+        [
+            c["name"] or c["id"],
+            tag("b", shown.text(c["carry_m"]["mean"])),
+            f"{shown.text(c['carry_m']['lo90'])}\u2013{shown.text(c['carry_m']['hi90'])}",
+        ]
+        for c in clubs
+    ]
+    names = titles(state.result, system)
+    return join(
+        h3(f"{state.store.entry.name} \u00b7 {names[layout['id']]}"),
+        p(air_line(state.shown, system), cls="small"),
+        table(["Club", f"carry ({shown.name})", "mean, 90 %"], rows, caption="Carry card"),
+    )
+
+
+def check_table(result: dict[str, Any], state: Any) -> Safe:
+    """Each club as measured, and as all other clubs predict it."""
+    system = state.units
+    shown = unit("carry", system)
+    names = {c.id: c.name or c.id for c in state.shown.bag}
+    checks = result["calibration"]["left_out_check"]
+    if not checks:
+        return p("Needs balls with at least two clubs.")
+    rows = []
+    for check in checks:
+        predicted = check["predicted_m"]
+        inside = predicted["lo90"] <= check["measured_m"] <= predicted["hi90"]
+        rows.append(
+            [
+                names.get(check["club"], check["club"]),
+                shown.text(check["measured_m"]),
+                f"{shown.text(predicted['mean'])} ({shown.text(predicted['lo90'])} to {shown.text(predicted['hi90'])})",
+                "inside" if inside else "outside",
+            ]
+        )
+    return join(
+        p("Each club is left out in turn and predicted from the others: a check that anyone can read."),
+        table(
+            ["Club", f"measured ({shown.name})", f"predicted ({shown.name})", "90 % interval"],
+            rows,
+            caption="Measured against predicted",
+        ),
+    )

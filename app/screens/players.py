@@ -1,0 +1,213 @@
+"""Players, sharing and files: everything stays on the device unless a person sends it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import panel as pn
+
+from app import bridge, link, look
+from app.files import file_name
+from app.markup import Safe, h2, h3, join, note, p, table
+from app.parts import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
+from app.state import Entry, complete, new_case
+from engine.case import CaseError
+
+
+class Players(Screen):
+    id, title = "players", "Players"
+
+    def build(self) -> list[Any]:
+        state = self.state
+        self.query = ""
+        self.archived = False
+        self.search = TextField("Search by name", lambda: self.query, self._search)
+        self.which = Choice("Player", self._options(), lambda: state.store.open, state.open_player, listed=True)
+        self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
+        self.list = html()
+        self.archive = button("Archive", self._archive)
+        self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
+        self.said = html()
+        self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
+        self.qr_pane = html()
+        self.file = pn.widgets.FileInput(
+            accept=".json,application/json", stylesheets=[look.FIELD], css_classes=["import"], margin=0
+        )
+        self.file.param.watch(self._import, "value")
+        return [
+            stack(
+                html(h2("Players")),
+                line(self.search.view, self.which.view, cls="fields"),
+                self.list,
+                line(self.name.view, cls="fields"),
+                line(
+                    button("New player", self._new, cls="main"),
+                    button("Copy this one", self._copy),
+                    self.archive,
+                    button("Remove", self._remove),
+                ),
+                self.show_archived,
+                cls="sheet",
+            ),
+            stack(
+                html(
+                    join(
+                        h3("Share"),
+                        p(
+                            "The link holds the whole case of this player; it goes to nobody but the one you send it to. "
+                            "Everything else stays on this device, and may be deleted by the browser if the page is not "
+                            "opened for a while: keep a file of what matters."
+                        ),
+                    )
+                ),
+                line(
+                    button("Share the link", self._share, cls="main"),
+                    button("Save this player as a file", self._export),
+                    button("Save all players as a file", self._export_all),
+                ),
+                self.said,
+                self.qr.view,
+                html(p("Open a file saved here, of one player or of all:")),
+                self.file,
+                cls="sheet",
+            ),
+        ]
+
+    def _entries(self) -> list[Entry]:
+        words = self.query.casefold().split()
+        return [
+            e
+            for e in self.state.store.players
+            if (self.archived or not e.archived or e.id == self.state.store.open)
+            and all(w in e.name.casefold() for w in words)
+        ]
+
+    def _options(self) -> dict[str, str]:
+        out: dict[str, str] = {}
+        entries = self._entries()
+        if all(e.id != self.state.store.open for e in entries):
+            entries = [self.state.store.entry, *entries]
+        for entry in entries:
+            name, number = entry.name, 2
+            while name in out:
+                name, number = f"{entry.name} ({number})", number + 1
+            out[name] = entry.id
+        return out
+
+    def _search(self, text: str) -> None:
+        self.query = text
+        self.refresh()
+
+    def _rename(self, text: str) -> None:
+        state = self.state
+        state.change(lambda c: replace(c, player=replace(c.player, label=text.strip())), "renamed")
+
+    def _new(self) -> None:
+        self._add(new_case())
+
+    def _copy(self) -> None:
+        case = self.state.case
+        label = f"{case.player.label or 'Player'} (copy)"[:120]
+        self._add(replace(case, player=replace(case.player, label=label)))
+
+    def _add(self, case: Any) -> None:
+        try:
+            self.state.add_player(complete(case))
+        except CaseError as error:
+            put(self.said, note(p(str(error)), warn=True))
+
+    def _archive(self) -> None:
+        entry = self.state.store.entry
+        self.state.archive_player(entry.id, not entry.archived)
+
+    def _remove(self) -> None:
+        self.state.remove_player(self.state.store.open)
+        bridge.announce("Player removed; Undo brings the player back")
+
+    def _toggle_archived(self) -> None:
+        self.archived = not self.archived
+        self.refresh()
+
+    # sharing
+
+    def _share(self) -> None:
+        made = link.make(self.state.case)
+        bridge.share(self.state.store.entry.name, made.hash)
+        trial = p("What you are trying out is not in the link until you keep it.") if self.state.trying else ""
+        put(self.said, join(note(p("The link was handed to your device to share or copy.")), *[p(n) for n in made.notes], trial))
+
+    def _export(self) -> None:
+        text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)
+        bridge.download(file_name(self.state.store.entry.name, "json"), "application/json", text)
+        put(self.said, note(p("Saved. The same file works with the command line: python -m engine FILE.")))
+
+    def _export_all(self) -> None:
+        bridge.download("fettle-players.json", "application/json", json.dumps(self.state.to_doc(), ensure_ascii=False))
+        put(self.said, note(p(f"{len(self.state.store.players)} players saved in one file.")))
+
+    def _import(self, event: Any) -> None:
+        if event.new:
+            text = bytes(event.new).decode("utf-8-sig", errors="replace")
+            put(self.said, note(p(self.state.take_file(text))))
+            self.refresh()
+
+    def _qr(self) -> Any:
+        return self.qr_pane
+
+    def _refresh_qr(self) -> None:
+        if self.qr.open:
+            put(self.qr_pane, qr_picture(self.state.address + link.make(self.state.case).hash))
+
+    def refresh(self) -> None:
+        state = self.state
+        self.search.refresh()
+        self.which.refresh(self._options())
+        self.name.refresh()
+        archived = sum(e.archived for e in state.store.players)
+        show(self.show_archived, archived > 0)
+        label = "Hide archived players" if self.archived else f"Show archived players ({archived})"
+        if self.show_archived.label != label:
+            self.show_archived.label = label
+        word = "Bring back" if state.store.entry.archived else "Archive"
+        if self.archive.label != word:
+            self.archive.label = word
+        put(self.list, player_table(self._entries(), state.store.open))
+        self._refresh_qr()
+
+
+def player_table(entries: list[Entry], open_: str) -> Safe:
+    rows = [
+        [
+            e.name,
+            len(e.case.shots),
+            len({s.club for s in e.case.shots}),
+            ", ".join(filter(None, ["open" if e.id == open_ else "", "archived" if e.archived else "", "trying" if e.trial else ""])),
+        ]
+        for e in entries
+    ]
+    if not rows:
+        return p("No player of that name.")
+    return table(["Player", "Balls", "Clubs hit", ""], rows, caption="On this device", words=[0])
+
+
+def qr_picture(text: str) -> Safe:
+    """The link as a QR code, or why there is none."""
+    try:
+        import segno
+    except ImportError:
+        return p("QR codes are not part of this build; share the link instead.")
+    if len(text) > 2000:
+        return p("This link is too long for a QR code that phones can read; share the link or the file.")
+    code = segno.make(text, error="l", micro=False)
+    rows = ["".join("1" if cell else "0" for cell in row) for row in code.matrix]
+    size = len(rows) + 8
+    squares = "".join(
+        f"M{x + 4} {y + 4}h1v1h-1z" for y, row in enumerate(rows) for x, cell in enumerate(row) if cell == "1"
+    )
+    return Safe(
+        f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code that opens this player\u2019s link" '
+        f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges"><path fill="#000" d="{squares}"/></svg>'
+        "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps it.</p>"
+    )
