@@ -40,14 +40,14 @@ ARM_FREEDOM_DEG = 5.0
 SOLE_FREEDOM_DEG = 3.0
 
 STATIC_NOTE = (
-    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down before "
-    "impact, so check the lie with a lie board or a line on the ball, hitting real shots."
+    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down "
+    "before impact, so check the lie with a lie board or a line on the ball, hitting real shots."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """Lengths [m] of the linked figure, in shoes; ``arm`` is shoulder to mid-grip seen from behind the line."""
+    """Lengths [m] of the linked figure, in shoes; ``arm`` is shoulder to mid-grip in this view."""
 
     height: float
     shoe: float

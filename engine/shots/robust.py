@@ -1,13 +1,14 @@
 """Centre, spread and certainty of one club's shots, without letting a few mishits decide.
 
-The mishit rule, stated once: a shot is set aside, and said so, when it lies more than ``SHORT_LIMIT`` robust standard
-deviations short of the club's median or more than ``LONG_LIMIT`` beyond it. The robust standard deviation is 1.4826
-times the median absolute deviation, but never less than ``LEAST_SPREAD`` of the median, so that a very even player
-does not lose sound shots. The rule is lopsided because mishits are: thin and heavy shots fall short, while a shot
-that is far too long is mostly a misread. Fewer than three shots cannot contradict one another: none is set aside.
+The mishit rule, stated once: a shot is set aside, and said so, when it lies more than ``SHORT_LIMIT`` robust
+standard deviations short of the club's median or more than ``LONG_LIMIT`` beyond it. The robust standard
+deviation is 1.4826 times the median absolute deviation, but never less than ``LEAST_SPREAD`` of the median,
+so that a very even player does not lose sound shots. The rule is lopsided because mishits are: thin and heavy
+shots fall short, while a shot that is far too long is mostly a misread. Fewer than three shots cannot
+contradict one another: none is set aside.
 
-Everything here depends on the values alone, not on their order, and a repeated set of values is never less certain
-than the set once.
+Everything here depends on the values alone, not on their order, and a repeated set of values is never less
+certain than the set once.
 """
 
 from __future__ import annotations
@@ -35,10 +36,10 @@ LEVEL = 0.90
 class Summary:
     """What one club's values say. Units are those of the values.
 
-    n: values given; left_out: how many of them were set aside; mean: Huber location of the others (the plain mean of
-    fewer than four); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn towards the
-    prior if one was given, and what intervals and ball counts use; degrees: its degrees of freedom; used: which values
-    counted; reasons: why the others did not, empty text where they did.
+    n: values given; left_out: how many of them were set aside; mean: Huber location of the others (the plain
+    mean of fewer than four); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
+    towards the prior if one was given, and what intervals and ball counts use; degrees: its degrees of
+    freedom; used: which values counted; reasons: why the others did not, empty text where they did.
     """
 
     n: int
@@ -65,7 +66,9 @@ class Summary:
         if not math.isfinite(self.spread):
             return None
         prior = self.degrees - (self.counted - 1)
-        return max(0, balls_needed(self.spread, half_width=half_width, level=level, prior_balls=prior) - self.counted)
+        return max(
+            0, balls_needed(self.spread, half_width=half_width, level=level, prior_balls=prior) - self.counted
+        )
 
     def to_doc(self) -> dict[str, Any]:
         """Mean, sd and 90 % interval as JSON values; what is not known is None."""
@@ -166,15 +169,16 @@ def median(values: ArrayLike) -> float:
 def mad_scale(values: ArrayLike) -> float:
     """Robust standard deviation of values (n,): 1.4826 times the median absolute deviation from the median.
 
-    Where more than half of the values are equal that is zero, and 1.2533 times the mean absolute deviation takes its
-    place (Iglewicz & Hoaglin 1993); zero only if all are equal. 1.4826: Hampel 1974, J. Amer. Statist. Assoc. 69:383.
+    Where more than half of the values are equal that is zero, and 1.2533 times the mean absolute deviation
+    takes its place (Iglewicz & Hoaglin 1993); zero only if all are equal. 1.4826: Hampel 1974, J. Amer.
+    Statist. Assoc. 69:383.
     """
     x = _ordered(values)
     return _scale(x, _middle(x))
 
 
 def mishit_scores(values: ArrayLike) -> tuple[tuple[float, ...], float]:
-    """Robust z of each value (n,), negative if short, and the median; all zero for fewer than three values."""
+    """Robust z of each value (n,), negative if short, and the median; zero for fewer than three."""
     given: list[float] = np.asarray(values, float).tolist()
     ordered = sorted(given)
     middle = _middle(ordered)
@@ -185,9 +189,9 @@ def mishit_scores(values: ArrayLike) -> tuple[tuple[float, ...], float]:
 def huber(values: ArrayLike, *, k: float = HUBER_K, scale: float | None = None) -> float:
     """Huber's M-estimate of location of values (n,) at a fixed scale, `mad_scale` if not given.
 
-    Values within ``k`` scales of the answer count in full, those beyond pull no harder than at ``k``. The root of the
-    piecewise linear equation is found by Newton steps kept inside a bracket, exactly but for rounding. With a scale of
-    zero it is the median. Huber 1964, Ann. Math. Statist. 35:73.
+    Values within ``k`` scales of the answer count in full, those beyond pull no harder than at ``k``. The
+    root of the piecewise linear equation is found by Newton steps kept inside a bracket, exactly but for
+    rounding. With a scale of zero it is the median. Huber 1964, Ann. Math. Statist. 35:73.
     """
     x = _ordered(values)
     at = _middle(x)
@@ -232,7 +236,8 @@ def t_half_width(sd: float, *, n: float, level: float = LEVEL, degrees: float | 
 def balls_needed(sd: float, *, half_width: float, level: float = LEVEL, prior_balls: float = 0.0) -> int:
     """Fewest balls whose mean is known to +/- ``half_width``: exact, with t at n - 1 + ``prior_balls``.
 
-    The count for a known standard deviation is a lower bound; from there it is raised until Student's t agrees.
+    The count for a known standard deviation is a lower bound; from there it is raised until Student's t
+    agrees.
     """
     if not half_width > 0:
         raise ValueError("`half_width` must be a number above 0")
@@ -247,7 +252,8 @@ def balls_needed(sd: float, *, half_width: float, level: float = LEVEL, prior_ba
 
 
 def overlap_chance(gap: ArrayLike, *, sd_longer: ArrayLike, sd_shorter: ArrayLike) -> Any:
-    """Chance that one shot with the shorter club flies further than one with the longer, ``gap`` apart in the mean.
+    """Chance that one shot with the shorter club flies further than one with the longer, ``gap`` apart in the
+    mean.
 
     Normal spreads, independent shots; broadcasts. With no spread at all it is 0, 1/2 or 1.
     """
@@ -265,8 +271,8 @@ def pooled_share(
 ) -> float:
     """One player's spread as a share of carry, over all clubs, beginning from a prior.
 
-    shares (clubs,): standard deviation over mean of each club; counts (clubs,): its balls. Each club weighs by its
-    degrees of freedom, the prior by ``prior_balls``; clubs with fewer than two balls say nothing.
+    shares (clubs,): standard deviation over mean of each club; counts (clubs,): its balls. Each club weighs
+    by its degrees of freedom, the prior by ``prior_balls``; clubs with fewer than two balls say nothing.
     """
     s, free = np.asarray(shares, float), np.asarray(counts, float) - 1
     told = (free > 0) & np.isfinite(s)

@@ -12,7 +12,15 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.flight.trajectory import Flight, Launch, fly
 from engine.impact import ball_restitution, strike
-from engine.swing.parameters import FAMILIES, INDEX, REFERENCE_HEAD, REFERENCE_LENGTH, REFERENCE_LOFT
+from engine.swing.parameters import (
+    FAMILIES,
+    INDEX,
+    LEAN_SHARE,
+    REFERENCE_HEAD,
+    REFERENCE_LENGTH,
+    REFERENCE_LOFT,
+    USUAL_LOFT_OFFSET,
+)
 from engine.units import DEGREE
 
 Array = NDArray[np.float64]
@@ -64,6 +72,9 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
     -------
     Delivery, arrays of shape (draws, clubs)
     """
+    unknown = set(clubs.family) - set(FAMILIES)
+    if unknown:
+        raise ValueError(f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}")
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)
     longer = clubs.length - REFERENCE_LENGTH
@@ -77,7 +88,8 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
     )
     speed = np.exp(log_speed)
     attack = p["attack"] + p["attack_slope"] * longer + family["attack"]
-    face = clubs.loft + p["loft_offset"] + p["loft_slope"] * loftier + family["loft"]
+    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] - USUAL_LOFT_OFFSET) * np.array([LEAN_SHARE[f] for f in clubs.family])
+    face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]
     spin_loft = np.maximum(face - attack, 1.0) * DEGREE
     driver = np.array([f == "driver" for f in clubs.family])
     restitution = np.where(driver, DRIVER_RESTITUTION, ball_restitution(speed * np.cos(spin_loft)))
@@ -112,7 +124,4 @@ def _family_terms(theta: Array, families: tuple[str, ...]) -> dict[str, Array]:
         columns = [INDEX.get(f"{family}_{part}", -1) for family in families]
         padded = np.concatenate([theta, np.zeros((len(theta), 1))], axis=1)
         out[part] = padded[:, columns]
-    unknown = set(families) - set(FAMILIES)
-    if unknown:
-        raise ValueError(f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}")
     return out

@@ -4,7 +4,8 @@ The model, for a club of length L, loft l, head mass m and a 7-iron as reference
 
     log speed   = log_speed + length_effect (L - L7) - head_mass_effect log(m / m7) + loft_intent (l7 - l) + family
     attack      = attack + attack_slope (L - L7) + family
-    face loft   = l + loft_offset + loft_slope (l - l7) + family
+    face loft   = l + loft_offset + loft_slope (l - l7) + family,
+                  with `LEAN_SHARE` of how far the player's loft_offset lies from the usual
     log smash   = rigid-body value + strike + family
     log spin    = rigid rolling value + spin_factor + spin_slope (l - l7) + family
     log carry   = flight with drag and lift factors + the club's own discrepancy
@@ -80,7 +81,7 @@ SHARED = (
         f"circulated tour averages ({CP}) less the two effects above",
     ),
     Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
-    Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.18 / INCH, "longer clubs meet the ball later in the arc", CP),
+    Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, "longer clubs meet the ball later in the arc", CP),
     Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
     Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
     Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
@@ -127,6 +128,9 @@ FAMILY_PARAMETERS = tuple(
 
 PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS
 INDEX = {parameter.name: number for number, parameter in enumerate(PARAMETERS)}
+LEAN_SHARE = {"driver": 0.3, "fairway": 0.6, "hybrid": 0.8, "iron": 1.0, "wedge": 1.0}
+"""Hands ahead of the ball belong to the strike down of an iron; off a tee little is left of them. Common practice."""
+USUAL_LOFT_OFFSET = PARAMETERS[INDEX["loft_offset"]].mean
 DISCREPANCY_SD = 0.035  # [log carry], a club's own departure from the model; common practice, no source
 
 

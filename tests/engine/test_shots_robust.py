@@ -58,7 +58,9 @@ def test_huber_solves_its_equation(values, k):
     scale = robust.mad_scale(values)
     at = huber(values, k=k)
     if scale > 1e-9:
-        assert np.clip((np.array(values) - at) / scale, -k, k).sum() == pytest.approx(0, abs=1e-6 * len(values))
+        assert np.clip((np.array(values) - at) / scale, -k, k).sum() == pytest.approx(
+            0, abs=1e-6 * len(values)
+        )
     else:
         assert at == robust.median(values)
 
@@ -116,7 +118,12 @@ def test_what_is_not_a_list_of_numbers_is_refused(bad):
 
 
 @settings(deadline=None)
-@given(st.floats(0.1, 60), st.floats(0.5, 10), st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99]), st.sampled_from([0, 6]))
+@given(
+    st.floats(0.1, 60),
+    st.floats(0.5, 10),
+    st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99]),
+    st.sampled_from([0, 6]),
+)
 def test_balls_needed_is_the_least_count(sd, half_width, level, prior):
     n = balls_needed(sd, half_width=half_width, level=level, prior_balls=prior)
     width = [t_half_width(sd, n=m, level=level, degrees=m - 1 + prior) for m in (n, max(n - 1, 1))]
@@ -151,7 +158,9 @@ def test_overlap_mirrors(gap, a, b):
 def test_overlap_counts_pairs():
     rng = np.random.default_rng(5)
     longer, shorter = rng.normal(150, 9, 200_000), rng.normal(139, 7, 200_000)
-    assert overlap_chance(11, sd_longer=9, sd_shorter=7) == pytest.approx(np.mean(shorter > longer), abs=0.004)
+    assert overlap_chance(11, sd_longer=9, sd_shorter=7) == pytest.approx(
+        np.mean(shorter > longer), abs=0.004
+    )
 
 
 def test_pooling_goes_from_prior_to_data():

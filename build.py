@@ -1,0 +1,79 @@
+#!/usr/bin/env python3
+"""Fettle's one tool: builds, serves, tests and measures the site.
+
+    python3 build.py build      make site/ complete
+    python3 build.py serve      build, then serve on http://localhost:8080 (--port to change)
+    python3 build.py test       build, then run every test, in a real browser too
+    python3 build.py bench      measure starts, bytes and redraws against the budgets
+    python3 build.py soak       load, use and reload many times, watching memory and errors
+    python3 build.py check      lint, format and types
+    python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
+
+Only the standard library is imported here. The first run makes .venv beside this file from the hashes in
+fettle.lock and starts this file again inside it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+sys.path.insert(0, str(ROOT / ".make"))
+sys.dont_write_bytecode = True
+
+import env  # noqa: E402  (needs the path above)
+from say import BuildError, fail  # noqa: E402
+
+
+def arguments(argv: list[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(
+        description=(__doc__ or "").split("\n")[0], epilog="See DEVELOPERS.md for what each step does."
+    )
+    commands = parser.add_subparsers(dest="command", required=True, metavar="command")
+
+    def command(name: str, help_: str) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=help_)
+        sub.add_argument("--pyodide", type=Path, metavar="DIR", help="take the runtime from a local folder")
+        return sub
+
+    command("build", "make site/ complete")
+    serve = command("serve", "build, then serve the site")
+    serve.add_argument("--port", type=int, default=8080)
+    command("test", "build, then run all tests; further arguments go to pytest")
+    bench = command("bench", "measure against the budgets")
+    bench.add_argument("--runs", type=int, default=5)
+    bench.add_argument("--only", help="measure only this build: plain, image, stock or bare")
+    bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
+    soak = command("soak", "load, use and reload many times")
+    soak.add_argument("--minutes", type=float, default=10.0)
+    command("check", "lint, format and types")
+    command("lock", "write fettle.lock again")
+    args, rest = parser.parse_known_args(argv)
+    if rest and args.command != "test":
+        parser.error(f"unknown argument: {rest[0]}")
+    args.rest = [part for part in rest if part != "--"]
+    return args
+
+
+def main(argv: list[str]) -> int:
+    args = arguments(argv)
+    try:
+        if args.command == "lock":
+            import lock
+
+            lock.write(ROOT)
+            return 0
+        env.ensure(ROOT, argv)  # does not come back unless this is the project's own interpreter
+        import commands
+
+        return commands.run(ROOT, args)
+    except BuildError as error:
+        return fail(str(error))
+    except KeyboardInterrupt:
+        return fail("stopped by the keyboard")
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

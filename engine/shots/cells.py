@@ -1,0 +1,213 @@
+"""Text to rows of cells, and cells to numbers: delimiters, quotes, decimal commas, thousands, units."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections import Counter
+from dataclasses import dataclass
+
+from engine.units import FOOT, INCH, KMH, MPH, YARD
+
+SPLIT = "split it and read the parts one by one"
+MOST_TEXT = 1_000_000  # characters
+MOST_ROWS = 5_000
+MOST_COLUMNS = 200
+MOST_LINE = 20_000  # characters
+DELIMITERS = {"\t": "tabs", ";": "semicolons", "|": "bars", ",": "commas", "  ": "runs of spaces"}
+
+
+class TableError(ValueError):
+    """A text that cannot be read as shots: ``what`` is wrong, ``where``, and what to ``do``."""
+
+    def __init__(self, what: str, where: str, do: str):
+        super().__init__(f"{where}: {what}; {do}")
+        self.what = what
+        self.where = where
+        self.do = do
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """``value_si = value * size``; ``kind`` is length, speed, angle or spin."""
+
+    kind: str
+    size: float
+    name: str
+
+
+_UNITS = {
+    Unit("length", YARD, "yd"): "yd yds yard yards y",
+    Unit("length", 1.0, "m"): "m mtr mtrs meter meters metre metres",
+    Unit("length", FOOT, "ft"): "ft feet foot '",
+    Unit("length", INCH, "in"): 'in inch inches "',
+    Unit("length", 0.01, "cm"): "cm",
+    Unit("length", 0.001, "mm"): "mm",
+    Unit("speed", MPH, "mph"): "mph mi/h mp/h",
+    Unit("speed", KMH, "km/h"): "km/h kmh kph kmph km/hr kmhr",
+    Unit("speed", 1.0, "m/s"): "m/s mps ms m/sec ms-1",
+    Unit("speed", FOOT, "ft/s"): "ft/s fps ft/sec",
+    Unit("angle", 1.0, "deg"): "deg degs degree degrees °",
+    Unit("spin", 1.0, "rpm"): "rpm rev/min r/min 1/min revs/min",
+}
+UNITS = {spelling: unit for unit, spellings in _UNITS.items() for spelling in spellings.split()}
+METRE, YARDS = UNITS["m"], UNITS["yd"]
+
+_MISSING = frozenset([*"-?.\u2013\u2014", "", "--", "---", "n/a", "#n/a", "na", "nan", "null", "none", "nil"])
+_NUMBER = re.compile(
+    r"(?P<side>[lr]|left|right)? ?"
+    r"(?P<number>[+-]?\d[\d.,' ]*(?:e[+-]?\d{1,2})?|[+-]?[.,]\d+) ?"
+    r"(?P<rest>[^\d]*)"
+)
+
+
+_LOOKALIKES = str.maketrans({"\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u2019": "'"})
+
+
+def missing(cell: str) -> bool:
+    """Whether a cell says that there is no value."""
+    return cell.strip().lower() in _MISSING
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """The number in a cell: what it may be read as, likeliest first, its own unit, "l" or "r" for a side."""
+
+    readings: tuple[float, ...]
+    unit: Unit | None = None
+    side: str = ""
+
+
+def quantity(cell: str, *, decimal_comma: bool = False) -> Quantity | None:
+    """Read one cell such as "143,5", "6 500", "98.2 mph", "L 5.2", "12.0R"; None if it is no number."""
+    text = cell.strip().lower().translate(_LOOKALIKES)
+    if len(text) > 60:
+        return None
+    match = _NUMBER.fullmatch(text)
+    if not match:
+        return None
+    rest = match["rest"].strip(" .")
+    side = (match["side"] or "")[:1]
+    unit = UNITS.get(rest)
+    if rest and unit is None:
+        words = rest.split()
+        for word in words:
+            if word in ("l", "r", "left", "right") and not side:
+                side = word[0]
+            elif word in UNITS and unit is None:
+                unit = UNITS[word]
+            else:
+                return None
+    readings = number_readings(match["number"].strip(), decimal_comma=decimal_comma)
+    return Quantity(readings, unit, side) if readings else None
+
+
+def number_readings(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
+    """What a number may mean, likeliest first: "6,500" is 6500, else 6.5; or 6.5 first."""
+    text = re.sub(r"(?<=\d)[' ](?=\d{3}(?!\d))", "", text).strip()
+    if "'" in text or " " in text:
+        return ()
+    marks = re.findall(r"[.,]", text)
+    if not marks:
+        candidates = [text]
+    elif len(set(marks)) == 2:
+        last = marks[-1]
+        if marks.count(last) > 1:
+            return ()
+        candidates = [text.replace("." if last == "," else ",", "").replace(",", ".")]
+    else:
+        mark = marks[0]
+        grouped = re.fullmatch(r"[+-]?\d{1,3}(?:[.,]\d{3})+", text)
+        as_decimal = text.replace(mark, ".") if len(marks) == 1 else None
+        as_thousands = text.replace(mark, "") if grouped else None
+        thousands_first = grouped and (mark == ",") != decimal_comma
+        pair = (as_thousands, as_decimal) if thousands_first else (as_decimal, as_thousands)
+        candidates = [c for c in pair if c is not None]
+    out = []
+    for candidate in candidates:
+        try:
+            out.append(float(candidate))
+        except ValueError:
+            continue
+    return tuple(value for value in out if abs(value) < 1e12)
+
+
+def decode(data: bytes) -> str:
+    """Text of a file's bytes: by its byte order mark, else UTF-8, else UTF-16, else Windows-1252.
+
+    Raises `TableError` for a file that is too large, and for nothing else.
+    """
+    if len(data) > 4 * MOST_TEXT:
+        raise TableError(f"is longer than {MOST_TEXT:,} characters", "the file", SPLIT)
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", "replace")
+    if data[:2000].count(0) * 3 > len(data[:2000]):
+        return data.decode("utf-16-le" if data[1:2] == b"\x00" else "utf-16-be", "replace")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace")
+
+
+def lines_of(text: str) -> list[tuple[int, str]]:
+    """Numbered lines of a text, without a byte order mark; a quoted cell may run over up to four lines."""
+    if not isinstance(text, str):
+        raise TableError("is not text", "the table", "paste rows of text or open a CSV file")
+    if len(text) > MOST_TEXT:
+        raise TableError(f"is longer than {MOST_TEXT:,} characters", "the table", SPLIT)
+    text = text.lstrip("\ufeff").replace("\x00", "").replace("\r\n", "\n").replace("\r", "\n")
+    raw = text.split("\n")
+    out: list[tuple[int, str]] = []
+    at = 0
+    while at < len(raw):
+        line, size = raw[at], 1
+        if line.count('"') % 2 and not re.search(r'\d"', line):
+            for more in range(1, 4):
+                if at + more < len(raw) and raw[at + more].count('"') % 2:
+                    line, size = " ".join(raw[at : at + more + 1]), more + 1
+                    break
+        if line.strip():
+            out.append((at + 1, line))
+        at += size
+    return out
+
+
+def split_line(line: str, delimiter: str) -> list[str]:
+    """Cells of one line, stripped; a quote that is never closed does not swallow anything but its line."""
+    if delimiter == "  ":
+        return re.split(r"\s{2,}|\t", line.strip())
+    if '"' not in line:
+        return [cell.strip() for cell in line.split(delimiter)]
+    try:
+        cells = next(csv.reader([line], delimiter=delimiter, skipinitialspace=True), [])
+    except csv.Error:
+        cells = line.split(delimiter)
+    return [cell.strip() for cell in cells]
+
+
+def find_delimiter(lines: list[tuple[int, str]]) -> str | None:
+    """The delimiter that splits most lines into the same number of cells; None if there are no columns.
+
+    Commas come last but for spaces, since in half of the world they are decimal marks.
+    """
+    sample = [line for _, line in lines[:200] if len(line) <= MOST_LINE]
+    best, most = None, 0.0
+    for delimiter in DELIMITERS:
+        counts = Counter(len(split_line(line, delimiter)) for line in sample)
+        counts.pop(1, None)
+        if not counts:
+            continue
+        votes = max(counts.values())
+        if votes > most * 1.25:
+            best, most = delimiter, float(votes)
+    return best
+
+
+def uses_decimal_comma(rows: list[list[str]], delimiter: str | None) -> bool:
+    """Whether cells such as "97,3" outnumber cells such as "97.3"."""
+    comma = dot = 0
+    for row in rows[:500]:
+        for cell in row:
+            comma += bool(re.match(r"[^\d]{0,3}\d+,(\d{1,2}|\d{4,})(?!\d)", cell))
+            dot += bool(re.match(r"[^\d]{0,3}\d+\.(\d{1,2}|\d{4,})(?!\d)", cell))
+    return comma > dot or (delimiter == ";" and comma + dot == 0)

@@ -1,0 +1,110 @@
+"""Club names as people and devices write them, to short ids: dr, 3w, 4h, 7i, pw, gw, sw, lw, w52, pt."""
+
+from __future__ import annotations
+
+import re
+
+_SPELLED = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
+_WORDS = {word: str(number) for number, word in enumerate(_SPELLED, 2)}
+_FAMILY = {"i": "i", "ir": "i", "irn": "i", "iron": "i", "irons": "i"}
+_FAMILY |= dict.fromkeys(("w", "wd", "wood", "fw", "fairway", "metal"), "w")
+_FAMILY |= dict.fromkeys(("h", "hy", "hyb", "hybrid", "u", "ut", "utility"), "h")
+_NUMBERS = {"i": range(1, 11), "w": range(2, 16), "h": range(1, 10)}
+_NAMED = {
+    "dr": ("driver", "drv", "dr", "d"),
+    "pw": ("pitching", "pw", "p"),
+    "gw": ("gap", "approach", "attack", "gw", "aw", "uw", "a", "g"),
+    "sw": ("sand", "sw", "s"),
+    "lw": ("lob", "lw", "l"),
+    "pt": ("putter", "putt", "pt"),
+}
+_BY_NAME = {name: club for club, names in _NAMED.items() for name in names}
+WEDGE_LOFTS = range(42, 71)  # [deg]; a number before "wedge" or a degree sign in this range is a loft
+
+_family = "|".join(sorted(_FAMILY, key=len, reverse=True))
+_name = "|".join(sorted(map(re.escape, _BY_NAME), key=len, reverse=True))
+_number = r"(?P<{0}>\d{{1,2}}(?:\.\d)?|" + "|".join(_WORDS) + ")"
+_degree = r"(?:deg(?:rees?|s)?\b|°|º)"
+# Tried in this order at the start of a name; every part is bounded, so that no text takes long.
+_FORMS = tuple(
+    re.compile(form)
+    for form in (
+        rf"{_number.format('n')} ?(?:fairway|fw) ?(?P<f>wood|metal)\b",
+        rf"{_number.format('n')} ?(?P<f>{_family})\b",
+        rf"(?P<f>{_family}) ?{_number.format('n')}\b",
+        rf"(?P<loft>\d\d(?:\.\d)?) ?{_degree} ?(?:(?:{_name})\b ?)?(?:wedge\b)?",
+        r"(?P<loft>\d\d(?:\.\d)?) ?wedge\b",
+        r"(?:wedge|w) ?(?P<loft>\d\d(?:\.\d)?)(?: ?(?:deg(?:rees?)?\b|°|º))?(?![\d.])",
+        rf"(?P<loft>\d\d(?:\.\d)?) ?(?P<name>{_name})\b(?: ?wedge\b)?",
+        rf"(?P<name>{_name})\b(?: ?wedge\b)?(?: ?(?P<loft>\d\d(?:\.\d)?) ?{_degree})?",
+    )
+)
+_PART_SWING = re.compile(
+    r"\b(?:half|quarter|three quarters?|3 ?/ ?4|1 ?/ ?2|pitch|chip|punch|knock ?down|part swing|"
+    r"\d{1,2} ?o.?clock|\d\d ?%)(?!\w)"
+)
+
+
+def plain(name: str, most: int = 200) -> str:
+    """A name in lower case with single spaces, and without the marks that people put between words."""
+    text = name[:most].lower().replace("\u00a0", " ")
+    return " ".join(re.sub(r"[-_#()\[\]\"'.](?!\d)|(?<!\d)\.|[-_#()\[\]\"']", " ", text).split())
+
+
+def leading_club(text: str) -> tuple[str, str] | None:
+    """Club id that a `plain` text begins with, and the rest of the text; None if it begins with none."""
+    for form in _FORMS:
+        match = form.match(text)
+        if match and (club := _id(match)):
+            return club, text[match.end() :].lstrip(" :,;=|/")
+    return None
+
+
+def club_id(name: str) -> str | None:
+    """Id of the club that a whole name stands for; None if it is not understood.
+
+    "7 Iron", "7-iron", "iron 7", "i7", "seven iron" are 7i; "52°", "52 degree wedge", "W52" are w52; "Gap
+    wedge (52°)" is gw, since the name of a wedge says more to a player than its loft. A lone number from 1 to
+    9 is an iron.
+    """
+    text = plain(name)
+    if re.fullmatch(r"[1-9]", text):
+        return f"{text}i"
+    found = leading_club(text)
+    if found:
+        club, rest = found
+        # One letter is a club only alone: "d" is, "d shaped draw" is not.
+        return club if not rest or len(text) - len(rest) > 2 else None
+    words = text.split()
+    for start in range(1, min(len(words), 6)):  # "my old 7 iron", "no 7 iron"
+        found = leading_club(" ".join(words[start:]))
+        if found and not re.match(r"[a-z]\b(?! ?\d)", words[start]):
+            return found[0]
+    return None
+
+
+def part_swing(name: str) -> bool:
+    """Whether a name says that the swing was not a full one, as in "half 9 iron" or "PW 3/4"."""
+    return bool(_PART_SWING.search(" ".join(name[:200].lower().replace("-", " ").split())))
+
+
+def _id(match: re.Match[str]) -> str | None:
+    part = match.groupdict()
+    if part.get("name") and part["name"] in _BY_NAME:
+        return _BY_NAME[part["name"]]
+    if part.get("loft"):
+        loft = float(part["loft"])
+        named = re.search(rf"\b(?:{_name})\b", match[0])
+        if named:
+            return _BY_NAME[named[0]]
+        return f"w{loft:g}" if WEDGE_LOFTS[0] <= loft <= WEDGE_LOFTS[-1] else None
+    if part.get("f"):
+        family, number = _FAMILY[part["f"]], _WORDS.get(part["n"], part["n"])
+        if "." in number:
+            return None
+        if family == "w" and int(number) in WEDGE_LOFTS:
+            return f"w{int(number)}"
+        if family == "w" and int(number) == 1:
+            return "dr"
+        return f"{int(number)}{family}" if int(number) in _NUMBERS[family] else None
+    return None

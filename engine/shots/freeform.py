@@ -1,0 +1,150 @@
+"""Carries typed or pasted without headings: "7i 143", "143 145 151", a club above its carries."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from engine.shots.cells import UNITS, Unit
+from engine.shots.clubnames import leading_club, part_swing, plain
+
+MOST_LINE = 2_000  # characters
+WIDEST = 2.5  # ratio of the largest to the smallest carry that one line may hold
+_TOKEN = re.compile(r"\d+(?:[.,]\d+)*|[^\W\d_]+(?:/[^\W\d_]+)?|\S")
+_IGNORED = {
+    "and",
+    "then",
+    "carry",
+    "carries",
+    "carried",
+    "to",
+    "x",
+    "the",
+    "with",
+    "hit",
+    "shot",
+    "shots",
+    "ball",
+    "balls",
+}
+SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
+SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
+SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum"}
+
+
+@dataclass(slots=True)
+class Loose:
+    """What lines without headings hold: carries as (line, club or "", number, unit), and the rest."""
+
+    carries: list[tuple[int, str, float, Unit | None]] = field(default_factory=list)
+    left_out: list[tuple[int, str, str]] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
+    unit: Unit | None = None
+
+
+def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: str) -> Loose:
+    """Read lines of an optional club and carries; a line without a club belongs to the club above it."""
+    out = Loose()
+    texts = [(number, line, plain(line, MOST_LINE)) for number, line in lines]
+    decimal_comma = _commas_are_decimal([text for _, _, text in texts])
+    bare_irons = 0
+    current = club
+    for number, line, text in texts:
+        if len(line) > MOST_LINE:
+            out.left_out.append((number, line, f"the line is longer than {MOST_LINE:,} characters"))
+            continue
+        if part_swing(line):
+            out.left_out.append((number, line, "it says that the swing was not a full one"))
+            continue
+        named, rest = _named(text, clubs) or _leading(text), text
+        if named and (not named[1] or re.match(r"[+-]?\d", named[1]) or len(text) - len(named[1]) > 3):
+            current, rest = named
+        numbers, words = _tokens(rest, decimal_comma=decimal_comma)
+        if words & SUMMARY_WORDS:
+            out.left_out.append((number, line, "a line of averages or deviations, not of shots"))
+            continue
+        if not numbers:
+            _note_heading(out, number, line, words, named=rest != text)
+            continue
+        here = current
+        if rest == text and len(numbers) > 1 and numbers[0][0] in range(1, 10) and numbers[1][0] >= 20:
+            here = current = f"{numbers.pop(0)[0]:.0f}i"
+            bare_irons += 1
+        unknown = words - _IGNORED
+        values = [value for value, _ in numbers]
+        if len(unknown) > 3:
+            out.left_out.append((number, line, "no club and carry were understood in it"))
+        elif min(values) <= 0 or max(values) / min(values) > WIDEST:
+            reason = "its numbers differ too much to be carries of one club; name the columns"
+            out.left_out.append((number, line, reason))
+        else:
+            if unknown:
+                out.warnings.append(f"line {number}: ignored \u201c{' '.join(sorted(unknown))[:40]}\u201d")
+            out.carries += [(number, here, value, unit) for value, unit in numbers]
+    if bare_irons:
+        out.warnings.append("a lone number from 1 to 9 before a carry was taken for an iron")
+    if decimal_comma:
+        out.warnings.append("commas inside numbers were taken for decimal marks")
+    return out
+
+
+def _note_heading(out: Loose, number: int, line: str, words: set[str], *, named: bool) -> None:
+    """A line without numbers: a club above its carries, a heading, or something else."""
+    units = [UNITS[w] for w in words if w in UNITS and UNITS[w].kind == "length"]
+    if words & {"carry", "carries", "distance"} and len(words) <= 6:
+        out.unit = out.unit or (units[0] if units else None)
+    elif words or not named:
+        out.left_out.append((number, line, "no carry was found in it"))
+
+
+def _leading(text: str) -> tuple[str, str] | None:
+    """A club at the beginning, or after up to three words without digits, as in "my old 7 iron 143"."""
+    for _ in range(4):
+        found = leading_club(text)
+        if found:
+            return found
+        word, _, text = text.partition(" ")
+        if re.search(r"\d", word):
+            return None
+    return None
+
+
+def _named(text: str, clubs: Mapping[str, str]) -> tuple[str, str] | None:
+    """A club by the caller's own names, the longest that fits."""
+    for name in sorted(clubs, key=len, reverse=True):
+        own = plain(name)
+        if own and text.startswith(own) and not re.match(r"\w", text[len(own) :]):
+            return clubs[name], text[len(own) :].lstrip(" :,;=|/")
+    return None
+
+
+def _tokens(text: str, *, decimal_comma: bool) -> tuple[list[tuple[float, Unit | None]], set[str]]:
+    """Numbers of a text with the units that follow them, and its other words."""
+    numbers: list[tuple[float, Unit | None]] = []
+    words: set[str] = set()
+    after_number = False
+    for token in _TOKEN.findall(text):
+        if token[0].isascii() and token[0].isdigit():
+            pieces = (
+                [token.replace(",", ".")] if decimal_comma and token.count(",") == 1 else token.split(",")
+            )
+            for piece in pieces:
+                if piece.count(".") <= 1 and piece.isascii():
+                    numbers.append((min(float(piece), 1e12), None))
+                    after_number = True
+            continue
+        if token[0].isalpha():
+            unit = UNITS.get(token)
+            if after_number and unit and unit.kind == "length" and numbers:
+                numbers[-1] = (numbers[-1][0], unit)
+            else:
+                words.add(token)
+        after_number = after_number and not token[0].isalpha() and token not in ",;|"
+    return numbers, words
+
+
+def _commas_are_decimal(texts: list[str]) -> bool:
+    """Whether every comma between digits has a single digit after it, as in "143,5"."""
+    tokens = [t for text in texts for t in _TOKEN.findall(text) if t[0].isdigit() and "," in t]
+    return bool(tokens) and all(re.fullmatch(r"\d{2,3},\d", t) for t in tokens)

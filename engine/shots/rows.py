@@ -1,0 +1,157 @@
+"""Rows under headings: which are shots, of which club, and the numbers in them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.fields import SHOT
+from engine.shots.cells import Quantity, Unit, missing, quantity
+from engine.shots.clubnames import club_id, leading_club, part_swing, plain
+from engine.shots.columns import KIND, is_units_row
+from engine.shots.freeform import SUMMARY_WORDS
+from engine.shots.report import Report
+
+_LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
+_PEOPLE = {"player", "golfer", "student", "user", "name"}
+
+
+@dataclass(slots=True)
+class Row:
+    """A row that looks like a shot; numbers are read but not yet in SI."""
+
+    line: int
+    text: str
+    club: str
+    name: str
+    values: dict[str, Quantity]
+
+
+@dataclass(slots=True)
+class Gatherer:
+    """Reads rows one after another, keeping the club that a row or a line above it named."""
+
+    heading: list[str]
+    fields: Mapping[str, tuple[int, Unit | None]]
+    clubs: Mapping[str, str]
+    club: str
+    decimal_comma: bool
+    report: Report
+
+    def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:
+        """The rows that are shots; every other goes to the report with its reason."""
+        out: list[Row] = []
+        run: list[
+            Row
+        ] = []  # rows of one club without a break, the last of which may be an average without a label
+        for line, cells in data:
+            reason = self._not_a_shot(cells)
+            if reason:
+                self.report.leave(line, " ".join(cells), reason)
+            filled = [cell for cell in cells if not missing(cell)]
+            alone = self._club_alone(filled[0]) if len(filled) == 1 and len(self.heading) > 1 else None
+            row = None if reason or alone else self._row(line, cells)
+            if alone:
+                self.club = alone
+            if run and (row is None or row.club != run[-1].club):
+                self._drop_average(run, out)
+                run = []
+            if row is not None:
+                run.append(row)
+                out.append(row)
+        self._drop_average(run, out)
+        return out
+
+    def _row(self, line: int, cells: list[str]) -> Row | None:
+        text = " ".join(cells)
+        index = self.fields["club"][0] if "club" in self.fields else None
+        name = cells[index] if index is not None and index < len(cells) else ""
+        club: str | None = self.club
+        if not missing(name):
+            club = self.clubs.get(plain(name)) or club_id(name)
+        if club is None:
+            self.report.unknown[name[:40]] = self.report.unknown.get(name[:40], 0) + 1
+            self.report.leave(line, text, f"the club \u201c{name[:40]}\u201d is not known")
+            return None
+        self.club = club
+        if part_swing(name):
+            self.report.leave(line, text, "it says that the swing was not a full one")
+            return None
+        if any(not missing(cell) for cell in cells[len(self.heading) :]):
+            self.report.leave(
+                line, text, "it has more cells than there are headings; decimal commas without quotes?"
+            )
+            return None
+        values = {}
+        for field_name, (at, _) in self.fields.items():
+            if field_name != "club" and at < len(cells):
+                number = quantity(cells[at], decimal_comma=self.decimal_comma)
+                if number:
+                    values[field_name] = number
+        if not values:
+            self.report.leave(line, text, "no number was found under the headings")
+            return None
+        return Row(line, text, club, name if cells[0] and not missing(name) else "", values)
+
+    def _club_alone(self, name: str) -> str | None:
+        found = leading_club(plain(name))
+        return self.clubs.get(plain(name)) or (found[0] if found and not found[1] else None)
+
+    def _not_a_shot(self, cells: list[str]) -> str | None:
+        """Why a row is not a shot by its words, or None."""
+        if cells == self.heading:
+            return "the headings again"
+        if is_units_row(cells):
+            return "a row of units"
+        first = next((i for i, cell in enumerate(cells) if not missing(cell)), 0)
+        labels = {first, self.fields["club"][0] if "club" in self.fields else first}
+        for index, cell in enumerate(cells):
+            words = set(re.findall(r"[a-z]+", cell[:80].lower()))
+            if words & SUMMARY_WORDS and (index in labels or len(words) == 1):
+                head = self.heading[index].lower() if index < len(self.heading) else ""
+                if (
+                    not set(re.findall(r"[a-z]+", head)) & _PEOPLE or "club" in head
+                ):  # a player may be called Max
+                    return "a row of averages or deviations, not a shot"
+        return None
+
+    def _drop_average(self, run: list[Row], out: list[Row]) -> None:
+        """Leave out the last row of a run if it has no label and all its numbers are means of those above."""
+        if len(run) < 3 or run[-1].name or len(run[-1].values) < 2:
+            return
+        for name, number in run[-1].values.items():
+            above = [row.values[name].readings[0] for row in run[:-1] if name in row.values]
+            value = number.readings[0]
+            rounding = 0.51 if value == int(value) else 0.06
+            if not above or abs(value - sum(above) / len(above)) > rounding:
+                return
+        out.pop()
+        self.report.leave(
+            run[-1].line, run[-1].text, "it has no label and equals the average of the rows above"
+        )
+
+
+def part_names(rows: list[Row]) -> None:
+    """Wedges of one name and several lofts are several clubs: sw at 54 and at 58 become w54 and w58."""
+    lofts: dict[str, set[str]] = {}
+    for row in rows:
+        if row.club in ("pw", "gw", "sw", "lw") and (loft := _LOFT.search(row.name)):
+            lofts.setdefault(row.club, set()).add(loft[0])
+    for row in rows:
+        if len(lofts.get(row.club, ())) > 1 and (loft := _LOFT.search(row.name)):
+            row.club = f"w{loft[0]}"
+
+
+def plausible(name: str, number: Quantity, unit: Unit) -> float | None:
+    """The first reading of a number that its field may hold [SI], right positive; None if there is none."""
+    if number.unit and number.unit.kind == KIND[name]:
+        unit = number.unit
+    rule = SHOT[name]
+    for reading in number.readings:
+        value = reading * unit.size
+        if number.side:
+            value = abs(value) if number.side == "r" else -abs(value)
+        if rule.low <= value <= rule.high:  # type: ignore[union-attr]
+            return round(value, 4)
+    return None
