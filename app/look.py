@@ -204,7 +204,7 @@ a{color:var(--accent)}
 .scroll{overflow-x:auto;max-width:100%}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums;font-size:.97rem;margin:.2rem 0;width:auto}
 caption{text-align:left;font-weight:600;padding:.2rem 0}
-th,td{padding:.32rem .55rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;white-space:nowrap}
+th,td{padding:.32rem .4rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;white-space:nowrap}
 .under{display:block;white-space:nowrap} th{font-weight:600;white-space:normal;color:var(--faint);border-bottom-color:var(--edge)} tbody th{color:var(--ink)}
 th:first-child,td:first-child{text-align:left;padding-left:0} td.words,th.words{text-align:left;white-space:normal;min-width:10rem}
 .kpis{display:flex;flex-wrap:wrap;gap:.6rem 1.6rem;margin:.2rem 0} .kpis div span{display:block;font-size:.9rem;color:var(--faint)}

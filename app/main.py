@@ -59,7 +59,9 @@ class Page:
         self.view = pn.Column(
             self.steps,
             stack(
-                line(self.name, self.undo, self.more, cls="nowrap head"), self.menu, self.question,
+                line(self.name, self.undo, self.more, cls="nowrap head"),
+                self.menu,
+                self.question,
                 self.notice_box,
                 *[s.view for s in self.screens],
             ),

@@ -227,15 +227,33 @@ def change_cautions(changes: list[tuple[str, Any, dict[str, Any]]], system: str)
             lighter.append(name)
     out = []
     if far:
-        out.append("Too far to bend (common practice, no source): " + "; ".join(far) + ". Take another head or live with less.")
+        out.append(
+            "Too far to bend (common practice, no source): "
+            + "; ".join(far)
+            + ". Take another head or live with less."
+        )
     if bent:
-        out.append("To be bent: " + ", ".join(bent) + ". Each degree of loft taken off takes a degree of bounce off too.")
+        out.append(
+            "To be bent: "
+            + ", ".join(bent)
+            + ". Each degree of loft taken off takes a degree of bounce off too."
+        )
     if longer:
-        out.append("Longer than now: " + ", ".join(longer) + ". A butt extension or a new shaft; an extension has its limits.")
+        out.append(
+            "Longer than now: "
+            + ", ".join(longer)
+            + ". A butt extension or a new shaft; an extension has its limits."
+        )
     if added:
-        out.append("Head heavier than now: " + ", ".join(added) + ". Weight in the hosel or on the back, bonded.")
+        out.append(
+            "Head heavier than now: " + ", ".join(added) + ". Weight in the hosel or on the back, bonded."
+        )
     if lighter:
-        out.append("Head lighter than now: " + ", ".join(lighter) + ". Usually another head; grinding weight off is for a builder.")
+        out.append(
+            "Head lighter than now: "
+            + ", ".join(lighter)
+            + ". Usually another head; grinding weight off is for a builder."
+        )
     return out
 
 
@@ -247,7 +265,10 @@ def air_line(case: Case, system: str) -> str:
     air = case.wants.air
     if air is None or air == Conditions():
         return f"In reference air: {amount(20.0, 'temperature', system)}, sea level, no wind."
-    parts = [amount(air.temperature_c, "temperature", system), f"{amount(air.altitude_m, 'height', system)} above sea"]
+    parts = [
+        amount(air.temperature_c, "temperature", system),
+        f"{amount(air.altitude_m, 'height', system)} above sea",
+    ]
     if air.wind_mps > 0:
         side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
         parts.append(f"wind {amount(air.wind_mps, 'wind', system)} {_FROM[side]}")

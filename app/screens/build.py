@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, look
@@ -10,6 +11,7 @@ from app.markup import Safe, bullets, h2, h3, join, note, p, table, tag
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
 from app.words import SHOP_CAUTIONS, change_cautions, titles
+from engine.clubs.balance import usual_parts, weigh
 from engine.fields import LAYOUT_CLUB
 
 KEYS = (("length_m", "club"), ("loft_deg", "angle"), ("lie_deg", "angle"), ("head_kg", "mass"))
@@ -138,7 +140,10 @@ class Build(Screen):
         clubs = layout["clubs"]
         self.state.keep_trial()
         self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
-        put(self.done, note(p("The new set is the present bag now. Hit it next; Undo brings the old one back.")))
+        put(
+            self.done,
+            note(p("The new set is the present bag now. Hit it next; Undo brings the old one back.")),
+        )
         bridge.announce("The new set is the present bag")
 
     def refresh(self) -> None:
@@ -194,14 +199,32 @@ def sheet(state: Any, layout: dict[str, Any]) -> Safe:
             else:
                 change = shown.text(wanted[key] - getattr(now, key) + shown.zero, sign=True)
                 cells.append(join(tag("b", will), tag("span", f"{was}, so {change}", cls="small under")))
+        made = replace(now, length_m=wanted["length_m"], head_kg=wanted["head_kg"])
+        label, before = (weigh(usual_parts(c)).swing_weight for c in (made, now))
+        cells.append(
+            label if label == before else join(tag("b", label), tag("span", before, cls="small under"))
+        )
         rows.append(cells)
     length, angle, mass = (unit(q, system).name for q in ("club", "angle", "mass"))
-    cautions = change_cautions([(now.name or now.id, now, wanted) for now, wanted in _pairs(case, layout)], system)
+    cautions = change_cautions(
+        [(now.name or now.id, now, wanted) for now, wanted in _pairs(case, layout)], system
+    )
     return join(
         h2(f"{names[layout['id']]}: {state.store.entry.name}"),
+        p(
+            "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own.",
+            cls="small",
+        ),
         p("Bold is what to build; under it what the club has now and by how much it changes.", cls="small"),
         table(
-            ["Club", f"Length ({length})", f"Loft ({angle})", f"Lie ({angle})", f"Head ({mass})"],
+            [
+                "Club",
+                f"Length ({length})",
+                f"Loft ({angle})",
+                f"Lie ({angle})",
+                f"Head ({mass})",
+                "Swing weight",
+            ],
             rows,
             caption="Present against wanted",
         ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from typing import Any
 
 from app import bridge, edits
@@ -12,6 +13,7 @@ from app.paste import Preview, read_lines
 from app.words import amount, balls_line, interval
 from engine.case import CaseError, Club, Shot
 from engine.fields import CONDITIONS, SHOT, Number
+from engine.shots.table import TableError, read_table
 from engine.units import INCH
 
 GRIPS = {"Full": 0.0, "1 in": INCH, "1\u00bd in": 1.5 * INCH, "2 in": 2 * INCH, "3 in": 3 * INCH}
@@ -290,7 +292,7 @@ class Hit(Screen):
                     words=[2],
                 )
             )
-        parts += [p(n) for n in self.preview.notes]
+        parts.append(bullets(self.preview.notes[:20]))
         if self.preview.problems:
             parts.append(note(p("Not understood:"), bullets(self.preview.problems[:12]), warn=True))
         if not rows and not self.preview.problems:
@@ -455,5 +457,29 @@ def short(club: Club) -> str:
 
 
 def understand(text: str, case: Any, system: str) -> Preview:
-    """Lines of ours or a table from a launch monitor."""
-    return read_lines(text, case, system)
+    """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
+    if not text.strip():
+        return Preview()
+    ids = {c.id for c in case.bag}
+    names = {name: c.id for c in case.bag for name in (c.id, c.name) if name}
+    yards = system == "imperial"
+    try:
+        seen = read_table(
+            text, clubs=names, length_unit="yd" if yards else "m", speed_unit="mph" if yards else None
+        )
+    except TableError as error:
+        plain = read_lines(text, case, system)
+        return plain if plain.balls else Preview(problems=(str(error),))
+    balls: list[Shot] = []
+    problems = [f"Line {x.line}: {x.reason} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out]
+    fields = {f.name for f in dataclasses.fields(Shot)}
+    for number, doc in zip(seen.lines, seen.shots, strict=False):
+        if doc.get("club") not in ids:
+            problems.append(
+                f"Line {number}: {doc.get('club') or 'no club'} is not in the bag; add it under Measure."
+            )
+            continue
+        balls.append(Shot(**{k: v for k, v in doc.items() if k in fields}))
+    columns = [c.said for c in seen.understood]
+    asked = [f"{q.text} Taken: {q.taken}." for q in seen.needs]
+    return Preview(tuple(balls), tuple(problems), (*columns, *seen.warnings, *asked))

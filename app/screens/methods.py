@@ -29,11 +29,16 @@ class Methods(Screen):
                 lambda v: state.set_look(contrast=v),
             ),
             Choice(
-                "Type", {"Usual": "normal", "Larger": "large"}, lambda: state.store.size, lambda v: state.set_look(size=v)
+                "Type",
+                {"Usual": "normal", "Larger": "large"},
+                lambda: state.store.size,
+                lambda v: state.set_look(size=v),
             ),
         ]
         self.learned = html()
-        self.fold = Fold("What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned)
+        self.fold = Fold(
+            "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
+        )
         return [
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
             stack(html(methods_page()), self.fold.view, cls="sheet"),

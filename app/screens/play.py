@@ -106,10 +106,13 @@ class Play(Screen):
         near = amount(within, "carry", system)
         parts: list[Any] = [
             tag("div", best[0].name or best[0].id, cls="big"),
-            p(f"{percent(best[0].chance_near)} to come down within {near} of {amount(self.distance, 'carry', system)}."),
+            p(
+                f"{percent(best[0].chance_near)} to come down within {near} of {amount(self.distance, 'carry', system)}."
+            ),
         ]
         rows = [
-            [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)] for o in best
+            [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
+            for o in best
         ]
         parts.append(table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing"))
         put(self.answer, join(*parts))

@@ -24,7 +24,9 @@ class Players(Screen):
         self.query = ""
         self.archived = False
         self.search = TextField("Search by name", lambda: self.query, self._search)
-        self.which = Choice("Player", self._options(), lambda: state.store.open, state.open_player, listed=True)
+        self.which = Choice(
+            "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
+        )
         self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
         self.list = html()
         self.archive = button("Archive", self._archive)
@@ -135,8 +137,17 @@ class Players(Screen):
     def _share(self) -> None:
         made = link.make(self.state.case)
         bridge.share(self.state.store.entry.name, made.hash)
-        trial = p("What you are trying out is not in the link until you keep it.") if self.state.trying else ""
-        put(self.said, join(note(p("The link was handed to your device to share or copy.")), *[p(n) for n in made.notes], trial))
+        trial = (
+            p("What you are trying out is not in the link until you keep it.") if self.state.trying else ""
+        )
+        put(
+            self.said,
+            join(
+                note(p("The link was handed to your device to share or copy.")),
+                *[p(n) for n in made.notes],
+                trial,
+            ),
+        )
 
     def _export(self) -> None:
         text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)
@@ -144,7 +155,9 @@ class Players(Screen):
         put(self.said, note(p("Saved. The same file works with the command line: python -m engine FILE.")))
 
     def _export_all(self) -> None:
-        bridge.download("fettle-players.json", "application/json", json.dumps(self.state.to_doc(), ensure_ascii=False))
+        bridge.download(
+            "fettle-players.json", "application/json", json.dumps(self.state.to_doc(), ensure_ascii=False)
+        )
         put(self.said, note(p(f"{len(self.state.store.players)} players saved in one file.")))
 
     def _import(self, event: Any) -> None:
@@ -183,7 +196,16 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
             e.name,
             len(e.case.shots),
             len({s.club for s in e.case.shots}),
-            ", ".join(filter(None, ["open" if e.id == open_ else "", "archived" if e.archived else "", "trying" if e.trial else ""])),
+            ", ".join(
+                filter(
+                    None,
+                    [
+                        "open" if e.id == open_ else "",
+                        "archived" if e.archived else "",
+                        "trying" if e.trial else "",
+                    ],
+                )
+            ),
         ]
         for e in entries
     ]

@@ -56,7 +56,7 @@ def test_tables_show_every_club_and_gap(result):
     text = carries_table(result, names, "metric")
     for layout in result["layouts"]:
         for club in layout["clubs"]:
-            assert f"{club['carry_m']['mean']:.0f} (" in text
+            assert f"<b>{club['carry_m']['mean']:.0f}</b>" in text
     gaps = gaps_table(result, names, "metric")
     ids = {c["id"] for c in result["layouts"][0]["clubs"] if c["family"] in ("iron", "wedge")}
     for gap in result["layouts"][0]["gaps"]:
