@@ -261,7 +261,7 @@ def overlap_chance(gap: ArrayLike, *, sd_longer: ArrayLike, sd_shorter: ArrayLik
 
     d = np.asarray(gap, float)
     sd = np.hypot(sd_longer, sd_shorter)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         z = np.where(sd > 0, -d / sd, -np.sign(d) * np.inf)
     return ndtr(np.where(np.isnan(z), 0.0, z))[()]
 

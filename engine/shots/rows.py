@@ -54,6 +54,7 @@ class Gatherer:
             row = None if reason or alone else self._row(line, cells)
             if alone:
                 self.club = alone
+                self.report.leave(line, filled[0], "the name of a club alone; taken for the rows below it")
             if run and (row is None or row.club != run[-1].club):
                 self._drop_average(run, out)
                 run = []
