@@ -1,0 +1,134 @@
+"""Lays what the build made into site/: archives, the browser's Python, Bokeh's and Panel's scripts, page and worker."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import io
+import json
+import re
+import shutil
+import sys
+import tarfile
+from pathlib import Path
+from typing import Any
+
+from say import step
+
+CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js")
+PANEL_STYLES = re.compile(r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$")
+SHELL = (
+    "index.html style.css boot.js shell/bridge.js shell/screen.js shell/doors.js shell/offline.js storage.js worker.mjs "
+    "manifest.webmanifest icons/icon.svg icons/icon-192.png icons/icon-512.png icons/maskable-512.png"
+).split()
+UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
+
+
+def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[str, Any]:
+    """Write site/; returns the manifest of its files in two groups, ``runtime`` and ``app``."""
+    site = root / "site"
+    for name in ("runtime", "app"):
+        shutil.rmtree(site / name, ignore_errors=True)
+    step("packing the archives")
+    started = json.loads((out / "start.json").read_text(encoding="utf-8"))
+    boot, rest = _split(tree, set(started))
+    runtime = site / "runtime"
+    runtime.mkdir(parents=True)
+    _archive(runtime / "boot.tar.gz", tree, boot)
+    _archive(runtime / "rest.tar.gz", tree, rest)
+    for name in CORE:
+        shutil.copy(pyodide / name, runtime / name)
+    official = json.loads((pyodide / "pyodide-lock.json").read_text(encoding="utf-8"))
+    official["packages"] = {}
+    (runtime / "pyodide-lock.json").write_text(json.dumps(official, sort_keys=True), encoding="utf-8")
+    _scripts(runtime)
+    (site / "app").mkdir()
+    modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
+    _archive(site / "app" / "app.tar.gz", code, modules)
+    _page(root, site, out)
+    groups = {
+        "runtime": _group(site, sorted(p.relative_to(site).as_posix() for p in runtime.rglob("*") if p.is_file())),
+        "app": _group(site, ["app/app.tar.gz", *SHELL]),
+    }
+    worker = (site / "sw.template.js").read_text(encoding="utf-8")
+    for name, group in groups.items():
+        worker = worker.replace(f"__{name.upper()}__", json.dumps(group, separators=(",", ":")))
+    (site / "sw.js").write_text(worker, encoding="utf-8")
+    return groups
+
+
+def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
+    """Files for the start, and files that may be needed later; all else than code and libraries goes to the start."""
+    boot, rest = [], []
+    for path in sorted(tree.rglob("*")):
+        if not path.is_file():
+            continue
+        name = path.relative_to(tree).as_posix()
+        source = name.removesuffix("c") if name.endswith(".pyc") else name
+        code = name.endswith((".pyc", ".so"))
+        wanted = source in started or "openblas" in name if code else not name.startswith(("numpy/", "scipy/"))
+        (boot if wanted and path.stat().st_size < 30_000_000 else rest).append(name)
+    return boot, rest
+
+
+def _archive(path: Path, home: Path, names: list[str]) -> None:
+    """A tar of these files, gzipped; the same bytes whenever the files are the same."""
+    raw = io.BytesIO()
+    with tarfile.open(fileobj=raw, mode="w", format=tarfile.USTAR_FORMAT) as tar:
+        for name in names:
+            info = tarfile.TarInfo(name)
+            data = (home / name).read_bytes()
+            info.size = len(data)
+            tar.addfile(info, io.BytesIO(data))
+    path.write_bytes(gzip.compress(raw.getvalue(), 9, mtime=0))
+
+
+def _scripts(runtime: Path) -> None:
+    """Bokeh's and Panel's own scripts and style sheets, from .venv, where Panel will look for them."""
+    import bokeh
+    import panel
+
+    scripts = Path(bokeh.__file__).parent / "server" / "static" / "js"
+    (runtime / "bokeh").mkdir()
+    for name in SCRIPTS:
+        shutil.copy(scripts / name, runtime / "bokeh" / name)
+    dist = Path(panel.__file__).parent / "dist"
+    home = runtime / "panel" / panel.__version__ / "dist"
+    for source in sorted(dist.rglob("*")):
+        name = source.relative_to(dist).as_posix()
+        if name == "panel.min.js" or PANEL_STYLES.search(name):
+            target = home / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy(source, target)
+
+
+def _page(root: Path, site: Path, out: Path) -> None:
+    """The page from its template, with the first screen in it."""
+    sys.path.insert(0, str(root))
+    from app.look import ROOT_CSS
+
+    import engine
+
+    made = json.loads((out / "document.json").read_text(encoding="utf-8"))
+    roots = made["roots"]
+    first = {"document": made["document"], "roots": {root_id: f"root-{root_id}" for root_id in roots}}
+    text = json.dumps(first, sort_keys=True, separators=(",", ":"))
+    seen: dict[str, str] = {}
+    text = UUID.sub(lambda m: seen.setdefault(m[0], f"00000000-0000-4000-8000-{len(seen):012x}"), text)
+    divs = "".join(f'<div id="root-{root_id}" data-root-id="{root_id}"></div>' for root_id in roots)
+    page = (site / "index.template.html").read_text(encoding="utf-8")
+    for name, value in {
+        "__ROOT_CSS__": ROOT_CSS,
+        "__ROOTS__": divs,
+        "__VERSION__": engine.__version__,
+        "__DOCUMENT__": text.replace("</", "<\\/"),
+    }.items():
+        page = page.replace(name, value)
+    (site / "index.html").write_text(page, encoding="utf-8")
+
+
+def _group(site: Path, names: list[str]) -> dict[str, Any]:
+    files = {name: hashlib.sha256((site / name).read_bytes()).hexdigest() for name in names}
+    whole = hashlib.sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()
+    return {"id": whole[:12], "files": files}
