@@ -24,7 +24,9 @@ POINTS_A_LETTER = 10
 LETTERS = "ABCDEFG"
 
 GRIP_LENGTH_M = 10.5 * INCH  # common practice
-SHAFT_IN_HEAD_M = 1.25 * INCH  # [m] of the length that lies in the head below the shaft's tip; common practice
+SHAFT_IN_HEAD_M = (
+    1.25 * INCH
+)  # [m] of the length that lies in the head below the shaft's tip; common practice
 LARGEST_POINT = 69.9
 
 SHAFT_KG = {
@@ -91,9 +93,7 @@ def parts_of(
     grip_at_m : centre of mass of the grip from the butt [m]; about 4 in (common practice)
     """
     shaft_length = length_m - SHAFT_IN_HEAD_M
-    return Parts(
-        length_m, head_kg, shaft_kg, grip_kg, shaft_balance * shaft_length, grip_at_m, shaft_length
-    )
+    return Parts(length_m, head_kg, shaft_kg, grip_kg, shaft_balance * shaft_length, grip_at_m, shaft_length)
 
 
 def usual_parts(club: Club, *, shaft_kg: float | None = None, grip_kg: float | None = None) -> Parts:
@@ -191,9 +191,9 @@ def head_for_inertia(parts: Parts, inertia_kgm2: float) -> float:
 def length_change_points(parts: Parts, longer_m: float) -> float:
     """Swing-weight points [-] when the same head and shaft are made longer at the butt by so much [m].
 
-    Head and the middle of the shaft move away from the butt; the grip stays at the butt. The shaft is taken to keep
-    its mass (half an inch of shaft weighs about a gram). The trade says 3 points for 1/2 in, which is right for irons
-    and too much for a driver (2.3).
+    Head and the middle of the shaft move away from the butt; the grip stays at the butt. The shaft is taken
+    to keep its mass (half an inch of shaft weighs about a gram). The trade says 3 points for 1/2 in, which
+    is right for irons and too much for a driver (2.3).
     """
     made = replace(
         parts,

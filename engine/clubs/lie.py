@@ -26,7 +26,8 @@ the hands rise with a longer club."""
 def face_direction(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
     """Horizontal turn of the face [deg] of a club delivered so much too upright [deg]; left of target positive.
 
-    ``atan(tan(loft) sin(error))``, for a right-handed player; right where the club is too flat (negative error).
+    ``atan(tan(loft) sin(error))``, for a right-handed player; right where the club is too flat (negative
+    error).
     """
     loft, error = np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE
     return np.arctan(np.tan(loft) * np.sin(error)) / DEGREE
@@ -41,8 +42,8 @@ def delivered_loft(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
 def spin_axis_tilt(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
     """Tilt of the spin axis [deg] for a level blow straight along the target line; left of target positive.
 
-    The spin axis is square to the path and to the face's normal, both known; for a level path its tilt is the lie
-    error itself, whatever the loft. Computed from the vectors, so that a test can hold it to that.
+    The spin axis is square to the path and to the face's normal, both known; for a level path its tilt is
+    the lie error itself, whatever the loft. Computed from the vectors, so that a test can hold it to that.
     """
     loft, error = np.broadcast_arrays(
         np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE
@@ -67,8 +68,8 @@ def lie_per_length(*, length_m: ArrayLike, lie_deg: ArrayLike) -> Any:
 def lie_after_length(*, length_m: ArrayLike, lie_deg: ArrayLike, longer_m: ArrayLike) -> Any:
     """Lie [deg] that sits flat once the club is so much longer [m], hands staying at the same height.
 
-    ``asin((L - 3 in) sin(lie) / (L + longer - 3 in))``; NaN where the club becomes too short to reach the ground. The
-    trade's rule, 1 deg for 1/2 in, moves about two thirds as much.
+    ``asin((L - 3 in) sin(lie) / (L + longer - 3 in))``; NaN where the club becomes too short to reach the
+    ground. The trade's rule, 1 deg for 1/2 in, moves about two thirds as much.
     """
     lie = np.asarray(lie_deg, float) * DEGREE
     reach = np.asarray(length_m, float) - GRIP_M
