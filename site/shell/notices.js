@@ -1,0 +1,35 @@
+// Short messages over the page, each at most once, with buttons; text only, never markup.
+
+const place = () => document.getElementById("notices");
+const shown = new Map();
+
+export function button(label, action, { main = false } = {}) {
+  const item = document.createElement("button");
+  item.type = "button";
+  item.className = main ? "shell-button main" : "shell-button";
+  item.textContent = label;
+  item.addEventListener("click", action);
+  return item;
+}
+
+/** Show `text` under the name `id`, replacing what that name showed before; `seconds` 0 keeps it until it is shut. */
+export function notice(id, text, { actions = [], seconds = 0, shut = "Close" } = {}) {
+  dismiss(id);
+  const box = document.createElement("div");
+  box.className = "shell-note";
+  box.dataset.notice = id;
+  const words = document.createElement("span");
+  words.setAttribute("role", "status");
+  box.append(words);
+  for (const [label, action] of actions) box.append(button(label, action, { main: true }));
+  if (shut) box.append(button(shut, () => dismiss(id)));
+  place().append(box);
+  words.textContent = text; // after the region is in the page, so that it is spoken
+  shown.set(id, box);
+  if (seconds > 0) setTimeout(() => shown.get(id) === box && dismiss(id), seconds * 1000);
+}
+
+export function dismiss(id) {
+  shown.get(id)?.remove();
+  shown.delete(id);
+}
