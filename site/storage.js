@@ -1,92 +1,174 @@
-// Keeps the players on this device: IndexedDB, each save a new record first and the pointer after it, checked on reading.
+// Keeps the person's work on this device. The promise: a version that was reported as saved is never lost.
+//
+// A save first adds a new record, and only when that has been committed moves the pointer to it; the version before
+// stays. A record carries its length and CRC-32 and is checked when read; a bad one falls back to the newest good one.
+// Where the browser refuses storage (private windows, full disk), work is held in memory and `mode` says so.
 
 const NAME = "fettle";
-const KEPT = 3; // newest records kept, the last good one among them
+const KEPT = 5;
 
-let database = null;
-let memory = null; // where there is no storage (private windows), the text lives here until the page closes
-let number = 0;
+const TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
+  let c = n;
+  for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1;
+  return c;
+});
 
-function ask(request) {
-  return new Promise((done, failed) => {
-    request.onsuccess = () => done(request.result);
-    request.onerror = () => failed(request.error);
+/** CRC-32 as in ISO 3309 and PNG, of the UTF-8 bytes of `text`. */
+export function crc32(text) {
+  let c = 0xffffffff;
+  for (const byte of new TextEncoder().encode(text)) c = TABLE[(c ^ byte) & 0xff] ^ (c >>> 8);
+  return (c ^ 0xffffffff) >>> 0;
+}
+
+const asked = (request) =>
+  new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+
+const done = (transaction) =>
+  new Promise((resolve, reject) => {
+    transaction.oncomplete = () => resolve();
+    transaction.onerror = () => reject(transaction.error);
+    transaction.onabort = () => reject(transaction.error || new DOMException("aborted", "AbortError"));
+  });
+
+const good = (record) =>
+  record && typeof record.text === "string" && record.length === record.text.length && record.crc === crc32(record.text);
+
+function open(seconds = 5) {
+  return new Promise((resolve, reject) => {
+    if (!globalThis.indexedDB) return reject(new Error("no IndexedDB"));
+    const request = indexedDB.open(NAME, 1);
+    const late = setTimeout(() => reject(new Error("storage did not answer")), seconds * 1000);
+    request.onupgradeneeded = () => {
+      request.result.createObjectStore("records", { keyPath: "id", autoIncrement: true });
+      request.result.createObjectStore("pointer");
+    };
+    request.onsuccess = () => (clearTimeout(late), resolve(request.result));
+    request.onerror = () => (clearTimeout(late), reject(request.error));
   });
 }
 
-async function open() {
-  if (database) return database;
-  const request = indexedDB.open(NAME, 1);
-  request.onupgradeneeded = () => {
-    request.result.createObjectStore("saves");
-    request.result.createObjectStore("pointer");
-  };
-  database = await ask(request);
-  database.onversionchange = () => database.close();
-  database.onclose = () => { database = null; };
-  return database;
-}
+export class Storage {
+  /** `tell(what, detail)` hears: memory, full, recovered, saved, othertab. */
+  constructor(tell = () => {}) {
+    this.tell = tell;
+    this.mode = "device";
+    this.text = null;
+    this.id = 0; // the record this tab last read or wrote
+    this.db = null;
+    this.line = Promise.resolve();
+    this.persisted = null;
+    this.tab = Math.random().toString(36).slice(2);
+    this.channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fettle-tabs") : null;
+    if (this.channel) this.channel.onmessage = (event) => this._heard(event.data);
+  }
 
-async function checksum(text) {
-  const data = new TextEncoder().encode(text);
-  if (!globalThis.crypto?.subtle) return `length:${data.length}`;
-  const sum = await crypto.subtle.digest("SHA-256", data);
-  return Array.from(new Uint8Array(sum), (b) => b.toString(16).padStart(2, "0")).join("");
-}
-
-function settled(transaction) {
-  return new Promise((done, failed) => {
-    transaction.oncomplete = () => done();
-    transaction.onabort = transaction.onerror = () => failed(transaction.error ?? new Error("storage gave up"));
-  });
-}
-
-// The newest sound record, or null. Damaged records are passed over.
-export async function read() {
-  try {
-    const store = (await open()).transaction(["saves", "pointer"]);
-    const pointed = await ask(store.objectStore("pointer").get("current"));
-    const keys = await ask(store.objectStore("saves").getAllKeys());
-    number = Math.max(0, ...keys);
-    const order = [pointed, ...keys.sort((a, b) => b - a)].filter((k) => k !== undefined);
-    for (const key of order) {
-      const record = await ask((await open()).transaction("saves").objectStore("saves").get(key));
-      if (record && typeof record.text === "string" && record.sum === (await checksum(record.text))) return record.text;
+  /** The text last saved here, or null. Never throws. */
+  async read() {
+    try {
+      this.db = await open();
+      this._watch();
+      const transaction = this.db.transaction(["records", "pointer"]);
+      const [records, id] = await Promise.all([
+        asked(transaction.objectStore("records").getAll()),
+        asked(transaction.objectStore("pointer").get("current")),
+      ]);
+      const current = records.find((r) => r.id === id);
+      const found = good(current) ? current : records.filter((r) => r.id <= (id ?? Infinity) && good(r)).at(-1);
+      this.id = id ?? 0;
+      this.text = found ? found.text : null;
+      if (id != null && found !== current) this.tell("recovered", found ? found.at : null);
+    } catch (error) {
+      this._memory(error);
     }
-    return null;
-  } catch {
-    return memory;
+    this._say({ kind: "hello" });
+    return this.text;
   }
-}
 
-// Writes a record, then moves the pointer; returns "" or why it could not be kept.
-export async function write(text) {
-  memory = text;
-  try {
-    const record = { text, sum: await checksum(text), at: Date.now() };
-    const key = ++number;
-    const first = (await open()).transaction("saves", "readwrite");
-    first.objectStore("saves").put(record, key);
-    await settled(first);
-    const second = (await open()).transaction(["saves", "pointer"], "readwrite");
-    second.objectStore("pointer").put(key, "current");
-    second.objectStore("saves").delete(IDBKeyRange.upperBound(key - KEPT));
-    await settled(second);
-    return "";
-  } catch (error) {
-    database = null;
-    const full = error?.name === "QuotaExceededError";
-    return full
-      ? "This device has no room left to save. Free some room, and export the players to a file now."
-      : "This browser does not let Fettle save (a private window?). Export the players to a file before you leave.";
+  /** Save `text`; saves follow one another in the order given, and those overtaken by a newer one are skipped. */
+  save(text) {
+    this.text = text;
+    this.line = this.line.then(() => (this.text === text ? this._save(text) : undefined));
+    return this.line;
   }
-}
 
-// Ask the browser, once there is something worth it, not to clear it away by itself.
-export async function keepForLong() {
-  try {
-    if (navigator.storage?.persist && !(await navigator.storage.persisted())) await navigator.storage.persist();
-  } catch {
-    // it is only a wish
+  async _save(text) {
+    if (!this.db) return;
+    try {
+      await this._write(text);
+      this.tell("saved", this.id);
+      this._say({ kind: "saved", id: this.id });
+      await this._ask();
+    } catch (error) {
+      if (this.mode === "device" && error?.name === "InvalidStateError") {
+        // the connection was closed under us (storage cleared, frozen page): open it again, once
+        try {
+          this.db = await open();
+          this._watch();
+          await this._write(text);
+          return;
+        } catch (again) {
+          error = again;
+        }
+      }
+      this.tell(error?.name === "QuotaExceededError" ? "full" : "memory", String(error?.message || error));
+    }
+  }
+
+  async _write(text) {
+    const record = { text, length: text.length, crc: crc32(text), at: Date.now() };
+    let transaction = this.db.transaction("records", "readwrite", { durability: "strict" });
+    const adding = asked(transaction.objectStore("records").add(record));
+    await done(transaction);
+    const id = await adding;
+
+    transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
+    const pointer = transaction.objectStore("pointer");
+    const records = transaction.objectStore("records");
+    const before = await asked(pointer.get("current"));
+    pointer.put(id, "current");
+    const keys = await asked(records.getAllKeys());
+    for (const key of keys.slice(0, -KEPT)) if (key !== before && key !== id) records.delete(key);
+    await done(transaction);
+    if (before != null && this.id !== before) this.tell("othertab", "overwrote");
+    this.id = id;
+  }
+
+  /** Ask the browser, once and after the first save, not to throw the data away by itself. */
+  async _ask() {
+    if (this.persisted !== null || !navigator.storage?.persist) return;
+    this.persisted = false;
+    try {
+      this.persisted = (await navigator.storage.persisted()) || (await navigator.storage.persist());
+    } catch {
+      // not granted: the saved file remains the safe copy
+    }
+  }
+
+  _watch() {
+    this.db.onversionchange = () => this.db.close();
+  }
+
+  _memory(error) {
+    this.mode = "memory";
+    this.db = null;
+    this.tell("memory", String(error?.message || error));
+  }
+
+  _say(message) {
+    try {
+      this.channel?.postMessage({ ...message, tab: this.tab });
+    } catch {
+      // a closed channel only means that nobody is told
+    }
+  }
+
+  _heard(message) {
+    if (!message || message.tab === this.tab) return;
+    if (message.kind === "hello") this._say({ kind: "here" });
+    if (message.kind === "here" || message.kind === "hello") this.tell("othertab", "open");
+    if (message.kind === "saved") this.tell("othertab", "saved");
   }
 }
