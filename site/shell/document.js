@@ -1,0 +1,75 @@
+// The Bokeh document in the page and its twin in the worker: patches go both ways, one at a time from here.
+
+/** Puts a document into the page and keeps both sides alike. */
+export class Dashboard {
+  /** `send(patch)` hands one patch to the worker, which answers with `idle` when it has dealt with it. */
+  constructor(send) {
+    this.send = send;
+    this.document = null;
+    this.live = false; // whether the worker listens yet
+    this.busy = false; // whether it is still at the last patch
+    this.waiting = [];
+    this.applying = 0;
+  }
+
+  /** Render `docs` (as Bokeh serialises documents) into the root elements of the page, replacing what was there. */
+  async put(docs, items) {
+    const old = this.document;
+    const places = [...document.querySelectorAll("#app [data-root-id]")];
+    const ids = items[0].root_ids ?? Object.keys(items[0].roots);
+    ids.forEach((id, n) => {
+      places[n] ??= document.getElementById("app").appendChild(document.createElement("div"));
+      places[n].dataset.rootId = id;
+      places[n].id = `root-${id}`;
+    });
+    items[0].root_ids = ids;
+    items[0].roots = Object.fromEntries(ids.map((id) => [id, `root-${id}`]));
+    if (old) old.clear();
+    for (const place of places) place.replaceChildren();
+    this.waiting = [];
+    const [views] = await Bokeh.embed.embed_items(docs, items);
+    this.document = [...views.roots.values()][0].model.document;
+    this.document.on_change((event) => this._changed(event), false);
+  }
+
+  _changed(event) {
+    if (this.applying > 0) return;
+    if (this.live && !this.busy) return this._send([event]);
+    if (event.model && event.attr)
+      // only the newest value of a slider that moves on while the worker computes is worth sending
+      this.waiting = this.waiting.filter((w) => !(w.model === event.model && w.attr === event.attr));
+    this.waiting.push(event);
+  }
+
+  _send(events) {
+    this.busy = true;
+    this.send(this.document.create_json_patch(events));
+  }
+
+  /** The worker is free: send what has gathered. */
+  idle() {
+    this.live = true;
+    this.busy = false;
+    if (this.waiting.length) this._send(this.waiting.splice(0));
+  }
+
+  /** Apply a patch from the worker. */
+  apply(patch, buffers) {
+    this.applying++;
+    try {
+      this.document.apply_json_patch(patch, buffers);
+    } finally {
+      this.applying--;
+    }
+  }
+}
+
+export const bokehReady = () =>
+  new Promise((resolve, reject) => {
+    const look = () =>
+      globalThis.Bokeh?.embed && globalThis.Bokeh.Panel !== null
+        ? resolve()
+        : reject(new Error("the drawing library did not arrive (runtime/bokeh)"));
+    if (document.readyState === "complete" || document.readyState === "interactive" && globalThis.Bokeh?.embed) return look();
+    document.addEventListener("DOMContentLoaded", look, { once: true });
+  });

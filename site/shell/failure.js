@@ -1,0 +1,62 @@
+// The last screen: what went wrong first, what can be done, and the person's own data to take away.
+
+import { button } from "./notices.js";
+import { repair } from "./offline.js";
+
+const line = (tag, text, cls = "") => {
+  const item = document.createElement(tag);
+  item.textContent = text;
+  if (cls) item.className = cls;
+  return item;
+};
+
+export function showFailure(cause, saved) {
+  const place = document.getElementById("failure");
+  const app = document.getElementById("app");
+  app.hidden = true;
+  const row = line("div", "", "row");
+  row.append(
+    button("Try again", () => location.reload(), { main: true }),
+    button("Repair and try again", async (event) => {
+      event.target.disabled = true;
+      event.target.textContent = "Repairing\u2026";
+      await repair();
+      location.reload();
+    }),
+  );
+  place.replaceChildren(
+    line("h1", "Fettle could not go on"),
+    line("p", "What went wrong first:"),
+    line("p", cause, "cause"),
+    row,
+    line("p", "Repairing throws away the stored copy of the program, never your data, and fetches it anew: it needs a signal."),
+  );
+  if (saved) {
+    const text = line("textarea", "");
+    text.readOnly = true;
+    text.value = saved;
+    text.setAttribute("aria-label", "Your saved data");
+    place.append(
+      line("p", "Your data are still on this device. To be on the safe side, copy them from here or save them as a file; the file can be opened again later."),
+      text,
+      (() => {
+        const last = line("div", "", "row");
+        last.append(button("Save as a file", () => saveFile("fettle-saved.json", "application/json", saved)));
+        return last;
+      })(),
+    );
+  } else place.append(line("p", "Nothing had been saved on this device yet."));
+  place.hidden = false;
+  place.focus();
+}
+
+export function saveFile(name, mime, text) {
+  const url = URL.createObjectURL(new Blob([text], { type: mime }));
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = String(name).replace(/[^\p{L}\p{N} ._-]+/gu, "-").slice(0, 80) || "fettle.txt";
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(url), 30_000);
+}
