@@ -1,103 +1,142 @@
-// Starts the page: draws the first screen, wakes Python behind it, then lets the two talk.
-import { DocumentBridge } from "./shell/bridge.js";
-import { doors } from "./shell/doors.js";
-import { goOffline, repair } from "./shell/offline.js";
-import * as screen from "./shell/screen.js";
-import * as storage from "./storage.js";
+// Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
-const PATIENCE = 120_000; // [ms] without any sign of life before the start is called failed
+import { Dashboard, bokehReady } from "./shell/document.js";
+import { saveFile, showFailure } from "./shell/failure.js";
+import { dismiss, notice } from "./shell/notices.js";
+import { goOffline, verifyStored } from "./shell/offline.js";
+import { heed, ownHash } from "./shell/page.js";
+import { Start } from "./shell/start.js";
+import { Storage } from "./storage.js";
 
-try {
-  doors.look(JSON.parse(localStorage.getItem("fettle-look") ?? "{}"));
-} catch {
-  // no storage, or not ours
-}
+const worker = new Worker("./worker.mjs", { type: "module", name: "fettle" });
+const tell = (message) => worker.postMessage(message);
+const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
+const storage = new Storage(storageSaid);
+const start = new Start({ onFailed });
+const app = document.getElementById("app");
 
-const worker = new Worker("./worker.mjs", { type: "module" });
-const bridge = new DocumentBridge(worker);
-let saved = null;
-let sign = Date.now();
-let started = false;
+const MARK = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
+const remember = (key, value) => {
+  try {
+    const was = sessionStorage.getItem(key);
+    if (value === null) sessionStorage.removeItem(key);
+    else if (value !== undefined) sessionStorage.setItem(key, value);
+    return was;
+  } catch {
+    return null;
+  }
+};
 
-function fail(cause) {
-  if (started) return;
+async function onFailed(cause, was) {
   worker.terminate();
-  screen.fail(cause, { retry: () => location.reload(), repair, saved });
+  app.inert = true;
+  if (was !== "ready" && !remember("fettle-mended") && (await verifyStored())) {
+    // a stored file was not what it should be, and has been replaced: nobody needs to be asked
+    remember("fettle-mended", "1");
+    location.reload();
+    return;
+  }
+  showFailure(cause, storage.text);
 }
 
-const watch = setInterval(() => {
-  if (!started && Date.now() - sign > PATIENCE) fail("The start took too long. Is the connection very slow?");
-}, 1000);
-
-const takes = {
-  stage: ({ stage }) => screen.stage(stage),
-  bytes: ({ bytes }) => screen.bytes(bytes),
-  async document({ text }) {
-    screen.stage("drawing");
-    const made = JSON.parse(text);
-    await bokeh;
-    const focused = document.activeElement;
-    await bridge.draw(made.document, Object.fromEntries(made.roots.map((id) => [id, `root-${id}`])));
-    focused?.focus?.();
-    worker.postMessage({ type: "drawn" });
-  },
-  ready() {
-    started = true;
-    clearInterval(watch);
-    bridge.open = true;
-    screen.ready();
-    performance.mark("fettle-ready");
-    setTimeout(goOffline, 300);
-  },
-  patch: ({ text }) => bridge.take(text),
-  idle: () => bridge.idle(),
-  page({ text }) {
-    const { kind, payload } = JSON.parse(text);
-    doors[kind]?.(payload);
-  },
-  complete: () => { document.documentElement.dataset.complete = "yes"; },
-  failed: ({ text }) => fail(text),
-  error({ text }) {
-    console.error(text);
-    screen.notice("Something went wrong in that step; what you typed is kept. If it stays wrong, reload the page.", undefined, 15);
-  },
+const STORAGE = {
+  memory: "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; the link in the address and a saved file keep it.",
+  full: "This device's storage is full: your last change is not stored. Save it as a file, make room, and change something to store it again.",
+  recovered: "The newest stored version was damaged; the one before it was opened.",
 };
+function storageSaid(what) {
+  if (what === "saved") return dismiss("full");
+  if (what === "othertab")
+    return notice("othertab", "Fettle is also open in another tab; the tab that changes something last is the one that is kept.", {
+      actions: [["Load what is stored", () => location.reload()]],
+    });
+  if (what in STORAGE)
+    notice(what, STORAGE[what], {
+      actions: storage.text && what !== "recovered" ? [["Save as a file", () => saveFile("fettle.json", "application/json", storage.text)]] : [],
+    });
+}
+
+// ---- what the worker says
+
+const waiting = new Map();
+
+const HEARD = {
+  progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
+  failed: ({ cause }) => start.fail(cause),
+  document: async ({ docs, items }) => {
+    await drawn;
+    await dashboard.put(docs, items);
+    tell({ type: "rendered" });
+  },
+  ready: ({ timing }) => {
+    start.ready();
+    app.inert = false;
+    app.removeAttribute("aria-busy");
+    dashboard.idle();
+    remember(MARK, null);
+    remember("fettle-mended", null);
+    performance.mark("fettle-ready", { detail: timing });
+    setTimeout(() => goOffline({ beforeReload: flush }), 300);
+  },
+  patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
+  idle: () => dashboard.idle(),
+  fault: ({ fault }) => {
+    console.info("fault:", fault);
+    notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
+  },
+  said: ({ kind, payload }) => (kind === "save" ? storage.save(payload.text) : heed(kind, payload)),
+  heard: ({ reply }) => waiting.get(reply)?.(),
+};
+
+let line = Promise.resolve();
 worker.onmessage = ({ data }) => {
-  sign = Date.now();
-  // Messages are dealt with in their order, also where one has to wait.
-  order = order.then(() => takes[data.type]?.(data)).catch((error) => fail(String(error?.message ?? error)));
+  // in order: a patch must not overtake the document it is for
+  if (data.type === "progress" || data.type === "failed") return HEARD[data.type](data);
+  line = line.then(() => HEARD[data.type]?.(data)).catch((error) => start.fail(`the page: ${error?.message || error}`));
 };
-worker.onerror = (event) => fail(event.message || "Python's part of the app could not be loaded.");
-worker.onmessageerror = () => fail("A message from Python could not be read.");
-let order = Promise.resolve();
+worker.onerror = (event) => {
+  event.preventDefault();
+  start.fail(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
+};
+worker.onmessageerror = () => start.fail("a message from the worker could not be read");
 
-const toPython = (kind, payload = {}) => { if (started) worker.postMessage({ type: "page", kind, payload }); };
-addEventListener("hashchange", () => toPython("hash", { hash: location.hash }));
-document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") toPython("flush"); });
-addEventListener("pagehide", () => toPython("flush"));
-document.addEventListener("fettle-flush", () => toPython("flush"));
+// ---- to the worker
 
-const scripts = [...document.querySelectorAll("script[defer]")];
-const bokeh = new Promise((done, failed) => {
-  const look = () => globalThis.Bokeh?.Panel ?? globalThis.Bokeh?.Models;
-  if (document.readyState === "complete" && look()) return done();
-  scripts.forEach((s) => s.addEventListener("error", () => failed(new Error("A script of the page could not be fetched."))));
-  addEventListener("DOMContentLoaded", () => done());
-  addEventListener("load", () => done());
-});
-bokeh.catch((error) => fail(error.message));
-
-storage.read().then((text) => {
-  saved = text;
-  worker.postMessage({
-    type: "start",
-    boot: { hash: location.hash, saved, online: navigator.onLine, address: location.href.split("#")[0] },
+/** Let the dashboard save what is pending, and wait until that is stored. */
+async function flush(seconds = 2) {
+  const reply = Math.random();
+  const heard = new Promise((resolve) => {
+    waiting.set(reply, resolve);
+    setTimeout(resolve, seconds * 1000);
   });
+  tell({ type: "said", kind: "flush", payload: {}, reply });
+  await heard;
+  waiting.delete(reply);
+  await storage.line;
+}
+
+document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
+addEventListener("pagehide", () => start.state === "ready" && flush());
+addEventListener("hashchange", () => {
+  if (start.state === "ready" && location.hash !== ownHash()) tell({ type: "said", kind: "hash", payload: { hash: location.hash } });
 });
 
-bokeh.then(async () => {
-  globalThis.Bokeh.set_log_level("error");
-  if (bridge.document) return;
-  const first = JSON.parse(document.getElementById("first-screen").textContent);
-  order = order.then(() => bridge.document ?? bridge.draw(first.document, first.roots));
-});
+// ---- begin
+
+const drawn = (async () => {
+  await bokehReady();
+  Bokeh.set_log_level("error");
+  const read = (id) => JSON.parse(document.getElementById(id).textContent);
+  try {
+    await dashboard.put(read("document-json"), read("render-items"));
+  } catch (error) {
+    console.info("first screen:", String(error?.message || error)); // the worker brings a whole one
+  }
+  import("./app/page.js").then((names) => names.install(document), () => {});
+})();
+drawn.catch((error) => start.fail(error?.message || error));
+
+if (remember(MARK, "1"))
+  notice("died", "The last start did not come to its end. If this one does not either, close other tabs and try again.", { seconds: 15 });
+
+storage.read().then((saved) => tell({ type: "start", hash: location.hash, saved }));
