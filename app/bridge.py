@@ -1,7 +1,9 @@
 """The door between the dashboard and the page around it.
 
-The page (or the worker that runs Python) calls ``install(post)`` once, with ``post(kind, payload)``. Until then, and in
-a plain ``panel serve``, messages are kept for tests to read and otherwise go nowhere, so that the dashboard works alone.
+The page (or the worker that runs Python) calls ``install(post)`` once, with ``post(kind, payload)``.
+Until then, and in
+a plain ``panel serve``, messages are kept for tests to read and otherwise go nowhere, so that the
+dashboard works alone.
 
 Outward kinds and what their payload holds:
 
@@ -18,7 +20,8 @@ step        ``step``: the id of the step now shown; scroll to the top
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture
 ==========  =============================================================================================
 
-Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was opened in this
+Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was
+opened in this
 page), ``saved`` (``text``: another tab saved), ``look`` (as above, remembered from last time).
 """
 

@@ -17,7 +17,8 @@ _BALLS: tuple[tuple[str, float, tuple[float, ...]], ...] = (
 
 
 def demo_case() -> Case:
-    """A tall player with long arms, four clubs' worth of balls, one of them topped, one club also gripped down."""
+    """A tall player with long arms, four clubs' worth of balls, one of them topped, one club also
+    gripped down."""
     bag = norm_bag("female")
     ids = {club.id for club in bag}
     shots = tuple(

@@ -210,7 +210,8 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
 
 
 def built(case: Case, clubs: list[dict[str, Any]]) -> Case:
-    """The case after the set was built: new clubs under the old ids, the old ones kept beside them for their balls."""
+    """The case after the set was built: new clubs under the old ids, the old ones kept beside them for
+    their balls."""
     new = {c["id"]: c for c in clubs}
     hit = {s.club for s in case.shots}
     bag: list[Club] = []

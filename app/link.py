@@ -1,6 +1,7 @@
 """A case in the address' fragment: ``#v1.`` + base64url(deflate(compact JSON)).
 
-The fragment never reaches a server. Whatever comes in is hostile until `engine.case.restore` has been over it: sizes are
+The fragment never reaches a server. Whatever comes in is hostile until `engine.case.restore` has been
+over it: sizes are
 limited before and while inflating, a newer version is refused in words, and nothing here raises.
 """
 
@@ -41,7 +42,8 @@ class Opened:
 
 
 def make(case: Case) -> Made:
-    """The fragment that holds this case; long lists of balls are thinned to what a chat program will carry."""
+    """The fragment that holds this case; long lists of balls are thinned to what a chat program will
+    carry."""
     doc = case.to_doc()
     made = _pack(doc)
     if len(made) <= LONG or not doc["shots"]:

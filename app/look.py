@@ -1,6 +1,7 @@
 """How it looks: colours and sizes as variables on the document root, and one small sheet for each kind of widget.
 
-Custom properties inherit into shadow roots, so light, dark and high contrast are only other values at the root;
+Custom properties inherit into shadow roots, so light, dark and high contrast are only other values at
+the root;
 ``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008), chosen to stay
 apart under colour-vision deficiency; every series also has its own marker or dash.
 """
@@ -10,22 +11,28 @@ MARKERS = ("circle", "square", "triangle", "diamond")
 DASHES = ("solid", "dashed", "dotted", "dotdash")
 
 _LIGHT = """
---paper:#f7f2e8; --sheet:#fffdf8; --ink:#25211b; --faint:#5f574b; --line:#cfc5b3; --edge:#8b8171; --rule:#ece4d5;
+--paper:#f7f2e8; --sheet:#fffdf8; --ink:#25211b; --faint:#5f574b; --line:#cfc5b3; --edge:#8b8171;
+--rule:#ece4d5;
 --accent:#9c3d0c; --on-accent:#fffdf8; --wash:#f3e2d3; --good:#00634a; --warn:#8a4b00; --bad:#a3170f;
 --grid:#e4dccb; color-scheme:light;
 """
 _DARK = """
---paper:#191714; --sheet:#22201c; --ink:#f1ebdf; --faint:#b9b0a1; --line:#48423a; --edge:#8d8476; --rule:#2a2722;
+--paper:#191714; --sheet:#22201c; --ink:#f1ebdf; --faint:#b9b0a1; --line:#48423a; --edge:#8d8476;
+--rule:#2a2722;
 --accent:#f2a771; --on-accent:#23160c; --wash:#3b2a1d; --good:#6fd3b0; --warn:#f0bd6a; --bad:#ff9d91;
 --grid:#38332c; color-scheme:dark;
 """
 _LIGHT_HIGH = """
---paper:#ffffff; --sheet:#ffffff; --ink:#000000; --faint:#1c1c1c; --line:#000000; --edge:#000000; --rule:#ffffff;
---accent:#6b2400; --on-accent:#ffffff; --wash:#ffe9d8; --good:#003d2c; --warn:#5a3000; --bad:#7a0000; --grid:#9a9a9a;
+--paper:#ffffff; --sheet:#ffffff; --ink:#000000; --faint:#1c1c1c; --line:#000000; --edge:#000000;
+--rule:#ffffff;
+--accent:#6b2400; --on-accent:#ffffff; --wash:#ffe9d8; --good:#003d2c; --warn:#5a3000; --bad:#7a0000;
+--grid:#9a9a9a;
 """
 _DARK_HIGH = """
---paper:#000000; --sheet:#000000; --ink:#ffffff; --faint:#f0f0f0; --line:#ffffff; --edge:#ffffff; --rule:#000000;
---accent:#ffc48f; --on-accent:#000000; --wash:#40230a; --good:#9bf5d4; --warn:#ffd58a; --bad:#ffb9b0; --grid:#7a7a7a;
+--paper:#000000; --sheet:#000000; --ink:#ffffff; --faint:#f0f0f0; --line:#ffffff; --edge:#ffffff;
+--rule:#000000;
+--accent:#ffc48f; --on-accent:#000000; --wash:#40230a; --good:#9bf5d4; --warn:#ffd58a; --bad:#ffb9b0;
+--grid:#7a7a7a;
 """
 
 ROOT_CSS = f"""
@@ -33,9 +40,11 @@ ROOT_CSS = f"""
 --serif:"Iowan Old Style","Palatino Linotype",Palatino,"Book Antiqua",Georgia,serif;
 --sans:system-ui,-apple-system,"Segoe UI",Roboto,"Noto Sans",sans-serif;
 --touch:2.75rem; --round:10px; --gap:.75rem;
---bk-axis-label-text-color:var(--ink); --bk-major-label-text-color:var(--ink); --bk-axis-line-color:var(--edge);
+--bk-axis-label-text-color:var(--ink); --bk-major-label-text-color:var(--ink);
+--bk-axis-line-color:var(--edge);
 --bk-major-tick-line-color:var(--edge); --bk-grid-line-color:var(--grid); --bk-label-text-color:var(--ink);
---bk-background-fill-color:transparent; --bk-border-fill-color:transparent; --bk-outline-line-color:transparent;
+--bk-background-fill-color:transparent; --bk-border-fill-color:transparent;
+--bk-outline-line-color:transparent;
 --print-sheet:none; --print-card:none; --print-screen:block}}
 @media (prefers-color-scheme:dark){{:root:not([data-theme=light]){{{_DARK}}}}}
 :root[data-theme=dark]{{{_DARK}}}
@@ -46,7 +55,8 @@ ROOT_CSS = f"""
 :root[data-size=large]{{font-size:125%}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
-@media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light}} @page{{margin:11mm}}}}
+@media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light}} @page{{
+margin:11mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
 background-image:linear-gradient(var(--rule) 1px,transparent 1px),linear-gradient(90deg,var(--rule) 1px,transparent 1px);
 background-size:1.5rem 1.5rem}}
@@ -54,7 +64,8 @@ background-size:1.5rem 1.5rem}}
 """
 
 _BASE = """
-:host{font-family:var(--sans);color:var(--ink);font-size:1rem;line-height:1.45;margin:0;min-width:0;max-width:100%}
+:host{font-family:var(--sans);color:var(--ink);font-size:1rem;line-height:1.45;margin:0;min-width:0;
+max-width:100%}
 :host(.plain){width:100%}
 *{box-sizing:border-box}
 :host(.off){display:none!important}
@@ -62,7 +73,8 @@ _BASE = """
 """
 
 STACK = """
-:host{display:flex!important;flex-direction:column;gap:var(--gap);width:100%;min-width:0;margin:0;box-sizing:border-box}
+:host{display:flex!important;flex-direction:column;gap:var(--gap);width:100%;min-width:0;margin:0;
+box-sizing:border-box}
 :host(.tight){gap:.35rem}
 :host(.sheet){background:var(--sheet);border:1px solid var(--line);border-radius:var(--round);padding:1rem}
 :host(.off){display:none!important}
@@ -70,19 +82,23 @@ STACK = """
 """
 
 LINE = """
-:host{display:flex!important;flex-direction:row;flex-wrap:wrap;gap:.5rem .75rem;align-items:flex-end;width:100%;min-width:0;margin:0}
+:host{display:flex!important;flex-direction:row;flex-wrap:wrap;gap:.5rem .75rem;align-items:flex-end;
+width:100%;min-width:0;margin:0}
 :host(.nowrap){flex-wrap:nowrap;align-items:flex-start}:host(.nowrap)>:first-child{flex:1 1 0;min-width:0}
 :host(.nowrap)>:nth-child(n+2){flex:0 1 auto;max-width:55%}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:24rem}
-:host(.fields){display:grid!important;grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
-:host(.wide-fields){display:grid!important;grid-template-columns:repeat(auto-fill,minmax(min(17rem,100%),1fr));align-items:start}
+:host(.fields){display:grid!important;
+grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
+:host(.wide-fields){display:grid!important;
+grid-template-columns:repeat(auto-fill,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.off){display:none!important}
 @media print{:host{display:var(--print-screen)!important}}
 """
 
 PAGE = """
-:host{display:block!important;width:100%;max-width:74rem;margin:0 auto;padding:.75rem .875rem calc(5.5rem + env(safe-area-inset-bottom));
+:host{display:block!important;width:100%;max-width:74rem;margin:0 auto;
+padding:.75rem .875rem calc(5.5rem + env(safe-area-inset-bottom));
 box-sizing:border-box;min-width:0}
 .steps{position:fixed!important;left:0;right:0;bottom:0;z-index:20}
 @media (min-width:60rem){
@@ -92,10 +108,12 @@ box-sizing:border-box;min-width:0}
 """
 
 STEPS = """
-:host{display:flex!important;flex-direction:row;gap:0;width:100%;margin:0;background:var(--sheet);border-top:1px solid var(--line);
+:host{display:flex!important;flex-direction:row;gap:0;width:100%;margin:0;background:var(--sheet);
+border-top:1px solid var(--line);
 padding:.25rem .25rem calc(.25rem + env(safe-area-inset-bottom));box-sizing:border-box}
 :host>*{flex:1 1 0;min-width:0}
-@media (min-width:60rem){:host{flex-direction:column;gap:.25rem;background:none;border:0;padding:0}:host>*{flex:0 0 auto}}
+@media (min-width:60rem){:host{flex-direction:column;gap:.25rem;background:none;border:0;padding:0}
+:host>*{flex:0 0 auto}}
 @media print{:host{display:none!important}}
 """
 
@@ -104,26 +122,34 @@ BUTTON = (
     + """
 :host{display:inline-block;width:auto;height:auto}
 .bk-btn-group{height:auto;width:100%}
-.bk-btn{font:inherit;font-weight:600;min-height:var(--touch);width:100%;height:auto;padding:.5rem 1rem;border-radius:var(--round);
-border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;white-space:normal;
+.bk-btn{font:inherit;font-weight:600;min-height:var(--touch);width:100%;height:auto;padding:.5rem 1rem;
+border-radius:var(--round);
+border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;
+box-shadow:none;white-space:normal;
 line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
 .bk-btn:active{transform:translateY(1px)}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 .bk-btn[disabled]{color:var(--faint)!important;border-style:dashed;opacity:1;cursor:not-allowed}
-:host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;border-color:var(--accent)!important}
-:host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;color:var(--accent)!important;text-decoration:underline;
+:host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;
+border-color:var(--accent)!important}
+:host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;
+color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
 :host(.quiet) .bk-btn:hover{text-decoration-thickness:2px}
 :host(.fold){width:100%}
-:host(.fold) .bk-btn{border:0!important;border-top:1px solid var(--line)!important;border-radius:0;background:none!important;text-align:left;padding:.5rem .1rem}
+:host(.fold) .bk-btn{border:0!important;border-top:1px solid var(--line)!important;border-radius:0;
+background:none!important;text-align:left;padding:.5rem .1rem}
 :host(.key) .bk-btn{font-size:1.5rem;min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
-:host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;font-size:.875rem;padding:.35rem .1rem;
+:host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
+font-size:.875rem;padding:.35rem .1rem;
 min-height:3.25rem;color:var(--faint)!important;border-top:3px solid transparent!important}
-:host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;border-top-color:var(--accent)!important;font-weight:700}
+:host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;
+border-top-color:var(--accent)!important;font-weight:700}
 @media (min-width:60rem){:host(.step){width:100%}
-:host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.05rem;border-top:0!important;border-left:4px solid transparent!important}
+:host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.05rem;border-top:0!important;
+border-left:4px solid transparent!important}
 :host(.step.here) .bk-btn{border-left-color:var(--accent)!important}}
 """
 )
@@ -133,11 +159,14 @@ CHIPS = (
     + """
 :host{display:block;width:auto;height:auto}
 .bk-btn-group{display:flex!important;flex-wrap:wrap;gap:.4rem;width:auto;height:auto}
-.bk-btn{font:inherit;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;border-radius:1.4rem!important;
-border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;margin:0!important;flex:0 0 auto!important;width:auto;
+.bk-btn{font:inherit;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;
+border-radius:1.4rem!important;
+border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;
+margin:0!important;flex:0 0 auto!important;width:auto;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
-.bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;border-color:var(--ink)!important;font-weight:700;box-shadow:none}
+.bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;
+border-color:var(--ink)!important;font-weight:700;box-shadow:none}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
 )
@@ -148,8 +177,10 @@ FIELD = (
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
-.bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;padding:.4rem .6rem;border-radius:8px;
-border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;font-variant-numeric:tabular-nums}
+.bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;
+padding:.4rem .6rem;border-radius:8px;
+border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;
+font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
 select.bk-input{appearance:auto;background-image:none!important}
@@ -157,16 +188,6 @@ select.bk-input{appearance:auto;background-image:none!important}
 :host(.bad) .bk-input{border:2px solid var(--bad)}
 textarea.bk-input{min-height:8rem;font-size:1rem;resize:vertical}
 input[type=file].bk-input{font-size:1rem;padding:.5rem}
-"""
-)
-
-TICK = (
-    _BASE
-    + """
-:host{display:block;width:auto;height:auto}
-label,.bk-input-group label{display:flex!important;align-items:center;gap:.6rem;min-height:var(--touch);font-size:1rem;cursor:pointer}
-input[type=checkbox]{width:1.5rem;height:1.5rem;accent-color:var(--accent);margin:0;flex:none}
-input:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
 )
 
@@ -178,10 +199,13 @@ SLIDER = (
 .bk-slider-title{font-size:1rem;font-weight:600;color:var(--ink);white-space:normal}
 .bk-slider-value{font-weight:700;font-variant-numeric:tabular-nums}
 .bk-slider-parent{padding:0 1.4rem}
-.noUi-target{height:.5rem!important;margin:1.15rem 0 1.25rem!important;background:var(--line)!important;border:0!important;border-radius:.25rem;box-shadow:none!important}
+.noUi-target{height:.5rem!important;margin:1.15rem 0 1.25rem!important;background:var(--line)!important;
+border:0!important;border-radius:.25rem;box-shadow:none!important}
 .noUi-connect{background:var(--accent)!important}
-.noUi-handle{width:2.75rem!important;height:2.75rem!important;right:-1.375rem!important;top:-1.125rem!important;border-radius:50%!important;
-background:var(--sheet)!important;border:3px solid var(--accent)!important;box-shadow:0 1px 3px #0004!important;cursor:grab;touch-action:none}
+.noUi-handle{width:2.75rem!important;height:2.75rem!important;right:-1.375rem!important;
+top:-1.125rem!important;border-radius:50%!important;
+background:var(--sheet)!important;border:3px solid var(--accent)!important;
+box-shadow:0 1px 3px #0004!important;cursor:grab;touch-action:none}
 .noUi-handle::before,.noUi-handle::after{display:none!important}
 .noUi-handle:focus-visible{outline:3px solid var(--ink);outline-offset:2px}
 """
@@ -193,21 +217,29 @@ TEXT = (
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.9rem} h2{font-size:1.45rem} h3{font-size:1.15rem;margin-top:.3rem}
-p{margin:.2rem 0 .4rem;max-width:42rem} p.lead{font-size:1.2rem;line-height:1.4} small,.small{font-size:.9rem;color:var(--faint)}
+p{margin:.2rem 0 .4rem;max-width:42rem} p.lead{font-size:1.2rem;line-height:1.4} small,.small{
+font-size:.9rem;color:var(--faint)}
 ul,ol{margin:.3rem 0 .5rem;padding-left:1.3rem;max-width:42rem} li{margin:.2rem 0}
 a{color:var(--accent)}
-.faint{color:var(--faint)} .good{color:var(--good)} .bad{color:var(--bad)} .warn{color:var(--warn)} .left{opacity:1;color:var(--faint);text-decoration:line-through}
+.faint{color:var(--faint)} .good{color:var(--good)} .bad{color:var(--bad)} .warn{color:var(--warn)} .left{
+opacity:1;color:var(--faint);text-decoration:line-through}
 .big{font-family:var(--serif);font-size:2.4rem;line-height:1.1;font-variant-numeric:tabular-nums}
-.note{border-left:4px solid var(--accent);background:var(--wash);padding:.6rem .8rem;border-radius:0 var(--round) var(--round) 0;max-width:44rem}
+.note{border-left:4px solid var(--accent);background:var(--wash);padding:.6rem .8rem;
+border-radius:0 var(--round) var(--round) 0;max-width:44rem}
 .note.warn{border-color:var(--warn);color:var(--ink)}
-.tags span{display:inline-block;border:1px solid var(--edge);border-radius:1rem;padding:.1rem .6rem;margin:.1rem .25rem .1rem 0;font-variant-numeric:tabular-nums}
+.tags span{display:inline-block;border:1px solid var(--edge);border-radius:1rem;padding:.1rem .6rem;
+margin:.1rem .25rem .1rem 0;font-variant-numeric:tabular-nums}
 .scroll{overflow-x:auto;max-width:100%}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums;font-size:.97rem;margin:.2rem 0;width:auto}
 caption{text-align:left;font-weight:600;padding:.2rem 0}
-th,td{padding:.32rem .4rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;white-space:nowrap}
-.under{display:block;white-space:nowrap} th{font-weight:600;white-space:normal;color:var(--faint);border-bottom-color:var(--edge)} tbody th{color:var(--ink)}
-th:first-child,td:first-child{text-align:left;padding-left:0} td.words,th.words{text-align:left;white-space:normal;min-width:10rem}
-.kpis{display:flex;flex-wrap:wrap;gap:.6rem 1.6rem;margin:.2rem 0} .kpis div span{display:block;font-size:.9rem;color:var(--faint)}
+th,td{padding:.32rem .4rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;
+white-space:nowrap}
+.under{display:block;white-space:nowrap} th{font-weight:600;white-space:normal;color:var(--faint);
+border-bottom-color:var(--edge)} tbody th{color:var(--ink)}
+th:first-child,td:first-child{text-align:left;padding-left:0} td.words,th.words{text-align:left;
+white-space:normal;min-width:10rem}
+.kpis{display:flex;flex-wrap:wrap;gap:.6rem 1.6rem;margin:.2rem 0} .kpis div span{display:block;
+font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.35rem;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
 """
@@ -220,8 +252,10 @@ FIGURE = """
 """
 
 SHEET_PRINT = """
-@media print{:host{display:var(--print-sheet)!important}table{font-size:8.5pt;width:100%}th,td{padding:1.2pt 4pt;white-space:normal}
-h1{font-size:15pt}h2{font-size:11pt}h3{font-size:10pt}p,li{font-size:8.5pt;max-width:none;margin:1pt 0}.scroll{overflow:visible}
+@media print{:host{display:var(--print-sheet)!important}table{font-size:8.5pt;width:100%}th,td{
+padding:1.2pt 4pt;white-space:normal}
+h1{font-size:15pt}h2{font-size:11pt}h3{font-size:10pt}p,li{font-size:8.5pt;max-width:none;margin:1pt 0}
+.scroll{overflow:visible}
 .note{padding:3pt 6pt;max-width:none}:host{font-size:8.5pt;line-height:1.25}}
 """
 

@@ -64,6 +64,7 @@ class Page:
                 self.question,
                 self.notice_box,
                 *[s.view for s in self.screens],
+                cls="content",
             ),
             stylesheets=[look.PAGE],
             css_classes=["page"],
@@ -140,7 +141,8 @@ def make_document(boot: dict[str, Any]) -> list[Any]:
 
     Parameters
     ----------
-    boot : ``hash``, the address' fragment or empty; ``saved``, the text last given to `bridge.save`, or ``None``
+    boot : ``hash``, the address' fragment or empty; ``saved``, the text last given to `bridge.save`, or
+    ``None``
     """
     bridge.forget()
     page = Page(boot if isinstance(boot, dict) else {})

@@ -35,7 +35,9 @@ class Unit:
         if float(number) == 0:
             number = number.lstrip("+-")
         number = number.replace("-", "\u2212")
-        return f"{number}\u00a0{self.name}" if unit else number
+        if not unit:
+            return number
+        return f"{number}{self.name}" if self.name == "\u00b0" else f"{number}\u00a0{self.name}"
 
 
 _M = Unit("m", 1.0, 0, 1.0)

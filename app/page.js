@@ -50,6 +50,10 @@ function mend(host) {
   }
   const file = root.querySelector("input[type=file]");
   if (file) set(file, "aria-label", is("import") ? "Case file" : "CSV file");
+  if (is("content")) {
+    const main = host.ownerDocument.querySelector("main,[role=main]");
+    if (!main) set(host, "role", "main");
+  }
   if (is("steps")) {
     set(host, "role", "navigation");
     set(host, "aria-label", "Steps");

@@ -102,25 +102,11 @@ class Choice:
             self._quiet = False
 
 
-class Tick:
-    """A switch for yes or no."""
+class Tick(Choice):
+    """A switch for yes or no: two buttons, large enough for a thumb and named for a screen reader."""
 
     def __init__(self, label: str, get: Callable[[], bool], take: Callable[[bool], None]) -> None:
-        self.get, self.take, self._quiet = get, take, False
-        self.view = pn.widgets.Checkbox(label=label, value=get(), stylesheets=[look.TICK], margin=0)
-        self.view.param.watch(self._taken, "value")
-
-    def _taken(self, event: Any) -> None:
-        if not self._quiet:
-            self.take(bool(event.new))
-
-    def refresh(self) -> None:
-        self._quiet = True
-        try:
-            if self.view.value != self.get():
-                self.view.value = self.get()
-        finally:
-            self._quiet = False
+        super().__init__(label, {"No": False, "Yes": True}, get, take)
 
 
 class TextField:
@@ -149,7 +135,8 @@ class TextField:
 
 
 class NumberField:
-    """A number of the case in display units. What is wrong with it is said in its label; what was typed stays."""
+    """A number of the case in display units. What is wrong with it is said in its label; what was typed
+    stays."""
 
     def __init__(
         self,

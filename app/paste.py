@@ -1,4 +1,5 @@
-"""Balls typed or pasted as plain lines, ``7i 139 141 138``: read into shots, with a note on every line not understood."""
+"""Balls typed or pasted as plain lines, ``7i 139 141 138``: read into shots, with a note on every line
+not understood."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ class Preview:
 
 
 def read_lines(text: str, case: Case, system: str) -> Preview:
-    """Read lines of a club and carries in the shown unit; a line without a club belongs to the club above it."""
+    """Read lines of a club and carries in the shown unit; a line without a club belongs to the club
+    above it."""
     clubs = _names(case)
     balls: list[Shot] = []
     problems: list[str] = []

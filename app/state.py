@@ -1,6 +1,8 @@
-"""What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows from it.
+"""What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
+from it.
 
-Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused edit changes nothing.
+Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused
+edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
 
@@ -161,7 +163,8 @@ class State:
     def change(self, edit: Edit, what: str) -> None:
         """Edit the case itself; raises `CaseError` and changes nothing if the outcome is not a sound case.
 
-        A trial under way is edited with it, so that trying out and entering balls do not get in each other's way.
+        A trial under way is edited with it, so that trying out and entering balls do not get in each
+        other's way.
         """
         entry = self.store.entry
         case = _checked(edit(entry.case), entry.case)
@@ -171,7 +174,8 @@ class State:
         self._put(replace(entry, case=case, trial=None if trial == case else trial), what)
 
     def try_out(self, edit: Edit, what: str) -> None:
-        """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` undo as one."""
+        """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` undo as
+        one."""
         entry = self.store.entry
         trial = _checked(edit(self.shown), self.shown)
         self._put(replace(entry, trial=None if trial == entry.case else trial), what, together=True)
@@ -279,7 +283,8 @@ class State:
         }
 
     def take_file(self, text: str) -> str:
-        """Add what a file holds, one case or a whole list, to the players; says what was done, never raises."""
+        """Add what a file holds, one case or a whole list, to the players; says what was done, never
+        raises."""
         try:
             doc = json.loads(text)
         except (ValueError, RecursionError):

@@ -1,4 +1,5 @@
-"""What the numbers mean, in sentences. Takes the case and the result document, gives plain text; computes nothing."""
+"""What the numbers mean, in sentences. Takes the case and the result document, gives plain text;
+computes nothing."""
 
 from __future__ import annotations
 
@@ -99,7 +100,8 @@ def better_line(result: dict[str, Any], system: str) -> str:
 
 
 def reasons(result: dict[str, Any], system: str) -> list[str]:
-    """What speaks for and against, pair by pair, surest first; only differences that are probable and large enough."""
+    """What speaks for and against, pair by pair, surest first; only differences that are probable and
+    large enough."""
     names = titles(result, system)
     rows = []
     for row in result["comparison"]:
@@ -115,7 +117,8 @@ def reasons(result: dict[str, Any], system: str) -> list[str]:
         rows.append(
             (
                 sure,
-                f"{names[winner]}: {way} {what}{than}, by {amount(size, quantity, system)} ({percent(sure)}).",
+                f"{names[winner]}: {way} {what}{than}, by {amount(size, quantity, system)} "
+                f"({percent(sure)}).",
             )
         )
     rows.sort(key=lambda r: -r[0])
@@ -131,7 +134,8 @@ def carries_line(result: dict[str, Any], system: str) -> str:
         if clubs:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
-                f"{names[layout['id']]}: {longest['name']} {amount(longest['carry_m']['mean'], 'carry', system)}, "
+                f"{names[layout['id']]}: {longest['name']} "
+                f"{amount(longest['carry_m']['mean'], 'carry', system)}, "
                 f"{shortest['name']} {amount(shortest['carry_m']['mean'], 'carry', system)}"
             )
     if not parts:
@@ -149,7 +153,8 @@ def gaps_line(result: dict[str, Any], system: str) -> str:
         if gaps:
             means = [g["gap_m"]["mean"] for g in gaps]
             parts.append(
-                f"{names[layout['id']]}: {amount(min(means), 'gap', system, bare=True)} to {amount(max(means), 'gap', system)}"
+                f"{names[layout['id']]}: {amount(min(means), 'gap', system, bare=True)} to "
+                f"{amount(max(means), 'gap', system)}"
             )
     return (
         "Gaps between neighbouring irons and wedges. " + "; ".join(parts) + "."
@@ -184,7 +189,8 @@ def body_estimates(case: Case, system: str) -> list[str]:
     shown = unit("body", system)
     half = shown.text(1.645 * guess.sd_m)
     return [
-        f"Estimated wrist to floor: {shown.text(guess.mean_m)} \u00b1 {half} {shown.name} (90 %), from a survey of bodies."
+        f"Estimated wrist to floor: {shown.text(guess.mean_m)} \u00b1 {half} {shown.name} (90 %), from a "
+        f"survey of bodies."
     ]
 
 
@@ -193,13 +199,18 @@ def _lower(title: str) -> str:
 
 
 SHOP_CAUTIONS = (
-    "Bending can crack a hosel or fling a part: eye protection, the right machine for the head, small steps; do not bend "
+    "Bending can crack a hosel or fling a part: eye protection, the right machine for the head, small "
+    "steps; do not bend "
     "what the maker or a qualified club builder says not to bend. Cast heads take less than forged ones.",
-    "Cutting shafts and grinding make harmful dust and splinters: mask, eye protection, gloves, ventilation; wrap the cut.",
+    "Cutting shafts and grinding make harmful dust and splinters: mask, eye protection, gloves, "
+    "ventilation; wrap the cut.",
     "Epoxy and solvents: gloves, fresh air, no flame; let the glue cure in full before the club is swung.",
-    "Heat loosens glue and can harm a composite shaft: gentle, short, never on a head full of filler you do not know.",
-    "Cut ends are sharp. A head that was bonded or bent comes off on the range, not in a hall full of people: test it first.",
-    "Local codes, and a qualified club builder, decide. The rule book and the committee of the day decide what may be played.",
+    "Heat loosens glue and can harm a composite shaft: gentle, short, never on a head full of filler you "
+    "do not know.",
+    "Cut ends are sharp. A head that was bonded or bent comes off on the range, not in a hall full of "
+    "people: test it first.",
+    "Local codes, and a qualified club builder, decide. The rule book and the committee of the day "
+    "decide what may be played.",
 )
 
 

@@ -82,7 +82,10 @@ def _drawing(at: Any, clubs: list[dict[str, Any]], colour: str, title: str, case
         chain = ["toe", "heel", "ankle", "knee", "hip", "shoulder", "hands"]
         for a, b in zip(chain[:-1], chain[1:], strict=True):
             parts.append(line(*xy(a, i), *xy(b, i), colour=faint, width=3 if i == 0 else 1.6, dash=dash))
-        parts.append(circle(*xy("head", i), 13, colour=faint, width=3 if i == 0 else 1.6))
+        parts.append(line(*xy("shoulder", i), *xy("head", i), colour=faint, width=1.6, dash=dash))
+        parts.append(
+            circle(*xy("head", i), 13, fill="var(--sheet)", colour=faint, width=3 if i == 0 else 1.6)
+        )
         parts.append(line(*xy("butt", i), *xy("ball", i), colour=colour, width=3 if i == 0 else 2, dash=dash))
         x, y = xy("hands", i)
         parts.append(circle(x, y, 4, colour=colour, fill=colour))

@@ -1,4 +1,5 @@
-"""Side view of the flights of irons and wedges, one drawing for all layouts, from the middle of what is believed."""
+"""Side view of the flights of irons and wedges, one drawing for all layouts, from the middle of what is
+believed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""The frame all Bokeh figures share: no toolbar, no active tool, scrolling left to the page, colours from the page."""
+"""The frame all Bokeh figures share: no toolbar, no active tool, scrolling left to the page, colours
+from the page."""
 
 from __future__ import annotations
 

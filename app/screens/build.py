@@ -41,7 +41,8 @@ class Build(Screen):
                     join(
                         h3("When it is built"),
                         p(
-                            "Make the new set the present bag, hit it, and see measured against predicted. The balls of "
+                            "Make the new set the present bag, hit it, and see measured against "
+                            "predicted. The balls of "
                             "the old clubs stay with the old clubs, and what they taught stays with them."
                         ),
                     )

@@ -24,7 +24,6 @@ class Hit(Screen):
     id, title = "hit", "Hit"
 
     def build(self) -> list[Any]:
-        state = self.state
         self.club_id = self._first_club()
         self.grip = 0.0
         self.ball = -1
@@ -365,7 +364,8 @@ class Hit(Screen):
         return stack(
             html(
                 p(
-                    "Carries are brought to one reference air (20 \u00b0C, sea level, no wind) before they are compared."
+                    "Carries are brought to one reference air (20 \u00b0C, sea level, no wind) before "
+                    "they are compared."
                 )
             ),
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
@@ -445,7 +445,8 @@ class Hit(Screen):
         if len(clubs) == 1:
             parts.append(
                 note(
-                    "One club says how fast you swing; a second club, three or four numbers away, says how your gaps run."
+                    "One club says how fast you swing; a second club, three or four numbers away, says "
+                    "how your gaps run."
                 )
             )
         return join(*parts)

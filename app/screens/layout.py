@@ -145,7 +145,6 @@ class LayOut(Screen):
     # layouts side by side
 
     def _set_up(self) -> Any:
-        state = self.state
         self.chosen, self.kind = "", "present"
         self.pick = Choice("Layout", self._layouts(), lambda: self.chosen, self._pick, listed=True)
         self.kinds = Choice(
@@ -167,27 +166,28 @@ class LayOut(Screen):
         self.as_bag = button("Lofts as in the bag", self._lofts_back)
         self.top = Choice("Its longest iron", {"All": None}, self._top, self._set_top, listed=True)
         self.common = NumberField(
-            state,
+            self.state,
             "Its common length",
             "club",
             LAYOUT["common_length_m"],
             lambda case: self._layout.common_length_m if self._layout else None,
             lambda case, value: edits.layout(self.chosen, common_length_m=value)(case),
-            change=state.try_out,
+            change=self.state.try_out,
         )
         self.second = NumberField(
-            state,
+            self.state,
             "Its second length",
             "club",
             LAYOUT["second_length_m"],
             lambda case: self._layout.second_length_m if self._layout else None,
             lambda case, value: edits.layout(self.chosen, second_length_m=value)(case),
-            change=state.try_out,
+            change=self.state.try_out,
         )
         return stack(
             html(
                 p(
-                    "Up to four layouts side by side. Everything here is tried out first; keep it when you like it."
+                    "Up to four layouts side by side. Everything here is tried out first; keep it when "
+                    "you like it."
                 )
             ),
             line(self.kinds.view, self.add, cls="fields"),

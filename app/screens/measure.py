@@ -90,7 +90,8 @@ class Measure(Screen):
         return stack(
             html(
                 p(
-                    "Left empty, both are estimated from height and wingspan, and the estimate\u2019s spread is carried along."
+                    "Left empty, both are estimated from height and wingspan, and the estimate\u2019s "
+                    "spread is carried along."
                 )
             ),
             line(*[f.view for f in fields], cls="fields"),

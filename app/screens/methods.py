@@ -76,57 +76,75 @@ def methods_page() -> Any:
     return join(
         h2("How the numbers are made"),
         p(
-            "From body and balls to a set, in one line: the balls say how you deliver a club; the physics says what another "
+            "From body and balls to a set, in one line: the balls say how you deliver a club; the "
+            "physics says what another "
             "club would do in the same hands; the differences are surer than the numbers themselves."
         ),
         h3("Your balls"),
         p(
-            "Each club\u2019s carries are summed up robustly (Huber, 1964): a ball far short of or beyond the others is set aside, "
-            "shown, and can be taken in again. The interval is Student\u2019s t at 90 %. Carries are brought to one air: 20 \u00b0C, "
+            "Each club\u2019s carries are summed up robustly (Huber, 1964): a ball far short of or "
+            "beyond the others is set aside, "
+            "shown, and can be taken in again. The interval is Student\u2019s t at 90 %. Carries are "
+            "brought to one air: 20 \u00b0C, "
             "sea level, half humidity, no wind."
         ),
         h3("Flight"),
         p(
-            "A ball is a point with drag, lift and decaying spin, stepped by Runge and Kutta\u2019s method in three dimensions, with "
-            "wind that grows with height. Published sets of coefficients (Bearman and Harvey, 1976; Smits and Smith, 1994) differ "
-            "by up to a tenth in carry: so your own carries are the anchor, and the model is trusted for differences."
+            "A ball is a point with drag, lift and decaying spin, stepped by Runge and Kutta\u2019s "
+            "method in three dimensions, with "
+            "wind that grows with height. Published sets of coefficients (Bearman and Harvey, 1976; "
+            "Smits and Smith, 1994) differ "
+            "by up to a tenth in carry: so your own carries are the anchor, and the model is trusted for "
+            "differences."
         ),
         h3("Strike"),
         p(
-            "Club and ball meet as rigid bodies (Daish, 1972): the ball leaves between the path and the face, faster the more "
+            "Club and ball meet as rigid bodies (Daish, 1972): the ball leaves between the path and the "
+            "face, faster the more "
             "squarely, with spin from rolling or slipping on the face, times a factor for the kind of club."
         ),
         h3("Swing"),
         p(
-            "Head speed follows length, head mass and intent separately. Along an ordinary set all three change together, so "
-            "balls hit with it cannot tell them apart: what a change of length does stays honestly wide until balls are hit "
+            "Head speed follows length, head mass and intent separately. Along an ordinary set all three "
+            "change together, so "
+            "balls hit with it cannot tell them apart: what a change of length does stays honestly wide "
+            "until balls are hit "
             "gripped down or with re-lengthened clubs."
         ),
         h3("How sure"),
         p(
-            "All unknowns are fitted together with what is known beforehand, and a few hundred draws of what is left open go "
-            "through everything. Bars and brackets hold nine draws in ten; a chance is the share of draws. Layouts are compared "
-            "draw by draw. Each club is also left out and predicted from the others, on the Play step, for all to see."
+            "All unknowns are fitted together with what is known beforehand, and a few hundred draws of "
+            "what is left open go "
+            "through everything. Bars and brackets hold nine draws in ten; a chance is the share of "
+            "draws. Layouts are compared "
+            "draw by draw. Each club is also left out and predicted from the others, on the Play step, "
+            "for all to see."
         ),
         h3("Body"),
         p(
-            "What is not measured is estimated by regression on the public survey of United States Army personnel (ANSUR II, 2012) "
-            "and segment shares after Drillis and Contini (1966). Soldiers are younger and fitter than most: measure where you can. "
+            "What is not measured is estimated by regression on the public survey of United States Army "
+            "personnel (ANSUR II, 2012) "
+            "and segment shares after Drillis and Contini (1966). Soldiers are younger and fitter than "
+            "most: measure where you can. "
             "The figure at address is a linked drawing, not a scan."
         ),
         h3("Common practice, no source"),
         bullets(
             [
-                "Usual lengths, lofts, lies and head masses of a set; 7 g and 1\u00b0 of lie for each half inch of length.",
-                "How far heads can be bent; 40\u00b0 of descent to hold a green; 4 m as the least gap worth a club.",
+                "Usual lengths, lofts, lies and head masses of a set; 7 g and 1\u00b0 of lie for each "
+                "half inch of length.",
+                "How far heads can be bent; 40\u00b0 of descent to hold a green; 4 m as the least gap "
+                "worth a club.",
             ]
         ),
         h3("Limits"),
         bullets(
             [
-                "No peer-reviewed study that compares single-length with stepped sets is known to us; the comparison here is "
+                "No peer-reviewed study that compares single-length with stepped sets is known to us; "
+                "the comparison here is "
                 "physics and your own balls.",
-                "Measures of a standing body start a fitting; ball flight ends it. Only irons, wedges and full swings are compared.",
+                "Measures of a standing body start a fitting; ball flight ends it. Only irons, wedges "
+                "and full swings are compared.",
                 "Misses to the side are not part of the chances on the Play step.",
             ]
         ),
@@ -135,7 +153,8 @@ def methods_page() -> Any:
             bullets(
                 [
                     *SHOP_CAUTIONS,
-                    "Swing and posture advice is not medical advice: pain means stop, and ask a licensed professional.",
+                    "Swing and posture advice is not medical advice: pain means stop, and ask a licensed "
+                    "professional.",
                     "Practise only where the landing area is clear. Leave the course in lightning.",
                 ]
             ),
@@ -143,7 +162,8 @@ def methods_page() -> Any:
         ),
         h3("Where your data are"),
         p(
-            "On this device only. Nothing is sent anywhere; the link and the file carry a case when you send them. The browser may "
+            "On this device only. Nothing is sent anywhere; the link and the file carry a case when you "
+            "send them. The browser may "
             "delete what is kept if you do not open the page for a while: keep a file."
         ),
         p(f"Version {engine.__version__}.", cls="small"),

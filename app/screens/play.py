@@ -58,7 +58,8 @@ class Play(Screen):
             html(
                 note(
                     p(
-                        "Leave the course when there is lightning. Swing only where the landing area is clear. Pain means "
+                        "Leave the course when there is lightning. Swing only where the landing area is "
+                        "clear. Pain means "
                         "stop, and ask a licensed professional."
                     ),
                     warn=True,
@@ -107,7 +108,8 @@ class Play(Screen):
         parts: list[Any] = [
             tag("div", best[0].name or best[0].id, cls="big"),
             p(
-                f"{percent(best[0].chance_near)} to come down within {near} of {amount(self.distance, 'carry', system)}."
+                f"{percent(best[0].chance_near)} to come down within {near} of "
+                f"{amount(self.distance, 'carry', system)}."
             ),
         ]
         rows = [
@@ -223,7 +225,8 @@ def check_table(result: dict[str, Any], state: Any) -> Safe:
             [
                 names.get(check["club"], check["club"]),
                 shown.text(check["measured_m"]),
-                f"{shown.text(predicted['mean'])} ({shown.text(predicted['lo90'])} to {shown.text(predicted['hi90'])})",
+                f"{shown.text(predicted['mean'])} ({shown.text(predicted['lo90'])} to "
+                f"{shown.text(predicted['hi90'])})",
                 "inside" if inside else "outside",
             ]
         )

@@ -58,8 +58,10 @@ class Players(Screen):
                     join(
                         h3("Share"),
                         p(
-                            "The link holds the whole case of this player; it goes to nobody but the one you send it to. "
-                            "Everything else stays on this device, and may be deleted by the browser if the page is not "
+                            "The link holds the whole case of this player; it goes to nobody but the one "
+                            "you send it to. "
+                            "Everything else stays on this device, and may be deleted by the browser if "
+                            "the page is not "
                             "opened for a while: keep a file of what matters."
                         ),
                     )
@@ -211,7 +213,7 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
     ]
     if not rows:
         return p("No player of that name.")
-    return table(["Player", "Balls", "Clubs hit", ""], rows, caption="On this device", words=[0])
+    return table(["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0])
 
 
 def qr_picture(text: str) -> Safe:
@@ -231,5 +233,6 @@ def qr_picture(text: str) -> Safe:
     return Safe(
         f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code that opens this player\u2019s link" '
         f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges"><path fill="#000" d="{squares}"/></svg>'
-        "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps it.</p>"
+        "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps "
+        "it.</p>"
     )

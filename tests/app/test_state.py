@@ -48,7 +48,7 @@ def test_every_change_is_saved_and_linked_and_can_be_undone():
 def test_a_refused_edit_changes_nothing():
     state = State()
     before = state.store
-    with pytest.raises(CaseError, match="player.height_m"):
+    with pytest.raises(CaseError, match=r"player\.height_m"):
         height(state, 1e9)
     assert state.store is before and not state.undo_what
 
