@@ -11,10 +11,11 @@ Outward kinds and what their payload holds:
 save        ``text``: the whole store of this device, to be kept and handed back at the next start
 link        ``hash``: ``#v1....``; replace the address' fragment, no history entry, no reload
 download    ``name``, ``mime``, ``text``: offer a file
-print       ``page``: ``sheet``, ``card`` or ``pocket``; set ``data-print`` on the document root, print, remove it
+print       ``page``: ``sheet``, ``card`` or ``pocket``; sets ``data-print``
 share       ``title``, ``hash``: share sheet if there is one, else copy the whole address to the clipboard
 announce    ``text``: say it in a polite live region
-look        ``theme``: ``auto``, ``light`` or ``dark``; ``contrast``: ``normal`` or ``high``; ``size``: ``normal`` or ``large``;
+look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, ``high``; ``size``: ``normal``,
+            ``large``;
             set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
 step        ``step``: the id of the step now shown; scroll to the top
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture

@@ -1,9 +1,9 @@
-"""How it looks: colours and sizes as variables on the document root, and one small sheet for each kind of widget.
+"""How it looks: colours and sizes as variables on the document root, one small sheet for each kind of widget.
 
 Custom properties inherit into shadow roots, so light, dark and high contrast are only other values at
 the root;
-``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008), chosen to stay
-apart under colour-vision deficiency; every series also has its own marker or dash.
+``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008), chosen
+to stay apart under colour-vision deficiency; every series also has its own marker or dash.
 """
 
 SERIES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7")
@@ -58,7 +58,8 @@ ROOT_CSS = f"""
 @media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light}} @page{{
 margin:11mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
-background-image:linear-gradient(var(--rule) 1px,transparent 1px),linear-gradient(90deg,var(--rule) 1px,transparent 1px);
+background-image:linear-gradient(var(--rule) 1px,transparent 1px),
+linear-gradient(90deg,var(--rule) 1px,transparent 1px);
 background-size:1.5rem 1.5rem}}
 @media print{{body{{background:none}}}}
 """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from app import look
@@ -80,7 +81,7 @@ def _drawing(at: Any, clubs: list[dict[str, Any]], colour: str, title: str, case
         faint = "var(--ink)" if i == 0 else "var(--faint)"
         dash = ("", "7 4", "2 4")[i]
         chain = ["toe", "heel", "ankle", "knee", "hip", "shoulder", "hands"]
-        for a, b in zip(chain[:-1], chain[1:], strict=True):
+        for a, b in pairwise(chain):
             parts.append(line(*xy(a, i), *xy(b, i), colour=faint, width=3 if i == 0 else 1.6, dash=dash))
         parts.append(line(*xy("shoulder", i), *xy("head", i), colour=faint, width=1.6, dash=dash))
         parts.append(

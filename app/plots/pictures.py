@@ -18,7 +18,8 @@ def svg(width: float, height: float, body: str, title: str, *, name: str = "", m
 def text(
     x: float, y: float, words: str, *, size: float = 13, anchor: str = "start", colour: str = "var(--ink)"
 ) -> str:
-    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}">{esc(words)}</text>'
+    where = f'x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"'
+    return f"<text {where}>{esc(words)}</text>"
 
 
 def line(
@@ -33,7 +34,8 @@ def line(
 ) -> str:
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
     return (
-        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{colour}" stroke-width="{width:g}" '
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{colour}" '
+        f'stroke-width="{width:g}" '
         f'stroke-linecap="round"{dashes}/>'
     )
 
@@ -41,7 +43,8 @@ def line(
 def circle(
     x: float, y: float, r: float, *, colour: str = "var(--ink)", fill: str = "none", width: float = 2
 ) -> str:
-    return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{r:.1f}" stroke="{colour}" fill="{fill}" stroke-width="{width:g}"/>'
+    where = f'cx="{x:.1f}" cy="{y:.1f}" r="{r:.1f}"'
+    return f'<circle {where} stroke="{colour}" fill="{fill}" stroke-width="{width:g}"/>'
 
 
 def how_to_measure() -> Safe:

@@ -8,7 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import edits, look
-from app.markup import Safe, bullets, h2, join, note, p, table, tag
+from app.markup import Safe, bullets, esc, h2, join, note, p, table, tag
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
 from app.plots.address import address_figures
@@ -342,7 +342,8 @@ def series_key(names: dict[str, str]) -> Safe:
     marks = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
     items = [
         Safe(
-            f'<span style="border-color:{colour}"><span style="border:0;padding:0;margin:0;color:{colour}">{marks[mark]}</span>\u00a0{tag("b", name)[3:-4]}</span>'
+            f'<span style="border-color:{colour}"><span style="border:0;padding:0;margin:0;color:{colour}">'
+            f"{marks[mark]}</span>\u00a0{esc(name)}</span>"
         )
         for name, colour, mark in zip(names.values(), look.SERIES, look.MARKERS, strict=False)
     ]
@@ -408,5 +409,6 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
     return table(
         ["Between", *names.values()],
         rows,
-        caption=f"Gap in {unit('gap', system).name}, 90 % interval, and chance that one ball with the shorter club flies further",
+        caption=f"Gap in {unit('gap', system).name}, 90 % interval, and chance that one ball with the shorter club "
+        "flies further",
     )

@@ -231,8 +231,9 @@ def qr_picture(text: str) -> Safe:
         f"M{x + 4} {y + 4}h1v1h-1z" for y, row in enumerate(rows) for x, cell in enumerate(row) if cell == "1"
     )
     return Safe(
-        f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code that opens this player\u2019s link" '
-        f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges"><path fill="#000" d="{squares}"/></svg>'
+        f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code of the link" '
+        f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges">'
+        f'<path fill="#000" d="{squares}"/></svg>'
         "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps "
         "it.</p>"
     )
