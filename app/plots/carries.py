@@ -8,7 +8,7 @@ from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
 from app import look
 from app.measures import unit
-from app.plots.frame import frame, pane, renew, spread
+from app.plots.frame import frame, pane, patching, renew, spread
 
 _OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
 ROW = 40  # [px] a club
@@ -81,6 +81,11 @@ class CarriesPlot:
         self.view = pane(self.fig)
 
     def update(self, result: dict[str, Any], system: str) -> None:
+        """Patch the plot to a result."""
+        with patching():
+            self._update(result, system)
+
+    def _update(self, result: dict[str, Any], system: str) -> None:
         data = carries_data(result, system)
         names: dict[str, str] = {}
         for layout in result["layouts"][:4]:

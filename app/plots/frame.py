@@ -3,6 +3,8 @@ from the page."""
 
 from __future__ import annotations
 
+import sys
+from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
 import panel as pn
@@ -63,3 +65,12 @@ def renew(source: ColumnDataSource, data: dict[str, list[Any]]) -> None:
     """New data in place; nothing is sent if nothing changed."""
     if {k: list(v) for k, v in source.data.items()} != data:
         source.data = data
+
+
+def patching() -> AbstractContextManager[Any]:
+    """Around changes of Bokeh models: a server wants them sent without its lock, the browser needs nothing."""
+    if sys.platform == "emscripten":
+        return nullcontext()
+    from panel.io.document import unlocked
+
+    return unlocked()

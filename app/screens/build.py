@@ -47,7 +47,7 @@ class Build(Screen):
                         ),
                     )
                 ),
-                line(button("It is built: make this the present bag", self._built)),
+                line(button("It is built: make this the present bag", self._make_present)),
                 self.done,
                 cls="sheet",
             ),
@@ -134,7 +134,7 @@ class Build(Screen):
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
-    def _built(self) -> None:
+    def _make_present(self) -> None:
         layout = self.layout
         if layout is None:
             return
