@@ -164,7 +164,7 @@ class LayOut(Screen):
         )
         self.loft_step.param.watch(self._lofts, "value")
         self.as_bag = button("Lofts as in the bag", self._lofts_back)
-        self.top = Choice("Its longest iron", {"All": None}, self._top, self._set_top, listed=True)
+        self.top = Choice("Its longest iron", {"All irons": ""}, self._top, self._set_top, listed=True)
         self.common = NumberField(
             self.state,
             "Its common length",
@@ -240,25 +240,25 @@ class LayOut(Screen):
             clubs = tuple(replace(c, loft_deg=None) for c in layout.clubs)
             self.state.try_out(edits.layout(layout.id, clubs=clubs), "lofts as in the bag")
 
-    def _top(self) -> str | None:
+    def _top(self) -> str:
         layout, irons = self._layout, self._irons()
         named = {c.id for c in layout.clubs} if layout else set()
         kept = [i for i in irons if i in named]
-        return kept[0] if kept and kept[0] != irons[0] else None
+        return kept[0] if kept and kept[0] != irons[0] else ""
 
     def _irons(self) -> list[str]:
         irons = [c for c in self.state.shown.bag if c.family == "iron"]
         return [c.id for c in sorted(irons, key=lambda c: c.loft_deg)]
 
-    def _set_top(self, top: str | None) -> None:
-        self.state.try_out(edits.without_irons_above(self.chosen, top), "longest iron tried")
+    def _set_top(self, top: str) -> None:
+        self.state.try_out(edits.without_irons_above(self.chosen, top or None), "longest iron tried")
 
     def _refresh_set_up(self) -> None:
         if not self.set_up.open:
             return
         self.pick.refresh(self._layouts())
         names = {c.id: c.name or c.id for c in self.state.shown.bag}
-        self.top.refresh({"All irons": None, **{names[i]: i for i in self._irons()[1:]}})
+        self.top.refresh({"All irons": "", **{names[i]: i for i in self._irons()[1:]}})
         layout = self._layout
         kind = layout.kind if layout else ""
         show(self.common.view, kind in ("single", "single_wedges", "two_lengths"))

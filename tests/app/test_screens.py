@@ -115,3 +115,41 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
     assert len(seen.problems) == 2 and "Line 3" in seen.problems[0] and "Line 6" in seen.problems[1]
     yards = read_lines("7i 152", case, "imperial")
     assert yards.balls[0].carry_m == pytest.approx(138.99)
+
+
+def test_every_button_can_be_pressed_and_no_name_hides_another():
+    page = Page({})
+    page.state.add_player(demo_case())
+    page.go("build")
+    build = page.here
+    build._make_present()
+    assert page.state.case.layouts[0].id == "built"
+    assert page.state.problem == ""
+    page.state.undo()
+    assert page.state.case.layouts[0].id == "stepped"
+    page.go("layout")
+    page.here.set_up.toggle()
+    page.here.kind = "two_lengths"
+    page.here._add_layout()
+    assert [x["kind"] for x in page.state.result["layouts"]] == ["stepped", "single", "two_lengths"]
+    assert list(page.here.plot.sources[2].data["mean"])
+    page.here._drop_layout()
+    page.here._lofts_back()
+    page.go("play")
+    page.here.ask.view.value = "143"
+    assert "near" in page.here.answer.object and page.here.distance == 143.0
+
+
+def test_numbers_on_screen_are_those_of_the_command_line(tmp_path, capsys):
+    import json
+
+    from engine.__main__ import main
+
+    page = Page({})
+    page.state.add_player(demo_case())
+    file = tmp_path / "case.json"
+    file.write_text(json.dumps(page.state.case.to_doc()), encoding="utf-8")
+    assert main([str(file)]) == 0
+    scripted = json.loads(capsys.readouterr().out)
+    for a, b in zip(scripted["layouts"], page.state.result["layouts"], strict=True):
+        assert [c["carry_m"] for c in a["clubs"]] == [pytest.approx(c["carry_m"]) for c in b["clubs"]]
