@@ -203,6 +203,9 @@ def _merge(doc: Any, extra: Mapping[str, Any]) -> None:
     """Put unknown keys back: ``extra`` maps a dotted path's container to its unknown keys."""
     for path, keys in extra.items():
         target = doc
-        for step in filter(None, path.split(".")):
-            target = target[int(step)] if isinstance(target, list) else target[step]
-        target.update(keys)
+        try:
+            for step in filter(None, path.split(".")):
+                target = target[int(step)] if isinstance(target, list) else target[step]
+            target.update(keys)
+        except (AttributeError, IndexError, KeyError, TypeError, ValueError):
+            continue  # the entry that held them was dropped on reading

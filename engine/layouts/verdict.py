@@ -58,8 +58,14 @@ def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ..
             return 1 - rows[one, other].chance_b_better
         return rows[other, one].chance_b_better if (other, one) in rows else 1.0
 
-    best = max(titles, key=lambda one: min((beats(one, other) for other in titles if other != one), default=0.0))
-    rival = min((other for other in titles if other != best), key=lambda other: beats(best, other))
+    # A layout of too few clubs has no such measure and takes no part.
+    compared = [one for one in titles if any(one in pair for pair in rows)]
+
+    def rivals(one: str) -> list[str]:
+        return [other for other in compared if (one, other) in rows or (other, one) in rows]
+
+    best = max(compared, key=lambda one: min(beats(one, other) for other in rivals(one)))
+    rival = min(rivals(best), key=lambda other: beats(best, other))
     sure = beats(best, rival)
     row = rows.get((rival, best)) or rows[best, rival]
     less = abs(row.difference.mean)
