@@ -14,8 +14,8 @@ download    ``name``, ``mime``, ``text``: offer a file
 print       ``page``: ``sheet``, ``card`` or ``pocket``; sets ``data-print``
 share       ``title``, ``hash``: share sheet if there is one, else copy the whole address to the clipboard
 announce    ``text``: say it in a polite live region
-look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, ``high``; ``size``: ``normal``,
-            ``large``;
+look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, ``high``;
+            ``size``: ``normal``, ``large``;
             set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
 step        ``step``: the id of the step now shown; scroll to the top
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture

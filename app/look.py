@@ -2,8 +2,8 @@
 
 Custom properties inherit into shadow roots, so light, dark and high contrast are only other values at
 the root;
-``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008), chosen
-to stay apart under colour-vision deficiency; every series also has its own marker or dash.
+``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008),
+chosen to stay apart under colour-vision deficiency; every series also has its own marker or dash.
 """
 
 SERIES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7")
