@@ -66,7 +66,7 @@ def table(
         body.append(f"<tr>{''.join(cells)}</tr>")
     title = f"<caption>{esc(caption)}</caption>" if caption else ""
     return Safe(
-        f'<div class="scroll" tabindex="0" role="group" aria-label="{escape(caption or "table", quote=True)}">'
+        f'<div class="scroll" tabindex="0" role="group" aria-label="{esc(caption or "table")}">'
         f"<table>{title}"
         f"<thead><tr>{''.join(heads)}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
     )

@@ -68,7 +68,7 @@ def renew(source: ColumnDataSource, data: dict[str, list[Any]]) -> None:
 
 
 def patching() -> AbstractContextManager[Any]:
-    """Around changes of Bokeh models: a server wants them sent without its lock, the browser needs nothing."""
+    """Around changes of Bokeh models: a server sends them without its lock; a browser as ever."""
     if sys.platform == "emscripten":
         return nullcontext()
     from panel.io.document import unlocked

@@ -409,6 +409,6 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
     return table(
         ["Between", *names.values()],
         rows,
-        caption=f"Gap in {unit('gap', system).name}, 90 % interval, and chance that one ball with the shorter club "
-        "flies further",
+        caption=f"Gap in {unit('gap', system).name}, 90 % interval, and chance that one ball "
+        "with the shorter club flies further",
     )
