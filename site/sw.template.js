@@ -72,6 +72,10 @@ async function answer(request) {
   const url = new URL(request.url);
   const page = request.mode === "navigate";
   const key = page ? new URL("index.html", SCOPE).href : url.origin + url.pathname;
+  if (key === new URL("files.json", SCOPE).href)
+    return new Response(JSON.stringify({ runtime: { files: FILES.runtime }, app: { files: FILES.app } }), {
+      headers: { "Content-Type": "application/json" },
+    });
   for (const name of [APP, RUNTIME]) {
     const found = await (await caches.open(name)).match(key);
     if (found) return found;
