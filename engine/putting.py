@@ -1,148 +1,175 @@
-"""Rolling a putt: green speed, skid, capture, and the loft a putter wants.
+"""The putter and the green: length and lie from posture, loft at impact, skid and roll, and what the hole takes.
 
-A ball released from the ramp of the rating at 6.00 ft/s rolls the rated distance, so a level green decelerates it by
-``a = v0^2 / 2S`` (release speed read; 1.83 m/s in Holmes 1991). Skid is the mechanics of a solid sphere sliding until
-it rolls. Capture: free fall across the hole by geometry; with the rim's help 1.63 m/s (Holmes 1991, from memory).
+Green speed is the roll-out [ft] of a ball let off a ramp at 6.00 ft/s (1.83 m/s; read in a greenkeeping text and in
+Holmes 1991 from memory). A rolling ball slows evenly, a sliding one is slowed by friction until it rolls (solid
+sphere). Friction 0.4 of ball on turf is from memory.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from engine.units import BALL_RADIUS, DEGREE, FOOT, GRAVITY
+from engine.body.posture import GRIP_M, NATURAL_ARM_DEG, NATURAL_HINGE_DEG, body_of
+from engine.clubs.norms import norm_club
+from engine.units import BALL_RADIUS, DEGREE, FOOT, GRAVITY, INCH
 
-RELEASE_MPS = 6.0 * FOOT
-SLIDING_FRICTION = 0.4  # [-] ball on grass, from memory
-HOLE_RADIUS_M = 0.108 / 2  # Rules of Golf: 4 1/4 in (108 mm) across
-CAPTURE_MPS = 1.63  # dead centre with rim contact, Holmes 1991, from memory
+RAMP_SPEED = 6.0 * FOOT  # [m/s]
+FRICTION = 0.4  # [-] sliding ball on turf, from memory
+HOLE_RADIUS = 0.054  # [m], hole of 4.25 in
+RIM_CAPTURE_SPEED = 1.63  # [m/s] Holmes 1991, from memory
+LAUNCH_WANTED_DEG = (1.0, 2.0)  # [deg] read in one coaching text
+LAUNCH_SHARE = 0.8
+"""Launch angle over dynamic loft for lofts this small, as for a rigid rolling impact (Daish 1972); derived."""
 
-LAUNCH_WANTED_DEG = 1.5  # the middle of the 1 to 2 deg a coach quotes; common practice
-LOFT_SHARE = 0.85  # of the loft at impact that becomes launch, from the rigid impact at small lofts
-USUAL_LIE_DEG = 71.0  # common practice
-LENGTH_ABOVE_HANDS_M = 0.0762  # 3 in of grip above the middle of the hands; common practice
+PUTTER_LENGTH_M = (32 * INCH, 36 * INCH)  # common practice, a fit beyond it wants a second look
+PUTTER_NOTE = (
+    "A start from standing measures: settle length with the eyes over or just inside the ball and the arms hanging, "
+    "lie with the sole flat, loft on the green that is played."
+)
+
+
+def deceleration(*, green_speed_ft: ArrayLike, slope: ArrayLike = 0.0) -> Any:
+    """Deceleration of a rolling ball [m/s2], less than 0 where it gains speed.
+
+    ``v0^2 / (2 S) + (5/7) g sin(slope)``; slope [-] is rise over run, uphill positive. One text read has a slope of
+    4.2 % at which a ball on a green of 14 no longer stops, which is the sliding form without 5/7; this gives 5.6 %.
+    """
+    flat = RAMP_SPEED**2 / (2 * np.asarray(green_speed_ft, float) * FOOT)
+    return flat + 5 / 7 * GRAVITY * np.sin(np.arctan(np.asarray(slope, float)))
+
+
+def rolling_resistance(*, green_speed_ft: ArrayLike) -> Any:
+    """Rolling resistance [-], ``(7/5) a / g`` (Penner 2002, from memory: 0.065 at 12 ft and 0.196 at 4 ft)."""
+    return 1.4 * np.asarray(deceleration(green_speed_ft=green_speed_ft)) / GRAVITY
+
+
+def speed_to_roll(distance_m: ArrayLike, *, green_speed_ft: ArrayLike, slope: ArrayLike = 0.0) -> Any:
+    """Speed [m/s] at which a ball already rolling stops after a distance [m]; NaN where the slope never stops it."""
+    slowing = np.asarray(deceleration(green_speed_ft=green_speed_ft, slope=slope))
+    with np.errstate(invalid="ignore"):
+        return np.where(slowing > 0, np.sqrt(2 * slowing * np.asarray(distance_m, float)), np.nan)
 
 
 @dataclass(frozen=True, slots=True)
-class Roll:
-    """A level putt struck at ``speed_mps`` without topspin.
+class Putt:
+    """A level putt. Skid [m] and time of it [s], speed once rolling [m/s], roll and whole run [m], skid's share [-]."""
 
-    skid_m : until it rolls [m]; roll_mps : speed when it does; total_m : until it stops [m]; skid_share : of total
-    """
-
-    speed_mps: float
     skid_m: float
-    roll_mps: float
+    skid_s: float
+    rolling_mps: float
+    roll_m: float
     total_m: float
     skid_share: float
 
 
-@dataclass(frozen=True, slots=True)
-class PutterFit:
-    """Length [m], lie and loft [deg] to begin with, and where they come from."""
-
-    length_m: float
-    lie_deg: float
-    loft_deg: float
-    launch_deg: float
-    words: tuple[str, ...]
-
-
-def deceleration(stimp_ft: ArrayLike, *, uphill: ArrayLike = 0.0) -> Any:
-    """Deceleration of a rolling ball [m/s2] on a green of a speed [ft] and a slope (rise over run, uphill positive).
-
-    ``v0^2 / 2S + (5/7) g sin(slope)`` for a solid sphere. Below 0 the ball does not stop.
-    """
-    level = RELEASE_MPS**2 / (2 * np.asarray(stimp_ft, float) * FOOT)
-    return level + 5 / 7 * GRAVITY * np.sin(np.arctan(np.asarray(uphill, float)))
-
-
-def rolling_resistance(stimp_ft: ArrayLike) -> Any:
-    """``(7/5) a / g`` [-], the rolling coefficient of Penner 2002 (0.065 to 0.196, from memory)."""
-    return 7 / 5 * deceleration(stimp_ft) / GRAVITY
-
-
-def speed_to_roll(*, distance_m: ArrayLike, stimp_ft: ArrayLike, uphill: ArrayLike = 0.0) -> Any:
-    """Speed [m/s] of a ball already rolling that stops after a distance [m]."""
-    return np.sqrt(2 * np.asarray(deceleration(stimp_ft, uphill=uphill)) * np.asarray(distance_m, float))
-
-
-def skid(speed_mps: float, *, stimp_ft: float, friction: float = SLIDING_FRICTION) -> Roll:
-    """Skid and roll of a ball sent off at a speed [m/s] without spin on a level green.
-
-    Sliding ends at 5/7 of the speed after ``12 v^2 / (49 mu g)``.
-    """
-    if not (speed_mps > 0 and friction > 0):
-        raise ValueError("`speed_mps` and `friction` must be above 0")
-    slide = 12 * speed_mps**2 / (49 * friction * GRAVITY)
-    rolling = 5 / 7 * speed_mps
-    total = slide + rolling**2 / (2 * float(deceleration(stimp_ft)))
-    return Roll(speed_mps, slide, rolling, total, slide / total)
-
-
-def roll_speed(*, speed_mps: float, topspin_rps: float) -> float:
-    """Speed [m/s] at which rolling begins for a ball with topspin [rad/s] (backspin negative): ``(5v + 2rw)/7``."""
-    return (5 * speed_mps + 2 * BALL_RADIUS * topspin_rps) / 7
-
-
-def free_fall_capture() -> float:
-    """Largest speed [m/s] at which a ball across the hole's middle falls by its radius: ``(2R - r) sqrt(g / 2r)``."""
-    return (2 * HOLE_RADIUS_M - BALL_RADIUS) * math.sqrt(GRAVITY / (2 * BALL_RADIUS))
-
-
-def capture_speed(off_centre_m: ArrayLike = 0.0) -> Any:
-    """Largest speed [m/s] that the hole takes for a ball so far off its middle [m]; 0 from the hole's edge out.
-
-    ``1.63 (1 - (d/R)^2)`` (Holmes 1991, form and figure from memory).
-    """
-    off = np.abs(np.asarray(off_centre_m, float)) / HOLE_RADIUS_M
-    return CAPTURE_MPS * np.clip(1 - off**2, 0.0, None)
-
-
-def launch(*, loft_deg: float, lean_deg: float = 0.0, attack_deg: float = 0.0) -> float:
-    """Launch from the ground [deg]: the loft at impact, most of it, and the rest from the attack angle.
-
-    lean_deg : hands ahead of the head at impact, positive takes loft off
-    """
-    at_impact = loft_deg - lean_deg
-    return LOFT_SHARE * at_impact + (1 - LOFT_SHARE) * attack_deg
-
-
-def loft_for(*, launch_deg: float = LAUNCH_WANTED_DEG, lean_deg: float = 0.0, attack_deg: float = 0.0) -> float:
-    """Loft [deg] with which a stroke launches at an angle [deg]; the inverse of `launch`."""
-    return (launch_deg - (1 - LOFT_SHARE) * attack_deg) / LOFT_SHARE + lean_deg
-
-
-def fit_putter(
-    *, hands_height_m: float, lie_deg: float = USUAL_LIE_DEG, lean_deg: float = 0.0, attack_deg: float = 0.0
-) -> PutterFit:
-    """Length, lie and loft of a putter from where the hands hang.
+def putt(
+    speed_mps: float, *, green_speed_ft: float, spin_rad_s: float = 0.0, friction: float = FRICTION
+) -> Putt:
+    """How a ball struck along level turf slides, then rolls.
 
     Parameters
     ----------
-    hands_height_m : middle of the hands above the ground in the putting posture [m]
-    lie_deg : shaft to the ground as the player holds it [deg]
-    lean_deg, attack_deg : of the stroke [deg]
+    speed_mps : speed off the face [m/s]
+    green_speed_ft : green speed [ft]
+    spin_rad_s : forward spin off the face [rad/s], backspin negative
+    friction : of ball on turf while sliding [-]
 
-    Raises
-    ------
-    ValueError
-        If the hands are not from 0.3 to 1.5 m above the ground, or the lie not from 45 to 80 deg.
+    Notes
+    -----
+    Rolling begins at ``(5 v + 2 r w) / 7`` after ``2 (v - r w) / (7 mu g)`` (solid sphere); without spin that is
+    5/7 of the speed after ``12 v^2 / (49 mu g)``.
     """
-    if not 0.3 <= hands_height_m <= 1.5:
-        raise ValueError("`hands_height_m` must be from 0.3 to 1.5")
-    if not 45 <= lie_deg <= 80:
-        raise ValueError("`lie_deg` must be from 45 to 80")
-    length = hands_height_m / math.sin(lie_deg * DEGREE) + LENGTH_ABOVE_HANDS_M
-    loft = min(max(loft_for(lean_deg=lean_deg, attack_deg=attack_deg), 0.0), 10.0)
-    sent = launch(loft_deg=loft, lean_deg=lean_deg, attack_deg=attack_deg)
-    words = (
-        "length and lie from where the hands hang",
-        f"loft for a launch of about {sent:.1f} deg (common practice: 1 to 2 deg)",
-        "a starting point: roll on the green ends it",
+    slip = speed_mps - BALL_RADIUS * spin_rad_s
+    rolling = (5 * speed_mps + 2 * BALL_RADIUS * spin_rad_s) / 7
+    seconds = 2 * abs(slip) / (7 * friction * GRAVITY)
+    skid = (speed_mps + rolling) / 2 * seconds
+    roll = rolling**2 / (2 * float(deceleration(green_speed_ft=green_speed_ft)))
+    total = skid + roll
+    return Putt(skid, seconds, rolling, roll, total, skid / total if total > 0 else 0.0)
+
+
+def capture_speed(offset_m: ArrayLike = 0.0, *, rim: bool = False) -> Any:
+    """Largest speed [m/s] at which a ball crossing the hole so far off its middle [m] drops.
+
+    By free fall alone: the ball must sink its radius while it crosses the chord less its radius,
+    ``(2 sqrt(R^2 - d^2) - r) sqrt(g / 2r)``: 1.31 m/s dead centre. With ``rim`` the contact with the far rim is let
+    help, 1.63 m/s dead centre (Holmes 1991, from memory), scaled off centre as the free fall is: our choice.
+    """
+    offset = np.abs(np.asarray(offset_m, float))
+    chord = 2 * np.sqrt(np.maximum(HOLE_RADIUS**2 - offset**2, 0.0))
+    fall = np.maximum(chord - BALL_RADIUS, 0.0) * np.sqrt(GRAVITY / (2 * BALL_RADIUS))
+    centre = (2 * HOLE_RADIUS - BALL_RADIUS) * np.sqrt(GRAVITY / (2 * BALL_RADIUS))
+    return fall * (RIM_CAPTURE_SPEED / centre) if rim else fall
+
+
+def dynamic_loft(*, loft_deg: float, lean_deg: float) -> float:
+    """Loft at impact [deg] of a putter whose shaft leans so much toward the target [deg]."""
+    return loft_deg - lean_deg
+
+
+def launch_angle(*, loft_deg: float, lean_deg: float = 0.0, attack_deg: float = 0.0) -> float:
+    """Launch [deg] of a putt: the attack, and four fifths of the loft left between face and path."""
+    between = dynamic_loft(loft_deg=loft_deg, lean_deg=lean_deg) - attack_deg
+    return attack_deg + LAUNCH_SHARE * between
+
+
+def loft_for_launch(launch_deg: float, *, lean_deg: float = 0.0, attack_deg: float = 0.0) -> float:
+    """Putter loft [deg] that launches so [deg]; the inverse of `launch_angle`."""
+    return (launch_deg - attack_deg) / LAUNCH_SHARE + attack_deg + lean_deg
+
+
+def recommended_loft(*, lean_deg: float = 0.0, attack_deg: float = 0.0) -> tuple[float, float]:
+    """Band of putter loft [deg] that launches 1 to 2 deg (one coaching text), for this lean and attack [deg]."""
+    low, high = (loft_for_launch(x, lean_deg=lean_deg, attack_deg=attack_deg) for x in LAUNCH_WANTED_DEG)
+    return low, high
+
+
+@dataclass(frozen=True, slots=True)
+class PutterFit:
+    """A putter to begin with. Length [m], lie [deg], loft band [deg]; whether the length is within 32 to 36 in."""
+
+    length_m: float
+    lie_deg: float
+    loft_deg: tuple[float, float]
+    usual: bool
+    note: str = PUTTER_NOTE
+
+
+def putter_fit(
+    *,
+    height_m: float | None = None,
+    wingspan_m: float | None = None,
+    wrist_to_floor_m: float | None = None,
+    sex: str | None = None,
+    lean_deg: float = 0.0,
+    attack_deg: float = 0.0,
+) -> PutterFit:
+    """Putter length and lie from the body, by similar figures.
+
+    The survey's average man is given the usual putter, 34.5 in at 71 deg (common practice). Another player's hands are
+    higher in the ratio of their natural hands heights, and the ball is farther out in the ratio of statures; length
+    and lie follow from the two sides of the triangle.
+    """
+    usual = norm_club("pt")
+    average = body_of(sex="male")
+    player = body_of(height_m=height_m, wingspan_m=wingspan_m, wrist_to_floor_m=wrist_to_floor_m, sex=sex)
+    reach = usual.length_m - GRIP_M
+    ratio = float(_natural_hands(player) / _natural_hands(average))
+    up = reach * np.sin(usual.lie_deg * DEGREE) * ratio
+    out = reach * np.cos(usual.lie_deg * DEGREE) * player.height / average.height
+    length = GRIP_M + float(np.hypot(up, out))
+    low, high = PUTTER_LENGTH_M
+    return PutterFit(
+        length,
+        float(np.arctan2(up, out) / DEGREE),
+        recommended_loft(lean_deg=lean_deg, attack_deg=attack_deg),
+        low <= length <= high,
     )
-    return PutterFit(length, lie_deg, loft, sent, words)
+
+
+def _natural_hands(body: Any) -> Any:
+    return body.hands_height(NATURAL_HINGE_DEG, NATURAL_ARM_DEG)

@@ -1,61 +1,57 @@
-"""Grip size from the length of the hand.
-
-The chart is common practice, from memory, no source. It is a place to begin: glove, finger length and what feels
-secure decide.
-"""
+"""Grip size from the hand: common practice, no source. Comfort and the fingertips' touch at the palm decide."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.body.survey import hand_length
 from engine.units import INCH
 
-NOTE = "A chart only begins it: the fingers of the upper hand should just reach the palm without digging in."
-
-
-@dataclass(frozen=True, slots=True)
-class GripSize:
-    """A row of the chart: from this hand length [m] up; ``larger_m`` is over standard in diameter [m]."""
-
-    size: str
-    from_m: float
-    larger_m: float
-
-
-CHART = (
-    GripSize("under size", 0.0, -INCH / 32),
-    GripSize("small", 6.5 * INCH, -INCH / 64),
-    GripSize("standard", 7.0 * INCH, 0.0),
-    GripSize("midsize", 8.25 * INCH, INCH / 16),
-    GripSize("oversize", 9.25 * INCH, INCH / 8),
+BANDS: tuple[tuple[str, float, float, float | None], ...] = (
+    ("undersize", 0.0, 6.5, None),
+    ("women's or undersize", 6.5, 7.0, None),
+    ("standard", 7.0, 8.25, 0.900),
+    ("midsize", 8.25, 9.25, 0.960),
+    ("jumbo", 9.25, 99.0, 1.025),
 )
-NEAR_M = 0.1 * INCH
+"""Size, hand length from and to [in], diameter 2 in below the cap [in] where one is usually named."""
+
+NEAR_M = 0.25 * INCH
+NOTE = "Try both sides of a border; a thicker grip is often heavier, and 5 g lowers the swing weight a point."
 
 
 @dataclass(frozen=True, slots=True)
 class Grip:
-    """Size to begin with, its neighbour where the hand is near a border, and the change of diameter [m]."""
+    """A grip size to begin with, the neighbour where the hand is near a border, and diameter [m] if one is named."""
 
     size: str
     also: str | None
-    larger_m: float
+    diameter_m: float | None
+    estimated: bool
     note: str = NOTE
 
 
-def grip_for(hand_length_m: float) -> Grip:
-    """Grip size for a hand, wrist crease to tip of the middle finger [m].
+def grip_for(
+    hand_length_m: float | None = None, *, height_m: float | None = None, sex: str | None = None
+) -> Grip:
+    """Grip size for a hand, wrist crease to tip of the middle finger [m]; estimated from stature if not measured.
 
     Raises
     ------
     ValueError
-        If the length is not from 0.1 to 0.3 m.
+        If neither hand nor stature is given.
     """
-    if not 0.1 <= hand_length_m <= 0.3:
-        raise ValueError("`hand_length_m` must be from 0.1 to 0.3")
-    at = max(i for i, row in enumerate(CHART) if hand_length_m >= row.from_m)
+    estimated = hand_length_m is None
+    if hand_length_m is None:
+        if height_m is None:
+            raise ValueError("`hand_length_m` or `height_m` must be given")
+        hand_length_m = hand_length(height_m, sex=sex).mean_m
+    inches = hand_length_m / INCH
+    at = next(i for i, band in enumerate(BANDS) if inches < band[2] or i == len(BANDS) - 1)
+    size, low, high, diameter = BANDS[at]
     also = None
-    if at > 0 and hand_length_m - CHART[at].from_m < NEAR_M:
-        also = CHART[at - 1].size
-    elif at + 1 < len(CHART) and CHART[at + 1].from_m - hand_length_m < NEAR_M:
-        also = CHART[at + 1].size
-    return Grip(CHART[at].size, also, CHART[at].larger_m)
+    if at > 0 and (inches - low) * INCH < NEAR_M:
+        also = BANDS[at - 1][0]
+    elif at + 1 < len(BANDS) and (high - inches) * INCH < NEAR_M:
+        also = BANDS[at + 1][0]
+    return Grip(size, also, None if diameter is None else diameter * INCH, estimated)

@@ -1,17 +1,14 @@
-"""The bench, the rules, the grip and the putt: properties, and figures worked by hand."""
+"""The bench: properties, and figures worked by hand."""
 
 from dataclasses import replace
 
 import pytest
 
-from engine.body.grip import grip_for
 from engine.clubs.bend import bend
 from engine.clubs.flex import flex_for
 from engine.clubs.norms import norm_bag, norm_club
 from engine.clubs.sheet import build_sheet
 from engine.clubs.trim import change_length, inches
-from engine.putting import capture_speed, fit_putter, launch, skid
-from engine.rules import check
 from engine.units import GRAM, INCH, MPH
 
 
@@ -55,25 +52,3 @@ def test_lengths_in_words():
 def test_bands():
     assert flex_for(85 * MPH).likely == "R"  # common practice: 78 to 93 mph
     assert (flex_for(92 * MPH).likely, flex_for(92 * MPH).also) == ("R", "S")
-    assert grip_for(7.6 * INCH).size == "standard"  # common practice: 7 to 8 1/4 in
-    assert grip_for(8.3 * INCH).also == "standard"
-
-
-def test_rules_of_a_set():
-    bag = norm_bag()
-    assert check(bag).conforms
-    assert [f.rule for f in check((*bag, norm_club("7w"))).found] == ["4.1b"]
-    long = (replace(bag[0], length_m=46.5 * INCH), *bag[1:])
-    assert check(long).conforms
-    assert [f.rule for f in check(long, local_length_rule=True).found] == ["G-10"]
-
-
-def test_putter():
-    roll = skid(2.0, stimp_ft=10)
-    assert roll.total_m == pytest.approx(2.1096, abs=0.005)  # worked by hand, both phases
-    assert capture_speed(0.06) == 0
-    lean = fit_putter(hands_height_m=0.75, lean_deg=2.0)
-    assert lean.loft_deg > fit_putter(hands_height_m=0.75).loft_deg
-    assert launch(loft_deg=lean.loft_deg, lean_deg=2.0) == pytest.approx(lean.launch_deg)
-    with pytest.raises(ValueError, match="hands_height_m"):
-        fit_putter(hands_height_m=2.0)
