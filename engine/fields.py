@@ -89,10 +89,13 @@ class Text:
     def check(self, value: Any) -> str:
         if not isinstance(value, str) or not self.least <= len(value) <= self.most:
             raise ValueError
+        value.encode()  # half a surrogate pair is no text: a ValueError too
         return value
 
     def mend(self, value: Any) -> str | None:
-        return value[: self.most] if isinstance(value, str) and len(value) >= self.least else self.default
+        if not isinstance(value, str) or len(value) < self.least:
+            return self.default
+        return value[: self.most].encode("utf-8", "replace").decode()
 
 
 @dataclass(frozen=True, slots=True)
