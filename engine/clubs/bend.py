@@ -66,7 +66,11 @@ def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = N
     loft = 0.0 if loft_deg is None else loft_deg - club.loft_deg
     lie = 0.0 if lie_deg is None else lie_deg - club.lie_deg
     can_loft, can_lie = (float(np.clip(x, -limit, limit)) for x in (loft, lie))
-    bounce = None if club.bounce_deg is None else float(bounce_after(bounce_deg=club.bounce_deg, loft_change_deg=can_loft))
+    bounce = (
+        None
+        if club.bounce_deg is None
+        else float(bounce_after(bounce_deg=club.bounce_deg, loft_change_deg=can_loft))
+    )
     words = tuple(
         f"bend {abs(x):.2g} deg {more if x > 0 else less}"
         for x, more, less in ((can_loft, "weak", "strong"), (can_lie, "upright", "flat"))

@@ -11,7 +11,13 @@ from dataclasses import dataclass
 
 from engine.units import MPH
 
-DRIVER_BANDS_MPH = (("L", 0.0, 65.0), ("A", 65.0, 78.0), ("R", 78.0, 93.0), ("S", 93.0, 105.0), ("X", 105.0, 999.0))
+DRIVER_BANDS_MPH = (
+    ("L", 0.0, 65.0),
+    ("A", 65.0, 78.0),
+    ("R", 78.0, 93.0),
+    ("S", 93.0, 105.0),
+    ("X", 105.0, 999.0),
+)
 IRON_SHARE = 0.80
 """Speed of a 6-iron over that of the driver, by which the driver's bands are read for irons."""
 

@@ -1,6 +1,6 @@
 """Choice of the bag against trying every set."""
 
-from itertools import combinations, pairwise
+from itertools import combinations
 
 import numpy as np
 import pytest
