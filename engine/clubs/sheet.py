@@ -1,7 +1,6 @@
 """The build sheet: what turns the clubs there are into the clubs that are wanted, club by club, in words.
 
-Minutes a step takes are common practice, no source. A step that a head or shaft does not bear is named with
-what it can
+Minutes a step takes are common practice, no source. A step that a head or shaft does not bear is named with what it can
 come to instead.
 """
 
@@ -160,8 +159,7 @@ def _work(
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.words)
     if not bent.feasible:
-        problems.append(_bend_problem(have, want, bent.limit_deg, bent.nearest_loft_deg,
-        bent.nearest_lie_deg))
+        problems.append(_bend_problem(have, want, bent.limit_deg, bent.nearest_loft_deg, bent.nearest_lie_deg))
     return ClubWork(
         want.id,
         name,
@@ -192,8 +190,7 @@ def _balance(club: Club, shaft_kg: float | None, grip_kg: float | None, shaft_ba
 
 def _bend_problem(have: Club, want: Club, limit: float, loft: float, lie: float) -> str:
     if limit == 0:
-        return f"this head does not bend; look for one of {want.loft_deg:g} deg loft, {want.lie_deg:g} deg
-        lie"
+        return f"this head does not bend; look for one of {want.loft_deg:g} deg loft, {want.lie_deg:g} deg lie"
     sides = []
     if not np.isclose(loft, want.loft_deg):
         sides.append(f"loft to {loft:g} deg of {want.loft_deg:g}")

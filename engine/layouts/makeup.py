@@ -1,9 +1,7 @@
 """Make-up of the bag: which clubs leave the least to miss over the distances faced, exactly.
 
-The miss of a distance is how far it is from the nearest carry carried. With the clubs in order of carry, that
-sum
-splits between neighbours in the chosen set, so the least of it follows from a dynamic programme over (club,
-how many
+The miss of a distance is how far it is from the nearest carry carried. With the clubs in order of carry, that sum
+splits between neighbours in the chosen set, so the least of it follows from a dynamic programme over (club, how many
 so far) and not from trying every set.
 """
 
@@ -34,8 +32,7 @@ class MakeUp:
     adding_m: tuple[tuple[int, float], ...]
 
 
-def expected_miss(carry_m: ArrayLike, *, demand_m: ArrayLike, demand_weight: ArrayLike | None = None) ->
-float:
+def expected_miss(carry_m: ArrayLike, *, demand_m: ArrayLike, demand_weight: ArrayLike | None = None) -> float:
     """Weighted mean distance [m] from each demanded distance to the nearest carry; infinite without carries."""
     carry = np.asarray(carry_m, float)
     demand, weight = _demand(demand_m, demand_weight)
@@ -57,16 +54,14 @@ def best_make_up(
     Parameters
     ----------
     carry_m : carry of each candidate [m] (candidates,)
-    demand_m, demand_weight : distances faced [m] and how often [-], any positive scale; ``None`` is
-        equally often
+    demand_m, demand_weight : distances faced [m] and how often [-], any positive scale; ``None`` is equally often
     count : how many full-shot clubs may be carried, 1 to 14; a putter is one of the fourteen, so usually 13
     must_keep : indices of candidates that stay whatever it costs
 
     Raises
     ------
     ValueError
-        If there are no candidates, ``count`` is out of range or smaller than what must be kept, or a number
-        is not
+        If there are no candidates, ``count`` is out of range or smaller than what must be kept, or a number is not
         finite.
     """
     carry = np.asarray(carry_m, float)
@@ -97,8 +92,7 @@ def best_make_up(
     return MakeUp(chosen, miss, dropping, adding)
 
 
-def _shortest_path(carry: Array, kept: NDArray[np.bool_], demand: Array, weight: Array, count: int) ->
-list[int]:
+def _shortest_path(carry: Array, kept: NDArray[np.bool_], demand: Array, weight: Array, count: int) -> list[int]:
     """Positions of the best set among sorted carries."""
     n = carry.size
     before = np.array([_edge(demand, weight, None, c) for c in carry])
@@ -141,7 +135,6 @@ def _demand(demand_m: ArrayLike, demand_weight: ArrayLike | None) -> tuple[Array
     weight = np.ones(demand.shape) if demand_weight is None else np.asarray(demand_weight, float)
     if demand.ndim != 1 or not demand.size or not np.isfinite(demand).all():
         raise ValueError("`demand_m` must be one or more finite numbers")
-    sound = np.isfinite(weight).all() and (weight >= 0).all() and weight.sum() > 0
-    if weight.shape != demand.shape or not sound:
+    if weight.shape != demand.shape or not (np.isfinite(weight).all() and (weight >= 0).all() and weight.sum() > 0):
         raise ValueError("`demand_weight` must be one number from 0 up for each demanded distance")
     return demand, weight / weight.sum()
