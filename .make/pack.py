@@ -16,7 +16,7 @@ from typing import Any
 from say import step
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
-SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js")
+SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
 PANEL_STYLES = re.compile(r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$")
 UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 
