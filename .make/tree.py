@@ -26,6 +26,7 @@ PURE = {
     "mdurl": ["mdurl"],
     "typing-extensions": ["typing_extensions.py"],
     "pyodide-http": ["pyodide_http"],
+    "segno": ["segno"],
 }
 # Never imported in the page (the browser tests run without them).
 DROP = (

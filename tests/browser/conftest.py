@@ -1,0 +1,133 @@
+"""The built site on a server that can be killed, and pages that fail on any error or request outside the site."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+ROOT = Path(__file__).parents[2]
+SITE = ROOT / "site"
+SHOTS = ROOT / ".cache" / "screenshots"
+sys.path.insert(0, str(ROOT / ".make"))
+from serve import server  # noqa: E402
+
+PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+class Served:
+    """A site on this machine; `stop` is what the loss of the network looks like."""
+
+    def __init__(self, site: Path = SITE) -> None:
+        assert (SITE / "index.html").exists(), "build the site first: python3 build.py build"
+        self.running = server(site, 0)
+        self.address = f"http://localhost:{self.running.server_address[1]}/"
+        threading.Thread(target=self.running.serve_forever, daemon=True).start()
+        self.up = True
+
+    def stop(self) -> None:
+        if self.up:
+            self.running.shutdown()
+            self.running.server_close()
+            self.up = False
+
+
+class Person:
+    """One page as a person uses it, and what went wrong on it."""
+
+    def __init__(self, context, address: str) -> None:
+        self.page = context.new_page()
+        self.address = address
+        self.faults: list[str] = []
+        self.outside: list[str] = []
+        self.page.on("pageerror", lambda error: self.faults.append(str(error)[:400]))
+        self.page.on("console", lambda m: self.faults.append(m.text[:400]) if m.type == "error" else None)
+        context.on("request", lambda r: None if self._ours(r.url) else self.outside.append(r.url))
+
+    def _ours(self, url: str) -> bool:
+        return url.startswith((self.address, "blob:", "data:"))
+
+    def until(self, expression: str, seconds: float = 60) -> None:
+        """Ask again and again from outside: the page's policy forbids the eval that waiting inside it needs."""
+        end = time.time() + seconds
+        while not self.page.evaluate(expression):
+            assert time.time() < end, f"not within {seconds} s: {expression}: {self.page.inner_text('body')[:400]}"
+            time.sleep(0.05)
+
+    def open(self, fragment: str = "") -> None:
+        self.page.goto(self.address + fragment)
+        self.ready()
+
+    def ready(self) -> None:
+        self.until("document.documentElement.dataset.state == 'ready'", 90)
+
+    def offline_ready(self) -> None:
+        self.until("document.documentElement.dataset.offline == 'ready'", 90)
+
+    def tap(self, name: str, *, exact: bool = False) -> None:
+        self.page.get_by_role("button", name=name, exact=exact).first.tap()
+
+    def sources(self) -> list[dict]:
+        """Carries as drawn: the data of every source that has means, in the order of the plot."""
+        return self.page.evaluate(
+            """() => [...Bokeh.documents].at(-1) && [...[...Bokeh.documents].at(-1)._all_models.values()]
+            .filter(m => m.type === 'ColumnDataSource' && 'mean' in m.data && 'lo' in m.data)
+            .map(m => ({club: [...m.data.club], mean: [...m.data.mean]})).filter(d => d.mean.length)"""
+        )
+
+    def text(self) -> str:
+        """All text on the page that is shown, through shadow roots."""
+        return self.page.evaluate(
+            """() => { const out = []; const walk = n => {
+              if (n.nodeType === 3) { out.push(n.textContent); return }
+              if (n.nodeType === 1 && (n.tagName === 'STYLE' || n.tagName === 'SCRIPT' ||
+                  getComputedStyle(n).display === 'none')) return;
+              for (const c of n.shadowRoot ? n.shadowRoot.childNodes : []) walk(c);
+              for (const c of n.childNodes) walk(c) };
+              walk(document.body); return out.join(' ') }"""
+        )
+
+    def shot(self, name: str) -> None:
+        SHOTS.mkdir(parents=True, exist_ok=True)
+        self.page.screenshot(path=SHOTS / f"{name}.png")
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    with sync_playwright() as playwright:
+        path = os.environ.get("FETTLE_CHROMIUM") or None
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def served():
+    site = Served()
+    yield site
+    site.stop()
+
+
+@pytest.fixture
+def person(chromium, served):
+    """A new person on a phone; the test fails if the page erred or asked for anything outside the site."""
+    context = chromium.new_context(**PHONE)
+    someone = Person(context, served.address)
+    yield someone
+    context.close()
+    assert someone.faults == []
+    assert someone.outside == []
