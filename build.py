@@ -48,7 +48,7 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     soak = command("soak", "load, use and reload many times")
     soak.add_argument("--minutes", type=float, default=10.0)
-    command("check", "lint, format and types")
+    command("check", "lint and types")
     command("lock", "write fettle.lock again")
     args, rest = parser.parse_known_args(argv)
     if rest and args.command != "test":

@@ -3,44 +3,76 @@
 from __future__ import annotations
 
 import argparse
+import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 from say import BuildError, step
 
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+MAC_CHROME = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
+
 
 def run(root: Path, args: argparse.Namespace) -> int:
-    doing = {"build": build, "serve": serve, "test": test, "check": check}.get(args.command)
-    if doing is None:
-        raise BuildError(f"{args.command}: not written yet; build, serve, test and check are")
-    return doing(root, args)
-
-
-def build(root: Path, args: argparse.Namespace) -> int:
     import site_build
 
+    if args.command == "check":
+        return check(root)
     site_build.build(root, pyodide=args.pyodide)
+    if args.command == "serve":
+        import serve
+
+        serve.serve(root / "site", args.port)
+    elif args.command == "test":
+        return tests(root, args.rest or ["-m", "not soak"])
+    elif args.command == "soak":
+        return tests(root, ["-m", "soak", "--timeout", "3000"])
+    elif args.command == "bench":
+        import bench
+
+        return bench.run(root, args)
     return 0
 
 
-def serve(root: Path, args: argparse.Namespace) -> int:
-    import serve as server
-
-    build(root, args)
-    server.serve(root / "site", args.port)
-    return 0
-
-
-def check(root: Path, args: argparse.Namespace) -> int:
-    for words, command in {"lint": ["ruff", "check"], "types": ["mypy"]}.items():
-        step(words)
-        if subprocess.run([sys.executable, "-m", *command], cwd=root).returncode != 0:
-            raise BuildError(f"{words}: see above")
-    return 0
+def tests(root: Path, options: list[str]) -> int:
+    """Run pytest over all tests, the browser's too."""
+    step("running the tests")
+    environment = os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
+    return subprocess.run([sys.executable, "-m", "pytest", *options], cwd=root, env=environment).returncode
 
 
-def test(root: Path, args: argparse.Namespace) -> int:
-    build(root, args)
-    step("tests")
-    return subprocess.run([sys.executable, "-m", "pytest", *args.rest], cwd=root).returncode
+def browser() -> str:
+    """An installed Chromium or Chrome; one is installed if there is none, empty if Playwright finds its own."""
+    found = _installed()
+    if found:
+        return found
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        step("installing Debian's chromium for the browser tests")
+        subprocess.run(["apt-get", "update", "-q"], check=False, stdout=subprocess.DEVNULL)
+        subprocess.run(["apt-get", "install", "-y", "-q", "chromium"], check=False, stdout=subprocess.DEVNULL)
+        found = _installed()
+        if not found:
+            raise BuildError("Debian's chromium could not be installed; the browser tests need a Chromium or Chrome")
+        return found
+    step("fetching a Chromium for the browser tests")
+    subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], check=False)
+    return ""
+
+
+def _installed() -> str:
+    for name in BROWSERS:
+        path = shutil.which(name)
+        if path:
+            return path
+    return MAC_CHROME if Path(MAC_CHROME).exists() else ""
+
+
+def check(root: Path) -> int:
+    """Lint and types; both are run, the first failure is the answer."""
+    worst = 0
+    for title, command in {"lint": ["ruff", "check", "."], "types": ["mypy"]}.items():
+        step(title)
+        worst = subprocess.run([sys.executable, "-m", *command], cwd=root).returncode or worst
+    return worst
