@@ -127,9 +127,8 @@ def starts(site: Path, runs: int) -> dict[str, float]:
     """Seconds from navigation until the dashboard takes input: cold, and warm with the server gone."""
     import threading
 
-    from playwright.sync_api import sync_playwright
-
     from commands import browser
+    from playwright.sync_api import sync_playwright
     from serve import server
 
     step("starts")

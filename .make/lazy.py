@@ -6,7 +6,6 @@ scipy.special stays as it is: its parts import one another in a circle.
 
 import ast
 import importlib
-import json
 import sys
 
 PACKAGES = (
@@ -26,7 +25,7 @@ def __getattr__(name):
     if found is None:
         raise AttributeError(f"module {{__name__!r}} has no attribute {{name!r}}")
     module, attribute = found
-    value = _importlib.import_module(module if module[0] != "." else module, __name__)
+    value = _importlib.import_module(module, __name__)
     if attribute is not None:
         value = getattr(value, attribute)
     globals()[name] = value
@@ -73,7 +72,6 @@ def main():
     for path, text in written.items():
         with open(path, "w", encoding="utf-8") as file:
             file.write(text)
-    return json.dumps(sorted(written))
 
 
 sys.dont_write_bytecode = True

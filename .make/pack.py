@@ -117,9 +117,8 @@ def _scripts(runtime: Path) -> None:
 def _page(root: Path, site: Path, out: Path) -> None:
     """The page from its template, with the first screen in it."""
     sys.path.insert(0, str(root))
-    from app.look import ROOT_CSS
-
     import engine
+    from app.look import ROOT_CSS
 
     text = (out / "document.json").read_text(encoding="utf-8")
     seen: dict[str, str] = {}

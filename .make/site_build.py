@@ -17,11 +17,11 @@ INPUTS = ("app/**/*.py", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock"
 MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "images/")
 
 
-def build(root: Path, *, pyodide: Path | None = None, force: bool = False) -> None:
+def build(root: Path, *, pyodide: Path | None = None) -> None:
     """Make site/ complete; does nothing when neither inputs nor products changed since the last build."""
     mark = root / ".cache" / "built"
     before = _fingerprint(root)
-    if not force and mark.exists() and mark.read_text() == before and (root / "site" / "files.json").exists():
+    if mark.exists() and mark.read_text() == before and (root / "site" / "files.json").exists():
         step("site/ is up to date")
         return
     pins = lock.read(root)["web"]

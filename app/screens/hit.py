@@ -8,11 +8,12 @@ from typing import Any
 from app import bridge, edits
 from app.markup import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
-from app.parts import Choice, Fold, NumberField, Screen, Tick, button, classes, html, line, put, show, stack
+from app.parts import Choice, Fold, Screen, Tick, button, classes, html, line, put, show, stack
 from app.paste import Preview, read_lines
+from app.screens.weather import weather_fields
 from app.words import amount, balls_line, interval
 from engine.case import CaseError, Club, Shot
-from engine.fields import CONDITIONS, SHOT, Number
+from engine.fields import SHOT, Number
 from engine.shots.table import TableError, read_table
 from engine.units import INCH
 
@@ -320,36 +321,15 @@ class Hit(Screen):
     # conditions
 
     def _air(self) -> Any:
-        def field(label: str, quantity: str, name: str) -> NumberField:
-            rule = CONDITIONS[name]
-            assert isinstance(rule, Number)
-            return NumberField(
-                self.state,
-                label,
-                quantity,
-                rule,
-                lambda case: getattr(case.conditions, name),
-                edits.conditions(name),
-                needed=True,
-            )
-
-        fields = [
-            field("Temperature", "temperature", "temperature_c"),
-            field("Height above sea", "height", "altitude_m"),
-            field("Humidity", "percent", "humidity"),
-            field("Wind", "wind", "wind_mps"),
-        ]
-        winds = {"Into the player": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
-
-        def wind() -> float:
-            return min(
-                winds.values(),
-                key=lambda a: abs((self.state.case.conditions.wind_from_deg - a + 180) % 360 - 180),
-            )
-
         self.fields = [
-            *fields,
-            Choice("Wind comes", winds, wind, lambda v: self._condition("wind_from_deg", v), listed=True),
+            *weather_fields(
+                self.state,
+                ("temperature_c", "altitude_m", "humidity", "wind_mps"),
+                of=lambda case: case.conditions,
+                edit=edits.conditions,
+                winds={"Into the player": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0},
+                done="conditions changed",
+            ),
             Tick(
                 "Hit indoors",
                 lambda: self.state.case.conditions.indoors,

@@ -9,9 +9,10 @@ from app import bridge, edits, look
 from app.markup import Safe, h2, h3, join, note, p, table, tag
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, stack
+from app.screens.weather import weather_fields
 from app.words import air_line, amount, percent, titles
 from engine.case import Conditions
-from engine.fields import CONDITIONS, Number
+from engine.fields import Number
 
 WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
@@ -122,37 +123,14 @@ class Play(Screen):
     # today's air
 
     def _air(self) -> Any:
-        def now() -> Conditions:
-            return self.state.case.wants.air or Conditions()
-
-        def field(label: str, quantity: str, name: str) -> NumberField:
-            rule = CONDITIONS[name]
-            assert isinstance(rule, Number)
-            return NumberField(
-                self.state,
-                label,
-                quantity,
-                rule,
-                lambda case: getattr(now(), name),
-                edits.air(name),
-                needed=True,
-            )
-
-        def wind() -> float:
-            return min(WINDS.values(), key=lambda a: abs((now().wind_from_deg - a + 180) % 360 - 180))
-
-        self.fields = [
-            field("Temperature", "temperature", "temperature_c"),
-            field("Height above sea", "height", "altitude_m"),
-            field("Wind", "wind", "wind_mps"),
-            Choice(
-                "Wind comes",
-                WINDS,
-                wind,
-                lambda v: self.state.change(lambda case: edits.air("wind_from_deg")(case, v), "wind changed"),
-                listed=True,
-            ),
-        ]
+        self.fields = weather_fields(
+            self.state,
+            ("temperature_c", "altitude_m", "wind_mps"),
+            of=lambda case: case.wants.air or Conditions(),
+            edit=edits.air,
+            winds=WINDS,
+            done="wind changed",
+        )
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
             line(button("Back to reference air", self._reference)),

@@ -106,7 +106,7 @@ class Person:
         self.page.screenshot(path=SHOTS / f"{name}.png")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def chromium():
     with sync_playwright() as playwright:
         path = os.environ.get("FETTLE_CHROMIUM") or None
