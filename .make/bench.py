@@ -13,7 +13,13 @@ from typing import Any
 
 from say import step
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-sync",
+]
 
 
 def run(root: Path, args: argparse.Namespace) -> int:
@@ -57,7 +63,11 @@ def engine(runs: int) -> dict[str, float]:
     step("engine")
     rng = np.random.default_rng(1)
     count = 4096
-    speed, angle, spin = rng.uniform(25, 80, count), rng.uniform(0.15, 0.5, count), rng.uniform(200, 900, count)
+    speed, angle, spin = (
+        rng.uniform(25, 80, count),
+        rng.uniform(0.15, 0.5, count),
+        rng.uniform(200, 900, count),
+    )
     air, model = Air(1.2, 1.81e-5), aerodynamics()
     batch = median_time(lambda: fly(Launch(speed, angle, spin), air), runs) / count
 
@@ -77,7 +87,7 @@ def engine(runs: int) -> dict[str, float]:
         start = [0, 0, 0, speed[i] * np.cos(angle[i]), 0, speed[i] * np.sin(angle[i]), spin[i]]
         solve_ivp(rate, (0, 30), start, rtol=1e-6, events=ground)
 
-    looped = median_time(lambda: [one(i) for i in range(20)], 3) / 20
+    looped = median_time(lambda: list(map(one, range(20))), 3) / 20
     case = demo_case()
     from dataclasses import replace
 

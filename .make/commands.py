@@ -54,7 +54,9 @@ def browser() -> str:
         subprocess.run(["apt-get", "install", "-y", "-q", "chromium"], check=False, stdout=subprocess.DEVNULL)
         found = _installed()
         if not found:
-            raise BuildError("Debian's chromium could not be installed; the browser tests need a Chromium or Chrome")
+            raise BuildError(
+                "Debian's chromium could not be installed; the browser tests need a Chromium or Chrome"
+            )
         return found
     step("fetching a Chromium for the browser tests")
     subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], check=False)
@@ -70,9 +72,13 @@ def _installed() -> str:
 
 
 def check(root: Path) -> int:
-    """Lint and types; both are run, the first failure is the answer."""
+    """Lint, format and types; all are run, the last failure is the answer."""
     worst = 0
-    for title, command in {"lint": ["ruff", "check", "."], "types": ["mypy"]}.items():
+    for title, command in {
+        "lint": ["ruff", "check", "."],
+        "format": ["ruff", "format", "--check", "."],
+        "types": ["mypy"],
+    }.items():
         step(title)
         worst = subprocess.run([sys.executable, "-m", *command], cwd=root).returncode or worst
     return worst

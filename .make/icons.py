@@ -10,7 +10,12 @@ import zlib
 from pathlib import Path
 
 PAPER, ACCENT, INK = (247, 242, 232), (156, 61, 12), (37, 33, 27)
-BARS = ((0.24, 0.36), (0.40, 0.48), (0.56, 0.60), (0.72, 0.72))  # left edge and height, as shares of the square
+BARS = (
+    (0.24, 0.36),
+    (0.40, 0.48),
+    (0.56, 0.60),
+    (0.72, 0.72),
+)  # left edge and height, as shares of the square
 WIDTH, BASE = 0.10, 0.80
 SAMPLES = 4  # a pixel is sampled so many times each way, for smooth edges
 
@@ -40,7 +45,8 @@ def png(size: int, *, full: bool = False) -> bytes:
         for column in range(size):
             points = [
                 colour((column * SAMPLES + i + 0.5) * step, (row * SAMPLES + j + 0.5) * step, full=full)
-                for i in (0, 3) for j in (0, 3)
+                for i in (0, 3)
+                for j in (0, 3)
             ]
             rows.extend(sum(p[k] for p in points) // len(points) for k in range(4))
 
@@ -48,20 +54,28 @@ def png(size: int, *, full: bool = False) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
     head = struct.pack(">IIBBBBB", size, size, 8, 6, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(rows), 9)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", head)
+        + chunk(b"IDAT", zlib.compress(bytes(rows), 9))
+        + chunk(b"IEND", b"")
+    )
 
 
 def svg() -> str:
     """The same drawing as SVG."""
+
     def rgb(c: tuple[int, int, int]) -> str:
-        return "#%02x%02x%02x" % c
+        return f"#{c[0]:02x}{c[1]:02x}{c[2]:02x}"
 
     bars = "".join(
-        f'<rect x="{100 * (left - WIDTH / 2):.0f}" y="{100 * (BASE - h * 0.85):.1f}" width="{100 * WIDTH:.0f}" height="{85 * h:.1f}"/>'
+        f'<rect x="{100 * (left - WIDTH / 2):.0f}" y="{100 * (BASE - h * 0.85):.1f}"'
+        f' width="{100 * WIDTH:.0f}" height="{85 * h:.1f}"/>'
         for left, h in BARS
     )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect width="100" height="100" rx="18" fill="{rgb(PAPER)}"/>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">'
+        f'<rect width="100" height="100" rx="18" fill="{rgb(PAPER)}"/>'
         f'<g fill="{rgb(ACCENT)}">{bars}</g><rect x="16" y="80" width="72" height="3" fill="{rgb(INK)}"/></svg>\n'
     )
 

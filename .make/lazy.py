@@ -8,11 +8,23 @@ import ast
 import importlib
 import sys
 
-PACKAGES = (
-    "scipy.optimize scipy.linalg scipy.sparse scipy.sparse.linalg scipy.spatial scipy.fft scipy.integrate "
-    "scipy.interpolate scipy.sparse.linalg._eigen scipy.sparse.linalg._dsolve scipy.sparse.linalg._isolve "
-    "scipy.optimize._lsq scipy.integrate._ivp scipy.spatial.transform scipy.sparse.csgraph"
-).split()
+PACKAGES = [
+    "scipy.optimize",
+    "scipy.linalg",
+    "scipy.sparse",
+    "scipy.sparse.linalg",
+    "scipy.spatial",
+    "scipy.fft",
+    "scipy.integrate",
+    "scipy.interpolate",
+    "scipy.sparse.linalg._eigen",
+    "scipy.sparse.linalg._dsolve",
+    "scipy.sparse.linalg._isolve",
+    "scipy.optimize._lsq",
+    "scipy.integrate._ivp",
+    "scipy.spatial.transform",
+    "scipy.sparse.csgraph",
+]
 
 TEMPLATE = """import importlib as _importlib
 
@@ -50,13 +62,19 @@ def where_names_live(package):
             for alias in node.names:
                 if alias.name == "*":
                     part = importlib.import_module("." + node.module, package)
-                    public = getattr(part, "__all__", None) or [n for n in vars(part) if not n.startswith("_")]
+                    public = getattr(part, "__all__", None) or [
+                        n for n in vars(part) if not n.startswith("_")
+                    ]
                     where.update({n: ("." + node.module, n) for n in public})
                 elif node.module is None:
                     where[alias.asname or alias.name] = ("." + alias.name, None)
                 else:
                     where[alias.asname or alias.name] = ("." + node.module, alias.name)
-        elif node.level == 0 and (node.module or "").startswith("scipy") and node.names[0].name != "PytestTester":
+        elif (
+            node.level == 0
+            and (node.module or "").startswith("scipy")
+            and node.names[0].name != "PytestTester"
+        ):
             where.update({a.asname or a.name: (node.module, a.name) for a in node.names})
     return {k: v for k, v in where.items() if v[0] != "._testutils"}
 

@@ -43,7 +43,16 @@ def write(root: Path) -> None:
     old = path.read_text(encoding="utf-8") if path.exists() else "[web]\n"
     web = old[old.index("[web]") :]
     step("resolving pyproject.toml for all supported systems (needs `uv` on the path)")
-    command = ["uv", "pip", "compile", "pyproject.toml", "--all-extras", "--universal", "--python-version", "3.11"]
+    command = [
+        "uv",
+        "pip",
+        "compile",
+        "pyproject.toml",
+        "--all-extras",
+        "--universal",
+        "--python-version",
+        "3.11",
+    ]
     try:
         done = subprocess.run(
             [*command, "--generate-hashes", "--no-header", "--no-annotate", "-q"],
@@ -55,10 +64,15 @@ def write(root: Path) -> None:
         raise BuildError("`uv` was not found; install it (pip install uv) and run this again") from None
     if done.returncode != 0:
         raise BuildError(f"the pins do not resolve:\n{done.stderr.strip()}")
-    lines = ["# Written by `build.py lock`; the [web] part at the end is kept by hand (see DEVELOPERS.md).", ""]
+    lines = [
+        "# Written by `build.py lock`; the [web] part at the end is kept by hand (see DEVELOPERS.md).",
+        "",
+    ]
     for entry in done.stdout.replace("\\\n", " ").splitlines():
-        found = re.match(r"(?P<name>[\w.-]+)==(?P<version>\S+)\s*(?:;\s*(?P<marker>.*?))?\s+(?P<hashes>--hash.*)", entry)
-        if not found or "win32'" in (found["marker"] or "") and "==" in (found["marker"] or ""):
+        found = re.match(
+            r"(?P<name>[\w.-]+)==(?P<version>\S+)\s*(?:;\s*(?P<marker>.*?))?\s+(?P<hashes>--hash.*)", entry
+        )
+        if not found or ("win32'" in (found["marker"] or "") and "==" in (found["marker"] or "")):
             continue
         lines += ["[[native]]", f'name = "{found["name"]}"', f'version = "{found["version"]}"']
         if found["marker"]:

@@ -17,7 +17,7 @@ from app.main import make_document  # noqa: E402
 init_doc()
 for root in make_document({"hash": "", "saved": None}):
     root.servable()
-document, items, _ = await write_doc()  # noqa: F704, PLE1142
+document, items, _ = await write_doc()  # noqa: F704
 with open("/out/document.json", "w") as out:
     json.dump({"documents": json.loads(document), "items": json.loads(items)}, out)
 

@@ -26,7 +26,14 @@ def run_pyodide(pyodide: Path, script: str, **mounts: Path) -> str:
     here = Path(__file__).parent
     arguments = [f"{name}={path}" for name, path in mounts.items()]
     done = subprocess.run(
-        [str(node()), "--no-warnings", str(here / "pyodide.mjs"), str(pyodide), str(here / script), *arguments],
+        [
+            str(node()),
+            "--no-warnings",
+            str(here / "pyodide.mjs"),
+            str(pyodide),
+            str(here / script),
+            *arguments,
+        ],
         capture_output=True,
         text=True,
         env={"PATH": os.environ.get("PATH", ""), "HOME": "/tmp"},

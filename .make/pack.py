@@ -17,7 +17,9 @@ from say import step
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
-PANEL_STYLES = re.compile(r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$")
+PANEL_STYLES = re.compile(
+    r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
+)
 UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 
 
@@ -47,7 +49,9 @@ def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[s
     _page(root, site, out)
     shell = [p for p in _shell(site) if p != "sw.js"]
     groups = {
-        "runtime": _group(site, sorted(p.relative_to(site).as_posix() for p in runtime.rglob("*") if p.is_file())),
+        "runtime": _group(
+            site, sorted(p.relative_to(site).as_posix() for p in runtime.rglob("*") if p.is_file())
+        ),
         "app": _group(site, [*sorted(f"app/{p.name}" for p in (site / "app").iterdir()), *shell]),
     }
     (site / "files.json").write_text(json.dumps(groups, sort_keys=True), encoding="utf-8")
@@ -55,7 +59,9 @@ def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[s
     for name, value in {
         "__RUNTIME_ID__": groups["runtime"]["id"],
         "__APP_ID__": groups["app"]["id"],
-        "__FILES__": json.dumps({name: group["files"] for name, group in groups.items()}, separators=(",", ":")),
+        "__FILES__": json.dumps(
+            {name: group["files"] for name, group in groups.items()}, separators=(",", ":")
+        ),
     }.items():
         worker = worker.replace(name, value)
     (site / "sw.js").write_text(worker, encoding="utf-8")
@@ -66,19 +72,24 @@ def _shell(site: Path) -> list[str]:
     """The hand-written files of the page, and the page itself; templates are for the build only."""
     names = (p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file())
     mine = (n for n in names if not n.startswith(("runtime/", "app/", "images/")) and ".template." not in n)
-    return sorted(n for n in mine if n.endswith((".html", ".css", ".js", ".mjs", ".webmanifest", ".svg", ".png")))
+    return sorted(
+        n for n in mine if n.endswith((".html", ".css", ".js", ".mjs", ".webmanifest", ".svg", ".png"))
+    )
 
 
 def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
     """Files for the start, and files that may be needed later; all else than code and libraries goes to the start."""
-    boot, rest = [], []
+    boot: list[str] = []
+    rest: list[str] = []
     for path in sorted(tree.rglob("*")):
         if not path.is_file():
             continue
         name = path.relative_to(tree).as_posix()
         source = name.removesuffix("c") if name.endswith(".pyc") else name
         code = name.endswith((".pyc", ".so"))
-        wanted = source in started or "openblas" in name if code else not name.startswith(("numpy/", "scipy/"))
+        wanted = (
+            source in started or "openblas" in name if code else not name.startswith(("numpy/", "scipy/"))
+        )
         (boot if wanted and path.stat().st_size < 30_000_000 else rest).append(name)
     return boot, rest
 
@@ -129,7 +140,9 @@ def _page(root: Path, site: Path, out: Path) -> None:
     page = (site / "index.template.html").read_text(encoding="utf-8")
     for name, value in {
         "__ROOT_CSS__": ROOT_CSS,
-        "__ROOTS__": "".join(f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()),
+        "__ROOTS__": "".join(
+            f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()
+        ),
         "__VERSION__": engine.__version__,
         "__DOCUMENT_JSON__": json.dumps(made["documents"], separators=(",", ":")).replace("</", "<\\/"),
         "__RENDER_ITEMS__": json.dumps(made["items"]).replace("</", "<\\/"),

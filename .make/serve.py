@@ -32,9 +32,13 @@ class Handler(http.server.SimpleHTTPRequestHandler):
 def server(site: Path, port: int) -> http.server.ThreadingHTTPServer:
     """A server bound to this machine; port 0 takes any free one."""
     try:
-        return http.server.ThreadingHTTPServer(("127.0.0.1", port), functools.partial(Handler, directory=str(site)))
+        return http.server.ThreadingHTTPServer(
+            ("127.0.0.1", port), functools.partial(Handler, directory=str(site))
+        )
     except OSError as error:
-        raise BuildError(f"port {port} cannot be used ({error.strerror}); choose another with --port") from None
+        raise BuildError(
+            f"port {port} cannot be used ({error.strerror}); choose another with --port"
+        ) from None
 
 
 def serve(site: Path, port: int) -> None:

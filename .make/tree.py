@@ -29,14 +29,51 @@ PURE = {
     "segno": ["segno"],
 }
 # Never imported in the page (the browser tests run without them).
-DROP = (
-    "panel/dist panel/tests panel/node_modules panel/examples panel/command panel/compiler "
-    "bokeh/server/static bokeh/sampledata bokeh/sphinxext bokeh/command bokeh/client "
-    "numpy/f2py numpy/tests numpy/testing/tests numpy/_core/include numpy/_core/lib numpy/distutils numpy/typing/tests "
-    "scipy/stats scipy/signal scipy/ndimage scipy/io scipy/cluster scipy/datasets scipy/odr scipy/misc"
-).split()
+DROP = [
+    "panel/dist",
+    "panel/tests",
+    "panel/node_modules",
+    "panel/examples",
+    "panel/command",
+    "panel/compiler",
+    "bokeh/server/static",
+    "bokeh/sampledata",
+    "bokeh/sphinxext",
+    "bokeh/command",
+    "bokeh/client",
+    "numpy/f2py",
+    "numpy/tests",
+    "numpy/testing/tests",
+    "numpy/_core/include",
+    "numpy/_core/lib",
+    "numpy/distutils",
+    "numpy/typing/tests",
+    "scipy/stats",
+    "scipy/signal",
+    "scipy/ndimage",
+    "scipy/io",
+    "scipy/cluster",
+    "scipy/datasets",
+    "scipy/odr",
+    "scipy/misc",
+]
 DROP_FOLDERS = {"tests", "__pycache__", "docs", "node_modules"}
-DROP_ENDINGS = (".pyi", ".pxd", ".ts", ".tsx", ".map", ".h", ".c", ".a", ".pyx", ".less", ".md", ".dylib", ".rst", ".bundle.js")
+DROP_ENDINGS = (
+    ".pyi",
+    ".pxd",
+    ".ts",
+    ".tsx",
+    ".map",
+    ".h",
+    ".c",
+    ".a",
+    ".pyx",
+    ".less",
+    ".md",
+    ".dylib",
+    ".rst",
+    ".bundle.js",
+)
 NATIVE = (".so", ".pyd", ".dylib")
 
 
@@ -76,7 +113,9 @@ def _copy(tree: Path, distribution: str, names: list[str]) -> None:
         if source.is_file():
             shutil.copy(source, tree / name)
         elif source.is_dir():
-            shutil.copytree(source, tree / name, ignore=shutil.ignore_patterns("__pycache__", "dist", "node_modules"))
+            shutil.copytree(
+                source, tree / name, ignore=shutil.ignore_patterns("__pycache__", "dist", "node_modules")
+            )
     version = importlib.metadata.version(distribution)
     info = tree / f"{distribution.replace('-', '_')}-{version}.dist-info"
     info.mkdir()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import panel as pn
@@ -52,7 +53,7 @@ class Page:
         self.shut = button("Understood", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
-            button(f"{n} {s.title}", lambda s=s: self.go(s.id), cls="step")
+            button(f"{n} {s.title}", partial(self.go, s.id), cls="step")
             for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
         self.steps = pn.Row(*self.buttons, stylesheets=[look.STEPS], css_classes=["steps"], margin=0)

@@ -11,7 +11,7 @@ from app import look
 from app.measures import Unreadable, parse, unit
 from app.state import State
 from engine.case import Case, CaseError
-from engine.fields import Number
+from engine.fields import Number, Rule
 
 
 def html(content: str = "", *, cls: str = "", sheet: str = "") -> pn.pane.HTML:
@@ -143,7 +143,7 @@ class NumberField:
         state: State,
         label: str,
         quantity: str,
-        rule: Number,
+        rule: Rule,
         get: Callable[[Case], float | None],
         edit: Callable[[Case, float | None], Case],
         *,
@@ -151,6 +151,7 @@ class NumberField:
         scale_hint: str = "",
         change: Callable[..., None] | None = None,
     ) -> None:
+        assert isinstance(rule, Number)
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change

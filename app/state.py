@@ -193,7 +193,7 @@ class State:
     def set_units(self, units: str) -> None:
         self._become(replace(self.store, units=units), "units switched")
 
-    def set_look(self, **look: str) -> None:
+    def set_look(self, **look: Any) -> None:
         self._become(replace(self.store, **look), "")
         bridge.look(self.store.theme, self.store.contrast, self.store.size)
 
@@ -337,11 +337,12 @@ class State:
         entries = _entries(doc, self.notices)
         if not entries:
             return fresh
-        look = doc.get("look") if isinstance(doc.get("look"), dict) else {}
+        look: Any = doc.get("look")
+        look = look if isinstance(look, dict) else {}
         ids = [e.id for e in entries]
         return Store(
             players=tuple(entries),
-            open=doc.get("open") if doc.get("open") in ids else ids[0],
+            open=next((i for i in ids if i == doc.get("open")), ids[0]),
             units=_one_of(doc.get("units"), ("metric", "imperial")),
             theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
             contrast=_one_of(look.get("contrast"), ("normal", "high")),

@@ -18,7 +18,9 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
     """Run the command; 0 when a result was written, 2 with one line on standard error when the case is no good."""
     parser = argparse.ArgumentParser(prog="python -m engine", description=__doc__)
     parser.add_argument("case", help="path of a case document, or - for standard input")
-    parser.add_argument("--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)")
+    parser.add_argument(
+        "--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)"
+    )
     options = parser.parse_args(argv)
     try:
         text = _text(options.case, stdin or sys.stdin)
@@ -52,7 +54,9 @@ def _document(text: str) -> object:
     try:
         return json.loads(text)
     except json.JSONDecodeError as error:
-        raise CaseError("document", f"is not JSON (line {error.lineno}, column {error.colno}: {error.msg})") from None
+        raise CaseError(
+            "document", f"is not JSON (line {error.lineno}, column {error.colno}: {error.msg})"
+        ) from None
     except (RecursionError, ValueError):
         raise CaseError("document", "is nested too deeply or holds too long a number") from None
 

@@ -187,7 +187,9 @@ def restore(doc: object) -> Restored:
     try:
         case = reader.case(doc)
     except Exception as error:  # the promise to callers is absolute; the cause is still told
-        return Restored(Case(), (f"the document could not be read ({type(error).__name__}); a new case was begun",))
+        return Restored(
+            Case(), (f"the document could not be read ({type(error).__name__}); a new case was begun",)
+        )
     return Restored(case, tuple(reader.notes))
 
 

@@ -224,14 +224,18 @@ class Strict:
         if isinstance(version, bool) or not isinstance(version, int) or version < 1:
             self.fault("version", "must be a whole number from 1")
         elif version > VERSION:
-            self.fault("version", f"is {version}, newer than this program reads ({VERSION}); use the newest release")
+            self.fault(
+                "version", f"is {version}, newer than this program reads ({VERSION}); use the newest release"
+            )
 
     def _unknown(self, path: str, doc: dict[str, Any], known: Any) -> None:
         keys = {key: value for key, value in doc.items() if key not in known}
         if keys:
             self.extra[path] = keys
 
-    def _part(self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = "") -> dict[str, Any]:
+    def _part(
+        self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = ""
+    ) -> dict[str, Any]:
         path = path or name
         part = doc.get(name)
         if part is None:
@@ -242,7 +246,9 @@ class Strict:
         return self._fields(part, rules, path, path)
 
     def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str, dotted: str) -> dict[str, Any]:
-        known = set(rules) | ({"clubs"} if rules is LAYOUT else set()) | ({"air"} if rules is WANTS else set())
+        known = (
+            set(rules) | ({"clubs"} if rules is LAYOUT else set()) | ({"air"} if rules is WANTS else set())
+        )
         self._unknown(dotted, part, known)
         values: dict[str, Any] = {}
         for name, rule in rules.items():
@@ -282,10 +288,16 @@ class Strict:
                 continue
 
     def _layouts(self, doc: dict[str, Any]) -> Any:
-        sources = [s for s in doc.get("layouts") or () if isinstance(s, dict)] if isinstance(doc.get("layouts"), list) else []
+        sources = (
+            [s for s in doc.get("layouts") or () if isinstance(s, dict)]
+            if isinstance(doc.get("layouts"), list)
+            else []
+        )
         for number, values in enumerate(self._items(doc, "layouts", LAYOUT)):
             source = next((s for s in sources if s.get("id") == values["id"]), {})
-            clubs = tuple(LayoutClub(**c) for c in self._items(source, "clubs", LAYOUT_CLUB, f"layouts[{number}].clubs"))
+            clubs = tuple(
+                LayoutClub(**c) for c in self._items(source, "clubs", LAYOUT_CLUB, f"layouts[{number}].clubs")
+            )
             yield Layout(**values, clubs=self._no_twins(f"layouts[{number}].clubs", clubs))
 
     def _wants(self, doc: dict[str, Any]) -> Wants:
@@ -294,7 +306,9 @@ class Strict:
         air = raw.get("air") if isinstance(raw, dict) else None
         if air is None:
             return Wants(**values)
-        return Wants(**values, air=Conditions(**self._part({"air": air}, "air", CONDITIONS, path="wants.air")))
+        return Wants(
+            **values, air=Conditions(**self._part({"air": air}, "air", CONDITIONS, path="wants.air"))
+        )
 
     def _no_twins(self, name: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
         seen: dict[str, Any] = {}

@@ -97,7 +97,12 @@ def prediction_of(case: Case, clubs: tuple[Club, ...], air: Conditions, *, draws
 
 @lru_cache(maxsize=4)
 def _posterior(
-    player: Player, swing: Swing, bag: tuple[Club, ...], shots: tuple[Shot, ...], conditions: Conditions, draws: int
+    player: Player,
+    swing: Swing,
+    bag: tuple[Club, ...],
+    shots: tuple[Shot, ...],
+    conditions: Conditions,
+    draws: int,
 ) -> Posterior:
     return calibrate(Case(player, swing, bag, shots, conditions), draws=draws)
 

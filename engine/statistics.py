@@ -32,7 +32,9 @@ def intervals(draws: ArrayLike) -> tuple[Interval, ...]:
     """`interval` of each column of draws (draws, columns)."""
     values = np.asarray(draws, float)
     low, high = np.quantile(values, (0.05, 0.95), axis=0)
-    return tuple(Interval(float(m), float(a), float(b)) for m, a, b in zip(values.mean(axis=0), low, high, strict=True))
+    return tuple(
+        Interval(float(m), float(a), float(b)) for m, a, b in zip(values.mean(axis=0), low, high, strict=True)
+    )
 
 
 def chance(event: ArrayLike) -> float:

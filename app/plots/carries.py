@@ -57,7 +57,7 @@ class CarriesPlot:
         ]
         self.measured = ColumnDataSource({"y": [], "mean": []})
         self.clubs = FactorRange(factors=[], range_padding=0.02)
-        self.reach = Range1d(0, 200)
+        self.reach = Range1d(start=0, end=200)
         self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
         self.fig.ygrid.visible = False
         self.fig.xaxis[0].ticker.desired_num_ticks = 5

@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
 import panel as pn
-from bokeh.models import ColumnDataSource, Range1d
+from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
 from app import look
@@ -39,7 +39,7 @@ def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) 
     return fig
 
 
-AXES = {
+AXES: dict[str, Any] = {
     "--bk-axis-label-text-color": "var(--ink)",
     "--bk-major-label-text-color": "var(--ink)",
     "--bk-axis-line-color": "var(--edge)",
@@ -55,7 +55,7 @@ def pane(fig: Any) -> pn.pane.Bokeh:
     )
 
 
-def spread(range_: Range1d, start: float, end: float) -> None:
+def spread(range_: Any, start: float, end: float) -> None:
     """Move a range only if it must, so that a small change stays a small patch."""
     if abs(range_.start - start) > 1e-9 or abs(range_.end - end) > 1e-9:
         range_.update(start=start, end=end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from functools import partial
 from typing import Any
 
 from app import bridge, edits
@@ -34,7 +35,7 @@ class Hit(Screen):
         self.grips = Choice("Held", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
         keys = [
-            button(k, lambda k=k: self._key(k), cls="key")
+            button(k, partial(self._key, k), cls="key")
             for k in ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0")
         ]
         keys.append(button("\u232b", lambda: self._key("back"), cls="key back"))
@@ -327,7 +328,12 @@ class Hit(Screen):
                 ("temperature_c", "altitude_m", "humidity", "wind_mps"),
                 of=lambda case: case.conditions,
                 edit=edits.conditions,
-                winds={"Into the player": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0},
+                winds={
+                    "Into the player": 0.0,
+                    "From the right": 90.0,
+                    "From behind": 180.0,
+                    "From the left": 270.0,
+                },
                 done="conditions changed",
             ),
             Tick(

@@ -105,7 +105,7 @@ class LayOut(Screen):
 
     def _step(self, by: int) -> None:
         shown = unit("club", self.state.units)
-        steps = round(float(self.slider.value) / shown.step) + by
+        steps = round(float(self.slider.value or 0) / shown.step) + by
         self._set_common(shown.si(steps * shown.step))
 
     def _set_common(self, length: float) -> None:

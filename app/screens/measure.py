@@ -129,7 +129,8 @@ class Measure(Screen):
 
     def refresh(self) -> None:
         show(self.start, is_blank(self.state.case))
-        for control in (self.units, self.sex, self.handed, self.label, *self.fields):
+        controls: list[Any] = [self.units, self.sex, self.handed, self.label, *self.fields]
+        for control in controls:
             control.refresh()
         put(self.estimates, self._estimates())
         self.bag.refresh()

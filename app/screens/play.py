@@ -86,7 +86,7 @@ class Play(Screen):
     def _asked(self, edit: Any, what: str) -> None:
         from app.measures import parse
 
-        self.distance = parse(self.ask.view.value, "carry", self.state.units, low=1, high=400)
+        self.distance = parse(self.ask.view.value or "", "carry", self.state.units, low=1, high=400)
         self._answer()
 
     def _show(self) -> None:

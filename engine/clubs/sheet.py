@@ -144,11 +144,15 @@ def _work(
         kinds.add("grind")
         minutes += MINUTES["grind"]
         if -grams * GRAM > MOST_REMOVED_KG + 1e-9:
-            problems.append(f"{-grams:.0f} g is more than can be ground off (about 3 g); look for a lighter head")
+            problems.append(
+                f"{-grams:.0f} g is more than can be ground off (about 3 g); look for a lighter head"
+            )
     length = change_length(from_m=have.length_m, to_m=want.length_m)
     if length.words:
         todo.extend(length.words)
-        parts.append(f"{name}: grip" + (", butt extension" if length.longer_m > 0 and length.feasible else ""))
+        parts.append(
+            f"{name}: grip" + (", butt extension" if length.longer_m > 0 and length.feasible else "")
+        )
         kinds.add("cut" if length.longer_m < 0 else "extend" if length.feasible else "new")
         minutes += MINUTES["length"] + MINUTES["grip"] if length.feasible else MINUTES["new"]
         if not length.feasible:
@@ -159,7 +163,9 @@ def _work(
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.words)
     if not bent.feasible:
-        problems.append(_bend_problem(have, want, bent.limit_deg, bent.nearest_loft_deg, bent.nearest_lie_deg))
+        problems.append(
+            _bend_problem(have, want, bent.limit_deg, bent.nearest_loft_deg, bent.nearest_lie_deg)
+        )
     return ClubWork(
         want.id,
         name,
@@ -190,7 +196,9 @@ def _balance(club: Club, shaft_kg: float | None, grip_kg: float | None, shaft_ba
 
 def _bend_problem(have: Club, want: Club, limit: float, loft: float, lie: float) -> str:
     if limit == 0:
-        return f"this head does not bend; look for one of {want.loft_deg:g} deg loft, {want.lie_deg:g} deg lie"
+        return (
+            f"this head does not bend; look for one of {want.loft_deg:g} deg loft, {want.lie_deg:g} deg lie"
+        )
     sides = []
     if not np.isclose(loft, want.loft_deg):
         sides.append(f"loft to {loft:g} deg of {want.loft_deg:g}")

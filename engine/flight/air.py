@@ -108,7 +108,9 @@ def wind_factor(height: ArrayLike) -> Array:
 def air_of(conditions: Conditions) -> Air:
     """The air of a case's conditions: standard pressure for the altitude, stated temperature and humidity."""
     temperature = conditions.temperature_c + CELSIUS_ZERO
-    density = moist_density(temperature, standard_pressure(conditions.altitude_m), humidity=conditions.humidity)
+    density = moist_density(
+        temperature, standard_pressure(conditions.altitude_m), humidity=conditions.humidity
+    )
     towards = conditions.wind_from_deg * DEGREE
     wind = (-conditions.wind_mps * float(np.cos(towards)), conditions.wind_mps * float(np.sin(towards)))
     return Air(float(density), float(sutherland_viscosity(temperature)), wind)

@@ -6,6 +6,7 @@ Axes: x forward, y to the left, z up, from the tee. The spin axis keeps its dire
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -122,9 +123,7 @@ def fly(
     state[5] = speed * np.sin(elevation)
     state[6] = np.maximum(spin, 1e-6)
     # Backspin about a level axis square to the direction of launch, then tilted about that direction.
-    axis = np.array(
-        [-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)]
-    )
+    axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
     motion = _Motion(air, model, kd, kl, axis)
 
     n = speed.size
@@ -134,7 +133,9 @@ def fly(
     clock = np.zeros(n)
     ceiling = 2 * np.maximum(state[5], 0.3 * speed) / GRAVITY / STEPS_UP
     apex = np.zeros(n)
-    history: list[tuple[Array, Array, Array]] = []  # (index, clock, state) before each step, for the path
+    history: list[
+        tuple[NDArray[Any], Array, Array]
+    ] = []  # (index, clock, state) before each step, for the path
     for number in range(MOST_STEPS):
         step = np.minimum(STEP_PATH / _length(state[3:6]), ceiling[index])
         if number < len(FIRST_STEPS):
@@ -145,7 +146,9 @@ def fly(
             history.append((index, clock, state))
         turning = (state[5] > 0) & (after[5] <= 0)
         if turning.any():
-            apex[index[turning]] = _top(state[:, turning], rate[:, turning], after[:, turning], step[turning], motion)
+            apex[index[turning]] = _top(
+                state[:, turning], rate[:, turning], after[:, turning], step[turning], motion
+            )
         down = after[2] <= 0
         if down.any():
             landed, spent = motion.only(down).land(state[:, down], rate[:, down], after[:, down], step[down])
@@ -163,7 +166,9 @@ def fly(
         time[index] = clock
     vx, vy, vz = final[3:6]
     level = np.hypot(vx, vy)
-    path = _path(history, final, time, path_points, n).reshape(3, path_points, *shape) if path_points else None
+    path = (
+        _path(history, final, time, path_points, n).reshape(3, path_points, *shape) if path_points else None
+    )
     return Flight(
         carry=final[0].reshape(shape),
         side=-final[1].reshape(shape),
@@ -188,7 +193,9 @@ class _Motion:
     axis: Array
 
     def only(self, mask: Array) -> _Motion:
-        return _Motion(self.air, self.model, self.drag_factor[mask], self.lift_factor[mask], self.axis[:, mask])
+        return _Motion(
+            self.air, self.model, self.drag_factor[mask], self.lift_factor[mask], self.axis[:, mask]
+        )
 
     def rate(self, state: Array) -> Array:
         out = np.empty_like(state)

@@ -14,7 +14,9 @@ from engine.statistics import Interval, chance, interval, intervals
 Array = NDArray[np.float64]
 
 HOLD_DESCENT = 40.0  # [deg], steep enough that a ball stays on a green; common practice, no source
-LEAST_GAP = 4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
+LEAST_GAP = (
+    4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
+)
 
 
 @dataclass(frozen=True, slots=True)

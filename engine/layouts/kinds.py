@@ -47,7 +47,11 @@ def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
         if club.id in lengths and anchor is not None:
             made = _made_to(club, lengths[club.id], anchor, common=layout.kind == "single")
         if own is not None:
-            given = {k: v for k in ("length_m", "loft_deg", "lie_deg", "head_kg") if (v := getattr(own, k)) is not None}
+            given = {
+                k: v
+                for k in ("length_m", "loft_deg", "lie_deg", "head_kg")
+                if (v := getattr(own, k)) is not None
+            }
             made = replace(made, **given)
         out.append(made)
     return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))

@@ -32,7 +32,9 @@ class MakeUp:
     adding_m: tuple[tuple[int, float], ...]
 
 
-def expected_miss(carry_m: ArrayLike, *, demand_m: ArrayLike, demand_weight: ArrayLike | None = None) -> float:
+def expected_miss(
+    carry_m: ArrayLike, *, demand_m: ArrayLike, demand_weight: ArrayLike | None = None
+) -> float:
     """Weighted mean distance [m] from each demanded distance to the nearest carry; infinite without carries."""
     carry = np.asarray(carry_m, float)
     demand, weight = _demand(demand_m, demand_weight)
@@ -92,7 +94,9 @@ def best_make_up(
     return MakeUp(chosen, miss, dropping, adding)
 
 
-def _shortest_path(carry: Array, kept: NDArray[np.bool_], demand: Array, weight: Array, count: int) -> list[int]:
+def _shortest_path(
+    carry: Array, kept: NDArray[np.bool_], demand: Array, weight: Array, count: int
+) -> list[int]:
     """Positions of the best set among sorted carries."""
     n = carry.size
     before = np.array([_edge(demand, weight, None, c) for c in carry])
@@ -135,6 +139,8 @@ def _demand(demand_m: ArrayLike, demand_weight: ArrayLike | None) -> tuple[Array
     weight = np.ones(demand.shape) if demand_weight is None else np.asarray(demand_weight, float)
     if demand.ndim != 1 or not demand.size or not np.isfinite(demand).all():
         raise ValueError("`demand_m` must be one or more finite numbers")
-    if weight.shape != demand.shape or not (np.isfinite(weight).all() and (weight >= 0).all() and weight.sum() > 0):
+    if weight.shape != demand.shape or not (
+        np.isfinite(weight).all() and (weight >= 0).all() and weight.sum() > 0
+    ):
         raise ValueError("`demand_weight` must be one number from 0 up for each demanded distance")
     return demand, weight / weight.sum()

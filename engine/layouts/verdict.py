@@ -84,7 +84,10 @@ def _reasons(best: str, rival: str, comparison: tuple[Comparison, ...]) -> list[
         if {row.a, row.b} != {best, rival} or row.measure not in _LEAST:
             continue
         sign = 1.0 if row.b == best else -1.0
-        difference, better = sign * row.difference.mean, row.chance_b_better if sign > 0 else 1 - row.chance_b_better
+        difference, better = (
+            sign * row.difference.mean,
+            row.chance_b_better if sign > 0 else 1 - row.chance_b_better,
+        )
         if abs(difference) < _LEAST[row.measure] or 1 - LIKELY < better < LIKELY:
             continue
         measure = _TITLE[row.measure]

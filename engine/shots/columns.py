@@ -50,10 +50,11 @@ class Column:
     @property
     def said(self) -> str:
         """In words, for a preview."""
-        if self.field is None:
-            taken = "not used"
-        else:
-            taken = FIELD_NAMES[self.field] + (f" [{self.unit}]" if self.unit else "")
+        taken = (
+            "not used"
+            if self.field is None
+            else FIELD_NAMES[self.field] + (f" [{self.unit}]" if self.unit else "")
+        )
         return f"{self.heading or 'no heading'}: {taken}" + (f", {self.how}" if self.how else "")
 
 

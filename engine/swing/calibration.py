@@ -165,10 +165,14 @@ class _Problem:
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
         self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
         by_id = {o.club.id: o.club for o in observations}
-        self.targets = Clubs.of([by_id[i] for i, _ in pairs], grip_down=[g for _, g in pairs]) if pairs else None
+        self.targets = (
+            Clubs.of([by_id[i] for i, _ in pairs], grip_down=[g for _, g in pairs]) if pairs else None
+        )
         self.value = np.array([o.value for o in observations])
         self.error = np.array([o.error for o in observations])
-        self.own = np.array([self.clubs.index(o.club.id) if o.quantity == "carry" else -1 for o in observations], int)
+        self.own = np.array(
+            [self.clubs.index(o.club.id) if o.quantity == "carry" else -1 for o in observations], int
+        )
         self.free = np.array([s > 1e-6 for s in sd])
 
     def discrepancy_scale(self, doubted: list[str]) -> Array:
@@ -215,7 +219,9 @@ class _Problem:
             key = x.tobytes()
             if key not in memory:
                 memory.clear()
-                value, slope = self.linear(x[:count]) if self.observations else (np.zeros(0), np.zeros((0, count)))
+                value, slope = (
+                    self.linear(x[:count]) if self.observations else (np.zeros(0), np.zeros((0, count)))
+                )
                 full = np.zeros((len(value), count + clubs))
                 full[:, :count] = slope
                 full[carried, count + self.own[carried]] = scale[self.own[carried]]

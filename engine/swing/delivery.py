@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -38,13 +39,13 @@ class Clubs:
     family: tuple[str, ...]
 
     @classmethod
-    def of(cls, clubs: Sequence[object], *, grip_down: ArrayLike = 0.0) -> Clubs:
+    def of(cls, clubs: Sequence[Any], *, grip_down: ArrayLike = 0.0) -> Clubs:
         """From anything with ``length_m``, ``loft_deg``, ``head_kg`` and ``family``."""
         return cls(
-            np.array([c.length_m for c in clubs], float) - np.asarray(grip_down, float),  # type: ignore[attr-defined]
-            np.array([c.loft_deg for c in clubs], float),  # type: ignore[attr-defined]
-            np.array([c.head_kg for c in clubs], float),  # type: ignore[attr-defined]
-            tuple(c.family for c in clubs),  # type: ignore[attr-defined]
+            np.array([c.length_m for c in clubs], float) - np.asarray(grip_down, float),
+            np.array([c.loft_deg for c in clubs], float),
+            np.array([c.head_kg for c in clubs], float),
+            tuple(c.family for c in clubs),
         )
 
 
@@ -74,7 +75,9 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
     """
     unknown = set(clubs.family) - set(FAMILIES)
     if unknown:
-        raise ValueError(f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}")
+        raise ValueError(
+            f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}"
+        )
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)
     longer = clubs.length - REFERENCE_LENGTH
@@ -88,7 +91,9 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
     )
     speed = np.exp(log_speed)
     attack = p["attack"] + p["attack_slope"] * longer + family["attack"]
-    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] - USUAL_LOFT_OFFSET) * np.array([LEAN_SHARE[f] for f in clubs.family])
+    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] - USUAL_LOFT_OFFSET) * np.array(
+        [LEAN_SHARE[f] for f in clubs.family]
+    )
     face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]
     spin_loft = np.maximum(face - attack, 1.0) * DEGREE
     driver = np.array([f == "driver" for f in clubs.family])

@@ -63,7 +63,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
         carried = [n for n in numbers if case.shots[n].carry_m is not None]
         if carried:
             summary = summarise(
-                [case.shots[n].carry_m for n in carried],  # type: ignore[misc]
+                [carry for n in carried if (carry := case.shots[n].carry_m) is not None],
                 spread_prior=SPREAD["carry"],
                 keep=[case.shots[n].keep for n in carried],
             )
@@ -80,7 +80,9 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
 def _observation(
     club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
 ) -> Observation | None:
-    values = np.sort([float(v) for s in shots if (v := getattr(s, field)) is not None])  # any order gives one sum
+    values = np.sort(
+        [float(v) for s in shots if (v := getattr(s, field)) is not None]
+    )  # any order gives one sum
     if share:
         values = values[values > 0]
     if not values.size:

@@ -81,11 +81,15 @@ SHARED = (
         f"circulated tour averages ({CP}) less the two effects above",
     ),
     Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
-    Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, "longer clubs meet the ball later in the arc", CP),
+    Parameter(
+        "attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, "longer clubs meet the ball later in the arc", CP
+    ),
     Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
     Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
     Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
-    Parameter("spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP),
+    Parameter(
+        "spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP
+    ),
     Parameter("spin_slope", "1/deg", 0.006, 0.003, "the same, with loft", CP),
     Parameter(
         "ball_drag",
@@ -103,7 +107,9 @@ SHARED = (
         "this ball's lift over the default form",
         "as for drag",
     ),
-    Parameter("range_ball", "log", float(np.log(0.93)), 0.03, "range balls carry 5 to 10 % less; only if used", CP),
+    Parameter(
+        "range_ball", "log", float(np.log(0.93)), 0.03, "range balls carry 5 to 10 % less; only if used", CP
+    ),
 )
 
 # family: (speed, attack, loft, strike, spin) mean and sd, on top of what the shared parameters give

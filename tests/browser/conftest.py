@@ -17,7 +17,12 @@ SHOTS = ROOT / ".cache" / "screenshots"
 sys.path.insert(0, str(ROOT / ".make"))
 from serve import server  # noqa: E402
 
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+PHONE = {
+    "viewport": {"width": 390, "height": 844},
+    "has_touch": True,
+    "is_mobile": True,
+    "device_scale_factor": 2,
+}
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -65,7 +70,9 @@ class Person:
         """Ask again and again from outside: the page's policy forbids the eval that waiting inside it needs."""
         end = time.time() + seconds
         while not self.page.evaluate(expression):
-            assert time.time() < end, f"not within {seconds} s: {expression}: {self.page.inner_text('body')[:400]}"
+            assert time.time() < end, (
+                f"not within {seconds} s: {expression}: {self.page.inner_text('body')[:400]}"
+            )
             time.sleep(0.05)
 
     def open(self, fragment: str = "") -> None:

@@ -22,7 +22,8 @@ class SimulatedPlayer:
         self.rng = np.random.default_rng(seed)
         sex = "male" if self.rng.random() < 0.6 else "female"
         self.player = Player(
-            sex=sex, height_m=float(np.clip(self.rng.normal(1.75 if sex == "male" else 1.63, 0.06), 1.45, 2.0))
+            sex=sex,
+            height_m=float(np.clip(self.rng.normal(1.75 if sex == "male" else 1.63, 0.06), 1.45, 2.0)),
         )
         self.bag = norm_bag(sex)
         mean, sd = prior(Case(player=self.player))

@@ -52,7 +52,7 @@ def test_ninety_per_cent_intervals_hold_the_truth(players, single):
 
 @pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
 def test_intervals_hold_with_a_truth_the_model_does_not_share(players):
-    share, errors = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.05)
+    share, _ = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.05)
     assert share >= (0.80 if players >= 200 else 0.80 - margin(players))
 
 
@@ -103,7 +103,8 @@ def test_speed_launch_and_spin_sharpen_the_answer():
     more = replace(
         case,
         shots=tuple(
-            replace(s, club_speed_mps=36.0, ball_speed_mps=48.5, launch_deg=18.5, spin_rpm=6600) for s in case.shots
+            replace(s, club_speed_mps=36.0, ball_speed_mps=48.5, launch_deg=18.5, spin_rpm=6600)
+            for s in case.shots
         ),
     )
     bare, rich = calibrate(case), calibrate(more)

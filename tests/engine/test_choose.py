@@ -13,7 +13,9 @@ from engine.swing.observations import carry_spread
 
 CASE = Case(
     bag=norm_bag(),
-    shots=tuple(Shot(c, m) for c, m in (("7i", 139.0), ("7i", 141.0), ("7i", 136.0), ("9i", 118.0), ("9i", 116.0))),
+    shots=tuple(
+        Shot(c, m) for c, m in (("7i", 139.0), ("7i", 141.0), ("7i", 136.0), ("9i", 118.0), ("9i", 116.0))
+    ),
     layouts=(Layout("now", "present"),),
 )
 

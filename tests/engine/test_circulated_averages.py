@@ -16,9 +16,9 @@ from engine.swing.parameters import INDEX, PARAMETERS
 from engine.units import DEGREE, GRAM, INCH, MPH
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "reference" / "derive"))
-from modern_ball import carry_error, column, rows_of  # noqa: E402
+from modern_ball import carry_error, column, rows_of
 
-from engine.flight.aerodynamics import aerodynamics  # noqa: E402
+from engine.flight.aerodynamics import aerodynamics
 
 MEN, WOMEN, NEWER = "tour male (older 2010s set)", "tour female", "tour male (newer 2020s set)"
 

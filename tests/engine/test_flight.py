@@ -54,7 +54,9 @@ def fine_landing(speed, elevation, spin, azimuth, tilt, wind, model, air=CALM):
     ground.terminal, ground.direction = True, -1
     flat = speed * np.cos(elevation)
     start = [0, 0, 0, flat * np.cos(azimuth), -flat * np.sin(azimuth), speed * np.sin(elevation), spin]
-    found = solve_ivp(rate, (0, 30), start, method="DOP853", rtol=1e-10, atol=1e-10, events=ground, dense_output=True)
+    found = solve_ivp(
+        rate, (0, 30), start, method="DOP853", rtol=1e-10, atol=1e-10, events=ground, dense_output=True
+    )
     y = found.y_events[0][0]
     dense = found.sol(np.linspace(0, found.t_events[0][0], 4000))[2].max()
     return y[0], -y[1], found.t_events[0][0], dense
@@ -138,7 +140,14 @@ def test_denser_air_never_apexes_higher_without_lift(speed, angle, spin, ratio):
 
 
 @settings(max_examples=40, deadline=None)
-@given(speed=speeds, angle=angles, spin=spins, azimuth=st.floats(-8, 8), tilt=st.floats(-20, 20), cross=st.floats(-8, 8))
+@given(
+    speed=speeds,
+    angle=angles,
+    spin=spins,
+    azimuth=st.floats(-8, 8),
+    tilt=st.floats(-20, 20),
+    cross=st.floats(-8, 8),
+)
 def test_mirror_symmetry(speed, angle, spin, azimuth, tilt, cross):
     one = fly(
         Launch.of(speed, launch_deg=angle, spin_rpm=spin, azimuth_deg=azimuth, axis_tilt_deg=tilt),

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from engine.flight.air import air_of
 from engine.case import Conditions
+from engine.flight.air import air_of
 from engine.flight.ground import FAIRWAY, GREEN, SOFT, run_out, turf_restitution
 from engine.flight.trajectory import Launch, fly
 from engine.units import DEGREE, MPH, RPM
@@ -25,7 +25,9 @@ def test_a_rolling_ball_stops_after_v_squared_over_twice_the_deceleration():
 def test_driver_runs_and_wedge_stops():
     """Common practice, no source: a fast player's drive runs some 15 to 35 yd on firm turf, a full wedge hardly at all."""
     flight = fly(
-        Launch.of(np.array([167, 102]) * MPH, launch_deg=np.array([10.9, 24.2]), spin_rpm=np.array([2686, 9304])),
+        Launch.of(
+            np.array([167, 102]) * MPH, launch_deg=np.array([10.9, 24.2]), spin_rpm=np.array([2686, 9304])
+        ),
         air_of(Conditions()),
     )
     firm = run_out(flight.speed, flight.descent, flight.spin, turf=FAIRWAY)

@@ -40,7 +40,11 @@ def test_duplicates_tighten(values, times, prior):
     assert more.used == once.used * times
     width = [np.subtract(*s.interval()[::-1]) for s in (once, more)]
     # Equal only when there is no spread at all; one value alone has no interval, or the prior's.
-    assert width[1] < width[0] or width[0] < 1e-12 * (1 + abs(once.mean)) or (once.n == 1 and math.isinf(width[0]))
+    assert (
+        width[1] < width[0]
+        or width[0] < 1e-12 * (1 + abs(once.mean))
+        or (once.n == 1 and math.isinf(width[0]))
+    )
 
 
 @given(carries, st.floats(0.5, 2.0))

@@ -42,7 +42,9 @@ def humidity_loss_percent(*, temperature, pressure):
 
 
 def _fly(speed, launch_deg, spin_rpm, air, model="modern", **factors):
-    return fly(Launch.of(speed, launch_deg=launch_deg, spin_rpm=spin_rpm), air, model=aerodynamics(model), **factors)
+    return fly(
+        Launch.of(speed, launch_deg=launch_deg, spin_rpm=spin_rpm), air, model=aerodynamics(model), **factors
+    )
 
 
 def vacuum(*, speed, launch_deg, which):
@@ -50,19 +52,24 @@ def vacuum(*, speed, launch_deg, which):
 
 
 def carry_dry_15c(*, model, speed_mph=None, speed=None, launch_deg, spin_rpm):
-    return float(_fly(speed_mph * MPH if speed is None else speed, launch_deg, spin_rpm, DRY_15C, model).carry)
+    return float(
+        _fly(speed_mph * MPH if speed is None else speed, launch_deg, spin_rpm, DRY_15C, model).carry
+    )
 
 
 def trade_flight(*, speed_mph, launch_deg, spin_rpm, which, model="modern"):
     """Carry and apex [yd], descent [deg] in calm air of 25 C at sea level."""
     flight = _fly(speed_mph * MPH, launch_deg, spin_rpm, air_of(Conditions(temperature_c=25.0)), model)
-    return float({"carry": flight.carry / YARD, "apex": flight.apex / YARD, "descent": flight.descent / DEGREE}[which])
+    return float(
+        {"carry": flight.carry / YARD, "apex": flight.apex / YARD, "descent": flight.descent / DEGREE}[which]
+    )
 
 
 def change(*, speed_mph, launch_deg, spin_rpm, before, after, unit, model="modern"):
     """Change of carry between two sets of conditions: [yd], [m] or [%]."""
     a, b = (
-        float(_fly(speed_mph * MPH, launch_deg, spin_rpm, air_of(Conditions(**c)), model).carry) for c in (before, after)
+        float(_fly(speed_mph * MPH, launch_deg, spin_rpm, air_of(Conditions(**c)), model).carry)
+        for c in (before, after)
     )
     return {"yd": (b - a) / YARD, "m": b - a, "%": 100 * (b / a - 1)}[unit]
 
@@ -77,7 +84,9 @@ def head_over_tail(*, speed_mph, launch_deg, spin_rpm, wind_mps):
 def terminal_speed(*, drag, density):
     """Speed at which a ball falling through level air stops gaining, found by flying one straight up for long."""
     model = aerodynamics("modern")
-    constant = type(model)("constant", "", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", "")
+    constant = type(model)(
+        "constant", "", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", ""
+    )
     high = fly(Launch(400.0, 89.99 * DEGREE, 1e-6), Air(density, 1.8e-5), model=constant)
     return float(high.speed)
 
@@ -90,12 +99,19 @@ def impact(*, speed, spin_loft_deg, restitution, head_mass, which, friction=9.0)
 
 
 def smash(*, restitution, head_mass):
-    return impact(speed=50.0, spin_loft_deg=0.0, restitution=restitution, head_mass=head_mass, which="speed") / 50.0
+    return (
+        impact(speed=50.0, spin_loft_deg=0.0, restitution=restitution, head_mass=head_mass, which="speed")
+        / 50.0
+    )
 
 
 def launch_share_percent(*, spin_loft_deg):
     """Launch from the path over spin loft for a typical head and restitution."""
-    return 100 * impact(speed=40, spin_loft_deg=spin_loft_deg, restitution=0.78, head_mass=0.25, which="angle") / spin_loft_deg
+    return (
+        100
+        * impact(speed=40, spin_loft_deg=spin_loft_deg, restitution=0.78, head_mass=0.25, which="angle")
+        / spin_loft_deg
+    )
 
 
 def effective_mass_share(*, head_mass, offset, inertia):
@@ -104,7 +120,12 @@ def effective_mass_share(*, head_mass, offset, inertia):
 
 def toe_strike_side_sign(*, right_handed):
     effect = gear_effect(
-        70.0, toe_offset=0.02, high_offset=0.0, depth=0.035, inertia_vertical=4.5e-4, inertia_heel_toe=3e-4,
+        70.0,
+        toe_offset=0.02,
+        high_offset=0.0,
+        depth=0.035,
+        inertia_vertical=4.5e-4,
+        inertia_heel_toe=3e-4,
         right_handed=right_handed,
     )
     return float(np.sign(effect.side))
@@ -112,7 +133,12 @@ def toe_strike_side_sign(*, right_handed):
 
 def high_strike_backspin_change_rpm(*, high_offset):
     effect = gear_effect(
-        70.0, toe_offset=0.0, high_offset=high_offset, depth=0.035, inertia_vertical=4.5e-4, inertia_heel_toe=3e-4
+        70.0,
+        toe_offset=0.0,
+        high_offset=high_offset,
+        depth=0.035,
+        inertia_vertical=4.5e-4,
+        inertia_heel_toe=3e-4,
     )
     return float(effect.back / RPM)
 

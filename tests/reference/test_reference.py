@@ -56,10 +56,9 @@ def value_of(row):
     if callable(found):
         found = found(**inputs)
     for name, index in STEP.findall(inner):
-        if name:
-            found = getattr(found, name)
-        else:
-            found = found[index.strip("'") if index.startswith("'") else int(index)]
+        found = (
+            getattr(found, name) if name else found[index.strip("'") if index.startswith("'") else int(index)]
+        )
     return float(np.asarray(found, float).reshape(-1)[0]) if np.size(found) == 1 else found
 
 

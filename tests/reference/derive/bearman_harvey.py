@@ -17,11 +17,17 @@ DIAMETER = 0.04267  # [m]
 def main(path):
     with open(path, encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    speed, spin, drag, lift = (np.array([float(r[k]) for r in rows]) for k in ("speed_m_s", "spin_rpm", "CD", "CL"))
+    speed, spin, drag, lift = (
+        np.array([float(r[k]) for r in rows]) for k in ("speed_m_s", "spin_rpm", "CD", "CL")
+    )
     re = speed * DIAMETER / KINEMATIC_VISCOSITY / 1e5
     w = spin * np.pi / 30 * DIAMETER / 2 / speed
     forms = {
-        "drag": (lambda p: p[0] + p[1] * w + p[2] * w**2 + p[3] * np.exp(-re / p[4]), [0.2, 0.2, 0.2, 0.1, 0.5], drag),
+        "drag": (
+            lambda p: p[0] + p[1] * w + p[2] * w**2 + p[3] * np.exp(-re / p[4]),
+            [0.2, 0.2, 0.2, 0.1, 0.5],
+            drag,
+        ),
         "lift": (lambda p: p[0] * w ** p[1] * (1 - np.exp(-((re / p[2]) ** 2))), [0.5, 0.4, 0.3], lift),
     }
     for name, (form, start, data) in forms.items():

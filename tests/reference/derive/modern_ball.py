@@ -20,7 +20,9 @@ from engine.units import DEGREE, MPH, YARD
 
 DATA = Path(__file__).parents[1] / "data" / "launch_typical.csv"
 TRADE_AIR = air_of(Conditions(temperature_c=25.0))
-PROBES = Launch.of(np.array([158, 120]) * MPH, launch_deg=np.array([12, 16.3]), spin_rpm=np.array([2650, 7097]))
+PROBES = Launch.of(
+    np.array([158, 120]) * MPH, launch_deg=np.array([12, 16.3]), spin_rpm=np.array([2650, 7097])
+)
 AIR_WEIGHT = 2.0
 
 
@@ -35,14 +37,18 @@ def column(rows, name):
 
 def model_of(p):
     def form(re, w):
-        return p[0] + p[1] * (1 - np.exp(-w / p[2])) + p[5] * np.exp(-re / 5e4), p[3] * (1 - np.exp(-w / p[4]))
+        return p[0] + p[1] * (1 - np.exp(-w / p[2])) + p[5] * np.exp(-re / 5e4), p[3] * (
+            1 - np.exp(-w / p[4])
+        )
 
     return Aerodynamics("trial", "", form, (0, 1), (0, 1), "", "")
 
 
 def flights(model, rows):
     launch = Launch.of(
-        column(rows, "ball_speed_mph") * MPH, launch_deg=column(rows, "launch_deg"), spin_rpm=column(rows, "spin_rpm")
+        column(rows, "ball_speed_mph") * MPH,
+        launch_deg=column(rows, "launch_deg"),
+        spin_rpm=column(rows, "spin_rpm"),
     )
     return fly(launch, TRADE_AIR, model=model)
 
@@ -83,7 +89,9 @@ def main():
     sets = {"fit": both[0::2], "held out": both[1::2], "newer set": rows_of("tour male (newer 2020s set)")}
     for name, rows in sets.items():
         error = 100 * carry_error(model_of(found.x), rows)
-        print(f"{name}: {len(rows)} rows, rms {np.sqrt(np.mean(error**2)):.2f} %, worst {np.abs(error).max():.2f} %")
+        print(
+            f"{name}: {len(rows)} rows, rms {np.sqrt(np.mean(error**2)):.2f} %, worst {np.abs(error).max():.2f} %"
+        )
     print("mile of altitude [%], 70 to 80 F [yd]:", air_effects(model_of(found.x)))
 
 
