@@ -42,11 +42,15 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class Swing:
-    """What the player states of the swing. Speeds in [m/s], attack in [deg], upward positive."""
+    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive; lean of the putter's shaft
+    toward the target [deg].
+    """
 
     driver_speed_mps: float | None = None
     iron7_speed_mps: float | None = None
     attack_deg: float | None = None
+    putter_lean_deg: float | None = None
+    putter_attack_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,17 +125,55 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True)
+class WantedCarry:
+    """Carry [m] asked of a club."""
+
+    id: str
+    carry_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Faced:
+    """A distance the player faces [m], and how often against the others [-]."""
+
+    distance_m: float
+    weight: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ball:
+    """Spin of another ball against the one that was hit, as factors [-] off the driver and off the wedges."""
+
+    driver_spin: float = 1.0
+    wedge_spin: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
 class Wants:
-    """What the player asks for; ``air`` is the air in which carries are predicted."""
+    """What the player asks for.
+
+    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the verdict's if
+    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
+    """
 
     gap_m: float | None = None
     longest_iron: str | None = None
+    layout: str | None = None
+    clubs_most: float | None = None
+    green_speed_m: float | None = None
+    carries: tuple[WantedCarry, ...] = ()
+    demand: tuple[Faced, ...] = ()
+    ball: Ball | None = None
     air: Conditions | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A whole case document, checked. ``extra`` holds keys this version does not know, for the round trip."""
+    """A whole case document, checked.
+
+    ``retest`` holds shots hit after the build, with the clubs of ``wants.layout``; ``extra`` keys this version does not
+    know, for the round trip.
+    """
 
     player: Player = Player()
     swing: Swing = Swing()
@@ -140,12 +182,13 @@ class Case:
     conditions: Conditions = Conditions()
     layouts: tuple[Layout, ...] = ()
     wants: Wants = Wants()
+    retest: tuple[Shot, ...] = ()
     extra: Mapping[str, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants"):
+        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"):
             doc[part] = _plain(getattr(self, part))
         _merge(doc, self.extra)
         return doc

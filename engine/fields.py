@@ -9,22 +9,25 @@ from typing import Any
 from engine.case import (
     FORMAT,
     VERSION,
+    Ball,
     Case,
     CaseError,
     Club,
     Conditions,
+    Faced,
     Layout,
     LayoutClub,
     Player,
     Shot,
     Swing,
+    WantedCarry,
     Wants,
 )
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 MATERIALS = ("forged", "cast")
-MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40}
+MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40, "carries": 40, "demand": 400, "retest": 5000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +134,8 @@ SWING: dict[str, Rule] = {
     "driver_speed_mps": Number(10, 75),
     "iron7_speed_mps": Number(8, 60),
     "attack_deg": Number(-15, 15),
+    "putter_lean_deg": Number(-10, 15),
+    "putter_attack_deg": Number(-10, 10),
 }
 CLUB: dict[str, Rule] = {
     "id": _ID,
@@ -179,7 +184,21 @@ LAYOUT_CLUB: dict[str, Rule] = {
     "lie_deg": Number(40, 85),
     "head_kg": Number(0.1, 0.6),
 }
-WANTS: dict[str, Rule] = {"gap_m": Number(2, 40), "longest_iron": Text(24, None)}
+WANTS: dict[str, Rule] = {
+    "gap_m": Number(2, 40),
+    "longest_iron": Text(24, None),
+    "layout": Text(24, None),
+    "clubs_most": Number(1, 14),
+    "green_speed_m": Number(1, 6),
+}
+WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
+FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
+BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
+NESTED = {id(LAYOUT): {"clubs"}, id(WANTS): {"air", "ball", "carries", "demand"}}
+"""Keys of a part that hold parts of their own, read apart."""
+
+
+PARTS = {"format", "version", "player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"}
 
 
 class Strict:
@@ -199,12 +218,10 @@ class Strict:
             self.fault("document", "must be a JSON object")
             doc = {}
         self._heading(doc)
-        known = {"format", "version", "player", "swing", "bag", "shots", "conditions", "layouts", "wants"}
-        self._unknown("", doc, known)
+        self._unknown("", doc, PARTS)
         bag = tuple(Club(**values) for values in self._items(doc, "bag", CLUB))
         bag = self._no_twins("bag", bag)
-        shots = tuple(Shot(**values) for values in self._items(doc, "shots", SHOT))
-        shots = self._shots(bag, shots)
+        shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
         layouts = tuple(self._layouts(doc))
         return Case(
             player=Player(**self._part(doc, "player", PLAYER)),
@@ -214,6 +231,7 @@ class Strict:
             conditions=Conditions(**self._part(doc, "conditions", CONDITIONS)),
             layouts=self._no_twins("layouts", layouts),
             wants=self._wants(doc),
+            retest=retest,
             extra=self.extra,
         )
 
@@ -246,10 +264,7 @@ class Strict:
         return self._fields(part, rules, path, path)
 
     def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str, dotted: str) -> dict[str, Any]:
-        known = (
-            set(rules) | ({"clubs"} if rules is LAYOUT else set()) | ({"air"} if rules is WANTS else set())
-        )
-        self._unknown(dotted, part, known)
+        self._unknown(dotted, part, rules.keys() | NESTED.get(id(rules), set()))
         values: dict[str, Any] = {}
         for name, rule in rules.items():
             value = part.get(name)
@@ -303,12 +318,14 @@ class Strict:
     def _wants(self, doc: dict[str, Any]) -> Wants:
         values = self._part(doc, "wants", WANTS)
         raw = doc.get("wants")
-        air = raw.get("air") if isinstance(raw, dict) else None
-        if air is None:
+        if not isinstance(raw, dict):
             return Wants(**values)
-        return Wants(
-            **values, air=Conditions(**self._part({"air": air}, "air", CONDITIONS, path="wants.air"))
-        )
+        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, Ball)):
+            if raw.get(name) is not None:
+                values[name] = make(**self._part(raw, name, rules, path=f"wants.{name}"))
+        carries = tuple(WantedCarry(**v) for v in self._items(raw, "carries", WANTED_CARRY, "wants.carries"))
+        demand = tuple(Faced(**v) for v in self._items(raw, "demand", FACED, "wants.demand"))
+        return Wants(**values, carries=self._no_twins("wants.carries", carries), demand=demand)
 
     def _no_twins(self, name: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
         seen: dict[str, Any] = {}
@@ -319,14 +336,15 @@ class Strict:
                 seen[item.id] = item
         return tuple(seen.values())
 
-    def _shots(self, bag: tuple[Club, ...], shots: tuple[Shot, ...]) -> tuple[Shot, ...]:
-        ids = {club.id for club in bag}
+    def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
+        family = {club.id: club.family for club in bag}
         kept = []
-        for number, shot in enumerate(shots):
-            if shot.club not in ids:
-                self.fault(f"shots[{number}].club", f"is not in the bag ({shot.club})")
-            elif shot.grip_down_m > 0 and next(c for c in bag if c.id == shot.club).family == "putter":
-                self.fault(f"shots[{number}].club", "is a putter")
+        for number, values in enumerate(self._items(doc, name, SHOT)):
+            shot = Shot(**values)
+            if shot.club not in family:
+                self.fault(f"{name}[{number}].club", f"is not in the bag ({shot.club})")
+            elif shot.grip_down_m > 0 and family[shot.club] == "putter":
+                self.fault(f"{name}[{number}].club", "is a putter")
             else:
                 kept.append(shot)
         return tuple(kept)

@@ -72,7 +72,18 @@ def valid():
             {"id": "one", "kind": "single", "common_length_m": 0.94, "clubs": [{"id": "5i", "loft_deg": 26}]},
             {"id": "two", "kind": "two_lengths", "common_length_m": 0.94, "second_length_m": 0.9},
         ],
-        "wants": {"gap_m": 12, "longest_iron": "5i", "air": {"temperature_c": 25.0}},
+        "wants": {
+            "gap_m": 12,
+            "longest_iron": "5i",
+            "layout": "one",
+            "clubs_most": 5,
+            "green_speed_m": 3.0,
+            "carries": [{"id": "7i", "carry_m": 122}],
+            "demand": [{"distance_m": 90, "weight": 2}, {"distance_m": 120}],
+            "ball": {"driver_spin": 0.95, "wedge_spin": 1.05},
+            "air": {"temperature_c": 25.0},
+        },
+        "retest": [{"club": "7i", "carry_m": 120.0}],
     }
 
 
