@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from engine.case import CaseError, read_case
-from engine.solve import DRAWS, solve
+from engine.fitting.sections import document
+from engine.solve import DRAWS
 
 MOST_BYTES = 5_000_000
 
@@ -25,11 +26,11 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
     try:
         text = _text(options.case, stdin or sys.stdin)
         case = read_case(_document(text))
-        result = solve(case, draws=options.draws)
+        result = document(case, draws=options.draws)
     except (CaseError, ValueError) as error:
         print(" ".join(str(error).split()), file=sys.stderr)
         return 2
-    json.dump(result.to_doc(), sys.stdout, indent=1, allow_nan=False)
+    json.dump(result, sys.stdout, indent=1, allow_nan=False)
     sys.stdout.write("\n")
     return 0
 

@@ -54,7 +54,7 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     air = case.wants.air or REFERENCE
     spread = carry_spread(posterior.summaries)
     predictions = [prediction_of(case, plan(layout, case.bag), air, draws=draws) for layout in case.layouts]
-    demand = demand_of(predictions)
+    demand = demand_of(predictions, case.wants.demand)
     layouts, per_layout = [], []
     for layout, prediction in zip(case.layouts, predictions, strict=True):
         hinge = hinges(case.player, prediction.clubs)

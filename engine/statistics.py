@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -44,13 +46,17 @@ def chance(event: ArrayLike) -> float:
 
 
 def plain(value: Any) -> Any:
-    """A result as JSON types: dataclasses with ``to_doc`` by it, tuples as lists, numbers as Python's own."""
+    """A result as JSON types: dataclasses as objects, tuples and arrays as lists, NaN and infinity as ``None``."""
     if hasattr(value, "to_doc"):
         return value.to_doc()
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value) if f.repr}
     if isinstance(value, dict):
         return {k: plain(v) for k, v in value.items()}
     if isinstance(value, (tuple, list)):
         return [plain(v) for v in value]
+    if isinstance(value, np.ndarray):
+        return plain(value.tolist())
     if isinstance(value, np.generic):
-        return value.item()
-    return value
+        return plain(value.item())
+    return None if isinstance(value, float) and not math.isfinite(value) else value

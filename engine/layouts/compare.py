@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
+from engine.case import Faced
 from engine.layouts.predict import Prediction
 from engine.statistics import Interval, chance, interval, intervals
 
@@ -17,6 +18,18 @@ HOLD_DESCENT = 40.0  # [deg], steep enough that a ball stays on a green; common 
 LEAST_GAP = (
     4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
 )
+
+
+DEMAND_POINTS = 61
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Distances faced [m] and their shares, which sum to 1; the same for every layout that is compared."""
+
+    distance: Array
+    weight: Array
+    stated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +88,11 @@ def gaps(prediction: Prediction, spread: float) -> tuple[Gap, ...]:
     )
 
 
-def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand: Array) -> dict[str, Array]:
+def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand: Demand) -> dict[str, Array]:
     """Draws (draws,) of each of `MEASURES` that the layout has clubs for.
 
     hinge_deg : (clubs,), the hip hinge each club asks for [deg]
-    demand : distances faced [m], from `demand_of`
+    demand : distances faced, from `demand_of`
     """
     columns = irons_and_wedges(prediction)
     carry = prediction.carry[:, columns]
@@ -103,17 +116,19 @@ def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand:
     return out
 
 
-def expected_miss(prediction: Prediction, demand: Array) -> Array:
-    """Mean distance [m] (draws,) from each demanded distance to the nearest iron's or wedge's carry.
-
-    demand : distances faced [m] (distances,), the same for every layout that is compared
-    """
+def expected_miss(prediction: Prediction, demand: Demand) -> Array:
+    """Weighted mean distance [m] (draws,) from each demanded distance to the nearest iron's or wedge's carry."""
     carry = prediction.carry[:, irons_and_wedges(prediction)]
-    return np.abs(carry[:, :, None] - demand).min(axis=1).mean(axis=1)
+    return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
 
 
-def demand_of(predictions: list[Prediction], *, points: int = 61) -> Array:
-    """Even distances [m] from the shortest wedge to the longest iron of any of the layouts; empty without irons."""
+def demand_of(
+    predictions: list[Prediction], faced: tuple[Faced, ...] = (), *, points: int = DEMAND_POINTS
+) -> Demand:
+    """Distances faced: those stated, else even ones from the shortest wedge to the longest iron of any layout."""
+    if sum(f.weight for f in faced) > 0:
+        weight = np.array([f.weight for f in faced])
+        return Demand(np.array([f.distance_m for f in faced]), weight / weight.sum(), stated=True)
     ends = []
     for prediction in predictions:
         columns = irons_and_wedges(prediction)
@@ -121,8 +136,9 @@ def demand_of(predictions: list[Prediction], *, points: int = 61) -> Array:
             mean = prediction.carry[:, columns].mean(axis=0)
             ends.append((mean.min(), mean.max()))
     if not ends:
-        return np.zeros(0)
-    return np.linspace(min(e[0] for e in ends), max(e[1] for e in ends), points)
+        return Demand(np.zeros(0), np.zeros(0))
+    even = np.linspace(min(e[0] for e in ends), max(e[1] for e in ends), points)
+    return Demand(even, np.full(points, 1 / points))
 
 
 @dataclass(frozen=True, slots=True)

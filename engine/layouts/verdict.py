@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from engine.case import Case
 from engine.layouts.compare import HOLD_DESCENT, MEASURES, Comparison
 from engine.result import Advice, LayoutResult
@@ -46,9 +48,17 @@ def how_sure(chance: float) -> str:
     return "perhaps"
 
 
-def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]) -> Advice | None:
-    """The layout most likely to leave the smaller miss, against the one it runs closest with."""
-    titles = {layout.id: layout.title for layout in layouts}
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The layout most likely to leave the smaller miss, the one it runs closest with, and the chance it is better."""
+
+    best: str
+    rival: str
+    chance: float
+
+
+def standing(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]) -> Standing | None:
+    """How the layouts stand by `DECIDES`; ``None`` where no two of them have it."""
     rows = {(c.a, c.b): c for c in comparison if c.measure == DECIDES}
     if not rows:
         return None
@@ -59,15 +69,24 @@ def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ..
         return rows[other, one].chance_b_better if (other, one) in rows else 1.0
 
     # A layout of too few clubs has no such measure and takes no part.
-    compared = [one for one in titles if any(one in pair for pair in rows)]
+    compared = [layout.id for layout in layouts if any(layout.id in pair for pair in rows)]
 
     def rivals(one: str) -> list[str]:
         return [other for other in compared if (one, other) in rows or (other, one) in rows]
 
     best = max(compared, key=lambda one: min(beats(one, other) for other in rivals(one)))
     rival = min(rivals(best), key=lambda other: beats(best, other))
-    sure = beats(best, rival)
-    row = rows.get((rival, best)) or rows[best, rival]
+    return Standing(best, rival, beats(best, rival))
+
+
+def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]) -> Advice | None:
+    """The verdict in words."""
+    found = standing(layouts, comparison)
+    if found is None:
+        return None
+    titles = {layout.id: layout.title for layout in layouts}
+    best, rival, sure = found.best, found.rival, found.chance
+    row = next(c for c in comparison if c.measure == DECIDES and {c.a, c.b} == {best, rival})
     less = abs(row.difference.mean)
     reasons = [f"it leaves {less:.1f} m less between the distances faced and the nearest club"]
     reasons += _reasons(best, rival, comparison)

@@ -1,0 +1,136 @@
+"""Make-up of the bag: which clubs to carry out of those there are and those that could be added.
+
+Candidates are the clubs of the layout to build and the usual woods, hybrids, irons and wedges that it lacks. Distances
+faced are the player's own where stated; else every distance between the shortest and the longest carry off the ground
+is faced equally often. The driver, when there is one, stays: it answers the tee, not a distance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from engine.case import Club
+from engine.clubs.norms import NORMS, norm_club
+from engine.fitting.work import Work
+from engine.layouts.compare import DEMAND_POINTS, Demand
+from engine.layouts.makeup import best_make_up
+from engine.rules import MOST_CLUBS
+from engine.statistics import Interval, chance, interval, intervals
+
+NEAR_LOFT_DEG = (
+    1.5  # [deg], a usual club this close in loft to one of the same kind in the bag is no candidate
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A club of the best bag. ``dropping_m``: how much the miss grows without it [m]."""
+
+    id: str
+    name: str
+    in_bag: bool
+    carry_m: Interval
+    dropping_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A candidate that stays out. ``adding_m``: how much the miss would shrink with one club more, this one [m]."""
+
+    id: str
+    name: str
+    in_bag: bool
+    adding_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class BestBag:
+    """The best bag, longest first, against the present one.
+
+    miss_m, present_miss_m : mean distance from what is faced to the nearest carry [m]; chance_better : over the draws
+    """
+
+    clubs_most: int
+    putters: int
+    demand_stated: bool
+    demand_m: tuple[float, float]
+    carried: tuple[Carried, ...]
+    left_out: tuple[LeftOut, ...]
+    miss_m: Interval
+    present_miss_m: Interval | None
+    chance_better: float | None
+
+
+def best_bag(work: Work) -> BestBag | None:
+    """The best bag of a case in work; ``None`` where nothing but a putter is there."""
+    candidates = (*work.clubs, *_could_be_added(work))
+    full = [c for c in candidates if c.family != "driver"]
+    if not full:
+        return None
+    prediction = work.predict(candidates)
+    mean = prediction.carry.mean(axis=0)
+    off_the_ground = [i for i, c in enumerate(candidates) if c.family != "driver"]
+    demand = _demand(work, mean[off_the_ground])
+    putters = max(len(work.putters), 1)
+    most = int(work.case.wants.clubs_most or MOST_CLUBS)
+    keep = [i for i, c in enumerate(candidates) if c.family == "driver"][:1]
+    count = max(most - putters, len(keep), 1)
+    best = best_make_up(
+        mean, demand_m=demand.distance, demand_weight=demand.weight, count=count, must_keep=keep
+    )
+    ids = {c.id for c in work.present}
+    carries = intervals(prediction.carry)
+    chosen = sorted(zip(best.chosen, best.dropping_m, strict=True), key=lambda pair: -mean[pair[0]])
+    now = [i for i, c in enumerate(candidates) if c.id in ids]
+    miss = _miss(prediction.carry[:, list(best.chosen)], demand)
+    before = _miss(work.predict(work.present).carry, demand) if now else None
+    return BestBag(
+        clubs_most=most,
+        putters=putters,
+        demand_stated=demand.stated,
+        demand_m=(float(demand.distance.min()), float(demand.distance.max())),
+        carried=tuple(
+            Carried(candidates[i].id, candidates[i].name, candidates[i].id in ids, carries[i], grows)
+            for i, grows in chosen
+        ),
+        left_out=tuple(
+            LeftOut(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks)
+            for i, shrinks in sorted(best.adding_m, key=lambda pair: -pair[1])
+        ),
+        miss_m=interval(miss),
+        present_miss_m=None if before is None else interval(before),
+        chance_better=None if before is None else chance(miss < before),
+    )
+
+
+def _could_be_added(work: Work) -> tuple[Club, ...]:
+    out = []
+    for norm in NORMS.values():
+        if norm.family in ("driver", "putter"):
+            continue
+        club = norm_club(norm.id, work.case.player.sex)
+        near = any(
+            c.id == club.id or (c.family == club.family and abs(c.loft_deg - club.loft_deg) < NEAR_LOFT_DEG)
+            for c in work.clubs
+        )
+        if not near:
+            out.append(club)
+    return tuple(out)
+
+
+def _demand(work: Work, carry: np.ndarray) -> Demand:
+    faced = [f for f in work.case.wants.demand if f.weight > 0]
+    if faced:
+        weight = np.array([f.weight for f in faced])
+        return Demand(np.array([f.distance_m for f in faced]), weight / weight.sum(), stated=True)
+    own = [i for i, c in enumerate(work.clubs) if c.family != "driver"]
+    ends = work.predict(work.clubs).carry.mean(axis=0)[own] if own else carry
+    return Demand(
+        np.linspace(ends.min(), ends.max(), DEMAND_POINTS), np.full(DEMAND_POINTS, 1 / DEMAND_POINTS)
+    )
+
+
+def _miss(carry: np.ndarray, demand: Demand) -> np.ndarray:
+    return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight

@@ -1,0 +1,41 @@
+"""The sections of the result document: made from the same case, agreeing with one another and with the layouts."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from app.demo import demo_case
+from engine.case import Faced
+from engine.fitting.sections import document
+from engine.fitting.work import Work
+
+
+@pytest.fixture(scope="module")
+def work():
+    return Work(demo_case())
+
+
+def test_the_layout_to_build_is_the_one_asked_for(work):
+    other = next(layout.id for layout in work.case.layouts if layout.id != work.layout.id)
+    asked = Work(replace(work.given, wants=replace(work.given.wants, layout=other)))
+    assert asked.layout.id == other
+    assert document(asked.given)["layout_to_build"] == other
+
+
+def test_the_best_bag_misses_no_more_than_the_present_one(work):
+    found = document(work.given)["make_up"]
+    assert found["miss_m"]["mean"] <= found["present_miss_m"]["mean"]
+    assert len(found["carried"]) + found["putters"] <= found["clubs_most"]
+    assert all(club["adding_m"] >= -1e-9 for club in found["left_out"])
+
+
+def test_stated_distances_decide_the_bag_and_the_comparison(work):
+    faced = (Faced(95.0, 3.0), Faced(60.0, 1.0))
+    case = replace(work.given, wants=replace(work.given.wants, demand=faced, clubs_most=3))
+    doc = document(case)
+    assert doc["make_up"]["demand_stated"] and doc["make_up"]["demand_m"] == [60.0, 95.0]
+    assert len(doc["make_up"]["carried"]) == 2  # the driver stays, the putter is one of the three
+    rows = {(r["a"], r["b"]): r for r in doc["comparison"] if r["measure"] == "expected_miss_m"}
+    before = {(r.a, r.b): r for r in work.result.comparison if r.measure == "expected_miss_m"}
+    assert any(not np.isclose(rows[k]["difference"]["mean"], before[k].difference.mean) for k in rows)
