@@ -42,24 +42,61 @@ class Opened:
 
 
 def make(case: Case) -> Made:
-    """The fragment that holds this case; long lists of balls are thinned to what a chat program will
-    carry."""
+    """The fragment that holds this case.
+
+    What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how:
+    first measured values are rounded to what instruments tell apart, then balls are thinned, evenly through their
+    carries, and last only the carries are kept.
+    """
     doc = case.to_doc()
+    shots = doc["shots"]
     made = _pack(doc)
-    if len(made) <= LONG or not doc["shots"]:
+    if len(made) <= LONG:
         return Made(made)
-    for most in (24, 16, 12, 9, 7, 5, 3):
-        thin = {**doc, "shots": _thinned(doc["shots"], most)}
-        made = _pack(thin)
-        if len(made) <= LONG:
-            break
-    return Made(
-        made,
-        (
-            f"The link is short enough to send only with at most {most} balls a club, spread as yours are "
-            f"({len(thin['shots'])} of {len(doc['shots'])} balls); send the file for all of them.",
-        ),
-    )
+    note = ""
+    if shots:
+        made, note = _shortened(doc, made)
+    if len(made) > LONG:
+        note += f" It is {len(made)} characters long all the same, and some programs cut such links."
+    return Made(made, ((note.strip() + " Send the file for all of it."),))
+
+
+def _shortened(doc: dict[str, Any], made: str) -> tuple[str, str]:
+    """The longest of the short fragments and what was left out of it; the shortest if none is short enough."""
+    shots = doc["shots"]
+    note = ""
+    for keys in (None, {"club", "carry_m", "grip_down_m", "use", "keep"}):
+        for most in (len(shots), 24, 16, 12, 9, 7, 5, 3):
+            few = [_coarse(shot, keys) for shot in _thinned(shots, most)]
+            made = _pack({**doc, "shots": few})
+            note = "The link holds balls rounded as instruments round them"
+            note += " and only their carries" if keys else ""
+            if len(few) < len(shots):
+                note += f", at most {most} a club, spread as yours are ({len(few)} of {len(shots)} balls)"
+            if len(made) <= LONG:
+                return made, note + "."
+    return made, note + "."
+
+
+# What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
+_STEPS = {
+    "carry_m": 10,
+    "side_m": 10,
+    "launch_deg": 10,
+    "ball_speed_mps": 10,
+    "club_speed_mps": 10,
+    "grip_down_m": 1000,
+    "spin_rpm": 0.1,
+}
+
+
+def _coarse(shot: dict[str, Any], keys: set[str] | None) -> dict[str, Any]:
+    """The shot with its values rounded to `_STEPS`, and only those named in ``keys`` if there are any."""
+    return {
+        key: round(value * _STEPS[key]) / _STEPS[key] if key in _STEPS and value is not None else value
+        for key, value in shot.items()
+        if keys is None or key in keys
+    }
 
 
 def read(fragment: object) -> Opened:
@@ -125,7 +162,7 @@ def _slim(value: Any) -> Any:
     return round(value, 6) if isinstance(value, float) else value
 
 
-_PLAIN = {"grip_down_m": 0.0, "use": True}
+_PLAIN = {"grip_down_m": 0.0, "use": True, "keep": False}
 
 
 def _runs(shots: list[dict[str, Any]]) -> list[list[Any]]:

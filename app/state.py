@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from app import bridge, link
+from engine.case import VERSION as CASE_VERSION
 from engine.case import Case, CaseError, Layout, read_case, restore
 from engine.layouts.kinds import anchor_of
 
@@ -23,6 +24,8 @@ FORMAT = "fettle-store"
 VERSION = 1
 MOST_UNDO = 100
 MOST_PLAYERS = 500
+MOST_FILE = 32_000_000  # characters
+DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
 Edit = Callable[[Case], Case]
 
@@ -107,6 +110,7 @@ class State:
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
         self.store = self._from_saved(saved)
+        self._kept = self.store  # what the page has been given to save last
         self.open_link(fragment, at_start=True)
 
     # what is shown
@@ -136,10 +140,8 @@ class State:
         return self._solved[1]
 
     def _solve(self, case: Case) -> dict[str, Any] | None:
-        from engine.solve import solve
-
         try:
-            doc = solve(case).to_doc()
+            doc = self._solve_in_memory(case)
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
             return None
@@ -153,6 +155,22 @@ class State:
             )
             return None
         self.problem = ""
+        return doc
+
+    def _solve_in_memory(self, case: Case) -> dict[str, Any]:
+        """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
+        from engine.solve import solve
+
+        try:
+            return solve(case).to_doc()
+        except MemoryError:
+            doc = solve(case, draws=DRAWS_WHEN_SHORT).to_doc()
+        words = (
+            "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
+            "rougher. Closing other pages helps."
+        )
+        if words not in self.notices:
+            self.notices.append(words)
         return doc
 
     # changes
@@ -249,6 +267,11 @@ class State:
             )
             if same is not None:
                 self.store = replace(self.store, open=same.id)
+            elif len(self.store.players) >= MOST_PLAYERS and not is_blank(mine.case):
+                self.notices.append(
+                    f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
+                    "save a file, remove some, and open it again."
+                )
             elif is_blank(mine.case):
                 players = tuple(
                     replace(e, case=linked, trial=None) if e.id == mine.id else e for e in self.store.players
@@ -285,28 +308,50 @@ class State:
     def take_file(self, text: str) -> str:
         """Add what a file holds, one case or a whole list, to the players; says what was done, never
         raises."""
+        if len(text) > MOST_FILE:
+            return "This file is too long to be one of ours. Nothing was changed."
         try:
             doc = json.loads(text)
         except (ValueError, RecursionError):
             return "This file is not one of ours: it is not JSON. Nothing was changed."
+        if isinstance(doc, dict) and _newer(doc):
+            return "This file was made by a newer version; reload to get the newest one and open it again."
         if isinstance(doc, dict) and doc.get("format") == FORMAT:
-            entries = _entries(doc, self.notices)
+            notes: list[str] = []
+            entries = _entries(doc, notes)
+            self.notices.extend(notes[:6])
+            here = [e.case for e in self.store.players]
+            same = [e for e in entries if e.case in here]
+            entries = [e for e in entries if e.case not in here]
+            if same and not entries:
+                return "Every player of this file is here already. Nothing was changed."
             room = MOST_PLAYERS - len(self.store.players)
+            left_out = len(entries) - max(room, 0)
             entries = entries[: max(room, 0)]
+            if not entries and left_out > 0:
+                return (
+                    f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
+                )
             if not entries:
                 return "There was no player in this file that could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
                 players = (*players, replace(entry, id=_free_id(players)))
             self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
-            return f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
+            said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
+            if same:
+                said += f" {len(same)} were here already."
+            if left_out > 0:
+                said += f" {left_out} found no room: the list holds at most {MOST_PLAYERS}."
+            return said
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no case. Nothing was changed."
-        if isinstance(doc.get("version"), int) and doc["version"] > 1:
-            return "This file was made by a newer version; reload to get the newest one and open it again."
         restored = restore(doc)
         self.notices.extend(restored.notes[:6])
-        self.add_player(restored.case, "file opened")
+        try:
+            self.add_player(restored.case, "file opened")
+        except CaseError as error:
+            return f"{error}. Nothing was changed."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
     def flush(self) -> None:
@@ -314,7 +359,10 @@ class State:
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
-        bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
+        if self.store is not self._kept:
+            # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
+            bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
+            self._kept = self.store
         if not is_blank(self.case):
             made = link.make(self.case)
             bridge.set_link(made.hash)
@@ -332,6 +380,11 @@ class State:
         except (ValueError, RecursionError):
             self.notices.append("What was saved on this device could not be read; a new player was begun.")
             return fresh
+        if _newer(doc):
+            self.notices.append(
+                "What is stored here was saved by a newer version of Fettle. This one shows what it knows of it; "
+                "reload to get the newest version before you change anything."
+            )
         if doc.get("format") == "fettle-case":
             doc = {"players": [{"id": "p1", "case": doc}], "open": "p1"}
         entries = _entries(doc, self.notices)
@@ -394,6 +447,13 @@ def _checked(new: Case, old: Case) -> Case:
         read_case(replace(new, shots=(), bag=()).to_doc())
         return new
     return read_case(new.to_doc())
+
+
+def _newer(doc: dict[str, Any]) -> bool:
+    """Whether a document of ours says that a later version than this one made it."""
+    newest = {FORMAT: VERSION, "fettle-case": CASE_VERSION}.get(str(doc.get("format")))
+    version = doc.get("version")
+    return newest is not None and isinstance(version, int) and version > newest
 
 
 def _one_of(value: object, options: tuple[str, ...]) -> str:

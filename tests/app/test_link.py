@@ -1,22 +1,24 @@
 """The link carries the case there and back, and hostile links do no harm."""
 
-import base64
+import contextlib
+import io
 import json
-import zlib
+import random
+import time
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
-from app import link
+from app import bridge, link
 from app.demo import demo_case
-from app.state import new_case
+from app.state import State, new_case
 from engine.case import Case, Shot, read_case
+from tests.mutate import mutated
+from tests.mutate import packed as pack
 
-
-def pack(text: str | bytes, version: str = "1") -> str:
-    squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
-    raw = squeeze.compress(text.encode() if isinstance(text, str) else text) + squeeze.flush()
-    return f"#v{version}." + base64.urlsafe_b64encode(raw).decode().rstrip("=")
+RELEASES = sorted((Path(__file__).parents[1] / "fixtures").glob("release-*"))
+SLOWEST = 5.0  # [s] for one text on a busy machine; the usual is some milliseconds
 
 
 def rounded(case: Case) -> dict:
@@ -50,8 +52,9 @@ def test_unknown_keys_survive():
 
 
 def test_many_balls_are_thinned_and_it_says_so():
+    rng = random.Random(5)
     balls = tuple(
-        Shot(club, 100 + 40 * ((i * 7919) % 997) / 997, ball_speed_mps=40 + ((i * 104729) % 1009) / 97)
+        Shot(club, 100 + 40 * ((i * 7919) % 997) / 997, ball_speed_mps=rng.uniform(40, 50.4))
         for club in ("5i", "7i", "9i")
         for i in range(300)
     )
@@ -123,3 +126,200 @@ def test_odd_documents_are_mended_not_trusted(doc):
     assert len(opened.case.shots) <= link.MOST_SHOTS
     height = opened.case.player.height_m
     assert height is None or 1.0 <= height <= 2.4
+
+
+# ---- length
+
+
+def monitored(case: Case, count: int, seed: int) -> Case:
+    """So many balls over all clubs but the putter, each with everything a launch monitor tells, digits and all."""
+    rng = random.Random(seed)
+    clubs = [c for c in case.bag if c.family != "putter"]
+    balls = tuple(
+        Shot(
+            clubs[i * len(clubs) // count].id,
+            rng.uniform(60, 240),
+            club_speed_mps=rng.uniform(28, 50),
+            ball_speed_mps=rng.uniform(35, 72),
+            launch_deg=rng.uniform(8, 35),
+            spin_rpm=rng.uniform(1800, 11000),
+            side_m=rng.gauss(0, 9),
+        )
+        for i in range(count)
+    )
+    return replace(case, shots=balls)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_14_clubs_and_60_balls_fit_into_2000_characters(seed):
+    whole = monitored(new_case(), 60, seed)
+    assert len(whole.bag) == 14
+    carries = replace(whole, shots=tuple(Shot(s.club, round(s.carry_m, 1)) for s in whole.shots))
+    made = link.make(carries)
+    assert len(made.hash) <= link.LONG and made.notes == ()
+    assert link.read(made.hash).case.shots == carries.shots
+    made = link.make(whole)
+    assert len(made.hash) <= link.LONG
+    assert "rounded" in made.notes[0] and "file" in made.notes[0]
+    opened = link.read(made.hash)
+    assert opened.problem == "" and opened.case.shots
+    wanted = {(s.club, round(s.carry_m, 1)) for s in whole.shots}
+    assert {(s.club, s.carry_m) for s in opened.case.shots} <= wanted
+    assert {s.club for s in opened.case.shots} == {s.club for s in whole.shots}
+
+
+def test_what_cannot_be_made_short_says_so():
+    rng = random.Random(1)
+    doc = new_case().to_doc() | {"notes": "".join(chr(rng.randrange(0x3400, 0x4DB0)) for _ in range(2000))}
+    made = link.make(read_case(doc))
+    assert len(made.hash) > link.LONG and "characters long" in made.notes[0]
+    assert link.read(made.hash).case is not None
+
+
+# ---- for ever
+
+
+def within(part, whole, where="") -> None:
+    """Every leaf of ``part`` is also in ``whole``; later versions may add, never change."""
+    if isinstance(part, dict):
+        for key, item in part.items():
+            if item is not None and key not in ("format", "version"):
+                assert key in whole, f"{where}.{key} is gone"
+                within(item, whole[key], f"{where}.{key}")
+    elif isinstance(part, list):
+        assert len(part) == len(whole), where
+        for index, item in enumerate(part):
+            within(item, whole[index], f"{where}[{index}]")
+    elif isinstance(part, float):
+        assert whole == pytest.approx(part, abs=1e-4), where
+    else:
+        assert whole == part, where
+
+
+@pytest.mark.parametrize("release", RELEASES, ids=lambda p: p.name)
+def test_links_and_files_of_every_release_open(release):
+    case = json.loads((release / "case.json").read_text(encoding="utf-8"))
+    opened = link.read((release / "link.txt").read_text(encoding="utf-8").strip())
+    assert opened.problem == "" and opened.notes == ()
+    within(case, opened.case.to_doc())
+
+    state = State()
+    said = state.take_file((release / "case.json").read_text(encoding="utf-8"))
+    assert "added" in said and state.notices == []
+    within(case, state.case.to_doc())
+
+    text = (release / "players.json").read_text(encoding="utf-8")
+    store = json.loads(text)
+    for state in (State(saved=text), State()):
+        if len(state.store.players) == 1:
+            assert "added" in state.take_file(text)
+        assert state.notices == []
+        cases = [e.case.to_doc() for e in state.store.players]
+        for player in store["players"]:
+            name = player["case"]["player"]["label"]
+            within(player["case"], next(c for c in cases if c["player"]["label"] == name))
+
+
+def test_there_is_a_fixture_of_this_release():
+    assert RELEASES
+    heads = {(r / "link.txt").read_text(encoding="utf-8").split(".")[0] for r in RELEASES}
+    assert link.make(new_case()).hash.split(".")[0] in heads
+
+
+# ---- files
+
+
+def test_newer_files_are_refused_in_words():
+    state = State()
+    for doc in (demo_case().to_doc(), state.to_doc()):
+        assert "newer version" in state.take_file(json.dumps(doc | {"version": 2}))
+    assert len(state.store.players) == 1
+
+
+def test_opening_a_file_twice_adds_nothing_and_overwrites_nothing():
+    state = State()
+    state.add_player(demo_case())
+    backup = json.dumps(state.to_doc())
+    before = state.store.players
+    assert "here already" in state.take_file(backup)
+    state.change(lambda c: replace(c, player=replace(c.player, label="Changed since")), "renamed")
+    assert "1 player added" in state.take_file(backup)
+    names = [e.name for e in state.store.players]
+    assert "Changed since" in names and len(names) == len(before) + 1
+
+
+def test_a_file_too_long_is_refused_before_it_is_read():
+    began = time.monotonic()
+    assert "too long" in State().take_file("[" * 40_000_000)
+    assert time.monotonic() - began < 2
+
+
+def test_a_full_list_refuses_links_and_files_in_words(monkeypatch):
+    monkeypatch.setattr("app.state.MOST_PLAYERS", 2)
+    state = State(fragment=link.make(demo_case()).hash)
+    state.add_player(new_case())
+    other = replace(demo_case(), player=replace(demo_case().player, label="One too many"))
+    state.change(lambda c: replace(c, player=replace(c.player, label="Not blank", height_m=1.8)), "named")
+    state.open_link(link.make(other).hash)
+    assert any("at most 2" in n for n in state.notices)
+    assert "at most 2" in state.take_file(json.dumps(other.to_doc()))
+    assert [e.name for e in state.store.players].count("One too many") == 0
+
+
+# ---- hostile
+
+
+def survive(count: int, *, seed: int, solve_every: int) -> None:
+    """Feed so many mutated links and files to one running dashboard state each; nothing raises, nothing hangs."""
+    bridge.install(lambda kind, payload: json.dumps(payload).encode("utf-8"))  # as the page takes it
+    try:
+        for number, (kind, text) in enumerate(mutated(seed, count)):
+            began = time.monotonic()
+            log = io.StringIO()
+            with contextlib.redirect_stdout(log), contextlib.redirect_stderr(log):
+                state = State(fragment=text) if kind == "link" else State(saved=text)
+                if kind == "file":
+                    said = state.take_file(text)
+                    assert said.endswith((".", "file.")) and "\n" not in said
+                for entry in state.store.players:
+                    read_case(entry.case.to_doc())
+                assert all(isinstance(n, str) and len(n) < 1000 for n in state.notices)
+                state.flush()
+                if number % solve_every == 0:
+                    assert state.result is not None or state.problem
+                    assert "could not be done" not in state.problem, (
+                        f"seed {seed}, number {number}: {log.getvalue()}"
+                    )
+            assert "Traceback" not in log.getvalue(), f"seed {seed}, number {number}"
+            assert time.monotonic() - began < SLOWEST, f"seed {seed}, number {number}: too slow"
+    finally:
+        bridge.install(None)
+
+
+def test_mutated_links_and_files_do_no_harm():
+    survive(500, seed=20261125, solve_every=25)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(20))
+def test_twenty_thousand_mutated_links_and_files_do_no_harm(seed):
+    survive(1000, seed=seed, solve_every=50)
+
+
+def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
+    from engine import solve as module
+
+    whole = module.solve
+    asked = []
+
+    def short(case, draws=256, **more):
+        asked.append(draws)
+        if draws > 100:
+            raise MemoryError
+        return whole(case, draws=draws, **more)
+
+    monkeypatch.setattr(module, "solve", short)
+    state = State(fragment=link.make(demo_case()).hash)
+    assert state.result is not None and state.problem == ""
+    assert asked == [256, 64]
+    assert any("short of memory" in n for n in state.notices)
