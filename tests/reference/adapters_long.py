@@ -1,0 +1,116 @@
+"""Thin calls for rows on driver, ball and putter whose source states trade units or signs: no formula of the engine."""
+
+import numpy as np
+
+from engine.flight.air import REFERENCE, air_of
+from engine.flight.trajectory import Launch, fly
+from engine.impact import strike
+from engine.longgame.launchmap import face_rise, launch_map, totals
+from engine.longgame.strike import off_centre
+from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, deliver
+from engine.swing.parameters import INDEX, PARAMETERS
+from engine.units import DEGREE, INCH, MPH, RPM
+
+AIR = air_of(REFERENCE)
+LOFTS = np.arange(4.0, 22.0, 0.25)
+
+
+def share_of_best(*, ball_speed_mph, launch_deg, spin_rpm, which):
+    """Carry or total of one launch and spin over the best within reach at that ball speed [-]."""
+    drawn = launch_map(ball_speed_mph * MPH, AIR)
+    flight = fly(Launch.of(ball_speed_mph * MPH, launch_deg=launch_deg, spin_rpm=spin_rpm), AIR)
+    if which == "carry":
+        return float(flight.carry) / drawn.best.carry_m
+    return float(totals(flight)) / drawn.best_total.total_m
+
+
+def _line(club_speed_mph, attack_deg):
+    """Launch [deg], spin [rpm], carry [m] over spin loft `LOFTS` [deg] of a centred 200 g driver at one attack."""
+    hit = strike(
+        club_speed_mph * MPH, LOFTS * DEGREE, head_mass=0.2, restitution=DRIVER_RESTITUTION, spin_factor=0.8
+    )
+    launch = hit.angle + attack_deg * DEGREE
+    return launch / DEGREE, hit.spin / RPM, fly(Launch(hit.speed, launch, hit.spin), AIR).carry
+
+
+def share_at_launch(*, club_speed_mph, attack_deg, launch_deg):
+    """Carry with the loft that launches so over the best of all lofts, at one attack [-]."""
+    launch, _, far = _line(club_speed_mph, attack_deg)
+    return float(np.interp(launch_deg, launch, far) / far.max())
+
+
+def loss_off_best_loft_percent(*, club_speed_mph, attack_deg, off_deg):
+    """Carry lost with a loft so far off the best, the worse side [%]."""
+    _, _, far = _line(club_speed_mph, attack_deg)
+    best, off = int(far.argmax()), round(off_deg / 0.25)
+    return float(100 * (1 - min(far[best - off], far[best + off]) / far.max()))
+
+
+def best_spin_loft(*, club_speed_mph, attack_deg):
+    return float(LOFTS[_line(club_speed_mph, attack_deg)[2].argmax()])
+
+
+def lower_for_slower_sign(*, fast_mph, slow_mph, attack_deg):
+    """Sign of the best loft of a slow player less that of a fast one."""
+    slow, fast = (best_spin_loft(club_speed_mph=v, attack_deg=attack_deg) for v in (slow_mph, fast_mph))
+    return float(np.sign(slow - fast))
+
+
+def total_wants_sign(*, ball_speed_mph, which):
+    """Sign of launch or spin of the longest total less that of the longest carry."""
+    drawn = launch_map(ball_speed_mph * MPH, AIR)
+    return float(np.sign(getattr(drawn.best_total, which) - getattr(drawn.best, which)))
+
+
+def attack_asked(*, ball_speed_mph, launch_deg, spin_rpm):
+    rise = face_rise(ball_speed_mph * MPH, spin_rpm, head_mass=0.2, spin_factor=0.8)
+    return launch_deg - float(rise)
+
+
+def _prior_driver(speed_mph, length_in=45.5):
+    theta = np.array([[p.mean for p in PARAMETERS]])
+    clubs = Clubs(np.array([length_in * INCH]), np.array([10.5]), np.array([0.2]), ("driver",))
+    theta[0, 0] += np.log(speed_mph * MPH / deliver(theta, clubs).club_speed[0, 0])
+    return theta, clubs
+
+
+def speed_lost_per_inch_mph(*, speed_mph):
+    theta, clubs = _prior_driver(speed_mph)
+    shorter = Clubs(clubs.length - INCH, clubs.loft, clubs.head, clubs.family)
+    return float((deliver(theta, clubs).club_speed - deliver(theta, shorter).club_speed)[0, 0] / MPH)
+
+
+def length_effect_per_inch():
+    return PARAMETERS[INDEX["length_effect"]].mean * INCH
+
+
+def strike_change(*, toe=0.0, high=0.0, which):
+    """A tour-like drive struck off the centre against the same struck in the middle: [deg], [rpm], [%], sign."""
+    hit = [
+        off_centre(
+            Delivery(
+                np.array([50.5]),
+                np.array([-1.0]),
+                np.array([12.5]),
+                np.array([74.7]),
+                np.array([10.9]),
+                np.array([2686 * RPM]),
+            ),
+            head_mass=0.2,
+            toe=t,
+            high=h,
+        )
+        for t, h in ((0.0, 0.0), (toe, high))
+    ]
+    launch, spin, speed = (
+        [float(np.squeeze(getattr(x, n))) for x in hit] for n in ("launch", "spin", "ball_speed")
+    )
+    tilt = float(np.squeeze(hit[1].axis_tilt)) / DEGREE
+    start = float(np.squeeze(hit[1].azimuth))
+    return {
+        "launch": launch[1] - launch[0],
+        "spin": (spin[1] - spin[0]) / RPM,
+        "speed": 100 * (speed[1] / speed[0] - 1),
+        "tilt": tilt,
+        "start": start,
+    }[which]
