@@ -2,14 +2,16 @@
 
 import numpy as np
 
+from engine.clubs.flex import shaft_mass_for
+from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
 from engine.flight.trajectory import Launch, fly
 from engine.impact import strike
 from engine.longgame.launchmap import face_rise, launch_map, totals
 from engine.longgame.strike import off_centre
-from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, deliver
+from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, carry, deliver
 from engine.swing.parameters import INDEX, PARAMETERS
-from engine.units import DEGREE, INCH, MPH, RPM
+from engine.units import DEGREE, INCH, MPH, RPM, YARD
 
 AIR = air_of(REFERENCE)
 LOFTS = np.arange(4.0, 22.0, 0.25)
@@ -114,3 +116,15 @@ def strike_change(*, toe=0.0, high=0.0, which):
         "tilt": tilt,
         "start": start,
     }[which]
+
+
+def wood_adds_yd(*, driver_mph, longer, shorter, sex="male"):
+    """Carry of one wood over another [yd] by the prior means of a swing of that driver speed."""
+    theta, _ = _prior_driver(driver_mph)
+    far = carry(theta, deliver(theta, Clubs.of([norm_club(i, sex) for i in (longer, shorter)])), AIR).carry[0]
+    return float(far[0] - far[1]) / YARD
+
+
+def shaft_middle_g(*, speed_mph, family):
+    low, high = shaft_mass_for(speed_mph * MPH, family=family)
+    return 500 * (low + high)
