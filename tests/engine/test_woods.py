@@ -1,5 +1,7 @@
 """Fairway woods and hybrids, and their shafts."""
 
+from itertools import pairwise
+
 import pytest
 
 from engine.case import Case, Player, Swing
@@ -64,7 +66,7 @@ def test_shafts_get_heavier_and_stiffer_down_the_line():
 
 
 def test_shaft_bands_meet_and_rise():
-    assert all(a[1] == b[0] and a[2] < b[2] for a, b in zip(SHAFT_G, SHAFT_G[1:], strict=False))
+    assert all(a[1] == b[0] and a[2] < b[2] for a, b in pairwise(SHAFT_G))
     assert shaft_mass_for(95 * MPH, family="wedge") == shaft_mass_for(95 * MPH, family="iron")
     with pytest.raises(ValueError, match="family"):
         shaft_mass_for(40.0, family="putter")
