@@ -61,7 +61,7 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def drop_ball(case: Case, index: int) -> Case:
-    return replace(case, shots=case.shots[:index] + case.shots[index + 1 :])
+    return case.without_shots({index})
 
 
 def use_ball(case: Case, index: int, use: bool) -> Case:
@@ -101,9 +101,8 @@ def drop_club(case: Case, club_id: str) -> Case:
     """Take a club out of the bag with its balls and its place in the layouts."""
     layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id != club_id)) for x in case.layouts)
     return replace(
-        case,
+        case.without_shots({n for n, shot in enumerate(case.shots) if shot.club == club_id}),
         bag=tuple(c for c in case.bag if c.id != club_id),
-        shots=tuple(s for s in case.shots if s.club != club_id),
         layouts=layouts,
     )
 
