@@ -5,6 +5,7 @@ import numpy as np
 from engine.clubs.flex import shaft_mass_for
 from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
+from engine.flight.ground import GREEN, run_out
 from engine.flight.trajectory import Launch, fly
 from engine.impact import strike
 from engine.longgame.launchmap import face_rise, launch_map, totals
@@ -128,3 +129,58 @@ def wood_adds_yd(*, driver_mph, longer, shorter, sex="male"):
 def shaft_middle_g(*, speed_mph, family):
     low, high = shaft_mass_for(speed_mph * MPH, family=family)
     return 500 * (low + high)
+
+
+def wedge_loft_over_spin(*, ball_speed_mph, launch_deg, spin_rpm, launch_by_deg, spin_by_percent):
+    """Change of a wedge's carry with launch over its change with spin, both as sizes [-]."""
+    base, higher, spun = (
+        float(fly(Launch.of(ball_speed_mph * MPH, launch_deg=a, spin_rpm=s), AIR).carry)
+        for a, s in (
+            (launch_deg, spin_rpm),
+            (launch_deg + launch_by_deg, spin_rpm),
+            (launch_deg, spin_rpm * (1 + spin_by_percent / 100)),
+        )
+    )
+    return abs(higher - base) / abs(spun - base)
+
+
+def spin_change_yd(*, ball_speed_mph, launch_deg, spin_rpm, to_rpm):
+    """Carry with another spin less that with the first [yd]."""
+    a, b = (
+        float(fly(Launch.of(ball_speed_mph * MPH, launch_deg=launch_deg, spin_rpm=s), AIR).carry)
+        for s in (spin_rpm, to_rpm)
+    )
+    return (b - a) / YARD
+
+
+def spin_run_sign(*, ball_speed_mph, launch_deg, spin_rpm, to_rpm):
+    """Sign of the change of the run on a green of rating 10 with another spin."""
+    flight = fly(
+        Launch.of(ball_speed_mph * MPH, launch_deg=launch_deg, spin_rpm=np.array([spin_rpm, to_rpm])), AIR
+    )
+    run = run_out(flight.speed, flight.descent, flight.spin, turf=GREEN).total
+    return float(np.sign(run[1] - run[0]))
+
+
+def descent_change_sign(*, ball_speed_mph, launch_deg, spin_rpm, to_rpm):
+    flight = fly(
+        Launch.of(ball_speed_mph * MPH, launch_deg=launch_deg, spin_rpm=np.array([spin_rpm, to_rpm])), AIR
+    )
+    return float(np.sign(flight.descent[1] - flight.descent[0]))
+
+
+def wedge_more_by_loft_sign(*, driver_mph, loft_by_deg, spin_by_percent):
+    """Whether the prior player's wedge changes carry more with loft than with spin: 1 yes, -1 no."""
+    theta, _ = _prior_driver(driver_mph)
+    wedge = norm_club("pw")
+    clubs = Clubs(
+        np.full(2, wedge.length_m),
+        np.array([wedge.loft_deg, wedge.loft_deg + loft_by_deg]),
+        np.full(2, wedge.head_kg),
+        ("wedge", "wedge"),
+    )
+    spun = theta.copy()
+    spun[:, INDEX["spin_factor"]] += np.log(1 + spin_by_percent / 100)
+    far = carry(theta, deliver(theta, clubs), AIR).carry[0]
+    by_spin = carry(spun, deliver(spun, clubs), AIR).carry[0, 0] - far[0]
+    return float(np.sign(abs(far[1] - far[0]) - abs(by_spin)))
