@@ -10,9 +10,10 @@ from engine.flight.trajectory import Launch, fly
 from engine.impact import strike
 from engine.longgame.launchmap import face_rise, launch_map, totals
 from engine.longgame.strike import off_centre
+from engine.putting import capture_offset, face_spin_share, putt, speed_for
 from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, carry, deliver
 from engine.swing.parameters import INDEX, PARAMETERS
-from engine.units import DEGREE, INCH, MPH, RPM, YARD
+from engine.units import BALL_RADIUS, DEGREE, INCH, MPH, RPM, YARD
 
 AIR = air_of(REFERENCE)
 LOFTS = np.arange(4.0, 22.0, 0.25)
@@ -184,3 +185,25 @@ def wedge_more_by_loft_sign(*, driver_mph, loft_by_deg, spin_by_percent):
     far = carry(theta, deliver(theta, clubs), AIR).carry[0]
     by_spin = carry(spun, deliver(spun, clubs), AIR).carry[0, 0] - far[0]
     return float(np.sign(abs(far[1] - far[0]) - abs(by_spin)))
+
+
+def ramp_run_ft(*, green_speed_ft):
+    """Run [ft] of a ball let off the ramp rolling at 6.00 ft/s: the green-speed rating itself."""
+    speed = 6.0 * 0.3048
+    run = putt(speed, green_speed_ft=green_speed_ft, spin_rad_s=speed / BALL_RADIUS)
+    return run.total_m / 0.3048
+
+
+def hole_width_share(*, speed_mps):
+    """Width of the hole to a ball of this speed over its real width [-]."""
+    return float(capture_offset(speed_mps)) / 0.054
+
+
+def putt_speed_over_roll(*, distance_m, green_speed_ft):
+    """Speed off the face over the speed a rolling ball would need for the same distance [-]."""
+    rolling = (2 * (6 * 0.3048) ** 2 / (2 * green_speed_ft * 0.3048) * distance_m) ** 0.5
+    return speed_for(distance_m, green_speed_ft=green_speed_ft) / rolling
+
+
+def backspin_share(*, loft_deg):
+    return -face_spin_share(loft_deg=loft_deg)
