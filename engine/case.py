@@ -144,7 +144,7 @@ class Faced:
 
 
 @dataclass(frozen=True, slots=True)
-class Ball:
+class BallSpin:
     """Spin of another ball against the one that was hit, as factors [-] off the driver and off the wedges."""
 
     driver_spin: float = 1.0
@@ -166,7 +166,7 @@ class Wants:
     green_speed_m: float | None = None
     carries: tuple[WantedCarry, ...] = ()
     demand: tuple[Faced, ...] = ()
-    ball: Ball | None = None
+    ball: BallSpin | None = None
     air: Conditions | None = None
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from engine.case import (
     FORMAT,
     VERSION,
-    Ball,
+    BallSpin,
     Case,
     CaseError,
     Club,
@@ -345,7 +345,7 @@ class Strict:
         raw = doc.get("wants")
         if not isinstance(raw, dict):
             return Wants(**values)
-        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, Ball)):
+        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, BallSpin)):
             if raw.get(name) is not None:
                 values[name] = make(**self._part(raw, name, rules, path=f"wants.{name}"))
         carries = self._items(raw, "carries", WANTED_CARRY, WantedCarry, path="wants.carries")
