@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from engine.body.fit import body_fit
 from engine.clubs.flex import shaft_mass_for
 from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
@@ -207,3 +208,14 @@ def putt_speed_over_roll(*, distance_m, green_speed_ft):
 
 def backspin_share(*, loft_deg):
     return -face_spin_share(loft_deg=loft_deg)
+
+
+def fit_of(*, height_m, sex, which):
+    """What the fit of a body says of its usual 7-iron: [in], [deg]."""
+    fit = body_fit((norm_club("7i", sex),), height_m=height_m, sex=sex)
+    return {
+        "offset_in": fit.length_offset_m / INCH,
+        "lie_change": fit.clubs[0].lie_change_deg,
+        "wrist_span_in": 2 * 1.645 * fit.wrist_sd_m / INCH,
+        "per_half_inch": fit.clubs[0].per_half_inch_lie_deg,
+    }[which]
