@@ -174,8 +174,8 @@ class Wants:
 class Case:
     """A whole case document, checked.
 
-    ``retest`` holds shots hit after the build, with the clubs of ``wants.layout``; ``extra`` keys this version does not
-    know, for the round trip.
+    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout``; ``extra``
+    keys this version does not know, for the round trip.
     """
 
     player: Player = Player()

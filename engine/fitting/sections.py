@@ -10,13 +10,15 @@ from engine.case import Case
 from engine.clubs.sheet import BuildSheet, build_sheet
 from engine.fitting.makeup import best_bag
 from engine.fitting.work import Work
-from engine.flight.air import air_of
+from engine.flight.air import REFERENCE, air_of
 from engine.longgame.driver import DriverAdvice, driver_advice
 from engine.longgame.driver_length import LengthAdvice, length_advice
 from engine.longgame.woods import WoodsAdvice, woods_advice
 from engine.putter import PutterAdvice, putter_advice
+from engine.retest import Retest, loft_slopes, measured_carries
+from engine.retest import retest as judge
 from engine.rules import RulesCheck, check_bag
-from engine.solve import DRAWS
+from engine.solve import DRAWS, prediction_of
 from engine.statistics import plain
 from engine.units import FOOT
 
@@ -72,6 +74,18 @@ def putter(work: Work) -> PutterAdvice:
     )
 
 
+def retest(work: Work) -> Retest:
+    """Shots after the build against what was predicted, in the conditions of the case."""
+    conditions = work.case.conditions
+    air = REFERENCE if conditions.indoors else conditions
+    clubs = work.clubs
+    return judge(
+        prediction_of(work.case, clubs, air, draws=work.draws),
+        measured_carries(work.case.retest),
+        loft_slope=loft_slopes(work.posterior, clubs, air_of(air)),
+    )
+
+
 SECTIONS: dict[str, Callable[[Work], Any]] = {
     "build": build,
     "make_up": best_bag,
@@ -81,6 +95,7 @@ SECTIONS: dict[str, Callable[[Work], Any]] = {
     "woods": woods,
     "ball": ball,
     "putter": putter,
+    "retest": retest,
 }
 """Key in the result document, and what makes it; ``None`` where the case holds nothing to make it from."""
 
