@@ -8,7 +8,7 @@ from typing import Any
 
 from app.state import default_layouts, norm_bag
 from engine.case import Case, Club, Conditions, Layout, LayoutClub, Shot
-from engine.layouts.kinds import anchor_of
+from engine.layouts.kinds import stepped_lofts
 
 MOST_LAYOUTS = 4
 
@@ -178,14 +178,8 @@ def loft_steps(layout_id: str, step_deg: float) -> Callable[[Case], Case]:
     """Irons of a layout ``step_deg`` apart about the middle one, whose loft stays."""
 
     def edit(case: Case) -> Case:
-        irons = sorted((c for c in case.bag if c.family == "iron"), key=lambda c: c.loft_deg)
-        if not irons:
-            return case
-        middle = anchor_of(irons)
-        place = irons.index(middle)
-        for i, iron in enumerate(irons):
-            loft = None if iron is middle else round(middle.loft_deg + step_deg * (i - place), 2)
-            case = layout_club(layout_id, iron.id, "loft_deg")(case, loft)
+        for club_id, loft in stepped_lofts(case.bag, step_deg).items():
+            case = layout_club(layout_id, club_id, "loft_deg")(case, loft)
         return case
 
     return edit

@@ -8,7 +8,7 @@ from typing import Any
 from app import bridge, edits
 from app.markup import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
-from app.parts import Choice, Fold, Screen, Tick, button, classes, html, line, put, show, stack
+from app.parts import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
 from app.paste import Preview, understand
 from app.screens.weather import weather_fields
 from app.words import amount, balls_line, interval
@@ -47,7 +47,8 @@ class Hit(Screen):
         self.fields: list[Any] = []
         self.undo_ball = button("Take back last ball", self._undo_ball)
         return [
-            stack(html(h2("Hit with at least two clubs")), self.clubs.view, self.grips.view, cls="sheet"),
+            heading("Hit with at least two clubs", "Type how far each ball carried."),
+            stack(self.clubs.view, self.grips.view, cls="sheet"),
             line(
                 stack(
                     self.entry,
@@ -58,8 +59,8 @@ class Hit(Screen):
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields",
             ),
-            stack(self.paste.view, self.air.view, cls="sheet"),
-            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main")),
+            stack(self.paste.view, self.air.view, cls="sheet folds"),
+            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 
     # which club, how held
@@ -438,4 +439,6 @@ class Hit(Screen):
 
 def short(club: Club) -> str:
     """A name short enough for a button: the id where it is short, else the name."""
+    if len(club.id) == 2 and club.family == "wedge":
+        return club.id.upper()
     return club.id if len(club.id) <= 4 and any(ch.isdigit() for ch in club.id) else (club.name or club.id)

@@ -11,7 +11,7 @@ from app.markup import esc, p, table
 from app.measures import unit
 from app.paste import understand
 from app.plots.carries import CarriesPlot, carries_data, measured_data
-from app.screens.layout import carries_table, gaps_table
+from app.screens.tables import carries_table, gaps_table
 from app.state import new_case
 from engine.case import Shot
 from engine.solve import solve
@@ -150,13 +150,14 @@ def test_every_button_can_be_pressed_and_no_name_hides_another():
     page.state.undo()
     assert page.state.case.layouts[0].id == "stepped"
     page.go("layout")
-    page.here.set_up.toggle()
-    page.here.kind = "two_lengths"
-    page.here._add_layout()
+    page.here.controls.more.toggle()
+    page.here.controls.which.toggle()
+    page.here.controls.kind = "two_lengths"
+    page.here.controls._add()
     assert [x["kind"] for x in page.state.result["layouts"]] == ["stepped", "single", "two_lengths"]
     assert list(page.here.plot.sources[2].data["mean"])
-    page.here._drop_layout()
-    page.here._lofts_back()
+    page.here.controls._drop()
+    page.here.controls._lofts_back()
     page.go("play")
     page.here.ask.view.value = "143"
     assert "near" in page.here.answer.object and page.here.distance == 143.0
