@@ -23,7 +23,7 @@ picture     ``name``, ``title``: save the drawing with that CSS class as a pictu
 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was
 opened in this
-page), ``saved`` (``text``: another tab saved), ``look`` (as above, remembered from last time).
+page), ``take`` (``text``: a store whose players are to be added), ``look`` (as above, remembered from last time).
 """
 
 from __future__ import annotations

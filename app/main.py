@@ -53,7 +53,7 @@ class Page:
         self.shut = button("Understood", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
-            button(f"{n}\n{s.title}", partial(self.go, s.id), cls="step")
+            button(f"{n} {s.title}", partial(self.go, s.id), cls="step")
             for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
         self.steps = pn.Row(*self.buttons, stylesheets=[look.STEPS], css_classes=["steps"], margin=0)
@@ -74,13 +74,13 @@ class Page:
         self.state.listen(self.refresh)
         bridge.listen("flush", lambda payload: self.state.flush())
         bridge.listen("hash", lambda payload: self.state.open_link(str(payload.get("hash") or "")))
+        bridge.listen("take", self._take)
         first = "layout" if boot.get("hash") and self.state.case.shots else "measure"
         self.go(first)
 
     def go(self, step: str) -> None:
         """Show one step and hide the others."""
         there = next((s for s in self.screens if s.id == step), self.screens[0])
-        there.prepare()
         for screen in self.screens:
             if screen is not there:
                 screen.leave()
@@ -96,7 +96,7 @@ class Page:
     def refresh(self) -> None:
         """Bring what is visible up to date."""
         state = self.state
-        put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="who")))
+        put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="faint")))
         show(self.undo, bool(state.undo_what))
         put(
             self.notices,
@@ -127,6 +127,10 @@ class Page:
         if other is not None:
             self.state.remove_player(linked)
             self.state.open_player(other.id)
+        self.refresh()
+
+    def _take(self, payload: dict[str, Any]) -> None:
+        self.state.notices.append(self.state.take_file(str(payload.get("text") or "")))
         self.refresh()
 
     def _shut(self) -> None:

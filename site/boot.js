@@ -6,15 +6,26 @@ import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, verifyStored } from "./shell/offline.js";
 import { heed, ownHash } from "./shell/page.js";
 import { Start } from "./shell/start.js";
+import { storageWords } from "./shell/stored.js";
+import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
 
 const worker = new Worker("./worker.mjs", { type: "module", name: "fettle" });
 const tell = (message) => worker.postMessage(message);
 const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
-const storage = new Storage(storageSaid);
+const take = (text) => tell({ type: "said", kind: "take", payload: { text } });
+const storageSaid = storageWords(() => storage, { take });
+let covered = 0; // the last typed text that the save under way holds
+const storage = new Storage((what, detail) => {
+  if (what === "saved") typed.drop(covered);
+  storageSaid(what, detail);
+});
+const left = leftBehind();
+const typed = (dashboard.typed = new Typed());
 const start = new Start({ onFailed });
 const app = document.getElementById("app");
 
+const STUCK = 20; // [s] for one answer, longer than the slowest sums on a slow phone
 const MARK = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
 const remember = (key, value) => {
   try {
@@ -36,24 +47,7 @@ async function onFailed(cause, was) {
     location.reload();
     return;
   }
-  showFailure(cause, storage.text);
-}
-
-const STORAGE = {
-  memory: "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; the link in the address and a saved file keep it.",
-  full: "This device's storage is full: your last change is not stored. Save it as a file, make room, and change something to store it again.",
-  recovered: "The newest stored version was damaged; the one before it was opened.",
-};
-function storageSaid(what) {
-  if (what === "saved") return dismiss("full");
-  if (what === "othertab")
-    return notice("othertab", "Fettle is also open in another tab; the tab that changes something last is the one that is kept.", {
-      actions: [["Load what is stored", () => location.reload()]],
-    });
-  if (what in STORAGE)
-    notice(what, STORAGE[what], {
-      actions: storage.text && what !== "recovered" ? [["Save as a file", () => saveFile("fettle.json", "application/json", storage.text)]] : [],
-    });
+  showFailure(cause, storage.text, typed.left);
 }
 
 // ---- what the worker says
@@ -84,7 +78,11 @@ const HEARD = {
     console.info("fault:", fault);
     notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
   },
-  said: ({ kind, payload }) => (kind === "save" ? storage.save(payload.text) : heed(kind, payload)),
+  said: ({ kind, payload }) => {
+    if (kind !== "save") return heed(kind, payload);
+    covered = typed.saving();
+    storage.save(payload.text);
+  },
   heard: ({ reply }) => waiting.get(reply)?.(),
 };
 
@@ -104,6 +102,8 @@ worker.onmessageerror = () => start.fail("a message from the worker could not be
 
 /** Let the dashboard save what is pending, and wait until that is stored. */
 async function flush(seconds = 2) {
+  typed.commit();
+  await dashboard.settled(seconds);
   const reply = Math.random();
   const heard = new Promise((resolve) => {
     waiting.set(reply, resolve);
@@ -112,7 +112,7 @@ async function flush(seconds = 2) {
   tell({ type: "said", kind: "flush", payload: {}, reply });
   await heard;
   waiting.delete(reply);
-  await storage.line;
+  await storage.retry();
 }
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
@@ -120,6 +120,15 @@ addEventListener("pagehide", () => start.state === "ready" && flush());
 addEventListener("hashchange", () => {
   if (start.state === "ready" && location.hash !== ownHash()) tell({ type: "said", kind: "hash", payload: { hash: location.hash } });
 });
+
+setInterval(() => {
+  // a worker that the system has ended says nothing any more
+  if (start.state === "ready" && dashboard.stuck > STUCK)
+    notice("stuck", "Fettle has not answered for a while. What was stored is safe; starting again takes some seconds.", {
+      actions: [["Start again", () => location.reload()]],
+    });
+  else dismiss("stuck");
+}, 2000);
 
 // ---- begin
 
@@ -138,5 +147,8 @@ drawn.catch((error) => start.fail(error?.message || error));
 
 if (remember(MARK, "1"))
   notice("died", "The last start did not come to its end. If this one does not either, close other tabs and try again.", { seconds: 15 });
+
+if (left.length)
+  notice("typed", `Fettle was closed before this had been stored, so look whether it is there: ${left.join("; ")}`);
 
 storage.read().then((saved) => tell({ type: "start", hash: location.hash, saved }));

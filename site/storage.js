@@ -1,11 +1,15 @@
 // Keeps the person's work on this device. The promise: a version that was reported as saved is never lost.
 //
-// A save first adds a new record, and only when that has been committed moves the pointer to it; the version before
-// stays. A record carries its length and CRC-32 and is checked when read; a bad one falls back to the newest good one.
-// Where the browser refuses storage (private windows, full disk), work is held in memory and `mode` says so.
+// A save first adds a new record and reads it back, and only when that has been committed moves the pointer to it; the
+// versions before stay. A record carries its length, CRC-32 and (where the browser has it) SHA-256, and is checked when
+// read; a bad one falls back to the newest good one. What another tab saved in between is set aside, not written over.
+// Where the browser refuses storage (private windows, full disk), work is held in memory, `tell` says so, and each
+// later save tries again.
 
 const NAME = "fettle";
 const KEPT = 5;
+const ASK_AFTER = 3; // saves: now there is something to lose
+const AGAIN = 10_000; // [ms] between two tries to open what would not open
 
 const TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
   let c = n;
@@ -18,6 +22,13 @@ export function crc32(text) {
   let c = 0xffffffff;
   for (const byte of new TextEncoder().encode(text)) c = TABLE[(c ^ byte) & 0xff] ^ (c >>> 8);
   return (c ^ 0xffffffff) >>> 0;
+}
+
+/** SHA-256 in hex, or null on a page that is not a secure context and therefore has none. */
+async function sha256(text) {
+  if (!globalThis.crypto?.subtle) return null;
+  const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)));
+  return Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
 }
 
 const asked = (request) =>
@@ -33,31 +44,43 @@ const done = (transaction) =>
     transaction.onabort = () => reject(transaction.error || new DOMException("aborted", "AbortError"));
   });
 
-const good = (record) =>
-  record && typeof record.text === "string" && record.length === record.text.length && record.crc === crc32(record.text);
+async function good(record) {
+  if (!record || typeof record.text !== "string" || record.length !== record.text.length) return false;
+  const hash = record.sha256 ? await sha256(record.text) : null;
+  return hash ? hash === record.sha256 : record.crc === crc32(record.text);
+}
 
 function open(seconds = 5) {
   return new Promise((resolve, reject) => {
     if (!globalThis.indexedDB) return reject(new Error("no IndexedDB"));
     const request = indexedDB.open(NAME, 1);
-    const late = setTimeout(() => reject(new Error("storage did not answer")), seconds * 1000);
+    let gone = false;
+    const late = setTimeout(() => ((gone = true), reject(new Error("storage did not answer"))), seconds * 1000);
     request.onupgradeneeded = () => {
       request.result.createObjectStore("records", { keyPath: "id", autoIncrement: true });
       request.result.createObjectStore("pointer");
     };
-    request.onsuccess = () => (clearTimeout(late), resolve(request.result));
+    request.onsuccess = () => {
+      clearTimeout(late);
+      if (gone) request.result.close();
+      else resolve(request.result);
+    };
     request.onerror = () => (clearTimeout(late), reject(request.error));
   });
 }
 
 export class Storage {
-  /** `tell(what, detail)` hears: memory, full, recovered, saved, othertab. */
+  /** `tell(what, detail)` hears: memory, full, failed, wiped, recovered, saved, aside, othertab. */
   constructor(tell = () => {}) {
     this.tell = tell;
-    this.mode = "device";
-    this.text = null;
+    this.text = null; // what is to be kept
+    this.stored = null; // what is known to be kept
     this.id = 0; // the record this tab last read or wrote
+    this.pointed = false; // whether there has been a pointer
+    this.troubled = ""; // what has been told since the last good save
     this.db = null;
+    this.tried = -Infinity;
+    this.saves = 0;
     this.line = Promise.resolve();
     this.persisted = null;
     this.tab = Math.random().toString(36).slice(2);
@@ -68,20 +91,24 @@ export class Storage {
   /** The text last saved here, or null. Never throws. */
   async read() {
     try {
-      this.db = await open();
-      this._watch();
+      await this._open();
       const transaction = this.db.transaction(["records", "pointer"]);
-      const [records, id] = await Promise.all([
+      const [records, id, aside] = await Promise.all([
         asked(transaction.objectStore("records").getAll()),
         asked(transaction.objectStore("pointer").get("current")),
+        asked(transaction.objectStore("pointer").get("aside")),
       ]);
-      const current = records.find((r) => r.id === id);
-      const found = good(current) ? current : records.filter((r) => r.id <= (id ?? Infinity) && good(r)).at(-1);
-      this.id = id ?? 0;
-      this.text = found ? found.text : null;
-      if (id != null && found !== current) this.tell("recovered", found ? found.at : null);
+      // a whole record beyond the pointer is a save that was cut off after the work was in: it is the newest
+      const mine = records.filter((r) => !aside?.includes(r.id)).reverse();
+      let found = null;
+      for (const record of mine) if (!found && (await good(record))) found = record;
+      this.id = Math.max(id ?? 0, found?.id ?? 0);
+      this.pointed = id != null;
+      this.text = this.stored = found ? found.text : null;
+      if (id != null && (found?.id ?? 0) < id) this.tell("recovered", found ? found.at : null);
+      if (aside?.length) this.tell("aside", aside.length);
     } catch (error) {
-      this._memory(error);
+      this._trouble(error);
     }
     this._say({ kind: "hello" });
     return this.text;
@@ -90,55 +117,126 @@ export class Storage {
   /** Save `text`; saves follow one another in the order given, and those overtaken by a newer one are skipped. */
   save(text) {
     this.text = text;
-    this.line = this.line.then(() => (this.text === text ? this._save(text) : undefined));
+    this.line = this.line.then(() => (this.text === text && this.stored !== text ? this._save(text) : undefined));
     return this.line;
   }
 
-  async _save(text) {
-    if (!this.db) return;
+  /** Whether the newest text is not on the device (yet). */
+  get unsaved() {
+    return this.text !== null && this.text !== this.stored;
+  }
+
+  /** Try again what could not be saved. */
+  retry() {
+    return this.unsaved ? this.save(this.text) : this.line;
+  }
+
+  /** What other tabs saved and this one wrote past: whole texts, newest first. */
+  async aside() {
     try {
-      await this._write(text);
-      this.tell("saved", this.id);
-      this._say({ kind: "saved", id: this.id });
-      await this._ask();
-    } catch (error) {
-      if (this.mode === "device" && error?.name === "InvalidStateError") {
-        // the connection was closed under us (storage cleared, frozen page): open it again, once
-        try {
-          this.db = await open();
-          this._watch();
-          await this._write(text);
-          return;
-        } catch (again) {
-          error = again;
-        }
-      }
-      this.tell(error?.name === "QuotaExceededError" ? "full" : "memory", String(error?.message || error));
+      await this._open();
+      const transaction = this.db.transaction(["records", "pointer"]);
+      const [records, ids] = await Promise.all([
+        asked(transaction.objectStore("records").getAll()),
+        asked(transaction.objectStore("pointer").get("aside")),
+      ]);
+      const texts = [];
+      for (const record of records.reverse()) if (ids?.includes(record.id) && (await good(record))) texts.push(record.text);
+      return texts;
+    } catch {
+      return [];
     }
   }
 
-  async _write(text) {
-    const record = { text, length: text.length, crc: crc32(text), at: Date.now() };
-    let transaction = this.db.transaction("records", "readwrite", { durability: "strict" });
-    const adding = asked(transaction.objectStore("records").add(record));
-    await done(transaction);
-    const id = await adding;
-
-    transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
-    const pointer = transaction.objectStore("pointer");
-    const records = transaction.objectStore("records");
-    const before = await asked(pointer.get("current"));
-    pointer.put(id, "current");
-    const keys = await asked(records.getAllKeys());
-    for (const key of keys.slice(0, -KEPT)) if (key !== before && key !== id) records.delete(key);
-    await done(transaction);
-    if (before != null && this.id !== before) this.tell("othertab", "overwrote");
-    this.id = id;
+  /** The person has taken care of what was set aside. */
+  async settleAside() {
+    try {
+      await this._open();
+      const transaction = this.db.transaction("pointer", "readwrite");
+      transaction.objectStore("pointer").delete("aside");
+      await done(transaction);
+    } catch {
+      // it is offered again at the next start
+    }
   }
 
-  /** Ask the browser, once and after the first save, not to throw the data away by itself. */
+  async _save(text) {
+    try {
+      try {
+        await this._open();
+        await this._write(text);
+      } catch (error) {
+        // the connection may have been closed under us (data cleared, frozen page): open it again, once
+        if (error?.name === "QuotaExceededError" || !this.db) throw error;
+        this.db.close();
+        this.db = null;
+        await this._open();
+        await this._write(text);
+      }
+      this.saves++;
+      this.troubled = "";
+      this.tell("saved", this.id);
+      this._say({ kind: "saved", id: this.id });
+      this._ask();
+    } catch (error) {
+      this._trouble(error);
+    }
+  }
+
+  async _open() {
+    if (this.db) return;
+    const now = performance.now();
+    if (now - this.tried < AGAIN) throw new Error("storage did not open");
+    this.tried = now;
+    const db = await open();
+    this.tried = -Infinity;
+    const forget = () => {
+      db.close();
+      if (this.db === db) this.db = null;
+    };
+    db.onversionchange = forget;
+    db.onclose = forget;
+    this.db = db;
+  }
+
+  async _write(text) {
+    const record = { text, length: text.length, crc: crc32(text), sha256: await sha256(text), at: Date.now() };
+    let transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
+    let [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
+    let finished = done(transaction);
+    finished.catch(() => {}); // also heard below; a request that fails first must not leave this one unheard
+    const before = await asked(pointer.get("current"));
+    const wiped = before == null && this.pointed;
+    const other = before > this.id; // ids only grow: this record came after the one this tab knows
+    let aside = other ? [...((await asked(pointer.get("aside"))) ?? []), before].slice(-KEPT) : null;
+    if (other) pointer.put(aside, "aside");
+    const id = await asked(records.add(record));
+    await finished;
+    if (other) this.tell("aside", aside.length);
+
+    transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
+    [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
+    finished = done(transaction);
+    finished.catch(() => {});
+    const back = await asked(records.get(id));
+    if (back?.text !== text) {
+      transaction.abort();
+      throw new Error("what was written did not read back");
+    }
+    pointer.put(id, "current");
+    aside = (await asked(pointer.get("aside"))) ?? [];
+    const keys = await asked(records.getAllKeys());
+    for (const key of keys.slice(0, -KEPT)) if (key !== id && !aside.includes(key)) records.delete(key);
+    await finished;
+    this.id = id;
+    this.stored = text;
+    this.pointed = true;
+    if (wiped) this.tell("wiped");
+  }
+
+  /** Ask the browser, once, not to throw the data away by itself. Some ask the person: nothing waits for the answer. */
   async _ask() {
-    if (this.persisted !== null || !navigator.storage?.persist) return;
+    if (this.persisted !== null || this.saves < ASK_AFTER || !navigator.storage?.persist) return;
     this.persisted = false;
     try {
       this.persisted = (await navigator.storage.persisted()) || (await navigator.storage.persist());
@@ -147,14 +245,10 @@ export class Storage {
     }
   }
 
-  _watch() {
-    this.db.onversionchange = () => this.db.close();
-  }
-
-  _memory(error) {
-    this.mode = "memory";
-    this.db = null;
-    this.tell("memory", String(error?.message || error));
+  _trouble(error) {
+    const what = error?.name === "QuotaExceededError" ? "full" : this.saves || this.stored !== null ? "failed" : "memory";
+    if (what !== this.troubled) this.tell(what, String(error?.message || error));
+    this.troubled = what;
   }
 
   _say(message) {

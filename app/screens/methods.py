@@ -6,9 +6,8 @@ from typing import Any
 
 import engine
 from app.markup import bullets, h2, h3, join, note, p, table
-from app.parts import Choice, Fold, Screen, heading, html, put, stack
-from app.screens.sheet import all_cautions
-from app.words import PARAMETERS
+from app.parts import Choice, Fold, Screen, html, put, stack
+from app.words import PARAMETERS, SHOP_CAUTIONS
 
 
 class Methods(Screen):
@@ -41,10 +40,8 @@ class Methods(Screen):
             "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
-            heading("Methods and looks"),
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
-            stack(html(methods_page()), cls="sheet"),
-            stack(self.fold.view, cls="sheet folds"),
+            stack(html(methods_page()), self.fold.view, cls="sheet"),
         ]
 
     def _refresh_learned(self) -> None:
@@ -152,7 +149,17 @@ def methods_page() -> Any:
             ]
         ),
         h3("Cautions"),
-        note(all_cautions(), warn=True),
+        note(
+            bullets(
+                [
+                    *SHOP_CAUTIONS,
+                    "Swing and posture advice is not medical advice: pain means stop, and ask a licensed "
+                    "professional.",
+                    "Practise only where the landing area is clear. Leave the course in lightning.",
+                ]
+            ),
+            warn=True,
+        ),
         h3("Where your data are"),
         p(
             "On this device only. Nothing is sent anywhere; the link and the file carry a case when you "

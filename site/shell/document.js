@@ -10,6 +10,8 @@ export class Dashboard {
     this.busy = false; // whether it is still at the last patch
     this.waiting = [];
     this.applying = 0;
+    this.since = 0; // when the patch that the worker is at was sent
+    this.typed = null; // hears what texts are handed over
   }
 
   /** Render `docs` (as Bokeh serialises documents) into the root elements of the page, replacing what was there. */
@@ -34,6 +36,8 @@ export class Dashboard {
 
   _changed(event) {
     if (this.applying > 0) return;
+    if (event.attr === "value" && typeof event.model?.value === "string")
+      this.typed?.handed(String(event.model.title || event.model.name || ""), event.model.value);
     if (this.live && !this.busy) return this._send([event]);
     if (event.model && event.attr)
       // only the newest value of a slider that moves on while the worker computes is worth sending
@@ -43,6 +47,7 @@ export class Dashboard {
 
   _send(events) {
     this.busy = true;
+    this.since = performance.now();
     this.send(this.document.create_json_patch(events));
   }
 
@@ -51,6 +56,18 @@ export class Dashboard {
     this.live = true;
     this.busy = false;
     if (this.waiting.length) this._send(this.waiting.splice(0));
+    else this.typed?.settled();
+  }
+
+  /** How long the worker has been at one patch. [s] */
+  get stuck() {
+    return this.busy && this.live ? (performance.now() - this.since) / 1000 : 0;
+  }
+
+  /** Wait until the worker has dealt with everything, at most so many seconds. */
+  async settled(seconds = 2) {
+    const end = performance.now() + seconds * 1000;
+    while ((this.busy || this.waiting.length) && performance.now() < end) await new Promise((go) => setTimeout(go, 20));
   }
 
   /** Apply a patch from the worker. */

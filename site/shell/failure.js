@@ -10,7 +10,7 @@ const line = (tag, text, cls = "") => {
   return item;
 };
 
-export function showFailure(cause, saved) {
+export function showFailure(cause, saved, typed = []) {
   const place = document.getElementById("failure");
   const app = document.getElementById("app");
   app.hidden = true;
@@ -31,6 +31,10 @@ export function showFailure(cause, saved) {
     row,
     line("p", "Repairing throws away the stored copy of the program, never your data, and fetches it anew: it needs a signal."),
   );
+  if (typed.length) {
+    place.append(line("p", "Typed last and perhaps not stored yet:"));
+    for (const text of typed) place.append(line("p", text, "cause"));
+  }
   if (saved) {
     const text = line("textarea", "");
     text.readOnly = true;

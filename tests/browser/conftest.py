@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 import threading
 import time
@@ -34,6 +35,11 @@ FLAGS = [
 ]
 
 
+# A violation of the page's policy is also printed as an error, but not by every browser and not in every mode.
+WATCH = """addEventListener("securitypolicyviolation", (event) =>
+  console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI} (${event.sourceFile})`))"""
+
+
 class Served:
     """A site on this machine; `stop` is what the loss of the network looks like."""
 
@@ -59,6 +65,7 @@ class Person:
         self.address = address
         self.faults: list[str] = []
         self.outside: list[str] = []
+        self.page.add_init_script(WATCH)
         self.page.on("pageerror", lambda error: self.faults.append(str(error)[:400]))
         self.page.on("console", lambda m: self.faults.append(m.text[:400]) if m.type == "error" else None)
         context.on("request", lambda r: None if self._ours(r.url) else self.outside.append(r.url))
@@ -114,12 +121,17 @@ class Person:
 
 
 @pytest.fixture(scope="package")
-def chromium():
-    with sync_playwright() as playwright:
-        path = os.environ.get("FETTLE_CHROMIUM") or None
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
-        browser.close()
+def playwright():
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="package")
+def chromium(playwright):
+    path = os.environ.get("FETTLE_CHROMIUM") or shutil.which("chromium")
+    browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

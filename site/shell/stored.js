@@ -1,0 +1,43 @@
+// What the storage says, in words, and what can be done about it.
+
+import { saveFile } from "./failure.js";
+import { dismiss, notice } from "./notices.js";
+
+const WORDS = {
+  memory:
+    "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; the link in the address and a saved file keep it.",
+  full: "This device's storage is full: your last change is not stored. Save it as a file, make room, and change something to store it again.",
+  failed: "Your last change could not be stored on this device, which may be full. It will be tried again with the next one; save it as a file to be on the safe side.",
+  wiped: "What Fettle had stored was cleared while this page was open. What you see here was still in memory and has been stored again.",
+  recovered: "The newest stored version was damaged; the one before it was opened.",
+  aside: "Another tab had stored something that this tab did not know of. Both are kept.",
+  othertab: "Fettle was also changed in another tab. What you change here is kept beside it, not over it.",
+};
+
+const file = (text) => saveFile("fettle.json", "application/json", text);
+
+/** What to do when the storage says something; `take(text)` adds the players of a text to those shown. */
+export function storageWords(storage, { take }) {
+  const settle = async (use) => {
+    for (const text of await storage().aside()) use(text);
+    dismiss("aside");
+    await storage().settleAside();
+  };
+  const actions = {
+    wiped: () => [],
+    recovered: () => [],
+    aside: () => [
+      ["Add its players here", () => settle(take)],
+      ["Save it as a file", () => settle(file)],
+    ],
+    othertab: () => [["Load what is stored", () => location.reload()]],
+  };
+  const own = () => (storage().text ? [["Save as a file", () => file(storage().text)]] : []);
+  return (what, detail) => {
+    if (what === "saved") {
+      document.documentElement.dataset.saved = detail;
+      for (const name of ["memory", "full", "failed"]) dismiss(name);
+    } else if (what in WORDS && !(what === "othertab" && detail === "open"))
+      notice(what, WORDS[what], { actions: (actions[what] ?? own)() });
+  };
+}

@@ -1,0 +1,96 @@
+// What was typed and is not on the device yet. It is written down at once, in the one kind of storage that does not make
+// anybody wait, so that a page that dies can say at its next start what may have been lost.
+
+const KEY = "fettle-typed";
+const MOST = 20; // fields
+const QUIET = 3000; // [ms] after which what was taken in without a save had changed nothing
+
+/** All elements of a tree with open shadow roots: the one that has the focus. */
+export function focused(root = document) {
+  const item = root.activeElement;
+  return item?.shadowRoot ? focused(item.shadowRoot) : item;
+}
+
+const isField = (item) =>
+  item?.tagName === "TEXTAREA" || (item?.tagName === "INPUT" && /^(text|number|search|tel|)$/.test(item.type));
+
+const labelOf = (field) =>
+  (field.getAttribute("aria-label") || field.getRootNode().querySelector?.("label")?.textContent || "").trim().slice(0, 60);
+
+export class Typed {
+  constructor() {
+    this.fields = new Map(); // label -> {value, number}; a number once it was handed to the dashboard
+    this.number = 0; // of the last text handed over
+    this.taken = 0; // of the last text that the dashboard has dealt with
+    addEventListener("input", (event) => this._input(event.composedPath()[0]), true);
+  }
+
+  _input(field) {
+    if (!isField(field)) return;
+    const label = labelOf(field);
+    if (label) this._note(label, field.value, Infinity);
+  }
+
+  /** The dashboard is being told that `label` now holds `value`. */
+  handed(label, value) {
+    if (this.fields.has(label)) this._note(label, value, ++this.number);
+  }
+
+  _note(label, value, number) {
+    this.fields.delete(label);
+    this.fields.set(label, { value: String(value).slice(0, 400), number });
+    if (this.fields.size > MOST) this.fields.delete(this.fields.keys().next().value);
+    this._write();
+  }
+
+  /** The dashboard has dealt with all that it was handed. */
+  settled() {
+    const taken = (this.taken = this.number);
+    clearTimeout(this.later);
+    this.later = setTimeout(() => this.drop(taken), QUIET);
+  }
+
+  /** A save of what had been taken in is on its way; its number, for `drop`. */
+  saving() {
+    clearTimeout(this.later);
+    return this.taken;
+  }
+
+  /** What was handed over up to this number is on the device, or changed nothing. */
+  drop(number) {
+    for (const [label, { number: n }] of this.fields) if (n <= number) this.fields.delete(label);
+    this._write();
+  }
+
+  /** Have the field that is being typed in take its text now, as leaving it would. */
+  commit() {
+    const field = focused();
+    if (isField(field) && this.fields.get(labelOf(field))?.number === Infinity)
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+  }
+
+  /** What is not stored yet, as `label: text`. */
+  get left() {
+    return [...this.fields].map(([label, { value }]) => `${label}: ${value}`);
+  }
+
+  _write() {
+    try {
+      if (this.fields.size) localStorage.setItem(KEY, JSON.stringify(this.left));
+      else localStorage.removeItem(KEY);
+    } catch {
+      // no storage: the page says so elsewhere
+    }
+  }
+}
+
+/** What the last page had not stored when it ended, as it was typed; asked once. */
+export function leftBehind() {
+  try {
+    const left = JSON.parse(localStorage.getItem(KEY) || "[]");
+    localStorage.removeItem(KEY);
+    return Array.isArray(left) ? left.filter((t) => typeof t === "string").slice(0, MOST) : [];
+  } catch {
+    return [];
+  }
+}
