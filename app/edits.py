@@ -8,7 +8,7 @@ from typing import Any
 
 from app.state import default_layouts, norm_bag
 from engine.case import Case, Club, Conditions, Layout, LayoutClub, Shot
-from engine.layouts.kinds import anchor_of
+from engine.layouts.kinds import stepped_lofts
 
 MOST_LAYOUTS = 4
 
@@ -61,7 +61,7 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def drop_ball(case: Case, index: int) -> Case:
-    return replace(case, shots=case.shots[:index] + case.shots[index + 1 :])
+    return case.without_shots({index})
 
 
 def use_ball(case: Case, index: int, use: bool) -> Case:
@@ -101,9 +101,8 @@ def drop_club(case: Case, club_id: str) -> Case:
     """Take a club out of the bag with its balls and its place in the layouts."""
     layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id != club_id)) for x in case.layouts)
     return replace(
-        case,
+        case.without_shots({n for n, shot in enumerate(case.shots) if shot.club == club_id}),
         bag=tuple(c for c in case.bag if c.id != club_id),
-        shots=tuple(s for s in case.shots if s.club != club_id),
         layouts=layouts,
     )
 
@@ -179,14 +178,8 @@ def loft_steps(layout_id: str, step_deg: float) -> Callable[[Case], Case]:
     """Irons of a layout ``step_deg`` apart about the middle one, whose loft stays."""
 
     def edit(case: Case) -> Case:
-        irons = sorted((c for c in case.bag if c.family == "iron"), key=lambda c: c.loft_deg)
-        if not irons:
-            return case
-        middle = anchor_of(irons)
-        place = irons.index(middle)
-        for i, iron in enumerate(irons):
-            loft = None if iron is middle else round(middle.loft_deg + step_deg * (i - place), 2)
-            case = layout_club(layout_id, iron.id, "loft_deg")(case, loft)
+        for club_id, loft in stepped_lofts(case.bag, step_deg).items():
+            case = layout_club(layout_id, club_id, "loft_deg")(case, loft)
         return case
 
     return edit

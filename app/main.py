@@ -53,7 +53,7 @@ class Page:
         self.shut = button("Understood", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
-            button(f"{n} {s.title}", partial(self.go, s.id), cls="step")
+            button(f"{n}\n{s.title}", partial(self.go, s.id), cls="step")
             for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
         self.steps = pn.Row(*self.buttons, stylesheets=[look.STEPS], css_classes=["steps"], margin=0)
@@ -81,6 +81,7 @@ class Page:
     def go(self, step: str) -> None:
         """Show one step and hide the others."""
         there = next((s for s in self.screens if s.id == step), self.screens[0])
+        there.prepare()
         for screen in self.screens:
             if screen is not there:
                 screen.leave()
@@ -96,7 +97,7 @@ class Page:
     def refresh(self) -> None:
         """Bring what is visible up to date."""
         state = self.state
-        put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="faint")))
+        put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="who")))
         show(self.undo, bool(state.undo_what))
         put(
             self.notices,

@@ -52,23 +52,34 @@ def kpis(pairs: Iterable[tuple[object, object]]) -> Safe:
 
 
 def table(
-    head: Sequence[object], rows: Iterable[Sequence[object]], *, caption: str = "", words: Iterable[int] = ()
+    head: Sequence[object],
+    rows: Iterable[Sequence[object]],
+    *,
+    caption: str = "",
+    words: Iterable[int] = (),
+    cards: bool = False,
 ) -> Safe:
-    """A table whose first column heads its rows; ``words`` are the columns that hold running text."""
+    """A table whose first column heads its rows.
+
+    words : columns that hold running text; cards : on a narrow screen each row becomes a block of named figures
+    """
     words = set(words)
-    heads = [_cell("th", h, i in words, ' scope="col"') for i, h in enumerate(head)]
+    # Roles are said outright: a sheet that lays the cells out as blocks would else take them away.
+    role = (lambda name: f' role="{name}"') if cards else (lambda name: "")
+    heads = [_cell("th", h, i in words, f' scope="col"{role("columnheader")}') for i, h in enumerate(head)]
     body = []
     for row in rows:
-        cells = [
-            _cell("th" if i == 0 else "td", c, i in words, ' scope="row"' if i == 0 else "")
-            for i, c in enumerate(row)
-        ]
-        body.append(f"<tr>{''.join(cells)}</tr>")
+        cells = [_cell("th", row[0], 0 in words, f' scope="row"{role("rowheader")}')]
+        for i, content in enumerate(row[1:], 1):
+            label = f' data-label="{escape(str(head[i]), quote=True)}"' if cards else ""
+            cells.append(_cell("td", content, i in words, f"{role('cell')}{label}"))
+        body.append(f"<tr{role('row')}>{''.join(cells)}</tr>")
     title = f"<caption>{esc(caption)}</caption>" if caption else ""
     return Safe(
         f'<div class="scroll" tabindex="0" role="group" aria-label="{esc(caption or "table")}">'
-        f"<table>{title}"
-        f"<thead><tr>{''.join(heads)}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
+        f"<table{role('table')}{' class=cards' if cards else ''}>{title}"
+        f"<thead{role('rowgroup')}><tr{role('row')}>{''.join(heads)}</tr></thead>"
+        f"<tbody{role('rowgroup')}>{''.join(body)}</tbody></table></div>"
     )
 
 

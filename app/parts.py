@@ -20,6 +20,13 @@ def html(content: str = "", *, cls: str = "", sheet: str = "") -> pn.pane.HTML:
     )
 
 
+def heading(title: str, lead: str = "") -> pn.pane.HTML:
+    """What a screen is for, large, on the bare paper above its sheets."""
+    from app.markup import h2, join, p
+
+    return html(join(h2(title), p(lead) if lead else ""), cls="heading")
+
+
 def put(pane: pn.pane.HTML, content: str) -> None:
     """Patch a pane only if its text changed."""
     if pane.object != str(content):
@@ -220,6 +227,64 @@ class NumberField:
             self._quiet = False
 
 
+class Slider:
+    """A value tried out live: a slider with a step less and a step more beside it for thumbs and keys."""
+
+    def __init__(
+        self,
+        state: State,
+        label: str,
+        quantity: str,
+        ends: tuple[float, float],
+        get: Callable[[], float | None],
+        take: Callable[[float], None],
+        *,
+        step: float | None = None,
+    ) -> None:
+        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``."""
+        self.state, self.label, self.quantity, self.ends = state, label, quantity, ends
+        self.get, self.take, self.own_step, self._quiet = get, take, step, False
+        self.widget = pn.widgets.FloatSlider(
+            label=label, start=1, end=2, value=1, step=1, format="0.00", stylesheets=[look.SLIDER], margin=0
+        )
+        self.widget.param.watch(self._slid, "value")
+        self.view = line(
+            self.widget,
+            button("\u2212", lambda: self._step(-1), cls="square less"),
+            button("+", lambda: self._step(1), cls="square more"),
+            cls="pair",
+        )
+
+    def _scale(self) -> tuple[Any, float, float, float]:
+        shown = unit(self.quantity, self.state.units)
+        step = self.own_step or shown.step
+        low, high = (round(shown.shown(end) / step) * step for end in self.ends)
+        return shown, step, low, high
+
+    def _slid(self, event: Any) -> None:
+        if not self._quiet:
+            self.take(round(unit(self.quantity, self.state.units).si(float(event.new)), 5))
+
+    def _step(self, by: int) -> None:
+        shown, step, low, high = self._scale()
+        value = (round(float(self.widget.value or 0) / step) + by) * step
+        self.take(round(shown.si(min(max(value, low), high)), 5))
+
+    def refresh(self) -> None:
+        shown, step, low, high = self._scale()
+        value = self.get()
+        at = low if value is None else min(max(round(shown.shown(value), 3), low), high)
+        label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")
+        wanted = {"start": low, "end": high, "step": step, "value": at, "label": label}
+        new = {k: v for k, v in wanted.items() if getattr(self.widget, k) != v}
+        self._quiet = True
+        try:
+            if new:
+                self.widget.param.update(**new)
+        finally:
+            self._quiet = False
+
+
 class Fold:
     """A heading that opens and closes what is under it; what is under it is built when first opened."""
 
@@ -228,15 +293,14 @@ class Fold:
     ) -> None:
         self.label, self.build, self._refresh = label, build, refresh
         self.open = False
-        self.head = button(f"\u25b8 {label}", self.toggle, cls="fold")
-        self.body = stack(cls="off")
+        self.head = button(label, self.toggle, cls="fold")
+        self.body = stack(cls="foot off")
         self.view = stack(self.head, self.body, cls="tight")
 
     def toggle(self) -> None:
         self.open = not self.open
         if self.open and not len(self.body):
             self.body[:] = [self.build()]
-        self.head.label = f"{'▾' if self.open else '▸'} {self.label}"
         classes(self.head, ["fold", "open"] if self.open else ["fold"])
         show(self.body, self.open)
         if self.open and self._refresh:
@@ -245,7 +309,7 @@ class Fold:
     def rename(self, label: str) -> None:
         if label != self.label:
             self.label = label
-            self.head.label = f"{'▾' if self.open else '▸'} {label}"
+            self.head.label = label
 
 
 class Screen:
@@ -260,18 +324,26 @@ class Screen:
         self._built = False
         self._seen: Any = None
 
-    def enter(self) -> None:
+    def prepare(self) -> None:
+        """Build and fill the screen while another one is still in view."""
         if not self._built:
             self._built = True
             self.view[:] = self.build()
+        self._bring_up_to_date()
+
+    def enter(self) -> None:
+        self.prepare()
         show(self.view, True)
-        self.refresh_if_changed()
 
     def leave(self) -> None:
         show(self.view, False)
 
     def refresh_if_changed(self) -> None:
-        if self._built and is_shown(self.view) and self._seen is not self.state.store:
+        if self._built and is_shown(self.view):
+            self._bring_up_to_date()
+
+    def _bring_up_to_date(self) -> None:
+        if self._seen is not self.state.store:
             self._seen = self.state.store
             self.refresh()
 

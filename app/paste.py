@@ -1,17 +1,12 @@
-"""Balls typed or pasted as plain lines, ``7i 139 141 138``: read into shots, with a note on every line
-not understood."""
+"""Text that is pasted or opened on the Hit screen: `engine.shots.table` reads it, here it meets the bag and the units."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import dataclass
 
-from app.measures import Unreadable, parse, span
-from engine.case import Case, Club, Shot
-from engine.fields import SHOT
-
-MOST_LINES = 2000
-MOST_TEXT = 400_000
+from engine.case import Case, Shot
+from engine.shots.table import TableError, read_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,76 +15,33 @@ class Preview:
 
     balls: tuple[Shot, ...] = ()
     problems: tuple[str, ...] = ()
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
 
-def read_lines(text: str, case: Case, system: str) -> Preview:
-    """Read lines of a club and carries in the shown unit; a line without a club belongs to the club
-    above it."""
-    clubs = _names(case)
+def understand(text: str, case: Case, system: str) -> Preview:
+    """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
+    if not text.strip():
+        return Preview()
+    ids = {club.id for club in case.bag}
+    names = {name: club.id for club in case.bag for name in (club.id, club.name) if name}
+    yards = system == "imperial"
+    try:
+        seen = read_table(
+            text, clubs=names, length_unit="yd" if yards else "m", speed_unit="mph" if yards else None
+        )
+    except TableError as error:
+        return Preview(problems=(str(error),))
     balls: list[Shot] = []
-    problems: list[str] = []
-    club: Club | None = None
-    rule = SHOT["carry_m"]
-    for number, line in enumerate(text[:MOST_TEXT].splitlines()[:MOST_LINES], 1):
-        if not line.strip():
-            continue
-        found, rest = _club_of(line, clubs)
-        if found is not None:
-            club = found
-        elif not re.match(r"\s*[+\-]?[\d.,]", line):
-            problems.append(f"Line {number}: no club of the bag is named in \u201c{line.strip()[:40]}\u201d.")
-            continue
-        numbers = [t for t in re.split(r"[\s;|]+|,(?!\d)|(?<=\d),(?=\d{3})", rest) if t]
-        if club is None:
-            problems.append(f"Line {number}: no club of the bag is named in \u201c{line.strip()[:40]}\u201d.")
-            continue
-        for token in numbers:
-            try:
-                carry = parse(token, "carry", system, low=rule.low, high=rule.high)  # type: ignore[union-attr]
-            except Unreadable:
-                problems.append(
-                    f"Line {number}: \u201c{token[:20]}\u201d is not a carry {span('carry', system, 1, 400)}."
-                )
-                continue
-            if carry is not None:
-                balls.append(Shot(club.id, carry_m=round(carry, 2)))
-    return Preview(tuple(balls), tuple(problems))
-
-
-def _names(case: Case) -> dict[str, Club]:
-    """Every way of writing each club of the bag, normalised."""
-    out: dict[str, Club] = {}
-    for club in case.bag:
-        for name in (club.id, club.name, *_also(club)):
-            key = _plain(name)
-            if key:
-                out.setdefault(key, club)
-    return out
-
-
-def _also(club: Club) -> list[str]:
-    number = re.match(r"(\d+)", club.id) or re.match(r"(\d+)", club.name)
-    if number is None:
-        return []
-    n = number[1]
-    return {
-        "iron": [f"{n}i", f"{n} iron", f"i{n}", f"iron {n}"],
-        "fairway": [f"{n}w", f"{n} wood", f"w{n}", f"wood {n}", f"{n} fairway"],
-        "hybrid": [f"{n}h", f"{n} hybrid", f"h{n}", f"hybrid {n}"],
-    }.get(club.family, [])
-
-
-def _plain(name: str) -> str:
-    return re.sub(r"[^a-z0-9]", "", name.lower())
-
-
-def _club_of(line: str, clubs: dict[str, Club]) -> tuple[Club | None, str]:
-    """The club a line begins with, and the rest of the line."""
-    tokens = re.split(r"([\s,;:|=\t]+)", line.strip())
-    for words in (5, 3, 1):
-        head = "".join(tokens[:words])
-        club = clubs.get(_plain(head))
-        if club is not None and not re.fullmatch(r"[\d.,\s]+", head):
-            return club, "".join(tokens[words:]).strip(" ,;:|=\t")
-    return None, line
+    problems = [f"Line {x.line}: {x.reason} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out]
+    fields = {f.name for f in dataclasses.fields(Shot)}
+    for number, doc in zip(seen.lines, seen.shots, strict=True):
+        if not doc["club"]:
+            problems.append(f"Line {number}: no club is named; begin the line with one.")
+        elif doc["club"] not in ids:
+            problems.append(f"Line {number}: {doc['club']} is not in the bag; add it under Measure.")
+        else:
+            balls.append(Shot(**{name: value for name, value in doc.items() if name in fields}))
+    asked = [f"{q.text} Taken: {q.taken}." if q.taken else q.text for q in seen.needs]
+    return Preview(
+        tuple(balls), tuple(problems), (*(c.said for c in seen.understood), *seen.warnings, *asked)
+    )

@@ -3,6 +3,7 @@ computes nothing."""
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from app.measures import unit
@@ -29,6 +30,19 @@ KINDS = {
     "two_lengths": "Two lengths",
     "own": "Own lengths",
 }
+
+# what is built of a club: its label, its name in the documents and its quantity
+CLUB_KEYS = {
+    "length": ("length_m", "club"),
+    "loft": ("loft_deg", "angle"),
+    "lie": ("lie_deg", "angle"),
+    "head": ("head_kg", "mass"),
+}
+
+
+def bench_words(text: str) -> str:
+    """The engine's plain words for the bench, with the sign for degrees."""
+    return re.sub(r"(\d) deg\b", "\\1\u00b0", text)
 
 
 def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
@@ -66,14 +80,14 @@ def layout_title(layout: dict[str, Any], system: str, *, case: Case | None = Non
     return title
 
 
-def titles(result: dict[str, Any], system: str) -> dict[str, str]:
-    """Titles of all layouts, told apart where two have the same."""
+def titles(result: dict[str, Any], system: str, *, lengths: bool = True) -> dict[str, str]:
+    """Titles of all layouts, told apart where two have the same; ``lengths`` puts a common length to them."""
     out: dict[str, str] = {}
     for layout in result["layouts"]:
-        title = layout_title(layout, system)
-        number = 2
+        plain = layout_title(layout, system) if lengths else KINDS.get(layout["kind"], layout["kind"])
+        title, number = plain, 2
         while title in out.values():
-            title = f"{layout_title(layout, system)} ({number})"
+            title = f"{plain} ({number})"
             number += 1
         out[layout["id"]] = title
     return out
@@ -84,19 +98,19 @@ def verdict(result: dict[str, Any]) -> dict[str, Any] | None:
     return next((a for a in result["advice"] if a.get("topic") == "verdict"), None)
 
 
-def better_line(result: dict[str, Any], system: str) -> str:
+def better(result: dict[str, Any], system: str) -> tuple[str, float] | None:
     """Which of the pair that the verdict rests on leaves less distance over, and with what chance."""
     said = verdict(result)
     if said is None or said["chance"] is None:
-        return ""
+        return None
     names = titles(result, system)
     for row in result["comparison"]:
         chance = row["chance_b_better"]
         sure = max(chance, 1 - chance)
         if row["measure"] == DECIDES and abs(sure - max(said["chance"], 1 - said["chance"])) < 1e-9:
             winner = row["b"] if chance >= 0.5 else row["a"]
-            return f"Chance that {_lower(names[winner])} leaves less distance over: {percent(sure)}."
-    return f"Chance: {percent(said['chance'])}."
+            return f"Chance that {_lower(names[winner])} leaves less distance over", sure
+    return "Chance", said["chance"]
 
 
 def reasons(result: dict[str, Any], system: str) -> list[str]:
@@ -143,8 +157,8 @@ def carries_line(result: dict[str, Any], system: str) -> str:
     return "Carry of each club; the bar holds it with 90 % chance. " + "; ".join(parts) + "."
 
 
-def gaps_line(result: dict[str, Any], system: str) -> str:
-    """One line on the widest and narrowest gap of each layout."""
+def gaps_line(result: dict[str, Any], system: str, wanted_m: float | None = None) -> str:
+    """One line on the widest and narrowest gap of each layout, and on the band of the wanted gap [m]."""
     parts = []
     names = titles(result, system)
     for layout in result["layouts"]:
@@ -156,11 +170,10 @@ def gaps_line(result: dict[str, Any], system: str) -> str:
                 f"{names[layout['id']]}: {amount(min(means), 'gap', system, bare=True)} to "
                 f"{amount(max(means), 'gap', system)}"
             )
-    return (
-        "Gaps between neighbouring irons and wedges. " + "; ".join(parts) + "."
-        if parts
-        else "No gaps to show."
-    )
+    if not parts:
+        return "No gaps to show."
+    band = f" The band is {amount(wanted_m, 'gap', system)} and a quarter to each side." if wanted_m else ""
+    return "Gaps between neighbouring irons and wedges. " + "; ".join(parts) + "." + band
 
 
 def balls_line(group: dict[str, Any], system: str) -> str:
@@ -196,76 +209,6 @@ def body_estimates(case: Case, system: str) -> list[str]:
 
 def _lower(title: str) -> str:
     return title[:1].lower() + title[1:]
-
-
-SHOP_CAUTIONS = (
-    "Bending can crack a hosel or fling a part: eye protection, the right machine for the head, small "
-    "steps; do not bend "
-    "what the maker or a qualified club builder says not to bend. Cast heads take less than forged ones.",
-    "Cutting shafts and grinding make harmful dust and splinters: mask, eye protection, gloves, "
-    "ventilation; wrap the cut.",
-    "Epoxy and solvents: gloves, fresh air, no flame; let the glue cure in full before the club is swung.",
-    "Heat loosens glue and can harm a composite shaft: gentle, short, never on a head full of filler you "
-    "do not know.",
-    "Cut ends are sharp. A head that was bonded or bent comes off on the range, not in a hall full of "
-    "people: test it first.",
-    "Local codes, and a qualified club builder, decide. The rule book and the committee of the day "
-    "decide what may be played.",
-)
-
-
-def change_cautions(changes: list[tuple[str, Any, dict[str, Any]]], system: str) -> list[str]:
-    """Cautions about particular clubs of a sheet, next to what they are about."""
-    bent: list[str] = []
-    far: list[str] = []
-    longer: list[str] = []
-    added: list[str] = []
-    lighter: list[str] = []
-    for name, now, wanted in changes:
-        by = max(abs(wanted["loft_deg"] - now.loft_deg), abs(wanted["lie_deg"] - now.lie_deg))
-        limit = now.bend_limit_deg
-        if by >= 0.25:
-            bent.append(name)
-        if limit is not None and by > limit + 1e-9:
-            far.append(f"{name} by {amount(by, 'angle', system)}, limit {amount(limit, 'angle', system)}")
-        elif limit is None and by > 2.0 + 1e-9:
-            far.append(f"{name} by {amount(by, 'angle', system)}, more than the 2\u00b0 that most heads take")
-        if wanted["length_m"] - now.length_m > 0.002:
-            longer.append(name)
-        if wanted["head_kg"] - now.head_kg > 0.001:
-            added.append(name)
-        if now.head_kg - wanted["head_kg"] > 0.001:
-            lighter.append(name)
-    out = []
-    if far:
-        out.append(
-            "Too far to bend (common practice, no source): "
-            + "; ".join(far)
-            + ". Take another head or live with less."
-        )
-    if bent:
-        out.append(
-            "To be bent: "
-            + ", ".join(bent)
-            + ". Each degree of loft taken off takes a degree of bounce off too."
-        )
-    if longer:
-        out.append(
-            "Longer than now: "
-            + ", ".join(longer)
-            + ". A butt extension or a new shaft; an extension has its limits."
-        )
-    if added:
-        out.append(
-            "Head heavier than now: " + ", ".join(added) + ". Weight in the hosel or on the back, bonded."
-        )
-    if lighter:
-        out.append(
-            "Head lighter than now: "
-            + ", ".join(lighter)
-            + ". Usually another head; grinding weight off is for a builder."
-        )
-    return out
 
 
 _FROM = {0.0: "into the face", 90.0: "from the right", 180.0: "from behind", 270.0: "from the left"}

@@ -10,12 +10,15 @@ Units are SI, angles are degrees, spin is rpm; ``None`` means not known.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 FORMAT = "fettle-case"
 VERSION = 1
+
+Path = tuple[str | int, ...]
+"""The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
 
 
 class CaseError(ValueError):
@@ -141,7 +144,7 @@ class Faced:
 
 
 @dataclass(frozen=True, slots=True)
-class Ball:
+class BallSpin:
     """Spin of another ball against the one that was hit, as factors [-] off the driver and off the wedges."""
 
     driver_spin: float = 1.0
@@ -163,7 +166,7 @@ class Wants:
     green_speed_m: float | None = None
     carries: tuple[WantedCarry, ...] = ()
     demand: tuple[Faced, ...] = ()
-    ball: Ball | None = None
+    ball: BallSpin | None = None
     air: Conditions | None = None
 
 
@@ -171,8 +174,8 @@ class Wants:
 class Case:
     """A whole case document, checked.
 
-    ``retest`` holds shots hit after the build, with the clubs of ``wants.layout``; ``extra`` keys this version does not
-    know, for the round trip.
+    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout``; ``extra``
+    keys this version does not know, for the round trip.
     """
 
     player: Player = Player()
@@ -183,7 +186,7 @@ class Case:
     layouts: tuple[Layout, ...] = ()
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
-    extra: Mapping[str, Any] = field(default_factory=dict)
+    extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
@@ -192,6 +195,18 @@ class Case:
             doc[part] = _plain(getattr(self, part))
         _merge(doc, self.extra)
         return doc
+
+    def without_shots(self, numbers: Collection[int]) -> Case:
+        """The case without some of its shots; unknown keys stay with the shots that had them."""
+        stay = [n for n in range(len(self.shots)) if n not in numbers]
+        places = {old: new for new, old in enumerate(stay)}
+        extra: dict[Path, Any] = {}
+        for path, keys in self.extra.items():
+            if path[:1] != ("shots",):
+                extra[path] = keys
+            elif path[1] in places:
+                extra["shots", places[int(path[1])]] = keys
+        return dataclasses.replace(self, shots=tuple(self.shots[n] for n in stay), extra=extra)
 
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""
@@ -244,13 +259,16 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _merge(doc: Any, extra: Mapping[str, Any]) -> None:
-    """Put unknown keys back: ``extra`` maps a dotted path's container to its unknown keys."""
+def _merge(doc: Any, extra: Mapping[Path, Any]) -> None:
+    """Put unknown keys back: ``extra`` maps the way to their container to the keys."""
     for path, keys in extra.items():
         target = doc
         try:
-            for step in filter(None, path.split(".")):
-                target = target[int(step)] if isinstance(target, list) else target[step]
+            for step in path:
+                if isinstance(target, list) and isinstance(step, str):
+                    target = next(entry for entry in target if entry["id"] == step)
+                else:
+                    target = target[step]
             target.update(keys)
-        except (AttributeError, IndexError, KeyError, TypeError, ValueError):
-            continue  # the entry that held them was dropped on reading
+        except (AttributeError, IndexError, KeyError, StopIteration, TypeError):
+            continue  # the entry that held them has been taken out

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from engine.case import (
     FORMAT,
     VERSION,
-    Ball,
+    BallSpin,
     Case,
     CaseError,
     Club,
@@ -17,6 +18,7 @@ from engine.case import (
     Faced,
     Layout,
     LayoutClub,
+    Path,
     Player,
     Shot,
     Swing,
@@ -227,7 +229,7 @@ class Strict:
     """Reads a document and stops at the first fault."""
 
     def __init__(self) -> None:
-        self.extra: dict[str, dict[str, Any]] = {}
+        self.extra: dict[Path, dict[str, Any]] = {}
 
     def fault(self, field: str, problem: str) -> None:
         raise CaseError(field, problem)
@@ -240,18 +242,17 @@ class Strict:
             self.fault("document", "must be a JSON object")
             doc = {}
         self._heading(doc)
-        self._unknown("", doc, PARTS)
-        bag = tuple(Club(**values) for values in self._items(doc, "bag", CLUB))
-        bag = self._no_twins("bag", bag)
+        self._unknown((), doc, PARTS)
+        bag = self._items(doc, "bag", CLUB, Club)
         shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
-        layouts = tuple(self._layouts(doc))
+        layouts = self._items(doc, "layouts", LAYOUT, self._layout)
         return Case(
             player=Player(**self._part(doc, "player", PLAYER)),
             swing=Swing(**self._part(doc, "swing", SWING)),
             bag=bag,
             shots=shots,
             conditions=Conditions(**self._part(doc, "conditions", CONDITIONS)),
-            layouts=self._no_twins("layouts", layouts),
+            layouts=layouts,
             wants=self._wants(doc),
             retest=retest,
             extra=self.extra,
@@ -268,7 +269,7 @@ class Strict:
                 "version", f"is {version}, newer than this program reads ({VERSION}); use the newest release"
             )
 
-    def _unknown(self, path: str, doc: dict[str, Any], known: Any) -> None:
+    def _unknown(self, path: Path, doc: dict[str, Any], known: Any) -> None:
         keys = {key: value for key, value in doc.items() if key not in known}
         if not keys:
             return
@@ -289,10 +290,11 @@ class Strict:
         if not isinstance(part, dict):
             self.fault(path, "must be a JSON object")
             part = {}
-        return self._fields(part, rules, path, path)
+        values = self._fields(part, rules, path)
+        self._unknown(tuple(path.split(".")), part, _known(rules))
+        return values
 
-    def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str, dotted: str) -> dict[str, Any]:
-        self._unknown(dotted, part, rules.keys() | NESTED.get(id(rules), set()))
+    def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str) -> dict[str, Any]:
         values: dict[str, Any] = {}
         for name, rule in rules.items():
             value = part.get(name)
@@ -310,72 +312,89 @@ class Strict:
                     raise _Dropped from None
         return values
 
-    def _items(self, doc: dict[str, Any], name: str, rules: dict[str, Rule], path: str = "") -> Any:
-        path = path or name
+    def _items(
+        self,
+        doc: dict[str, Any],
+        name: str,
+        rules: dict[str, Rule],
+        make: Callable[..., Any],
+        *,
+        path: str = "",
+        place: Path = (),
+        refuse: Callable[[Any], tuple[str, str] | None] = lambda _: None,
+    ) -> tuple[Any, ...]:
+        """The entries of a list that are sound, each made of its fields.
+
+        Entries with an id must differ in it. Unknown keys are kept by that id, else by the number the entry will have,
+        which is not the number it came with where others before it were left out.
+        """
+        path, place = path or name, place or tuple((path or name).split("."))
         items = doc.get(name)
         if items is None:
-            return
+            return ()
         if not isinstance(items, list):
             self.fault(path, "must be a JSON array")
-            return
+            return ()
         if len(items) > MOST[name]:
             self.fault(path, f"must have at most {MOST[name]} entries")
+        kept: list[Any] = []
+        seen: set[Any] = set()
         for number, item in enumerate(items[: MOST[name]]):
             where = f"{path}[{number}]"
             if not isinstance(item, dict):
                 self.fault(where, "must be a JSON object")
                 continue
             try:
-                yield self._fields(item, rules, where, where.replace("[", ".").replace("]", ""))
+                values = self._fields(item, rules, where)
             except _Dropped:
                 continue
+            own = values["id"] if "id" in rules else len(kept)
+            if own in seen:
+                self.fault(f"{where}.id", f"stands twice ({own})")
+                continue
+            nested = {"item": item, "path": where, "place": (*place, own)} if make == self._layout else {}
+            made = make(**values, **nested)
+            if (told := refuse(made)) is not None:
+                self.fault(f"{where}.{told[0]}", told[1])
+                continue
+            kept.append(made)
+            seen.add(own)
+            self._unknown((*place, own), item, _known(rules))
+        return tuple(kept)
 
-    def _layouts(self, doc: dict[str, Any]) -> Any:
-        sources = (
-            [s for s in doc.get("layouts") or () if isinstance(s, dict)]
-            if isinstance(doc.get("layouts"), list)
-            else []
+    def _layout(self, *, item: dict[str, Any], path: str, place: Path, **values: Any) -> Layout:
+        clubs = self._items(
+            item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*place, "clubs")
         )
-        for number, values in enumerate(self._items(doc, "layouts", LAYOUT)):
-            source = next((s for s in sources if s.get("id") == values["id"]), {})
-            clubs = tuple(
-                LayoutClub(**c) for c in self._items(source, "clubs", LAYOUT_CLUB, f"layouts[{number}].clubs")
-            )
-            yield Layout(**values, clubs=self._no_twins(f"layouts[{number}].clubs", clubs))
+        return Layout(**values, clubs=clubs)
 
     def _wants(self, doc: dict[str, Any]) -> Wants:
         values = self._part(doc, "wants", WANTS)
         raw = doc.get("wants")
         if not isinstance(raw, dict):
             return Wants(**values)
-        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, Ball)):
+        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, BallSpin)):
             if raw.get(name) is not None:
                 values[name] = make(**self._part(raw, name, rules, path=f"wants.{name}"))
-        carries = tuple(WantedCarry(**v) for v in self._items(raw, "carries", WANTED_CARRY, "wants.carries"))
-        demand = tuple(Faced(**v) for v in self._items(raw, "demand", FACED, "wants.demand"))
-        return Wants(**values, carries=self._no_twins("wants.carries", carries), demand=demand)
-
-    def _no_twins(self, name: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
-        seen: dict[str, Any] = {}
-        for number, item in enumerate(items):
-            if item.id in seen:
-                self.fault(f"{name}[{number}].id", f"stands twice ({item.id})")
-            else:
-                seen[item.id] = item
-        return tuple(seen.values())
+        carries = self._items(raw, "carries", WANTED_CARRY, WantedCarry, path="wants.carries")
+        demand = self._items(raw, "demand", FACED, Faced, path="wants.demand")
+        return Wants(**values, carries=carries, demand=demand)
 
     def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
         family = {club.id: club.family for club in bag}
-        kept = []
-        for number, values in enumerate(self._items(doc, name, SHOT)):
-            shot = Shot(**values)
+
+        def refuse(shot: Shot) -> tuple[str, str] | None:
             if shot.club not in family:
-                self.fault(f"{name}[{number}].club", f"is not in the bag ({shot.club})")
-            elif shot.grip_down_m > 0 and family[shot.club] == "putter":
-                self.fault(f"{name}[{number}].club", "is a putter")
-            else:
-                kept.append(shot)
-        return tuple(kept)
+                return "club", f"is not in the bag ({shot.club})"
+            if shot.grip_down_m > 0 and family[shot.club] == "putter":
+                return "club", "is a putter"
+            return None
+
+        return self._items(doc, name, SHOT, Shot, refuse=refuse)
+
+
+def _known(rules: dict[str, Rule]) -> set[str]:
+    return rules.keys() | NESTED.get(id(rules), set())
 
 
 class _Dropped(Exception):

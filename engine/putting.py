@@ -1,4 +1,4 @@
-"""The putter and the green: length and lie from posture, loft at impact, skid and roll, and what the hole takes.
+"""The ball on the green: loft at impact and launch, skid and roll, deceleration, and what the hole takes.
 
 Green speed is the roll-out [ft] of a ball let off a ramp at 6.00 ft/s (1.83 m/s; read in a greenkeeping text and in
 Holmes 1991 from memory). A rolling ball slows evenly, a sliding one is slowed by friction until it rolls (solid
@@ -13,9 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from engine.body.posture import GRIP_M, NATURAL_ARM_DEG, NATURAL_HINGE_DEG, body_of
-from engine.clubs.norms import norm_club
-from engine.units import BALL_RADIUS, DEGREE, FOOT, GRAVITY, INCH
+from engine.units import BALL_MASS, BALL_RADIUS, DEGREE, FOOT, GRAVITY
 
 RAMP_SPEED = 6.0 * FOOT  # [m/s]
 FRICTION = 0.4  # [-] sliding ball on turf, from memory
@@ -24,12 +22,8 @@ RIM_CAPTURE_SPEED = 1.63  # [m/s] Holmes 1991, from memory
 LAUNCH_WANTED_DEG = (1.0, 2.0)  # [deg] read in one coaching text
 LAUNCH_SHARE = 0.8
 """Launch angle over dynamic loft for lofts this small, as for a rigid rolling impact (Daish 1972); derived."""
-
-PUTTER_LENGTH_M = (32 * INCH, 36 * INCH)  # common practice, a fit beyond it wants a second look
-PUTTER_NOTE = (
-    "A start from standing measures: settle length with the eyes over or just inside the ball and the arms hanging, "
-    "lie with the sole flat, loft on the green that is played."
-)
+HEAD_KG = 0.350  # common practice
+RESTITUTION = 0.80  # [-] ball on a putter at a few metres a second; common practice, no source
 
 
 def deceleration(*, green_speed_ft: ArrayLike, slope: ArrayLike = 0.0) -> Any:
@@ -56,7 +50,7 @@ def speed_to_roll(distance_m: ArrayLike, *, green_speed_ft: ArrayLike, slope: Ar
 
 @dataclass(frozen=True, slots=True)
 class Putt:
-    """A level putt. Skid [m] and time of it [s], speed once rolling [m/s], roll and whole run [m], skid's share [-]."""
+    """A putt. Skid [m] and time of it [s], speed once rolling [m/s], roll and whole run [m], skid's share [-]."""
 
     skid_m: float
     skid_s: float
@@ -67,14 +61,20 @@ class Putt:
 
 
 def putt(
-    speed_mps: float, *, green_speed_ft: float, spin_rad_s: float = 0.0, friction: float = FRICTION
+    speed_mps: float,
+    *,
+    green_speed_ft: float,
+    slope: float = 0.0,
+    spin_rad_s: float = 0.0,
+    friction: float = FRICTION,
 ) -> Putt:
-    """How a ball struck along level turf slides, then rolls.
+    """How a ball struck along the turf slides, then rolls; the whole run is NaN where a slope never stops it.
 
     Parameters
     ----------
     speed_mps : speed off the face [m/s]
     green_speed_ft : green speed [ft]
+    slope : rise over run while it rolls, uphill positive [-]
     spin_rad_s : forward spin off the face [rad/s], backspin negative
     friction : of ball on turf while sliding [-]
 
@@ -87,9 +87,46 @@ def putt(
     rolling = (5 * speed_mps + 2 * BALL_RADIUS * spin_rad_s) / 7
     seconds = 2 * abs(slip) / (7 * friction * GRAVITY)
     skid = (speed_mps + rolling) / 2 * seconds
-    roll = rolling**2 / (2 * float(deceleration(green_speed_ft=green_speed_ft)))
+    slowing = float(deceleration(green_speed_ft=green_speed_ft, slope=slope))
+    roll = rolling**2 / (2 * slowing) if slowing > 0 else float("nan")
     total = skid + roll
     return Putt(skid, seconds, rolling, roll, total, skid / total if total > 0 else 0.0)
+
+
+def speed_for(
+    distance_m: float, *, green_speed_ft: float, slope: float = 0.0, spin_share: float = 0.0
+) -> float:
+    """Speed off the face [m/s] of a putt that stops after a distance [m], skid included.
+
+    ``spin_share`` is the forward surface speed over the ball speed, ``r w / v``, backspin negative. Skid and roll both go
+    with the square of the speed, so that one putt at 1 m/s gives all. NaN where the slope never stops the ball.
+    """
+    one = putt(1.0, green_speed_ft=green_speed_ft, slope=slope, spin_rad_s=spin_share / BALL_RADIUS)
+    return float(np.sqrt(distance_m / one.total_m))
+
+
+def face_spin_share(*, loft_deg: float, lean_deg: float = 0.0, attack_deg: float = 0.0) -> float:
+    """Forward surface speed over ball speed, ``r w / v``, as the ball leaves the face; backspin is negative.
+
+    Rolling impact of `engine.impact`: ``r w = (5/2) v_t`` with ``v_t / v_n = tan(t) (1 + m/M) / ((7/2 + m/M) (1 + e))``, t
+    the loft left between face and path (Daish 1972).
+    """
+    between = (dynamic_loft(loft_deg=loft_deg, lean_deg=lean_deg) - attack_deg) * DEGREE
+    ratio = BALL_MASS / HEAD_KG
+    slope = np.tan(between) * (1 + ratio) / ((3.5 + ratio) * (1 + RESTITUTION))
+    return float(-2.5 * slope / np.hypot(1.0, slope))
+
+
+def capture_offset(speed_mps: ArrayLike, *, rim: bool = False) -> Any:
+    """Farthest off the middle of the hole [m] at which a ball of this speed [m/s] still drops; 0 where none does.
+
+    The inverse of `capture_speed`.
+    """
+    fall = np.sqrt(GRAVITY / (2 * BALL_RADIUS))
+    if rim:
+        fall = fall * (RIM_CAPTURE_SPEED / ((2 * HOLE_RADIUS - BALL_RADIUS) * fall))
+    half = (np.asarray(speed_mps, float) / fall + BALL_RADIUS) / 2
+    return np.sqrt(np.maximum(HOLE_RADIUS**2 - half**2, 0.0))
 
 
 def capture_speed(offset_m: ArrayLike = 0.0, *, rim: bool = False) -> Any:
@@ -126,50 +163,3 @@ def recommended_loft(*, lean_deg: float = 0.0, attack_deg: float = 0.0) -> tuple
     """Band of putter loft [deg] that launches 1 to 2 deg (one coaching text), for this lean and attack [deg]."""
     low, high = (loft_for_launch(x, lean_deg=lean_deg, attack_deg=attack_deg) for x in LAUNCH_WANTED_DEG)
     return low, high
-
-
-@dataclass(frozen=True, slots=True)
-class PutterFit:
-    """A putter to begin with. Length [m], lie [deg], loft band [deg]; whether the length is within 32 to 36 in."""
-
-    length_m: float
-    lie_deg: float
-    loft_deg: tuple[float, float]
-    usual: bool
-    note: str = PUTTER_NOTE
-
-
-def putter_fit(
-    *,
-    height_m: float | None = None,
-    wingspan_m: float | None = None,
-    wrist_to_floor_m: float | None = None,
-    sex: str | None = None,
-    lean_deg: float = 0.0,
-    attack_deg: float = 0.0,
-) -> PutterFit:
-    """Putter length and lie from the body, by similar figures.
-
-    The survey's average man is given the usual putter, 34.5 in at 71 deg (common practice). Another player's hands are
-    higher in the ratio of their natural hands heights, and the ball is farther out in the ratio of statures; length
-    and lie follow from the two sides of the triangle.
-    """
-    usual = norm_club("pt")
-    average = body_of(sex="male")
-    player = body_of(height_m=height_m, wingspan_m=wingspan_m, wrist_to_floor_m=wrist_to_floor_m, sex=sex)
-    reach = usual.length_m - GRIP_M
-    ratio = float(_natural_hands(player) / _natural_hands(average))
-    up = reach * np.sin(usual.lie_deg * DEGREE) * ratio
-    out = reach * np.cos(usual.lie_deg * DEGREE) * player.height / average.height
-    length = GRIP_M + float(np.hypot(up, out))
-    low, high = PUTTER_LENGTH_M
-    return PutterFit(
-        length,
-        float(np.arctan2(up, out) / DEGREE),
-        recommended_loft(lean_deg=lean_deg, attack_deg=attack_deg),
-        low <= length <= high,
-    )
-
-
-def _natural_hands(body: Any) -> Any:
-    return body.hands_height(NATURAL_HINGE_DEG, NATURAL_ARM_DEG)

@@ -13,15 +13,20 @@ from engine.body.posture import address
 from engine.case import Case
 
 SCALE = 130.0  # drawing units a metre
+WIDTH, HEIGHT = 190.0, 318.0
 
 
-def address_figures(case: Case, result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
-    """Drawings side by side, a line of words and a table; says what is missing if height is not known."""
+def address_pictures(
+    case: Case, result: dict[str, Any], names: dict[str, str], system: str
+) -> tuple[Safe, Safe, Safe]:
+    """The drawing, its line of words and its table; says what is missing if height is not known."""
     if case.player.height_m is None:
-        return p("Type the player\u2019s height under Measure to see the posture each club asks for.")
+        missing = p("Type the player\u2019s height under Measure to see the posture each club asks for.")
+        return missing, Safe(""), Safe("")
     drawings: list[str] = []
-    rows = []
-    for layout, colour in zip(result["layouts"], look.SERIES, strict=False):
+    by: dict[str, dict[str, Any]] = {}
+    called: dict[str, str] = {}
+    for number, (layout, colour) in enumerate(zip(result["layouts"], look.SERIES, strict=False)):
         clubs = _three([c for c in layout["clubs"] if c["family"] in ("iron", "wedge")])
         if not clubs:
             continue
@@ -33,33 +38,44 @@ def address_figures(case: Case, result: dict[str, Any], names: dict[str, str], s
             length_m=[c["length_m"] for c in clubs],
             lie_deg=[c["lie_deg"] for c in clubs],
         )
-        drawings.append(_drawing(at, clubs, colour, names[layout["id"]], case))
+        drawings.append(
+            f'<g transform="translate({number % 2 * WIDTH} {number // 2 * HEIGHT})">'
+            f"{_drawing(at, clubs, colour, names[layout['id']], case)}</g>"
+        )
         for i, club in enumerate(clubs):
-            rows.append(
-                [
-                    f"{club['name'] or club['id']}, {names[layout['id']].lower()}",
-                    f"{at.hip_hinge_deg[i]:.0f}\u00b0",
-                    unit("body", system).text(float(at.hands_height_m[i])),
-                    f"{at.toe_up_deg[i]:+.1f}\u00b0".replace("-", "\u2212"),
-                ]
-            )
+            called[club["id"]] = club["name"] or club["id"]
+            hands = unit("body", system).text(float(at.hands_height_m[i]))
+            toe = f"{at.toe_up_deg[i]:+.1f}\u00b0".replace("-", "\u2212")
+            by.setdefault(club["id"], {})[layout["id"]] = f"{at.hip_hinge_deg[i]:.0f}\u00b0 / {hands} / {toe}"
     spread = [
         f"{names[x['id']]} {x['summary']['posture_spread_deg']['mean']:.0f}\u00b0"
         for x in result["layouts"]
         if isinstance(x["summary"].get("posture_spread_deg"), dict)
     ]
-    words = "Longest iron, middle iron and shortest wedge at address, drawn over one another."
+    words = (
+        "Longest iron (solid), middle iron (dashed) and shortest wedge (dotted) at address; the ring is the hip, "
+        "the cross-line the height of the hands."
+    )
     if spread:
         words += " Hip hinge changes through the set by: " + ", ".join(spread) + "."
-    return join(
-        Safe(f'<div style="display:flex;flex-wrap:wrap;gap:.5rem">{"".join(drawings)}</div>'),
-        p(words),
-        table(
-            ["Club", "hip hinge", f"hands ({unit('body', system).name})", "toe up"],
-            rows,
-            caption="Posture each club asks for",
+    across, down = min(len(drawings), 2), (len(drawings) + 1) // 2
+    title = f"Figures at address. {words}"
+    body = "".join(drawings)
+    drawing = svg(
+        WIDTH * max(across, 1), HEIGHT * max(down, 1), body, title, most=f"{19 * max(across, 1)}rem"
+    )
+    rows = [[called[i], *[cells.get(x, "\u2013") for x in names]] for i, cells in by.items()]
+    return (
+        drawing,
+        join(
+            p(words),
+            p("A drawing, not a scan; pain means stop, and ask a licensed professional.", cls="small"),
         ),
-        p("A drawing, not a scan; pain means stop, and ask a licensed professional.", cls="small"),
+        table(
+            ["Club", *names.values()],
+            rows,
+            caption=f"Hip hinge / height of hands ({unit('body', system).name}) / toe up, as each club asks for",
+        ),
     )
 
 
@@ -74,10 +90,10 @@ def _drawing(at: Any, clubs: list[dict[str, Any]], colour: str, title: str, case
 
     def xy(name: str, i: int) -> tuple[float, float]:
         x, y = at.joints[name][:, i]
-        return 150 + flip * (float(x) * SCALE - 45), 290 - float(y) * SCALE
+        return WIDTH / 2 + flip * (float(x) * SCALE - 45), 290 - float(y) * SCALE
 
-    parts = [line(10, 290, 290, 290, colour="var(--edge)")]
-    for i, club in enumerate(clubs):
+    parts = [line(6, 290, WIDTH - 6, 290, colour="var(--edge)")]
+    for i in range(len(clubs)):
         faint = "var(--ink)" if i == 0 else "var(--faint)"
         dash = ("", "7 4", "2 4")[i]
         chain = ["toe", "heel", "ankle", "knee", "hip", "shoulder", "hands"]
@@ -92,13 +108,9 @@ def _drawing(at: Any, clubs: list[dict[str, Any]], colour: str, title: str, case
         parts.append(circle(x, y, 4, colour=colour, fill=colour))
         bx, _ = xy("ball", i)
         parts.append(circle(bx, 286, 4, colour=colour, fill="var(--sheet)"))
-        parts.append(
-            text(8, 18 + 17 * i, f"{('solid', 'dashed', 'dotted')[i]}: {club['name'] or club['id']}", size=12)
-        )
+        if i != 1:
+            parts.append(line(x - 14, y, x + 14, y, colour=colour, width=1))
     hx, hy = xy("hip", 0)
     parts.append(circle(hx, hy, 6, colour=colour, width=2))
-    hinge = ", ".join(
-        f"{c['name'] or c['id']} {at.hip_hinge_deg[i]:.0f} degrees" for i, c in enumerate(clubs)
-    )
-    drawing = svg(300, 310, "".join(parts), f"{title}: figure at address; hip hinge {hinge}", most="20rem")
-    return f'<div style="flex:1 1 15rem;max-width:20rem">{join(p(title))}{drawing}</div>'
+    parts.append(text(WIDTH / 2, 311, title, size=13, anchor="middle"))
+    return "".join(parts)

@@ -10,15 +10,15 @@ from app import look
 from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew, spread
 
-_OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
-ROW = 40  # [px] a club
+OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
+ROW = 38  # [px] a club
 
 
 def carries_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units."""
     shown = unit("carry_fine", system).shown
     layouts = result["layouts"][:4]
-    offsets = _OFFSETS[max(len(layouts), 1)]
+    offsets = OFFSETS[max(len(layouts), 1)]
     out = []
     for offset, layout in zip(offsets, layouts, strict=True):
         clubs = layout["clubs"]
@@ -78,7 +78,7 @@ class CarriesPlot:
         self.fig.scatter(
             "mean", "y", source=self.measured, marker="x", size=13, line_color="#888888", line_width=3
         )
-        self.view = pane(self.fig)
+        self.view = pane(self.fig, "carries")
 
     def update(self, result: dict[str, Any], system: str) -> None:
         """Patch the plot to a result."""

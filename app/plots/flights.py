@@ -1,23 +1,23 @@
-"""Side view of the flights of irons and wedges, one drawing for all layouts, from the middle of what is
-believed."""
+"""Side view of the flights of irons and wedges, all layouts in one drawing, from the middle of what is believed."""
 
 from __future__ import annotations
 
 from typing import Any
 
 import numpy as np
+from bokeh.models import ColumnDataSource, Range1d
 
 from app import look
-from app.markup import Safe, join, p, table
+from app.markup import Safe, table
 from app.measures import unit
-from app.plots.pictures import line, svg, text
+from app.plots.frame import frame, pane, patching, renew, spread
 from engine.case import Case
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import plan
 from engine.solve import complete, posterior_of
 from engine.swing.delivery import Clubs, carry, deliver
 
-WIDTH, HEIGHT, LEFT, FOOT = 640.0, 250.0, 34.0, 222.0
+LINES = ("solid", "dashed", "dotted", "dash-dotted")
 
 
 def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[str], Any]:
@@ -35,49 +35,77 @@ def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[
     return [c.id for c in clubs], flight.path[[0, 2], :, 0, :]
 
 
-def flights(case: Case, result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
-    """The drawing with a line of words and a table of apex and descent."""
-    paths = [(x, *flight_paths(case, x["id"])) for x in result["layouts"]]
-    far = max((float(path[0].max()) for _, ids, path in paths if ids), default=0.0)
-    high = max((float(path[1].max()) for _, ids, path in paths if ids), default=0.0)
-    if far <= 0:
-        return p("No irons or wedges to show.")
-    sx, sy = (WIDTH - LEFT - 20) / far, min((FOOT - 24) / high, 3 * (WIDTH - LEFT - 20) / far)
+class FlightsPlot:
+    """Built once; ``update`` patches its data."""
+
+    def __init__(self) -> None:
+        self.sources = [ColumnDataSource({"far": [], "high": []}) for _ in range(4)]
+        self.reach, self.rise = Range1d(start=0, end=200), Range1d(start=0, end=40)
+        self.fig = frame(height=260, x_range=self.reach, y_range=self.rise)
+        self.fig.xgrid.visible = False
+        for axis in (self.fig.xaxis[0], self.fig.yaxis[0]):
+            axis.ticker.desired_num_ticks = 5
+        for source, colour, dash in zip(self.sources, look.SERIES, look.DASHES, strict=True):
+            self.fig.multi_line("far", "high", source=source, line_color=colour, line_width=2, line_dash=dash)
+        self.view = pane(self.fig, "flights")
+
+    def update(self, case: Case, result: dict[str, Any], system: str) -> None:
+        """Patch the plot to a result of ``case``."""
+        shown = unit("carry", system).shown
+        data = []
+        for layout in result["layouts"][:4]:
+            _, path = flight_paths(case, layout["id"])
+            data.append(
+                {
+                    "far": [[shown(x) for x in one] for one in path[0].T.tolist()],
+                    "high": [[shown(x) for x in one] for one in path[1].T.tolist()],
+                }
+            )
+        with patching():
+            for source, columns in zip(
+                self.sources, data + [{"far": [], "high": []}] * (4 - len(data)), strict=True
+            ):
+                renew(source, columns)
+            far = [v for d in data for one in d["far"] for v in one]
+            high = [v for d in data for one in d["high"] for v in one]
+            if far:
+                spread(self.reach, 0.0, 25.0 * (max(far) // 25 + 1))
+                spread(self.rise, 0.0, 10.0 * (max(high) // 10 + 1))
+            name = unit("carry", system).name
+            for axis, label in (
+                (self.fig.xaxis[0], f"carry ({name})"),
+                (self.fig.yaxis[0], f"height ({name})"),
+            ):
+                if axis.axis_label != label:
+                    axis.axis_label = label
+
+
+def flights_line(names: dict[str, str]) -> str:
+    """What the drawing shows; lines are told apart without colour."""
+    kinds = ", ".join(f"{name}: {kind}" for name, kind in zip(names.values(), LINES, strict=False))
+    return f"Flights of irons and wedges from the side; height is drawn larger than distance. {kinds}."
+
+
+def flights_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+    """Carry, apex and descent of each club, the layouts side by side."""
     shown = unit("carry", system)
-    parts = [line(LEFT, FOOT, WIDTH - 8, FOOT, colour="var(--edge)")]
-    step = 25 if far * 1 / shown.size < 150 else 50
-    for mark in range(0, int(shown.shown(far)) + 1, step):
-        x = LEFT + shown.si(mark) * sx
-        parts.append(line(x, FOOT, x, FOOT + 5, colour="var(--edge)", width=1))
-        parts.append(text(x, FOOT + 20, f"{mark}", anchor="middle"))
-    parts.append(text(WIDTH - 8, FOOT - 6, shown.name, anchor="end", colour="var(--faint)"))
-    dashes = ("", "8 5", "2 4", "10 4 2 4")
-    for (_, ids, path), colour, dash in zip(paths, look.SERIES, dashes, strict=False):
-        for i in range(len(ids)):
-            d = " ".join(f"{LEFT + x * sx:.1f},{FOOT - y * sy:.1f}" for x, y in path[:, :, i].T)
-            stroke = f' stroke-dasharray="{dash}"' if dash else ""
-            parts.append(f'<polyline points="{d}" fill="none" stroke="{colour}" stroke-width="2"{stroke}/>')
+    by = {
+        x["id"]: {c["id"]: c for c in x["clubs"] if c["family"] in ("iron", "wedge")}
+        for x in result["layouts"]
+    }
+    order = {i: c["name"] or i for clubs in by.values() for i, c in clubs.items()}
     rows = []
-    for layout in result["layouts"]:
-        for club in layout["clubs"]:
-            if club["family"] in ("iron", "wedge"):
-                rows.append(
-                    [
-                        f"{club['name'] or club['id']}, {names[layout['id']].lower()}",
-                        shown.text(club["carry_m"]["mean"]),
-                        shown.text(club["apex_m"]),
-                        f"{club['descent_deg']:.0f}\u00b0",
-                    ]
-                )
-    kinds = ", ".join(
-        f"{n}: {w}" for n, w in zip(names.values(), ("solid", "dashed", "dotted", "dash-dot"), strict=False)
-    )
-    return join(
-        svg(WIDTH, HEIGHT, "".join(parts), "Side view of the flights of irons and wedges", most="48rem"),
-        p(f"Irons and wedges from the side, height drawn {sy / sx:.1f} times the distance scale. {kinds}."),
-        table(
-            ["Club", f"carry ({shown.name})", f"apex ({shown.name})", "descent"],
-            rows,
-            caption="Carry, apex and descent",
-        ),
+    for club_id, name in order.items():
+        cells: list[Any] = [name]
+        for layout_id in names:
+            club = by[layout_id].get(club_id)
+            cells.append(
+                "\u2013"
+                if club is None
+                else f"{shown.text(club['carry_m']['mean'])} / {shown.text(club['apex_m'])} / "
+                f"{club['descent_deg']:.0f}\u00b0"
+            )
+        rows.append(cells)
+    return table(
+        ["Club", *names.values()], rows, caption=f"Carry / apex ({shown.name}) / descent of each club"
     )

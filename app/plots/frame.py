@@ -11,7 +11,8 @@ import panel as pn
 from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
-from app import look
+from app import bridge, look
+from app.parts import Fold, button, html, line, put, stack
 
 
 def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) -> Any:
@@ -27,6 +28,7 @@ def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) 
         border_fill_alpha=0,
         outline_line_alpha=0,
         min_border_right=12,
+        min_border_left=4,
         css_variables=AXES,
         **options,
     )
@@ -48,11 +50,34 @@ AXES: dict[str, Any] = {
 }
 
 
-def pane(fig: Any) -> pn.pane.Bokeh:
-    """The figure as a part of a screen."""
+def pane(fig: Any, name: str = "") -> pn.pane.Bokeh:
+    """The figure as a part of a screen; ``name`` is what `Picture` finds it by."""
+    kinds = ["figure", *([f"pic-{name}"] if name else [])]
     return pn.pane.Bokeh(
-        fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], css_classes=["figure"], margin=0
+        fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], css_classes=kinds, margin=0
     )
+
+
+class Picture:
+    """A drawing with one line that says what it shows, the numbers behind it, and a way to save it."""
+
+    def __init__(self, name: str, title: str, drawing: Any, *, above: Any = None) -> None:
+        self.words, self.table = html(), html()
+        self.numbers = Fold("The numbers behind it", lambda: self.table)
+        self.view = stack(
+            *([above] if above is not None else []),
+            drawing,
+            self.words,
+            line(
+                button("Save as a picture", lambda: bridge.picture(f"pic-{name}", title), cls="quiet"),
+            ),
+            self.numbers.view,
+            cls="tight",
+        )
+
+    def say(self, words: str, table: str) -> None:
+        put(self.words, words)
+        put(self.table, table)
 
 
 def spread(range_: Any, start: float, end: float) -> None:

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, look
 from app.files import csv_text, file_name
-from app.markup import Safe, bullets, h2, h3, join, note, p, table, tag
-from app.measures import unit
-from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
-from app.words import SHOP_CAUTIONS, change_cautions, titles
-from engine.clubs.balance import usual_parts, weigh
+from app.markup import h3, join, note, p
+from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from app.screens.sheet import Bench, sheet, sheet_rows
+from app.words import CLUB_KEYS, titles
 from engine.fields import LAYOUT_CLUB
-
-KEYS = (("length_m", "club"), ("loft_deg", "angle"), ("lie_deg", "angle"), ("head_kg", "mass"))
 
 
 class Build(Screen):
@@ -29,13 +25,15 @@ class Build(Screen):
         self.fields: list[Any] = []
         self.done = html()
         return [
-            stack(html(h2("Build the set")), self.which.view, cls="sheet"),
+            heading("Build the set", "What each club has now, what it should have, and the work between."),
+            stack(self.which.view, cls="sheet"),
             stack(self.sheet, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
                 button("Save as CSV", self._csv),
+                cls="ends",
             ),
-            stack(self.hand.view, cls="sheet"),
+            stack(self.hand.view, cls="sheet folds"),
             stack(
                 html(
                     join(
@@ -51,7 +49,7 @@ class Build(Screen):
                 self.done,
                 cls="sheet",
             ),
-            line(button("Next: play it", lambda: self.go("play"), cls="main")),
+            line(button("Next: play it", lambda: self.go("play"), cls="main"), cls="ends"),
         ]
 
     def _layouts(self) -> dict[str, str]:
@@ -59,14 +57,16 @@ class Build(Screen):
         if result is None:
             return {"\u2013": ""}
         names = titles(result, self.state.units)
-        if self.layout_id not in names:
+        if self.state.shown.wants.layout in names:
+            self.layout_id = self.state.shown.wants.layout
+        elif self.layout_id not in names:
             changed = [x["id"] for x in result["layouts"] if x["kind"] not in ("present", "stepped")]
             self.layout_id = (changed or list(names))[0]
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
         self.layout_id = layout_id
-        self.refresh()
+        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "layout to build chosen")
 
     @property
     def layout(self) -> dict[str, Any] | None:
@@ -78,8 +78,8 @@ class Build(Screen):
     def _hand(self) -> Any:
         self.pick = Choice("Club", self._clubs(), lambda: self.club_id, self._pick, listed=True)
         self.fields = [
-            self._field(label, quantity, key)
-            for label, (key, quantity) in zip(("Length", "Loft", "Lie", "Head mass"), KEYS, strict=True)
+            self._field({"head": "Head mass"}.get(label, label.capitalize()), quantity, key)
+            for label, (key, quantity) in CLUB_KEYS.items()
         ]
         return stack(
             html(p("Empty goes back to the worked-out figure. What was set by hand is marked on the sheet.")),
@@ -128,8 +128,7 @@ class Build(Screen):
         layout = self.layout
         if layout is None:
             return
-        system = self.state.units
-        head, rows = sheet_rows(self.state.shown, layout, system)
+        head, rows = sheet_rows(Bench(self.state.shown, layout["id"]), self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{layout['id']}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
@@ -153,83 +152,6 @@ class Build(Screen):
         if layout is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, layout))
+        put(self.sheet, sheet(self.state, Bench(self.state.shown, layout["id"])))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))
-
-
-def _pairs(case: Any, layout: dict[str, Any]) -> list[tuple[Any, dict[str, Any]]]:
-    present = {c.id: c for c in case.bag}
-    return [(present[c["id"]], c) for c in layout["clubs"] if c["id"] in present]
-
-
-def sheet_rows(case: Any, layout: dict[str, Any], system: str) -> tuple[list[str], list[list[str]]]:
-    """The sheet as plain text cells: present, wanted and change of each figure of each club."""
-    head = ["Club"]
-    for label, (_, quantity) in zip(("length", "loft", "lie", "head"), KEYS, strict=True):
-        name = unit(quantity, system).name.replace("\u00b0", "deg")
-        head += [f"{label} now ({name})", f"{label} wanted ({name})", f"{label} change ({name})"]
-    head.append("set by hand")
-    rows = []
-    for now, wanted in _pairs(case, layout):
-        row = [now.name or now.id]
-        for key, quantity in KEYS:
-            shown = unit(quantity, system)
-            was, will = getattr(now, key), wanted[key]
-            change = shown.text(will - was + shown.zero, sign=True)
-            row += [shown.text(was), shown.text(will), change]
-        row.append("yes" if edits.by_hand(case, layout["id"], now.id) else "")
-        rows.append(row)
-    return head, rows
-
-
-def sheet(state: Any, layout: dict[str, Any]) -> Safe:
-    """The sheet on the screen and on paper."""
-    case, system = state.shown, state.units
-    names = titles(state.result, system)
-    rows = []
-    for now, wanted in _pairs(case, layout):
-        cells: list[Any] = [now.name or now.id]
-        if edits.by_hand(case, layout["id"], now.id):
-            cells = [join(now.name or now.id, tag("span", "by hand", cls="small under"))]
-        for key, quantity in KEYS:
-            shown = unit(quantity, system)
-            was, will = shown.text(getattr(now, key)), shown.text(wanted[key])
-            if was == will:
-                cells.append(will)
-            else:
-                change = shown.text(wanted[key] - getattr(now, key) + shown.zero, sign=True)
-                cells.append(join(tag("b", will), tag("span", f"{was}, so {change}", cls="small under")))
-        made = replace(now, length_m=wanted["length_m"], head_kg=wanted["head_kg"])
-        label, before = (weigh(usual_parts(c)).swing_weight for c in (made, now))
-        cells.append(
-            label if label == before else join(tag("b", label), tag("span", before, cls="small under"))
-        )
-        rows.append(cells)
-    length, angle, mass = (unit(q, system).name for q in ("club", "angle", "mass"))
-    cautions = change_cautions(
-        [(now.name or now.id, now, wanted) for now, wanted in _pairs(case, layout)], system
-    )
-    return join(
-        h2(f"{names[layout['id']]}: {state.store.entry.name}"),
-        p(
-            "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own.",
-            cls="small",
-        ),
-        p("Bold is what to build; under it what the club has now and by how much it changes.", cls="small"),
-        table(
-            [
-                "Club",
-                f"Length ({length})",
-                f"Loft ({angle})",
-                f"Lie ({angle})",
-                f"Head ({mass})",
-                "Swing weight",
-            ],
-            rows,
-            caption="Present against wanted",
-        ),
-        note(h3("Before you begin, for these clubs"), bullets(cautions), warn=True) if cautions else "",
-        h3("At the bench"),
-        bullets(SHOP_CAUTIONS),
-    )

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import dataclasses
 from functools import partial
 from typing import Any
 
 from app import bridge, edits
 from app.markup import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
-from app.parts import Choice, Fold, Screen, Tick, button, classes, html, line, put, show, stack
-from app.paste import Preview, read_lines
+from app.parts import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
+from app.paste import Preview, understand
 from app.screens.weather import weather_fields
 from app.words import amount, balls_line, interval
 from engine.case import CaseError, Club, Shot
 from engine.fields import SHOT, Number
-from engine.shots.table import TableError, read_table
 from engine.units import INCH
 
 GRIPS = {"Full": 0.0, "1 in": INCH, "1\u00bd in": 1.5 * INCH, "2 in": 2 * INCH, "3 in": 3 * INCH}
@@ -49,7 +47,8 @@ class Hit(Screen):
         self.fields: list[Any] = []
         self.undo_ball = button("Take back last ball", self._undo_ball)
         return [
-            stack(html(h2("Hit with at least two clubs")), self.clubs.view, self.grips.view, cls="sheet"),
+            heading("Hit with at least two clubs", "Type how far each ball carried."),
+            stack(self.clubs.view, self.grips.view, cls="sheet"),
             line(
                 stack(
                     self.entry,
@@ -60,8 +59,8 @@ class Hit(Screen):
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields",
             ),
-            stack(self.paste.view, self.air.view, cls="sheet"),
-            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main")),
+            stack(self.paste.view, self.air.view, cls="sheet folds"),
+            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 
     # which club, how held
@@ -440,33 +439,6 @@ class Hit(Screen):
 
 def short(club: Club) -> str:
     """A name short enough for a button: the id where it is short, else the name."""
+    if len(club.id) == 2 and club.family == "wedge":
+        return club.id.upper()
     return club.id if len(club.id) <= 4 and any(ch.isdigit() for ch in club.id) else (club.name or club.id)
-
-
-def understand(text: str, case: Any, system: str) -> Preview:
-    """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
-    if not text.strip():
-        return Preview()
-    ids = {c.id for c in case.bag}
-    names = {name: c.id for c in case.bag for name in (c.id, c.name) if name}
-    yards = system == "imperial"
-    try:
-        seen = read_table(
-            text, clubs=names, length_unit="yd" if yards else "m", speed_unit="mph" if yards else None
-        )
-    except TableError as error:
-        plain = read_lines(text, case, system)
-        return plain if plain.balls else Preview(problems=(str(error),))
-    balls: list[Shot] = []
-    problems = [f"Line {x.line}: {x.reason} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out]
-    fields = {f.name for f in dataclasses.fields(Shot)}
-    for number, doc in zip(seen.lines, seen.shots, strict=False):
-        if doc.get("club") not in ids:
-            problems.append(
-                f"Line {number}: {doc.get('club') or 'no club'} is not in the bag; add it under Measure."
-            )
-            continue
-        balls.append(Shot(**{k: v for k, v in doc.items() if k in fields}))
-    columns = [c.said for c in seen.understood]
-    asked = [f"{q.text} Taken: {q.taken}." for q in seen.needs]
-    return Preview(tuple(balls), tuple(problems), (*columns, *seen.warnings, *asked))

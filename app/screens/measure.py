@@ -5,8 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, demo, edits
-from app.markup import h2, join, p
-from app.parts import Choice, Fold, NumberField, Screen, TextField, button, html, line, put, show, stack
+from app.markup import join, p
+from app.parts import (
+    Choice,
+    Fold,
+    NumberField,
+    Screen,
+    TextField,
+    button,
+    heading,
+    html,
+    line,
+    put,
+    show,
+    stack,
+)
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
 from app.state import is_blank
@@ -27,7 +40,7 @@ class Measure(Screen):
         )
         self.label = TextField("Name", lambda: state.case.player.label, self._named, most=120)
         self.height = self._player("Height", "body", "height_m")
-        self.wingspan = self._player("Wingspan, fingertip to fingertip", "body", "wingspan_m")
+        self.wingspan = self._player("Wingspan", "body", "wingspan_m")
         self.sex = Choice(
             "Body and set norms",
             {"Not said": None, "Women\u2019s": "female", "Men\u2019s": "male"},
@@ -41,34 +54,30 @@ class Measure(Screen):
             lambda value: state.change(lambda case: edits.player("handed")(case, value), "hand changed"),
         )
         self.fields = [self.height, self.wingspan]
-        self.start = stack(
-            html(
-                p(
-                    "Height and wingspan, then a few balls with two clubs: that is enough for an answer.",
-                    cls="lead",
-                )
-            ),
-            line(button("Look around with a made-up player", self._demo)),
-        )
+        self.start = line(button("Look around with a made-up player", self._demo), cls="ends")
         self.estimates = html()
         self.more = Fold("More body measures", self._more)
         self.swing = Fold("What you know of the swing", self._swing)
         self.how = Fold("How to measure", lambda: html(how_to_measure()))
         self.bag = BagEditor(state)
         return [
+            heading(
+                "Measure the player",
+                "Height and wingspan, then a few balls with two clubs: that is enough for an answer.",
+            ),
             self.start,
             stack(
-                html(h2("Measure the player")),
                 self.units.view,
                 line(self.height.view, self.wingspan.view, cls="fields"),
                 self.estimates,
-                self.how.view,
-                self.more.view,
                 cls="sheet",
             ),
-            stack(line(self.label.view, cls="fields"), line(self.sex.view, self.handed.view), cls="sheet"),
-            stack(self.swing.view, self.bag.fold.view, cls="sheet"),
-            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main")),
+            stack(self.how.view, self.more.view, self.swing.view, cls="sheet folds"),
+            stack(
+                line(self.label.view, cls="wide-fields"), line(self.sex.view, self.handed.view), cls="sheet"
+            ),
+            stack(self.bag.fold.view, cls="sheet folds"),
+            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main"), cls="ends"),
         ]
 
     def _player(self, label: str, quantity: str, name: str) -> NumberField:

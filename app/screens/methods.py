@@ -6,8 +6,9 @@ from typing import Any
 
 import engine
 from app.markup import bullets, h2, h3, join, note, p, table
-from app.parts import Choice, Fold, Screen, html, put, stack
-from app.words import PARAMETERS, SHOP_CAUTIONS
+from app.parts import Choice, Fold, Screen, heading, html, put, stack
+from app.screens.sheet import all_cautions
+from app.words import PARAMETERS
 
 
 class Methods(Screen):
@@ -40,8 +41,10 @@ class Methods(Screen):
             "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
+            heading("Methods and looks"),
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
-            stack(html(methods_page()), self.fold.view, cls="sheet"),
+            stack(html(methods_page()), cls="sheet"),
+            stack(self.fold.view, cls="sheet folds"),
         ]
 
     def _refresh_learned(self) -> None:
@@ -149,17 +152,7 @@ def methods_page() -> Any:
             ]
         ),
         h3("Cautions"),
-        note(
-            bullets(
-                [
-                    *SHOP_CAUTIONS,
-                    "Swing and posture advice is not medical advice: pain means stop, and ask a licensed "
-                    "professional.",
-                    "Practise only where the landing area is clear. Leave the course in lightning.",
-                ]
-            ),
-            warn=True,
-        ),
+        note(all_cautions(), warn=True),
         h3("Where your data are"),
         p(
             "On this device only. Nothing is sent anywhere; the link and the file carry a case when you "

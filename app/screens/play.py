@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, look
-from app.markup import Safe, h2, h3, join, note, p, table, tag
+from app.markup import Safe, h3, join, note, p, table, tag
 from app.measures import unit
-from app.parts import Choice, Fold, NumberField, Screen, button, html, line, put, stack
+from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
 from app.screens.weather import weather_fields
 from app.words import air_line, amount, percent, titles
 from engine.case import Conditions
@@ -43,9 +43,9 @@ class Play(Screen):
         self.check_table = html()
         self.fields: list[Any] = []
         return [
+            heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
             stack(
-                html(h2("What do I hit?")),
-                line(self.ask.view, button("Show", self._show, cls="main"), cls="fields"),
+                line(self.ask.view, button("Show", self._show, cls="main"), cls="fields low"),
                 self.answer,
                 cls="sheet",
             ),
@@ -54,8 +54,9 @@ class Play(Screen):
             line(
                 button("Print wallet card", lambda: bridge.print_page("card"), cls="main"),
                 button("Print pocket card", lambda: bridge.print_page("pocket")),
+                cls="ends",
             ),
-            stack(self.check.view, cls="sheet"),
+            stack(self.check.view, cls="sheet folds"),
             html(
                 note(
                     p(

@@ -10,8 +10,8 @@ import panel as pn
 
 from app import bridge, link, look
 from app.files import file_name
-from app.markup import Safe, h2, h3, join, note, p, table
-from app.parts import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
+from app.markup import Safe, h3, join, note, p, table
+from app.parts import Choice, Fold, Screen, TextField, button, heading, html, line, put, show, stack
 from app.state import Entry, complete, new_case
 from engine.case import CaseError
 
@@ -39,8 +39,8 @@ class Players(Screen):
         )
         self.file.param.watch(self._import, "value")
         return [
+            heading("Players", "Each one is a case of its own, and stays on this device."),
             stack(
-                html(h2("Players")),
                 line(self.search.view, self.which.view, cls="fields"),
                 self.list,
                 line(self.name.view, cls="fields"),

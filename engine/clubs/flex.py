@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.units import MPH
+from engine.units import GRAM, MPH
 
 DRIVER_BANDS_MPH = (
     ("L", 0.0, 65.0),
@@ -20,6 +20,17 @@ DRIVER_BANDS_MPH = (
 )
 IRON_SHARE = 0.80
 """Speed of a 6-iron over that of the driver, by which the driver's bands are read for irons."""
+
+SHAFT_G = (
+    (0.0, 75.0, 45.0, 55.0),
+    (75.0, 90.0, 50.0, 60.0),
+    (90.0, 105.0, 55.0, 65.0),
+    (105.0, 999.0, 60.0, 75.0),
+)
+"""Driver speed from and to [mph], driver shaft from and to [g]; common practice, no source."""
+HEAVIER_G = {"driver": 0.0, "fairway": 7.5, "hybrid": 20.0}
+IRON_SHAFT_G = ((0.0, 75.0, 50.0, 80.0), (75.0, 90.0, 65.0, 105.0), (90.0, 999.0, 95.0, 130.0))
+"""The same for iron shafts; about 90 g is where steel begins."""
 
 NEAR_MPH = 3.0
 NOTE = "Flex has no standard and does little to the mean speed; try both sides of a border and let the flight decide."
@@ -55,3 +66,24 @@ def flex_for(speed_mps: float, *, club: str = "driver") -> Flex:
     elif at + 1 < len(DRIVER_BANDS_MPH) and high - speed < NEAR_MPH:
         also = DRIVER_BANDS_MPH[at + 1][0]
     return Flex(label, also)
+
+
+def shaft_mass_for(driver_speed_mps: float, *, family: str) -> tuple[float, float]:
+    """Usual mass of a shaft from and to [kg] for a driver speed [m/s]: a band to begin trying in, common practice.
+
+    Fairway woods take 5 to 10 g more than the driver, hybrids about 20 g more; irons and wedges have bands of their own.
+
+    Raises
+    ------
+    ValueError
+        If the speed is not above 0 or the family has no such band (putters).
+    """
+    if not driver_speed_mps > 0:
+        raise ValueError("`driver_speed_mps` must be above 0")
+    iron = family in ("iron", "wedge")
+    if not iron and family not in HEAVIER_G:
+        raise ValueError("`family` must be driver, fairway, hybrid, iron or wedge")
+    speed = driver_speed_mps / MPH
+    more = 0.0 if iron else HEAVIER_G[family]
+    band = next(b for b in (IRON_SHAFT_G if iron else SHAFT_G) if speed < b[1] or b[1] == 999.0)
+    return (band[2] + more) * GRAM, (band[3] + more) * GRAM

@@ -33,6 +33,7 @@ class ClubWork:
     """Work on one club. Swing weights as labels, moments about the butt [kg m2], time [min].
 
     present : whether there is a head to start from; problems : what cannot be done, and the nearest that can
+    work : ids of the cautions that go with it (`engine.clubs.cautions`)
     """
 
     id: str
@@ -46,6 +47,7 @@ class ClubWork:
     inertia_after_kgm2: float
     bounce_after_deg: float | None
     minutes: int
+    work: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,21 +86,12 @@ def build_sheet(
     if len({c.id for c in wanted}) != len(wanted):
         raise ValueError("`wanted` names a club twice")
     have = {c.id: c for c in present}
-    kinds: set[str] = set()
     parts: list[str] = []
-    clubs = []
-    for club in wanted:
-        work = _work(have.get(club.id), club, (shaft_kg, grip_kg, shaft_balance), kinds, parts)
-        clubs.append(work)
-    glue = bool(kinds & {"weight", "extend", "new"})
-    ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
+    clubs = [_work(have.get(c.id), c, (shaft_kg, grip_kg, shaft_balance), parts) for c in wanted]
+    ids = {id_ for club in clubs for id_ in club.work}
+    glue = "epoxy" in ids
     if glue:
-        ids |= {"epoxy"}
         parts.append("epoxy for the joints, with its safety sheet")
-    if "weight" in kinds or "new" in kinds:
-        ids |= {"heat"}
-    if "new" in kinds:
-        ids |= {"cut"}
     if ids:
         ids |= {"builder", "rules"}
     return BuildSheet(
@@ -115,9 +108,9 @@ def _work(
     have: Club | None,
     want: Club,
     masses: tuple[float | None, float | None, float],
-    kinds: set[str],
     parts: list[str],
 ) -> ClubWork:
+    kinds: set[str] = set()
     after = _balance(want, *masses)
     name = want.name or want.id
     if have is None:
@@ -126,7 +119,7 @@ def _work(
         actions: tuple[str, ...] = ("build new",)
         return ClubWork(
             want.id, name, False, True, actions, (), None, after.swing_weight, after.inertia_kgm2,
-            want.bounce_deg, MINUTES["new"],
+            want.bounce_deg, MINUTES["new"], _cautions_of(kinds),
         )  # fmt: skip
     todo: list[str] = []
     problems: list[str] = []
@@ -178,7 +171,20 @@ def _work(
         after.inertia_kgm2,
         bent.bounce_deg,
         minutes,
+        _cautions_of(kinds),
     )
+
+
+def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
+    """Ids of the cautions that go with kinds of work."""
+    ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
+    if kinds & {"weight", "extend", "new"}:
+        ids |= {"epoxy"}
+    if kinds & {"weight", "new"}:
+        ids |= {"heat"}
+    if "new" in kinds:
+        ids |= {"cut"}
+    return tuple(sorted(ids))
 
 
 def _balance(club: Club, shaft_kg: float | None, grip_kg: float | None, shaft_balance: float) -> Balance:

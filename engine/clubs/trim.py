@@ -19,6 +19,9 @@ STEEL_KG_PER_M = 2.5 * GRAM / INCH
 IRON_TIP_STEP_M = 0.5 * INCH
 """Extra tip trim for each iron shorter, in a shaft whose tip is one diameter over some length."""
 
+WOOD_TIP_STEP_M = 0.5 * INCH
+"""Extra tip trim for each wood or hybrid shorter in its line (driver 0, 3-wood 1/2 in, 5-wood 1 in, and so on)."""
+
 WOOD_TIP_FOR_HALF_A_FLEX_M = 1.0 * INCH
 FREQUENCY_PER_FLEX_CPM = 10.0
 FREQUENCY_PER_HALF_INCH_CPM = 4.0
@@ -75,6 +78,12 @@ def iron_tip_trim(*, clubs_shorter: int, step_m: float = IRON_TIP_STEP_M) -> flo
     In a single-length set every iron has the same length and the same flex with the same trim: ``step_m`` 0.
     """
     return max(clubs_shorter, 0) * step_m
+
+
+def wood_tip_trim(*, clubs_shorter: int, half_flexes_stiffer: int = 0) -> float:
+    """Tip trim [m] of a wood or hybrid so many clubs shorter than the untrimmed one, and stiffer by half flexes."""
+    steps = max(clubs_shorter, 0) * WOOD_TIP_STEP_M
+    return steps + max(half_flexes_stiffer, 0) * WOOD_TIP_FOR_HALF_A_FLEX_M
 
 
 def tip_trim_flexes(trim_m: float) -> float:

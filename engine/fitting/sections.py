@@ -5,13 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from engine.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from engine.case import Case
 from engine.clubs.sheet import BuildSheet, build_sheet
 from engine.fitting.makeup import best_bag
 from engine.fitting.work import Work
+from engine.flight.air import REFERENCE, air_of
+from engine.longgame.driver import DriverAdvice, driver_advice
+from engine.longgame.driver_length import LengthAdvice, length_advice
+from engine.longgame.woods import WoodsAdvice, woods_advice
+from engine.putter import PutterAdvice, putter_advice
+from engine.retest import Retest, loft_slopes, measured_carries
+from engine.retest import retest as judge
 from engine.rules import RulesCheck, check_bag
-from engine.solve import DRAWS
+from engine.solve import DRAWS, prediction_of
 from engine.statistics import plain
+from engine.units import FOOT
 
 
 def build(work: Work) -> BuildSheet:
@@ -24,10 +33,69 @@ def rules(work: Work) -> RulesCheck:
     return check_bag((*work.clubs, *work.putters))
 
 
+def driver(work: Work) -> DriverAdvice | None:
+    """Carry over launch and spin, the player on it, what moves him, and the loft that suits."""
+    club = work.driver
+    return None if club is None else driver_advice(work.posterior, club, air_of(work.air))
+
+
+def driver_length(work: Work) -> LengthAdvice | None:
+    """What a shorter or longer driver gives and costs."""
+    club = work.driver
+    return None if club is None else length_advice(work.posterior, club, air_of(work.air), spread=work.spread)
+
+
+def woods(work: Work) -> WoodsAdvice:
+    """Fairway woods and hybrids there are and could be, with the shafts to begin with."""
+    return woods_advice(work.posterior, work.clubs, air_of(work.air), sex=work.case.player.sex)
+
+
+def ball(work: Work) -> BallAdvice:
+    """Another ball over the whole bag: the one entered, else the usual ball against the one whose spin was measured."""
+    entered = work.case.wants.ball
+    other = (
+        measured_ball(work.posterior)
+        if entered is None
+        else entered_ball(entered.driver_spin, entered.wedge_spin)
+    )
+    return ball_advice(work.posterior, work.clubs, air_of(work.air), other)
+
+
+def putter(work: Work) -> PutterAdvice:
+    """Length, lie and loft to begin with, and what a green of the stated speed does to a putt."""
+    swing, speed = work.case.swing, work.case.wants.green_speed_m
+    green: dict[str, Any] = {} if speed is None else {"green_speed_ft": speed / FOOT}
+    return putter_advice(
+        **work.body,
+        putter=next(iter(work.putters), None),
+        lean_deg=swing.putter_lean_deg or 0.0,
+        attack_deg=swing.putter_attack_deg or 0.0,
+        **green,
+    )
+
+
+def retest(work: Work) -> Retest:
+    """Shots after the build against what was predicted, in the conditions of the case."""
+    conditions = work.case.conditions
+    air = REFERENCE if conditions.indoors else conditions
+    clubs = work.clubs
+    return judge(
+        prediction_of(work.case, clubs, air, draws=work.draws),
+        measured_carries(work.case.retest),
+        loft_slope=loft_slopes(work.posterior, clubs, air_of(air)),
+    )
+
+
 SECTIONS: dict[str, Callable[[Work], Any]] = {
     "build": build,
     "make_up": best_bag,
     "rules": rules,
+    "driver": driver,
+    "driver_length": driver_length,
+    "woods": woods,
+    "ball": ball,
+    "putter": putter,
+    "retest": retest,
 }
 """Key in the result document, and what makes it; ``None`` where the case holds nothing to make it from."""
 

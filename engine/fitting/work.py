@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from engine.case import Case, Club, Conditions, Layout
 from engine.flight.air import REFERENCE
@@ -65,11 +66,15 @@ class Work:
         return plan(Layout("present", "present"), self.case.bag)
 
     @cached_property
+    def driver(self) -> Club | None:
+        return next((club for club in self.clubs if club.family == "driver"), None)
+
+    @cached_property
     def putters(self) -> tuple[Club, ...]:
         return tuple(club for club in self.case.bag if club.family == "putter")
 
     @cached_property
-    def body(self) -> dict[str, float | str | None]:
+    def body(self) -> dict[str, Any]:
         """The player's measures, as the body functions take them."""
         player = self.case.player
         return {

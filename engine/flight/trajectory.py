@@ -22,6 +22,8 @@ STEPS_UP = 5  # at least so many steps in the time a ball without air would take
 FIRST_STEPS = (0.3, 0.6)  # the first steps are shorter: the wind changes fastest near the ground
 MOST_STEPS = 400
 AREA_OVER_MASS = 0.5 * BALL_AREA / BALL_MASS
+X, Z, VX, VZ, SPIN, VY, Y = range(7)  # rows of a state; a flight in one plane has only the first five
+ROWS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,74 +119,102 @@ def fly(
     speed, elevation, spin, azimuth, tilt, kd, kl = (
         v.ravel() for v in (speed, elevation, spin, azimuth, tilt, kd, kl)
     )
-    state = np.zeros((7, speed.size))
-    state[3] = speed * np.cos(elevation) * np.cos(azimuth)
-    state[4] = -speed * np.cos(elevation) * np.sin(azimuth)
-    state[5] = speed * np.sin(elevation)
-    state[6] = np.maximum(spin, 1e-6)
-    # Backspin about a level axis square to the direction of launch, then tilted about that direction.
-    axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
+    planar = not (air.wind[1] or azimuth.any() or tilt.any())
+    state = np.zeros((VY if planar else ROWS, speed.size))
+    state[VX] = speed * np.cos(elevation) * np.cos(azimuth)
+    state[VZ] = speed * np.sin(elevation)
+    state[SPIN] = np.maximum(spin, 1e-6)
+    axis = np.zeros((3, 0))
+    if not planar:
+        state[VY] = -speed * np.cos(elevation) * np.sin(azimuth)
+        # Backspin about a level axis square to the direction of launch, then tilted about that direction.
+        axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
     motion = _Motion(air, model, kd, kl, axis)
-
-    n = speed.size
-    final = np.empty((7, n))
-    time = np.zeros(n)
-    index = np.arange(n)
-    clock = np.zeros(n)
-    ceiling = 2 * np.maximum(state[5], 0.3 * speed) / GRAVITY / STEPS_UP
-    apex = np.zeros(n)
-    history: list[
-        tuple[NDArray[Any], Array, Array]
-    ] = []  # (index, clock, state) before each step, for the path
-    for number in range(MOST_STEPS):
-        step = np.minimum(STEP_PATH / _length(state[3:6]), ceiling[index])
-        if number < len(FIRST_STEPS):
-            step = step * FIRST_STEPS[number]
-        rate = motion.rate(state)
-        after = motion.step(state, rate, step)
-        if path_points:
-            history.append((index, clock, state))
-        turning = (state[5] > 0) & (after[5] <= 0)
-        if turning.any():
-            apex[index[turning]] = _top(
-                state[:, turning], rate[:, turning], after[:, turning], step[turning], motion
-            )
-        down = after[2] <= 0
-        if down.any():
-            landed, spent = motion.only(down).land(state[:, down], rate[:, down], after[:, down], step[down])
-            where = index[down]
-            final[:, where] = landed
-            time[where] = clock[down] + spent
-            up = ~down
-            if not up.any():
-                break
-            index, clock, step, after, motion = index[up], clock[up], step[up], after[:, up], motion.only(up)
-        state = after
-        clock = clock + step
-    else:
-        final[:, index] = state
-        time[index] = clock
-    vx, vy, vz = final[3:6]
-    level = np.hypot(vx, vy)
-    path = (
-        _path(history, final, time, path_points, n).reshape(3, path_points, *shape) if path_points else None
-    )
+    flown = _until_landed(state, speed, motion, keep_history=path_points > 0)
+    final = flown.state
+    vx, vz = final[VX], final[VZ]
+    vy = np.zeros_like(vx) if planar else final[VY]
+    side = np.zeros_like(vx) if planar else -final[Y]
     return Flight(
-        carry=final[0].reshape(shape),
-        side=-final[1].reshape(shape),
-        apex=apex.reshape(shape),
-        time=time.reshape(shape),
-        descent=np.arctan2(-vz, level).reshape(shape),
-        speed=_length(final[3:6]).reshape(shape),
-        spin=final[6].reshape(shape),
+        carry=final[X].reshape(shape),
+        side=side.reshape(shape),
+        apex=flown.apex.reshape(shape),
+        time=flown.time.reshape(shape),
+        descent=np.arctan2(-vz, np.hypot(vx, vy)).reshape(shape),
+        speed=np.sqrt(vx * vx + vy * vy + vz * vz).reshape(shape),
+        spin=final[SPIN].reshape(shape),
         heading=np.arctan2(-vy, vx).reshape(shape),
-        path=path,
+        path=_path(flown, path_points).reshape(3, path_points, *shape) if path_points else None,
     )
 
 
 @dataclass(frozen=True, slots=True)
+class _Flown:
+    """Balls at landing: states (rows, n), times [s] and apexes [m] (n,); (index, clock, state) before each step."""
+
+    state: Array
+    time: Array
+    apex: Array
+    history: list[tuple[NDArray[Any], Array, Array]]
+
+
+def _until_landed(state: Array, speed: Array, motion: _Motion, *, keep_history: bool) -> _Flown:
+    """Step all balls until each is down.
+
+    The steps in which balls reach their tops and the ground are set aside and looked into all at once at the end,
+    since many small calls cost more than one large.
+    """
+    rows, n = state.shape
+    index, clock, moving = np.arange(n), np.zeros(n), motion
+    ceiling = 2 * np.maximum(state[VZ], 0.3 * speed) / GRAVITY / STEPS_UP
+    tops, landings, history = [], [], []
+    for number in range(MOST_STEPS):
+        step = np.minimum(STEP_PATH / _size(state), ceiling)
+        if number < len(FIRST_STEPS):
+            step = step * FIRST_STEPS[number]
+        rate = moving.rate(state)
+        after = moving.step(state, rate, step)
+        if keep_history:
+            history.append((index, clock, state))
+        turning = np.flatnonzero((state[VZ] > 0) & (after[VZ] <= 0))
+        if turning.size:
+            tops.append(
+                (index[turning], state[:, turning], rate[:, turning], after[:, turning], step[turning])
+            )
+        down = after[Z] <= 0
+        if down.any():
+            at = np.flatnonzero(down)
+            landings.append((index[at], state[:, at], rate[:, at], after[:, at], step[at], clock[at]))
+            up = np.flatnonzero(~down)
+            if not up.size:
+                break
+            index, clock, step, ceiling = index[up], clock[up], step[up], ceiling[up]
+            after, moving = after[:, up], moving.only(up)
+        state = after
+        clock = clock + step
+    final, time, apex = np.empty((rows, n)), np.empty(n), np.zeros(n)
+    final[:, index], time[index] = (
+        state,
+        clock,
+    )  # of a ball that is still up after all steps; the others follow
+    if landings:
+        where, before, slope, beyond, dt, began = (
+            np.concatenate(part, axis=-1) for part in zip(*landings, strict=True)
+        )
+        landed, spent = motion.only(where).land(before, slope, beyond, dt)
+        final[:, where] = landed
+        time[where] = began + spent
+    if tops:
+        where, before, slope, beyond, dt = (np.concatenate(part, axis=-1) for part in zip(*tops, strict=True))
+        apex[where] = _top(before, slope, beyond, dt)
+    return _Flown(final, time, apex, history)
+
+
+@dataclass(frozen=True, slots=True)
 class _Motion:
-    """The equations of motion of a batch of balls; state rows are x, y, z, vx, vy, vz, omega."""
+    """The equations of motion of a batch of balls; without a wind from the side, side spin or aim the rows of y are
+    left out and the spin axis is level and square to x.
+    """
 
     air: Air
     model: Aerodynamics
@@ -192,32 +222,40 @@ class _Motion:
     lift_factor: Array
     axis: Array
 
-    def only(self, mask: Array) -> _Motion:
-        return _Motion(
-            self.air, self.model, self.drag_factor[mask], self.lift_factor[mask], self.axis[:, mask]
-        )
+    def only(self, index: NDArray[Any]) -> _Motion:
+        axis = self.axis[:, index] if self.axis.size else self.axis
+        return _Motion(self.air, self.model, self.drag_factor[index], self.lift_factor[index], axis)
 
     def rate(self, state: Array) -> Array:
         out = np.empty_like(state)
-        out[:3] = state[3:6]
-        ux, uy, uz = state[3], state[4], state[5]
+        ux, uz, omega = state[VX], state[VZ], state[SPIN]
+        out[X], out[Z] = ux, uz
+        planar = len(state) < ROWS
         forward, left = self.air.wind
-        if forward or left:
-            factor = wind_factor(state[2])
+        factor = wind_factor(state[Z]) if forward or left else 0.0
+        if forward:
             ux = ux - forward * factor
-            uy = uy - left * factor
-        size = np.sqrt(ux * ux + uy * uy + uz * uz)
-        omega = state[6]
-        w = omega * BALL_RADIUS / size
-        cd, cl = self.model.form(size * (self.air.density * BALL_DIAMETER / self.air.viscosity), w)
+        square = ux * ux + uz * uz
+        if not planar:
+            out[Y] = state[VY]
+            uy = state[VY] - left * factor
+            square += uy * uy
+        size = np.sqrt(square)
+        cd, cl = self.model.form(
+            size * (self.air.density * BALL_DIAMETER / self.air.viscosity), omega * BALL_RADIUS / size
+        )
         scale = (self.air.density * AREA_OVER_MASS) * size
-        drag = -scale * cd * self.drag_factor
+        drag = scale * cd * self.drag_factor
         lift = scale * cl * self.lift_factor
-        ax, ay, az = self.axis
-        out[3] = drag * ux + lift * (ay * uz - az * uy)
-        out[4] = drag * uy + lift * (az * ux - ax * uz)
-        out[5] = drag * uz + lift * (ax * uy - ay * ux) - GRAVITY
-        out[6] = (-SPIN_DECAY / BALL_RADIUS) * omega * size
+        if planar:
+            out[VX] = -drag * ux - lift * uz
+            out[VZ] = lift * ux - drag * uz - GRAVITY
+        else:
+            ax, ay, az = self.axis
+            out[VX] = lift * (ay * uz - az * uy) - drag * ux
+            out[VY] = lift * (az * ux - ax * uz) - drag * uy
+            out[VZ] = lift * (ax * uy - ay * ux) - drag * uz - GRAVITY
+        out[SPIN] = (-SPIN_DECAY / BALL_RADIUS) * omega * size
         return out
 
     def step(self, state: Array, k1: Array, dt: Array) -> Array:
@@ -230,18 +268,22 @@ class _Motion:
         k2 *= 2
         k2 += k1
         k2 += k4
-        return state + (dt / 6) * k2
+        k2 *= dt / 6
+        k2 += state
+        return k2
 
     def land(self, state: Array, k1: Array, after: Array, dt: Array) -> tuple[Array, Array]:
         """State and time at height zero inside a step: Hermite estimate, then a step of that size and one correction."""
-        part = _hermite_root(state[2], dt * k1[2], after[2], dt * after[5]) * dt
+        part = _hermite_root(state[Z], dt * k1[Z], after[Z], dt * after[VZ]) * dt
         landed = self.step(state, k1, part)
-        late = -landed[2] / np.minimum(landed[5], -1e-6)
+        late = -landed[Z] / np.minimum(landed[VZ], -1e-6)
         return landed + late * self.rate(landed), part + late
 
 
-def _length(v: Array) -> Array:
-    return np.sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
+def _size(state: Array) -> Array:
+    """Speed over the ground [m/s]."""
+    square = state[VX] * state[VX] + state[VZ] * state[VZ]
+    return np.sqrt(square if len(state) < ROWS else square + state[VY] * state[VY])
 
 
 def _hermite(s: Array, z0: Array, d0: Array, z1: Array, d1: Array) -> tuple[Array, Array]:
@@ -266,32 +308,36 @@ def _hermite_root(z0: Array, d0: Array, z1: Array, d1: Array) -> Array:
     return s
 
 
-def _top(state: Array, rate: Array, after: Array, dt: Array, motion: _Motion) -> Array:
+def _top(state: Array, rate: Array, after: Array, dt: Array) -> Array:
     """Greatest height inside a step in which the ball stops rising."""
-    a0 = rate[5] * dt
-    rise = after[5] - state[5]
+    a0 = rate[VZ] * dt
+    rise = after[VZ] - state[VZ]
     # Vertical speed along the step is close to a parabola through its ends with the known slope at the start.
     curve = rise - a0
     with np.errstate(divide="ignore", invalid="ignore"):
-        root = (-a0 - np.sqrt(np.maximum(a0 * a0 - 4 * curve * state[5], 0))) / (2 * curve)
-    s = np.where(np.abs(curve) > 1e-9 * np.abs(a0), root, -state[5] / np.where(a0 == 0, -1, a0))
+        root = (-a0 - np.sqrt(np.maximum(a0 * a0 - 4 * curve * state[VZ], 0))) / (2 * curve)
+    s = np.where(np.abs(curve) > 1e-9 * np.abs(a0), root, -state[VZ] / np.where(a0 == 0, -1, a0))
     s = np.clip(np.nan_to_num(s, nan=0.5), 0, 1)
-    return _hermite(s, state[2], dt * state[5], after[2], dt * after[5])[0]
+    return _hermite(s, state[Z], dt * state[VZ], after[Z], dt * after[VZ])[0]
 
 
-def _path(history: list[tuple[Array, Array, Array]], final: Array, time: Array, points: int, n: int) -> Array:
-    """Points evenly spaced in time along each flight: forward, right, up."""
-    out = np.empty((3, points, n))
+def _path(flown: _Flown, points: int) -> Array:
+    """Points evenly spaced in time along each flight: forward, right, up (3, points, n)."""
+    rows, n = flown.state.shape
+    out = np.zeros((3, points, n))
+    # forward, right and up, each with the row of its speed and its sign
+    parts = [(0, X, VX, 1.0), (2, Z, VZ, 1.0)] + ([(1, Y, VY, -1.0)] if rows == ROWS else [])
     for ball in range(n):
-        steps = [(c[i == ball][0], s[:, i == ball][:, 0]) for i, c, s in history if (i == ball).any()]
-        knots = np.array([t for t, _ in steps] + [time[ball]])
-        states = np.array([s for _, s in steps] + [final[:, ball]])
-        at = np.linspace(0, time[ball], points)
+        steps = [(c[i == ball][0], s[:, i == ball][:, 0]) for i, c, s in flown.history if (i == ball).any()]
+        knots = np.array([t for t, _ in steps] + [flown.time[ball]])
+        states = np.array([s for _, s in steps] + [flown.state[:, ball]])
+        at = np.linspace(0, flown.time[ball], points)
         k = np.clip(np.searchsorted(knots, at, side="right") - 1, 0, len(knots) - 2)
         dt = np.maximum(knots[k + 1] - knots[k], 1e-12)
         s = (at - knots[k]) / dt
-        for row in range(3):
+        for place, row, speed, sign in parts:
             z0, z1 = states[k, row], states[k + 1, row]
-            out[row, :, ball] = _hermite(s, z0, dt * states[k, row + 3], z1, dt * states[k + 1, row + 3])[0]
-    out[1] *= -1
+            out[place, :, ball] = (
+                sign * _hermite(s, z0, dt * states[k, speed], z1, dt * states[k + 1, speed])[0]
+            )
     return out

@@ -65,6 +65,25 @@ def anchor_of(irons: Sequence[Club]) -> Club:
     return sorted(irons, key=lambda c: c.loft_deg)[len(irons) // 2]
 
 
+def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | None]:
+    """Loft [deg] of each iron by id, ``step_deg`` apart about `anchor_of`, whose own loft stays (``None``)."""
+    irons = sorted((c for c in bag if c.family == "iron"), key=lambda c: c.loft_deg)
+    if not irons:
+        return {}
+    anchor = anchor_of(irons)
+    place = irons.index(anchor)
+    return {
+        c.id: None if c is anchor else round(anchor.loft_deg + step_deg * (i - place), 2)
+        for i, c in enumerate(irons)
+    }
+
+
+def loft_step_of(clubs: Sequence[Club]) -> float | None:
+    """Mean step of loft [deg] from iron to iron, ``None`` with fewer than two."""
+    lofts = [c.loft_deg for c in clubs if c.family == "iron"]
+    return (max(lofts) - min(lofts)) / (len(lofts) - 1) if len(lofts) > 1 else None
+
+
 def head_for(length_m: float, anchor: Club) -> float:
     """Head mass [kg] that goes with a length [m] in the anchor's line, 7 g for each half inch (common practice)."""
     return anchor.head_kg + HEAD_STEP * (anchor.length_m - length_m) / HALF_INCH

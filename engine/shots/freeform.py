@@ -58,7 +58,7 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
             out.left_out.append((number, line, "it says that the swing was not a full one"))
             continue
         named, rest = _named(text, clubs) or _leading(text), text
-        if named and (not named[1] or re.match(r"[+-]?\d", named[1]) or len(text) - len(named[1]) > 3):
+        if named and (not named[1] or re.match(r"[+-]?\d", named[1]) or len(text) - len(named[1]) > 2):
             current, rest = named
         numbers, words = _tokens(rest, decimal_comma=decimal_comma)
         if words & SUMMARY_WORDS:
@@ -73,7 +73,9 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
             bare_irons += 1
         unknown = words - _IGNORED
         values = [value for value, _ in numbers]
-        if len(unknown) > 3:
+        if rest == text and unknown and (first := text.split()[0]) in unknown:
+            out.left_out.append((number, line, f"\u201c{first[:20]}\u201d is not a club that is known"))
+        elif len(unknown) > 3:
             out.left_out.append((number, line, "no club and carry were understood in it"))
         elif min(values) <= 0 or max(values) / min(values) > WIDEST:
             reason = "its numbers differ too much to be carries of one club; name the columns"

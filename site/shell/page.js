@@ -64,18 +64,44 @@ function* deep(place) {
   }
 }
 
-function picture({ name, title }) {
+/** Save the drawing whose host carries the class `name`: a canvas as PNG, line work as SVG; nothing is asked of a server. */
+async function picture({ name, title }) {
   const host = [...deep(document)].find((item) => item.classList.contains(name));
-  const canvas = host && [...(host.shadowRoot ? deep(host.shadowRoot) : deep(host))].find((i) => i.tagName === "CANVAS");
-  if (!canvas) return notice("picture", "There is no drawing to save yet.", { seconds: 6 });
+  const inside = host ? [host, ...deep(host.shadowRoot ?? host)] : [];
+  const canvases = inside.filter((item) => item.tagName === "CANVAS" && item.width > 0);
+  const drawing = inside.find((item) => item.tagName.toLowerCase() === "svg");
+  const paper = getComputedStyle(root).getPropertyValue("--sheet").trim() || "#fff";
+  const blob = canvases.length ? await flatten(canvases, paper) : drawing ? standalone(drawing, paper) : null;
+  if (!blob) return notice("picture", "There is no drawing to save yet.", { seconds: 6 });
   const link = document.createElement("a");
-  link.download = `${String(title).replace(/[^\p{L}\p{N} ._-]+/gu, "-").slice(0, 60) || "picture"}.png`;
-  canvas.toBlob((blob) => {
-    const url = URL.createObjectURL(blob);
-    link.href = url;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(url), 30_000);
-  });
+  const kind = blob.type === "image/png" ? "png" : "svg";
+  link.download = `${String(title).replace(/[^\p{L}\p{N} ._-]+/gu, "-").slice(0, 60) || "picture"}.${kind}`;
+  link.href = URL.createObjectURL(blob);
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 30_000);
+}
+
+function flatten(canvases, paper) {
+  const sheet = document.createElement("canvas");
+  [sheet.width, sheet.height] = [canvases[0].width, canvases[0].height];
+  const pen = sheet.getContext("2d");
+  pen.fillStyle = paper;
+  pen.fillRect(0, 0, sheet.width, sheet.height);
+  for (const canvas of canvases) pen.drawImage(canvas, 0, 0);
+  return new Promise((resolve) => sheet.toBlob(resolve, "image/png"));
+}
+
+function standalone(drawing, paper) {
+  const copy = drawing.cloneNode(true);
+  const [x, y, width, height] = drawing.getAttribute("viewBox").split(/\s+/);
+  for (const [key, value] of Object.entries({ xmlns: "http://www.w3.org/2000/svg", width, height })) copy.setAttribute(key, value);
+  const ground = document.createElementNS("http://www.w3.org/2000/svg", "rect");
+  for (const [key, value] of Object.entries({ x, y, width, height, fill: paper })) ground.setAttribute(key, value);
+  copy.prepend(ground);
+  const looks = getComputedStyle(root); // a file of its own has none of the page's variables
+  const text = new XMLSerializer().serializeToString(copy);
+  const plain = text.replace(/var\((--[\w-]+)\)/g, (all, variable) => looks.getPropertyValue(variable).trim() || "#000");
+  return new Blob([plain], { type: "image/svg+xml" });
 }
 
 const KINDS = {

@@ -8,7 +8,7 @@ import pytest
 from app.demo import demo_case
 from app.edits import built
 from app.files import csv_cell, csv_text, file_name
-from app.screens.build import sheet_rows
+from app.screens.sheet import Bench, sheet_rows
 from engine.solve import solve
 
 
@@ -36,7 +36,7 @@ def test_file_names_are_plain():
 def test_the_sheet_holds_the_wanted_figures():
     case = demo_case()
     layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    head, rows = sheet_rows(case, layout, "metric")
+    head, rows = sheet_rows(Bench(case, layout["id"]), "metric")
     wanted = head.index("length wanted (cm)")
     assert [float(r[wanted]) for r in rows] == pytest.approx(
         [100 * c["length_m"] for c in layout["clubs"]], abs=0.06

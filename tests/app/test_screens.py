@@ -9,10 +9,11 @@ from app.demo import demo_case
 from app.main import Page
 from app.markup import esc, p, table
 from app.measures import unit
-from app.paste import read_lines
+from app.paste import understand
 from app.plots.carries import CarriesPlot, carries_data, measured_data
-from app.screens.layout import carries_table, gaps_table
+from app.screens.tables import carries_table, gaps_table
 from app.state import new_case
+from engine.case import Shot
 from engine.solve import solve
 
 
@@ -103,7 +104,7 @@ def test_all_screens_open_for_a_blank_case_one_club_and_the_demo():
 
 def test_lines_are_read_and_what_is_not_understood_is_told():
     case = new_case()
-    seen = read_lines("7i 139 141,5 138\n\nfoo 12\n9 iron: 118\n121\n7-iron;140;x", case, "metric")
+    seen = understand("7i 139 141,5 138\n\nfoo 12\n9 iron: 118\n121\n7-iron;140\n7i abc", case, "metric")
     assert [(b.club, b.carry_m) for b in seen.balls] == [
         ("7i", 139.0),
         ("7i", 141.5),
@@ -112,9 +113,30 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
         ("9i", 121.0),
         ("7i", 140.0),
     ]
-    assert len(seen.problems) == 2 and "Line 3" in seen.problems[0] and "Line 6" in seen.problems[1]
-    yards = read_lines("7i 152", case, "imperial")
-    assert yards.balls[0].carry_m == pytest.approx(138.99)
+    assert len(seen.problems) == 2 and "Line 3" in seen.problems[0] and "Line 7" in seen.problems[1]
+    yards = understand("7i 152", case, "imperial")
+    assert yards.balls[0].carry_m == pytest.approx(138.99, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("139 141", "no club is named"),
+        ("1w 200", "not in the bag"),
+        ("foo", "no carry was found"),
+        ("7i 139 1385", "differ too much"),
+        ("Club,Carry\nfoo,131", "which club"),
+    ],
+)
+def test_what_cannot_be_taken_in_says_why(text, told):
+    case = replace(new_case(), bag=tuple(c for c in new_case().bag if c.id != "dr"))
+    seen = understand(text, case, "metric")
+    assert not seen.balls and any(told in line for line in (*seen.problems, *seen.notes))
+
+
+def test_a_table_with_headings_brings_all_that_was_measured():
+    text = "Club,Carry (m),Ball speed (m/s),Spin\n7i,131,44,6500\n"
+    assert understand(text, new_case(), "imperial").balls == (Shot("7i", 131.0, 0.0, 44.0, spin_rpm=6500.0),)
 
 
 def test_every_button_can_be_pressed_and_no_name_hides_another():
@@ -128,13 +150,14 @@ def test_every_button_can_be_pressed_and_no_name_hides_another():
     page.state.undo()
     assert page.state.case.layouts[0].id == "stepped"
     page.go("layout")
-    page.here.set_up.toggle()
-    page.here.kind = "two_lengths"
-    page.here._add_layout()
+    page.here.controls.more.toggle()
+    page.here.controls.which.toggle()
+    page.here.controls.kind = "two_lengths"
+    page.here.controls._add()
     assert [x["kind"] for x in page.state.result["layouts"]] == ["stepped", "single", "two_lengths"]
     assert list(page.here.plot.sources[2].data["mean"])
-    page.here._drop_layout()
-    page.here._lofts_back()
+    page.here.controls._drop()
+    page.here.controls._lofts_back()
     page.go("play")
     page.here.ask.view.value = "143"
     assert "near" in page.here.answer.object and page.here.distance == 143.0

@@ -54,3 +54,41 @@ def test_a_fault_names_its_field_and_restoring_keeps_the_rest(path, value, said)
     assert str(caught.value).startswith(said)
     restored = restore(doc)
     assert restored.notes and restored.case.bag == read_case(valid()).bag
+
+
+def test_unknown_keys_stay_with_their_own_entry_when_others_are_left_out():
+    doc = valid()
+    doc["bag"] = [{"id": "no club"}, doc["bag"][0], dict(doc["bag"][0], mark="twin"), *doc["bag"][1:]]
+    doc["layouts"] = ["not a layout", dict(doc["layouts"][0], kind="none", mark="bad"), *doc["layouts"]]
+    doc["shots"] = [{"club": "nowhere", "mark": "lost"}, 7, *doc["shots"]]
+    doc["wants"]["demand"] = [{"mark": "lost"}, *doc["wants"]["demand"]]
+    for entry in doc["bag"][3:] + doc["layouts"][3:] + doc["shots"][2:]:
+        entry["mark"] = [entry["id"] if "id" in entry else entry["carry_m"]]
+    clubs = next(x for x in doc["layouts"][2:] if x.get("clubs"))["clubs"]
+    clubs[:] = [{"id": 3}, {"id": "5i", "mark": ["5i"]}, {"id": "5i", "mark": "twin"}]
+    doc["wants"]["demand"][1]["mark"] = [doc["wants"]["demand"][1]["distance_m"]]
+    out = restore(doc).case.to_doc()
+    told = 0
+    for entry in (
+        *out["bag"],
+        *out["layouts"],
+        *out["shots"],
+        *out["wants"]["demand"],
+        *(c for x in out["layouts"] for c in x["clubs"]),
+    ):
+        if "mark" in entry:
+            own = entry.get("id", entry.get("carry_m", entry.get("distance_m")))
+            assert entry["mark"] == [own]
+            told += 1
+    assert told == len(doc["bag"][3:]) + len(doc["layouts"][3:]) + len(doc["shots"][2:]) + 2
+
+
+def test_unknown_keys_stay_with_their_shot_when_another_is_taken_out():
+    doc = valid()
+    for number, shot in enumerate(doc["shots"]):
+        shot["mark"] = number
+    doc["bag"][1]["mark"] = "club"
+    out = read_case(doc).without_shots({1, 2}).to_doc()
+    assert [shot["mark"] for shot in out["shots"]] == [0, 3, 4]
+    assert [s["carry_m"] for s in out["shots"]] == [doc["shots"][n]["carry_m"] for n in (0, 3, 4)]
+    assert out["bag"][1]["mark"] == "club"

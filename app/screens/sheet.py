@@ -1,0 +1,204 @@
+"""The build sheet as markup and as plain cells: present against wanted, the work, and the cautions beside it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import edits
+from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
+from app.measures import unit
+from app.words import CLUB_KEYS, bench_words, titles
+from engine.case import Club
+from engine.clubs.cautions import CAUTIONS
+from engine.clubs.sheet import BuildSheet, build_sheet
+from engine.layouts.kinds import plan
+from engine.rules import NOTE, check_bag
+from engine.solve import complete
+
+
+class Bench:
+    """A layout at the bench: present and wanted clubs by id, the engine's sheet, and what the rules say."""
+
+    def __init__(self, given: Any, layout_id: str) -> None:
+        case = complete(given)
+        layout = next(x for x in case.layouts if x.id == layout_id)
+        self.case, self.layout_id = case, layout_id
+        self.present = {c.id: c for c in case.bag}
+        self.wanted = plan(layout, case.bag)
+        self.sheet: BuildSheet = build_sheet(case.bag, self.wanted)
+        putters = tuple(c for c in case.bag if c.family == "putter")
+        self.rules = check_bag((*self.wanted, *putters))
+
+
+def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
+    """The sheet as plain text cells: present, wanted and change of each figure of each club, and the work."""
+    head = ["Club"]
+    for label, (_, quantity) in CLUB_KEYS.items():
+        name = unit(quantity, system).name.replace("\u00b0", "deg")
+        head += [f"{label} now ({name})", f"{label} wanted ({name})", f"{label} change ({name})"]
+    head += ["swing weight now", "swing weight wanted", "bounce after (deg)", "work", "cannot be done"]
+    head += ["minutes", "set by hand"]
+    rows = []
+    for wanted, work in zip(bench.wanted, bench.sheet.clubs, strict=True):
+        now = bench.present[wanted.id]
+        row = [now.name or now.id]
+        for key, quantity in CLUB_KEYS.values():
+            shown = unit(quantity, system)
+            was, will = getattr(now, key), getattr(wanted, key)
+            row += [shown.text(was), shown.text(will), shown.text(will - was + shown.zero, sign=True)]
+        bounce = (
+            unit("angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
+        )
+        row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
+        row += ["; ".join(work.actions), "; ".join(work.problems), str(work.minutes)]
+        row.append("yes" if edits.by_hand(bench.case, bench.layout_id, now.id) else "")
+        rows.append(row)
+    return head, rows
+
+
+def sheet(state: Any, bench: Bench) -> Safe:
+    """The sheet on the screen and on paper."""
+    system = state.units
+    name = titles(state.result, system)[bench.layout_id]
+    return join(
+        h2(f"{name}: {state.store.entry.name}"),
+        _summary(bench),
+        _clubs(bench, system),
+        _cautions(bench),
+        _parts(bench),
+        _rules(bench),
+        p(
+            "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own. "
+            "Minutes, bending limits and the 12 g and 3 g a head takes or gives are common practice, no source.",
+            cls="small",
+        ),
+    )
+
+
+def _summary(bench: Bench) -> Safe:
+    clubs = bench.sheet.clubs
+    busy = [c for c in clubs if c.minutes]
+    stuck = [c.name for c in clubs if not c.feasible]
+    hours, minutes = divmod(bench.sheet.minutes, 60)
+    figures = [
+        ("clubs to work on", f"{len(busy)} of {len(clubs)}"),
+        ("at the bench", f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"),
+    ]
+    if bench.sheet.cure_hours:
+        figures.append(("then let it cure", f"{bench.sheet.cure_hours} h"))
+    if stuck:
+        said = note(
+            p(tag("b", "Not all of it can be done with these heads: "), ", ".join(stuck), "."), warn=True
+        )
+    else:
+        said = p(
+            "All of it can be done with the heads there are, within the usual limits."
+            if busy
+            else "Nothing has to be changed."
+        )
+    return join(kpis(figures), said)
+
+
+def _clubs(bench: Bench, system: str) -> Safe:
+    rows, same = [], []
+    for wanted, work in zip(bench.wanted, bench.sheet.clubs, strict=True):
+        now = bench.present[wanted.id]
+        if not work.minutes and work.feasible and same_figures(now, wanted, system):
+            same.append(now.name or now.id)
+            continue
+        hand = edits.by_hand(bench.case, bench.layout_id, now.id)
+        cells: list[Any] = [join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")]
+        for key, quantity in CLUB_KEYS.values():
+            shown = unit(quantity, system)
+            was, will = getattr(now, key), getattr(wanted, key)
+            if shown.text(was) == shown.text(will):
+                cells.append(shown.text(will))
+            else:
+                change = shown.text(will - was + shown.zero, sign=True)
+                cells.append(_changed(shown.text(will), f"{shown.text(was)}, {change}"))
+        before, after = work.swing_weight_before, work.swing_weight_after
+        cells.append(after if before in (None, after) else _changed(after, str(before)))
+        todo: list[Any] = [
+            tag("span", bench_words(x), cls="todo" if work.minutes else "idle") for x in work.actions
+        ]
+        if work.bounce_after_deg is not None and "bend" in work.work:
+            todo.append(
+                tag(
+                    "span",
+                    f"bounce becomes {unit('angle', system).text(work.bounce_after_deg)}\u00b0",
+                    cls="idle",
+                )
+            )
+        todo += [tag("span", bench_words(x[:1].upper() + x[1:]) + ".", cls="cannot") for x in work.problems]
+        cells.append(join(*todo))
+        rows.append(cells)
+    heads = [
+        f"{label.capitalize()} ({unit(quantity, system).name})" for label, (_, quantity) in CLUB_KEYS.items()
+    ]
+    stay = p(tag("b", "Stay as they are: "), ", ".join(same), ".") if same else ""
+    if not rows:
+        return join(stay)
+    return join(
+        table(
+            ["Club", *heads, "Swing weight", "Work"],
+            rows,
+            caption="Wanted in bold; under it what the club has now, and the change",
+            words=[6],
+            cards=True,
+        ),
+        stay,
+    )
+
+
+def same_figures(now: Club, wanted: Club, system: str) -> bool:
+    """Whether every figure reads the same, so that there is nothing to show."""
+    return all(
+        unit(quantity, system).text(getattr(now, key)) == unit(quantity, system).text(getattr(wanted, key))
+        for key, quantity in CLUB_KEYS.values()
+    )
+
+
+def _changed(will: str, was: str) -> Safe:
+    return join(tag("b", will), tag("span", was, cls="small under"))
+
+
+def _cautions(bench: Bench) -> Safe:
+    """Each caution with the clubs it is about; those for all work once, after them."""
+    if not bench.sheet.cautions:
+        return Safe("")
+    parts: list[Any] = [h3("Before you begin")]
+    for caution in bench.sheet.cautions:
+        about = [c.name for c in bench.sheet.clubs if caution.id in c.work]
+        head = tag("b", f"{caution.work.capitalize()}")
+        parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", caution.text))
+    parts.append(p(tag("b", "First swings: "), "outdoors, where a head that comes off can hit nobody."))
+    return note(*parts, warn=True)
+
+
+def _parts(bench: Bench) -> Safe:
+    if not bench.sheet.parts:
+        return Safe("")
+    return join(h3("To have at hand"), bullets(bench_words(x) for x in bench.sheet.parts))
+
+
+def _rules(bench: Bench) -> Safe:
+    names = {c.id: c.name or c.id for c in bench.case.bag}
+    against = [f for f in bench.rules.findings if not f.conforms]
+    if not against:
+        said = p(
+            "Number of clubs, lengths, shaft angles and putter loft are within the limits that were checked."
+        )
+    else:
+        said = note(
+            bullets(
+                bench_words(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})")
+                for f in against
+            ),
+            warn=True,
+        )
+    return join(h3("Rules"), said, p(NOTE, cls="small"))
+
+
+def all_cautions() -> Safe:
+    """Every caution, for the page of methods."""
+    return bullets(join(tag("b", f"{c.work.capitalize()}: "), c.text) for c in CAUTIONS.values())

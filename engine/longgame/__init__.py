@@ -1,0 +1,1 @@
+"""The long game: driver, fairway woods and hybrids."""
