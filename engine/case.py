@@ -93,7 +93,11 @@ class Shot:
 
 @dataclass(frozen=True, slots=True)
 class Conditions:
-    """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right."""
+    """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right.
+
+    ``range_ball_factor`` is the carry of these range balls over that of a good ball, ``range_ball_sd`` how far it may be
+    off; the prior of `engine.swing.parameters` where they are ``None``.
+    """
 
     temperature_c: float = 20.0
     altitude_m: float = 0.0
@@ -102,6 +106,8 @@ class Conditions:
     wind_from_deg: float = 0.0
     indoors: bool = False
     range_ball: bool = False
+    range_ball_factor: float | None = None
+    range_ball_sd: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -171,6 +171,8 @@ CONDITIONS: dict[str, Rule] = {
     "wind_from_deg": Number(-360, 360, 0.0),
     "indoors": Flag(False),
     "range_ball": Flag(False),
+    "range_ball_factor": Number(0.7, 1.1),
+    "range_ball_sd": Number(0, 0.15),
 }
 LAYOUT: dict[str, Rule] = {
     "id": _ID,

@@ -14,13 +14,9 @@ from numpy.typing import ArrayLike, NDArray
 from engine.case import Conditions
 from engine.flight.air import REFERENCE, air_of
 from engine.flight.trajectory import Launch, fly
+from engine.swing.parameters import range_ball_factor
 
 Array = NDArray[np.float64]
-
-RANGE_BALL_FACTOR = (
-    0.93  # carry of a range ball over that of a good one: 5 to 10 % short; common practice, no source
-)
-RANGE_BALL_SD = 0.03
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +53,6 @@ def to_reference(
     *,
     launch: Launch,
     conditions: Conditions,
-    range_ball_factor: float = RANGE_BALL_FACTOR,
-    range_ball_sd: float = RANGE_BALL_SD,
 ) -> Normalised:
     """Carries [m] as a good ball would have them in reference air: 20 C, sea level, half humidity, no wind.
 
@@ -66,17 +60,11 @@ def to_reference(
     ----------
     carry_m : measured carries, of the launch's shape or broadcast with it
     launch : how the balls left the face, as measured or as the model has it for the club
-    conditions : the air, and whether range balls were used; indoors neither is corrected for
-    range_ball_factor, range_ball_sd : carry of a range ball over that of a good ball, and its uncertainty
-
-    Raises
-    ------
-    ValueError : a range-ball factor that is not from 0.5 to 1.2
+    conditions : the air, and whether range balls were used, with their factor and its uncertainty; indoors neither is
+        corrected for
     """
-    if not 0.5 <= range_ball_factor <= 1.2:
-        raise ValueError("`range_ball_factor` must be a number from 0.5 to 1.2")
     ratio = air_ratio(launch=launch, conditions=conditions)
     range_ball = conditions.range_ball and not conditions.indoors
-    ball = 1 / range_ball_factor if range_ball else 1.0
-    carry = np.asarray(carry_m, float) * ratio * ball
-    return Normalised(carry, ratio, ball, range_ball_sd / range_ball_factor if range_ball else 0.0)
+    factor, sd = range_ball_factor(conditions) if range_ball else (1.0, 0.0)
+    carry = np.asarray(carry_m, float) * ratio / factor
+    return Normalised(carry, ratio, 1 / factor, sd / factor)

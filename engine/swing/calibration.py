@@ -69,12 +69,15 @@ class Posterior:
     precision: Array = field(repr=False)
     clubs_hit: tuple[str, ...] = ()
 
+    def discrepancy_sd(self, club_id: str) -> float:
+        """Prior standard deviation of a club's log-carry discrepancy: larger for a club that is doubted."""
+        return DOUBTED_SD if club_id in self.doubted else DISCREPANCY_SD
+
     def discrepancy(self, club_id: str) -> Array:
         """Log-carry discrepancy draws (draws,) of any club; clubs never hit draw from the prior, always the same."""
         if club_id in self.own:
             return self.own[club_id]
-        rng = np.random.default_rng([SEED, zlib.crc32(club_id.encode())])
-        return rng.standard_normal(len(self.theta)) * (DISCREPANCY_SD * self.misfit)
+        return _normals(club_id, len(self.theta)) * (DISCREPANCY_SD * self.misfit)
 
 
 def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None) -> Posterior:
@@ -99,9 +102,10 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     count = len(PARAMETERS)
     covariance = np.linalg.inv(fit.precision)
     root = np.linalg.cholesky(covariance)
-    rng = np.random.default_rng(SEED)
-    normal = rng.standard_normal((draws, len(fit.top)))
-    misfit = _misfit(checks, draws, rng)
+    normal = np.random.default_rng(SEED).standard_normal((draws, count))
+    # A club has the same normals before and after it is hit, so that new balls move the draws no more than they must.
+    normal = np.column_stack([normal, *(_normals(club, draws) for club in problem.clubs)])
+    misfit = _misfit(checks, draws)
     white = fit.top + misfit[:, None] * (normal @ root.T)
     scale = problem.discrepancy_scale(doubted)
     own = {club: white[:, count + i] * scale[i] for i, club in enumerate(problem.clubs)}
@@ -124,7 +128,12 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     )
 
 
-def _misfit(checks: tuple[LeftOut, ...], draws: int, rng: np.random.Generator) -> Array:
+def _normals(club_id: str, draws: int) -> Array:
+    """Standard normals (draws,) of a club's own, always the same."""
+    return np.random.default_rng([SEED, zlib.crc32(club_id.encode())]).standard_normal(draws)
+
+
+def _misfit(checks: tuple[LeftOut, ...], draws: int) -> Array:
     """Draws (draws,) of the factor on all spreads, learned from how well clubs predict one another.
 
     The leave-one-out deviations are taken as normal with an unknown common scale whose prior is worth `MISFIT_WEIGHT`
@@ -133,8 +142,12 @@ def _misfit(checks: tuple[LeftOut, ...], draws: int, rng: np.random.Generator) -
     """
     if not checks:
         return np.ones(draws)
+    from scipy.special import gammaincinv
+
     z2 = sum(min(abs(c.z), MOST_MISFIT) ** 2 for c in checks)
-    return np.sqrt((MISFIT_WEIGHT + z2) / rng.chisquare(MISFIT_WEIGHT + len(checks), draws))
+    level = np.random.default_rng([SEED, 0]).permutation(draws)  # evenly spread, in no order
+    chi2 = 2 * gammaincinv((MISFIT_WEIGHT + len(checks)) / 2, (level + 0.5) / draws)
+    return np.sqrt((MISFIT_WEIGHT + z2) / chi2)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.flight.trajectory import Flight, Launch, fly
-from engine.impact import ball_restitution, strike
+from engine.impact import DRY_FRICTION, ball_restitution, strike
 from engine.swing.parameters import (
     FAMILIES,
     INDEX,
@@ -51,7 +51,10 @@ class Clubs:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """Head and ball at impact; arrays (draws, clubs). Speeds [m/s], angles [deg], spin [rad/s]."""
+    """Head and ball at impact; arrays (draws, clubs). Speeds [m/s], angles [deg], spin [rad/s].
+
+    azimuth, axis_tilt : start and bend to the right [deg]; zero where no lie is off.
+    """
 
     club_speed: Array
     attack: Array
@@ -59,15 +62,22 @@ class Delivery:
     ball_speed: Array
     launch: Array
     spin: Array
+    azimuth: ArrayLike = 0.0
+    axis_tilt: ArrayLike = 0.0
 
 
-def deliver(theta: Array, clubs: Clubs) -> Delivery:
+def deliver(
+    theta: Array, clubs: Clubs, *, lie_error_deg: ArrayLike = 0.0, friction: float = DRY_FRICTION
+) -> Delivery:
     """Delivery and launch of every club for every row of parameters.
 
     Parameters
     ----------
     theta : (draws, parameters) in the order of `engine.swing.parameters.PARAMETERS`
     clubs : the clubs, families of `FAMILIES` (no putters)
+    lie_error_deg : how much too upright each club sits at impact [deg] (clubs,) for a right-handed player, who then
+        starts and bends the ball to the left
+    friction : of face and ball, `engine.impact.WET_FRICTION` for a wet face
 
     Returns
     -------
@@ -95,7 +105,13 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
         [LEAN_SHARE[f] for f in clubs.family]
     )
     face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]
-    spin_loft = np.maximum(face - attack, 1.0) * DEGREE
+    tilted = np.broadcast_to(np.asarray(lie_error_deg, float), (len(clubs.family),)) * DEGREE
+    flat = not tilted.any()
+    spin_loft = (
+        np.maximum(face - attack, 1.0) * DEGREE
+        if flat
+        else np.maximum(_spin_loft(face * DEGREE, attack * DEGREE, tilted), 1.0 * DEGREE)
+    )
     driver = np.array([f == "driver" for f in clubs.family])
     restitution = np.where(driver, DRIVER_RESTITUTION, ball_restitution(speed * np.cos(spin_loft)))
     release = strike(
@@ -103,10 +119,41 @@ def deliver(theta: Array, clubs: Clubs) -> Delivery:
         spin_loft,
         head_mass=clubs.head,
         restitution=restitution,
+        friction=friction,
         spin_factor=np.exp(p["spin_factor"] + p["spin_slope"] * loftier + family["spin"]),
     )
     ball_speed = release.speed * np.exp(p["strike"] + family["strike"])
-    return Delivery(speed, attack, face, ball_speed, release.angle / DEGREE + attack, release.spin)
+    if flat:
+        return Delivery(speed, attack, face, ball_speed, release.angle / DEGREE + attack, release.spin)
+    launch, azimuth, tilt = _directions(face * DEGREE, attack * DEGREE, tilted, release.angle)
+    return Delivery(
+        speed, attack, face, ball_speed, launch / DEGREE, release.spin, azimuth / DEGREE, tilt / DEGREE
+    )
+
+
+def _vectors(face: Array, attack: Array, lie_error: Array) -> tuple[Array, Array]:
+    """Path of the head and normal of a face turned about the target line, as (forward, left, up) in the first axis."""
+    path = np.stack([np.cos(attack), np.zeros_like(attack), np.sin(attack)])
+    out = np.sin(face)
+    return path, np.stack([np.cos(face), out * np.sin(lie_error), out * np.cos(lie_error)])
+
+
+def _spin_loft(face: Array, attack: Array, lie_error: Array) -> Array:
+    path, normal = _vectors(face, attack, lie_error)
+    return np.arccos(np.clip((path * normal).sum(axis=0), -1.0, 1.0))
+
+
+def _directions(face: Array, attack: Array, lie_error: Array, angle: Array) -> tuple[Array, Array, Array]:
+    """Elevation, azimuth and tilt of the spin axis [rad] of a ball that leaves ``angle`` from the path to the normal.
+
+    The ball leaves in the plane of path and normal and spins square to it (Daish 1972 in words; vectors ours).
+    """
+    path, normal = _vectors(face, attack, lie_error)
+    across = normal - (path * normal).sum(axis=0) * path
+    across = across / np.maximum(np.sqrt((across**2).sum(axis=0)), 1e-12)
+    forward, left, up = np.cos(angle) * path + np.sin(angle) * across
+    axis_up = path[0] * across[1] - path[1] * across[0]
+    return np.arcsin(np.clip(up, -1, 1)), -np.arctan2(left, forward), -np.arcsin(np.clip(axis_up, -1, 1))
 
 
 def carry(
@@ -114,7 +161,13 @@ def carry(
 ) -> Flight:
     """Flights (draws, clubs) of a delivery in an air, with each draw's drag and lift factors."""
     return fly(
-        Launch(delivery.ball_speed, delivery.launch * DEGREE, delivery.spin),
+        Launch(
+            delivery.ball_speed,
+            delivery.launch * DEGREE,
+            delivery.spin,
+            azimuth=np.asarray(delivery.azimuth, float) * DEGREE,
+            axis_tilt=np.asarray(delivery.axis_tilt, float) * DEGREE,
+        ),
         air,
         model=model,
         drag_factor=np.exp(theta[:, INDEX["ball_drag"], None]),

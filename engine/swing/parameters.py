@@ -21,13 +21,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case
+from engine.case import Case, Conditions
 from engine.units import INCH, MPH
 
 REFERENCE_LENGTH = 37 * INCH  # [m], 7-iron; common practice
 REFERENCE_LOFT = 34.5  # [deg], 7-iron; common practice
 REFERENCE_HEAD = 0.268  # [kg], 7-iron; common practice
 REFERENCE_HEIGHT = {"male": 1.756, "female": 1.628, None: 1.70}  # [m], ANSUR II means (read)
+
+RANGE_BALL_FACTOR = 0.93  # [-], carry of a range ball over that of a good one; common practice, no source
+RANGE_BALL_SD = 0.03
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
 CP = "common practice, no source"
@@ -108,7 +111,12 @@ SHARED = (
         "as for drag",
     ),
     Parameter(
-        "range_ball", "log", float(np.log(0.93)), 0.03, "range balls carry 5 to 10 % less; only if used", CP
+        "range_ball",
+        "log",
+        float(np.log(RANGE_BALL_FACTOR)),
+        RANGE_BALL_SD / RANGE_BALL_FACTOR,
+        "range balls carry 5 to 10 % less; only if used, and as the case states it where it does",
+        CP,
     ),
 )
 
@@ -150,9 +158,25 @@ def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:
     mean[0], sd[0] = _speed_prior(case)
     if case.swing.attack_deg is not None:
         mean[INDEX["attack"]], sd[INDEX["attack"]] = case.swing.attack_deg, 1.0
-    if not (case.conditions.range_ball and not case.conditions.indoors):
-        mean[INDEX["range_ball"]], sd[INDEX["range_ball"]] = 0.0, 1e-9
+    mean[INDEX["range_ball"]], sd[INDEX["range_ball"]] = _range_ball(case.conditions)
     return mean, sd
+
+
+def _range_ball(conditions: Conditions) -> tuple[float, float]:
+    """Log factor on carry of the balls that were hit; indoors the device states the carry of a good ball."""
+    if not conditions.range_ball or conditions.indoors:
+        return 0.0, 1e-9
+    factor, sd = range_ball_factor(conditions)
+    return float(np.log(factor)), max(sd / factor, 1e-9)
+
+
+def range_ball_factor(conditions: Conditions) -> tuple[float, float]:
+    """Carry of a range ball over that of a good ball and its standard deviation: as stated, else common practice."""
+    factor, sd = conditions.range_ball_factor, conditions.range_ball_sd
+    return (
+        RANGE_BALL_FACTOR if factor is None else factor,
+        RANGE_BALL_SD if sd is None else sd,
+    )
 
 
 DRIVER_OVER_IRON = 0.225  # [log], driver over 7-iron speed by the table's own means

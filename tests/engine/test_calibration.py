@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from simulate import SimulatedPlayer
 
-from engine.case import Case, Player, Shot, Swing
+from engine.case import Case, Conditions, Player, Shot, Swing
 from engine.clubs.norms import norm_bag
 from engine.flight.aerodynamics import aerodynamics
 from engine.flight.air import REFERENCE, air_of
@@ -71,6 +71,37 @@ def test_stated_speed_moves_the_prior():
     both = prior(Case(swing=Swing(iron7_speed_mps=80 * MPH, driver_speed_mps=80 * MPH * np.exp(0.225))))
     assert both[0][0] == pytest.approx(np.log(80 * MPH))
     assert both[1][0] < fast[1][0]
+
+
+def test_a_stated_range_ball_factor_takes_the_place_of_the_usual():
+    player = SimulatedPlayer(4)
+    case = player.case(player.shots(("5i", "7i", "9i"), 10))
+    index = INDEX["range_ball"]
+    for factor, sd in ((None, None), (0.85, 0.01)):
+        balls = Conditions(range_ball=True, range_ball_factor=factor, range_ball_sd=sd)
+        posterior = calibrate(replace(case, conditions=balls))
+        assert np.exp(posterior.prior_mean[index]) == pytest.approx(factor or 0.93)
+        assert posterior.prior_sd[index] == pytest.approx((sd or 0.03) / (factor or 0.93))
+    good, poor = (
+        predict(calibrate(replace(case, conditions=c)), player.bag[5:6], air_of(REFERENCE)).carry.mean()
+        for c in (Conditions(), Conditions(range_ball=True, range_ball_factor=0.85, range_ball_sd=0.0))
+    )
+    assert poor > 1.1 * good  # what a range ball flew, a good ball flies further
+
+
+def test_any_mix_of_what_was_measured_is_enough():
+    """One club by its speed alone, one by launch and spin, one by carries, one by ball speed: no failure, and sharper."""
+    player = SimulatedPlayer(9)
+    mixed = (
+        Shot("7i", club_speed_mps=36.0),
+        Shot("9i", launch_deg=24.0, spin_rpm=8200.0),
+        Shot("dr", ball_speed_mps=62.0),
+        *player.shots(("5i",), 4),
+    )
+    posterior = calibrate(player.case(mixed))
+    assert posterior.converged
+    assert (posterior.sd <= posterior.prior_sd * 1.001).all()
+    assert posterior.sd[INDEX["log_speed"]] < 0.3 * posterior.prior_sd[INDEX["log_speed"]]
 
 
 def test_two_clubs_are_enough_for_a_wide_answer():

@@ -62,8 +62,9 @@ def test_range_balls():
     )
     assert some.carry == pytest.approx([100, 200])
     assert some.relative_sd == pytest.approx(0.03 / 0.93)
-    with pytest.raises(ValueError, match="`range_ball_factor`"):
-        to_reference(100.0, launch=IRON, conditions=REFERENCE, range_ball_factor=0.0)
+    stated = dataclasses.replace(REFERENCE, range_ball=True, range_ball_factor=0.8, range_ball_sd=0.04)
+    some = to_reference(80.0, launch=IRON, conditions=stated)
+    assert (float(some.carry), some.relative_sd) == pytest.approx((100, 0.05))
 
 
 def test_many_at_once_are_as_one_by_one():
