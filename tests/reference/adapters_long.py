@@ -3,8 +3,10 @@
 import numpy as np
 
 from engine.body.fit import body_fit
+from engine.clubs.balance import swing_weight_points, usual_parts, weigh
 from engine.clubs.flex import shaft_mass_for
 from engine.clubs.norms import norm_club
+from engine.clubs.trim import with_length
 from engine.flight.air import REFERENCE, air_of
 from engine.flight.ground import GREEN, run_out
 from engine.flight.trajectory import Launch, fly
@@ -219,3 +221,29 @@ def fit_of(*, height_m, sex, which):
         "wrist_span_in": 2 * 1.645 * fit.wrist_sd_m / INCH,
         "per_half_inch": fit.clubs[0].per_half_inch_lie_deg,
     }[which]
+
+
+def usual_points(*, club_id):
+    """Swing weight of a usual club in points above A0; D0 is 30."""
+    return swing_weight_points(weigh(usual_parts(norm_club(club_id))).moment_inoz)
+
+
+def _cut(club_id, longer_in):
+    parts = usual_parts(norm_club(club_id))
+    return parts, with_length(parts, longer_in * INCH)
+
+
+def cut_points(*, club_id, longer_in):
+    """Change of swing weight of a usual club cut or extended at the butt [points]."""
+    a, b = (swing_weight_points(weigh(p).moment_inoz) for p in _cut(club_id, longer_in))
+    return b - a
+
+
+def shaft_lost_g(*, club_id, inches):
+    before, after = _cut(club_id, -inches)
+    return 1000 * (before.shaft - after.shaft)
+
+
+def inertia_of_cut_kgcm2(*, club_id, longer_in):
+    a, b = (1e4 * weigh(p).inertia_kgm2 for p in _cut(club_id, longer_in))
+    return b - a
