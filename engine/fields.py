@@ -208,6 +208,12 @@ PARTS = {"format", "version", "player", "swing", "bag", "shots", "conditions", "
 DEEPEST = 32
 
 
+def _dotted(path: Path) -> str:
+    """A path as faults name it: ``shots[3].carry_m``."""
+    words = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
+    return words.lstrip(".") or "document"
+
+
 def _whole(value: Any, depth: int = 0) -> None:
     """Raise `ValueError` or `TypeError` unless this can be written as JSON in UTF-8 and read back anywhere."""
     if depth > DEEPEST:
@@ -278,7 +284,7 @@ class Strict:
         try:
             _whole(keys)
         except (TypeError, ValueError, RecursionError):
-            self.fault(path or "document", "holds unknown keys that no JSON text can carry")
+            self.fault(_dotted(path), "holds unknown keys that no JSON text can carry")
             return
         self.extra[path] = keys
 

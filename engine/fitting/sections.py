@@ -6,11 +6,13 @@ from collections.abc import Callable
 from typing import Any
 
 from engine.ball import BallAdvice, ball_advice, entered_ball, measured_ball
+from engine.body.fit import BodyFit, body_fit
 from engine.case import Case
 from engine.clubs.sheet import BuildSheet, build_sheet
 from engine.fitting.makeup import best_bag
 from engine.fitting.work import Work
 from engine.flight.air import REFERENCE, air_of
+from engine.layouts.lofts import LoftPlan
 from engine.longgame.driver import DriverAdvice, driver_advice
 from engine.longgame.driver_length import LengthAdvice, length_advice
 from engine.longgame.woods import WoodsAdvice, woods_advice
@@ -86,7 +88,19 @@ def retest(work: Work) -> Retest:
     )
 
 
+def body(work: Work) -> BodyFit:
+    """Length, lie and grip of the irons and wedges to begin with from the body."""
+    return body_fit(work.planned, **work.body, hand_length_m=work.case.player.hand_length_m)
+
+
+def lofts(work: Work) -> LoftPlan | None:
+    """Lofts of the layout to build for the carries or the gap asked for, for even gaps where neither is."""
+    return work.lofts
+
+
 SECTIONS: dict[str, Callable[[Work], Any]] = {
+    "body": body,
+    "lofts": lofts,
     "build": build,
     "make_up": best_bag,
     "rules": rules,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
 from engine.case import Case, Club, Conditions, Layout
-from engine.flight.air import REFERENCE
-from engine.layouts.kinds import plan
+from engine.flight.air import REFERENCE, air_of
+from engine.layouts.kinds import anchor_of, plan
+from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from engine.layouts.predict import Prediction
 from engine.layouts.verdict import standing
 from engine.result import Result
@@ -56,9 +57,42 @@ class Work:
         return by_id[found.best] if found else self.case.layouts[0]
 
     @cached_property
-    def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs of the layout to build, straightest face first."""
+    def planned(self) -> tuple[Club, ...]:
+        """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
         return plan(self.layout, self.case.bag)
+
+    @cached_property
+    def lofts(self) -> LoftPlan | None:
+        """Lofts of the irons and wedges for the carries or the gap asked for, for even gaps where neither is.
+
+        ``None`` where there are too few of them to space.
+        """
+        wants, air = self.case.wants, air_of(self.air)
+        clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
+        ids = {c.id for c in clubs}
+        carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
+        heads = self.case.bag
+        if carries:
+            return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, heads=heads)
+        if wants.gap_m is not None and len(clubs) >= 2:
+            anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs).id
+            return lofts_for_gap(self.posterior, clubs, air, gap_m=wants.gap_m, anchor=anchor, heads=heads)
+        if len(clubs) >= 3:
+            return lofts_for_even_gaps(self.posterior, clubs, air, heads=heads)
+        return None
+
+    @cached_property
+    def clubs(self) -> tuple[Club, ...]:
+        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry or a gap is
+        asked for. A loft that the layout states for a club stays.
+        """
+        wants = self.case.wants
+        if self.lofts is None or (wants.gap_m is None and not wants.carries):
+            return self.planned
+        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
+        found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
+        made = [replace(c, loft_deg=found.get(c.id, c.loft_deg)) for c in self.planned]
+        return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
 
     @cached_property
     def present(self) -> tuple[Club, ...]:
