@@ -19,20 +19,14 @@ from engine.longgame.woods import WoodsAdvice, woods_advice
 from engine.putter import PutterAdvice, putter_advice
 from engine.retest import Retest, loft_slopes, measured_carries
 from engine.retest import retest as judge
-from engine.rules import RulesCheck, check_bag
 from engine.solve import DRAWS, prediction_of
 from engine.statistics import plain
 from engine.units import FOOT
 
 
 def build(work: Work) -> BuildSheet:
-    """Work that turns the present clubs into those of the layout to build."""
-    return build_sheet(work.present, work.clubs)
-
-
-def rules(work: Work) -> RulesCheck:
-    """The bag of the layout to build, putters with it, against the rules."""
-    return check_bag((*work.clubs, *work.putters))
+    """Work that turns the present clubs into those to build, and the whole bag against the rules."""
+    return build_sheet(work.present, work.clubs, also=work.putters, driver_speed_mps=work.driver_speed)
 
 
 def driver(work: Work) -> DriverAdvice | None:
@@ -103,7 +97,6 @@ SECTIONS: dict[str, Callable[[Work], Any]] = {
     "lofts": lofts,
     "build": build,
     "make_up": best_bag,
-    "rules": rules,
     "driver": driver,
     "driver_length": driver_length,
     "woods": woods,

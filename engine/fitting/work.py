@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from engine.case import Case, Club, Conditions, Layout
+from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import anchor_of, plan
 from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
@@ -87,7 +88,7 @@ class Work:
         asked for. A loft that the layout states for a club stays.
         """
         wants = self.case.wants
-        if self.lofts is None or (wants.gap_m is None and not wants.carries):
+        if (wants.gap_m is None and not wants.carries) or self.lofts is None:
             return self.planned
         stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
         found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
@@ -102,6 +103,12 @@ class Work:
     @cached_property
     def driver(self) -> Club | None:
         return next((club for club in self.clubs if club.family == "driver"), None)
+
+    @cached_property
+    def driver_speed(self) -> float:
+        """Mean club speed [m/s] with the driver, the usual one where there is none."""
+        club = self.driver or norm_club("dr", self.case.player.sex)
+        return float(self.predict((club,)).club_speed.mean())
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
