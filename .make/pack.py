@@ -47,10 +47,15 @@ def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[s
     modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
     _archive(site / "app" / "app.tar.gz", code, modules)
     _page(root, site, out)
+    return lists(site)
+
+
+def lists(site: Path) -> dict[str, Any]:
+    """Write files.json and the service worker for what lies in site/ now; returns the manifest."""
     shell = [p for p in _shell(site) if p != "sw.js"]
     groups = {
         "runtime": _group(
-            site, sorted(p.relative_to(site).as_posix() for p in runtime.rglob("*") if p.is_file())
+            site, sorted(p.relative_to(site).as_posix() for p in (site / "runtime").rglob("*") if p.is_file())
         ),
         "app": _group(site, [*sorted(f"app/{p.name}" for p in (site / "app").iterdir()), *shell]),
     }

@@ -3,7 +3,7 @@
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
-import { goOffline, verifyStored } from "./shell/offline.js";
+import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed, ownHash } from "./shell/page.js";
 import { Start } from "./shell/start.js";
 import { storageWords } from "./shell/stored.js";
@@ -41,11 +41,14 @@ const remember = (key, value) => {
 async function onFailed(cause, was) {
   worker.terminate();
   app.inert = true;
-  if (was !== "ready" && !remember("fettle-mended") && (await verifyStored())) {
-    // a stored file was not what it should be, and has been replaced: nobody needs to be asked
-    remember("fettle-mended", "1");
-    location.reload();
-    return;
+  if (was !== "ready" && !remember("fettle-mended")) {
+    // a stored file that was not what it should be is replaced: nobody needs to be asked
+    const found = await verifyStored();
+    if (found === "mended" || (found === "beyond" && (await repair()))) {
+      remember("fettle-mended", "1");
+      location.reload();
+      return;
+    }
   }
   showFailure(cause, storage.text, typed.left);
 }

@@ -83,9 +83,11 @@ new PerformanceObserver((list) => {
 
 const boot = fetchArchive("runtime/boot.tar.gz");
 const app = fetchArchive("app/app.tar.gz");
+let release = ""; // of the runtime
 fetchAny(`${HERE}files.json`)
   .then((response) => response.json())
   .then((files) => {
+    release = files.runtime.id ?? "";
     const named = new Set([...CORE, "boot.tar.gz", "app.tar.gz"].map((name) => name));
     for (const file of [...files.runtime.files, ...files.app.files])
       if (named.has(file.path.split("/").at(-1))) sizes.total += file.bytes;
@@ -226,7 +228,8 @@ async function receive(message) {
 
 async function rest() {
   try {
-    python.unpackArchive(await fetchArchive("runtime/rest.tar.gz"), "tar", { extractDir: PACKAGES });
+    // named with its release, so that a page that outlives an update never gets the parts of another
+    python.unpackArchive(await fetchArchive(`runtime/rest.tar.gz${release ? `?release=${release}` : ""}`), "tar", { extractDir: PACKAGES });
     python.runPython("import importlib; importlib.invalidate_caches()");
     post({ type: "complete" });
   } catch (error) {

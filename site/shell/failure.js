@@ -20,8 +20,9 @@ export function showFailure(cause, saved, typed = []) {
     button("Repair and try again", async (event) => {
       event.target.disabled = true;
       event.target.textContent = "Repairing\u2026";
-      await repair();
-      location.reload();
+      if (await repair()) return location.reload();
+      event.target.textContent = "No signal: try again later";
+      event.target.disabled = false;
     }),
   );
   place.replaceChildren(

@@ -2,6 +2,9 @@
 
 import { dismiss, notice } from "./notices.js";
 
+const DAY = 86_400_000; // [ms]
+const LATER = 20_000; // [ms] after the start: time for what nobody waits for
+
 const supported = () => "serviceWorker" in navigator && globalThis.isSecureContext;
 
 /** Register, say when the site is ready to work offline, and offer a new version when there is one. */
@@ -10,10 +13,16 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     notice("offline", "This browser cannot keep Fettle for use without a signal.", { seconds: 12 });
     return;
   }
-  const first = !navigator.serviceWorker.controller;
+  let first = !navigator.serviceWorker.controller; // until the first version is in charge of this page
   let wanted = false;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     if (wanted) location.reload();
+    else if (first) first = false;
+    else
+      notice("update", "A new version of Fettle was taken in another tab. This tab goes on with the one it has until it is loaded again.", {
+        shut: "Later",
+        actions: [["Load it now", () => beforeReload().then(() => location.reload())]],
+      });
   });
   const offer = (worker) =>
     notice("update", "A new version of Fettle is ready.", {
@@ -31,11 +40,11 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     });
   const follow = (worker) =>
     worker?.addEventListener("statechange", () => {
-      if (worker.state === "installed" && navigator.serviceWorker.controller && !first) offer(worker);
+      if (worker.state === "installed" && navigator.serviceWorker.controller) offer(worker);
       if (worker.state === "activated") {
-        dismiss("update");
+        if (wanted) dismiss("update");
+        if (document.documentElement.dataset.offline !== "ready") notice("offline", "Ready to work offline.", { seconds: 8 });
         document.documentElement.dataset.offline = "ready";
-        if (first) notice("offline", "Ready to work offline.", { seconds: 8 });
       }
       if (worker.state === "redundant" && !navigator.serviceWorker.controller)
         document.documentElement.dataset.offline = "failed";
@@ -49,6 +58,7 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible") registration.update().catch(() => {});
     });
+    setTimeout(() => lookAfter(registration), LATER);
   } catch (error) {
     document.documentElement.dataset.offline = "failed";
     if (navigator.onLine !== false)
@@ -57,27 +67,50 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
   }
 }
 
-/** Have the stored copy checked file by file; true if something was mended. */
+/** Drop what older versions left, and once a day have every stored file checked, so that none is found bad in the field. */
+function lookAfter(registration) {
+  registration.active?.postMessage("tidy");
+  try {
+    const since = Date.now() - Number(localStorage.getItem("fettle-checked"));
+    if (since >= 0 && since < DAY) return; // a clock that was put back counts as a new day
+    localStorage.setItem("fettle-checked", String(Date.now()));
+  } catch {
+    return;
+  }
+  registration.active?.postMessage("verify");
+}
+
+/**
+ * Have the stored copy checked file by file: "mended" if something was bad and is not any more, "beyond" if it is bad and
+ * the host has another version by now, "whole" otherwise.
+ */
 export async function verifyStored(seconds = 60) {
   const worker = supported() && navigator.serviceWorker.controller;
-  if (!worker) return false;
+  if (!worker) return "whole";
   const { port1, port2 } = new MessageChannel();
   const answer = new Promise((resolve) => {
-    port1.onmessage = (event) => resolve(event.data.mended > 0);
-    setTimeout(() => resolve(false), seconds * 1000);
+    port1.onmessage = ({ data }) => resolve(data.beyond ? "beyond" : data.mended > 0 ? "mended" : "whole");
+    setTimeout(() => resolve("whole"), seconds * 1000);
   });
   worker.postMessage("verify", [port2]);
   return answer;
 }
 
-/** Throw away the stored program (never the data), so that the next load fetches everything anew. */
+/**
+ * Throw away the stored program (never the data), so that the next load fetches everything anew; false, and nothing
+ * thrown away, where the host cannot be reached.
+ */
 export async function repair() {
   try {
+    const answer = await fetch("./sw.js", { cache: "no-store" });
+    if (!answer.ok) return false;
     for (const registration of (await navigator.serviceWorker?.getRegistrations()) ?? [])
       if (registration.scope === new URL("./", location.href.split("#")[0]).href) await registration.unregister();
     for (const name of (await globalThis.caches?.keys()) ?? [])
       if (/^fettle-(runtime|app)-/.test(name)) await caches.delete(name);
+    return true;
   } catch (error) {
     console.info("repair:", String(error?.message || error));
+    return false;
   }
 }

@@ -1,0 +1,87 @@
+"""Small sites around the real service worker: releases that can be told apart, and a host that can be cut off."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import threading
+import time
+from pathlib import Path
+
+from conftest import SITE, Served
+from pack import lists
+from serve import Handler
+
+PAGE = """<!doctype html>
+<html lang="en" data-release="{release}">
+<meta charset="utf-8"><title>light</title><link rel="icon" href="data:,">
+<body><div id="notices"></div><script type="module" src="./main.js"></script></body></html>
+"""
+MAIN = """import {{ goOffline, repair, verifyStored }} from "./shell/offline.js";
+const root = document.documentElement;
+const text = async (path) => (await (await fetch(path)).text()).slice(0, 20).split(" ")[0];
+const files = await (await fetch("./files.json")).json();
+const parts = ["{release}", root.dataset.release, await text("./runtime/large.bin"), await text("./runtime/small.bin")];
+root.dataset.mixed = new Set(parts).size > 1 ? parts.join() : "";
+globalThis.light = {{ repair, verifyStored, text, late: () => text(`./runtime/late.bin?release=${{files.runtime.id}}`) }};
+root.dataset.state = root.dataset.mixed ? "failed" : "ready";
+goOffline();
+"""
+
+
+def light_release(site: Path, release: str, *, kilobytes: int = 2500) -> Path:
+    """A site of a few files that all say which release they are of; ``large.bin`` is too large to be checked at once."""
+    shutil.rmtree(site, ignore_errors=True)
+    for folder in ("runtime", "app", "shell"):
+        (site / folder).mkdir(parents=True)
+    for name in ("sw.template.js", "shell/offline.js", "shell/notices.js"):
+        shutil.copy(SITE / name, site / name)
+    noise = random.Random(release)
+    for name, size in (("small", 20), ("large", kilobytes), ("late", 300)):
+        data = f"{release} ".encode() + noise.randbytes(size * 1000)
+        (site / "runtime" / f"{name}.bin").write_bytes(data)
+    for number in range(12):
+        (site / "app" / f"part{number}.js").write_text(f"// {release} {number}\n")
+    (site / "main.js").write_text(MAIN.format(release=release))
+    (site / "index.html").write_text(PAGE.format(release=release))
+    lists(site)
+    return site
+
+
+def publish(new: Path, site: Path) -> None:
+    """Put a release where the host serves it, file by file, the service worker last."""
+    for path in sorted(new.rglob("*"), key=lambda p: p.name == "sw.js"):
+        if path.is_file():
+            target = site / path.relative_to(new)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy(path, target)
+
+
+class Weak(Served):
+    """A host whose signal can go at any moment, in the middle of a file too."""
+
+    def __init__(self, site: Path, *, chunk: int = 65536, pause: float = 0.0) -> None:
+        super().__init__(site)
+        weak = self
+        self.cut = threading.Event()
+
+        class CutHandler(Handler):
+            def __init__(self, *args) -> None:
+                super().__init__(*args, directory=str(site))
+
+            def do_GET(self) -> None:
+                if weak.cut.is_set():
+                    self.close_connection = True
+                    return
+                super().do_GET()
+
+            def copyfile(self, source, outputfile) -> None:
+                while data := source.read(chunk):
+                    if weak.cut.is_set():
+                        self.close_connection = True
+                        return
+                    outputfile.write(data)
+                    if pause:
+                        time.sleep(pause)
+
+        self.running.RequestHandlerClass = CutHandler

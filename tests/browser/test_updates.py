@@ -1,0 +1,346 @@
+"""First visits, updates and bad copies: the program is whole or it says so, and nobody is changed over unasked."""
+
+from __future__ import annotations
+
+import contextlib
+import random
+import shutil
+import time
+
+import pytest
+from conftest import PHONE, SITE, Person
+from playwright.sync_api import Error
+from releases import Weak, light_release, publish
+
+
+def state(page) -> dict:
+    with contextlib.suppress(Error):
+        return page.evaluate("({...document.documentElement.dataset})")
+    return {}
+
+
+def until(page, seconds: float = 30, **wanted) -> None:
+    """Wait until the root element says all this."""
+    end = time.time() + seconds
+    while not wanted.items() <= (have := state(page)).items():
+        assert time.time() < end, f"wanted {wanted}, have {have}"
+        page.wait_for_timeout(20)
+
+
+def notice(page, name: str) -> bool:
+    return page.locator(f"[data-notice={name}]").count() > 0
+
+
+def until_notice(page, name: str, seconds: float = 20) -> None:
+    end = time.time() + seconds
+    while not notice(page, name):
+        assert time.time() < end, f"no notice {name}"
+        page.wait_for_timeout(20)
+
+
+@pytest.fixture
+def site(tmp_path):
+    return light_release(tmp_path / "site", "one")
+
+
+@pytest.fixture
+def host(site):
+    served = Weak(site)
+    yield served
+    served.cut.set()
+    served.stop()
+
+
+@pytest.fixture
+def context(chromium):
+    made = chromium.new_context()
+    yield made
+    made.close()
+
+
+def visited(context, host):
+    """A page that is ready for use without a signal."""
+    page = context.new_page()
+    page.goto(host.address)
+    until(page, state="ready", offline="ready")
+    return page
+
+
+# ---- the first visit
+
+
+def interrupted_first_visits(chromium, site, *, count: int, seed: int, longest: float, light: bool) -> None:
+    """Cut the line, or close the page, at a random moment of a first visit; the next visit with a line must do."""
+    rng = random.Random(seed)
+    for number in range(count):
+        host = Weak(site, pause=0.01 if light else 0.0)
+        context = chromium.new_context()
+        try:
+            page = context.new_page()
+            with contextlib.suppress(Error):
+                page.goto(host.address, wait_until="commit")
+                page.wait_for_timeout(rng.uniform(0, longest * 1000))
+            host.cut.set()
+            if rng.random() < 0.5:
+                page.close()
+            else:
+                page.wait_for_timeout(200)
+            host.cut.clear()
+            page = context.new_page()
+            page.goto(host.address)
+            until(page, 120, state="ready", offline="ready")
+            host.cut.set()
+            host.stop()
+            page.reload()
+            until(page, 120, state="ready", offline="ready")
+            page.close()
+            page = context.new_page()
+            page.goto(host.address)
+            until(page, 120, state="ready")
+            if light:
+                assert page.evaluate("light.late()") == "one", f"seed {seed}, number {number}"
+        finally:
+            context.close()
+            host.cut.set()
+            host.stop()
+
+
+def test_an_interrupted_first_visit_is_made_good_by_the_next(chromium, site):
+    interrupted_first_visits(chromium, site, count=5, seed=1, longest=0.9, light=True)
+
+
+@pytest.mark.soak
+def test_a_hundred_interrupted_first_visits(chromium, site):
+    interrupted_first_visits(chromium, site, count=100, seed=2, longest=0.9, light=True)
+
+
+@pytest.mark.soak
+def test_interrupted_first_visits_of_the_whole_site(chromium):
+    interrupted_first_visits(chromium, SITE, count=10, seed=3, longest=12.0, light=False)
+
+
+# ---- updates
+
+
+def test_an_open_page_goes_on_and_changes_over_only_when_asked(context, host, site, tmp_path):
+    page = visited(context, host)
+    publish(light_release(tmp_path / "new", "two"), site)
+    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+    until_notice(page, "update")
+    assert page.evaluate("light.late()") == "one"
+    page.reload()
+    until(page, state="ready", release="one")
+    until_notice(page, "update")
+    page.get_by_role("button", name="Use it now").click()
+    until(page, state="ready", release="two", mixed="")
+    assert page.evaluate("light.late()") == "two"
+    host.cut.set()
+    page.reload()
+    until(page, state="ready", release="two", mixed="")
+
+
+def test_a_second_tab_outlives_the_update_with_its_own_files(context, host, site, tmp_path):
+    one, two = visited(context, host), visited(context, host)
+    publish(light_release(tmp_path / "new", "two"), site)
+    one.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+    until_notice(one, "update")
+    one.get_by_role("button", name="Use it now").click()
+    until(one, state="ready", release="two", mixed="")
+    until_notice(two, "update")
+    assert "another tab" in two.locator("[data-notice=update]").inner_text()
+    assert two.evaluate("light.late()") == "one"
+    assert state(two)["release"] == "one"
+    two.get_by_role("button", name="Load it now").click()
+    until(two, state="ready", release="two", mixed="")
+    two.close()
+    one.evaluate("navigator.serviceWorker.controller.postMessage('tidy')")
+    end = time.time() + 10
+    while (left := one.evaluate("caches.keys().then(k => k.length)")) != 2:
+        assert time.time() < end, left
+        one.wait_for_timeout(50)
+
+
+def test_a_release_that_is_only_half_there_is_not_taken(context, host, site, tmp_path):
+    page = visited(context, host)
+    new = light_release(tmp_path / "new", "two")
+    shutil.copy(new / "sw.js", site / "sw.js")  # the worker before its files
+    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update()).catch(() => {})")
+    page.wait_for_timeout(700)
+    assert not notice(page, "update")
+    page.reload()
+    until(page, state="ready", release="one", mixed="")
+    publish(new, site)
+    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+    until_notice(page, "update")
+    page.get_by_role("button", name="Use it now").click()
+    until(page, state="ready", release="two", mixed="")
+
+
+def test_a_bad_release_is_taken_back_by_publishing_the_one_before(context, host, site, tmp_path):
+    page = visited(context, host)
+    old = tmp_path / "old"
+    shutil.copytree(site, old)
+    for release, folder in (("two", light_release(tmp_path / "new", "two")), ("one", old)):
+        publish(folder, site)
+        page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+        until_notice(page, "update")
+        page.get_by_role("button", name="Use it now").click()
+        until(page, state="ready", release=release, mixed="")
+    host.cut.set()
+    page.reload()
+    until(page, state="ready", release="one", mixed="")
+
+
+# ---- bad copies
+
+SPOIL = """async ([path, how]) => {
+  const url = new URL(path, location.href).href;
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name), found = await cache.match(url);
+    if (!found) continue;
+    if (how === "missing") await cache.delete(url);
+    else {
+      const bytes = new Uint8Array(await found.arrayBuffer());
+      if (how === "changed") bytes[bytes.length >> 1] ^= 1;
+      const body = how === "cut" ? bytes.slice(0, bytes.length >> 1) : how === "empty" ? "" : bytes;
+      await cache.put(url, new Response(body, {headers: found.headers}));
+    }
+    return true;
+  }
+  return false;
+}"""
+
+SOUND = """async () => {
+  const files = await (await fetch("./files.json")).json();
+  const bad = [];
+  for (const file of [...files.runtime.files, ...files.app.files]) {
+    let found;
+    for (const name of await caches.keys())
+      found ??= await (await caches.open(name)).match(new URL(file.path, location.href).href);
+    const sum = found && new Uint8Array(await crypto.subtle.digest("SHA-256", await found.arrayBuffer()));
+    if (!sum || [...sum].map((b) => b.toString(16).padStart(2, "0")).join("") !== file.sha256) bad.push(file.path);
+  }
+  return bad;
+}"""
+
+
+@pytest.mark.parametrize("how", ["changed", "cut", "empty", "missing"])
+@pytest.mark.parametrize("path", ["index.html", "main.js", "shell/offline.js", "runtime/small.bin"])
+def test_a_bad_copy_of_a_small_file_is_never_handed_out(context, host, path, how):
+    page = visited(context, host)
+    assert page.evaluate(SPOIL, [path, how])
+    page.close()
+    page = context.new_page()
+    _stop_worker(context, page)
+    page.goto(host.address)
+    until(page, state="ready", release="one", mixed="")
+    assert page.evaluate(SOUND) == []
+
+
+def _stop_worker(context, page) -> None:
+    """End the service worker as a browser does after some idle seconds: what it held in memory is gone."""
+    session = context.new_cdp_session(page)
+    session.send("ServiceWorker.enable")
+    session.send("ServiceWorker.stopAllWorkers")
+    session.detach()
+
+
+def test_a_bad_copy_of_a_large_file_is_found_and_replaced(context, host):
+    page = visited(context, host)
+    assert page.evaluate(SPOIL, ["runtime/large.bin", "changed"])
+    assert page.evaluate(SOUND) == ["runtime/large.bin"]
+    assert page.evaluate("light.verifyStored()") == "mended"
+    assert page.evaluate(SOUND) == []
+    assert page.evaluate("light.verifyStored()") == "whole"
+
+
+def test_a_missing_copy_of_an_old_release_leads_to_the_new_one(context, host, site, tmp_path):
+    page = visited(context, host)
+    assert page.evaluate(SPOIL, ["main.js", "missing"])
+    publish(light_release(tmp_path / "new", "two"), site)
+    page.close()
+    page = context.new_page()
+    _stop_worker(context, page)
+    page.goto(host.address)
+    until(page, state="ready", release="two", mixed="")
+
+
+def test_repairing_without_a_signal_throws_nothing_away(context, host):
+    page = visited(context, host)
+    host.cut.set()
+    assert page.evaluate("light.repair()") is False
+    page.reload()
+    until(page, state="ready", release="one")
+    host.cut.clear()
+    assert page.evaluate("light.repair()") is True
+    assert page.evaluate("caches.keys()") == []
+
+
+# ---- the whole site
+
+
+@pytest.fixture
+def whole_site(tmp_path):
+    """A copy of the built site that can be changed."""
+    copy = tmp_path / "whole"
+    shutil.copytree(SITE, copy)
+    return copy
+
+
+def second_release(site, tmp_path):
+    """The same program under another release number."""
+    from pack import lists
+
+    new = tmp_path / "second"
+    shutil.copytree(site, new)
+    page = new / "index.html"
+    text = page.read_text(encoding="utf-8")
+    page.write_text(text.replace("<html ", '<html data-second="yes" ', 1), encoding="utf-8")
+    lists(new)
+    return new
+
+
+def test_what_is_being_typed_is_kept_from_the_old_version_to_the_new(chromium, whole_site, tmp_path):
+    host = Weak(whole_site)
+    context = chromium.new_context(**PHONE)
+    try:
+        person = Person(context, host.address)
+        person.open()
+        person.offline_ready()
+        page = person.page
+        page.get_by_label("Height").first.fill("178")
+        page.get_by_label("Height").first.press("Enter")
+        page.get_by_label("Wingspan").first.press_sequentially("183")  # and never leaves the field
+        publish(second_release(whole_site, tmp_path), whole_site)
+        page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+        until_notice(page, "update", 60)
+        assert not state(page).get("second")
+        page.evaluate("[...document.querySelectorAll('[data-notice=update] button')][0].click()")  # no blur
+        until(page, 90, second="yes", state="ready")
+        assert page.get_by_label("Height").first.input_value() == "178"
+        assert page.get_by_label("Wingspan").first.input_value() == "183"
+        assert person.faults == [] and person.outside == []
+    finally:
+        context.close()
+        host.cut.set()
+        host.stop()
+
+
+def test_a_bad_copy_of_the_program_is_repaired_without_anybodys_help(chromium, whole_site):
+    host = Weak(whole_site)
+    context = chromium.new_context(**PHONE)
+    try:
+        person = Person(context, host.address)
+        person.open()
+        person.offline_ready()
+        page = person.page
+        for path in ("runtime/boot.tar.gz", "app/app.tar.gz"):
+            assert page.evaluate(SPOIL, [path, "changed"])
+        _stop_worker(context, page)
+        page.reload()
+        until(page, 120, state="ready")
+        assert page.evaluate(SOUND) == []
+    finally:
+        context.close()
+        host.cut.set()
+        host.stop()
