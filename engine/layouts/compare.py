@@ -15,6 +15,7 @@ from engine.statistics import Interval, chance, interval, intervals
 Array = NDArray[np.float64]
 
 HOLD_DESCENT = 40.0  # [deg], steep enough that a ball stays on a green; common practice, no source
+FLATTER = 6.0  # [deg] below one's own loftiest iron; ours, no source
 LEAST_GAP = (
     4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
 )
@@ -168,20 +169,43 @@ def compare(a: str, b: str, of_a: dict[str, Array], of_b: dict[str, Array]) -> t
     return tuple(out)
 
 
-def longest_useful_iron(prediction: Prediction) -> tuple[str | None, float]:
-    """The straightest-faced iron that adds carry over the next and comes down steeply enough, and its chance.
+def steep_enough(prediction: Prediction) -> Array:
+    """Descent [deg] (draws,) from which on an iron comes down steeply enough to be worth carrying.
 
-    Useful in a draw: at least `LEAST_GAP` beyond the next iron or wedge and a descent of `HOLD_DESCENT`. The answer is
-    the longest iron useful in at least half of the draws.
+    `HOLD_DESCENT`, or for one whose irons all fly flatter within `FLATTER` of his own loftiest iron: he runs the ball
+    on with every iron, and no iron would be left by the fixed angle.
+    """
+    irons = [i for i in irons_and_wedges(prediction) if prediction.clubs[i].family == "iron"]
+    if not irons:
+        return np.full(len(prediction.carry), HOLD_DESCENT)
+    return np.minimum(HOLD_DESCENT, prediction.descent[:, irons[-1]] - FLATTER)
+
+
+def useful_irons(prediction: Prediction) -> list[tuple[int, NDArray[np.bool_], NDArray[np.bool_]]]:
+    """For each iron, straightest face first: its column, and by draw (draws,) whether it adds and whether it is steep.
+
+    It adds where it carries at least `LEAST_GAP` beyond the next iron or wedge; the last of a set always does.
     """
     columns = irons_and_wedges(prediction)
+    steep = steep_enough(prediction)
+    out = []
     for place, i in enumerate(columns):
         if prediction.clubs[i].family != "iron":
-            break
+            continue
         adds = np.ones(len(prediction.carry), bool)
         if place + 1 < len(columns):
             adds = prediction.carry[:, i] - prediction.carry[:, columns[place + 1]] >= LEAST_GAP
-        sure = chance(adds & (prediction.descent[:, i] >= HOLD_DESCENT))
+        out.append((i, adds, prediction.descent[:, i] >= steep))
+    return out
+
+
+def longest_useful_iron(prediction: Prediction) -> tuple[str | None, float]:
+    """The straightest-faced iron that adds carry over the next and comes down steeply enough, and its chance.
+
+    The answer is the longest iron that is both (`useful_irons`) in at least half of the draws.
+    """
+    for i, adds, steep in useful_irons(prediction):
+        sure = chance(adds & steep)
         if sure >= 0.5:
             return prediction.clubs[i].id, sure
     return None, 0.0

@@ -124,8 +124,8 @@ def _top_iron(layout: LayoutResult) -> Advice:
     names = {c.id: c.name or c.id for c in layout.clubs}
     return Advice(
         f"{layout.title.capitalize()}: let the irons stop at the {names[top]}.",
-        f"It is the longest iron that still adds carry and comes down at {HOLD_DESCENT:.0f} deg or more; above it take a "
-        "hybrid or a fairway wood.",
+        f"It is the longest iron that still adds carry and comes down steeply enough ({HOLD_DESCENT:.0f} deg, less for one "
+        "whose irons all fly flat); above it take a hybrid or a fairway wood.",
         sure,
         f"top:{layout.id}",
     )
