@@ -28,6 +28,7 @@ DOUBT = 3.0  # a club this many standard deviations from what the others say is 
 DOUBTED_SD = 0.25  # [log carry], discrepancy allowed to such a club
 MISFIT_WEIGHT = 3.0  # clubs
 MOST_MISFIT = 5.0  # a deviation counts for no more than this
+MOST_SPREAD = 3.0  # the misfit factor counts for no more: beyond it lie swings that nobody has
 SEED = 20260
 
 
@@ -147,7 +148,7 @@ def _misfit(checks: tuple[LeftOut, ...], draws: int) -> Array:
     z2 = sum(min(abs(c.z), MOST_MISFIT) ** 2 for c in checks)
     level = np.random.default_rng([SEED, 0]).permutation(draws)  # evenly spread, in no order
     chi2 = 2 * gammaincinv((MISFIT_WEIGHT + len(checks)) / 2, (level + 0.5) / draws)
-    return np.sqrt((MISFIT_WEIGHT + z2) / chi2)
+    return np.minimum(np.sqrt((MISFIT_WEIGHT + z2) / chi2), MOST_SPREAD)
 
 
 @dataclass(frozen=True, slots=True)

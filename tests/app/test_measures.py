@@ -1,6 +1,8 @@
 """What people type becomes SI, or a message that says what is wrong and where the limits are."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.measures import SYSTEMS, UNITS, Unreadable, parse, span, unit
 
@@ -42,6 +44,22 @@ def test_refuses_with_limits(bad):
 def test_units_go_there_and_back(quantity, system):
     shown = unit(quantity, system)
     assert shown.si(shown.shown(12.345)) == pytest.approx(12.345)
+
+
+@given(value=st.floats(-300, 300), quantity=st.sampled_from(sorted(UNITS)), system=st.sampled_from(SYSTEMS))
+def test_what_is_shown_is_read_back_to_its_last_digit(value, quantity, system):
+    shown = unit(quantity, system)
+    value = shown.si(value)
+    text = shown.text(value).replace("\u2212", "-")
+    back = parse(text, quantity, system, low=-1e9, high=1e9)
+    assert back == pytest.approx(value, abs=0.5001 * shown.size * 10.0**-shown.decimals + 1e-6)
+    assert shown.text(back) == shown.text(value)
+
+
+@given(value=st.floats(-1e6, 1e6), quantity=st.sampled_from(sorted(UNITS)), system=st.sampled_from(SYSTEMS))
+def test_units_round_trip(value, quantity, system):
+    shown = unit(quantity, system)
+    assert shown.si(shown.shown(value)) == pytest.approx(value, rel=1e-12, abs=1e-9)
 
 
 def test_the_limits_as_shown_can_be_typed():

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from simulate import SimulatedPlayer
 
 from engine.case import Case, Conditions, Player, Shot, Swing
@@ -45,6 +47,8 @@ def margin(players):
 @pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
 def test_ninety_per_cent_intervals_hold_the_truth(players, single):
     share, errors = coverage(players, single=single)
+    kind = "a single-length set" if single else "the set"
+    print(f"{players} players, {kind}: {share:.3f} held, median error {np.median(errors):.4f}")
     low, high = (0.85, 0.95) if players >= 200 else (0.9 - margin(players), 1.0)
     assert low <= share <= high
     assert np.median(errors) <= 0.03
@@ -53,6 +57,7 @@ def test_ninety_per_cent_intervals_hold_the_truth(players, single):
 @pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
 def test_intervals_hold_with_a_truth_the_model_does_not_share(players):
     share, _ = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.05)
+    print(f"{players} players, a truth of another kind: {share:.3f} held")
     assert share >= (0.80 if players >= 200 else 0.80 - margin(players))
 
 
@@ -156,15 +161,37 @@ def test_a_club_that_contradicts_the_others_is_named_and_the_rest_goes_on():
     assert a == pytest.approx(b, rel=0.02)
 
 
-def test_order_of_shots_does_not_matter():
-    player = SimulatedPlayer(11)
-    shots = player.shots(("5i", "7i", "9i"), 6)
-    a = calibrate(player.case(shots))
-    b = calibrate(player.case(shots[::-1]))
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 10_000), shuffled=st.randoms(use_true_random=False))
+def test_order_of_shots_does_not_matter(seed, shuffled):
+    player = SimulatedPlayer(seed)
+    shots = player.shots(("5i", "7i", "9i"), 5) + player.shots(("7i",), 4, grip_down=INCH)
+    other = list(shots)
+    shuffled.shuffle(other)
+    a, b = (calibrate(player.case(tuple(s)), draws=32) for s in (shots, other))
     assert np.allclose(a.theta, b.theta, rtol=0, atol=1e-9)
+    assert a.doubted == b.doubted and a.left_out == b.left_out
 
 
-def test_duplicates_tighten_the_interval():
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 10_000), times=st.integers(2, 5))
+def test_duplicates_tighten_the_interval(seed, times):
+    """Of every club that was hit, by the normal distribution at the top: the same balls again never make it less sure."""
+    player = SimulatedPlayer(seed)
+    shots = player.shots(("5i", "7i", "9i"), 4)
+    once, again = (calibrate(player.case(s), draws=32) for s in (shots, shots * times))
+    if once.doubted != again.doubted:
+        return  # surer numbers may bring a contradiction to light, and a doubted club is given more room
+    own = np.eye(len(once.top))[len(once.mean) :]
+    for club in own:
+        wide, narrow = (float(club @ np.linalg.inv(p.precision) @ club) for p in (once, again))
+        assert narrow <= wide * (1 + 1e-6)
+    speed = INDEX["log_speed"]
+    wide, narrow = (np.linalg.inv(p.precision)[speed, speed] for p in (once, again))
+    assert narrow < wide
+
+
+def test_duplicates_tighten_the_predicted_carry():
     player = SimulatedPlayer(12)
     shots = player.shots(("5i", "7i", "9i"), 4)
     seven = tuple(c for c in player.bag if c.id == "7i")
@@ -188,3 +215,15 @@ def test_leave_one_out_matches_a_refit_without_the_club():
     draws = predict(without, tuple(c for c in player.bag if c.id == "8i"), air_of(REFERENCE)).carry[:, 0]
     assert check.predicted == pytest.approx(draws.mean(), rel=0.01)
     assert check.high - check.low == pytest.approx(np.subtract(*np.quantile(draws, (0.95, 0.05))), rel=0.15)
+
+
+def test_new_balls_move_the_draws_no_more_than_they_must():
+    """Draws before and after pair: a club that says nothing new leaves the others' draws as they were."""
+    player = SimulatedPlayer(14)
+    shots = player.shots(("5i", "7i", "9i"), 10)
+    before = calibrate(player.case(shots))
+    after = calibrate(player.case((*shots, *player.shots(("gw",), 1))))
+    for club in ("5i", "7i", "9i", "gw", "sw"):
+        assert np.corrcoef(before.discrepancy(club), after.discrepancy(club))[0, 1] > 0.9
+    speed = INDEX["log_speed"]
+    assert np.corrcoef(before.theta[:, speed], after.theta[:, speed])[0, 1] > 0.9
