@@ -7,6 +7,7 @@
     python3 build.py bench      measure starts, bytes and redraws against the budgets
     python3 build.py soak       load, use and reload many times, watching memory and errors
     python3 build.py check      lint, format and types
+    python3 build.py sbom       list every piece from outside with licence and hash in site/sbom.cdx.json
     python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
 
 Only the standard library is imported here. The first run makes .venv beside this file from the hashes in
@@ -48,6 +49,7 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     soak = command("soak", "load, use and reload many times")
     soak.add_argument("--minutes", type=float, default=10.0)
+    command("sbom", "write site/sbom.cdx.json, the list of all pieces from outside")
     command("check", "lint and types")
     command("lock", "write fettle.lock again")
     args, rest = parser.parse_known_args(argv)

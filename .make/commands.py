@@ -20,6 +20,11 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
     if args.command == "check":
         return check(root)
+    if args.command == "sbom":
+        import sbom
+
+        sbom.write(root)
+        return 0
     site_build.build(root, pyodide=args.pyodide)
     if args.command == "serve":
         import serve
