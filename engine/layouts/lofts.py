@@ -254,7 +254,7 @@ def _solve(
 ) -> _Solved:
     """Lofts whose mean carry is the wanted one, by correcting the level of each club's curve at the last loft tried."""
     target = wanted.mean(axis=0)
-    loft = np.array([c.loft_deg for c in clubs])
+    loft = np.array([c.loft_deg for c in clubs], float)
     drawn = wanted.copy()  # a fixed club's wanted carry is its own
     reachable = np.ones(len(clubs), bool)
     open_ = [int(i) for i in np.flatnonzero(free)]

@@ -10,7 +10,7 @@ from engine.case import Layout
 from engine.clubs.norms import norm_bag
 from engine.layouts.buildable import NO_HEAD, buildable, count_buildable
 from engine.layouts.kinds import plan
-from engine.units import GRAM
+from engine.units import GRAM, INCH
 
 IRONS = [c for c in norm_bag() if c.family in ("iron", "wedge")]
 
@@ -55,22 +55,32 @@ def test_a_loft_past_the_limit_is_named():
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(
-        st.tuples(st.floats(-15, 20), st.floats(-5, 5), st.floats(-5, 5)),
+        st.tuples(st.floats(-6, 15), st.floats(-5, 5), st.floats(-5, 5), st.floats(-2, 1.4)),
         min_size=len(IRONS),
         max_size=len(IRONS),
     )
 )
-def test_a_club_counts_exactly_where_all_three_limits_are_kept(moves):
-    """Against the limits written out a second time: 12 g on, 3 g off, 4 deg for a forged head; woods do not count."""
+def test_a_club_counts_exactly_where_all_limits_are_kept(moves):
+    """Against the limits written out again: 12 g on, 3 g off, 4 deg for a forged head, 1 in longer; no woods."""
     wanted = [
-        replace(c, head_kg=c.head_kg + g * GRAM, loft_deg=c.loft_deg + a, lie_deg=c.lie_deg + b)
-        for c, (g, a, b) in zip(IRONS, moves, strict=True)
+        replace(
+            c,
+            head_kg=c.head_kg + g * GRAM,
+            loft_deg=c.loft_deg + a,
+            lie_deg=c.lie_deg + b,
+            length_m=c.length_m + n * INCH,
+        )
+        for c, (g, a, b, n) in zip(IRONS, moves, strict=True)
     ]
     woods = [c for c in norm_bag() if c.family == "fairway"]
-    expected = sum(-3 <= g <= 12 and abs(a) <= 4 and abs(b) <= 4 for g, a, b in moves)
+    expected = sum(-3 <= g <= 12 and abs(a) <= 4 and abs(b) <= 4 and n <= 1 for g, a, b, n in moves)
     found = buildable(forged(IRONS), [*wanted, *woods])
-    near = any(min(abs(g + 3), abs(g - 12), abs(abs(a) - 4), abs(abs(b) - 4)) < 1e-6 for g, a, b in moves)
+    near = any(
+        min(abs(g + 3), abs(g - 12), abs(abs(a) - 4), abs(abs(b) - 4), abs(n - 1)) < 1e-6
+        for g, a, b, n in moves
+    )
     assert near or found.count == expected
+    assert count_buildable(forged(IRONS), [*wanted, *woods]) == found.count or near
     for club in found.clubs:
         assert club.buildable == (not club.problems)
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engine.case import Case, Layout, Player, Swing
 from engine.clubs.bend import limit_of
-from engine.clubs.norms import norm_bag
+from engine.clubs.norms import norm_bag, norm_club
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import plan
 from engine.layouts.loft_curve import FINE, LOFT_RANGE, loft_curve
@@ -183,6 +183,13 @@ def test_the_curve_is_that_of_the_draws_it_is_made_from():
         arrays = Clubs.of([replace(clubs[i], loft_deg=float(x)) for x in lofts])
         flown = carry(posterior.theta, deliver(posterior.theta, arrays), AIR).carry.mean(axis=0)
         assert curve.at(i, lofts) == pytest.approx(flown, abs=0.3)
+
+
+def test_a_bag_of_whole_degrees_gets_halves():
+    wedge = replace(norm_club("gw"), loft_deg=52, head_material="forged")
+    wanted = predict(player(80), (replace(wedge, loft_deg=48.5),), AIR).carry.mean()
+    found = lofts_for_carries(player(80), [wedge], AIR, carries_m={"gw": float(wanted)}, heads=[wedge])
+    assert found.clubs[0].wanted_loft_deg == pytest.approx(48.5, abs=0.1)
 
 
 def test_what_is_wrong_is_named():
