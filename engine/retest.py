@@ -97,7 +97,13 @@ def loft_slopes(
     return (ends[1] - ends[0]) / 2
 
 
-def retest(prediction: Prediction, measured: Mapping[str, Summary], *, loft_slope: Array) -> Retest:
+def retest(
+    prediction: Prediction,
+    measured: Mapping[str, Summary],
+    *,
+    loft_slope: Array,
+    log_ball: Array | None = None,
+) -> Retest:
     """Compare what was measured after the build with what was predicted, club by club.
 
     Parameters
@@ -105,6 +111,7 @@ def retest(prediction: Prediction, measured: Mapping[str, Summary], *, loft_slop
     prediction : of the clubs as wanted, in the air in which the new balls were hit
     measured : summary of each club's carries [m], from `measured_carries`; clubs that the prediction lacks are ignored
     loft_slope : (clubs,) of the prediction, from `loft_slopes`
+    log_ball : (draws,) log factor on carry of the balls that were hit, the posterior's ``range_ball``; none if not given
 
     Notes
     -----
@@ -128,6 +135,8 @@ def retest(prediction: Prediction, measured: Mapping[str, Summary], *, loft_slop
     clubs = [prediction.clubs[i] for i in places]
     said = [measured[c.id] for c in clubs]
     draws = np.log(np.maximum(prediction.carry[:, places], 0.1))
+    if log_ball is not None:
+        draws = draws + np.asarray(log_ball, float)[:, None]
     mean, spread = draws.mean(axis=0), np.atleast_2d(np.cov(draws, rowvar=False))
     value = np.log([s.mean for s in said])
     error = np.array([np.hypot(s.spread / s.mean / np.sqrt(s.counted), CARRY_FLOOR) for s in said])

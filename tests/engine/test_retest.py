@@ -70,6 +70,27 @@ def test_a_slow_day_is_the_bias_of_all_and_no_fault_of_a_club():
         assert club.predicted.mean > club.measured.mean
 
 
+def test_range_balls_are_no_bias_where_they_are_said():
+    player = SimulatedPlayer(2)
+    case = player.case(player.shots(("5i", "6i", "7i", "8i", "9i", "pw", "gw"), 12))
+    posterior = calibrate(case)
+    clubs = tuple(c for c in player.bag if c.family == "iron")
+    shots = tuple(
+        Shot(c.id, carry_m=float(0.93 * m)) for c, m in zip(clubs, player.carries(clubs), strict=True)
+    )
+    prediction, slope = predict(posterior, clubs, AIR), loft_slopes(posterior, clubs, AIR)
+    plain = retest(prediction, measured_carries(shots), loft_slope=slope)
+    said = retest(
+        prediction,
+        measured_carries(shots),
+        loft_slope=slope,
+        log_ball=np.full(len(posterior.theta), np.log(0.93)),
+    )
+    assert (1 + said.bias.mean) / (1 + plain.bias.mean) == pytest.approx(1 / 0.93, rel=0.01)
+    for a, b in zip(plain.clubs, said.clubs, strict=True):
+        assert b.predicted.mean == pytest.approx(0.93 * a.predicted.mean)
+
+
 def test_numbers_of_a_club_hang_together():
     result = after_the_build(4, wrong="pw", degrees=5.0)
     for club in result.clubs:
