@@ -12,6 +12,7 @@ from engine.body.posture import address
 from engine.case import Case, Club, Conditions, Layout, Player, Shot, Swing
 from engine.clubs.norms import norm_bag
 from engine.flight.air import REFERENCE, air_of
+from engine.layouts.buildable import count_buildable
 from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
 from engine.layouts.kinds import TITLES, plan
 from engine.layouts.predict import Prediction, predict
@@ -58,7 +59,8 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     layouts, per_layout = [], []
     for layout, prediction in zip(case.layouts, predictions, strict=True):
         hinge = hinges(case.player, prediction.clubs)
-        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand)
+        fit = count_buildable(case.bag, prediction.clubs)
+        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
         layouts.append(_layout_result(layout, prediction, hinge, spread, values))
         per_layout.append(values)
     comparison = tuple(

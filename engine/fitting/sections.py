@@ -13,6 +13,7 @@ from engine.fitting.makeup import best_bag
 from engine.fitting.work import Work
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.lofts import LoftPlan
+from engine.layouts.top import TopOfTheBag, top_of_the_bag
 from engine.longgame.driver import DriverAdvice, driver_advice
 from engine.longgame.driver_length import LengthAdvice, length_advice
 from engine.longgame.woods import WoodsAdvice, woods_advice
@@ -87,6 +88,20 @@ def body(work: Work) -> BodyFit:
     return body_fit(work.planned, **work.body, hand_length_m=work.case.player.hand_length_m)
 
 
+def irons_stop(work: Work) -> TopOfTheBag | None:
+    """Where the irons of the layout to build should stop, and what to carry above them."""
+    if not any(c.family in ("iron", "wedge") for c in work.clubs):
+        return None
+    return top_of_the_bag(
+        work.posterior,
+        work.predict(work.clubs),
+        air_of(work.air),
+        bag=work.case.bag,
+        sex=work.case.player.sex,
+        gap_m=work.case.wants.gap_m,
+    )
+
+
 def lofts(work: Work) -> LoftPlan | None:
     """Lofts of the layout to build for the carries or the gap asked for, for even gaps where neither is."""
     return work.lofts
@@ -95,6 +110,7 @@ def lofts(work: Work) -> LoftPlan | None:
 SECTIONS: dict[str, Callable[[Work], Any]] = {
     "body": body,
     "lofts": lofts,
+    "irons_stop": irons_stop,
     "build": build,
     "make_up": best_bag,
     "driver": driver,

@@ -62,6 +62,7 @@ MEASURES = (
     Measure("reach_m", "carry of the longest iron", "m", "more"),
     Measure("top_descent_deg", "descent of the longest iron", "deg", "more"),
     Measure("posture_spread_deg", "change of posture through the irons", "deg", "less"),
+    Measure("buildable", "clubs that can be built from the present heads", "-", "more"),
 )
 
 
@@ -89,11 +90,14 @@ def gaps(prediction: Prediction, spread: float) -> tuple[Gap, ...]:
     )
 
 
-def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand: Demand) -> dict[str, Array]:
+def measures(
+    prediction: Prediction, *, spread: float, hinge_deg: Array, demand: Demand, buildable: int
+) -> dict[str, Array]:
     """Draws (draws,) of each of `MEASURES` that the layout has clubs for.
 
     hinge_deg : (clubs,), the hip hinge each club asks for [deg]
     demand : distances faced, from `demand_of`
+    buildable : irons and wedges that can be built from the present heads, from `engine.layouts.buildable`
     """
     columns = irons_and_wedges(prediction)
     carry = prediction.carry[:, columns]
@@ -114,6 +118,8 @@ def measures(prediction: Prediction, *, spread: float, hinge_deg: Array, demand:
     known = hinge_deg[columns] if len(columns) else np.zeros(0)
     if known.size and np.isfinite(known).all():
         out["posture_spread_deg"] = np.full(draws, known.max() - known.min())
+    if columns:
+        out["buildable"] = np.full(draws, float(buildable))
     return out
 
 

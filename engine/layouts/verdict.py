@@ -20,6 +20,7 @@ _LEAST = {
     "reach_m": 2.0,
     "top_descent_deg": 1.0,
     "posture_spread_deg": 1.0,
+    "buildable": 1.0,
 }
 """Differences smaller than these a player does not notice; common practice, no source."""
 

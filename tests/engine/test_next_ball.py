@@ -37,7 +37,10 @@ def open_decision(posterior, bag, *, demand=None, measure=MEASURE):
     irons = [tuple(c for c in plan(x, bag) if c.family in ("iron", "wedge")) for x in (PRESENT, SINGLE)]
     predictions = [predict(posterior, clubs, AIR) for clubs in irons]
     demand = demand_of(predictions) if demand is None else demand
-    values = [measures(p, spread=0.065, hinge_deg=np.full(9, np.nan), demand=demand) for p in predictions]
+    values = [
+        measures(p, spread=0.065, hinge_deg=np.full(9, np.nan), demand=demand, buildable=9)
+        for p in predictions
+    ]
     return decision_between("now", "single", *values, measure=measure), demand
 
 
