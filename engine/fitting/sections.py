@@ -22,6 +22,7 @@ from engine.retest import Retest, loft_slopes, measured_carries
 from engine.retest import retest as judge
 from engine.solve import DRAWS, prediction_of
 from engine.statistics import plain
+from engine.swing.parameters import INDEX
 from engine.units import FOOT
 
 
@@ -80,6 +81,7 @@ def retest(work: Work) -> Retest:
         prediction_of(work.case, clubs, air, draws=work.draws),
         measured_carries(work.case.retest),
         loft_slope=loft_slopes(work.posterior, clubs, air_of(air)),
+        log_ball=work.posterior.theta[:, INDEX["range_ball"]],
     )
 
 
