@@ -1,0 +1,131 @@
+"""The memory image: made under Node, cut into the part every release shares and the part of the project's own code."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import json
+import os
+import subprocess
+from pathlib import Path
+from typing import Any
+
+from image_patch import ASM, LOADER, patched
+from node import node
+from say import BuildError, step
+
+PAGE = 4096
+HOME = "/sp/"
+CORE = ("pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
+
+
+def make_core(pyodide: Path, core: Path) -> None:
+    """Pyodide's core with the changed scripts, in ``core``."""
+    core.mkdir(parents=True, exist_ok=True)
+    for name in (ASM, LOADER):
+        (core / name).write_text(patched(name, (pyodide / name).read_text(encoding="utf-8")), encoding="utf-8")
+    for name in CORE:
+        (core / name).write_bytes((pyodide / name).read_bytes())
+
+
+def make_image(core: Path, tree: Path, code: Path, out: Path) -> None:
+    """Start the dashboard under Node and write its memory and first screen to ``out``."""
+    step("making the memory image")
+    here = Path(__file__).parent
+    mounts = [f"sp={tree}", f"fettle={code}", f"out={out}"]
+    done = subprocess.run(
+        [str(node()), "--no-warnings", str(here / "image_make.mjs"), str(core), str(out), *mounts],
+        capture_output=True,
+        text=True,
+        env={"PATH": os.environ.get("PATH", ""), "HOME": "/home/pyodide", "LANG": "en_US.UTF-8", "TZ": "UTC"},
+    )
+    if done.returncode != 0:
+        raise BuildError(f"the memory image could not be made:\n{(done.stderr or done.stdout)[-3000:]}")
+
+
+def pack_image(tree: Path, out: Path, site: Path) -> list[str]:
+    """Write runtime/image.gz and app/image.gz; returns the libraries that the image holds."""
+    made = json.loads((out / "image.json").read_text(encoding="utf-8"))
+    base, full = (out / "base.mem").read_bytes(), (out / "full.mem").read_bytes()
+    libraries = [_library(entry, tree) for entry in made["libraries"]]
+    for number, symbol, slot in made["slots"]:
+        libraries[number]["slots"].append([symbol, slot])
+    runs, pages = _cut(base)
+    ground = {"runs": runs, "id": hashlib.sha256(base).hexdigest()[:16]}
+    _write(site / "runtime" / "image.gz", ground, {"pages": pages})
+    changed = _differ(base, full)
+    runs, pages = _cut(changed)
+    over = {
+        "base": ground["id"],
+        "home": HOME,
+        "memory": made["memory"],
+        "table": made["table"],
+        "libraries": libraries,
+        "runs": runs,
+    }
+    _write(site / "app" / "image.gz", over, {"head": (out / "head.bin").read_bytes(), "pages": pages})
+    return [library["name"] for library in libraries]
+
+
+def _library(entry: dict[str, Any], tree: Path) -> dict[str, Any]:
+    name = entry["name"].removeprefix(HOME)
+    return entry | {"name": name, "size": _memory_size((tree / name).read_bytes()), "slots": []}
+
+
+def _memory_size(module: bytes) -> int:
+    """Bytes of memory that a dynamic library asks for (its dylink.0 section, WebAssembly tool conventions)."""
+    at = 8
+    if module[at] != 0:
+        raise BuildError("a dynamic library begins with something else than its dylink section")
+    _, at = _leb(module, at + 1)
+    length, at = _leb(module, at)
+    at += length
+    if module[at] != 1:
+        raise BuildError("a dynamic library's dylink section begins with something else than its sizes")
+    _, at = _leb(module, at + 1)
+    return _leb(module, at)[0]
+
+
+def _leb(data: bytes, at: int) -> tuple[int, int]:
+    value = shift = 0
+    while True:
+        byte = data[at]
+        at += 1
+        value |= (byte & 127) << shift
+        shift += 7
+        if byte < 128:
+            return value, at
+
+
+def _differ(base: bytes, full: bytes) -> bytes:
+    """Byte by byte, ``full`` exclusive-or ``base``: what only a count of references changed is nearly all zero."""
+    import numpy as np
+
+    changed = np.frombuffer(full, np.uint8).copy()
+    changed[: len(base)] ^= np.frombuffer(base, np.uint8)
+    return changed.tobytes()
+
+
+def _cut(memory: bytes) -> tuple[list[list[int]], bytes]:
+    """Runs [first page, count] of pages that are not all zero, and their bytes."""
+    zero = bytes(PAGE)
+    runs: list[list[int]] = []
+    kept = []
+    for page in range(len(memory) // PAGE):
+        data = memory[page * PAGE : (page + 1) * PAGE]
+        if data == zero:
+            continue
+        if runs and sum(runs[-1]) == page:
+            runs[-1][1] += 1
+        else:
+            runs.append([page, 1])
+        kept.append(data)
+    return runs, b"".join(kept)
+
+
+def _write(path: Path, header: dict[str, Any], blocks: dict[str, bytes]) -> None:
+    """A header in JSON after its length, then the blocks, each beginning at a multiple of 8; gzip checks the whole."""
+    text = json.dumps(header | {"blocks": {k: len(v) for k, v in blocks.items()}}, separators=(",", ":")).encode()
+    parts = [len(text).to_bytes(4, "little") + text, *blocks.values()]
+    raw = b"".join(part + bytes(-len(part) % 8) for part in parts)
+    path.write_bytes(gzip.compress(raw, 9, mtime=0))

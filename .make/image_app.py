@@ -1,0 +1,28 @@
+"""Runs in Pyodide, second part of a memory image: the project's code, the blank document, and one whole solve."""
+
+import gc
+import importlib
+import json
+import linecache
+import sys
+import zipimport
+
+from app import bridge, live
+
+docs, items = await live.make(None, "", None)  # noqa: F704
+bridge.outbox.clear()
+with open("/out/document.json", "w") as file:
+    json.dump({"documents": json.loads(docs), "items": json.loads(items)}, file)
+
+from app.demo import demo_case  # noqa: E402
+from engine.solve import solve  # noqa: E402
+
+solve(demo_case())
+del docs, items, file, demo_case, solve
+zipimport._zip_directory_cache.clear()
+importlib.invalidate_caches()
+sys.path_importer_cache.clear()
+linecache.clearcache()
+for _ in range(3):
+    gc.collect()
+gc.freeze()

@@ -1,0 +1,37 @@
+"""Runs in Pyodide, first part of a memory image: all that a start imports except the project's own code."""
+
+import gc
+import importlib
+import json
+import sys
+import types
+
+sys.dont_write_bytecode = True
+sys.path[1:1] = ["/fettle", "/sp"]
+
+
+def module(file):
+    name = file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    return name.split(".cpython-")[0] if name.endswith(".so") else name
+
+
+with open("/out/start.json") as file:
+    started = [module(name) for name in json.load(file)]
+import panel  # noqa: E402  (first: parts of it cannot be imported one by one)
+import numpy  # noqa: E402, F401
+
+for name in started:
+    if name not in sys.modules:
+        try:
+            importlib.import_module(name)
+        except ImportError:
+            pass
+# Importing scipy.optimize._lsq.least_squares by name hides the function of that name behind the module (see lazy.py).
+for package in list(sys.modules.values()):
+    for name, (_, attribute) in getattr(package, "_WHERE", {}).items():
+        if attribute is not None and isinstance(vars(package).get(name), types.ModuleType):
+            del vars(package)[name]
+            getattr(package, name)
+for _ in range(3):
+    gc.collect()
+gc.freeze()

@@ -1,0 +1,82 @@
+"""The dashboard inside the page's worker: made there or taken up from a memory image, then tied to its twin in the page.
+
+``shell`` is the worker's side: an object with ``patch(patch, buffers)``, ``said(kind, payload)`` and ``entries``.
+"""
+
+from __future__ import annotations
+
+import json
+import traceback
+from typing import Any
+
+from app import bridge
+from app.main import make_document
+
+_panel: Any = None
+
+
+def library(shell: Any) -> Any:
+    """Panel's module for Pyodide, which makes a helper by eval on import; a strict policy forbids that, so it gets ours."""
+    global _panel
+    import pyodide.code  # type: ignore[import-not-found]
+
+    run_js = pyodide.code.run_js
+    pyodide.code.run_js = lambda code: getattr(shell, "entries", None)
+    try:
+        from panel.io import pyodide as panel_in_worker
+    finally:
+        pyodide.code.run_js = run_js
+    _panel = panel_in_worker
+    _panel._dict_converter = getattr(shell, "entries", None)
+    return _panel
+
+
+async def make(shell: Any, hash_: str, saved: str | None) -> list[str]:
+    """Make the document; returns it and its render items as JSON. At build time ``shell`` is ``None``."""
+    library(shell)
+    bridge.install(None if shell is None else lambda kind, payload: shell.said(kind, json.dumps(payload)))
+    _panel.init_doc()
+    for root in make_document({"hash": hash_, "saved": saved}):
+        root.servable()
+    docs, items, _ = await _panel.write_doc()
+    return [docs, items]
+
+
+def link(shell: Any) -> None:
+    """From now on changes go to the page."""
+    from panel.io.state import state
+
+    document = state.curdoc
+    _panel._link_docs_worker(document, lambda patch, buffers, _id: shell.patch(patch, buffers), setter="js")
+    state._loaded[document] = state._connected[document] = True
+
+
+def take_up(shell: Any, hash_: str, saved: str | None) -> None:
+    """After a restore: the document was made blank at build time; link it and open what this person has."""
+    library(shell)
+    bridge.install(lambda kind, payload: shell.said(kind, json.dumps(payload)))
+    link(shell)
+    if hash_ or saved:
+        bridge.receive("begin", {"hash": hash_, "saved": saved})
+
+
+async def apply(patch: Any) -> str:
+    """One patch from the page; says in a line what went wrong, or nothing."""
+    from panel.io.state import state
+
+    try:
+        state.curdoc.apply_json_patch(_panel._convert_json_patch(patch), setter="js")
+    except Exception as error:
+        traceback.print_exc()
+        return f"{type(error).__name__}: {error}"
+    return ""
+
+
+def receive(kind: str, payload: str) -> str:
+    """One message from the page; says in a line what went wrong, or nothing."""
+    try:
+        bridge.receive(kind, json.loads(payload))
+    except Exception as error:
+        traceback.print_exc()
+        return f"{type(error).__name__}: {error}"
+    return ""

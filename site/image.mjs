@@ -1,0 +1,156 @@
+// Lays the memory image in: the running Python with everything imported and the dashboard made, as the build left it.
+//
+// Three archives: runtime/libs.tar.gz (dynamic libraries), runtime/image.gz (memory with the libraries imported) and
+// app/image.gz (what the project's own code changed in it). Libraries are compiled while the core is; each goes back to
+// its own place, then the memory is written over. The hooks are called from the changed places of Pyodide's scripts,
+// which .make/image_patch.py lists with their reasons.
+
+const PAGE = 4096;
+
+/** Sections of an image file: a header in JSON, then one block of bytes each. */
+export function sections(buffer) {
+  const size = new DataView(buffer).getUint32(0, true);
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(buffer, 4, size)));
+  let at = Math.ceil((4 + size) / 8) * 8;
+  for (const [name, length] of Object.entries(header.blocks)) {
+    header[name] = new Uint8Array(buffer, at, length);
+    at = Math.ceil((at + length) / 8) * 8;
+  }
+  if (at !== buffer.byteLength) throw new Error("the memory image is not as long as it says");
+  return header;
+}
+
+/** [name, bytes] of each file in a tar archive, without copying. */
+export function* tarred(buffer) {
+  const text = (at, length) => new TextDecoder().decode(new Uint8Array(buffer, at, length)).replace(/\0.*/s, "");
+  for (let at = 0; at + 512 <= buffer.byteLength; ) {
+    const name = text(at, 100);
+    if (!name) return;
+    const size = parseInt(text(at + 124, 12), 8);
+    const prefix = text(at + 345, 155);
+    yield [prefix ? `${prefix}/${name}` : name, new Uint8Array(buffer, at + 512, size)];
+    at += 512 + Math.ceil(size / 512) * 512;
+  }
+}
+
+export class MemoryImage {
+  /** `archives`: promises of {libs, base, over}, each an ArrayBuffer of the unpacked archive. */
+  constructor(archives, mark = () => {}) {
+    this.mark = mark;
+    this.current = null; // the library being put back
+    this.base = archives.base.then(sections);
+    this.over = archives.over.then(sections);
+    this.compiled = Promise.all([this.over, archives.libs]).then(async ([over, libs]) => {
+      mark("libs fetched");
+      const files = new Map(tarred(libs));
+      const modules = new Map();
+      await Promise.all(
+        over.libraries.map(async ({ name }) => {
+          const bytes = files.get(name);
+          if (!bytes) throw new Error(`${name} is not among the libraries`);
+          modules.set(name, await WebAssembly.compile(bytes));
+        }),
+      );
+      mark("libs compiled");
+      return modules;
+    });
+    for (const promise of [this.base, this.over, this.compiled]) promise.catch(() => {}); // heard where awaited
+  }
+
+  // ---- called by Pyodide
+
+  /** Between the core's start and the restore: wait for what has not arrived yet. */
+  async arrived() {
+    this.mark("core");
+    [this.base, this.over, this.compiled] = await Promise.all([this.base, this.over, this.compiled]);
+    if (this.over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
+    this.mark("image");
+  }
+
+  placed() {
+    return this.current;
+  }
+
+  slot(symbol) {
+    if (!this.current) return undefined;
+    const slot = this.current.slots.get(symbol);
+    if (slot === undefined) throw new Error(`no place for ${symbol} of ${this.current.name}`);
+    return slot;
+  }
+
+  needed(loaded, name) {
+    const last = name.slice(name.lastIndexOf("/") + 1);
+    const library = Object.values(loaded.loadedLibsByName).find((l) => l.name.slice(l.name.lastIndexOf("/") + 1) === last);
+    if (!library) throw new Error(`${last} was needed before it was there`);
+    return library.exports;
+  }
+
+  lay(inside) {
+    const { base, over } = this;
+    const { newDSO, mergeLibSymbols, loadWebAssemblyModule, getFunctionAddress, updateMemoryViews } = inside.imageParts;
+    const fresh = inside.HEAPU8.length; // beyond this nothing has been written yet
+    getFunctionAddress(() => 0); // note the functions of the core before the table grows
+    if (over.memory > fresh) {
+      inside.memory.grow((over.memory - fresh) / 65536);
+      updateMemoryViews();
+    }
+    inside.wasmTable.grow(over.table - inside.wasmTable.length);
+    const scopes = [];
+    for (const library of over.libraries) {
+      const full = over.home + library.name;
+      const object = newDSO(full, library.handle || undefined, "loading");
+      object.refcount = library.nodelete ? Infinity : 1;
+      object.global = library.global;
+      const scope = library.scope === null ? null : (scopes[library.scope] ??= {});
+      this.current = { ...library, slots: new Map(library.slots) };
+      const { global, nodelete } = library;
+      const exports = loadWebAssemblyModule(this.compiled.get(library.name), { global, nodelete, loadAsync: false }, full, scope, 0);
+      this.current = null;
+      if (global) mergeLibSymbols(exports, full);
+      else if (scope) Object.assign(scope, exports);
+      object.exports = exports;
+    }
+    this.mark("libs placed");
+    const memory = inside.HEAPU8;
+    // what the core and the libraries have written since the start must go where the image is empty
+    const written = [[0, fresh], ...over.libraries.map((l) => [l.memory, l.memory + l.size])];
+    wipe(memory, base.runs, written);
+    let from = 0;
+    for (const [page, count] of base.runs) {
+      memory.set(base.pages.subarray(from, from + count * PAGE), page * PAGE);
+      from += count * PAGE;
+    }
+    const words = new Uint32Array(memory.buffer);
+    const changes = new Uint32Array(over.pages.buffer, over.pages.byteOffset, over.pages.length / 4);
+    from = 0;
+    for (const [page, count] of over.runs) {
+      const start = page * (PAGE / 4);
+      const end = start + count * (PAGE / 4);
+      for (let at = start; at < end; at++) words[at] ^= changes[from++];
+    }
+    inside.imageTrampoline();
+    this.base = this.compiled = null;
+    over.pages = null;
+    this.mark("laid in");
+  }
+}
+
+/** Zero all of `written` that no run of pages will cover. */
+function wipe(memory, runs, written) {
+  for (const [start, end] of written) {
+    let at = start;
+    for (const [page, count] of runs) {
+      const first = page * PAGE;
+      if (first >= end) break;
+      if (first > at) memory.fill(0, at, first);
+      at = Math.max(at, first + count * PAGE);
+    }
+    if (at < end) memory.fill(0, at, end);
+  }
+}
+
+/** What `_loadSnapshot` wants, and the options of `loadPyodide` that go with a restore. */
+export async function restoreOptions(image) {
+  const over = await image.over;
+  return { _loadSnapshot: over.head.slice(), _image: image, stdLibURL: new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]) };
+}
