@@ -23,7 +23,9 @@ def make_core(pyodide: Path, core: Path) -> None:
     """Pyodide's core with the changed scripts, in ``core``."""
     core.mkdir(parents=True, exist_ok=True)
     for name in (ASM, LOADER):
-        (core / name).write_text(patched(name, (pyodide / name).read_text(encoding="utf-8")), encoding="utf-8")
+        (core / name).write_text(
+            patched(name, (pyodide / name).read_text(encoding="utf-8")), encoding="utf-8"
+        )
     for name in CORE:
         (core / name).write_bytes((pyodide / name).read_bytes())
 
@@ -43,16 +45,22 @@ def make_image(core: Path, tree: Path, code: Path, out: Path) -> None:
         raise BuildError(f"the memory image could not be made:\n{(done.stderr or done.stdout)[-3000:]}")
 
 
-def pack_image(tree: Path, out: Path, site: Path) -> list[str]:
-    """Write runtime/image.gz and app/image.gz; returns the libraries that the image holds."""
+def libraries(out: Path) -> list[str]:
+    """The dynamic libraries that the image holds, which both boots share."""
+    made = json.loads((out / "image.json").read_text(encoding="utf-8"))
+    return [entry["name"].removeprefix(HOME) for entry in made["libraries"]]
+
+
+def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
+    """Write runtime/image.gz and app/image.gz; ``files`` is a tar of what Python reads as files."""
     made = json.loads((out / "image.json").read_text(encoding="utf-8"))
     base, full = (out / "base.mem").read_bytes(), (out / "full.mem").read_bytes()
-    libraries = [_library(entry, tree) for entry in made["libraries"]]
+    placed = [_library(entry, tree) for entry in made["libraries"]]
     for number, symbol, slot in made["slots"]:
-        libraries[number]["slots"].append([symbol, slot])
+        placed[number]["slots"].append([symbol, slot])
     runs, pages = _cut(base)
     ground = {"runs": runs, "id": hashlib.sha256(base).hexdigest()[:16]}
-    _write(site / "runtime" / "image.gz", ground, {"pages": pages})
+    _write(site / "runtime" / "image.gz", ground, {"files": files, "pages": pages})
     changed = _differ(base, full)
     runs, pages = _cut(changed)
     over = {
@@ -60,16 +68,17 @@ def pack_image(tree: Path, out: Path, site: Path) -> list[str]:
         "home": HOME,
         "memory": made["memory"],
         "table": made["table"],
-        "libraries": libraries,
+        "libraries": placed,
+        "check": (out / "check.txt").read_text(encoding="utf-8"),
         "runs": runs,
     }
     _write(site / "app" / "image.gz", over, {"head": (out / "head.bin").read_bytes(), "pages": pages})
-    return [library["name"] for library in libraries]
 
 
 def _library(entry: dict[str, Any], tree: Path) -> dict[str, Any]:
     name = entry["name"].removeprefix(HOME)
-    return entry | {"name": name, "size": _memory_size((tree / name).read_bytes()), "slots": []}
+    module = (tree / name).read_bytes()
+    return entry | {"name": name, "bytes": len(module), "size": _memory_size(module), "slots": []}
 
 
 def _memory_size(module: bytes) -> int:
@@ -125,7 +134,9 @@ def _cut(memory: bytes) -> tuple[list[list[int]], bytes]:
 
 def _write(path: Path, header: dict[str, Any], blocks: dict[str, bytes]) -> None:
     """A header in JSON after its length, then the blocks, each beginning at a multiple of 8; gzip checks the whole."""
-    text = json.dumps(header | {"blocks": {k: len(v) for k, v in blocks.items()}}, separators=(",", ":")).encode()
+    text = json.dumps(
+        header | {"blocks": {k: len(v) for k, v in blocks.items()}}, separators=(",", ":")
+    ).encode()
     parts = [len(text).to_bytes(4, "little") + text, *blocks.values()]
     raw = b"".join(part + bytes(-len(part) % 8) for part in parts)
     path.write_bytes(gzip.compress(raw, 9, mtime=0))

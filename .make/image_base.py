@@ -1,5 +1,6 @@
 """Runs in Pyodide, first part of a memory image: all that a start imports except the project's own code."""
 
+import contextlib
 import gc
 import importlib
 import json
@@ -17,16 +18,11 @@ def module(file):
 
 with open("/out/start.json") as file:
     started = [module(name) for name in json.load(file)]
-import panel  # noqa: E402  (first: parts of it cannot be imported one by one)
-import numpy  # noqa: E402, F401
-
-for name in started:
+for name in ["numpy", "panel", *started]:  # panel first: parts of it cannot be imported one by one
     if name not in sys.modules:
-        try:
+        with contextlib.suppress(ImportError):
             importlib.import_module(name)
-        except ImportError:
-            pass
-# Importing scipy.optimize._lsq.least_squares by name hides the function of that name behind the module (see lazy.py).
+# Importing scipy.optimize._lsq.least_squares by name hides the function behind the module of that name (see lazy.py).
 for package in list(sys.modules.values()):
     for name, (_, attribute) in getattr(package, "_WHERE", {}).items():
         if attribute is not None and isinstance(vars(package).get(name), types.ModuleType):

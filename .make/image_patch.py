@@ -25,12 +25,13 @@ ASM, LOADER = "pyodide.asm.mjs", "pyodide.mjs"
 PATCHES = (
     Patch(
         ASM,
-        "A library lands where memory and table happen to end. Pointers inside the image are absolute, so at the restore each "
-        "library must go exactly where it was: the recorder is told the places, the restorer gives them.",
+        "A library lands where memory and table happen to end. Pointers inside the image are absolute, so at the restore "
+        "each library must go exactly where it was: the recorder is told the places, the restorer gives them.",
         "var memoryBase=metadata.memorySize?alignMemory(getMemory(metadata.memorySize+memAlign),memAlign):0;"
         "var tableBase=metadata.tableSize?wasmTable.length:0;",
         "var placed=Module.API.config._image?.placed?.();"
-        "var memoryBase=placed?placed.memory:metadata.memorySize?alignMemory(getMemory(metadata.memorySize+memAlign),memAlign):0;"
+        "var memoryBase=placed?placed.memory:metadata.memorySize?"
+        "alignMemory(getMemory(metadata.memorySize+memAlign),memAlign):0;"
         "var tableBase=placed?placed.table:metadata.tableSize?wasmTable.length:0;"
         "Module.API.config._image?.loading?.(libName,flags,localScope,handle||0,memoryBase,tableBase);",
     ),
@@ -54,10 +55,10 @@ PATCHES = (
     ),
     Patch(
         ASM,
-        "What a library needs has been placed before it and is not on the file system; its symbols only have to be in reach.",
+        "What a library needs has been placed before it and is not on the file system; its symbols must be in reach.",
         "for(var needed of metadata.neededDynlibs){needed=findLibraryFS",
         "if(Module.API.config._image?.placed?.()){for(var needed of metadata.neededDynlibs)"
-        'Object.assign(localScope??{},Module.API.config._image.needed(LDSO,needed));return loadModule()}'
+        "Object.assign(localScope??{},Module.API.config._image.needed(LDSO,needed));return loadModule()}"
         "for(var needed of metadata.neededDynlibs){needed=findLibraryFS",
     ),
     Patch(
@@ -90,8 +91,9 @@ PATCHES = (
     ),
     Patch(
         ASM,
-        "CPython calls functions of other signatures through a small module made at the start, which browsers on iOS go without. "
-        "Its slot is taken in any case, so that later slots agree, and this browser's own pointer is kept: the image holds that of Node.",
+        "CPython calls functions of other signatures through a small module made at the start, which browsers on iOS go "
+        "without. Its slot is taken in any case, so that later slots agree, and this browser's own pointer is kept: the "
+        "image holds that of Node.",
         "const ptr=getPyEMTrampolinePtr();const offset=HEAP32[__PyEM_EMSCRIPTEN_TRAMPOLINE_OFFSET/4>>>0];"
         "HEAP32[(__PyRuntime+offset)/4>>>0]=ptr});",
         "const ptr=getPyEMTrampolinePtr();if(!ptr&&Module.API.config._image)wasmTable.grow(1);"
@@ -145,7 +147,8 @@ def patched(file: str, text: str) -> str:
         found = text.count(patch.old)
         if found != 1:
             raise BuildError(
-                f"change {number} to {file} fits {found} times, not once: {patch.old[:70]!r}. It is there because: {patch.why} "
+                f"change {number} to {file} fits {found} times, not once: {patch.old[:70]!r}. "
+                f"It is there because: {patch.why} "
                 "See 'The memory image' in DEVELOPERS.md for how to adapt it to another Pyodide."
             )
         text = text.replace(patch.old, patch.new)

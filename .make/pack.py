@@ -13,6 +13,7 @@ import tarfile
 from pathlib import Path
 from typing import Any
 
+from image import libraries, pack_image
 from say import step
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
@@ -20,24 +21,25 @@ SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
 PANEL_STYLES = re.compile(
     r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
 )
-UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 
 
-def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[str, Any]:
+def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str, Any]:
     """Write site/; returns the manifest of its files in two groups, ``runtime`` and ``app``."""
     site = root / "site"
     for name in ("runtime", "app"):
         shutil.rmtree(site / name, ignore_errors=True)
     step("packing the archives")
     started = json.loads((out / "start.json").read_text(encoding="utf-8"))
-    boot, rest = _split(tree, set(started))
+    libs = libraries(out)
+    boot, rest = ([name for name in names if name not in libs] for names in _split(tree, set(started)))
     runtime = site / "runtime"
     runtime.mkdir(parents=True)
+    _archive(runtime / "libs.tar.gz", tree, libs)
     _archive(runtime / "boot.tar.gz", tree, boot)
     _archive(runtime / "rest.tar.gz", tree, rest)
     for name in CORE:
-        shutil.copy(pyodide / name, runtime / name)
-    official = json.loads((pyodide / "pyodide-lock.json").read_text(encoding="utf-8"))
+        shutil.copy(core / name, runtime / name)
+    official = json.loads((core / "pyodide-lock.json").read_text(encoding="utf-8"))
     official["packages"] = {}
     (runtime / "pyodide-lock.json").write_text(json.dumps(official, sort_keys=True), encoding="utf-8")
     _scripts(runtime)
@@ -46,6 +48,8 @@ def pack(root: Path, pyodide: Path, tree: Path, code: Path, out: Path) -> dict[s
         shutil.copy(script, site / "app" / script.name)
     modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
     _archive(site / "app" / "app.tar.gz", code, modules)
+    files = [name for name in boot if not name.endswith((".pyc", ".so"))]
+    pack_image(tree, out, site, files=_tar(tree, files))
     _page(root, site, out)
     return lists(site)
 
@@ -101,6 +105,10 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
 
 def _archive(path: Path, home: Path, names: list[str]) -> None:
     """A tar of these files, gzipped; the same bytes whenever the files are the same."""
+    path.write_bytes(gzip.compress(_tar(home, names), 9, mtime=0))
+
+
+def _tar(home: Path, names: list[str]) -> bytes:
     raw = io.BytesIO()
     with tarfile.open(fileobj=raw, mode="w", format=tarfile.USTAR_FORMAT) as tar:
         for name in names:
@@ -108,7 +116,7 @@ def _archive(path: Path, home: Path, names: list[str]) -> None:
             data = (home / name).read_bytes()
             info.size = len(data)
             tar.addfile(info, io.BytesIO(data))
-    path.write_bytes(gzip.compress(raw.getvalue(), 9, mtime=0))
+    return raw.getvalue()
 
 
 def _scripts(runtime: Path) -> None:
@@ -136,11 +144,7 @@ def _page(root: Path, site: Path, out: Path) -> None:
     import engine
     from app.look import ROOT_CSS
 
-    text = (out / "document.json").read_text(encoding="utf-8")
-    seen: dict[str, str] = {}
-    # Random ids are numbered instead, so that two builds are the same.
-    text = UUID.sub(lambda m: seen.setdefault(m[0], f"00000000-0000-4000-8000-{len(seen):012x}"), text)
-    made = json.loads(text)
+    made = json.loads((out / "document.json").read_text(encoding="utf-8"))
     roots = made["items"][0]["roots"]
     page = (site / "index.template.html").read_text(encoding="utf-8")
     for name, value in {
@@ -149,6 +153,7 @@ def _page(root: Path, site: Path, out: Path) -> None:
             f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()
         ),
         "__VERSION__": engine.__version__,
+        "__IMAGE_ID__": hashlib.sha256((site / "app" / "image.gz").read_bytes()).hexdigest()[:12],
         "__DOCUMENT_JSON__": json.dumps(made["documents"], separators=(",", ":")).replace("</", "<\\/"),
         "__RENDER_ITEMS__": json.dumps(made["items"]).replace("</", "<\\/"),
     }.items():

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import fetch
 import lock
+from image import make_core, make_image
 from node import run_pyodide
 from pack import pack
 from say import step
@@ -40,7 +41,10 @@ def build(root: Path, *, pyodide: Path | None = None) -> None:
     run_pyodide(web, "measure.py", tree=tree, code=code, out=out)
     step("compiling with the browser's own Python")
     run_pyodide(web, "compile.py", tree=tree, code=code)
-    groups = pack(root, web, tree, code, out)
+    core = root / ".cache" / "core"
+    make_core(web, core)
+    make_image(core, tree, code, out)
+    groups = pack(root, core, tree, code, out)
     for name, group in groups.items():
         size = sum(file["bytes"] for file in group["files"])
         step(f"site/ {name} {group['id']}: {len(group['files'])} files, {size / 1e6:.1f} MB")

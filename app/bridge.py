@@ -22,8 +22,9 @@ picture     ``name``, ``title``: save the drawing with that CSS class as a pictu
 ==========  =============================================================================================
 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was
-opened in this
-page), ``take`` (``text``: a store whose players are to be added), ``look`` (as above, remembered from last time).
+opened in this page), ``take`` (``text``: a store whose players are to be added), ``look`` (as above, remembered
+from last time), ``begin`` (``hash``, ``saved``: what this person has, for a dashboard that a memory image brought
+back blank), ``started`` (``how``: in which way this start was made).
 """
 
 from __future__ import annotations

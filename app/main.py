@@ -75,8 +75,21 @@ class Page:
         bridge.listen("flush", lambda payload: self.state.flush())
         bridge.listen("hash", lambda payload: self.state.open_link(str(payload.get("hash") or "")))
         bridge.listen("take", self._take)
-        first = "layout" if boot.get("hash") and self.state.case.shots else "measure"
-        self.go(first)
+        bridge.listen("begin", self._begin)
+        bridge.listen("started", self._started)
+        self._open(bool(boot.get("hash")))
+
+    def _begin(self, payload: dict[str, Any]) -> None:
+        """What this person has comes to a dashboard that was made blank."""
+        saved, fragment = payload.get("saved"), str(payload.get("hash") or "")
+        self.state.begin(saved if isinstance(saved, str) else None, fragment)
+        self._open(bool(fragment))
+
+    def _started(self, payload: dict[str, Any]) -> None:
+        self.state.started = str(payload.get("how") or "")
+
+    def _open(self, linked: bool) -> None:
+        self.go("layout" if linked and self.state.case.shots else "measure")
 
     def go(self, step: str) -> None:
         """Show one step and hide the others."""

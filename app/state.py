@@ -102,6 +102,7 @@ class State:
     def __init__(self, *, saved: str | None = None, fragment: str = "") -> None:
         self.notices: list[str] = []
         self.problem = ""
+        self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
         self.other: Entry | None = None  # what was open on this device before a link was opened over it
         self._undo: list[tuple[Store, str]] = []
@@ -109,8 +110,13 @@ class State:
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
+        self.begin(saved, fragment)
+
+    def begin(self, saved: str | None, fragment: str) -> None:
+        """Take up what was kept on this device and the link; a restored dashboard was made before they were known."""
         self.store = self._from_saved(saved)
         self._kept = self.store  # what the page has been given to save last
+        self._undo.clear()
         self.open_link(fragment, at_start=True)
 
     # what is shown

@@ -1,5 +1,6 @@
 // Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
+import { chooseWay, inWords, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
@@ -9,21 +10,6 @@ import { Start } from "./shell/start.js";
 import { storageWords } from "./shell/stored.js";
 import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
-
-const worker = new Worker("./worker.mjs", { type: "module", name: "fettle" });
-const tell = (message) => worker.postMessage(message);
-const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
-const take = (text) => tell({ type: "said", kind: "take", payload: { text } });
-const storageSaid = storageWords(() => storage, { take });
-let covered = 0; // the last typed text that the save under way holds
-const storage = new Storage((what, detail) => {
-  if (what === "saved") typed.drop(covered);
-  storageSaid(what, detail);
-});
-const left = leftBehind();
-const typed = (dashboard.typed = new Typed());
-const start = new Start({ onFailed });
-const app = document.getElementById("app");
 
 const STUCK = 20; // [s] for one answer, longer than the slowest sums on a slow phone
 const MARK = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
@@ -37,6 +23,26 @@ const remember = (key, value) => {
     return null;
   }
 };
+const died = remember(MARK);
+if (died === "image") rememberFailure("the last start did not come to its end");
+
+let boot = chooseWay();
+remember(MARK, boot.way);
+let worker = launch();
+const tell = (message) => worker.postMessage(message);
+const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
+const take = (text) => tell({ type: "said", kind: "take", payload: { text } });
+const storageSaid = storageWords(() => storage, { take });
+let covered = 0; // the last typed text that the save under way holds
+const storage = new Storage((what, detail) => {
+  if (what === "saved") typed.drop(covered);
+  storageSaid(what, detail);
+});
+const kept = storage.read();
+const left = leftBehind();
+const typed = (dashboard.typed = new Typed());
+const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
+const app = document.getElementById("app");
 
 async function onFailed(cause, was) {
   worker.terminate();
@@ -59,11 +65,10 @@ const waiting = new Map();
 
 const HEARD = {
   progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
-  failed: ({ cause }) => start.fail(cause),
-  document: async ({ docs, items }) => {
+  document: async ({ docs, items }, from) => {
     await drawn;
-    await dashboard.put(docs, items);
-    tell({ type: "rendered" });
+    if (docs) await dashboard.put(docs, items); // a memory image comes with the document that the page already shows
+    from.postMessage({ type: "rendered" });
   },
   ready: ({ timing }) => {
     start.ready();
@@ -72,7 +77,8 @@ const HEARD = {
     dashboard.idle();
     remember(MARK, null);
     remember("fettle-mended", null);
-    performance.mark("fettle-ready", { detail: timing });
+    performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
+    tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
     setTimeout(() => goOffline({ beforeReload: flush }), 300);
   },
   patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
@@ -90,16 +96,38 @@ const HEARD = {
 };
 
 let line = Promise.resolve();
-worker.onmessage = ({ data }) => {
-  // in order: a patch must not overtake the document it is for
-  if (data.type === "progress" || data.type === "failed") return HEARD[data.type](data);
-  line = line.then(() => HEARD[data.type]?.(data)).catch((error) => start.fail(`the page: ${error?.message || error}`));
-};
-worker.onerror = (event) => {
-  event.preventDefault();
-  start.fail(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
-};
-worker.onmessageerror = () => start.fail("a message from the worker could not be read");
+function launch() {
+  const made = new Worker("./worker.mjs", { type: "module", name: boot.way });
+  const broken = (cause, lasting) => made === worker && failed(cause, lasting);
+  made.onmessage = ({ data }) => {
+    if (data.type === "failed") return broken(data.cause, data.lasting);
+    if (data.type === "progress") return made === worker && HEARD.progress(data);
+    // in order: a patch must not overtake the document it is for
+    line = line
+      .then(() => made === worker && HEARD[data.type]?.(data, made))
+      .catch((error) => broken(`the page: ${error?.message || error}`));
+  };
+  made.onerror = (event) => {
+    event.preventDefault();
+    broken(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
+  };
+  made.onmessageerror = () => broken("a message from the worker could not be read");
+  return made;
+}
+
+/** The end of a start, unless it was from the memory image: then the plain way is taken, and kept to if the cause will last. */
+function failed(cause, lasting = true) {
+  if (boot.way === "image" && lasting) rememberFailure(cause);
+  if (boot.way !== "image" || start.state === "ready" || start.state === "failed") return start.fail(cause);
+  console.info("memory image:", cause);
+  worker.terminate();
+  boot = { way: "plain", why: "failed", cause };
+  worker = launch();
+  begin();
+}
+
+/** The worker is told what this person has. */
+const begin = async () => tell({ type: "start", hash: location.hash, saved: await kept });
 
 // ---- to the worker
 
@@ -119,7 +147,10 @@ async function flush(seconds = 2) {
 }
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
-addEventListener("pagehide", () => start.state === "ready" && flush());
+addEventListener("pagehide", () => {
+  remember(MARK, null); // left on purpose
+  if (start.state === "ready") flush();
+});
 addEventListener("hashchange", () => {
   if (start.state === "ready" && location.hash !== ownHash()) tell({ type: "said", kind: "hash", payload: { hash: location.hash } });
 });
@@ -148,10 +179,10 @@ const drawn = (async () => {
 })();
 drawn.catch((error) => start.fail(error?.message || error));
 
-if (remember(MARK, "1"))
+if (died)
   notice("died", "The last start did not come to its end. If this one does not either, close other tabs and try again.", { seconds: 15 });
 
 if (left.length)
   notice("typed", `Fettle was closed before this had been stored, so look whether it is there: ${left.join("; ")}`);
 
-storage.read().then((saved) => tell({ type: "start", hash: location.hash, saved }));
+begin();

@@ -45,9 +45,9 @@ export class MemoryImage {
       const files = new Map(tarred(libs));
       const modules = new Map();
       await Promise.all(
-        over.libraries.map(async ({ name }) => {
+        over.libraries.map(async ({ name, bytes: length }) => {
           const bytes = files.get(name);
-          if (!bytes) throw new Error(`${name} is not among the libraries`);
+          if (bytes?.length !== length) throw new Error(`${name} is not the library that the image was made with`);
           modules.set(name, await WebAssembly.compile(bytes));
         }),
       );
@@ -63,6 +63,7 @@ export class MemoryImage {
   async arrived() {
     this.mark("core");
     [this.base, this.over, this.compiled] = await Promise.all([this.base, this.over, this.compiled]);
+    this.files = this.base.files.slice().buffer;
     if (this.over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
     this.mark("image");
   }
@@ -149,8 +150,31 @@ function wipe(memory, runs, written) {
   }
 }
 
-/** What `_loadSnapshot` wants, and the options of `loadPyodide` that go with a restore. */
-export async function restoreOptions(image) {
+const EMPTY_ZIP = new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]); // the standard library's place, filled later
+
+/** Python as the build left it, checked, and with this browser's chance and language in it. */
+export async function restored({ loadPyodide, archives, options, mark, now }) {
+  const image = new MemoryImage(archives, mark);
   const over = await image.over;
-  return { _loadSnapshot: over.head.slice(), _image: image, stdLibURL: new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]) };
+  const head = over.head.slice(); // Pyodide reads it as words, which must be aligned
+  now("python");
+  const python = await loadPyodide({ ...options, _loadSnapshot: head, _image: image, stdLibURL: EMPTY_ZIP });
+  mark("python");
+  for (const { name } of over.libraries) put(python.FS, over.home + name, new Uint8Array(0)); // a later library may ask whether it is there
+  for (const [name, bytes] of tarred(image.files)) put(python.FS, over.home + name, bytes);
+  const check = python.runPython(FRESHEN);
+  const found = check((navigator.languages?.[0] ?? navigator.language ?? "C").replace("-", "_"));
+  if (found !== over.check) throw new Error("the restored numbers are not those of the build");
+  mark("checked");
+  return python;
 }
+
+function put(files, path, bytes) {
+  files.mkdirTree(path.slice(0, path.lastIndexOf("/")));
+  files.writeFile(path, bytes, { canOwn: true });
+}
+
+const FRESHEN = `
+from app.live import freshen
+freshen
+`;

@@ -1,11 +1,13 @@
 // Python and the dashboard's twin, off the page's thread. Everything is fetched at once; the page is told how far it is.
 
+import { restored } from "./image.mjs";
 import { loadPyodide } from "./runtime/pyodide.mjs";
 
 const HERE = new URL("./", self.location).href;
 const RUNTIME = `${HERE}runtime/`;
 const PACKAGES = "/sp";
 const SOURCE = "/fettle";
+const STDLIB = "/lib/python314.zip";
 const REST_AFTER = 3000; // [ms] after ready, when the person is likely to be reading
 
 const began = performance.now();
@@ -19,7 +21,7 @@ let failed = false;
 function fail(error) {
   if (failed) return;
   failed = true;
-  post({ type: "failed", cause: `${stage}: ${lastLine(error)}` });
+  post({ type: "failed", cause: `${stage}: ${lastLine(error)}`, lasting: !(error instanceof TypeError && stage === "fetching") });
 }
 
 /** The last line of a Python traceback, or the message of a JavaScript error: what a person can read. */
@@ -52,26 +54,22 @@ function counted(bytes) {
   }
 }
 
-async function fetchBytes(path) {
+/** What a .tar.gz holds, unpacked while it arrives; a host that already undid the compression does no harm. */
+async function fetchArchive(path) {
   const response = await fetch(HERE + path);
   if (!response.ok) throw new Error(`${path} could not be fetched (${response.status})`);
   const reader = response.body.getReader();
-  const parts = [];
-  for (;;) {
-    const { done, value } = await reader.read();
-    if (done) break;
-    parts.push(value);
-    counted(value.byteLength);
-  }
-  return new Blob(parts);
-}
-
-/** What a .tar.gz holds; a host that already undid the compression does no harm. */
-async function fetchArchive(path) {
-  const blob = await fetchBytes(path);
-  const head = new Uint8Array(await blob.slice(0, 2).arrayBuffer());
-  if (head[0] !== 0x1f || head[1] !== 0x8b) return blob.arrayBuffer();
-  return new Response(blob.stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  let { done, value } = await reader.read();
+  const zipped = !done && value[0] === 0x1f && value[1] === 0x8b;
+  const bytes = new ReadableStream({
+    async pull(controller) {
+      if (done) return controller.close();
+      counted(value.byteLength);
+      controller.enqueue(value);
+      ({ done, value } = await reader.read());
+    },
+  });
+  return new Response(zipped ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes).arrayBuffer();
 }
 
 // The core fetches its own files, so that the browser can keep their compiled form; they count when they have arrived.
@@ -81,19 +79,25 @@ new PerformanceObserver((list) => {
     if (CORE.some((name) => entry.name.endsWith(name))) counted(entry.decodedBodySize || entry.encodedBodySize);
 }).observe({ type: "resource", buffered: true });
 
-const boot = fetchArchive("runtime/boot.tar.gz");
-const app = fetchArchive("app/app.tar.gz");
+const IMAGE = self.name === "image"; // the page decides, see shell/boots.js
+const ARCHIVES = IMAGE
+  ? { libs: "runtime/libs.tar.gz", base: "runtime/image.gz", over: "app/image.gz" }
+  : { libs: "runtime/libs.tar.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" };
+const archives = {};
+for (const [name, path] of Object.entries(ARCHIVES)) {
+  archives[name] = fetchArchive(path);
+  archives[name].catch(() => {}); // awaited below, where the stage is known
+}
 let release = ""; // of the runtime
 fetchAny(`${HERE}files.json`)
   .then((response) => response.json())
   .then((files) => {
     release = files.runtime.id ?? "";
-    const named = new Set([...CORE, "boot.tar.gz", "app.tar.gz"].map((name) => name));
-    for (const file of [...files.runtime.files, ...files.app.files])
-      if (named.has(file.path.split("/").at(-1))) sizes.total += file.bytes;
+    const named = new Set([...CORE.map((name) => `runtime/${name}`), ...Object.values(ARCHIVES)]);
+    if (IMAGE) named.delete("runtime/python_stdlib.zip");
+    for (const file of [...files.runtime.files, ...files.app.files]) if (named.has(file.path)) sizes.total += file.bytes;
   })
   .catch(() => {}); // without the list there is a bar without a scale
-for (const promise of [boot, app]) promise.catch(() => {}); // awaited below, where the stage is known
 
 const told = new Promise((resolve) => {
   self.onmessage = (event) => event.data.type === "start" && resolve(event.data);
@@ -104,41 +108,55 @@ const told = new Promise((resolve) => {
 let python;
 
 async function start() {
-  const wait = loadPyodide({
-    indexURL: RUNTIME,
-    env: { HOME: "/home/pyodide", PANEL_CDN_ROOT: "./runtime/panel/", PYTHONOPTIMIZE: "2" },
-    stdout: (line) => console.debug(line),
-    stderr: (line) => console.debug(line),
-  });
-  const archive = await boot;
+  const wait = loadPyodide(options());
+  const libraries = await archives.libs;
+  const packages = await archives.boot;
   mark("fetched");
   now("python");
   python = await wait;
   mark("python");
 
   now("unpacking");
-  for (const [where, bytes] of [[PACKAGES, archive], [SOURCE, await app]]) {
+  for (const [where, bytes] of [[PACKAGES, libraries], [PACKAGES, packages], [SOURCE, await archives.app]]) {
     python.FS.mkdirTree(where);
     python.unpackArchive(bytes, "tar", { extractDir: where });
   }
   mark("unpacked");
 
   now("numbers");
-  python.globals.set("_shell", shell);
   python.runPython(PREPARE);
   await python.runPythonAsync("import numpy, engine.solve");
   mark("numbers");
 
   now("screens");
   const { hash, saved } = await told;
-  const made = python.runPython(MAKE);
-  const [docs, items] = (await made(hash ?? "", saved ?? null)).toJs();
+  live = python.pyimport("app.live");
+  const [docs, items] = (await live.make(shell, hash ?? "", saved ?? null)).toJs();
   mark("screens");
 
   now("drawing");
+  tie = () => live.link(shell);
   self.onmessage = (event) => receive(event.data).catch(fail);
   post({ type: "document", docs: JSON.parse(docs), items: JSON.parse(items) });
 }
+
+/** The other way: everything as the build left it; the page already shows the document that belongs to it. */
+async function restore() {
+  python = await restored({ loadPyodide, archives, options: options(), mark, now });
+  live = python.pyimport("app.live");
+  const { hash, saved } = await told;
+  now("drawing");
+  tie = () => live.take_up(shell, hash ?? "", saved ?? null);
+  self.onmessage = (event) => receive(event.data).catch(fail);
+  post({ type: "document" });
+}
+
+const options = () => ({
+  indexURL: RUNTIME,
+  env: { HOME: "/home/pyodide", PANEL_CDN_ROOT: "./runtime/panel/", PYTHONOPTIMIZE: "2" },
+  stdout: (line) => console.debug(line),
+  stderr: (line) => console.debug(line),
+});
 
 const shell = {
   patch: (patch, buffers) => post({ type: "patch", patch, buffers }),
@@ -153,74 +171,23 @@ sys.dont_write_bytecode = True
 sys.path[1:1] = ["${SOURCE}", "${PACKAGES}"]
 `;
 
-const MAKE = `
-import json, traceback
-import pyodide.code
-_run_js = pyodide.code.run_js
-pyodide.code.run_js = lambda code: _shell.entries
-from panel.io import pyodide as _panel
-pyodide.code.run_js = _run_js
-from panel.io.state import state
-from app import bridge
-from app.main import make_document
-
-def _say(kind, payload):
-    _shell.said(kind, json.dumps(payload))
-
-async def _make(hash_, saved):
-    bridge.install(_say)
-    _panel.init_doc()
-    for root in make_document({"hash": hash_, "saved": saved}):
-        root.servable()
-    docs, items, _ = await _panel.write_doc()
-    return [docs, items]
-
-_make
-`;
-
-const LINK = `
-def _link():
-    _panel._link_docs_worker(state.curdoc, lambda patch, buffers, _id: _shell.patch(patch, buffers), setter="js")
-    state._loaded[state.curdoc] = state._connected[state.curdoc] = True
-
-async def _apply(patch):
-    """One patch from the page; says in a line what went wrong, or nothing."""
-    try:
-        state.curdoc.apply_json_patch(_panel._convert_json_patch(patch), setter="js")
-    except Exception as error:
-        traceback.print_exc()
-        return f"{type(error).__name__}: {error}"
-    return ""
-
-def _receive(kind, payload):
-    try:
-        bridge.receive(kind, json.loads(payload))
-    except Exception as error:
-        traceback.print_exc()
-        return f"{type(error).__name__}: {error}"
-    return ""
-
-_link()
-`;
-
 // ---- running
 
-let apply, hear;
+let live, tie;
 
 async function receive(message) {
   if (message.type === "rendered") {
-    python.runPython(LINK);
-    [apply, hear] = [python.globals.get("_apply"), python.globals.get("_receive")];
+    tie();
     mark("ready");
     post({ type: "ready", timing });
     setTimeout(rest, REST_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
-    const fault = await apply(message.patch);
+    const fault = await live.apply(message.patch);
     if (fault) post({ type: "fault", fault });
     post({ type: "idle" });
   } else if (message.type === "said") {
-    const fault = hear?.(message.kind, JSON.stringify(message.payload));
+    const fault = live?.receive(message.kind, JSON.stringify(message.payload));
     if (fault) post({ type: "fault", fault });
     if (message.reply) post({ type: "heard", reply: message.reply });
   }
@@ -229,7 +196,9 @@ async function receive(message) {
 async function rest() {
   try {
     // named with its release, so that a page that outlives an update never gets the parts of another
-    python.unpackArchive(await fetchArchive(`runtime/rest.tar.gz${release ? `?release=${release}` : ""}`), "tar", { extractDir: PACKAGES });
+    const of = release ? `?release=${release}` : "";
+    if (IMAGE) python.FS.writeFile(STDLIB, new Uint8Array(await fetchArchive(`runtime/python_stdlib.zip${of}`)));
+    python.unpackArchive(await fetchArchive(`runtime/rest.tar.gz${of}`), "tar", { extractDir: PACKAGES });
     python.runPython("import importlib; importlib.invalidate_caches()");
     post({ type: "complete" });
   } catch (error) {
@@ -238,4 +207,4 @@ async function rest() {
   }
 }
 
-start().catch(fail);
+(IMAGE ? restore() : start()).catch(fail);

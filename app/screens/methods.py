@@ -37,13 +37,14 @@ class Methods(Screen):
             ),
         ]
         self.learned = html()
+        self.started = html()
         self.fold = Fold(
             "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
             heading("Methods and looks"),
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
-            stack(html(methods_page()), cls="sheet"),
+            stack(html(methods_page()), self.started, cls="sheet"),
             stack(self.fold.view, cls="sheet folds"),
         ]
 
@@ -71,6 +72,7 @@ class Methods(Screen):
     def refresh(self) -> None:
         for choice in self.looks:
             choice.refresh()
+        put(self.started, p(self.state.started) if self.state.started else "")
         self._refresh_learned()
 
 

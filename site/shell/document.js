@@ -87,6 +87,7 @@ export const bokehReady = () =>
       globalThis.Bokeh?.embed && globalThis.Bokeh.Panel !== null
         ? resolve()
         : reject(new Error("the drawing library did not arrive (runtime/bokeh)"));
-    if (document.readyState === "complete" || document.readyState === "interactive" && globalThis.Bokeh?.embed) return look();
+    // the scripts have all run only when this event comes; before it, some of them may have
+    if (performance.getEntriesByType("navigation")[0]?.domContentLoadedEventStart > 0) return look();
     document.addEventListener("DOMContentLoaded", look, { once: true });
   });

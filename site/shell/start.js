@@ -14,9 +14,10 @@ const SLOW = 30_000; // [ms] without any sign of life: say so
 const DEAD = 120_000; // [ms] without any sign of life: it will never settle
 
 export class Start {
-  constructor({ onFailed }) {
+  constructor({ onFailed, onDead = (cause) => this.fail(cause) }) {
     this.state = "fetching";
     this.onFailed = onFailed;
+    this.onDead = onDead;
     this.cause = "";
     this.share = 0;
     this.box = document.getElementById("status");
@@ -79,7 +80,7 @@ export class Start {
       this.box.hidden = false;
       this.text.textContent = "Still waking up. A weak signal or a slow phone can take a while; nothing is lost.";
     }, SLOW);
-    this.dead = setTimeout(() => this.fail(`no sign of life for ${DEAD / 1000} seconds while ${WORDS[this.stage].toLowerCase()}`), DEAD);
+    this.dead = setTimeout(() => this.onDead(`no sign of life for ${DEAD / 1000} seconds while ${WORDS[this.stage].toLowerCase()}`), DEAD);
   }
 
   _quiet() {
