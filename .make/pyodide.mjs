@@ -8,7 +8,13 @@ const [, , home, script, ...mounts] = process.argv;
 const { loadPyodide } = await import(pathToFileURL(path.join(path.resolve(home), "pyodide.mjs")).href);
 const python = await loadPyodide({
   indexURL: path.resolve(home) + path.sep,
-  env: { HOME: "/home/pyodide", PANEL_CDN_ROOT: "./runtime/panel/", PYTHONHASHSEED: "0", BOKEH_SIMPLE_IDS: "yes" },
+  env: {
+    HOME: "/home/pyodide",
+    PANEL_CDN_ROOT: "./runtime/panel/",
+    PYTHONHASHSEED: "0",
+    PYTHONNODEBUGRANGES: "1",
+    BOKEH_SIMPLE_IDS: "yes",
+  },
 });
 for (const mount of mounts) {
   const [name, folder] = mount.split("=");

@@ -40,9 +40,9 @@ def build(root: Path, *, pyodide: Path | None = None) -> None:
     step("drawing the first screen and noting what a start imports")
     run_pyodide(web, "measure.py", tree=tree, code=code, out=out)
     step("compiling with the browser's own Python")
-    run_pyodide(web, "compile.py", tree=tree, code=code)
     core = root / ".cache" / "core"
     make_core(web, core)
+    run_pyodide(web, "compile.py", tree=tree, code=code, core=core)
     make_image(core, tree, code, out)
     groups = pack(root, core, tree, code, out)
     for name, group in groups.items():
