@@ -5,9 +5,9 @@ and (by PYTHONNODEBUGRANGES) the columns in tracebacks. The official standard li
 compiled again at every start.
 """
 
-import _imp
 import ast
 import importlib._bootstrap_external as external
+import importlib.util
 import io
 import os
 import zipfile
@@ -32,9 +32,7 @@ def compiled(source, shown, *, ours=False):
     if not ours:
         tree = Mute().visit(tree)
     code = compile(tree, shown, "exec", dont_inherit=True, optimize=1 if ours else 2)
-    return bytes(
-        external._code_to_hash_pyc(code, _imp.source_hash(external._RAW_MAGIC_NUMBER, source), checked=False)
-    )
+    return bytes(external._code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
 def folder(top):

@@ -18,6 +18,10 @@ from say import step
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
+# Parts of scipy that neither a start nor a solve imports, nor anything else here: left out where none of a folder was seen.
+UNUSED = re.compile(
+    r"scipy/(constants|fft|fftpack|integrate|interpolate|spatial|optimize/_highspy|_external)/"
+)
 PANEL_STYLES = re.compile(
     r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
 )
@@ -90,11 +94,15 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
     """Files for the start, and files that may be needed later; all else than code and libraries goes to the start."""
     boot: list[str] = []
     rest: list[str] = []
+    used = {found[0] for name in started if (found := UNUSED.match(name))}
     for path in sorted(tree.rglob("*")):
         if not path.is_file():
             continue
         name = path.relative_to(tree).as_posix()
         source = name.removesuffix("c") if name.endswith(".pyc") else name
+        unused = UNUSED.match(name)
+        if unused and unused[0] not in used:
+            continue
         code = name.endswith((".pyc", ".so"))
         wanted = (
             source in started or "openblas" in name if code else not name.startswith(("numpy/", "scipy/"))

