@@ -57,7 +57,7 @@ def engine(runs: int) -> dict[str, float]:
     from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
     from engine.flight.air import Air
     from engine.flight.trajectory import Launch, fly
-    from engine.solve import _posterior, _prediction, solve
+    from engine.solve import _flights, _posterior, solve
     from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, GRAVITY
 
     step("engine")
@@ -103,7 +103,7 @@ def engine(runs: int) -> dict[str, float]:
 
     def whole() -> None:
         _posterior.cache_clear()
-        _prediction.cache_clear()
+        _flights.cache_clear()
         solve(case)
 
     whole()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -15,7 +16,7 @@ from engine.flight.air import REFERENCE, air_of
 from engine.layouts.buildable import count_buildable
 from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
 from engine.layouts.kinds import TITLES, plan
-from engine.layouts.predict import Prediction, predict
+from engine.layouts.predict import Flights, Prediction
 from engine.layouts.verdict import advise
 from engine.result import (
     Calibration,
@@ -54,7 +55,7 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     posterior = posterior_of(case, draws=draws)
     air = case.wants.air or REFERENCE
     spread = carry_spread(posterior.summaries)
-    predictions = [prediction_of(case, plan(layout, case.bag), air, draws=draws) for layout in case.layouts]
+    predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
     demand = demand_of(predictions, case.wants.demand)
     layouts, per_layout = [], []
     for layout, prediction in zip(case.layouts, predictions, strict=True):
@@ -93,8 +94,16 @@ def posterior_of(case: Case, *, draws: int = DRAWS) -> Posterior:
 
 
 def prediction_of(case: Case, clubs: tuple[Club, ...], air: Conditions, *, draws: int = DRAWS) -> Prediction:
-    """Prediction of any clubs by a completed case's swing; the last few are kept."""
-    return _prediction(case.player, case.swing, case.bag, case.shots, case.conditions, draws, clubs, air)
+    """Prediction of any clubs by a completed case's swing."""
+    return predictions_of(case, [clubs], air, draws=draws)[0]
+
+
+def predictions_of(
+    case: Case, sets: Sequence[tuple[Club, ...]], air: Conditions, *, draws: int = DRAWS
+) -> list[Prediction]:
+    """Predictions of several sets of clubs at once; clubs already flown for this swing and air are kept."""
+    flights = _flights(case.player, case.swing, case.bag, case.shots, case.conditions, draws, air)
+    return list(flights.of(*sets))
 
 
 @lru_cache(maxsize=4)
@@ -109,18 +118,17 @@ def _posterior(
     return calibrate(Case(player, swing, bag, shots, conditions), draws=draws)
 
 
-@lru_cache(maxsize=24)
-def _prediction(
+@lru_cache(maxsize=4)
+def _flights(
     player: Player,
     swing: Swing,
     bag: tuple[Club, ...],
     shots: tuple[Shot, ...],
     conditions: Conditions,
     draws: int,
-    clubs: tuple[Club, ...],
     air: Conditions,
-) -> Prediction:
-    return predict(_posterior(player, swing, bag, shots, conditions, draws), clubs, air_of(air))
+) -> Flights:
+    return Flights(_posterior(player, swing, bag, shots, conditions, draws), air_of(air))
 
 
 def hinges(player: Player, clubs: tuple[Club, ...]) -> np.ndarray:
