@@ -56,14 +56,14 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     air = case.wants.air or REFERENCE
     spread = carry_spread(posterior.summaries)
     predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
-    demand = demand_of(predictions, case.wants.demand)
-    layouts, per_layout = [], []
-    for layout, prediction in zip(case.layouts, predictions, strict=True):
-        hinge = hinges(case.player, prediction.clubs)
-        fit = count_buildable(case.bag, prediction.clubs)
-        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
-        layouts.append(_layout_result(layout, prediction, hinge, spread, values))
-        per_layout.append(values)
+    stood = [hinges(case.player, prediction.clubs) for prediction in predictions]
+    per_layout = measures_of(case, predictions, stood, spread)
+    layouts = [
+        _layout_result(layout, prediction, hinge, spread, values)
+        for layout, prediction, hinge, values in zip(
+            case.layouts, predictions, stood, per_layout, strict=True
+        )
+    ]
     comparison = tuple(
         row
         for i in range(len(layouts))
@@ -129,6 +129,23 @@ def _flights(
     air: Conditions,
 ) -> Flights:
     return Flights(_posterior(player, swing, bag, shots, conditions, draws), air_of(air))
+
+
+def measures_of(
+    case: Case, predictions: list[Prediction], stood: list[np.ndarray], spread: float
+) -> list[dict[str, np.ndarray]]:
+    """Draws of every measure of each layout, from its prediction and the hip hinges [deg] its clubs ask for."""
+    demand = demand_of(predictions, case.wants.demand)
+    return [
+        measures(
+            prediction,
+            spread=spread,
+            hinge_deg=hinge,
+            demand=demand,
+            buildable=count_buildable(case.bag, prediction.clubs),
+        )
+        for prediction, hinge in zip(predictions, stood, strict=True)
+    ]
 
 
 def hinges(player: Player, clubs: tuple[Club, ...]) -> np.ndarray:

@@ -10,6 +10,7 @@ from engine.body.fit import BodyFit, body_fit
 from engine.case import Case
 from engine.clubs.sheet import BuildSheet, build_sheet
 from engine.fitting.makeup import best_bag
+from engine.fitting.nextball import next_ball
 from engine.fitting.work import Work
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.lofts import LoftPlan
@@ -120,6 +121,7 @@ SECTIONS: dict[str, Callable[[Work], Any]] = {
     "woods": woods,
     "ball": ball,
     "putter": putter,
+    "next_ball": next_ball,
     "retest": retest,
 }
 """Key in the result document, and what makes it; ``None`` where the case holds nothing to make it from."""

@@ -12,7 +12,7 @@ from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import anchor_of, plan
 from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from engine.layouts.predict import Prediction
-from engine.layouts.verdict import standing
+from engine.layouts.verdict import Standing, standing
 from engine.result import Result
 from engine.solve import DRAWS, complete, posterior_of, prediction_of, solve
 from engine.swing.calibration import Posterior
@@ -49,13 +49,17 @@ class Work:
         return carry_spread(self.posterior.summaries)
 
     @cached_property
+    def standing(self) -> Standing | None:
+        """The layout the verdict favours and its closest rival."""
+        return standing(self.result.layouts, self.result.comparison)
+
+    @cached_property
     def layout(self) -> Layout:
         """The layout to build: the one asked for, else the one the verdict favours, else the first."""
         by_id = {layout.id: layout for layout in self.case.layouts}
         if self.case.wants.layout in by_id:
             return by_id[self.case.wants.layout]
-        found = standing(self.result.layouts, self.result.comparison)
-        return by_id[found.best] if found else self.case.layouts[0]
+        return by_id[self.standing.best] if self.standing else self.case.layouts[0]
 
     @cached_property
     def planned(self) -> tuple[Club, ...]:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from app.demo import demo_case
-from engine.case import Faced
+from engine.case import Faced, Shot
 from engine.fitting.sections import document
 from engine.fitting.work import Work
 
@@ -39,3 +39,24 @@ def test_stated_distances_decide_the_bag_and_the_comparison(work):
     rows = {(r["a"], r["b"]): r for r in doc["comparison"] if r["measure"] == "expected_miss_m"}
     before = {(r.a, r.b): r for r in work.result.comparison if r.measure == "expected_miss_m"}
     assert any(not np.isclose(rows[k]["difference"]["mean"], before[k].difference.mean) for k in rows)
+
+
+def test_the_next_ball_is_for_the_choice_the_verdict_leaves_open(work):
+    found = document(work.given)["next_ball"]
+    assert {found["next"]["a"], found["next"]["b"]} == {work.standing.best, work.standing.rival}
+    left = [c["variance_after"] for c in found["next"]["ranking"]]
+    assert left == sorted(left) and left[0] < found["next"]["ranking"][0]["variance_before"]
+    assert found["next"]["ranking"][0]["chance_right"] >= found["next"]["chance_now"] - 1e-9
+
+
+def test_the_balls_hit_last_are_told_from_the_others(work):
+    shots = (*work.given.shots, *(Shot("9i", 104.0 + m, grip_down_m=0.0381) for m in (-2, 0, 1, 2)))
+    last = document(replace(work.given, shots=shots))["next_ball"]["last"]
+    assert (last["club"], last["grip_down_m"], last["balls"]) == ("9i", 0.0381, 4)
+    before, after = last["learned"]["variance_before"], last["learned"]["variance_after"]
+    assert last["learned"]["share_cut"] == pytest.approx(1 - after / before)
+
+
+def test_no_choice_and_no_balls_leave_nothing_to_settle(work):
+    case = replace(work.given, layouts=work.case.layouts[:1], shots=())
+    assert document(case)["next_ball"] == {"next": None, "last": None}
