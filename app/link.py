@@ -21,6 +21,7 @@ MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
 MOST_SHOTS = 5000
 LONG = 2000
+LISTS = ("shots", "retest")  # lists of balls
 _HEAD = re.compile(r"^#?v(\d{1,6})\.([A-Za-z0-9_\-]*)=*$")
 
 
@@ -49,12 +50,11 @@ def make(case: Case) -> Made:
     carries, and last only the carries are kept.
     """
     doc = case.to_doc()
-    shots = doc["shots"]
     made = _pack(doc)
     if len(made) <= LONG:
         return Made(made)
     note = ""
-    if shots:
+    if any(doc.get(name) for name in LISTS):
         made, note = _shortened(doc, made)
     if len(made) > LONG:
         note += f" It is {len(made)} characters long all the same, and some programs cut such links."
@@ -63,16 +63,18 @@ def make(case: Case) -> Made:
 
 def _shortened(doc: dict[str, Any], made: str) -> tuple[str, str]:
     """The longest of the short fragments and what was left out of it; the shortest if none is short enough."""
-    shots = doc["shots"]
+    lists = {name: doc[name] for name in LISTS if doc.get(name)}
+    balls = sum(map(len, lists.values()))
     note = ""
     for keys in (None, {"club", "carry_m", "grip_down_m", "use", "keep"}):
-        for most in (len(shots), 24, 16, 12, 9, 7, 5, 3):
-            few = [_coarse(shot, keys) for shot in _thinned(shots, most)]
-            made = _pack({**doc, "shots": few})
+        for most in (balls, 24, 16, 12, 9, 7, 5, 3):
+            few = {n: [_coarse(s, keys) for s in _thinned(shots, most)] for n, shots in lists.items()}
+            left = sum(map(len, few.values()))
+            made = _pack({**doc, **few})
             note = "The link holds balls rounded as instruments round them"
             note += " and only their carries" if keys else ""
-            if len(few) < len(shots):
-                note += f", at most {most} a club, spread as yours are ({len(few)} of {len(shots)} balls)"
+            if left < balls:
+                note += f", at most {most} a club, spread as yours are ({left} of {balls} balls)"
             if len(made) <= LONG:
                 return made, note + "."
     return made, note + "."
@@ -125,8 +127,10 @@ def read(fragment: object) -> Opened:
 
 
 def _pack(doc: dict[str, Any]) -> str:
-    slim = _slim({key: value for key, value in doc.items() if key != "shots"})
-    slim["shots"] = _runs(doc.get("shots") or [])
+    slim = _slim({key: value for key, value in doc.items() if key not in LISTS})
+    for name in LISTS:
+        if doc.get(name) or name == "shots":
+            slim[name] = _runs(doc.get(name) or [])
     text = json.dumps(slim, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
     raw = squeeze.compress(text.encode()) + squeeze.flush()
@@ -145,7 +149,7 @@ def _unpack(text: str) -> dict[str, Any]:
     doc = json.loads(data.decode(), parse_constant=_no_constant)
     if not isinstance(doc, dict):
         raise ValueError("not an object")
-    return {"format": FORMAT, "version": VERSION, **doc, "shots": _shots(doc.get("shots"))}
+    return {"format": FORMAT, "version": VERSION, **doc, **{name: _shots(doc.get(name)) for name in LISTS}}
 
 
 def _no_constant(name: str) -> float:
@@ -185,6 +189,8 @@ def _runs(shots: list[dict[str, Any]]) -> list[list[Any]]:
 def _shots(runs: Any) -> list[dict[str, Any]]:
     shots: list[dict[str, Any]] = []
     for run in runs if isinstance(runs, list) else ():
+        if isinstance(run, dict) and len(shots) < MOST_SHOTS:
+            shots.append(run)  # a ball by itself, as other programs may write it
         if not (isinstance(run, list) and len(run) == 3 and isinstance(run[2], dict)):
             continue
         club, count, values = run

@@ -268,9 +268,7 @@ class State:
             linked = complete(opened.case)
             self.notices.extend(opened.notes)
             mine = self.store.entry
-            same = next(
-                (e for e in self.store.players if link.make(e.case).hash == link.make(linked).hash), None
-            )
+            same = next((e for e in self.store.players if _same(e.case, linked)), None)
             if same is not None:
                 self.store = replace(self.store, open=same.id)
             elif len(self.store.players) >= MOST_PLAYERS and not is_blank(mine.case):
@@ -453,6 +451,13 @@ def _checked(new: Case, old: Case) -> Case:
         read_case(replace(new, shots=(), bag=()).to_doc())
         return new
     return read_case(new.to_doc())
+
+
+def _same(case: Case, linked: Case) -> bool:
+    """Whether a link of ``case`` would open as ``linked``; the cheap differences are looked at first."""
+    if case.player.label != linked.player.label or len(case.bag) != len(linked.bag):
+        return False
+    return link.make(case).hash == link.make(linked).hash
 
 
 def _newer(doc: dict[str, Any]) -> bool:

@@ -168,6 +168,17 @@ def test_14_clubs_and_60_balls_fit_into_2000_characters(seed):
     assert {s.club for s in opened.case.shots} == {s.club for s in whole.shots}
 
 
+def test_balls_hit_after_the_build_are_carried_and_thinned_too():
+    whole = monitored(new_case(), 60, 3)
+    both = replace(whole, retest=monitored(new_case(), 60, 4).shots)
+    made = link.make(both)
+    assert len(made.hash) <= link.LONG and "rounded" in made.notes[0]
+    opened = link.read(made.hash).case
+    assert 0 < len(opened.retest) <= 60 and 0 < len(opened.shots) <= 60
+    few = replace(new_case(), shots=whole.shots[:4], retest=whole.shots[4:8])
+    assert rounded(link.read(link.make(few).hash).case) == rounded(few)
+
+
 def test_what_cannot_be_made_short_says_so():
     rng = random.Random(1)
     doc = new_case().to_doc() | {"notes": "".join(chr(rng.randrange(0x3400, 0x4DB0)) for _ in range(2000))}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import socketserver
 import sys
 import threading
 import time
@@ -120,6 +121,36 @@ class Person:
         self.page.screenshot(path=SHOTS / f"{name}.png")
 
 
+class Recorder:
+    """A proxy that lets nothing through and notes what any page, worker or service worker wanted outside."""
+
+    def __init__(self) -> None:
+        self.seen: list[str] = []
+        recorder = self
+
+        class Note(socketserver.StreamRequestHandler):
+            def handle(self) -> None:
+                recorder.seen.append(self.rfile.readline(2000).decode("latin-1").strip())
+                self.wfile.write(b"HTTP/1.1 403 Forbidden\r\nContent-Length: 0\r\nConnection: close\r\n\r\n")
+
+        self.running = socketserver.ThreadingTCPServer(("127.0.0.1", 0), Note)
+        self.running.daemon_threads = True
+        self.address = f"http://127.0.0.1:{self.running.server_address[1]}"
+        threading.Thread(target=self.running.serve_forever, daemon=True).start()
+
+    def stop(self) -> None:
+        self.running.shutdown()
+        self.running.server_close()
+
+
+@pytest.fixture(scope="package")
+def recorder():
+    proxy = Recorder()
+    yield proxy
+    proxy.stop()
+    assert proxy.seen == [], "something was asked for outside the site"
+
+
 @pytest.fixture(scope="package")
 def playwright():
     with sync_playwright() as running:
@@ -127,9 +158,11 @@ def playwright():
 
 
 @pytest.fixture(scope="package")
-def chromium(playwright):
+def chromium(playwright, recorder):
     path = os.environ.get("FETTLE_CHROMIUM") or shutil.which("chromium")
-    browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+    browser = playwright.chromium.launch(
+        executable_path=path, args=FLAGS, proxy={"server": recorder.address, "bypass": "localhost"}
+    )
     yield browser
     browser.close()
 
