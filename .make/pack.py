@@ -23,7 +23,7 @@ UNUSED = re.compile(
     r"scipy/(constants|fft|fftpack|integrate|interpolate|spatial|optimize/_highspy|_external)/"
 )
 PANEL_STYLES = re.compile(
-    r"css/(loading|listpanel|markdown|button|card|alert|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
+    r"css/(loading|listpanel|markdown|button|card|alert|select|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
 )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import os
 import shutil
 import socketserver
@@ -68,8 +69,12 @@ class Person:
         self.outside: list[str] = []
         self.page.add_init_script(WATCH)
         self.page.on("pageerror", lambda error: self.faults.append(str(error)[:400]))
-        self.page.on("console", lambda m: self.faults.append(m.text[:400]) if m.type == "error" else None)
+        self.page.on("console", self._said)
         context.on("request", lambda r: None if self._ours(r.url) else self.outside.append(r.url))
+
+    def _said(self, message) -> None:
+        if message.type == "error":
+            self.faults.append(f"{message.text[:400]} ({message.location.get('url', '')[:200]})")
 
     def _ours(self, url: str) -> bool:
         return url.startswith((self.address, "blob:", "data:"))
