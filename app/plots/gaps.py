@@ -31,7 +31,7 @@ def gaps_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]
         found = full_gaps(layout)
         out.append(
             {
-                "y": [(pair_of(names, g), offset) for g in found],
+                "y": [(pair, offset) for pair in _apart([pair_of(names, g) for g in found])],
                 "gap": [shown(g["gap_m"]["mean"]) for g in found],
                 "lo": [shown(g["gap_m"]["lo90"]) for g in found],
                 "hi": [shown(g["gap_m"]["hi90"]) for g in found],
@@ -42,6 +42,17 @@ def gaps_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]
 
 def pair_of(names: dict[str, str], gap: dict[str, Any]) -> str:
     return f"{_short(names[gap['longer']])} \u2013 {_short(names[gap['shorter']])}"
+
+
+def _apart(pairs: list[str]) -> list[str]:
+    """The same labels with a number where clubs of one name would share a row, which the axis cannot bear."""
+    out: list[str] = []
+    for pair in pairs:
+        label, number = pair, 2
+        while label in out:
+            label, number = f"{pair} {number}", number + 1
+        out.append(label)
+    return out
 
 
 def _short(name: str) -> str:

@@ -176,3 +176,16 @@ def test_numbers_on_screen_are_those_of_the_command_line(tmp_path, capsys):
     scripted = json.loads(capsys.readouterr().out)
     for a, b in zip(scripted["layouts"], page.state.result["layouts"], strict=True):
         assert [c["carry_m"] for c in a["clubs"]] == [pytest.approx(c["carry_m"]) for c in b["clubs"]]
+
+
+def test_clubs_of_one_name_do_not_share_a_row_of_the_gaps():
+    from dataclasses import replace
+
+    from app.demo import demo_case
+    from app.plots.gaps import gaps_data
+    from engine.solve import solve
+
+    case = demo_case()
+    case = replace(case, bag=tuple(replace(c, name="Same") for c in case.bag))
+    for columns in gaps_data(solve(case).to_doc(), "metric"):
+        assert len(columns["y"]) > 2 and len(set(columns["y"])) == len(columns["y"])

@@ -165,9 +165,10 @@ def playwright():
 @pytest.fixture(scope="package")
 def chromium(playwright, recorder):
     path = os.environ.get("FETTLE_CHROMIUM") or shutil.which("chromium")
-    browser = playwright.chromium.launch(
-        executable_path=path, args=FLAGS, proxy={"server": recorder.address, "bypass": "localhost"}
-    )
+    browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+    # by context, not for the whole browser, whose own look-ups are none of ours
+    proxy = {"server": recorder.address, "bypass": "localhost"}
+    browser.new_context = functools.partial(browser.new_context, proxy=proxy)
     yield browser
     browser.close()
 

@@ -50,7 +50,8 @@ class Target:
             self.page.wait_for_timeout(20)
 
     def open_files(self) -> None:
-        self.menu()
+        if self.page.get_by_role("button", name="Menu").first.get_attribute("aria-expanded") != "true":
+            self.menu()
         self.person.tap("Players, share, files")
         self.page.get_by_label("Case file").first.wait_for(state="attached", timeout=LONGEST * 1000)
 
