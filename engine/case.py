@@ -77,6 +77,7 @@ class Shot:
     """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].
 
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
+    ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known.
     """
 
     club: str
@@ -89,6 +90,7 @@ class Shot:
     side_m: float | None = None
     use: bool = True
     keep: bool = False
+    balls: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

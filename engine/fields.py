@@ -162,6 +162,7 @@ SHOT: dict[str, Rule] = {
     "side_m": Number(-200, 200),
     "use": Flag(True),
     "keep": Flag(False),
+    "balls": Number(1, 500, 1.0),
 }
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),

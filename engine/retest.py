@@ -72,13 +72,16 @@ class Retest:
 
 def measured_carries(shots: Sequence[Shot]) -> dict[str, Summary]:
     """Robust summary of the full-grip carries of each club; shots switched off are left out."""
-    carries: dict[str, list[tuple[float, bool]]] = {}
+    carries: dict[str, list[tuple[float, bool, float]]] = {}
     for shot in shots:
         if shot.use and shot.carry_m is not None and shot.grip_down_m < 5e-4:
-            carries.setdefault(shot.club, []).append((shot.carry_m, shot.keep))
+            carries.setdefault(shot.club, []).append((shot.carry_m, shot.keep, shot.balls))
     return {
         club: summarise(
-            [value for value, _ in told], spread_prior=SPREAD["carry"], keep=[keep for _, keep in told]
+            [value for value, _, _ in told],
+            spread_prior=SPREAD["carry"],
+            keep=[keep for _, keep, _ in told],
+            balls=[balls for _, _, balls in told],
         )
         for club, told in carries.items()
     }

@@ -36,8 +36,8 @@ LEVEL = 0.90
 class Summary:
     """What one club's values say. Units are those of the values.
 
-    n: values given; left_out: how many of them were set aside; mean: Huber location of the others (the plain
-    mean of fewer than four); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
+    n: balls given; left_out: how many of them were set aside; mean: Huber location of the others (the plain
+    mean of fewer than four values); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
     towards the prior if one was given, and what intervals and ball counts use; degrees: its degrees of
     freedom; used: which values counted; reasons: why the others did not, empty text where they did.
     """
@@ -53,7 +53,7 @@ class Summary:
 
     @property
     def counted(self) -> int:
-        """Values that counted."""
+        """Balls that counted."""
         return self.n - self.left_out
 
     def interval(self, level: float = LEVEL) -> tuple[float, float]:
@@ -65,7 +65,7 @@ class Summary:
         """Balls still needed for a mean known to +/- ``half_width``; None while the spread is not known."""
         if not math.isfinite(self.spread):
             return None
-        prior = self.degrees - (self.counted - 1)
+        prior = max(self.degrees - (self.counted - 1), 0.0)
         return max(
             0, balls_needed(self.spread, half_width=half_width, level=level, prior_balls=prior) - self.counted
         )
@@ -83,6 +83,7 @@ def summarise(
     spread_prior: float | None = None,
     prior_balls: float = PRIOR_BALLS,
     keep: Sequence[bool] | None = None,
+    balls: Sequence[float] | None = None,
 ) -> Summary:
     """Summarise one club's values of one quantity (n,), in any order.
 
@@ -91,10 +92,12 @@ def summarise(
     spread_prior : expected standard deviation as a share of the centre, or None for none; see `pooled_share`
     prior_balls : degrees of freedom that ``spread_prior`` counts for
     keep : values that are never to be set aside, because the player said so
+    balls : how many balls each value is the mean of, one each if not given; means are never set aside, and where there
+        are any the location is the mean over all balls
 
     Raises
     ------
-    ValueError : no value, a value that is not a finite number, or ``keep`` of another length
+    ValueError : no value, a value that is not a finite number, or ``keep`` or ``balls`` of another length
     """
     x = np.asarray(values, float)
     if x.ndim != 1 or not x.size:
@@ -104,6 +107,10 @@ def summarise(
         raise ValueError("`values` must be a list of at least one finite number")
     if keep is not None and len(keep) != len(given):
         raise ValueError("`keep` must be as long as `values`")
+    if balls is not None and len(balls) != len(given):
+        raise ValueError("`balls` must be as long as `values`")
+    if balls is not None and max(balls) > 1:
+        return _of_means(given, balls, keep, spread_prior, prior_balls)
     z, middle = mishit_scores(given)
     used = tuple(-SHORT_LIMIT <= score <= LONG_LIMIT for score in z)
     if keep is not None:
@@ -112,11 +119,7 @@ def summarise(
     n = len(good)
     mean = huber(good) if n >= 4 else math.fsum(good) / n
     sd = standard_deviation(good)
-    spread, degrees = sd, float(n - 1)
-    if spread_prior is not None:
-        total = prior_balls * (spread_prior * mean) ** 2 + (degrees * sd**2 if degrees else 0.0)
-        degrees += prior_balls
-        spread = math.sqrt(total / degrees)
+    spread, degrees = _drawn_in(sd, float(n - 1), mean, spread_prior, prior_balls)
     if n == len(given):
         reasons = ("",) * n
     else:
@@ -125,6 +128,41 @@ def summarise(
             for value, score, counts in zip(given, z, used, strict=True)
         )
     return Summary(len(given), len(given) - n, mean, sd, spread, degrees, used, reasons)
+
+
+def _drawn_in(
+    sd: float, degrees: float, mean: float, spread_prior: float | None, prior_balls: float
+) -> tuple[float, float]:
+    """A standard deviation drawn towards the prior's, and its degrees of freedom."""
+    if spread_prior is None:
+        return sd, degrees
+    total = prior_balls * (spread_prior * mean) ** 2 + (degrees * sd**2 if degrees else 0.0)
+    return math.sqrt(total / (degrees + prior_balls)), degrees + prior_balls
+
+
+def _of_means(
+    values: list[float],
+    balls: Sequence[float],
+    keep: Sequence[bool] | None,
+    spread_prior: float | None,
+    prior_balls: float,
+) -> Summary:
+    """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w."""
+    kept = tuple(w > 1 or (keep is not None and bool(keep[i])) for i, w in enumerate(balls))
+    alone = [i for i, w in enumerate(balls) if w <= 1]
+    used, reasons = [True] * len(values), [""] * len(values)
+    if len(alone) > 2:
+        singles = summarise([values[i] for i in alone], keep=[kept[i] for i in alone])
+        for i, counts, why in zip(alone, singles.used, singles.reasons, strict=True):
+            used[i], reasons[i] = counts, why
+    good = sorted((v, float(w)) for v, w, counts in zip(values, balls, used, strict=True) if counts)
+    n = math.fsum(w for _, w in good)
+    mean = math.fsum(v * w for v, w in good) / n
+    degrees = float(len(good) - 1)
+    sd = math.sqrt(math.fsum(w * (v - mean) ** 2 for v, w in good) / degrees) if degrees else math.nan
+    spread, degrees = _drawn_in(sd, degrees, mean, spread_prior, prior_balls)
+    left = sum(1 for counts in used if not counts)
+    return Summary(round(n) + left, left, mean, sd, spread, degrees, tuple(used), tuple(reasons))
 
 
 def _reason(value: float, middle: float, z: float) -> str:

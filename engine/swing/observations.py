@@ -66,6 +66,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
                 [carry for n in carried if (carry := case.shots[n].carry_m) is not None],
                 spread_prior=SPREAD["carry"],
                 keep=[case.shots[n].keep for n in carried],
+                balls=[case.shots[n].balls for n in carried],
             )
             summaries.append(ClubShots(club, grip, tuple(carried), summary))
             mishits = {n for n, kept in zip(carried, summary.used, strict=True) if not kept}
@@ -80,22 +81,30 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
 def _observation(
     club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
 ) -> Observation | None:
-    values = np.sort(
-        [float(v) for s in shots if (v := getattr(s, field)) is not None]
-    )  # any order gives one sum
+    told = sorted(
+        (float(v), s.balls) for s in shots if (v := getattr(s, field)) is not None
+    )  # any order, one sum
     if share:
-        values = values[values > 0]
-    if not values.size:
+        told = [(v, w) for v, w in told if v > 0]
+    if not told:
         return None
-    centre = summarise(values).mean
-    n = values.size
-    own = float(values.std(ddof=1)) / (centre if share else 1.0) if n > 1 else 0.0
+    values, balls = (np.array(x) for x in zip(*told, strict=True))
+    centre = summarise(values, balls=balls.tolist()).mean
+    n, count = values.size, float(balls.sum())
+    middle = float(balls @ values) / count
+    own = (
+        float(np.sqrt(balls @ (values - middle) ** 2 / (n - 1))) / (centre if share else 1.0)
+        if n > 1
+        else 0.0
+    )
     sd = shrunk_sd(own, n=n, towards=SPREAD[name])
-    error = float(np.hypot(sd / np.sqrt(n), floor))
-    return Observation(club, grip, name, float(np.log(centre)) if share else float(centre), error, n)
+    error = float(np.hypot(sd / np.sqrt(count), floor))
+    return Observation(
+        club, grip, name, float(np.log(centre)) if share else float(centre), error, round(count)
+    )
 
 
 def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
     """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with the prior's as so many balls."""
-    several = [g.carry for g in summaries if g.carry.counted > 1]
-    return float(pooled_share([c.sd / c.mean for c in several], counts=[c.counted for c in several]))
+    several = [g.carry for g in summaries if sum(g.carry.used) > 1]
+    return float(pooled_share([c.sd / c.mean for c in several], counts=[sum(c.used) for c in several]))

@@ -78,6 +78,24 @@ def test_stated_speed_moves_the_prior():
     assert both[1][0] < fast[1][0]
 
 
+def test_a_club_s_average_says_what_its_balls_say():
+    """Per club or per shot: means of so many balls in place of the balls themselves."""
+    player = SimulatedPlayer(17)
+    clubs = ("5i", "7i", "9i", "pw")
+    shots = player.shots(clubs, 12)
+    means = tuple(
+        Shot(c, carry_m=float(np.mean([s.carry_m for s in shots if s.club == c])), balls=12.0) for c in clubs
+    )
+    one = tuple(replace(m, balls=1.0) for m in means)
+    each, mean, single = (calibrate(player.case(s)) for s in (shots, means, one))
+    target = tuple(c for c in player.bag if c.id in ("6i", "8i", "sw"))
+    a, b, c = (predict(p, target, air_of(REFERENCE)).carry for p in (each, mean, single))
+    assert b.mean(axis=0) == pytest.approx(a.mean(axis=0), rel=0.01)
+    assert b.std(axis=0) == pytest.approx(a.std(axis=0), rel=0.25)
+    assert (c.std(axis=0) > b.std(axis=0)).all()
+    assert [g.carry.n for g in mean.summaries] == [12] * 4
+
+
 def test_a_stated_range_ball_factor_takes_the_place_of_the_usual():
     player = SimulatedPlayer(4)
     case = player.case(player.shots(("5i", "7i", "9i"), 10))

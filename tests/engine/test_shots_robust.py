@@ -47,6 +47,43 @@ def test_duplicates_tighten(values, times, prior):
     )
 
 
+def test_means_of_several_balls_weigh_by_their_balls():
+    told = summarise([140.0, 150.0, 144.0], balls=[10, 5, 1])
+    assert told.mean == pytest.approx((1400 + 750 + 144) / 16)
+    assert (told.n, told.left_out, told.counted) == (16, 0, 16)
+    wanted = math.sqrt(sum(w * (v - told.mean) ** 2 for v, w in ((140, 10), (150, 5), (144, 1))) / 2)
+    assert told.sd == pytest.approx(wanted)
+    alone = summarise([140.0], balls=[20], spread_prior=0.065)
+    assert alone.interval()[1] - 140 == pytest.approx(t_half_width(0.065 * 140, n=20, degrees=6))
+    assert alone.balls_for(2.0) is not None
+    with pytest.raises(ValueError, match="`balls`"):
+        summarise([140.0], balls=[1, 2])
+
+
+def test_mishits_among_single_balls_are_still_set_aside_beside_a_mean():
+    told = summarise([140.0, 141, 139, 142, 60, 138], balls=[10, 1, 1, 1, 1, 1])
+    assert told.used == (True, True, True, True, False, True)
+    assert told.left_out == 1 and told.n == 15 and "short" in told.reasons[4]
+
+
+@given(carries, st.randoms(use_true_random=False))
+def test_balls_of_one_each_change_nothing(values, random):
+    np.testing.assert_equal(summarise(values, balls=[1.0] * len(values)), summarise(values))
+
+
+@settings(max_examples=60)
+@given(st.integers(2, 40), st.integers(2, 6), st.integers(0, 1000))
+def test_standard_deviation_from_means_is_that_of_the_balls_on_average(size, groups, seed):
+    """E[sd^2] over many sets of means of `size` balls is the balls' own variance (analysis of variance)."""
+    rng = np.random.default_rng(seed)
+    found = []
+    for _ in range(300):
+        means = 150 + 9 * rng.standard_normal(groups) / math.sqrt(size)
+        found.append(summarise(means, balls=[float(size)] * groups).sd ** 2)
+    standard_error = 81 * math.sqrt(2 / (groups - 1) / 300)
+    assert np.mean(found) == pytest.approx(81, abs=5 * standard_error)
+
+
 @given(carries, st.floats(0.5, 2.0))
 def test_unit_does_not_matter(values, factor):
     one, other = summarise(values), summarise(np.array(values) * factor)
