@@ -23,7 +23,7 @@ from engine.layouts.compare import MEASURES
 from engine.layouts.predict import predict
 from engine.swing.calibration import Posterior
 from engine.swing.normals import Normals
-from engine.swing.observations import QUANTITIES
+from engine.swing.observations import CARRY_FLOOR
 from engine.swing.parameters import INDEX, PARAMETERS
 from engine.units import INCH
 
@@ -37,7 +37,6 @@ NEXT_BALL_WORTH = (
 )
 LEAST_SHARE = 0.15  # of the covariance: less is not told
 MOST_AWAY = 4.0  # standard deviations: a carry further out counts as so far
-CARRY_FLOOR = QUANTITIES["carry_m"][2]  # [log carry], what more balls do not cut
 
 _SAYS = {
     "log_speed": "how fast you swing",

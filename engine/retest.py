@@ -22,11 +22,10 @@ from engine.shots.robust import Summary, summarise
 from engine.statistics import Interval
 from engine.swing.calibration import Posterior
 from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.observations import QUANTITIES, SPREAD
+from engine.swing.observations import CARRY_FLOOR, SPREAD
 
 Array = NDArray[np.float64]
 
-CARRY_FLOOR = QUANTITIES["carry_m"][2]  # [log carry], what more balls do not cut
 DAY_SD = 0.05  # [log carry], how far one day's carries lie from another's, all clubs alike; our choice
 FALSE_ALARM = 0.10  # chance that any club of a sound set is called off
 LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry

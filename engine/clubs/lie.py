@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from engine.body.posture import GRIP_M
+from engine.impact import lie_error
 from engine.units import DEGREE, INCH
 
 MARK_PER_DEGREE_M = 0.25 * INCH
@@ -29,14 +30,12 @@ def face_direction(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
     ``atan(tan(loft) sin(error))``, for a right-handed player; right where the club is too flat (negative
     error).
     """
-    loft, error = np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE
-    return np.arctan(np.tan(loft) * np.sin(error)) / DEGREE
+    return _turned(loft_deg, lie_error_deg)[0] / DEGREE
 
 
 def delivered_loft(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
     """Loft above the horizontal [deg] of a face turned by a lie error [deg]: ``asin(sin(loft) cos(error))``."""
-    loft, error = np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE
-    return np.arcsin(np.sin(loft) * np.cos(error)) / DEGREE
+    return _turned(loft_deg, lie_error_deg)[1] / DEGREE
 
 
 def spin_axis_tilt(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
@@ -83,6 +82,10 @@ def lie_from_mark(offset_m: float) -> float:
     A 1/4 in a degree (read in a club-making text); a starting point, soles differ in camber.
     """
     return offset_m / MARK_PER_DEGREE_M
+
+
+def _turned(loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> tuple[Any, Any, Any]:
+    return lie_error(np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE)
 
 
 def _cross_x(normal: np.ndarray) -> np.ndarray:

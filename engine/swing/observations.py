@@ -9,9 +9,10 @@ import numpy as np
 from engine.case import Case, Club, Shot
 from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
 
+CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
 QUANTITIES = {
-    "carry_m": ("carry", True, 0.004),
+    "carry_m": ("carry", True, CARRY_FLOOR),
     "club_speed_mps": ("club_speed", True, 0.012),
     "ball_speed_mps": ("ball_speed", True, 0.008),
     "launch_deg": ("launch", False, 0.7),
