@@ -10,7 +10,7 @@ from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import plan
 from engine.layouts.verdict import DECIDES
 from engine.next_ball import Decision, Learned, NextBalls, decision_between, learned, next_balls
-from engine.solve import hinges, measures_of, posterior_of, predictions_of
+from engine.solve import hinges, measures_of, posterior_of, prediction_of, predictions_of
 from engine.swing.observations import carry_spread
 
 
@@ -40,12 +40,14 @@ def next_ball(work: Work) -> NextBall:
     pair = (found.rival, found.best)
     decision = _decision(work.case, pair, work.draws)
     conditions = work.case.conditions
+    air = REFERENCE if conditions.indoors else conditions
     ranking = next_balls(
         work.posterior,
         decision,
         clubs=work.present,
-        air=air_of(REFERENCE if conditions.indoors else conditions),
+        air=air_of(air),
         spread=work.spread,
+        full_carry=prediction_of(work.case, work.present, air, draws=work.draws).carry,
     )
     return NextBall(ranking, _last(work, pair, decision))
 
