@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from engine.case import Faced
 from engine.layouts.predict import Prediction
+from engine.shots.robust import overlap_chance
 from engine.statistics import Interval, chance, interval, intervals
 
 Array = NDArray[np.float64]
@@ -219,4 +219,6 @@ def longest_useful_iron(prediction: Prediction) -> tuple[str | None, float]:
 
 def _overlap(carry: Array, spread: float) -> Array:
     between = carry[:, :-1] - carry[:, 1:]
-    return ndtr(-between / (spread * np.hypot(carry[:, :-1], carry[:, 1:])))
+    return np.asarray(
+        overlap_chance(between, sd_longer=spread * carry[:, :-1], sd_shorter=spread * carry[:, 1:])
+    )
