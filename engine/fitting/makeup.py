@@ -14,7 +14,7 @@ import numpy as np
 from engine.case import Club
 from engine.clubs.norms import NORMS, norm_club
 from engine.fitting.work import Work
-from engine.layouts.compare import DEMAND_POINTS, Demand
+from engine.layouts.compare import DEMAND_POINTS, Demand, stated_demand
 from engine.layouts.makeup import best_make_up
 from engine.rules import MOST_CLUBS
 from engine.statistics import Interval, chance, interval, intervals
@@ -121,10 +121,9 @@ def _could_be_added(work: Work) -> tuple[Club, ...]:
 
 
 def _demand(work: Work, carry: np.ndarray) -> Demand:
-    faced = [f for f in work.case.wants.demand if f.weight > 0]
-    if faced:
-        weight = np.array([f.weight for f in faced])
-        return Demand(np.array([f.distance_m for f in faced]), weight / weight.sum(), stated=True)
+    stated = stated_demand(work.case.wants.demand)
+    if stated is not None:
+        return stated
     own = [i for i, c in enumerate(work.clubs) if c.family != "driver"]
     ends = work.predict(work.clubs).carry.mean(axis=0)[own] if own else carry
     return Demand(

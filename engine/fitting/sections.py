@@ -13,7 +13,9 @@ from engine.fitting.makeup import best_bag
 from engine.fitting.nextball import next_ball
 from engine.fitting.work import Work
 from engine.flight.air import REFERENCE, air_of
+from engine.layouts.compare import stated_demand
 from engine.layouts.lofts import LoftPlan
+from engine.layouts.sweep import LengthSweep, sweep_lengths
 from engine.layouts.top import TopOfTheBag, top_of_the_bag
 from engine.longgame.driver import DriverAdvice, driver_advice
 from engine.longgame.driver_length import LengthAdvice, length_advice
@@ -105,6 +107,15 @@ def irons_stop(work: Work) -> TopOfTheBag | None:
     )
 
 
+def common_length(work: Work) -> LengthSweep | None:
+    """What every common length from 34 to 40 in would do, and the one to take."""
+    if sum(c.family in ("iron", "wedge") for c in work.present) < 2:
+        return None
+    case = work.case
+    demand = stated_demand(case.wants.demand)
+    return sweep_lengths(work.posterior, work.present, air_of(work.air), player=case.player, demand=demand)
+
+
 def lofts(work: Work) -> LoftPlan | None:
     """Lofts of the layout to build for the carries or the gap asked for, for even gaps where neither is."""
     return work.lofts
@@ -114,6 +125,7 @@ SECTIONS: dict[str, Callable[[Work], Any]] = {
     "body": body,
     "lofts": lofts,
     "irons_stop": irons_stop,
+    "common_length": common_length,
     "build": build,
     "make_up": best_bag,
     "driver": driver,

@@ -129,13 +129,21 @@ def expected_miss(prediction: Prediction, demand: Demand) -> Array:
     return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
 
 
+def stated_demand(faced: tuple[Faced, ...]) -> Demand | None:
+    """The player's own distances, ``None`` where none counts for anything."""
+    weight = np.array([f.weight for f in faced])
+    if weight.sum() <= 0:
+        return None
+    return Demand(np.array([f.distance_m for f in faced]), weight / weight.sum(), stated=True)
+
+
 def demand_of(
     predictions: list[Prediction], faced: tuple[Faced, ...] = (), *, points: int = DEMAND_POINTS
 ) -> Demand:
     """Distances faced: those stated, else even ones from the shortest wedge to the longest iron of any layout."""
-    if sum(f.weight for f in faced) > 0:
-        weight = np.array([f.weight for f in faced])
-        return Demand(np.array([f.distance_m for f in faced]), weight / weight.sum(), stated=True)
+    stated = stated_demand(faced)
+    if stated is not None:
+        return stated
     ends = []
     for prediction in predictions:
         columns = irons_and_wedges(prediction)
