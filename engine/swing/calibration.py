@@ -18,7 +18,7 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import REFERENCE, air_of
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import ClubShots, Observation, gather
-from engine.swing.parameters import DISCREPANCY_SD, INDEX, PARAMETERS, prior
+from engine.swing.parameters import DISCREPANCY_SD, FAMILIES, INDEX, PARAMETERS, prior
 from engine.units import RPM
 
 Array = NDArray[np.float64]
@@ -187,7 +187,11 @@ class _Problem:
         self.own = np.array(
             [self.clubs.index(o.club.id) if o.quantity == "carry" else -1 for o in observations], int
         )
-        self.free = np.array([s > 1e-6 for s in sd])
+        # Parameters of families that nobody hit move nothing and need no flights.
+        idle = set(FAMILIES) - {o.club.family for o in observations}
+        self.free = np.array(
+            [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
+        )
 
     def discrepancy_scale(self, doubted: list[str]) -> Array:
         return np.array([DOUBTED_SD if c in doubted else DISCREPANCY_SD for c in self.clubs])
