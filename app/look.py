@@ -87,8 +87,9 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
-@media (min-width:72rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.55fr) minmax(0,1fr);
-align-items:start}:host(.two)>.a{grid-area:1/2}:host(.two)>.b{grid-area:1/1}:host(.two)>.c{grid-area:2/1}:host(.two)>.d{grid-area:2/2}}
+@media (max-width:71.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
+@media (min-width:72rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
+align-items:start}}
 @media print{:host(.sheet){border:0;padding:0}}
 """
 
@@ -101,7 +102,7 @@ width:100%;min-width:0;margin:0}
 :host(.fields){display:grid!important;
 grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
-grid-template-columns:repeat(auto-fill,minmax(min(17rem,100%),1fr));align-items:start}
+grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.low){align-items:end!important}:host(.ends)>*{flex:1 1 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
@@ -187,7 +188,7 @@ margin:0!important;flex:0 0 auto!important;width:auto;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
 .bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;
-border-color:var(--ink)!important;font-weight:700;box-shadow:none}
+border-color:var(--ink)!important;font-weight:700;box-shadow:none!important}
 .bk-btn:focus{outline:none}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
@@ -280,6 +281,7 @@ white-space:normal;min-width:10rem}
 font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.7rem;line-height:1.15;font-weight:600;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
+table.cards{width:100%}
 @media screen and (max-width:47.99rem){
 table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
 table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}

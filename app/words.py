@@ -54,12 +54,10 @@ def amount(value: float | None, quantity: str, system: str, *, bare: bool = Fals
     return unit(quantity, system).text(value, unit=not bare)
 
 
-def interval(mean: float, low: float | None, high: float | None, quantity: str, system: str) -> str:
-    """``139 (133 to 145) m``."""
+def between(low: float, high: float, quantity: str, system: str) -> str:
+    """``133 to 145 m``."""
     shown = unit(quantity, system)
-    if low is None or high is None:
-        return shown.text(mean, unit=True)
-    return f"{shown.text(mean)} ({shown.text(low)} to {shown.text(high)}) {shown.name}"
+    return f"{shown.text(low)} to {shown.text(high, unit=True)}"
 
 
 def percent(chance: float) -> str:

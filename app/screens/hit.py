@@ -11,7 +11,7 @@ from app.measures import Unreadable, parse, unit
 from app.parts import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
 from app.paste import Preview, understand
 from app.screens.weather import weather_fields
-from app.words import amount, balls_line, interval
+from app.words import amount, balls_line, between
 from engine.case import CaseError, Club, Shot
 from engine.fields import SHOT, Number
 from engine.units import INCH
@@ -53,7 +53,7 @@ class Hit(Screen):
                 stack(
                     self.entry,
                     line(*keys, cls="keys"),
-                    line(button("Add ball", self._add, cls="main"), self.undo_ball),
+                    line(button("Add ball", self._add, cls="main"), self.undo_ball, cls="ends"),
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
@@ -404,10 +404,8 @@ class Hit(Screen):
                         ("balls", group["n"]),
                         ("mean carry", amount(carry["mean"], "carry", system)),
                         (
-                            "mean, 90 % interval",
-                            interval(carry["mean"], carry["lo90"], carry["hi90"], "carry", system).partition(
-                                " "
-                            )[2]
+                            "mean within, 90 %",
+                            between(carry["lo90"], carry["hi90"], "carry", system)
                             if carry["lo90"] is not None
                             else "needs two balls",
                         ),

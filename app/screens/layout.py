@@ -36,10 +36,14 @@ class LayOut(Screen):
             heading("Lay out the set", "Layouts side by side, in the same hands."),
             self.trying,
             stack(
-                stack(self.verdict, cls="sheet a"),
-                stack(self.controls.view, cls="b"),
-                stack(html(h3("Carries")), self.carries.view, cls="sheet c"),
-                stack(html(h3("Gaps")), self.gaps.view, cls="sheet d"),
+                stack(
+                    self.controls.view, stack(html(h3("Carries")), self.carries.view, cls="sheet"), cls="melt"
+                ),
+                stack(
+                    stack(self.verdict, cls="sheet first"),
+                    stack(html(h3("Gaps")), self.gaps.view, cls="sheet"),
+                    cls="melt",
+                ),
                 cls="two",
             ),
             stack(self.posture.view, self.flights.view, cls="sheet folds"),
