@@ -35,6 +35,7 @@ from typing import Any
 Post = Callable[[str, dict[str, Any]], None]
 Listener = Callable[[dict[str, Any]], None]
 
+address = ""  # of the page, without its fragment: what a link or a QR code begins with
 _post: Post | None = None
 _listeners: dict[str, list[Listener]] = {}
 outbox: list[tuple[str, dict[str, Any]]] = []

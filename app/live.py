@@ -1,6 +1,7 @@
 """The dashboard inside the page's worker: made there or taken up from a memory image, then tied to its twin in the page.
 
-``shell`` is the worker's side: an object with ``patch(patch, buffers)``, ``said(kind, payload)`` and ``entries``.
+``shell`` is the worker's side: an object with ``patch(patch, buffers)``, ``said(kind, payload)``,
+``entries``, and ``address``, that of the page without a fragment.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ def library(shell: Any) -> Any:
         pyodide.code.run_js = run_js
     _panel = panel_in_worker
     _panel._dict_converter = getattr(shell, "entries", None)
+    bridge.address = str(getattr(shell, "address", ""))
     return _panel
 
 

@@ -162,7 +162,7 @@ def make_document(boot: dict[str, Any]) -> list[Any]:
     Parameters
     ----------
     boot : ``hash``, the address' fragment or empty; ``saved``, the text last given to `bridge.save`, or
-    ``None``
+    ``None``; ``address``, of the page without a fragment
     """
     bridge.forget()
     page = Page(boot if isinstance(boot, dict) else {})

@@ -108,6 +108,8 @@ class State:
         self._undo: list[tuple[Store, str]] = []
         self._listeners: list[Callable[[], None]] = []
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
+        self._work: Any = None
+        self._draws = 0  # as many as usual
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
         self.begin(saved, fragment)
@@ -145,6 +147,16 @@ class State:
             self._solved = (self.shown, self._solve(self.shown))
         return self._solved[1]
 
+    @property
+    def work(self) -> Any:
+        """What is shown, in work: the engine's sections, each made when first asked for (`engine.fitting.work`)."""
+        from engine.fitting.work import Work
+        from engine.solve import DRAWS
+
+        if self._work is None or self._work.given is not self.shown:
+            self._work = Work(self.shown, self._draws or DRAWS)
+        return self._work
+
     def _solve(self, case: Case) -> dict[str, Any] | None:
         try:
             doc = self._solve_in_memory(case)
@@ -170,6 +182,7 @@ class State:
         try:
             return solve(case).to_doc()
         except MemoryError:
+            self._draws = DRAWS_WHEN_SHORT
             doc = solve(case, draws=DRAWS_WHEN_SHORT).to_doc()
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "

@@ -159,6 +159,7 @@ const options = () => ({
 });
 
 const shell = {
+  address: HERE, // for links and QR codes
   patch: (patch, buffers) => post({ type: "patch", patch, buffers }),
   said: (kind, payload) => post({ type: "said", kind, payload: JSON.parse(payload) }),
   // what panel.io.pyodide would otherwise make by eval, which a strict policy forbids

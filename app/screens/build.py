@@ -57,11 +57,7 @@ class Build(Screen):
         if result is None:
             return {"\u2013": ""}
         names = titles(result, self.state.units)
-        if self.state.shown.wants.layout in names:
-            self.layout_id = self.state.shown.wants.layout
-        elif self.layout_id not in names:
-            changed = [x["id"] for x in result["layouts"] if x["kind"] not in ("present", "stepped")]
-            self.layout_id = (changed or list(names))[0]
+        self.layout_id = self.state.work.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
@@ -128,7 +124,7 @@ class Build(Screen):
         layout = self.layout
         if layout is None:
             return
-        head, rows = sheet_rows(Bench(self.state.shown, layout["id"]), self.state.units)
+        head, rows = sheet_rows(Bench(self.state.work), self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{layout['id']}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
@@ -152,6 +148,6 @@ class Build(Screen):
         if layout is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, Bench(self.state.shown, layout["id"])))
+        put(self.sheet, sheet(self.state, Bench(self.state.work)))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from html import escape
 from typing import Any
 
 import panel as pn
@@ -173,7 +174,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            put(self.qr_pane, qr_picture(self.state.address + link.make(self.state.case).hash))
+            put(self.qr_pane, qr_picture(bridge.address or self.state.address, link.make(self.state.case).hash))
 
     def refresh(self) -> None:
         state = self.state
@@ -216,8 +217,9 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
     return table(["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0])
 
 
-def qr_picture(text: str) -> Safe:
+def qr_picture(address: str, hash_: str) -> Safe:
     """The link as a QR code, or why there is none."""
+    text = address + hash_
     try:
         import segno
     except ImportError:
@@ -231,7 +233,8 @@ def qr_picture(text: str) -> Safe:
         f"M{x + 4} {y + 4}h1v1h-1z" for y, row in enumerate(rows) for x, cell in enumerate(row) if cell == "1"
     )
     return Safe(
-        f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code of the link" '
+        f'<svg viewBox="0 0 {size} {size}" role="img" aria-label="QR code of the link" class="pic-qr" '
+        f'data-address="{escape(address, quote=True)}" '
         f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges">'
         f'<path fill="#000" d="{squares}"/></svg>'
         "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps "

@@ -10,24 +10,18 @@ from app.measures import unit
 from app.words import CLUB_KEYS, bench_words, titles
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
-from engine.clubs.sheet import BuildSheet, build_sheet
-from engine.layouts.kinds import plan
-from engine.rules import NOTE, check_bag
-from engine.solve import complete
+from engine.fitting.sections import build, rules
+from engine.fitting.work import Work
 
 
 class Bench:
     """A layout at the bench: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
-    def __init__(self, given: Any, layout_id: str) -> None:
-        case = complete(given)
-        layout = next(x for x in case.layouts if x.id == layout_id)
-        self.case, self.layout_id = case, layout_id
-        self.present = {c.id: c for c in case.bag}
-        self.wanted = plan(layout, case.bag)
-        self.sheet: BuildSheet = build_sheet(case.bag, self.wanted)
-        putters = tuple(c for c in case.bag if c.family == "putter")
-        self.rules = check_bag((*self.wanted, *putters))
+    def __init__(self, work: Work) -> None:
+        self.case, self.layout_id = work.case, work.layout.id
+        self.present = {c.id: c for c in work.case.bag}
+        self.wanted = work.clubs
+        self.sheet, self.rules = build(work), rules(work)
 
 
 def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
@@ -196,7 +190,7 @@ def _rules(bench: Bench) -> Safe:
             ),
             warn=True,
         )
-    return join(h3("Rules"), said, p(NOTE, cls="small"))
+    return join(h3("Rules"), said, p(bench.rules.note, cls="small"))
 
 
 def all_cautions() -> Safe:

@@ -6,9 +6,10 @@ import io
 import pytest
 
 from app.demo import demo_case
-from app.edits import built
+from app.edits import built, wants
 from app.files import csv_cell, csv_text, file_name
 from app.screens.sheet import Bench, sheet_rows
+from engine.fitting.work import Work
 from engine.solve import solve
 
 
@@ -36,7 +37,8 @@ def test_file_names_are_plain():
 def test_the_sheet_holds_the_wanted_figures():
     case = demo_case()
     layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    head, rows = sheet_rows(Bench(case, layout["id"]), "metric")
+    chosen = wants("layout")(case, layout["id"])
+    head, rows = sheet_rows(Bench(Work(chosen)), "metric")
     wanted = head.index("length wanted (cm)")
     assert [float(r[wanted]) for r in rows] == pytest.approx(
         [100 * c["length_m"] for c in layout["clubs"]], abs=0.06

@@ -1,0 +1,223 @@
+"""All five steps as a user: the shortest way to an answer, trying out, the bag, the bench's sheet, cards and sharing."""
+
+import json
+import re
+import subprocess
+import sys
+
+import pytest
+from conftest import ROOT
+from walk import go, press, settle, unfold, until, visit
+
+from app import link
+from app.demo import demo_case
+from app.screens.players import qr_picture
+
+MOST_TAPS = 12
+
+
+def test_first_answer_from_blank_in_few_taps(chromium):
+    """Taps are counted; typing on the keyboard, Enter with it, is not."""
+    with visit(chromium, width=390, device_scale_factor=2) as person:
+        taps = 0
+
+        def tap(target):
+            nonlocal taps
+            taps += 1
+            target.tap()
+
+        def field(label):
+            return person.page.get_by_label(label).first
+
+        def button(name):
+            return person.page.get_by_role("button", name=name).first
+
+        for label, text in (("Height", "178"), ("Wingspan", "181")):
+            tap(field(label))
+            person.page.keyboard.type(text)
+        person.page.keyboard.press("Enter")
+        tap(button("2 Hit"))
+        until(button("7i").is_visible, "Hit")
+        for club, carries in (("7i", ("138", "141")), ("9i", ("117", "115"))):
+            tap(button(club))
+            tap(field("Carry of the"))
+            for carry in carries:
+                person.page.keyboard.type(carry)
+                person.page.keyboard.press("Enter")
+                until(lambda: field("Carry of the").input_value() == "", "ball taken")
+        tap(button("3 Lay out"))
+        until(lambda: sum(bool(d["mean"]) for d in person.sources()) >= 2, "an answer")
+        until(lambda: "Chance that" in person.text(), "a verdict with its chance")
+        assert taps <= MOST_TAPS, taps
+        print(f"first answer after {taps} taps")
+
+
+@pytest.fixture(scope="module")
+def person(chromium):
+    with visit(
+        chromium,
+        width=390,
+        fragment=link.make(demo_case()).hash,
+        device_scale_factor=1,
+        accept_downloads=True,
+    ) as someone:
+        someone.page.evaluate("window.print = () => {}")
+        yield someone
+
+
+def kept(person):
+    """The case as it would be shared: the one of the address."""
+    return link.read(person.page.evaluate("location.hash")).case
+
+
+def test_what_is_tried_is_not_kept_until_it_is(person):
+    go(person, "layout")
+    settle(person)
+    before, drawn = kept(person), person.sources()
+    press(person, "a step more")
+    until(lambda: person.sources() != drawn, "redraw")
+    until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), "the question")
+    person.page.wait_for_timeout(600)  # longer than the pause before saving
+    assert kept(person).layouts == before.layouts
+    press(person, "Put it back")
+    until(lambda: person.sources() == drawn, "put back")
+    press(person, "a step more")
+    until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), "the question")
+    press(person, "Keep it")
+    until(lambda: kept(person).layouts != before.layouts, "kept")
+    press(person, "Undo", exact=True)
+    until(lambda: kept(person).layouts == before.layouts, "undone")
+
+
+def test_gap_lofts_and_longest_iron_can_be_tried(person):
+    go(person, "layout")
+    unfold(person)
+    drawn = person.sources()
+    for nth, what in ((1, "loft step"), (2, "wanted gap")):
+        button = person.page.get_by_role("button", name="a step more").locator("visible=true").nth(nth)
+        button.tap()
+        until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), what)
+        settle(person)
+    assert "The band is" in person.text()
+    assert person.sources() != drawn
+    irons = [len(d["club"]) for d in person.sources()]
+    press(person, "6-iron", exact=True)
+    until(lambda: [len(d["club"]) for d in person.sources()] != irons, "a shorter set")
+    press(person, "Put it back")
+    until(lambda: person.sources() == drawn, "put back")
+
+
+def test_bag_can_be_copied_moved_and_undone(person):
+    go(person, "measure")
+    unfold(person)
+    before = [c.id for c in kept(person).bag]
+    for name in ("Duplicate", "Move up", "Remove"):
+        now = [c.id for c in kept(person).bag]
+        press(person, name, exact=True)
+        until(lambda now=now: [c.id for c in kept(person).bag] != now, name)
+    while [c.id for c in kept(person).bag] != before:
+        now = [c.id for c in kept(person).bag]
+        press(person, "Undo", exact=True)
+        until(lambda now=now: [c.id for c in kept(person).bag] != now, "undo")
+
+
+def pages(person, kind, **size):
+    """How many sheets of paper a print takes, and how large what is printed is [mm]."""
+    data = person.page.pdf(**size)
+    return len(re.findall(rb"/Type\s*/Page\b", data))
+
+
+def test_prints_fit_their_paper(person):
+    go(person, "build")
+    press(person, "Print this sheet")
+    until(lambda: person.page.evaluate("document.documentElement.dataset.print") == "sheet", "print")
+    assert pages(person, "sheet", format="A4") == 1
+    assert pages(person, "sheet", format="Letter") == 1
+    go(person, "play")
+    for button, kind, width, height in (
+        ("Print wallet card", "card", 85.6, 54.0),
+        ("Print pocket card", "pocket", 105.0, 148.0),
+    ):
+        press(person, button)
+        until(lambda kind=kind: person.page.evaluate("document.documentElement.dataset.print") == kind, kind)
+        assert pages(person, kind, format="A4") == 1
+        person.page.emulate_media(media="print")
+        box = person.page.locator(".card").first.bounding_box()
+        person.page.emulate_media(media="screen")
+        assert box["width"] * 25.4 / 96 == pytest.approx(width, abs=0.6)
+        assert box["height"] * 25.4 / 96 <= height + 0.3, kind
+    person.page.evaluate("delete document.documentElement.dataset.print")
+
+
+def test_pictures_can_be_saved(person):
+    go(person, "layout")
+    unfold(person)
+    for name, start in (("Carries", b"\x89PNG"), ("At address", b"<svg")):
+        section = person.page.get_by_role("button", name="Save as a picture").locator("visible=true")
+        nth = 0 if name == "Carries" else 2
+        with person.page.expect_download(timeout=15_000) as waited:
+            section.nth(nth).tap()
+        data = waited.value.path().read_bytes()
+        assert data.startswith(start), name
+        assert len(data) > 2000
+        assert b"var(--" not in data
+
+
+def test_share_sheet_and_qr_carry_the_whole_address(person):
+    go(person, "players")
+    person.page.evaluate(
+        "navigator.share = (what) => { document.documentElement.dataset.shared = JSON.stringify(what);"
+        " return Promise.resolve() }"
+    )
+    press(person, "Share the link")
+    until(lambda: person.page.evaluate("document.documentElement.dataset.shared"), "share sheet")
+    shared = json.loads(person.page.evaluate("document.documentElement.dataset.shared"))
+    assert shared["url"].startswith(person.address + "#v1.")
+    unfold(person)
+    shown = person.page.locator("svg[data-address]").first
+    assert shown.get_attribute("data-address") == person.address
+    made = qr_picture(person.address, shared["url"][shared["url"].index("#") :])
+    assert f'd="{shown.locator("path").get_attribute("d")}"' in made
+    assert link.read(shared["url"][shared["url"].index("#") :]).case == kept(person)
+
+
+def test_every_number_on_the_screen_is_that_of_the_command_line(person):
+    case = kept(person)
+    done = subprocess.run(
+        [sys.executable, "-m", "engine", "-"],
+        input=json.dumps(case.to_doc()),
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+    )
+    assert done.returncode == 0, done.stderr
+    result = json.loads(done.stdout)
+    go(person, "layout")
+    drawn = person.sources()
+    for layout, columns in zip(result["layouts"], drawn, strict=False):
+        carries = {c["id"]: c["carry_m"]["mean"] for c in layout["clubs"]}
+        assert columns["club"] == list(carries)
+        assert columns["mean"] == pytest.approx(list(carries.values()), abs=0.05)
+    go(person, "play")
+    chosen = result["layouts"][0]
+    cells = person.page.evaluate(
+        """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
+          yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
+        const host = [...deep(document)].find((e) => e.classList.contains('card'));
+        return [...host.shadowRoot.querySelectorAll('tbody tr')].map((r) => [...r.children].map((c) => c.textContent)) }"""
+    )
+    assert len(cells) == len(chosen["clubs"])
+    for club, row in zip(chosen["clubs"], cells, strict=True):
+        carry = club["carry_m"]
+        assert row[0] == club["name"]
+        assert int(row[1]) == pytest.approx(carry["mean"], abs=0.51)
+        low, high = (int(x) for x in row[2].split("\u2013"))
+        assert (low, high) == (pytest.approx(carry["lo90"], abs=0.51), pytest.approx(carry["hi90"], abs=0.51))
+    go(person, "build")
+    by_id = {x["id"]: x for x in result["layouts"]}
+    built = by_id[result["layout_to_build"]]
+    work = {c["id"]: c for c in result["build"]["clubs"]}
+    text = person.text()
+    for club in built["clubs"]:
+        for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
+            assert re.sub(r"(\d) deg\b", "\\1\u00b0", action) in text

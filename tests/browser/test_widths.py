@@ -1,0 +1,94 @@
+"""Every step at four widths: nothing to scroll sideways, nothing too small for a thumb, text at twice its size."""
+
+import pytest
+from conftest import SHOTS
+from walk import HEADINGS, clipped, go, overflow, settle, small_targets, unfold, visit
+
+from app import link
+from app.demo import demo_case
+
+WIDTHS = {320: 700, 390: 844, 768: 1024, 1280: 850}
+NAMES = {390: "phone", 1280: "wide"}
+
+
+@pytest.fixture(scope="module", params=WIDTHS)
+def person(request, chromium):
+    width = request.param
+    with visit(
+        chromium,
+        width=width,
+        height=WIDTHS[width],
+        fragment=link.make(demo_case()).hash,
+        device_scale_factor=1,
+    ) as someone:
+        someone.width = width
+        yield someone
+
+
+@pytest.mark.parametrize("step", HEADINGS)
+def test_step_fits_its_width(person, step):
+    go(person, step)
+    if person.width in NAMES:
+        SHOTS.mkdir(parents=True, exist_ok=True)
+        person.page.screenshot(path=SHOTS / f"{step}-{NAMES[person.width]}.png", full_page=True)
+    assert overflow(person) <= 0
+    assert small_targets(person) == []
+    assert clipped(person) == []
+
+
+def test_with_every_fold_open(person):
+    for step in HEADINGS:
+        go(person, step)
+        unfold(person)
+        if person.width in NAMES:
+            name = f"{step}-open-{NAMES[person.width]}.png"
+            person.page.screenshot(path=SHOTS / name, full_page=True)
+        assert overflow(person) <= 0, step
+        assert small_targets(person) == [], step
+        assert clipped(person) == [], step
+
+
+def test_text_at_twice_its_size(person):
+    if person.width not in NAMES:
+        pytest.skip("one phone and one wide screen will do")
+    size = person.page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
+    person.page.evaluate(f"document.documentElement.style.fontSize = '{2 * size}px'")
+    try:
+        for step in HEADINGS:
+            go(person, step)
+            assert overflow(person) <= 0, step
+            assert clipped(person) == [], step
+            person.page.screenshot(path=SHOTS / f"{step}-double-{NAMES[person.width]}.png", full_page=True)
+    finally:
+        person.page.evaluate("document.documentElement.style.fontSize = ''")
+        settle(person)
+
+
+def test_a_finger_on_a_plot_scrolls_the_page_and_may_pinch(person):
+    """The browser's own word for it: every ancestor of the drawing, and the drawing, leave pan and pinch alone."""
+    if person.width != 390:
+        pytest.skip("a matter of touch")
+    go(person, "layout")
+    found = person.page.evaluate(
+        """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
+          yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
+        const out = []; for (const e of deep(document)) if (e.tagName === 'CANVAS' && e.width > 0) {
+          for (let n = e; n; n = n.parentElement ?? n.getRootNode().host ?? null)
+            out.push(getComputedStyle(n).touchAction) } return out }"""
+    )
+    assert found and set(found) == {"auto"}
+    box = person.page.locator(".pic-carries").first.bounding_box()
+    person.page.evaluate(f"scrollTo(0, {max(box['y'] - 100, 0)})")
+    before = person.page.evaluate("scrollY")
+    touch = person.page.context.new_cdp_session(person.page)
+    box = person.page.locator(".pic-carries").first.bounding_box()
+    touch.send(
+        "Input.synthesizeScrollGesture",
+        {
+            "x": box["x"] + box["width"] / 2,
+            "y": box["y"] + 200,
+            "yDistance": -150,
+            "gestureSourceType": "touch",
+        },
+    )
+    assert person.page.evaluate("scrollY") > before + 60

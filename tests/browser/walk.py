@@ -1,0 +1,133 @@
+"""Walking through the page as a person does: from step to step, and what can be measured on each."""
+
+import time
+from contextlib import contextmanager
+
+from conftest import Person, Served
+
+HEADINGS = {
+    "measure": "Measure the player",
+    "hit": "Hit with at least two clubs",
+    "layout": "Lay out the set",
+    "build": "Build the set",
+    "play": "What do I hit?",
+    "players": "Players",
+    "methods": "Methods and looks",
+}
+BUTTONS = {
+    "measure": "1 Measure",
+    "hit": "2 Hit",
+    "layout": "3 Lay out",
+    "build": "4 Build",
+    "play": "5 Play",
+    "players": "Players, share, files",
+    "methods": "Methods and looks",
+}
+DEEP = """const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
+  yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
+const seen = (e) => { const r = e.getBoundingClientRect(); return r.width > 1 && r.height > 1 &&
+  getComputedStyle(e).visibility !== 'hidden' };"""
+
+
+@contextmanager
+def visit(chromium, *, width, height=844, fragment="", **options):
+    """A person with a page of this width; ends with no error on the page and nothing asked of another site."""
+    site = Served()
+    phone = width < 1000
+    context = chromium.new_context(
+        viewport={"width": width, "height": height}, has_touch=phone, is_mobile=phone, **options
+    )
+    someone = Person(context, site.address)
+    try:
+        someone.open(fragment)
+        yield someone
+        assert someone.faults == []
+        assert someone.outside == []
+    finally:
+        context.close()
+        site.stop()
+
+
+def press(person, name, *, exact=False):
+    """Tap with a finger or click with a mouse, as the page's device would."""
+    target = person.page.get_by_role("button", name=name, exact=exact).first
+    person.taps = getattr(person, "taps", 0) + 1
+    target.tap() if person.page.viewport_size["width"] < 1000 else target.click()
+
+
+def until(check, what, seconds=30):
+    end = time.time() + seconds
+    while not check():
+        assert time.time() < end, f"not within {seconds} s: {what}"
+        time.sleep(0.05)
+
+
+def go(person, step):
+    """To a step or place, by its button, until its heading stands there and nothing moves any more."""
+    if step in ("players", "methods"):
+        press(person, "Menu", exact=True)
+        until(lambda: person.page.get_by_role("button", name=BUTTONS[step]).first.is_visible(), "the menu")
+    press(person, BUTTONS[step])
+    heading = person.page.get_by_role("heading", name=HEADINGS[step], exact=True).first
+    until(heading.is_visible, f"the heading of {step}")
+    settle(person)
+
+
+def settle(person):
+    """Wait until the page's height and text have stood still for a moment."""
+    last, since = None, time.time()
+    end = since + 20
+    while time.time() < end:
+        now = person.page.evaluate(
+            "[document.documentElement.scrollHeight, document.querySelectorAll('*').length]"
+        )
+        if now != last:
+            last, since = now, time.time()
+        elif time.time() - since > 0.4:
+            return
+        time.sleep(0.05)
+
+
+def unfold(person):
+    """Open every fold of the screen."""
+    for _ in range(3):
+        closed = [f for f in person.page.get_by_role("button", expanded=False).all() if f.is_visible()]
+        closed = [f for f in closed if f.inner_text() != "Menu"]
+        if not closed:
+            return
+        for fold in closed:
+            fold.tap() if person.page.viewport_size["width"] < 1000 else fold.click()
+        settle(person)
+
+
+def overflow(person):
+    """How far the page can be scrolled sideways [px]."""
+    return person.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+def small_targets(person, least=44):
+    """Controls that a thumb would miss: smaller than ``least`` [px] either way."""
+    return person.page.evaluate(
+        DEEP
+        + """((least) => { const out = []; for (const e of deep(document)) {
+          if (!e.matches('button,input,select,textarea,a[href],[role=slider],summary') || !seen(e)) continue;
+          const r = e.getBoundingClientRect();
+          if (r.width < least - 0.5 || r.height < least - 0.5)
+            out.push(`${e.tagName} ${(e.ariaLabel || e.textContent || e.type || '').trim().slice(0, 30)} ` +
+              `${Math.round(r.width)}x${Math.round(r.height)}`) } return out })"""
+        + f"({least})"
+    )
+
+
+def clipped(person):
+    """Buttons and headings whose words do not fit into them, and text that leaves the screen at the right."""
+    return person.page.evaluate(
+        DEEP
+        + """(() => { const out = []; const wide = document.documentElement.clientWidth;
+          for (const e of deep(document)) { if (!seen(e)) continue;
+            if (e.matches('button,h1,h2,h3,label') && e.scrollWidth > e.clientWidth + 2)
+              out.push(`${e.tagName} ${e.textContent.trim().slice(0, 30)} ${e.scrollWidth}>${e.clientWidth}`);
+            if (e.matches('button,input,select,h1,h2,h3,p') && e.getBoundingClientRect().right > wide + 1)
+              out.push(`off the screen: ${e.tagName} ${e.textContent.trim().slice(0, 30)}`) }
+          return out })()"""
+    )
