@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from app.state import default_layouts, norm_bag
-from engine.case import Case, Club, Conditions, Layout, LayoutClub, Shot
+from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
 from engine.layouts.kinds import stepped_lofts
 
 MOST_LAYOUTS = 4
@@ -51,6 +51,16 @@ def sex(case: Case, value: str | None) -> Case:
     if {s.club for s in case.shots} - {c.id for c in bag}:
         return new
     return replace(new, bag=bag, layouts=layouts)
+
+
+def ball(name: str) -> Callable[[Case, Any], Case]:
+    """An edit of the other ball's spin; a ball like the one hit is none."""
+
+    def edit(case: Case, value: Any) -> Case:
+        new = replace(case.wants.ball or BallSpin(), **{name: value})
+        return replace(case, wants=replace(case.wants, ball=None if new == BallSpin() else new))
+
+    return edit
 
 
 # balls

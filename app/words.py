@@ -45,6 +45,24 @@ def bench_words(text: str) -> str:
     return re.sub(r"(\d) deg\b", "\\1\u00b0", text)
 
 
+def engine_words(text: str, system: str) -> str:
+    """A sentence of the engine, which speaks in metres and degrees, in the units shown."""
+    if system == "imperial":
+        shown = unit("gap", system)
+        text = re.sub(
+            r"(\d+(?:\.\d+)?) m\b(?!/)",
+            lambda m: f"{shown.shown(float(m[1])):.{len(m[1].partition('.')[2])}f} {shown.name}",
+            text,
+        )
+    return bench_words(text)
+
+
+def span_of(value: Any, quantity: str, system: str) -> str:
+    """An interval of the engine as ``139 (133 to 145)``, without its unit."""
+    shown = unit(quantity, system)
+    return f"{shown.text(value.mean)} ({shown.text(value.lo90)} to {shown.text(value.hi90)})"
+
+
 def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
     """A value with its unit; ``count1`` is a plain number with one decimal."""
     if value is None:

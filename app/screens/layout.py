@@ -6,14 +6,19 @@ from typing import Any
 
 from app.markup import bullets, h3, join, note, p
 from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
+from app.plots.above import AbovePlot, above_line, above_table, views
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
 from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
+from app.plots.sweep import SweepPlot, sweep_line, sweep_table
+from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.words import air_line, carries_line, gaps_line, titles
+from app.words import air_line, carries_line, engine_words, gaps_line, titles
+from engine.flight.air import air_of
+from engine.layouts.sweep import sweep_lengths
 
 
 class LayOut(Screen):
@@ -31,6 +36,14 @@ class LayOut(Screen):
         self.address = html(cls="figure-lines pic-address")
         self.posture = Fold("At address", self._posture, refresh=self._refresh_pictures)
         self.flights = Fold("Flights from the side", self._flights, refresh=self._refresh_pictures)
+        self.above = Fold("Where balls come down, from above", self._above, refresh=self._refresh_pictures)
+        self.lengths = Fold(
+            "Common lengths, shorter and longer", self._lengths, refresh=self._refresh_pictures
+        )
+        self.above_plot: AbovePlot | None = None
+        self.sweep_plot: SweepPlot | None = None
+        self.above_key = html()
+        self.rest = RestOfTheBag(self.state)
         self.warnings = html()
         return [
             heading("Lay out the set", "Layouts side by side, in the same hands."),
@@ -46,7 +59,15 @@ class LayOut(Screen):
                 ),
                 cls="two",
             ),
-            stack(self.posture.view, self.flights.view, cls="sheet folds"),
+            stack(
+                self.posture.view,
+                self.flights.view,
+                self.above.view,
+                self.lengths.view,
+                cls="sheet folds",
+            ),
+            heading("The rest of the bag"),
+            self.rest.view,
             self.warnings,
             line(button("Next: build it", lambda: self.go("build"), cls="main"), cls="ends"),
         ]
@@ -62,6 +83,16 @@ class LayOut(Screen):
         self.flight_picture = Picture("flights", "Flights", self.sides.view, above=self.side_key)
         return self.flight_picture.view
 
+    def _above(self) -> Any:
+        self.above_plot = AbovePlot()
+        self.above_picture = Picture("above", "From above", self.above_plot.view, above=self.above_key)
+        return self.above_picture.view
+
+    def _lengths(self) -> Any:
+        self.sweep_plot = SweepPlot()
+        self.sweep_picture = Picture("sweep", "Common lengths", self.sweep_plot.view)
+        return self.sweep_picture.view
+
     def _refresh_pictures(self) -> None:
         result, system = self.state.result, self.state.units
         if result is None:
@@ -75,6 +106,28 @@ class LayOut(Screen):
             self.sides.update(self.state.shown, result, system)
             put(self.side_key, series_key(names, measured=False))
             self.flight_picture.say(p(flights_line(names)), flights_table(result, names, system))
+
+        if self.above.open and self.above_plot is not None:
+            seen = views(self.state.work)
+            if seen:
+                called = {c["id"]: c["name"] or c["id"] for x in result["layouts"] for c in x["clubs"]}
+                self.above_plot.update(seen, system)
+                put(self.above_key, series_key(names, measured=False))
+                self.above_picture.say(p(above_line(seen)), above_table(seen, called, names, system))
+        if self.lengths.open and self.sweep_plot is not None:
+            self._refresh_lengths()
+
+    def _refresh_lengths(self) -> None:
+        assert self.sweep_plot is not None
+        system, work = self.state.units, self.state.work
+        if sum(c.family in ("iron", "wedge") for c in work.case.bag) < 2:
+            self.sweep_picture.say(p("Needs at least two irons or wedges."), "")
+            return
+        swept = sweep_lengths(work.posterior, work.case.bag, air_of(work.air), player=work.case.player)
+        single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
+        self.sweep_plot.update(swept, system, single.common_length_m if single else None)
+        said = join(p(sweep_line(swept, system)), bullets(engine_words(text, system) for text in swept.words))
+        self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:
         show(self.trying, self.state.trying)
@@ -96,4 +149,5 @@ class LayOut(Screen):
             p(gaps_line(result, system, self.state.shown.wants.gap_m)), gaps_table(result, names, system)
         )
         self._refresh_pictures()
+        self.rest.refresh()
         put(self.warnings, note(bullets(result["warnings"]), warn=True) if result["warnings"] else "")

@@ -10,7 +10,7 @@ from app.measures import unit
 from app.words import CLUB_KEYS, bench_words, titles
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
-from engine.fitting.sections import build, rules
+from engine.fitting.sections import build
 from engine.fitting.work import Work
 
 
@@ -21,7 +21,9 @@ class Bench:
         self.case, self.layout_id = work.case, work.layout.id
         self.present = {c.id: c for c in work.case.bag}
         self.wanted = work.clubs
-        self.sheet, self.rules = build(work), rules(work)
+        self.sheet = build(work)
+        self.rules = self.sheet.rules
+        self.lofts = work.lofts if work.case.wants.gap_m or work.case.wants.carries else None
 
 
 def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:

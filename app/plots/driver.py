@@ -1,0 +1,102 @@
+"""The driver: carry over launch and spin as steps below the longest, the player on it, and the lofts within reach."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from bokeh.models import ColumnDataSource, LinearColorMapper
+
+from app.markup import Safe, table
+from app.measures import unit
+from app.plots.frame import frame, pane, patching, renew
+from engine.longgame.driver import DriverAdvice
+
+STEPS = (0.02, 0.05, 0.10)  # below the longest carry, as shares
+SHADES = ["#0b4f7d", "#3f86b5", "#93bfda", "#dbe8f0"]
+
+
+class DriverPlot:
+    """Built once; ``update`` patches its data."""
+
+    def __init__(self) -> None:
+        self.map = ColumnDataSource({"image": [], "x": [], "y": [], "dw": [], "dh": []})
+        self.region = ColumnDataSource({"x": [], "y": []})
+        self.lofts = ColumnDataSource({"x": [], "y": [], "loft": []})
+        self.marks = ColumnDataSource({"x": [], "y": []})
+        self.best = ColumnDataSource({"x": [], "y": []})
+        self.fig = frame(height=380, x_label="launch (\u00b0)", y_label="spin (rpm)")
+        self.fig.grid.visible = False
+        self.fig.x_range.update(range_padding=0.0, start=4, end=28)
+        self.fig.y_range.update(range_padding=0.0, start=600, end=5400)
+        mapper = LinearColorMapper(palette=SHADES, low=0, high=3, nan_color="rgba(0,0,0,0)")
+        self.fig.image(source=self.map, color_mapper=mapper)
+        self.fig.patch(
+            "x", "y", source=self.region, fill_color="#D55E00", fill_alpha=0.35, line_color="#D55E00"
+        )
+        self.fig.line("x", "y", source=self.lofts, line_color="white", line_width=3)
+        self.fig.line("x", "y", source=self.lofts, line_color="black", line_width=1.5, line_dash="dashed")
+        self.fig.scatter("x", "y", source=self.lofts, size=7, fill_color="white", line_color="black")
+        self.fig.scatter(
+            "x", "y", source=self.best, marker="star", size=18, fill_color="#F0E442", line_color="black"
+        )
+        self.fig.scatter(
+            "x", "y", source=self.marks, size=13, fill_color="#D55E00", line_color="white", line_width=2
+        )
+        self.view = pane(self.fig, "driver")
+
+    def update(self, advice: DriverAdvice) -> None:
+        """Patch the plot to an advice."""
+        drawn, stands = advice.map, advice.standing
+        below = 1 - drawn.carry_m / drawn.best.carry_m
+        levels = np.searchsorted(STEPS, np.maximum(below, 0.0)).astype(float)
+        levels[~drawn.within_reach] = np.nan
+        launch, spin = drawn.launch_deg, drawn.spin_rpm
+        with patching():
+            self.map.data = {
+                "image": [levels.T.astype("float32")],
+                "x": [float(launch[0])],
+                "y": [float(spin[0])],
+                "dw": [float(launch[-1] - launch[0])],
+                "dh": [float(spin[-1] - spin[0])],
+            }
+            renew(self.region, {"x": stands.region[:, 0].tolist(), "y": stands.region[:, 1].tolist()})
+            lofts = advice.lofts
+            renew(
+                self.lofts,
+                {
+                    "x": [x.launch_deg for x in lofts],
+                    "y": [x.spin_rpm for x in lofts],
+                    "loft": [x.loft_deg for x in lofts],
+                },
+            )
+            renew(self.marks, {"x": [stands.launch_deg.mean], "y": [stands.spin_rpm.mean]})
+            renew(self.best, {"x": [drawn.best.launch_deg], "y": [drawn.best.spin_rpm]})
+
+
+def driver_line(advice: DriverAdvice, system: str) -> str:
+    speed = unit("speed", system).text(advice.standing.ball_speed_mps.mean, unit=True)
+    return (
+        f"Carry over launch and spin at your ball speed of {speed}: the darkest field is within 2 % of the longest "
+        "carry, then within 5 %, within 10 %, and less; what is blank is out of reach. The dot is you, the field round it "
+        "holds nine draws in ten; the dashed line is what other lofts would do, the star the longest within reach."
+    )
+
+
+def driver_table(advice: DriverAdvice, system: str) -> Safe:
+    shown = unit("carry", system)
+    rows: list[list[Any]] = [
+        [
+            f"{x.loft_deg:g}\u00b0" + (" (now)" if abs(x.loft_deg - advice.club.loft_deg) < 1e-6 else ""),
+            f"{x.launch_deg:.1f}\u00b0",
+            f"{round(x.spin_rpm, -1):.0f}",
+            f"{shown.text(x.carry_m.mean)} ({shown.text(x.carry_m.lo90)} to {shown.text(x.carry_m.hi90)})",
+            shown.text(x.total_m),
+        ]
+        for x in advice.lofts
+    ]
+    return table(
+        ["Loft", "launch", "spin", f"carry ({shown.name})", f"total ({shown.name})"],
+        rows,
+        caption="Lofts within reach in these hands",
+    )

@@ -1,0 +1,252 @@
+"""The rest of the bag: what the engine's sections say of driver, woods, the top of the irons, the make-up, ball, putter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from app import edits
+from app.markup import Safe, bullets, join, p, table
+from app.measures import unit
+from app.parts import Fold, NumberField, html, line, put, stack
+from app.plots.driver import DriverPlot, driver_line, driver_table
+from app.plots.frame import Picture
+from app.state import State
+from app.words import amount, engine_words, percent, span_of
+from engine.case import BallSpin
+from engine.fields import Number
+from engine.fitting import sections
+
+FACTOR = Number(0.5, 2.0)
+
+
+class RestOfTheBag:
+    """Folds, each made and filled when opened; numbers are those of the result document's sections."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.panes: dict[str, Any] = {}
+        self.driver_plot: DriverPlot | None = None
+        self.folds = {
+            "driver": Fold("Driver", self._driver, refresh=lambda: self._fill("driver")),
+            "irons_stop": self._plain("Where the irons stop", "irons_stop"),
+            "woods": self._plain("Fairway woods and hybrids", "woods"),
+            "make_up": self._plain("Which clubs to carry", "make_up"),
+            "ball": Fold("Another ball", self._ball, refresh=lambda: self._fill("ball")),
+            "putter": self._plain("Putter", "putter"),
+        }
+        self.fields: list[NumberField] = []
+        self.view = stack(*[f.view for f in self.folds.values()], cls="sheet folds")
+
+    def _plain(self, label: str, name: str) -> Fold:
+        def build() -> Any:
+            self.panes[name] = html()
+            return self.panes[name]
+
+        return Fold(label, build, refresh=lambda: self._fill(name))
+
+    def _driver(self) -> Any:
+        self.driver_plot = DriverPlot()
+        self.driver_picture = Picture("driver", "Driver", self.driver_plot.view)
+        self.panes["driver"] = html()
+        return stack(self.driver_picture.view, self.panes["driver"])
+
+    def _ball(self) -> Any:
+        def field(label: str, name: str) -> NumberField:
+            return NumberField(
+                self.state,
+                label,
+                "percent",
+                FACTOR,
+                lambda case: getattr(case.wants.ball or BallSpin(), name),
+                edits.ball(name),
+                needed=True,
+            )
+
+        self.fields = [
+            field("Its spin off the driver", "driver_spin"),
+            field("Its spin off the wedges", "wedge_spin"),
+        ]
+        self.panes["ball"] = html()
+        return stack(
+            html(p("Spin of another ball against the one you hit, which is 100 %.")),
+            line(*[f.view for f in self.fields], cls="fields"),
+            self.panes["ball"],
+        )
+
+    def _fill(self, name: str) -> None:
+        if not self.folds[name].open or self.state.result is None:
+            return
+        found = getattr(sections, MAKERS.get(name, name))(self.state.work)
+        if found is None:
+            put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
+            return
+        if name == "driver" and self.driver_plot is not None:
+            self.driver_plot.update(found)
+            self.driver_picture.say(
+                p(driver_line(found, self.state.units)), driver_table(found, self.state.units)
+            )
+        for item in self.fields if name == "ball" else ():
+            item.refresh()
+        put(self.panes[name], SAID[name](self.state, found))
+
+    def refresh(self) -> None:
+        for name in self.folds:
+            self._fill(name)
+
+
+MAKERS = {"make_up": "best_bag"}
+
+
+def _words(found: Any, system: str) -> Safe:
+    return bullets(engine_words(text, system) for text in found.words)
+
+
+def _driver_said(state: State, found: Any) -> Safe:
+    system = state.units
+    rows = [
+        [
+            engine_words(x.what, system),
+            f"{x.launch_deg:+.1f}\u00b0".replace("-", "\u2212"),
+            f"{round(x.spin_rpm, -1):+.0f}".replace("-", "\u2212"),
+            span_of(x.carry_m, "gap", system),
+        ]
+        for x in found.effects
+    ]
+    length = sections.driver_length(state.work)
+    more = join(_words(length, system), p(length.note, cls="small")) if length else Safe("")
+    return join(
+        _words(found, system),
+        table(
+            ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
+            rows,
+            caption="What one change does",
+            words=[0],
+        ),
+        more,
+    )
+
+
+def _irons_said(state: State, found: Any) -> Safe:
+    system = state.units
+    names = {c.id: c.name or c.id for c in state.work.case.bag}
+    rows = [
+        [
+            names.get(x.club, x.club),
+            span_of(x.carry_m, "carry", system),
+            "\u2013" if x.adds_m is None else span_of(x.adds_m, "gap", system),
+            percent(x.chance_holds),
+            percent(x.chance_useful),
+        ]
+        for x in found.irons
+    ]
+    name = unit("carry", system).name
+    return join(
+        _words(found, system),
+        table(
+            ["Club", f"carry ({name})", f"adds ({name})", "holds a green", "earns its place"],
+            rows,
+            caption="Each iron and wedge, with chances",
+        ),
+    )
+
+
+def _woods_said(state: State, found: Any) -> Safe:
+    system = state.units
+    name = unit("carry", system).name
+    rows = [
+        [
+            (x.club.name or x.club.id) + ("" if x.in_bag else ", not in the bag"),
+            span_of(x.carry_m, "carry", system),
+            f"{x.descent_deg:.0f}\u00b0",
+            percent(x.chance_holds),
+        ]
+        for x in found.woods
+    ]
+    return join(
+        _words(found, system),
+        table(
+            ["Club", f"carry ({name})", "descent", "holds a green"],
+            rows,
+            caption="Woods and hybrids",
+            words=[0],
+        ),
+        p(engine_words(found.note, system), cls="small"),
+    )
+
+
+def _make_up_said(state: State, found: Any) -> Safe:
+    system = state.units
+    name = unit("gap", system).name
+    rows = [
+        [
+            x.name + ("" if x.in_bag else ", to be added"),
+            span_of(x.carry_m, "carry", system),
+            unit("gap", system).text(x.dropping_m),
+        ]
+        for x in found.carried
+    ]
+    out = [x.name for x in found.left_out if x.in_bag]
+    said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, this bag leaves "
+    said += f"{amount(found.miss_m.mean, 'gap', system)} on the mean to the nearest club"
+    if found.present_miss_m is not None:
+        said += f"; the present one {amount(found.present_miss_m.mean, 'gap', system)}"
+    if found.chance_better is not None:
+        said += f" (chance that it is better: {percent(found.chance_better)})"
+    return join(
+        p(said + "."),
+        p("Stay at home: " + ", ".join(out) + ".") if out else "",
+        table(
+            ["Carry", f"carry ({unit('carry', system).name})", f"left over more without it ({name})"],
+            rows,
+            caption="The best bag, longest first",
+            words=[0],
+        ),
+    )
+
+
+def _ball_said(state: State, found: Any) -> Safe:
+    system = state.units
+    name = unit("gap", system).name
+    rows = [
+        [
+            x.club.name or x.club.id,
+            span_of(x.carry_change_m, "gap", system),
+            f"{x.descent_change_deg.mean:+.1f}\u00b0".replace("-", "\u2212"),
+            "\u2013" if x.run_change_m is None else unit("gap", system).text(x.run_change_m.mean, sign=True),
+        ]
+        for x in found.clubs
+    ]
+    return join(
+        _words(found, system),
+        table(
+            ["Club", f"carry ({name})", "descent", f"run ({name})"],
+            rows,
+            caption="Change with the other ball",
+        ),
+    )
+
+
+def _putter_said(state: State, found: Any) -> Safe:
+    system = state.units
+    club, fit = unit("club", system), found.fit
+    rows: list[list[Any]] = [
+        ["Length", club.text(fit.length_m, unit=True), " to ".join(club.text(x) for x in fit.length_m_90)],
+        ["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)],
+        ["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.loft_deg)],
+    ]
+    return join(
+        _words(found, system),
+        table(["Putter", "to begin with", "range"], rows, caption="A putter to begin with"),
+        p(engine_words(found.note, system), cls="small"),
+    )
+
+
+SAID: dict[str, Callable[[State, Any], Safe]] = {
+    "driver": _driver_said,
+    "irons_stop": _irons_said,
+    "woods": _woods_said,
+    "make_up": _make_up_said,
+    "ball": _ball_said,
+    "putter": _putter_said,
+}
