@@ -70,6 +70,15 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
     return replace(case, shots=(*case.shots, *balls))
 
 
+def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
+    """Balls hit after the build, with the clubs that were built."""
+    return replace(case, retest=(*case.retest, *balls))
+
+
+def no_retest(case: Case) -> Case:
+    return replace(case, retest=())
+
+
 def drop_ball(case: Case, index: int) -> Case:
     return case.without_shots({index})
 

@@ -12,11 +12,13 @@ from app.plots.carries import CarriesPlot
 from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
+from app.plots.nextball import NextBallPlot, name_of, next_line, next_table
 from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
 from app.words import air_line, carries_line, engine_words, gaps_line, titles
+from engine.fitting.sections import next_ball
 from engine.flight.air import air_of
 from engine.layouts.sweep import sweep_lengths
 
@@ -40,6 +42,8 @@ class LayOut(Screen):
         self.lengths = Fold(
             "Common lengths, shorter and longer", self._lengths, refresh=self._refresh_pictures
         )
+        self.next_ball = Fold("Which balls to hit next", self._next, refresh=self._refresh_pictures)
+        self.next_plot: NextBallPlot | None = None
         self.above_plot: AbovePlot | None = None
         self.sweep_plot: SweepPlot | None = None
         self.above_key = html()
@@ -64,6 +68,7 @@ class LayOut(Screen):
                 self.flights.view,
                 self.above.view,
                 self.lengths.view,
+                self.next_ball.view,
                 cls="sheet folds",
             ),
             heading("The rest of the bag"),
@@ -87,6 +92,24 @@ class LayOut(Screen):
         self.above_plot = AbovePlot()
         self.above_picture = Picture("above", "From above", self.above_plot.view, above=self.above_key)
         return self.above_picture.view
+
+    def _next(self) -> Any:
+        self.next_plot = NextBallPlot()
+        self.next_picture = Picture("next", "Which balls to hit next", self.next_plot.view)
+        return self.next_picture.view
+
+    def _refresh_next(self) -> None:
+        found = next_ball(self.state.work).next
+        if found is None or self.next_plot is None:
+            self.next_picture.say(p("There is no choice between layouts to settle."), "")
+            return
+        called = {c.id: c.name or c.id for c in self.state.shown.bag}
+        system = self.state.units
+        self.next_plot.update(found, called, system)
+        why = [f"{name_of(c, called, system)}: {engine_words(c.why, system)}" for c in found.ranking[:3]]
+        self.next_picture.say(
+            join(p(next_line(found, called, system)), bullets(why)), next_table(found, called, system)
+        )
 
     def _lengths(self) -> Any:
         self.sweep_plot = SweepPlot()
@@ -116,6 +139,8 @@ class LayOut(Screen):
                 self.above_picture.say(p(above_line(seen)), above_table(seen, called, names, system))
         if self.lengths.open and self.sweep_plot is not None:
             self._refresh_lengths()
+        if self.next_ball.open:
+            self._refresh_next()
 
     def _refresh_lengths(self) -> None:
         assert self.sweep_plot is not None

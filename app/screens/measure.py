@@ -22,6 +22,7 @@ from app.parts import (
 )
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
+from app.screens.bodyfit import body_table
 from app.state import is_blank
 from app.words import body_estimates
 from engine.fields import PLAYER, SWING
@@ -59,6 +60,10 @@ class Measure(Screen):
         self.more = Fold("More body measures", self._more)
         self.swing = Fold("What you know of the swing", self._swing)
         self.how = Fold("How to measure", lambda: html(how_to_measure()))
+        self.fit_pane = html()
+        self.fit = Fold(
+            "Length, lie and grip from the body", lambda: self.fit_pane, refresh=self._refresh_fit
+        )
         self.bag = BagEditor(state)
         return [
             heading(
@@ -72,7 +77,7 @@ class Measure(Screen):
                 self.estimates,
                 cls="sheet",
             ),
-            stack(self.how.view, self.more.view, self.swing.view, cls="sheet folds"),
+            stack(self.how.view, self.more.view, self.swing.view, self.fit.view, cls="sheet folds"),
             stack(
                 line(self.label.view, cls="wide-fields"), line(self.sex.view, self.handed.view), cls="sheet"
             ),
@@ -143,6 +148,11 @@ class Measure(Screen):
             control.refresh()
         put(self.estimates, self._estimates())
         self.bag.refresh()
+        self._refresh_fit()
+
+    def _refresh_fit(self) -> None:
+        if self.fit.open:
+            put(self.fit_pane, body_table(self.state))
 
     def _estimates(self) -> str:
         lines = body_estimates(self.state.case, self.state.units)

@@ -9,6 +9,9 @@ from app import bridge, edits, look
 from app.markup import Safe, h3, join, note, p, table, tag
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app.plots.checked import CheckedPlot
+from app.plots.frame import Picture
+from app.screens.retest import Retest
 from app.screens.weather import weather_fields
 from app.words import air_line, amount, percent, titles
 from engine.case import Conditions
@@ -40,7 +43,8 @@ class Play(Screen):
         self.air = Fold("Today\u2019s air and wind", self._air)
         self.air_words = html()
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
-        self.check_table = html()
+        self.check_plot: CheckedPlot | None = None
+        self.retest = Retest(self.state)
         self.fields: list[Any] = []
         return [
             heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
@@ -56,7 +60,7 @@ class Play(Screen):
                 button("Print pocket card", lambda: bridge.print_page("pocket")),
                 cls="ends",
             ),
-            stack(self.check.view, cls="sheet folds"),
+            stack(self.check.view, self.retest.fold.view, cls="sheet folds"),
             html(
                 note(
                     p(
@@ -143,13 +147,21 @@ class Play(Screen):
     # measured against predicted
 
     def _check(self) -> Any:
-        return self.check_table
+        self.check_plot = CheckedPlot()
+        self.check_picture = Picture("checked", "Measured against predicted", self.check_plot.view)
+        return self.check_picture.view
 
     def _refresh_check(self) -> None:
         result = self.state.result
-        if not self.check.open or result is None:
+        if not self.check.open or result is None or self.check_plot is None:
             return
-        put(self.check_table, check_table(result, self.state))
+        checks = result["calibration"]["left_out_check"]
+        if not checks:
+            self.check_picture.say(p("Needs balls with at least two clubs."), "")
+            return
+        called = {c.id: c.name or c.id for c in self.state.shown.bag}
+        self.check_plot.update(checks, called, self.state.units)
+        self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
@@ -165,6 +177,7 @@ class Play(Screen):
         put(self.card, carry_card(self.state, layout))
         self._answer()
         self._refresh_check()
+        self.retest.refresh()
 
 
 def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
@@ -188,32 +201,34 @@ def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
     )
 
 
-def check_table(result: dict[str, Any], state: Any) -> Safe:
+def inside(check: dict[str, Any]) -> bool:
+    return bool(check["predicted_m"]["lo90"] <= check["measured_m"] <= check["predicted_m"]["hi90"])
+
+
+def check_line(checks: list[dict[str, Any]]) -> str:
+    """How many of the clubs lie where the others put them."""
+    good = sum(inside(c) for c in checks)
+    return (
+        "Each club is left out in turn and predicted from the others: the dot and bar are predicted, the cross is "
+        f"measured. {good} of {len(checks)} crosses lie on their bar; nine in ten should."
+    )
+
+
+def check_table(checks: list[dict[str, Any]], called: dict[str, str], system: str) -> Safe:
     """Each club as measured, and as all other clubs predict it."""
-    system = state.units
     shown = unit("carry", system)
-    names = {c.id: c.name or c.id for c in state.shown.bag}
-    checks = result["calibration"]["left_out_check"]
-    if not checks:
-        return p("Needs balls with at least two clubs.")
-    rows = []
-    for check in checks:
-        predicted = check["predicted_m"]
-        inside = predicted["lo90"] <= check["measured_m"] <= predicted["hi90"]
-        rows.append(
-            [
-                names.get(check["club"], check["club"]),
-                shown.text(check["measured_m"]),
-                f"{shown.text(predicted['mean'])} ({shown.text(predicted['lo90'])} to "
-                f"{shown.text(predicted['hi90'])})",
-                "inside" if inside else "outside",
-            ]
-        )
-    return join(
-        p("Each club is left out in turn and predicted from the others: a check that anyone can read."),
-        table(
-            ["Club", f"measured ({shown.name})", f"predicted ({shown.name})", "90 % interval"],
-            rows,
-            caption="Measured against predicted",
-        ),
+    rows = [
+        [
+            called.get(c["club"], c["club"]),
+            shown.text(c["measured_m"]),
+            f"{shown.text(c['predicted_m']['mean'])} ({shown.text(c['predicted_m']['lo90'])} to "
+            f"{shown.text(c['predicted_m']['hi90'])})",
+            "inside" if inside(c) else "outside",
+        ]
+        for c in checks
+    ]
+    return table(
+        ["Club", f"measured ({shown.name})", f"predicted ({shown.name})", "90 % interval"],
+        rows,
+        caption="Measured against predicted",
     )

@@ -174,7 +174,10 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            put(self.qr_pane, qr_picture(bridge.address or self.state.address, link.make(self.state.case).hash))
+            put(
+                self.qr_pane,
+                qr_picture(bridge.address or self.state.address, link.make(self.state.case).hash),
+            )
 
     def refresh(self) -> None:
         state = self.state

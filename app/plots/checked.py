@@ -1,0 +1,65 @@
+"""Each club left out in turn: as measured, and as all the other clubs predict it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bokeh.models import ColumnDataSource, FactorRange, Range1d
+
+from app import look
+from app.measures import unit
+from app.plots.frame import frame, pane, patching, renew, spread
+
+
+class CheckedPlot:
+    """Built once; ``update`` patches its data."""
+
+    def __init__(self) -> None:
+        self.source = ColumnDataSource({"club": [], "mean": [], "low": [], "high": [], "measured": []})
+        self.clubs = FactorRange(factors=[], range_padding=0.1)
+        self.reach = Range1d(start=0, end=200)
+        self.fig = frame(height=200, x_range=self.reach, y_range=self.clubs)
+        self.fig.ygrid.visible = False
+        self.fig.xaxis[0].ticker.desired_num_ticks = 5
+        self.fig.hbar(
+            y="club", left="low", right="high", height=0.22, source=self.source,
+            fill_color=look.SERIES[0], fill_alpha=0.45, line_color=None,
+        )  # fmt: skip
+        self.fig.scatter(
+            "mean", "club", source=self.source, size=11, fill_color=look.SERIES[0], line_color="white"
+        )
+        self.fig.scatter(
+            "measured",
+            "club",
+            source=self.source,
+            marker="x",
+            size=14,
+            line_color=look.SERIES[1],
+            line_width=3,
+        )
+        self.view = pane(self.fig, "checked")
+
+    def update(self, checks: list[dict[str, Any]], called: dict[str, str], system: str) -> None:
+        shown = unit("carry", system)
+        rows = [c for c in reversed(checks)]
+        names = [called.get(c["club"], c["club"]) for c in rows]
+        data = {
+            "club": names,
+            "mean": [shown.shown(c["predicted_m"]["mean"]) for c in rows],
+            "low": [shown.shown(c["predicted_m"]["lo90"]) for c in rows],
+            "high": [shown.shown(c["predicted_m"]["hi90"]) for c in rows],
+            "measured": [shown.shown(c["measured_m"]) for c in rows],
+        }
+        with patching():
+            if list(self.clubs.factors) != names:
+                self.clubs.factors = names
+            height = 75 + 40 * max(len(names), 2)
+            if self.fig.height != height:
+                self.fig.height = height
+            renew(self.source, data)
+            ends = data["low"] + data["high"] + data["measured"]
+            if ends:
+                spread(self.reach, 10.0 * (min(ends) // 10), 10.0 * (max(ends) // 10 + 1))
+            label = f"carry ({shown.name})"
+            if self.fig.xaxis[0].axis_label != label:
+                self.fig.xaxis[0].axis_label = label

@@ -1,0 +1,100 @@
+"""After the build: balls hit with the new clubs against what was predicted of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import bridge, edits
+from app.markup import Safe, bullets, join, note, p, table
+from app.measures import unit
+from app.parts import Fold, button, html, line, put, stack
+from app.paste import understand
+from app.state import State
+from app.words import engine_words, span_of
+from engine.case import CaseError
+from engine.fitting import sections
+
+
+class Retest:
+    """A fold with a text to type or paste balls into, and each new club's verdict."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.said = html()
+        self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
+
+    def _build(self) -> Any:
+        import panel as pn
+
+        from app import look
+
+        self.text = pn.widgets.TextAreaInput(
+            label="Balls hit with the new clubs",
+            placeholder="7i 139 141 138\n9i 118 121",
+            stylesheets=[look.FIELD],
+            margin=0,
+            max_length=100_000,
+        )
+        return stack(
+            html(p("Once the clubs are built, hit a few with each, and see which one to touch again.")),
+            self.text,
+            line(
+                button("Take these balls in", self._take, cls="main"),
+                button("Forget the balls after the build", self._forget),
+            ),
+            self.said,
+        )
+
+    def _take(self) -> None:
+        seen = understand(self.text.value or "", self.state.case, self.state.units)
+        if not seen.balls:
+            put(
+                self.said, note(p("Not understood:"), bullets(seen.problems or ("nothing typed",)), warn=True)
+            )
+            return
+        try:
+            self.state.change(
+                lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
+            )
+        except CaseError as error:
+            put(self.said, note(p(f"{error.field}: {error.problem}"), warn=True))
+            return
+        self.text.value = ""
+        bridge.announce(f"{len(seen.balls)} balls taken in")
+
+    def _forget(self) -> None:
+        self.state.change(edits.no_retest, "balls after the build forgotten")
+
+    def refresh(self) -> None:
+        if self.fold.open and self.state.result is not None:
+            put(self.said, retest_table(self.state))
+
+
+def retest_table(state: State) -> Safe:
+    """Each club that was hit again: measured, predicted, verdict."""
+    if not state.shown.retest:
+        return p("None yet.")
+    system = state.units
+    found = sections.retest(state.work)
+    names = {c.id: c.name or c.id for c in state.shown.bag}
+    name = unit("carry", system).name
+    rows = [
+        [
+            names.get(c.club, c.club),
+            c.balls,
+            span_of(c.measured, "carry", system),
+            span_of(c.predicted, "carry", system),
+            engine_words(c.words, system),
+        ]
+        for c in found.clubs
+    ]
+    return join(
+        p(engine_words(found.words, system)),
+        table(
+            ["Club", "Balls", f"measured ({name})", f"predicted ({name})", "What it says"],
+            rows,
+            caption="After the build",
+            words=[4],
+            cards=True,
+        ),
+    )
