@@ -460,8 +460,9 @@ def _loop() -> asyncio.AbstractEventLoop | None:
 
 def _checked(new: Case, old: Case) -> Case:
     """The new case, read strictly; unchanged balls of an unchanged bag are not read again."""
-    if new.shots is old.shots and new.bag is old.bag:
-        read_case(replace(new, shots=(), bag=()).to_doc())
+    same = new.shots is old.shots and new.bag is old.bag and new.retest is old.retest
+    if same and not new.wants.carries:
+        read_case(replace(new, shots=(), bag=(), retest=()).to_doc())
         return new
     return read_case(new.to_doc())
 
