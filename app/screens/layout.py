@@ -18,9 +18,7 @@ from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
 from app.words import air_line, carries_line, engine_words, gaps_line, titles
-from engine.fitting.sections import next_ball
-from engine.flight.air import air_of
-from engine.layouts.sweep import sweep_lengths
+from engine.fitting.sections import common_length, next_ball
 
 
 class LayOut(Screen):
@@ -145,10 +143,10 @@ class LayOut(Screen):
     def _refresh_lengths(self) -> None:
         assert self.sweep_plot is not None
         system, work = self.state.units, self.state.work
-        if sum(c.family in ("iron", "wedge") for c in work.case.bag) < 2:
+        swept = common_length(work)
+        if swept is None:
             self.sweep_picture.say(p("Needs at least two irons or wedges."), "")
             return
-        swept = sweep_lengths(work.posterior, work.case.bag, air_of(work.air), player=work.case.player)
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
         said = join(p(sweep_line(swept, system)), bullets(engine_words(text, system) for text in swept.words))

@@ -34,6 +34,7 @@ FLAGS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--disable-features=AutofillServerCommunication",
 ]
 
 
