@@ -48,16 +48,18 @@ def median_time(work: Any, runs: int) -> float:
 
 
 def engine(runs: int) -> dict[str, float]:
-    """Flights beside looped `solve_ivp`, and a whole solve of 14 clubs in four layouts."""
+    """Flights beside looped `solve_ivp`, a whole solve of 14 clubs in four layouts, lofts for a gap, the length sweep."""
     import numpy as np
     from scipy.integrate import solve_ivp
 
     from app.demo import demo_case
     from engine.case import Layout
     from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
-    from engine.flight.air import Air
+    from engine.flight.air import REFERENCE, Air, air_of
     from engine.flight.trajectory import Launch, fly
-    from engine.solve import _flights, _posterior, solve
+    from engine.layouts.lofts import lofts_for_gap
+    from engine.layouts.sweep import sweep_lengths
+    from engine.solve import _flights, _posterior, complete, posterior_of, solve
     from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, GRAVITY
 
     step("engine")
@@ -107,10 +109,20 @@ def engine(runs: int) -> dict[str, float]:
         solve(case)
 
     whole()
+    case = complete(case)
+    posterior, calm = posterior_of(case), air_of(REFERENCE)
+    irons = [c for c in case.bag if c.family in ("iron", "wedge")]
     return {
         "trajectories_per_second": 1 / batch,
         "flight_over_solve_ivp_times": looped / batch,
         "solve_native_s": median_time(whole, runs),
+        "lofts_native_s": median_time(
+            lambda: lofts_for_gap(posterior, irons, calm, gap_m=11.0, anchor=irons[2].id, heads=case.bag),
+            runs,
+        ),
+        "sweep_native_s": median_time(
+            lambda: sweep_lengths(posterior, case.bag, calm, player=case.player), runs
+        ),
     }
 
 
