@@ -132,7 +132,7 @@ def sizes(site: Path) -> dict[str, float]:
 
     step("bytes")
     later = ("runtime/rest.tar.gz",)
-    image = ("runtime/image.gz", "app/image.gz")
+    image = ("runtime/image.zst", "app/image.gz")
     plain = ("runtime/boot.tar.gz", "app/app.tar.gz", "runtime/python_stdlib.zip")
     sums = {"first_visit_mb": 0.0, "image_visit_mb": 0.0, "app_release_mb": 0.0, "whole_site_mb": 0.0}
     for path in sorted(site.rglob("*")):

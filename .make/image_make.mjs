@@ -36,7 +36,7 @@ const recorder = {
     this.libraries.push({ name, memory, table, handle, scope: place, global: !!flags.global, nodelete: !!flags.nodelete });
   },
   slotted(slot, symbol) {
-    if (this.libraries.length) this.slots.push([this.libraries.length - 1, symbol ?? "", slot]);
+    if (this.libraries.length && (symbol || slot >= 0)) this.slots.push([this.libraries.length - 1, symbol ?? "", slot]);
   },
 };
 

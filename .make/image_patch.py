@@ -43,6 +43,12 @@ PATCHES = (
     ),
     Patch(
         ASM,
+        "Reading every slot of the table to learn which function lies where takes long; at the restore it is known by name.",
+        "updateTableMap(tableBase,metadata.tableSize);moduleExports=",
+        "if(!placed)updateTableMap(tableBase,metadata.tableSize);moduleExports=",
+    ),
+    Patch(
+        ASM,
         "The image already holds relocated data.",
         "if(applyRelocs){if(runtimeInitialized)",
         "if(applyRelocs&&!placed){if(runtimeInitialized)",
@@ -64,11 +70,13 @@ PATCHES = (
     Patch(
         ASM,
         "Exported functions get table slots in the order of need, which another browser does not share: slots are recorded "
-        "by library and symbol, and given out by these names at the restore.",
+        "by library and symbol (with ~ where the library's own table part held the function already), and given out by "
+        "these names at the restore.",
         "var addFunction=(func,sig)=>{var rtn=getFunctionAddress(func);if(rtn){return rtn}var ret=getEmptyTableSlot();",
-        "var addFunction=(func,sig,symbol)=>{var rtn=getFunctionAddress(func);if(rtn){return rtn}"
-        "var ret=Module.API.config._image?.slot?.(symbol)??getEmptyTableSlot();"
-        "Module.API.config._image?.slotted?.(ret,symbol);",
+        "var addFunction=(func,sig,symbol)=>{var image=Module.API.config._image;var given=image?.slot?.(symbol);"
+        "if(given<0){functionsInTableMap.set(func,~given);return ~given}"
+        "var rtn=getFunctionAddress(func);if(rtn){image?.slotted?.(~rtn,symbol);return rtn}"
+        "var ret=given??getEmptyTableSlot();image?.slotted?.(ret,symbol);",
     ),
     Patch(
         ASM,
@@ -128,7 +136,7 @@ PATCHES = (
         LOADER,
         "Image and libraries are still arriving while the core is compiled: wait for them where they are needed first.",
         "r=await Re(i,n);Fe(r,t);",
-        "r=await Re(i,n);Fe(r,t);await t._image?.arrived?.();",
+        "r=await Re(i,n);Fe(r,t);await t._image?.arrived?.(r);",
     ),
     Patch(
         LOADER,

@@ -1,7 +1,7 @@
 // Lays the memory image in: the running Python with everything imported and the dashboard made, as the build left it.
 //
-// Three archives: runtime/libs.tar.gz (dynamic libraries), runtime/image.gz (memory with the libraries imported) and
-// app/image.gz (what the project's own code changed in it). Libraries are compiled while the core is; each goes back to
+// Three files: runtime/libs.tar.gz (dynamic libraries), runtime/image.zst (memory with the libraries imported) and
+// app/image.gz (what the project's own code changed in it). The large one is unpacked by the core's own Zstandard. Libraries are compiled while the core is; each goes back to
 // its own place, then the memory is written over. The hooks are called from the changed places of Pyodide's scripts,
 // which .make/image_patch.py lists with their reasons.
 
@@ -34,11 +34,11 @@ export function* tarred(buffer) {
 }
 
 export class MemoryImage {
-  /** `archives`: promises of {libs, base, over}, each an ArrayBuffer of the unpacked archive. */
+  /** `archives`: promises of {libs, base, over}, each an ArrayBuffer; `base` is still packed. */
   constructor(archives, mark = () => {}) {
     this.mark = mark;
     this.current = null; // the library being put back
-    this.base = archives.base.then(sections);
+    this.base = archives.base;
     this.over = archives.over.then(sections);
     this.compiled = Promise.all([this.over, archives.libs]).then(async ([over, libs]) => {
       mark("libs fetched");
@@ -60,11 +60,14 @@ export class MemoryImage {
   // ---- called by Pyodide
 
   /** Between the core's start and the restore: wait for what has not arrived yet. */
-  async arrived() {
+  async arrived(inside) {
     this.mark("core");
-    [this.base, this.over, this.compiled] = await Promise.all([this.base, this.over, this.compiled]);
+    const [packed, over, compiled] = await Promise.all([this.base, this.over, this.compiled]);
+    this.mark("fetched");
+    this.base = sections(unpacked(inside, new Uint8Array(packed), over.unpacked));
+    if (over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
+    [this.over, this.compiled] = [over, compiled];
     this.files = this.base.files.slice().buffer;
-    if (this.over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
     this.mark("image");
   }
 
@@ -88,13 +91,9 @@ export class MemoryImage {
 
   lay(inside) {
     const { base, over } = this;
-    const { newDSO, mergeLibSymbols, loadWebAssemblyModule, getFunctionAddress, updateMemoryViews } = inside.imageParts;
-    const fresh = inside.HEAPU8.length; // beyond this nothing has been written yet
+    const { newDSO, mergeLibSymbols, loadWebAssemblyModule, getFunctionAddress } = inside.imageParts;
     getFunctionAddress(() => 0); // note the functions of the core before the table grows
-    if (over.memory > fresh) {
-      inside.memory.grow((over.memory - fresh) / 65536);
-      updateMemoryViews();
-    }
+    grow(inside, over.memory);
     inside.wasmTable.grow(over.table - inside.wasmTable.length);
     const scopes = [];
     for (const library of over.libraries) {
@@ -113,9 +112,7 @@ export class MemoryImage {
     }
     this.mark("libs placed");
     const memory = inside.HEAPU8;
-    // what the core and the libraries have written since the start must go where the image is empty
-    const written = [[0, fresh], ...over.libraries.map((l) => [l.memory, l.memory + l.size])];
-    wipe(memory, base.runs, written);
+    wipe(memory, base.runs);
     let from = 0;
     for (const [page, count] of base.runs) {
       memory.set(base.pages.subarray(from, from + count * PAGE), page * PAGE);
@@ -136,18 +133,32 @@ export class MemoryImage {
   }
 }
 
-/** Zero all of `written` that no run of pages will cover. */
-function wipe(memory, runs, written) {
-  for (const [start, end] of written) {
-    let at = start;
-    for (const [page, count] of runs) {
-      const first = page * PAGE;
-      if (first >= end) break;
-      if (first > at) memory.fill(0, at, first);
-      at = Math.max(at, first + count * PAGE);
-    }
-    if (at < end) memory.fill(0, at, end);
+/** Let the memory be at least `size` bytes, a multiple of 64 KB. */
+function grow(inside, size) {
+  if (inside.HEAPU8.length >= size) return;
+  inside.memory.grow((size - inside.HEAPU8.length) / 65536);
+  inside.imageParts.updateMemoryViews();
+}
+
+/** `packed` unpacked in the core's memory, far above all that the core has used yet. */
+function unpacked(inside, packed, size) {
+  const room = Math.ceil((packed.length + size) / 65536) * 65536;
+  grow(inside, inside.HEAPU8.length + room);
+  const to = inside.HEAPU8.length - room;
+  const from = to + size;
+  inside.HEAPU8.set(packed, from);
+  if (inside._ZSTD_decompress(to, size, from, packed.length) !== size) throw new Error("the memory image is damaged");
+  return inside.HEAPU8.slice(to, from).buffer;
+}
+
+/** Zero all that no run of pages will cover: the core and the libraries have written there. */
+function wipe(memory, runs) {
+  let at = 0;
+  for (const [page, count] of runs) {
+    memory.fill(0, at, page * PAGE);
+    at = (page + count) * PAGE;
   }
+  memory.fill(0, at);
 }
 
 const EMPTY_ZIP = new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]); // the standard library's place, filled later

@@ -81,7 +81,7 @@ new PerformanceObserver((list) => {
 
 const IMAGE = self.name === "image"; // the page decides, see shell/boots.js
 const ARCHIVES = IMAGE
-  ? { libs: "runtime/libs.tar.gz", base: "runtime/image.gz", over: "app/image.gz" }
+  ? { libs: "runtime/libs.tar.gz", base: "runtime/image.zst", over: "app/image.gz" }
   : { libs: "runtime/libs.tar.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" };
 const archives = {};
 for (const [name, path] of Object.entries(ARCHIVES)) {

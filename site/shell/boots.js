@@ -36,7 +36,7 @@ function speed() {
 }
 
 /** {way: "image" or "plain", why} for this start. */
-export function chooseWay({ first = "plain" } = {}) {
+export function chooseWay({ first = "image" } = {}) {
   const asked = new URL(location.href).searchParams.get("start");
   if (asked === "plain" || asked === "image") return { way: asked, why: "asked for" };
   if (first === "plain") return { way: "plain", why: "" };

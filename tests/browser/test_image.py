@@ -100,14 +100,14 @@ def flipped(site):
 
 
 def missing(site):
-    (site / "runtime" / "image.gz").unlink()
+    (site / "runtime" / "image.zst").unlink()
 
 
 def cut_short(site):
     path = site / "runtime" / "libs.tar.gz"
     raw = gzip.decompress(path.read_bytes())
     path.write_bytes(gzip.compress(raw, 1))  # the plain start is to go on with these
-    image = site / "runtime" / "image.gz"
+    image = site / "runtime" / "image.zst"
     image.write_bytes(image.read_bytes()[:-200_000])
 
 
