@@ -10,17 +10,9 @@ import importlib._bootstrap_external as external
 import importlib.util
 import io
 import os
-import re
 import zipfile
 
 HELP = ("doc", "help")
-# Parts of the standard library that nothing here imports: debugging, mail, servers, encodings of mainframes.
-NEVER = re.compile(
-    r"(__phello__|ensurepip|sqlite3|wsgiref|xmlrpc)/|(bdb|compileall|doctest|ftplib|imaplib|mailbox|modulefinder|pdb"
-    r"|pickletools|poplib|pyclbr|rlcompleter|smtplib|tabnanny|this|trace|turtle|zipapp)\.py$"
-    r"|encodings/(cp(037|27\d|424|5\d\d|720|737|775|8[5-7]\d(?<!850)|10\d\d|11\d\d|949|950|932)|mac_\w+|koi\w+|ptcp154|hp_roman8"
-    r"|tis_620|kz1048|palmos|johab|hz|iso2022_\w+|euc_\w+|big5\w*|gb\w+|shift_jis\w*)\.py$"
-)
 
 
 class Mute(ast.NodeTransformer):
@@ -62,8 +54,6 @@ def standard_library(path):
     with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
         for item in given.infolist():
             name, data = item.filename, given.read(item)
-            if NEVER.match(name):
-                continue
             if name.endswith(".py"):
                 name, data = name + "c", compiled(data, f"/lib/python314.zip/{name}")
             archive.writestr(zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED, 9)
