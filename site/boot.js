@@ -1,6 +1,6 @@
 // Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
-import { chooseWay, inWords, rememberFailure } from "./shell/boots.js";
+import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
@@ -120,6 +120,8 @@ function failed(cause, lasting = true) {
   if (boot.way === "image" && lasting) rememberFailure(cause);
   if (boot.way !== "image" || start.state === "ready" || start.state === "failed") return start.fail(cause);
   console.info("memory image:", cause);
+  // if only the stored copy was bad, it is mended, and the image gets another chance at the next start
+  if (lasting) verifyStored().then((found) => found === "mended" && forgetFailure());
   worker.terminate();
   boot = { way: "plain", why: "failed", cause };
   worker = launch();

@@ -21,7 +21,7 @@ let failed = false;
 function fail(error) {
   if (failed) return;
   failed = true;
-  post({ type: "failed", cause: `${stage}: ${lastLine(error)}`, lasting: !(error instanceof TypeError && stage === "fetching") });
+  post({ type: "failed", cause: `${stage}: ${lastLine(error)}`, lasting: !error?.passing });
 }
 
 /** The last line of a Python traceback, or the message of a JavaScript error: what a person can read. */
@@ -54,19 +54,25 @@ function counted(bytes) {
   }
 }
 
+/** The network's fault, which says nothing about the file. */
+const dropped = (path) => () => {
+  throw Object.assign(new Error(`${path} could not be fetched`), { passing: true });
+};
+
 /** What a .tar.gz holds, unpacked while it arrives; a host that already undid the compression does no harm. */
 async function fetchArchive(path) {
-  const response = await fetch(HERE + path);
+  const response = await fetch(HERE + path).catch(dropped(path));
   if (!response.ok) throw new Error(`${path} could not be fetched (${response.status})`);
   const reader = response.body.getReader();
-  let { done, value } = await reader.read();
+  const read = () => reader.read().catch(dropped(path));
+  let { done, value } = await read();
   const zipped = !done && value[0] === 0x1f && value[1] === 0x8b;
   const bytes = new ReadableStream({
     async pull(controller) {
       if (done) return controller.close();
       counted(value.byteLength);
       controller.enqueue(value);
-      ({ done, value } = await reader.read());
+      ({ done, value } = await read());
     },
   });
   return new Response(zipped ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes).arrayBuffer();

@@ -55,6 +55,15 @@ export function rememberFailure(cause) {
   }
 }
 
+/** The cause is mended: the image may be tried again. */
+export function forgetFailure() {
+  try {
+    localStorage.removeItem(KEY);
+  } catch {
+    // nothing was kept either
+  }
+}
+
 /** How this start was made, for the page on methods. */
 export function inWords({ way, why, cause }) {
   const reason = WORDS[why] ? ` (${WORDS[why]}${cause ? `: ${cause}` : ""})` : "";

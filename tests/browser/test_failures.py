@@ -17,7 +17,7 @@ def test_a_missing_runtime_file_ends_in_the_failure_screen(chromium, tmp_path):
     served = Served(host)
     context = chromium.new_context(**PHONE)
     person = Person(context, served.address)
-    person.page.goto(served.address)
+    person.page.goto(served.address + "?start=plain")
     person.until("!document.getElementById('failure').hidden", 60)
     text = person.page.inner_text("#failure")
     assert "boot.tar.gz" in text

@@ -326,20 +326,34 @@ def test_what_is_being_typed_is_kept_from_the_old_version_to_the_new(chromium, w
         host.stop()
 
 
-def test_a_bad_copy_of_the_program_is_repaired_without_anybodys_help(chromium, whole_site):
+@pytest.mark.parametrize(
+    "way, paths",
+    [
+        ("plain", ("runtime/boot.tar.gz", "app/app.tar.gz")),
+        ("image", ("runtime/image.zst", "app/image.gz")),
+    ],
+)
+def test_a_bad_copy_of_the_program_is_repaired_without_anybodys_help(chromium, whole_site, way, paths):
     host = Weak(whole_site)
     context = chromium.new_context(**PHONE)
     try:
         person = Person(context, host.address)
-        person.open()
+        person.open(f"?start={way}")
         person.offline_ready()
         page = person.page
-        for path in ("runtime/boot.tar.gz", "app/app.tar.gz"):
+        for path in paths:
             assert page.evaluate(SPOIL, [path, "changed"])
         _stop_worker(context, page)
         page.reload()
         until(page, 120, state="ready")
+        end = time.time() + 60
+        while page.evaluate(SOUND) and time.time() < end:
+            page.wait_for_timeout(200)
         assert page.evaluate(SOUND) == []
+        forgotten = "localStorage.getItem('fettle-start') === null"  # the image was not to blame
+        while not page.evaluate(forgotten) and time.time() < end:
+            page.wait_for_timeout(200)
+        assert page.evaluate(forgotten)
     finally:
         context.close()
         host.cut.set()
