@@ -1,6 +1,6 @@
 // Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
-import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/boots.js";
+import { chooseWay, forgetFailure, inWords, isTooSlow, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
@@ -64,7 +64,10 @@ async function onFailed(cause, was) {
 const waiting = new Map();
 
 const HEARD = {
-  progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
+  progress: ({ stage, loaded, total }) => {
+    if (stage === "fetching" && loaded && isTooSlow(boot, loaded)) return plainly({ why: "slow" });
+    start.progress(stage, loaded, total);
+  },
   document: async ({ docs, items }, from) => {
     await drawn;
     if (docs) await dashboard.put(docs, items); // a memory image comes with the document that the page already shows
@@ -122,8 +125,13 @@ function failed(cause, lasting = true) {
   console.info("memory image:", cause);
   // if only the stored copy was bad, it is mended, and the image gets another chance at the next start
   if (lasting) verifyStored().then((found) => found === "mended" && forgetFailure());
+  plainly({ why: "failed", cause });
+}
+
+/** Leave the memory image and start plainly. */
+function plainly(reason) {
   worker.terminate();
-  boot = { way: "plain", why: "failed", cause };
+  boot = { way: "plain", ...reason };
   worker = launch();
   begin();
 }

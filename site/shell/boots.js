@@ -1,10 +1,12 @@
 // Which way to start: from the memory image or plainly, and what is remembered of it.
 //
 // The image is the first choice; where it once failed, this version starts plainly from then on. `?start=plain` and
-// `?start=image` force one way, for support and tests. On a slow first visit the plain way has less to fetch.
+// `?start=image` force one way, for support and tests. On a slow first visit the plain way has less to fetch: the browser's
+// own hint says so, or the first seconds of fetching.
 
 const KEY = "fettle-start";
-const SLOW = 6; // [Mbit/s] below this a first visit starts plainly
+const SLOW = 6; // [Mbit/s] below this a first visit starts plainly: 8 MB less to fetch outweigh 10 s of work on a slow phone
+const LOOK = 2; // [s] after the first bytes, when the speed is looked at, once
 const LITTLE = 1; // [GB] with less memory than this, plainly
 const WORDS = {
   image: "from a memory image",
@@ -26,24 +28,27 @@ function kept() {
   }
 }
 
-/** [Mbit/s], by the browser's own hint or else by how fast this page itself came; not known for a page from a cache. */
-function speed() {
-  const hint = navigator.connection?.downlink;
-  if (hint > 0) return hint;
-  const page = performance.getEntriesByType("navigation")[0];
-  const took = page ? page.responseEnd - page.responseStart : 0;
-  return page?.encodedBodySize > 10_000 && took > 20 ? (page.encodedBodySize * 8e-3) / took : Infinity;
-}
+const firstVisit = () => !navigator.serviceWorker?.controller;
 
 /** {way: "image" or "plain", why} for this start. */
-export function chooseWay({ first = "image" } = {}) {
+export function chooseWay() {
   const asked = new URL(location.href).searchParams.get("start");
   if (asked === "plain" || asked === "image") return { way: asked, why: "asked for" };
-  if (first === "plain") return { way: "plain", why: "" };
   if (kept().failed) return { way: "plain", why: "failed", cause: kept().failed };
   if (navigator.deviceMemory < LITTLE) return { way: "plain", why: "memory" };
-  if (!navigator.serviceWorker?.controller && speed() < SLOW) return { way: "plain", why: "slow" };
+  if (firstVisit() && /2g|3g/.test(navigator.connection?.effectiveType)) return { way: "plain", why: "slow" };
   return { way: "image", why: "" };
+}
+
+let first = null; // [ms, bytes] of the first sign of life
+let looked = false;
+/** Asked with each sign of life while bytes come in, of which there are `loaded` now: whether the plain way would be quicker. */
+export function isTooSlow({ way, why }, loaded) {
+  first ??= [performance.now(), loaded];
+  const seconds = (performance.now() - first[0]) / 1000;
+  if (looked || way !== "image" || why || !firstVisit() || seconds < LOOK) return false;
+  looked = true;
+  return ((loaded - first[1]) * 8e-6) / seconds < SLOW;
 }
 
 /** This version starts plainly from now on. */
