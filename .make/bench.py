@@ -25,14 +25,7 @@ FLAGS = [
 def run(root: Path, args: argparse.Namespace) -> int:
     sys.path.insert(0, str(root))
     budgets = tomllib.loads((Path(__file__).parent / "budgets.toml").read_text(encoding="utf-8"))
-    measured = sizes(root / "site")
-    if args.only is None:
-        measured |= engine(args.runs)
-    for way in ("image", "plain"):
-        if args.only in (None, way):
-            measured |= starts(root / "site", args.runs, way)
-            if not args.no_slow and sys.platform == "linux":
-                measured |= starts(root / "site", args.runs, way, slowed=4.0)
+    measured = engine(args.runs) | sizes(root / "site") | starts(root / "site", args.runs)
     short = 0
     for name, value in measured.items():
         budget = budgets.get(name)
@@ -157,57 +150,43 @@ def sizes(site: Path) -> dict[str, float]:
     return sums
 
 
-def starts(site: Path, runs: int, way: str, *, slowed: float = 1.0) -> dict[str, float]:
-    """Seconds from navigation until the dashboard takes input: cold, and warm with the browser and the server gone between.
-
-    ``way`` is ``image`` or ``plain``; ``slowed`` is how many times slower the processor is made.
-    """
-    import contextlib
+def starts(site: Path, runs: int) -> dict[str, float]:
+    """Seconds from navigation until the dashboard takes input: cold, and warm with the server gone."""
     import threading
 
     from commands import browser
     from playwright.sync_api import sync_playwright
     from serve import server
-    from slow import Slowed
 
-    step(f"starts, {way}" + (f", a processor {slowed:g} times slower" if slowed > 1 else ""))
-    cold: list[float] = []
-    warm: list[float] = []
+    step("starts")
+    cold, warm = [], []
     with sync_playwright() as playwright:
         for _ in range(runs):
             host = server(site, 0)
             threading.Thread(target=host.serve_forever, daemon=True).start()
-            address = f"http://localhost:{host.server_address[1]}/?start={way}"
             with tempfile.TemporaryDirectory() as folder:
-                for took in (cold, warm):
-                    context = playwright.chromium.launch_persistent_context(
-                        folder,
-                        executable_path=browser() or None,
-                        args=FLAGS,
-                        viewport={"width": 390, "height": 844},
-                        has_touch=True,
-                    )
-                    page = context.new_page()
-                    with Slowed(folder, slowed) if slowed > 1 else contextlib.nullcontext():
-                        page.goto(address)
-                        took.append(_ready(page, way))
-                    if took is cold:
-                        _wait(page, "document.documentElement.dataset.offline == 'ready'")
-                        host.shutdown()
-                        host.server_close()
-                    context.close()
-    name = f"{way}_slow" if slowed > 1 else way
-    return {f"{name}_cold_s": statistics.median(cold), f"{name}_warm_s": statistics.median(warm)}
+                context = playwright.chromium.launch_persistent_context(
+                    folder,
+                    executable_path=browser() or None,
+                    args=FLAGS,
+                    viewport={"width": 390, "height": 844},
+                    has_touch=True,
+                )
+                page = context.new_page()
+                page.goto(f"http://localhost:{host.server_address[1]}/")
+                cold.append(_ready(page))
+                _wait(page, "document.documentElement.dataset.offline == 'ready'")
+                host.shutdown()
+                host.server_close()
+                page.reload()
+                warm.append(_ready(page))
+                context.close()
+    return {"cold_s": statistics.median(cold), "warm_offline_s": statistics.median(warm)}
 
 
-def _ready(page: Any, way: str) -> float:
+def _ready(page: Any) -> float:
     _wait(page, "performance.getEntriesByName('fettle-ready').length > 0")
-    mark = page.evaluate(
-        "(({startTime, detail}) => ({startTime, way: detail.way}))(performance.getEntriesByName('fettle-ready')[0])"
-    )
-    if mark["way"] != way:
-        raise RuntimeError(f"asked for the start {way!r}, the page made the other one")
-    return mark["startTime"] / 1000
+    return page.evaluate("performance.getEntriesByName('fettle-ready')[0].startTime") / 1000
 
 
 def _wait(page: Any, expression: str) -> None:
