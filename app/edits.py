@@ -106,7 +106,11 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
 
 
 def add_club(case: Case, new: Club) -> Case:
-    return replace(case, bag=(*case.bag, replace(new, id=free_id(case, new.id))))
+    """The bag with one club more, before the first of more loft."""
+    made = replace(new, id=free_id(case, new.id))
+    place = next((i for i, c in enumerate(case.bag) if c.loft_deg > made.loft_deg), len(case.bag))
+    place = len(case.bag) if made.family == "putter" else place
+    return replace(case, bag=(*case.bag[:place], made, *case.bag[place:]))
 
 
 def copy_club(case: Case, club_id: str) -> Case:

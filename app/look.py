@@ -96,7 +96,7 @@ align-items:start}}
 LINE = """
 :host{display:flex!important;flex-direction:row;flex-wrap:wrap;gap:.5rem .75rem;align-items:flex-end;
 width:100%;min-width:0;margin:0}
-:host(.nowrap){flex-wrap:nowrap;align-items:center}:host(.nowrap)>.plain{flex:1 1 0!important;min-width:0}
+:host(.nowrap){align-items:center}:host(.nowrap)>.plain{flex:1 1 7rem!important;min-width:0}
 :host(.nowrap)>:not(.plain){flex:0 0 auto!important}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:24rem}
 :host(.fields){display:grid!important;
@@ -166,7 +166,7 @@ border-right:2px solid var(--accent);border-bottom:2px solid var(--accent);trans
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
 font-size:min(.875rem,3.9vw);padding:.3rem 0;white-space:pre-line;line-height:1.25;
-min-height:3.4rem;color:var(--faint)!important;border-top:3px solid transparent!important}
+min-height:min(3.4rem,62px);color:var(--faint)!important;border-top:3px solid transparent!important}
 :host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;
 border-top-color:var(--accent)!important;font-weight:700}
 @media (min-width:60rem){:host(.step){width:100%}

@@ -10,6 +10,7 @@ from app.measures import unit
 from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
 from app.state import State, norm_bag
 from engine.case import Club
+from engine.clubs.norms import NORMS, norm_club
 from engine.fields import CLUB
 
 FAMILIES = {
@@ -61,6 +62,8 @@ class BagEditor:
             ),
             self._number("Can be bent by", "angle", "bend_limit_deg", needed=False),
         ]
+        self.new_id = ""
+        self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
         return stack(
             html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
             self.table,
@@ -73,7 +76,24 @@ class BagEditor:
                 button("Remove", self._remove),
                 button("Put the usual set back", self._usual, cls="quiet"),
             ),
+            line(self.new.view, button("Add it", self._add), cls="fields low"),
         )
+
+    def _norms(self) -> dict[str, str]:
+        have = {c.id for c in self.state.case.bag}
+        free = {n.name: n.id for n in NORMS.values() if n.id not in have}
+        if self.new_id not in free.values():
+            self.new_id = next(iter(free.values()), "")
+        return free or {"\u2013": ""}
+
+    def _new(self, club_id: str) -> None:
+        self.new_id = club_id
+
+    def _add(self) -> None:
+        if self.new_id:
+            club = norm_club(self.new_id, self.state.case.player.sex)
+            self.chosen = club.id
+            self.state.change(lambda case: edits.add_club(case, club), f"{club.name} added")
 
     @property
     def club(self) -> Club:
@@ -137,6 +157,7 @@ class BagEditor:
         if not self.fold.open or not self.fields:
             return
         self.pick.refresh(self._options())
+        self.new.refresh(self._norms())
         for item in self.fields:
             item.refresh()
         system = self.state.units

@@ -217,7 +217,9 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
     ]
     if not rows:
         return p("No player of that name.")
-    return table(["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0])
+    return table(
+        ["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0], cards=True
+    )
 
 
 def qr_picture(address: str, hash_: str) -> Safe:

@@ -145,3 +145,19 @@ def test_layout_to_build_is_the_engines_and_can_be_chosen():
     other = next(x.id for x in page.state.case.layouts if x.id != page.here.layout_id)
     page.here._choose(other)
     assert page.here.layout_id == other == page.state.case.wants.layout
+
+
+def test_a_usual_club_can_be_added_in_its_place():
+    page = Page({})
+    page.go("measure")
+    bag = page.here.bag
+    bag.fold.toggle()
+    before = [c.id for c in page.state.case.bag]
+    bag.new_id = "4i"
+    bag._add()
+    after = [c.id for c in page.state.case.bag]
+    assert set(after) - set(before) == {"4i"}
+    lofts = [c.loft_deg for c in page.state.case.bag if c.family == "iron"]
+    assert lofts == sorted(lofts)
+    page.state.undo()
+    assert [c.id for c in page.state.case.bag] == before
