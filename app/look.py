@@ -55,10 +55,10 @@ ROOT_CSS = f"""
 :root{{font-size:106.25%}} :root[data-size=large]{{font-size:131.25%}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
-:root[data-print=card]{{--card-width:85.6mm; --card-type:6.6pt; --card-row:.14mm; --card-more:none}}
+:root[data-print=card]{{--card-width:85.6mm; --card-type:6pt; --card-row:.06mm; --card-more:none}}
 :root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-more:table-cell}}
 @media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light}} @page{{
-margin:11mm}}}}
+margin:9mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
 background-image:linear-gradient(var(--rule) 1px,transparent 1px),
 linear-gradient(90deg,var(--rule) 1px,transparent 1px);
@@ -90,7 +90,7 @@ padding:1.1rem 1.1rem 1.2rem}
 @media (max-width:71.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @media (min-width:72rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
 align-items:start}}
-@media print{:host(.sheet){border:0;padding:0}}
+@media print{:host{gap:0!important;padding:0!important;border:0!important;background:none!important}}
 """
 
 LINE = """
@@ -184,7 +184,7 @@ CHIPS = (
 .bk-btn{font:inherit;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;
 border-radius:1.4rem!important;
 border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;
-margin:0!important;flex:0 0 auto!important;width:auto;
+margin:0!important;flex:0 0 auto!important;width:auto;max-width:100%;white-space:normal;line-height:1.2;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
 .bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;
@@ -305,9 +305,9 @@ FIGURE = """
 SHEET_PRINT = """
 @media print{:host{display:var(--print-sheet)!important;font-size:8pt;line-height:1.2}
 table{font-size:8pt;width:100%}th,td{padding:1pt 4pt;white-space:normal}.under,.small,caption{font-size:7.5pt}
-.under{display:inline;white-space:normal;margin-left:3pt}td b+.under::before{content:"("}td b+.under::after{content:")"}
-.todo,.idle,.cannot{display:inline;margin-right:4pt}td.words{min-width:0}
-h2{font-size:13pt}h3{font-size:9pt;margin:3pt 0 1pt}p,li{font-size:7.5pt;line-height:1.2;max-width:none;margin:.8pt 0}
+.under{display:block;white-space:nowrap}
+.todo,.idle,.cannot{display:inline;margin-right:4pt}td.words{width:48%;min-width:0}
+h2{font-size:13pt}h3{font-size:9pt;margin:3pt 0 1pt}p,li{font-size:7pt;line-height:1.15;max-width:none;margin:.6pt 0}
 ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
 .kpis{gap:2pt 14pt;margin:2pt 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;font-size:7.5pt;margin-right:4pt}
 .note{padding:2pt 6pt;max-width:none;background:none}}
@@ -315,7 +315,7 @@ ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
 
 CARD_PRINT = """
 @media print{:host{display:var(--print-card)!important;width:var(--card-width)!important;border:1px dashed #000;
-padding:2.5mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
+padding:2mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
 table{font-size:var(--card-type);width:100%;margin:0}th,td{padding:var(--card-row) 1mm;border-bottom-width:.5px}
 caption{display:none}h3{font-size:calc(var(--card-type) + 1pt);margin:0}
 p{font-size:calc(var(--card-type) - 1pt);margin:.3mm 0}

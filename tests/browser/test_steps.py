@@ -7,7 +7,7 @@ import sys
 
 import pytest
 from conftest import ROOT
-from walk import go, press, settle, unfold, until, visit
+from walk import go, open_fold, press, settle, until, visit
 
 from app import link
 from app.demo import demo_case
@@ -91,7 +91,7 @@ def test_what_is_tried_is_not_kept_until_it_is(person):
 
 def test_gap_lofts_and_longest_iron_can_be_tried(person):
     go(person, "layout")
-    unfold(person)
+    open_fold(person, "More to try")
     drawn = person.sources()
     for nth, what in ((1, "loft step"), (2, "wanted gap")):
         button = person.page.get_by_role("button", name="a step more").locator("visible=true").nth(nth)
@@ -109,7 +109,7 @@ def test_gap_lofts_and_longest_iron_can_be_tried(person):
 
 def test_bag_can_be_copied_moved_and_undone(person):
     go(person, "measure")
-    unfold(person)
+    open_fold(person, "The bag")
     before = [c.id for c in kept(person).bag]
     for name in ("Duplicate", "Move up", "Remove"):
         now = [c.id for c in kept(person).bag]
@@ -141,9 +141,11 @@ def test_prints_fit_their_paper(person):
         press(person, button)
         until(lambda kind=kind: person.page.evaluate("document.documentElement.dataset.print") == kind, kind)
         assert pages(person, kind, format="A4") == 1
+        person.page.set_viewport_size({"width": 800, "height": 1000})
         person.page.emulate_media(media="print")
         box = person.page.locator(".card").first.bounding_box()
-        person.page.emulate_media(media="screen")
+        person.page.emulate_media(media="null")
+        person.page.set_viewport_size({"width": 390, "height": 844})
         assert box["width"] * 25.4 / 96 == pytest.approx(width, abs=0.6)
         assert box["height"] * 25.4 / 96 <= height + 0.3, kind
     person.page.evaluate("delete document.documentElement.dataset.print")
@@ -151,10 +153,9 @@ def test_prints_fit_their_paper(person):
 
 def test_pictures_can_be_saved(person):
     go(person, "layout")
-    unfold(person)
-    for name, start in (("Carries", b"\x89PNG"), ("At address", b"<svg")):
+    open_fold(person, "At address")
+    for name, nth, start in (("Carries", 0, b"\x89PNG"), ("At address", 2, b"<svg")):
         section = person.page.get_by_role("button", name="Save as a picture").locator("visible=true")
-        nth = 0 if name == "Carries" else 2
         with person.page.expect_download(timeout=15_000) as waited:
             section.nth(nth).tap()
         data = waited.value.path().read_bytes()
@@ -166,14 +167,15 @@ def test_pictures_can_be_saved(person):
 def test_share_sheet_and_qr_carry_the_whole_address(person):
     go(person, "players")
     person.page.evaluate(
-        "navigator.share = (what) => { document.documentElement.dataset.shared = JSON.stringify(what);"
-        " return Promise.resolve() }"
+        "() => { navigator.share = (what) => { document.documentElement.dataset.shared = JSON.stringify(what);"
+        " return Promise.resolve() } }"
     )
     press(person, "Share the link")
     until(lambda: person.page.evaluate("document.documentElement.dataset.shared"), "share sheet")
     shared = json.loads(person.page.evaluate("document.documentElement.dataset.shared"))
     assert shared["url"].startswith(person.address + "#v1.")
-    unfold(person)
+    open_fold(person, "QR code")
+    until(lambda: person.page.locator("svg[data-address]").count() > 0, "the code")
     shown = person.page.locator("svg[data-address]").first
     assert shown.get_attribute("data-address") == person.address
     made = qr_picture(person.address, shared["url"][shared["url"].index("#") :])

@@ -88,14 +88,24 @@ def settle(person):
         time.sleep(0.05)
 
 
+def open_fold(person, name):
+    """Open one fold, if it is closed, and wait until it is."""
+    head = person.page.get_by_role("button", name=name).first
+    if head.get_attribute("aria-expanded") != "true":
+        head.tap() if person.page.viewport_size["width"] < 1000 else head.click()
+        until(lambda: head.get_attribute("aria-expanded") == "true", f"{name} to open")
+    settle(person)
+
+
 def unfold(person):
     """Open every fold of the screen, one after the other."""
     closed = person.page.get_by_role("button", expanded=False).filter(has_not_text="Menu", visible=True)
-    for _ in range(30):
+    for _ in range(40):
         if closed.count() == 0:
             return
-        fold = closed.first
+        fold = closed.first.element_handle()
         fold.tap() if person.page.viewport_size["width"] < 1000 else fold.click()
+        until(lambda fold=fold: fold.get_attribute("aria-expanded") == "true", "a fold to open")
         settle(person)
     raise AssertionError("folds without end")
 
