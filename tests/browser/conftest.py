@@ -110,6 +110,17 @@ class Person:
             .map(m => ({club: [...m.data.club], mean: [...m.data.mean]})).filter(d => d.mean.length)"""
         )
 
+    def drawn(self, seconds: float = 60) -> list[dict]:
+        """`sources`, once there are some and they stand still."""
+        end, last = time.time() + seconds, None
+        while time.time() < end:
+            self.page.wait_for_timeout(500)
+            now = self.sources()
+            if now and now == last:
+                return now
+            last = now
+        raise AssertionError(f"no carries drawn within {seconds} s: {self.page.inner_text('body')[:400]}")
+
     def text(self) -> str:
         """All text on the page that is shown, through shadow roots."""
         return self.page.evaluate(
