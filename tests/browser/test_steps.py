@@ -123,6 +123,8 @@ def test_bag_can_be_copied_moved_and_undone(person):
 
 def pages(person, kind, **size):
     """How many sheets of paper a print takes, and how large what is printed is [mm]."""
+    # the end of a print takes the mark away again
+    person.page.evaluate(f"document.documentElement.dataset.print = '{kind}'")
     data = person.page.pdf(**size)
     return len(re.findall(rb"/Type\s*/Page\b", data))
 
@@ -143,6 +145,7 @@ def test_prints_fit_their_paper(person):
         assert pages(person, kind, format="A4") == 1
         person.page.set_viewport_size({"width": 800, "height": 1000})
         person.page.emulate_media(media="print")
+        person.page.evaluate(f"document.documentElement.dataset.print = '{kind}'")
         box = person.page.locator(".card").first.bounding_box()
         person.page.emulate_media(media="null")
         person.page.set_viewport_size({"width": 390, "height": 844})
