@@ -12,6 +12,9 @@ from pathlib import Path
 from say import BuildError, step
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+# Programs of the other two engines and the packages of Debian that bring them; their tests skip where they are not.
+ENGINES = {"firefox-esr": "firefox-esr", "WebKitWebDriver": "webkit2gtk-driver", "Xvfb": "xvfb"}
+APT = ["-q", "-y", "-o", "Acquire::http::Timeout=30", "-o", "DPkg::Lock::Timeout=120"]
 MAC_CHROME = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 
 
@@ -45,6 +48,7 @@ def tests(root: Path, options: list[str]) -> int:
     """Run pytest over all tests, the browser's too."""
     step("running the tests")
     environment = os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
+    engines()
     return subprocess.run([sys.executable, "-m", "pytest", *options], cwd=root, env=environment).returncode
 
 
@@ -53,10 +57,9 @@ def browser() -> str:
     found = _installed()
     if found:
         return found
-    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+    if _may_install():
         step("installing Debian's chromium for the browser tests")
-        subprocess.run(["apt-get", "update", "-q"], check=False, stdout=subprocess.DEVNULL)
-        subprocess.run(["apt-get", "install", "-y", "-q", "chromium"], check=False, stdout=subprocess.DEVNULL)
+        _install(["chromium"])
         found = _installed()
         if not found:
             raise BuildError(
@@ -66,6 +69,28 @@ def browser() -> str:
     step("fetching a Chromium for the browser tests")
     subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], check=False)
     return ""
+
+
+def engines() -> None:
+    """Firefox ESR and WebKitGTK where they can be had; without them the tests still run, and say what they leave out."""
+    wanted = [package for program, package in ENGINES.items() if not shutil.which(program)]
+    if wanted and _may_install():
+        step(f"installing Debian's {', '.join(wanted)} for the browser tests")
+        if not _install(["--no-install-recommends", *wanted]):
+            step("not installed: the tests in other engines are left out")
+
+
+def _may_install() -> bool:
+    return hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") is not None
+
+
+def _install(packages: list[str]) -> bool:
+    environment = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
+    for command in (["update"], ["install", *packages]):
+        done = subprocess.run(
+            ["apt-get", *APT, *command], env=environment, check=False, stdout=subprocess.DEVNULL
+        )
+    return done.returncode == 0
 
 
 def _installed() -> str:

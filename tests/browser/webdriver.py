@@ -32,7 +32,9 @@ class DriverError(Exception):
 class _Process:
     """A program in a process group of its own, ended with all that it started."""
 
-    def __init__(self, command: list[str], home: Path, *, fds: tuple[int, ...] = (), **environment: str) -> None:
+    def __init__(
+        self, command: list[str], home: Path, *, fds: tuple[int, ...] = (), **environment: str
+    ) -> None:
         self.running = subprocess.Popen(
             command,
             pass_fds=fds,
@@ -84,7 +86,15 @@ class Firefox:
         lines = [f"user_pref({json.dumps(k)}, {json.dumps(v)});\n" for k, v in settings.items()]
         (profile / "user.js").write_text("".join(lines), encoding="utf-8")
         program = shutil.which("firefox-esr") or shutil.which("firefox") or ""
-        command = [program, "--headless", "--marionette", "--no-remote", "--profile", str(profile), "about:blank"]
+        command = [
+            program,
+            "--headless",
+            "--marionette",
+            "--no-remote",
+            "--profile",
+            str(profile),
+            "about:blank",
+        ]
         self.process = _Process(command, home)
         self.link: socket.socket | None = None
         self.count, self.heard = 0, b""
@@ -219,8 +229,6 @@ class WebKit:
             part.end()
 
 
-ENGINES = (Firefox, WebKit)
-
 # What a person sees and can press, through Bokeh's shadow roots. A control goes by its own words or its label's.
 FIND = """
 const [kind, name] = arguments;
@@ -242,7 +250,7 @@ TEXT = """
 const out = [];
 (function walk(n) {
   if (n.nodeType === 3) { out.push(n.textContent); return }
-  if (n.nodeType === 1 && (n.tagName === 'STYLE' || n.tagName === 'SCRIPT' || getComputedStyle(n).display === 'none')) return;
+  if (n.nodeType === 1 && (/^(STYLE|SCRIPT)$/.test(n.tagName) || getComputedStyle(n).display === 'none')) return;
   for (const c of n.shadowRoot ? n.shadowRoot.childNodes : []) walk(c);
   for (const c of n.childNodes) walk(c);
 })(document.body);
@@ -276,7 +284,7 @@ class Visitor:
 
     def __init__(self, kind: type[Firefox] | type[WebKit], home: Path, address: str) -> None:
         self.address = address
-        self.driver = kind(home, {"pageLoadStrategy": "eager", "timeouts": {"script": 60_000}})
+        self.driver = kind(home, {"pageLoadStrategy": "none", "timeouts": {"script": 60_000}})
         self.faults: list[str] = []
         self.driver.command("window/rect", {"width": 500, "height": 900})
 
@@ -295,10 +303,12 @@ class Visitor:
 
     def reload(self) -> None:
         self.watch()
+        self.run("document.documentElement.dataset.state = 'before'")
         self.driver.command("refresh")
         self.ready()
 
     def ready(self) -> None:
+        self.until(f"location.href.startsWith({json.dumps(self.address)}) && document.body")
         self.watch()
         self.until("document.documentElement.dataset.state === 'ready'", 120)
 
@@ -318,7 +328,9 @@ class Visitor:
 
     def fill(self, label: str, text: str) -> None:
         keys = text + "\ue007"  # Enter
-        self._press(lambda: self.driver.command("value", {"text": keys}, element=self._element("field", label)))
+        self._press(
+            lambda: self.driver.command("value", {"text": keys}, element=self._element("field", label))
+        )
 
     def _press(self, act, seconds: float = 20) -> None:
         """Again while the screen is being drawn anew or something passes over it."""
