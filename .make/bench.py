@@ -131,9 +131,9 @@ def sizes(site: Path) -> dict[str, float]:
     import brotli
 
     step("bytes")
-    later = ("runtime/rest.tar.gz",)
+    later = ("runtime/rest.tar.gz", "runtime/python_stdlib.zip")
     image = ("runtime/image.zst", "app/image.gz")
-    plain = ("runtime/boot.tar.gz", "app/app.tar.gz", "runtime/python_stdlib.zip")
+    plain = ("runtime/boot.tar.gz", "app/app.tar.gz", "runtime/stdlib.zip.gz")
     sums = {"first_visit_mb": 0.0, "image_visit_mb": 0.0, "app_release_mb": 0.0, "whole_site_mb": 0.0}
     for path in sorted(site.rglob("*")):
         name = path.relative_to(site).as_posix()

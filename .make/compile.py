@@ -63,4 +63,5 @@ def standard_library(path):
 
 folder("/tree")
 folder("/code")
-standard_library("/core/python_stdlib.zip")
+if os.path.exists("/core"):
+    standard_library("/core/python_stdlib.zip")

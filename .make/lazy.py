@@ -1,12 +1,14 @@
-"""Runs in Pyodide: makes scipy's packages load their parts on first use (PEP 562), by what each __init__ imports.
+"""Runs in Pyodide: makes large packages load their parts on first use (PEP 562), by what each __init__ imports.
 
-Compiling and linking extension modules is most of a start; an ordinary ``import scipy.optimize`` links some seventy.
-scipy.special stays as it is: its parts import one another in a circle.
+An ordinary ``import scipy.optimize`` links some seventy extension modules, ``import panel`` makes a thousand classes; the
+page needs few of them. scipy.special's names are taken from where they are made, past the wrappers for other array
+libraries: those import one another in a circle, and bring numpy's test tools along.
 """
 
 import ast
 import importlib
 import sys
+from importlib.util import resolve_name
 
 PACKAGES = [
     "scipy.optimize",
@@ -24,11 +26,56 @@ PACKAGES = [
     "scipy.integrate._ivp",
     "scipy.spatial.transform",
     "scipy.sparse.csgraph",
+    "scipy.special",
+    "bokeh.models",
+    "bokeh.models.annotations",
+    "bokeh.models.renderers",
+    "bokeh.models.ui",
+    "bokeh.models.widgets",
+    "panel",
+    "panel.chat",
+    "panel.layout",
+    "panel.models",
+    "panel.pane",
+    "panel.widgets",
 ]
+# Objects that are called as the module they live in: importing that module would hide them, so they come at once
+# (io first, because it and config import one another).
+AT_ONCE = {"panel": "from . import io\nfrom .config import config\nfrom .depends import depends\n\n"}
+# Names made elsewhere than the __init__ says, the wrappers being left out.
+PAST = {"scipy.special._support_alternative_backends": "scipy.special._ufuncs"}
+# Only their text is used, by people who ask for help in a terminal.
+EMPTY = ("numpy/_core/_add_newdocs.py", "numpy/_core/_add_newdocs_scalars.py")
+
+# Said again at the end of a module, in fewer words: half of importing bokeh.plotting is making docstrings and signatures
+# of glyph methods, which nobody reads in a page.
+INSTEAD = {
+    "bokeh/plotting/_decorators.py": """
+
+def glyph_method(glyphclass):
+    def decorator(func):
+        @wraps(func)
+        def wrapped(self, *args, **kwargs):
+            if len(args) > len(glyphclass._args):
+                raise TypeError(f"{func.__name__} takes at most {len(glyphclass._args)} positional arguments")
+            kwargs.update(zip(glyphclass._args, args))
+            if self.coordinates is not None:
+                kwargs.setdefault("coordinates", self.coordinates)
+            return create_renderer(glyphclass, self.plot, **kwargs)
+
+        return wrapped
+
+    return decorator
+
+
+def marker_method():
+    return lambda func: func
+""",
+}
 
 TEMPLATE = """import importlib as _importlib
 
-__all__ = {names}
+{at_once}__all__ = {names}
 _WHERE = {where}
 
 
@@ -37,7 +84,7 @@ def __getattr__(name):
     if found is None:
         raise AttributeError(f"module {{__name__!r}} has no attribute {{name!r}}")
     module, attribute = found
-    value = _importlib.import_module(module, __name__)
+    value = _importlib.import_module(module)
     if attribute is not None:
         value = getattr(value, attribute)
     globals()[name] = value
@@ -50,33 +97,37 @@ def __dir__():
 
 
 def where_names_live(package):
-    """name: (module, attribute or None) for all that a package's __init__ brings in."""
+    """name: (module, attribute or None) for all that a package's __init__ brings in from its own library."""
     module = importlib.import_module(package)
+    library = package.split(".")[0]
     with open(module.__file__, encoding="utf-8") as file:
         tree = ast.parse(file.read())
     where = {}
     for node in tree.body:
         if not isinstance(node, ast.ImportFrom):
             continue
-        if node.level == 1:
-            for alias in node.names:
-                if alias.name == "*":
-                    part = importlib.import_module("." + node.module, package)
-                    public = getattr(part, "__all__", None) or [
-                        n for n in vars(part) if not n.startswith("_")
-                    ]
-                    where.update({n: ("." + node.module, n) for n in public})
-                elif node.module is None:
-                    where[alias.asname or alias.name] = ("." + alias.name, None)
-                else:
-                    where[alias.asname or alias.name] = ("." + node.module, alias.name)
-        elif (
-            node.level == 0
-            and (node.module or "").startswith("scipy")
-            and node.names[0].name != "PytestTester"
-        ):
-            where.update({a.asname or a.name: (node.module, a.name) for a in node.names})
-    return {k: v for k, v in where.items() if v[0] != "._testutils"}
+        home = resolve_name("." * node.level + (node.module or ""), package) if node.level else node.module
+        if home.split(".")[0] != library and home != "param":
+            continue
+        for alias in node.names:
+            if alias.name == "*":
+                part = importlib.import_module(home)
+                public = getattr(part, "__all__", None) or [n for n in vars(part) if not n.startswith("_")]
+                where.update({n: made_in(PAST.get(home, home), n) for n in public})
+            elif node.module is None:
+                where[alias.asname or alias.name] = (f"{home}.{alias.name}", None)
+            else:
+                where[alias.asname or alias.name] = (home, alias.name)
+    return {k: v for k, v in where.items() if not v[0].endswith("._testutils")}
+
+
+def made_in(home, name):
+    """Where a star import's name is made: one package may pass on what another one brings in."""
+    if home == "scipy.special._ufuncs" and not hasattr(importlib.import_module(home), name):
+        home = "scipy.special._basic"
+    if home == "scipy.special._ufuncs" and name == "digamma":
+        return (home, "psi")
+    return (home, name)
 
 
 def main():
@@ -86,9 +137,17 @@ def main():
         names = sorted(getattr(module, "__all__", []))
         where = dict(sorted(where_names_live(package).items()))
         lines = ",\n    ".join(f"{k!r}: {v!r}" for k, v in where.items())
-        written[module.__file__] = TEMPLATE.format(names=names, where="{\n    " + lines + ",\n}")
+        written[module.__file__] = TEMPLATE.format(
+            names=names, where="{\n    " + lines + ",\n}", at_once=AT_ONCE.get(package, "")
+        )
     for path, text in written.items():
         with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+    for path in EMPTY:
+        with open(f"/tree/{path}", "w", encoding="utf-8") as file:
+            file.write("")
+    for path, text in INSTEAD.items():
+        with open(f"/tree/{path}", "a", encoding="utf-8") as file:
             file.write(text)
 
 

@@ -10,6 +10,7 @@ import re
 import shutil
 import sys
 import tarfile
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +42,8 @@ def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str,
     _archive(runtime / "libs.tar.gz", tree, libs)
     _archive(runtime / "boot.tar.gz", tree, boot)
     _archive(runtime / "rest.tar.gz", tree, rest)
+    later = json.loads((out / "later.json").read_text(encoding="utf-8"))
+    (runtime / "stdlib.zip.gz").write_bytes(_first_stdlib(core / "python_stdlib.zip", set(later["stdlib"])))
     for name in CORE:
         shutil.copy(core / name, runtime / name)
     official = json.loads((core / "pyodide-lock.json").read_text(encoding="utf-8"))
@@ -50,6 +53,7 @@ def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str,
     (site / "app").mkdir()
     for script in sorted((root / "app").glob("*.js")):
         shutil.copy(script, site / "app" / script.name)
+    (code / "warm.json").write_text(json.dumps(later["warm"]), encoding="utf-8")
     modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
     _archive(site / "app" / "app.tar.gz", code, modules)
     files = [name for name in boot if not name.endswith((".pyc", ".so"))]
@@ -105,7 +109,9 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
             continue
         code = name.endswith((".pyc", ".so"))
         wanted = (
-            source in started or "openblas" in name if code else not name.startswith(("numpy/", "scipy/"))
+            source in started or "openblas" in name
+            if code
+            else not name.startswith(("numpy/", "scipy/", "panel/template/"))
         )
         (boot if wanted and path.stat().st_size < 30_000_000 else rest).append(name)
     return boot, rest
@@ -114,6 +120,16 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
 def _archive(path: Path, home: Path, names: list[str]) -> None:
     """A tar of these files, gzipped; the same bytes whenever the files are the same."""
     path.write_bytes(gzip.compress(_tar(home, names), 9, mtime=0))
+
+
+def _first_stdlib(whole: Path, started: set[str]) -> bytes:
+    """The part of the standard library that a start needs: not compressed within, so that it is as a whole, and better."""
+    raw = io.BytesIO()
+    with zipfile.ZipFile(whole) as given, zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as archive:
+        for name in sorted(given.namelist()):
+            if name.endswith(".pyc") and name.removesuffix("c") in started:
+                archive.writestr(zipfile.ZipInfo(name), given.read(name))
+    return gzip.compress(raw.getvalue(), 9, mtime=0)
 
 
 def _tar(home: Path, names: list[str]) -> bytes:

@@ -41,6 +41,8 @@ DROP = [
     "bokeh/sphinxext",
     "bokeh/command",
     "bokeh/client",
+    "bokeh/server/views",
+    "pyviz_comms/labextension/static",
     "numpy/f2py",
     "numpy/tests",
     "numpy/testing/tests",
@@ -57,6 +59,7 @@ DROP = [
     "scipy/odr",
     "scipy/misc",
 ]
+DROP_FILES = {"package-lock.json", "eslint.config.js"}
 DROP_FOLDERS = {"tests", "__pycache__", "docs", "node_modules"}
 DROP_ENDINGS = (
     ".pyi",
@@ -128,7 +131,9 @@ def _unwanted(path: Path, tree: Path) -> bool:
         return True
     if name.startswith("panel/") and path.suffix == ".js" and path.stat().st_size > 50_000:
         return True
-    return name.endswith(DROP_ENDINGS)
+    if name.startswith("bokeh/_sri/"):
+        return path.stem != importlib.metadata.version("bokeh")
+    return path.name in DROP_FILES or name.endswith(DROP_ENDINGS)
 
 
 def _bare_metadata(info: Path) -> None:

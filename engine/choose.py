@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from engine.case import Case
 from engine.flight.air import REFERENCE
@@ -47,6 +46,8 @@ def clubs_for(
     KeyError
         If the case has no such layout.
     """
+    from scipy.special import ndtr  # late: scipy need not be there when the page starts
+
     if not distance_m > 0 or not within_m > 0:
         raise ValueError("`distance_m` and `within_m` must be above 0")
     case = complete(case)

@@ -1,6 +1,6 @@
 // Python and the dashboard's twin, off the page's thread. Everything is fetched at once; the page is told how far it is.
 
-import { restored } from "./image.mjs";
+import { restored, tarred } from "./image.mjs";
 import { loadPyodide } from "./runtime/pyodide.mjs";
 
 const HERE = new URL("./", self.location).href;
@@ -8,7 +8,8 @@ const RUNTIME = `${HERE}runtime/`;
 const PACKAGES = "/sp";
 const SOURCE = "/fettle";
 const STDLIB = "/lib/python314.zip";
-const REST_AFTER = 3000; // [ms] after ready, when the person is likely to be reading
+const WARM_AFTER = 200; // [ms] after ready
+const REST_AFTER = 3000; // [ms] after that, when the person is likely to be reading
 
 const began = performance.now();
 const timing = {};
@@ -35,8 +36,10 @@ self.addEventListener("unhandledrejection", (event) => fail(event.reason));
 
 // No part of this worker has business outside the site, whatever a library may try.
 const fetchAny = self.fetch.bind(self);
+const inHand = new Map(); // what is on its way before Pyodide asks for it
 self.fetch = (input, init) => {
   const url = new URL(typeof input === "string" ? input : (input.url ?? String(input)), HERE);
+  if (inHand.has(url.href)) return inHand.get(url.href);
   return url.origin === self.location.origin ? fetchAny(input, init) : Promise.reject(new TypeError("outside this site"));
 };
 for (const name of ["WebSocket", "EventSource", "WebTransport"])
@@ -78,8 +81,10 @@ async function fetchArchive(path) {
   return new Response(zipped ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes).arrayBuffer();
 }
 
-// The core fetches its own files, so that the browser can keep their compiled form; they count when they have arrived.
-const CORE = ["pyodide.asm.wasm", "pyodide.asm.mjs", "python_stdlib.zip"];
+// Of these the browser can keep the compiled form; they count when they have arrived.
+const CORE = ["pyodide.asm.wasm", "pyodide.asm.mjs"];
+inHand.set(`${RUNTIME}pyodide.asm.wasm`, fetchAny(`${RUNTIME}pyodide.asm.wasm`));
+import("./runtime/pyodide.asm.mjs").catch(() => {}); // whoever needs it will hear of it
 new PerformanceObserver((list) => {
   for (const entry of list.getEntries())
     if (CORE.some((name) => entry.name.endsWith(name))) counted(entry.decodedBodySize || entry.encodedBodySize);
@@ -88,19 +93,20 @@ new PerformanceObserver((list) => {
 const IMAGE = self.name === "image"; // the page decides, see shell/boots.js
 const ARCHIVES = IMAGE
   ? { libs: "runtime/libs.tar.gz", base: "runtime/image.zst", over: "app/image.gz" }
-  : { libs: "runtime/libs.tar.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" };
+  : { stdlib: "runtime/stdlib.zip.gz", libs: "runtime/libs.tar.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" };
 const archives = {};
 for (const [name, path] of Object.entries(ARCHIVES)) {
   archives[name] = fetchArchive(path);
   archives[name].catch(() => {}); // awaited below, where the stage is known
 }
+if (archives.stdlib) inHand.set(`${RUNTIME}stdlib.zip`, archives.stdlib.then((bytes) => new Response(bytes)));
+for (const promise of inHand.values()) promise.catch(() => {});
 let release = ""; // of the runtime
 fetchAny(`${HERE}files.json`)
   .then((response) => response.json())
   .then((files) => {
     release = files.runtime.id ?? "";
     const named = new Set([...CORE.map((name) => `runtime/${name}`), ...Object.values(ARCHIVES)]);
-    if (IMAGE) named.delete("runtime/python_stdlib.zip");
     for (const file of [...files.runtime.files, ...files.app.files]) if (named.has(file.path)) sizes.total += file.bytes;
   })
   .catch(() => {}); // without the list there is a bar without a scale
@@ -114,7 +120,8 @@ const told = new Promise((resolve) => {
 let python;
 
 async function start() {
-  const wait = loadPyodide(options());
+  await archives.stdlib; // Pyodide would go on without it, and fail with a riddle
+  const wait = loadPyodide({ ...options(), stdLibURL: `${RUNTIME}stdlib.zip` });
   const libraries = await archives.libs;
   const packages = await archives.boot;
   mark("fetched");
@@ -123,10 +130,7 @@ async function start() {
   mark("python");
 
   now("unpacking");
-  for (const [where, bytes] of [[PACKAGES, libraries], [PACKAGES, packages], [SOURCE, await archives.app]]) {
-    python.FS.mkdirTree(where);
-    python.unpackArchive(bytes, "tar", { extractDir: where });
-  }
+  for (const [where, bytes] of [[PACKAGES, libraries], [PACKAGES, packages], [SOURCE, await archives.app]]) unpack(bytes, where);
   mark("unpacked");
 
   now("numbers");
@@ -144,6 +148,18 @@ async function start() {
   tie = () => live.link(shell);
   self.onmessage = (event) => receive(event.data).catch(fail);
   post({ type: "document", docs: JSON.parse(docs), items: JSON.parse(items) });
+}
+
+/** Lay a tar's files into Python's file system as they lie in memory, without a copy. */
+function unpack(archive, where) {
+  const made = new Set();
+  for (const [name, bytes] of tarred(archive)) {
+    const path = `${where}/${name}`;
+    const folder = path.slice(0, path.lastIndexOf("/"));
+    if (!made.has(folder)) python.FS.mkdirTree(folder);
+    made.add(folder);
+    python.FS.writeFile(path, bytes, { canOwn: true });
+  }
 }
 
 /** The other way: everything as the build left it; the page already shows the document that belongs to it. */
@@ -187,7 +203,7 @@ async function receive(message) {
     tie();
     mark("ready");
     post({ type: "ready", timing });
-    setTimeout(rest, REST_AFTER);
+    setTimeout(later, WARM_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
     const fault = await live.apply(message.patch);
@@ -200,12 +216,43 @@ async function receive(message) {
   }
 }
 
+const WARM = `
+import asyncio, importlib, json
+
+async def _warm():
+    """Bring in what the first answer needs, piece by piece, so that a tap in between need not wait."""
+    with open("${SOURCE}/warm.json") as file:
+        names = json.load(file)
+    for name in names:
+        try:
+            importlib.import_module(name)
+        except ImportError:
+            continue  # the one who needs it will hear of it
+        package, _, last = name.rpartition(".")
+        where = getattr(sys.modules.get(package), "_WHERE", {})
+        if where.get(last, ("", None))[1] is not None:  # a function of the same name, now hidden by its module (see lazy.py)
+            delattr(sys.modules[package], last)
+        await asyncio.sleep(0)
+
+await _warm()
+`;
+
+/** What the first answer needs, then what only some answers need. */
+async function later() {
+  try {
+    if (!IMAGE) await python.runPythonAsync(WARM);
+  } catch (error) {
+    console.info("later:", lastLine(error));
+  }
+  setTimeout(rest, REST_AFTER);
+}
+
 async function rest() {
   try {
     // named with its release, so that a page that outlives an update never gets the parts of another
     const of = release ? `?release=${release}` : "";
-    if (IMAGE) python.FS.writeFile(STDLIB, new Uint8Array(await fetchArchive(`runtime/python_stdlib.zip${of}`)));
-    python.unpackArchive(await fetchArchive(`runtime/rest.tar.gz${of}`), "tar", { extractDir: PACKAGES });
+    python.FS.writeFile(STDLIB, new Uint8Array(await fetchArchive(`runtime/python_stdlib.zip${of}`)));
+    unpack(await fetchArchive(`runtime/rest.tar.gz${of}`), PACKAGES);
     python.runPython("import importlib; importlib.invalidate_caches()");
     post({ type: "complete" });
   } catch (error) {

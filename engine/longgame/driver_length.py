@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from engine.case import Club
 from engine.clubs.balance import head_for_swing_weight, usual_parts, weigh
@@ -144,6 +143,8 @@ def length_advice(
     carry_sd = expected * np.hypot(other, sd)
     turned = _rest(np.tan(direction_sd_deg * DEGREE), side_sd[:, [now]])
     aside = expected * np.hypot(turned, side_sd)
+    from scipy.special import ndtr  # late: scipy need not be there when the page starts
+
     hit = 2 * ndtr(FAIRWAY_HALF_M / aside) - 1
     left = HOLE_M - expected
     strokes = hit * expected_strokes(left) + (1 - hit) * expected_strokes(left, lie="rough")
