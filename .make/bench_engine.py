@@ -1,0 +1,111 @@
+"""The sums: flights beside looped `solve_ivp`, and a whole solve natively and in the browser."""
+
+from __future__ import annotations
+
+import json
+import os
+import statistics
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+# Runs natively and in the browser alike: 14 clubs in four layouts, 256 draws, nothing kept from the time before.
+SOLVE = """
+import statistics, time
+from dataclasses import replace
+from app.demo import demo_case
+from app.state import norm_bag
+from engine import solve as solving
+from engine.case import Layout
+
+kinds = ("present", "stepped", "single", "two_lengths")
+case = replace(demo_case(), layouts=tuple(Layout(kind, kind) for kind in kinds))
+assert len(case.bag) == 14, len(case.bag)
+took = []
+for _ in range(RUNS + 1):
+    for thing in list(vars(solving).values()):
+        if hasattr(thing, "cache_clear"):
+            thing.cache_clear()
+    began = time.perf_counter()
+    solving.solve(case, draws=256)
+    took.append(time.perf_counter() - began)
+seconds = statistics.median(took[1:])  # the first one also imports and compiles
+"""
+
+
+def median_time(work: Callable[[], Any], runs: int) -> float:
+    took = []
+    for _ in range(runs):
+        began = time.perf_counter()
+        work()
+        took.append(time.perf_counter() - began)
+    return statistics.median(took)
+
+
+def flights(runs: int) -> dict[str, float]:
+    """Flights of one batch against the same forces stepped one by one by scipy's `solve_ivp`."""
+    import numpy as np
+    from scipy.integrate import solve_ivp
+
+    from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
+    from engine.flight.air import Air
+    from engine.flight.trajectory import Launch, fly
+    from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, GRAVITY
+
+    rng = np.random.default_rng(1)
+    count = 4096
+    speed, angle, spin = (
+        rng.uniform(25, 80, count),
+        rng.uniform(0.15, 0.5, count),
+        rng.uniform(200, 900, count),
+    )
+    air, model = Air(1.2, 1.81e-5), aerodynamics()
+    batch = median_time(lambda: fly(Launch(speed, angle, spin), air), runs) / count
+
+    def one(i: int) -> None:
+        axis = np.array([0.0, -1.0, 0.0])
+
+        def rate(_: float, y: Any) -> Any:
+            size = np.linalg.norm(y[3:6])
+            cd, cl = model(air.density * size * BALL_DIAMETER / air.viscosity, y[6] * BALL_RADIUS / size)
+            force = 0.5 * air.density * BALL_AREA * size * (-cd * y[3:6] + cl * np.cross(axis, y[3:6]))
+            return [*y[3:6], *(force / BALL_MASS - [0, 0, GRAVITY]), -SPIN_DECAY * y[6] * size / BALL_RADIUS]
+
+        def ground(t: float, y: Any) -> float:
+            return y[2] if t > 1e-3 else 1.0
+
+        ground.terminal, ground.direction = True, -1  # type: ignore[attr-defined]
+        start = [0, 0, 0, speed[i] * np.cos(angle[i]), 0, speed[i] * np.sin(angle[i]), spin[i]]
+        solve_ivp(rate, (0, 30), start, rtol=1e-6, events=ground)
+
+    looped = median_time(lambda: list(map(one, range(20))), min(runs, 3)) / 20
+    return {"trajectories_per_second": 1 / batch, "flight_over_solve_ivp_times": looped / batch}
+
+
+def solves(root: Path, runs: int) -> dict[str, float]:
+    """Seconds of one solve: here, and by the same engine in the browser's worker."""
+    from bench_starts import browsed, folder_of
+
+    native: dict[str, Any] = {"RUNS": runs}
+    exec(SOLVE, native)  # the very text that the browser runs
+    home = root / ".cache" / "bench"
+    folder_of(home, root)
+    (home / "solve.json").write_text(json.dumps(f"RUNS = {runs}\n{SOLVE}"), encoding="utf-8")
+    with browsed(home) as (page, address):
+        page.goto(address + "solve.html")
+        _wait(page)
+        browser = page.evaluate("window.answer")
+    return {
+        "solve_native_s": native["seconds"],
+        "solve_browser_s": browser,
+        "solve_browser_over_native_share": browser / native["seconds"],
+    }
+
+
+def _wait(page: Any) -> None:
+    end = time.time() + float(os.environ.get("FETTLE_PATIENCE", "300"))
+    while page.evaluate("window.answer") is None:
+        if time.time() > end:
+            raise TimeoutError("the browser did not solve in time")
+        time.sleep(0.1)

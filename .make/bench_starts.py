@@ -1,0 +1,259 @@
+"""Starts and redraws in a real Chromium, as they are and with a processor four times slower.
+
+`plain` and `image` are the site's two ways of starting; `stock` is Panel's own conversion of the same app, `bare`
+Pyodide alone. All are asked in turn within a run, so that their ratios hold whatever else the machine does.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import signal
+import statistics
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from commands import browser
+from say import step
+from serve import server
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+SHARE = 0.25  # of the time that a slowed process may run
+PERIOD = 0.012  # [s]
+
+MODULE_WORKER = """<!doctype html><meta charset="utf-8"><title>bench</title><script type="module">
+window.answer = null;
+const worker = new Worker("./{0}.mjs", {{ type: "module" }});
+worker.onmessage = ({{ data }}) => {{ window.answer = data; performance.mark("fettle-ready"); }};
+</script>
+"""
+BARE = """import { loadPyodide } from "./core/pyodide.mjs";
+const python = await loadPyodide({ indexURL: new URL("./core/", self.location).href });
+self.postMessage(python.runPython("1 + 1"));
+"""
+SOLVE = """import { loadPyodide } from "./site/runtime/pyodide.mjs";
+const site = new URL("./site/", self.location).href;
+const python = await loadPyodide({ indexURL: `${site}runtime/` });
+for (const [path, where] of [["runtime/libs.tar.gz", "/sp"], ["runtime/boot.tar.gz", "/sp"], ["app/app.tar.gz", "/fettle"]]) {
+  const zipped = await (await fetch(site + path)).blob();
+  const tar = await new Response(zipped.stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  python.FS.mkdirTree(where);
+  python.unpackArchive(tar, "tar", { extractDir: where });
+}
+python.runPython("import sys; sys.path[1:1] = ['/fettle', '/sp']");
+python.runPython(await (await fetch("./solve.json")).json());
+self.postMessage(python.globals.get("seconds"));
+"""
+
+
+def folder_of(home: Path, root: Path) -> None:
+    """A folder to serve: the site, Pyodide's untouched core, and the pages that only a bench needs."""
+    home.mkdir(parents=True, exist_ok=True)
+    for name, target in {"site": root / "site", "core": root / ".cache" / "pyodide"}.items():
+        link = home / name
+        if not link.exists():
+            link.symlink_to(target.resolve(), target_is_directory=True)
+    for name, script in {"bare": BARE, "solve": SOLVE}.items():
+        (home / f"{name}.html").write_text(MODULE_WORKER.format(name), encoding="utf-8")
+        (home / f"{name}.mjs").write_text(script, encoding="utf-8")
+
+
+@contextlib.contextmanager
+def browsed(
+    folder: Path, *, profile: Path | None = None, stop: list[Any] | None = None
+) -> Iterator[tuple[Any, str]]:
+    """A page of a new browser, and the address of a server for this folder; `stop` gets what kills the server."""
+    from playwright.sync_api import sync_playwright
+
+    host = server(folder, 0)
+    threading.Thread(target=host.serve_forever, daemon=True).start()
+
+    def end() -> None:
+        host.shutdown()
+        host.server_close()
+
+    own = Path(tempfile.mkdtemp()) if profile is None else profile
+    try:
+        with sync_playwright() as playwright:
+            context = playwright.chromium.launch_persistent_context(
+                own,
+                executable_path=browser() or None,
+                args=FLAGS,
+                viewport={"width": 390, "height": 844},
+                has_touch=True,
+            )
+            if stop is not None:
+                stop.append(end)
+            yield context.new_page(), f"http://localhost:{host.server_address[1]}/"
+            context.close()
+    finally:
+        end()
+        if profile is None:
+            shutil.rmtree(own, ignore_errors=True)
+
+
+class Slowed:
+    """Lets the renderers of the browser with this profile run a quarter of the time; workers live in them too.
+
+    Chromium's own throttle does not reach workers. Browser and network processes stay as fast as they are.
+    """
+
+    def __init__(self, profile: Path, slow: bool) -> None:
+        self.profile, self.on = str(profile), slow
+        self.thread = threading.Thread(target=self._run, daemon=True)
+
+    def __enter__(self) -> Slowed:
+        if self.on:
+            self.thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.on:
+            self.on = False
+            self.thread.join()
+
+    def _run(self) -> None:
+        renderers: list[int] = []
+        looked = 0.0
+        while self.on:
+            if time.monotonic() - looked > 0.3:
+                renderers, looked = self._renderers(), time.monotonic()
+            self._send(renderers, signal.SIGSTOP)
+            time.sleep(PERIOD * (1 - SHARE))
+            self._send(renderers, signal.SIGCONT)
+            time.sleep(PERIOD * SHARE)
+
+    def _send(self, processes: list[int], what: int) -> None:
+        for process in processes:
+            with contextlib.suppress(OSError):
+                os.kill(process, what)
+
+    def _renderers(self) -> list[int]:
+        parents, lines = {}, {}
+        for entry in Path("/proc").iterdir():
+            if entry.name.isdigit():
+                with contextlib.suppress(OSError, IndexError):
+                    lines[int(entry.name)] = (entry / "cmdline").read_bytes().decode("utf-8", "replace")
+                    stat = (entry / "stat").read_text(encoding="utf-8", errors="replace")
+                    parents[int(entry.name)] = int(stat.rsplit(")", 1)[1].split()[1])
+        found = []
+        for process, line in lines.items():
+            at, steps = process, 0
+            while "--type=renderer" in line and at in lines and steps < 8:
+                if self.profile in lines[at]:
+                    found.append(process)
+                    break
+                at, steps = parents.get(at, 0), steps + 1
+        return found
+
+
+def measure(root: Path, sites: list[str], runs: int, *, slow: bool) -> dict[str, float]:
+    """Medians: cold and warm starts, and slider to redraw, of each site; and shares of the stock conversion's."""
+    home = root / ".cache" / "bench"
+    folder_of(home, root)
+    if "stock" in sites:
+        import bench_stock
+
+        bench_stock.make(root, home / "stock")
+    pages = {
+        "plain": "site/?start=plain",
+        "image": "site/?start=image",
+        "stock": "stock/",
+        "bare": "bare.html",
+    }
+    taken: dict[str, list[float]] = {}
+    for n in range(runs):
+        for site in sites:
+            step(f"run {n + 1} of {runs}: {site}{', slowed' if slow else ''}")
+            for name, value in one(
+                home, pages[site], slow=slow, ours=site in ("plain", "image"), bare=site == "bare"
+            ).items():
+                taken.setdefault(f"{site}_{name}", []).append(value)
+    tail = "_slow" if slow else ""
+    middle = {name: statistics.median(values) for name, values in taken.items()}
+    found = {f"{name}{tail}_{'ms' if 'redraw' in name else 's'}": value for name, value in middle.items()}
+    for site in ("plain", "image"):
+        for what in ("cold", "warm"):
+            if f"{site}_{what}" in middle and f"stock_{what}" in middle:
+                share = middle[f"{site}_{what}"] / middle[f"stock_{what}"]
+                found[f"{site}_{what}_of_stock{tail}_share"] = share
+    return found
+
+
+def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[str, float]:
+    """One visit in a new profile, then a second one with the browser started anew; ours with the server gone."""
+    profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
+    found = {}
+    try:
+        stop: list[Any] = []
+        with browsed(home, profile=profile, stop=stop) as (page, address):
+            with Slowed(profile, slow):
+                page.goto(address + path)
+                found["cold"] = ready(page)
+                if not bare:
+                    found["redraw"] = redraw(page)
+            if ours:
+                wait(page, "document.documentElement.dataset.offline == 'ready'")
+                stop[0]()
+            with Slowed(profile, slow):
+                page.goto(address + path)
+                found["warm"] = ready(page)
+    finally:
+        shutil.rmtree(profile, ignore_errors=True)
+    return found
+
+
+def ready(page: Any) -> float:
+    """Seconds from navigation until the first control takes input."""
+    wait(page, "performance.getEntriesByName('fettle-ready').length > 0")
+    return page.evaluate("performance.getEntriesByName('fettle-ready')[0].startTime") / 1000
+
+
+MEANS = """[...[...Bokeh.documents].at(-1)._all_models.values()]
+    .filter(m => m.type === 'ColumnDataSource' && 'mean' in m.data && 'lo' in m.data && m.data.mean.length)"""
+
+
+def redraw(page: Any) -> float:
+    """Milliseconds from a key pressed on the slider of the common length until the plot's data changed and a frame is drawn."""
+    field = page.get_by_label("Height").first
+    field.fill("178")
+    field.press("Enter")
+    page.get_by_role("button", name="3 Lay out").first.tap()
+    wait(page, f"{MEANS}.length > 0")
+    handle = page.locator(".noUi-handle:visible").first
+    handle.scroll_into_view_if_needed()
+    handle.focus()
+    took = []
+    for key in ("ArrowRight", "ArrowRight", "ArrowLeft", "ArrowLeft", "ArrowRight"):
+        time.sleep(0.4)
+        page.evaluate(
+            f"""() => {{ const seen = window.seen = {{}};
+            addEventListener('keydown', () => seen.from = performance.now(), {{capture: true, once: true}});
+            for (const source of {MEANS}) source.properties.data.change.connect(() => {{
+              if (!seen.asked) seen.asked = requestAnimationFrame(() => setTimeout(() => seen.to = performance.now())); }}) }}"""
+        )
+        handle.press(key)
+        wait(page, "window.seen.to > 0")
+        took.append(page.evaluate("window.seen.to - window.seen.from"))
+    return statistics.median(took)
+
+
+def wait(page: Any, expression: str, seconds: float = 240) -> None:
+    """Ask from outside: the page's policy forbids the eval that waiting inside it needs."""
+    end = time.time() + seconds
+    while not page.evaluate(expression):
+        if time.time() > end:
+            raise TimeoutError(f"{expression}: {page.inner_text('body')[:300]}")
+        time.sleep(0.02)
