@@ -46,7 +46,8 @@ self.postMessage(python.runPython("1 + 1"));
 SOLVE = """import { loadPyodide } from "./site/runtime/pyodide.mjs";
 const site = new URL("./site/", self.location).href;
 const python = await loadPyodide({ indexURL: `${site}runtime/` });
-for (const [path, where] of [["runtime/libs.tar.gz", "/sp"], ["runtime/boot.tar.gz", "/sp"], ["app/app.tar.gz", "/fettle"]]) {
+const places = { "runtime/libs.tar.gz": "/sp", "runtime/boot.tar.gz": "/sp", "app/app.tar.gz": "/fettle" };
+for (const [path, where] of Object.entries(places)) {
   const zipped = await (await fetch(site + path)).blob();
   const tar = await new Response(zipped.stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
   python.FS.mkdirTree(where);
@@ -226,7 +227,7 @@ MEANS = """[...[...Bokeh.documents].at(-1)._all_models.values()]
 
 
 def redraw(page: Any) -> float:
-    """Milliseconds from a key pressed on the slider of the common length until the plot's data changed and a frame is drawn."""
+    """Milliseconds from a key on the slider of the common length until the plot's data changed and a frame is drawn."""
     field = page.get_by_label("Height").first
     field.fill("178")
     field.press("Enter")
@@ -242,7 +243,8 @@ def redraw(page: Any) -> float:
             f"""() => {{ const seen = window.seen = {{}};
             addEventListener('keydown', () => seen.from = performance.now(), {{capture: true, once: true}});
             for (const source of {MEANS}) source.properties.data.change.connect(() => {{
-              if (!seen.asked) seen.asked = requestAnimationFrame(() => setTimeout(() => seen.to = performance.now())); }}) }}"""
+              if (seen.asked) return;
+              seen.asked = requestAnimationFrame(() => setTimeout(() => seen.to = performance.now())); }}) }}"""
         )
         handle.press(key)
         wait(page, "window.seen.to > 0")

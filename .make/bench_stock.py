@@ -146,7 +146,8 @@ def _worker(home: Path, wheels: list[str]) -> None:
     )
     worker = worker.replace(
         "await loadPyodide();",
-        f"await loadPyodide({{ indexURL: {here} + 'pyodide/', env: {{ HOME: '/home/pyodide', PANEL_CDN_ROOT: './panel/' }} }});",
+        f"await loadPyodide({{ indexURL: {here} + 'pyodide/', "
+        "env: { HOME: '/home/pyodide', PANEL_CDN_ROOT: './panel/' } });",
     )
     worker = worker.replace('await self.pyodide.loadPackage("micropip");', "")
     listed = ", ".join(f"{here} + 'wheels/{wheel}'" for wheel in wheels)

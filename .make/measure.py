@@ -1,9 +1,9 @@
-"""Runs in Pyodide: starts the dashboard and uses it once, then writes what the page needs.
+"""Runs in Pyodide: starts the dashboard, goes through its steps once, then writes what the page needs.
 
 /out/document.json : the prerendered first screen, the document of a blank start
-/out/start.json : files of /tree that the start and the first answer import (they go into the boot archive)
+/out/start.json : files of /tree that the start, the first answer and each step import (they go into the boot archive)
 /out/later.json : ``stdlib``, the same for the standard library, and what any of our own modules imports of it; ``warm``,
-    modules that the first answer adds to those of the start, in an order in which each brings few others along
+    modules that answer and steps add to those of the start, in an order in which each brings few others along
 """
 
 import ast
@@ -32,6 +32,14 @@ from engine.solve import solve  # noqa: E402
 
 solve(demo_case())
 
+from app import link  # noqa: E402
+from app.main import Page  # noqa: E402
+
+page = Page({"hash": link.make(demo_case()).hash, "saved": None})
+for screen in page.screens:
+    page.go(screen.id)
+page.view.get_root()  # brings in the models that Panel looks for only when it draws
+
 
 def files(top):
     found = {getattr(module, "__file__", None) or "" for module in list(sys.modules.values())}
@@ -39,7 +47,8 @@ def files(top):
 
 
 tree = files("/tree")
-warm = [name for name in sys.modules if name not in started and name.split(".")[0] in ("numpy", "scipy")]
+LIBRARIES = ("numpy", "scipy", "bokeh", "panel")
+warm = [name for name in sys.modules if name not in started and name.split(".")[0] in LIBRARIES]
 
 for folder, _, names in os.walk("/code"):
     for name in sorted(names):

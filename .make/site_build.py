@@ -52,7 +52,7 @@ def _build(root: Path, pyodide: Path | None) -> None:
     for name, group in groups.items():
         size = sum(file["bytes"] for file in group["files"])
         step(f"site/ {name} {group['id']}: {len(group['files'])} files, {size / 1e6:.1f} MB")
-    mark.write_text(_fingerprint(root))
+    mark.write_text(before)
 
 
 def libraries(root: Path, web: Path, wheels: list[str]) -> tuple[Path, Path]:

@@ -3,10 +3,14 @@
 import hashlib
 import json
 import re
+import shutil
 import subprocess
 import sys
+import tarfile
 import tomllib
 from pathlib import Path
+
+import pytest
 
 ROOT = Path(__file__).parents[1]
 SITE = ROOT / "site"
@@ -45,3 +49,51 @@ def test_the_engine_stands_alone():
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
+
+
+def test_archives_carry_nothing_of_the_moment_they_were_made():
+    for path in sorted(SITE.glob("*/*.gz")):
+        assert path.read_bytes()[4:8] == bytes(4), f"{path.name}: gzip's time stamp"
+        if path.name.endswith(".tar.gz"):
+            with tarfile.open(path) as archive:
+                members = archive.getmembers()
+            assert {(m.mtime, m.uid, m.gid, m.uname) for m in members} == {(0, 0, 0, "")}
+            named = [m.name for m in members]
+            assert len(set(named)) == len(named)
+    image = (SITE / "index.html").read_text(encoding="utf-8")
+    assert str(ROOT) not in image
+
+
+@pytest.mark.soak
+@pytest.mark.timeout(1200)
+def test_a_build_elsewhere_from_the_same_tree_gives_the_same_bytes(tmp_path):
+    """The normal run checks the archives alone; a whole second build takes minutes."""
+    other = tmp_path / "other"
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True)
+    for name in filter(None, listed.stdout.split("\0")):
+        if (ROOT / name).is_file():
+            (other / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy(ROOT / name, other / name)
+    (other / ".venv").symlink_to((ROOT / ".venv").resolve(), target_is_directory=True)
+    shutil.copytree(ROOT / ".cache" / "pyodide", other / ".cache" / "pyodide")
+    subprocess.run([sys.executable, "build.py", "build"], cwd=other, check=True)
+    assert json.loads((other / "site/files.json").read_text()) == json.loads(
+        (SITE / "files.json").read_text()
+    )
+
+
+def test_a_second_build_in_the_same_folder_waits(tmp_path):
+    sys.path.insert(0, str(ROOT / ".make"))
+    from site_build import only_one
+
+    lock = tmp_path / "build.lock"
+    code = f"import sys; sys.path.insert(0, {str(ROOT / '.make')!r})\n" + (
+        "from pathlib import Path\nfrom site_build import only_one\n"
+        f"with only_one(Path({str(lock)!r})): print('in')\n"
+    )
+    with only_one(lock):
+        second = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
+        assert "waiting" in second.stdout.readline()
+        assert second.poll() is None
+    assert second.communicate(timeout=60)[0].strip() == "in"
+    assert second.returncode == 0
