@@ -1,4 +1,4 @@
-"""The sums: flights beside looped `solve_ivp`, and a whole solve natively and in the browser."""
+"""The sums: flights beside looped `solve_ivp`, a whole solve natively and in the browser, and what sliders ask for."""
 
 from __future__ import annotations
 
@@ -100,6 +100,28 @@ def solves(root: Path, runs: int) -> dict[str, float]:
         "solve_native_s": native["seconds"],
         "solve_browser_s": browser,
         "solve_browser_over_native_share": browser / native["seconds"],
+    }
+
+
+def sliders(runs: int) -> dict[str, float]:
+    """Lofts for a gap and the sweep of common lengths, which sliders call."""
+    from app.demo import demo_case
+    from engine.flight.air import REFERENCE, air_of
+    from engine.layouts.lofts import lofts_for_gap
+    from engine.layouts.sweep import sweep_lengths
+    from engine.solve import complete, posterior_of
+
+    case = complete(demo_case())
+    posterior, calm = posterior_of(case), air_of(REFERENCE)
+    irons = [c for c in case.bag if c.family in ("iron", "wedge")]
+    anchor = irons[2].id
+    return {
+        "lofts_native_s": median_time(
+            lambda: lofts_for_gap(posterior, irons, calm, gap_m=11.0, anchor=anchor, heads=case.bag), runs
+        ),
+        "sweep_native_s": median_time(
+            lambda: sweep_lengths(posterior, case.bag, calm, player=case.player), runs
+        ),
     }
 
 

@@ -52,7 +52,7 @@ def libraries(out: Path) -> list[str]:
 
 
 def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
-    """Write runtime/image.gz and app/image.gz; ``files`` is a tar of what Python reads as files."""
+    """Write runtime/image.zst and app/image.gz; ``files`` is a tar of what Python reads as files."""
     made = json.loads((out / "image.json").read_text(encoding="utf-8"))
     base, full = (out / "base.mem").read_bytes(), (out / "full.mem").read_bytes()
     placed = [_library(entry, tree) for entry in made["libraries"]]
