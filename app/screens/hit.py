@@ -13,6 +13,7 @@ from app.paste import Preview, understand
 from app.screens.weather import weather_fields
 from app.words import amount, balls_line, between
 from engine.case import CaseError, Club, Shot
+from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number
 from engine.units import INCH
 
@@ -60,6 +61,7 @@ class Hit(Screen):
                 cls="wide-fields",
             ),
             stack(self.paste.view, self.air.view, cls="sheet folds"),
+            html(join(*[p(c.text, cls="small") for c in cautions("range", "body", "lightning")])),
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 

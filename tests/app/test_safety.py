@@ -1,0 +1,59 @@
+"""Where work or play can hurt somebody, the caution stands on that very screen, and says who decides."""
+
+import html
+import re
+
+import panel as pn
+import pytest
+
+from app import bridge, link
+from app.demo import demo_case
+from app.main import Page
+from app.parts import Fold
+
+
+@pytest.fixture(scope="module")
+def page():
+    bridge.install(None)
+    return Page({"hash": link.make(demo_case()).hash})
+
+
+def shown(page: Page, step: str) -> str:
+    """The words of a step as a person reads them, folds that start shut included."""
+    page.go(step)
+    for fold in list(vars(page.here).values()):
+        if isinstance(fold, Fold) and not fold.open:
+            fold.toggle()
+    texts = [item.object for item in page.here.view.select(pn.pane.HTML) if isinstance(item.object, str)]
+    plain = re.sub(r"<[^>]+>", " ", " ".join(texts))
+    return re.sub(r"\s+", " ", html.unescape(plain)).lower()
+
+
+# What must be said where; each row is one danger and the words that name it and the way round it.
+NEEDED = [
+    ("build", ("bend", "crack", "eye protection")),
+    ("build", ("dust", "mask")),
+    ("build", ("sharp",)),
+    ("build", ("epoxy", "gloves")),
+    ("build", ("heat",)),
+    ("build", ("local codes", "qualified club builder")),
+    ("build", ("committee", "rule book")),
+    ("build", ("first swing",)),
+    ("play", ("lightning",)),
+    ("play", ("landing area", "clear")),
+    ("play", ("pain", "stop", "professional")),
+    ("hit", ("landing area", "clear")),
+    ("hit", ("pain", "stop")),
+    ("layout", ("pain means stop", "professional")),
+    ("methods", ("not medical advice",)),
+]
+
+
+@pytest.mark.parametrize(("step", "words"), NEEDED, ids=lambda v: v if isinstance(v, str) else "-".join(v))
+def test_the_caution_stands_where_it_is_needed(page, step, words):
+    text = shown(page, step)
+    assert [w for w in words if w not in text] == []
+
+
+def test_the_test_can_fail(page):
+    assert "lightning rod" not in shown(page, "play")
