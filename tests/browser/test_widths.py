@@ -36,6 +36,7 @@ def test_step_fits_its_width(person, step):
     assert clipped(person) == []
 
 
+@pytest.mark.soak  # minutes
 def test_with_every_fold_open(person):
     for step in HEADINGS:
         go(person, step)
