@@ -162,13 +162,14 @@ export class Storage {
 
   async _save(text) {
     try {
+      await this._open();
       try {
-        await this._open();
         await this._write(text);
       } catch (error) {
-        // the connection may have been closed under us (data cleared, frozen page): open it again, once
-        if (error?.name === "QuotaExceededError" || !this.db) throw error;
-        this.db.close();
+        // the connection may have been closed under us (data cleared, frozen page), before or while we were told: open
+        // it again, once
+        if (error?.name === "QuotaExceededError") throw error;
+        this.db?.close();
         this.db = null;
         await this._open();
         await this._write(text);

@@ -304,6 +304,23 @@ def test_storage_wiped_in_use_is_said_and_written_again(tab, harness):
     assert held(tab()) == [2, True]
 
 
+def test_a_connection_closed_in_the_middle_of_a_save_is_opened_again(tab):
+    page = tab()
+    save(page, 1)
+    page.evaluate(
+        """() => { const storage = fettle.storage, write = storage._write.bind(storage); let closed = false;
+          storage._write = async (text) => {
+            if (closed) return write(text);
+            closed = true;
+            storage.db.onclose();
+            throw new DOMException("closed", "AbortError");
+          } }"""
+    )
+    save(page, 2)
+    assert said(page) == ["saved", "saved"]
+    assert held(tab()) == [2, True]
+
+
 @pytest.mark.parametrize(
     "refusal",
     [
