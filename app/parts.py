@@ -46,6 +46,13 @@ def line(*items: Any, cls: str = "") -> pn.Row:
     return pn.Row(*items, stylesheets=[look.LINE], css_classes=cls.split(), margin=0)
 
 
+def text_area(label: str, placeholder: str, *, most: int) -> pn.widgets.TextAreaInput:
+    """A field for pasted text of at most so many characters."""
+    return pn.widgets.TextAreaInput(
+        label=label, placeholder=placeholder, stylesheets=[look.FIELD], margin=0, max_length=most
+    )
+
+
 def button(label: str, on: Callable[[], Any], *, cls: str = "") -> pn.widgets.Button:
     widget = pn.widgets.Button(label=label, stylesheets=[look.BUTTON], css_classes=cls.split(), margin=0)
     widget.on_click(lambda event: on())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -53,16 +53,12 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
         raise ValueError(f"`draws` must be from 16 to 4096, not {draws}")
     case = complete(case)
     posterior = posterior_of(case, draws=draws)
-    air = case.wants.air or REFERENCE
     spread = carry_spread(posterior.summaries)
-    predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
-    stood = [hinges(case.player, prediction.clubs) for prediction in predictions]
-    per_layout = measures_of(case, predictions, stood, spread)
+    weighed = weigh_layouts(case, draws=draws)
+    per_layout = [one.values for one in weighed]
     layouts = [
-        _layout_result(layout, prediction, hinge, spread, values)
-        for layout, prediction, hinge, values in zip(
-            case.layouts, predictions, stood, per_layout, strict=True
-        )
+        _layout_result(layout, one.prediction, one.hinge_deg, spread, one.values)
+        for layout, one in zip(case.layouts, weighed, strict=True)
     ]
     comparison = tuple(
         row
@@ -131,21 +127,28 @@ def _flights(
     return Flights(_posterior(player, swing, bag, shots, conditions, draws), air_of(air))
 
 
-def measures_of(
-    case: Case, predictions: list[Prediction], stood: list[np.ndarray], spread: float
-) -> list[dict[str, np.ndarray]]:
-    """Draws of every measure of each layout, from its prediction and the hip hinges [deg] its clubs ask for."""
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A layout's prediction, the hip hinge [deg] (clubs,) each club asks for, and draws (draws,) of every measure."""
+
+    prediction: Prediction
+    hinge_deg: np.ndarray
+    values: dict[str, np.ndarray]
+
+
+def weigh_layouts(case: Case, *, draws: int = DRAWS) -> list[Weighed]:
+    """Every layout of a completed case by every measure, over the same draws and distances faced."""
+    air = case.wants.air or REFERENCE
+    spread = carry_spread(posterior_of(case, draws=draws).summaries)
+    predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
     demand = demand_of(predictions, case.wants.demand)
-    return [
-        measures(
-            prediction,
-            spread=spread,
-            hinge_deg=hinge,
-            demand=demand,
-            buildable=count_buildable(case.bag, prediction.clubs),
-        )
-        for prediction, hinge in zip(predictions, stood, strict=True)
-    ]
+    out = []
+    for prediction in predictions:
+        hinge = hinges(case.player, prediction.clubs)
+        fit = count_buildable(case.bag, prediction.clubs)
+        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
+        out.append(Weighed(prediction, hinge, values))
+    return out
 
 
 def hinges(player: Player, clubs: tuple[Club, ...]) -> np.ndarray:

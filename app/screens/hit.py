@@ -8,7 +8,21 @@ from typing import Any
 from app import bridge, edits
 from app.markup import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
-from app.parts import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
+from app.parts import (
+    Choice,
+    Fold,
+    Screen,
+    Tick,
+    button,
+    classes,
+    heading,
+    html,
+    line,
+    put,
+    show,
+    stack,
+    text_area,
+)
 from app.paste import Preview, understand
 from app.screens.weather import weather_fields
 from app.words import amount, balls_line, between
@@ -227,13 +241,7 @@ class Hit(Screen):
 
         from app import look
 
-        self.text = pn.widgets.TextAreaInput(
-            label="Balls as text",
-            placeholder="7i 139 141 138\n9i 118 121",
-            stylesheets=[look.FIELD],
-            margin=0,
-            max_length=400_000,
-        )
+        self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=400_000)
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
             stylesheets=[look.FIELD],

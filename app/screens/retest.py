@@ -7,7 +7,7 @@ from typing import Any
 from app import bridge, edits
 from app.markup import Safe, bullets, join, note, p, table
 from app.measures import unit
-from app.parts import Fold, button, html, line, put, stack
+from app.parts import Fold, button, html, line, put, stack, text_area
 from app.paste import understand
 from app.state import State
 from app.words import engine_words, span_of
@@ -24,17 +24,7 @@ class Retest:
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
     def _build(self) -> Any:
-        import panel as pn
-
-        from app import look
-
-        self.text = pn.widgets.TextAreaInput(
-            label="Balls hit with the new clubs",
-            placeholder="7i 139 141 138\n9i 118 121",
-            stylesheets=[look.FIELD],
-            margin=0,
-            max_length=100_000,
-        )
+        self.text = text_area("Balls hit with the new clubs", "7i 139 141 138\n9i 118 121", most=100_000)
         return stack(
             html(p("Once the clubs are built, hit a few with each, and see which one to touch again.")),
             self.text,

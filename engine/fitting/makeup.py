@@ -14,7 +14,7 @@ import numpy as np
 from engine.case import Club
 from engine.clubs.norms import NORMS, norm_club
 from engine.fitting.work import Work
-from engine.layouts.compare import DEMAND_POINTS, Demand, stated_demand
+from engine.layouts.compare import Demand, even_demand, miss_of, stated_demand
 from engine.layouts.makeup import best_make_up
 from engine.rules import MOST_CLUBS
 from engine.statistics import Interval, chance, interval, intervals
@@ -66,12 +66,11 @@ class BestBag:
 def best_bag(work: Work) -> BestBag | None:
     """The best bag of a case in work; ``None`` where nothing but a putter is there."""
     candidates = (*work.clubs, *_could_be_added(work))
-    full = [c for c in candidates if c.family != "driver"]
-    if not full:
+    off_the_ground = [i for i, c in enumerate(candidates) if c.family != "driver"]
+    if not off_the_ground:
         return None
     prediction = work.predict(candidates)
     mean = prediction.carry.mean(axis=0)
-    off_the_ground = [i for i, c in enumerate(candidates) if c.family != "driver"]
     demand = _demand(work, mean[off_the_ground])
     putters = max(len(work.putters), 1)
     most = int(work.case.wants.clubs_most or MOST_CLUBS)
@@ -83,9 +82,9 @@ def best_bag(work: Work) -> BestBag | None:
     ids = {c.id for c in work.present}
     carries = intervals(prediction.carry)
     chosen = sorted(zip(best.chosen, best.dropping_m, strict=True), key=lambda pair: -mean[pair[0]])
-    now = [i for i, c in enumerate(candidates) if c.id in ids]
-    miss = _miss(prediction.carry[:, list(best.chosen)], demand)
-    before = _miss(work.predict(work.present).carry, demand) if now else None
+    miss = miss_of(prediction.carry[:, list(best.chosen)], demand)
+    known = any(c.id in ids for c in candidates)
+    before = miss_of(work.predict(work.present).carry, demand) if known else None
     return BestBag(
         clubs_most=most,
         putters=putters,
@@ -126,10 +125,4 @@ def _demand(work: Work, carry: np.ndarray) -> Demand:
         return stated
     own = [i for i, c in enumerate(work.clubs) if c.family != "driver"]
     ends = work.predict(work.clubs).carry.mean(axis=0)[own] if own else carry
-    return Demand(
-        np.linspace(ends.min(), ends.max(), DEMAND_POINTS), np.full(DEMAND_POINTS, 1 / DEMAND_POINTS)
-    )
-
-
-def _miss(carry: np.ndarray, demand: Demand) -> np.ndarray:
-    return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
+    return even_demand(float(ends.min()), float(ends.max()))

@@ -6,12 +6,10 @@ from dataclasses import dataclass, replace
 
 from engine.case import Case
 from engine.fitting.work import Work
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import plan
+from engine.flight.air import air_of, struck_in
 from engine.layouts.verdict import DECIDES
 from engine.next_ball import Decision, Learned, NextBalls, decision_between, learned, next_balls
-from engine.solve import hinges, measures_of, posterior_of, prediction_of, predictions_of
-from engine.swing.observations import carry_spread
+from engine.solve import prediction_of, weigh_layouts
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +37,7 @@ def next_ball(work: Work) -> NextBall:
         return NextBall(None, None)
     pair = (found.rival, found.best)
     decision = _decision(work.case, pair, work.draws)
-    conditions = work.case.conditions
-    air = REFERENCE if conditions.indoors else conditions
+    air = struck_in(work.case.conditions)
     ranking = next_balls(
         work.posterior,
         decision,
@@ -54,13 +51,8 @@ def next_ball(work: Work) -> NextBall:
 
 def _decision(case: Case, pair: tuple[str, str], draws: int) -> Decision:
     """The choice between two layouts with the shots of this case. The other layouts bear on the distances faced."""
-    air = case.wants.air or REFERENCE
-    predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
-    stood = [hinges(case.player, prediction.clubs) for prediction in predictions]
-    spread = carry_spread(posterior_of(case, draws=draws).summaries)
-    values = dict(
-        zip((x.id for x in case.layouts), measures_of(case, predictions, stood, spread), strict=True)
-    )
+    weighed = weigh_layouts(case, draws=draws)
+    values = {layout.id: one.values for layout, one in zip(case.layouts, weighed, strict=True)}
     return decision_between(*pair, values[pair[0]], values[pair[1]], measure=DECIDES)
 
 

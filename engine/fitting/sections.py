@@ -12,7 +12,7 @@ from engine.clubs.sheet import BuildSheet, build_sheet
 from engine.fitting.makeup import best_bag
 from engine.fitting.nextball import next_ball
 from engine.fitting.work import Work
-from engine.flight.air import REFERENCE, air_of
+from engine.flight.air import air_of, struck_in
 from engine.layouts.compare import stated_demand
 from engine.layouts.lofts import LoftPlan
 from engine.layouts.sweep import LengthSweep, sweep_lengths
@@ -77,8 +77,7 @@ def putter(work: Work) -> PutterAdvice:
 
 def retest(work: Work) -> Retest:
     """Shots after the build against what was predicted, in the conditions of the case."""
-    conditions = work.case.conditions
-    air = REFERENCE if conditions.indoors else conditions
+    air = struck_in(work.case.conditions)
     clubs = work.clubs
     return judge(
         prediction_of(work.case, clubs, air, draws=work.draws),

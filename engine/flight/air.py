@@ -117,3 +117,8 @@ def air_of(conditions: Conditions) -> Air:
 
 
 REFERENCE = Conditions()  # 20 C, sea level, half humidity, no wind
+
+
+def struck_in(conditions: Conditions) -> Conditions:
+    """The air of measured carries: that of the conditions, the reference air where the device states them from indoors."""
+    return REFERENCE if conditions.indoors else conditions

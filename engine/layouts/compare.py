@@ -125,8 +125,17 @@ def measures(
 
 def expected_miss(prediction: Prediction, demand: Demand) -> Array:
     """Weighted mean distance [m] (draws,) from each demanded distance to the nearest iron's or wedge's carry."""
-    carry = prediction.carry[:, irons_and_wedges(prediction)]
+    return miss_of(prediction.carry[:, irons_and_wedges(prediction)], demand)
+
+
+def miss_of(carry: Array, demand: Demand) -> Array:
+    """Weighted mean distance [m] (draws,) from each demanded distance to the nearest of the carries (draws, clubs)."""
     return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
+
+
+def even_demand(low: float, high: float, *, points: int = DEMAND_POINTS) -> Demand:
+    """Every distance from ``low`` to ``high`` [m] faced equally often."""
+    return Demand(np.linspace(low, high, points), np.full(points, 1 / points))
 
 
 def stated_demand(faced: tuple[Faced, ...]) -> Demand | None:
@@ -152,8 +161,7 @@ def demand_of(
             ends.append((mean.min(), mean.max()))
     if not ends:
         return Demand(np.zeros(0), np.zeros(0))
-    even = np.linspace(min(e[0] for e in ends), max(e[1] for e in ends), points)
-    return Demand(even, np.full(points, 1 / points))
+    return even_demand(min(e[0] for e in ends), max(e[1] for e in ends), points=points)
 
 
 @dataclass(frozen=True, slots=True)

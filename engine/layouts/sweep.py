@@ -34,7 +34,7 @@ from engine.clubs.trim import inches
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.buildable import count_buildable
-from engine.layouts.compare import Demand
+from engine.layouts.compare import Demand, even_demand, miss_of
 from engine.layouts.kinds import anchor_of, plan
 from engine.layouts.predict import predict
 from engine.statistics import Interval, chance, intervals
@@ -155,7 +155,7 @@ def sweep_lengths(
             _between(nodes, np.array([anchor.length_m]))
             @ np.log(np.maximum(flown.carry.reshape(shape), 1e-3))
         ).mean(axis=0)
-        demand = _even(float(usual.min()), float(usual.max()))
+        demand = even_demand(float(usual.min()), float(usual.max()), points=DEMAND_POINTS)
     gaps = carry[:, :, :-1] - carry[:, :, 1:]
     miss = _miss(carry, demand)
     made = [_set_at(x, full, anchor) for x in lengths]
@@ -221,20 +221,13 @@ def _between(nodes: Array, at: Array) -> Array:
     return out
 
 
-def _even(low: float, high: float) -> Demand:
-    return Demand(np.linspace(low, high, DEMAND_POINTS), np.full(DEMAND_POINTS, 1 / DEMAND_POINTS))
-
-
 def _miss(carry: Array, demand: Demand) -> Array:
     """Weighted mean distance [m] (draws, lengths) from each distance faced to the nearest carry (draws, lengths, clubs).
 
     One length at a time keeps the arrays small.
     """
     return np.stack(
-        [
-            np.abs(carry[:, k, :, None] - demand.distance).min(axis=1) @ demand.weight
-            for k in range(carry.shape[1])
-        ],
+        [miss_of(carry[:, k], demand) for k in range(carry.shape[1])],
         axis=1,
     )
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from engine.case import Case
 from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import REFERENCE, air_of
+from engine.flight.air import air_of, struck_in
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import ClubShots, Observation, gather
 from engine.swing.parameters import DISCREPANCY_SD, FAMILIES, INDEX, PARAMETERS, prior
@@ -175,7 +175,7 @@ class _Problem:
         self.mean, self.sd, self.model = mean, sd, model
         self.observations = observations
         self.clubs = tuple(dict.fromkeys(o.club.id for o in observations if o.quantity == "carry"))
-        self.air = air_of(REFERENCE if case.conditions.indoors else case.conditions)
+        self.air = air_of(struck_in(case.conditions))
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
         self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
         by_id = {o.club.id: o.club for o in observations}

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import functools
+import json
 import os
 import shutil
 import socketserver
+import subprocess
 import sys
 import threading
 import time
@@ -41,6 +43,19 @@ FLAGS = [
 # A violation of the page's policy is also printed as an error, but not by every browser and not in every mode.
 WATCH = """addEventListener("securitypolicyviolation", (event) =>
   console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI} (${event.sourceFile})`))"""
+
+
+def command_line(case) -> dict:
+    """The result document that ``python -m engine`` writes for a case."""
+    done = subprocess.run(
+        [sys.executable, "-m", "engine", "-"],
+        input=json.dumps(case.to_doc()),
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+    )
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
 
 
 class Served:

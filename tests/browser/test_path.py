@@ -1,11 +1,9 @@
 """The main path in a real Chromium, phone-sized, with touch: from nothing to compared sets, offline, and by link."""
 
 import json
-import subprocess
-import sys
 
 import pytest
-from conftest import PHONE, ROOT, Person
+from conftest import PHONE, Person, command_line
 
 from app import link
 from app.demo import demo_case
@@ -73,15 +71,7 @@ def _slide(person):
 def test_a_link_opened_cold_shows_the_numbers_of_the_command_line(chromium, served):
     made = link.make(demo_case())
     case = link.read(made.hash).case
-    done = subprocess.run(
-        [sys.executable, "-m", "engine", "-"],
-        input=json.dumps(case.to_doc()),
-        capture_output=True,
-        text=True,
-        cwd=ROOT,
-    )
-    assert done.returncode == 0, done.stderr
-    result = json.loads(done.stdout)
+    result = command_line(case)
     context = chromium.new_context(**PHONE)
     person = Person(context, served.address)
     person.open(made.hash)
