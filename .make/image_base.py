@@ -18,6 +18,9 @@ def module(file):
 
 with open("/out/start.json") as file:
     started = [module(name) for name in json.load(file)]
+# What our own code may ask the standard library for before the whole of it has come: codecs, above all.
+with open("/out/later.json") as file:
+    started += [module(name) for name in json.load(file)["stdlib"]]
 for name in ["numpy", "panel", *started]:  # panel first: parts of it cannot be imported one by one
     if name not in sys.modules:
         with contextlib.suppress(ImportError):

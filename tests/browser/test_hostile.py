@@ -101,7 +101,6 @@ def attack(chromium, served, *, count: int, seed: int, phone: dict) -> None:
             context.close()
 
 
-@pytest.mark.soak  # not green yet: the menu stayed shut for a minute once
 def test_mutated_links_and_files_in_a_real_browser(chromium, served):
     attack(chromium, served, count=25, seed=11, phone=PHONE)
 
