@@ -90,7 +90,6 @@ def test_what_is_tried_is_not_kept_until_it_is(person):
     until(lambda: person.sources() == drawn, "put back once more")
 
 
-@pytest.mark.soak  # not seen green in a whole run yet
 def test_gap_lofts_and_longest_iron_can_be_tried(person):
     go(person, "layout")
     open_fold(person, "More to try")
@@ -156,7 +155,6 @@ def test_prints_fit_their_paper(person):
     person.page.evaluate("delete document.documentElement.dataset.print")
 
 
-@pytest.mark.soak  # not seen green in a whole run yet
 def test_pictures_can_be_saved(person):
     go(person, "layout")
     open_fold(person, "At address")
