@@ -157,12 +157,13 @@ text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
 :host(.quiet) .bk-btn:hover{text-decoration-thickness:2px}
 :host(.fold){width:100%}
 :host(.fold) .bk-btn{border:0!important;border-radius:.25rem;background:none!important;text-align:left;
-padding:.6rem .1rem;min-height:3.2rem;display:flex!important;justify-content:space-between;align-items:center;gap:1rem}
+padding:.6rem .1rem;min-height:3.2rem;display:flex!important;justify-content:space-between;align-items:center;gap:.5rem;
+overflow-wrap:anywhere}
 :host(.fold) .bk-btn::after{content:"";flex:0 0 auto;width:.5rem;height:.5rem;margin:0 .3rem .2rem 0;
 border-right:2px solid var(--accent);border-bottom:2px solid var(--accent);transform:rotate(45deg)}
 :host(.fold.open) .bk-btn::after{transform:rotate(225deg);margin-bottom:-.2rem}
 :host(.fold) .bk-btn:hover{background:none!important;color:var(--accent)!important}
-:host(.key) .bk-btn{font-size:1.5rem;min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
+:host(.key) .bk-btn{font-size:min(1.5rem,8vw);min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
 font-size:min(.875rem,3.9vw);padding:.3rem 0;white-space:pre-line;line-height:1.25;

@@ -6,7 +6,10 @@ import dataclasses
 from dataclasses import dataclass
 
 from engine.case import Case, Shot
+from engine.shots.cells import decode
 from engine.shots.table import TableError, read_table
+
+MOST_TEXT = 400_000  # characters: more than any session on a range, and quick to show on a phone
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,3 +48,15 @@ def understand(text: str, case: Case, system: str) -> Preview:
     return Preview(
         tuple(balls), tuple(problems), (*(c.said for c in seen.understood), *seen.warnings, *asked)
     )
+
+
+def understand_file(data: bytes, case: Case, system: str) -> tuple[str, Preview]:
+    """Text of a file's bytes and what it holds; no text where the file is too large to be read."""
+    try:
+        text = decode(data)
+    except TableError as error:
+        return "", Preview(problems=(str(error),))
+    seen = understand(text, case, system)
+    if len(text) > MOST_TEXT:
+        return "", seen  # read whole all the same, only not shown
+    return text, seen

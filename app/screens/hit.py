@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.markup import Safe, bullets, h2, join, kpis, note, p, table, tag
+from app.markup import h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
 from app.parts import (
     Choice,
@@ -19,12 +19,10 @@ from app.parts import (
     html,
     line,
     put,
-    show,
     stack,
-    text_area,
 )
-from app.paste import Preview, understand
-from app.screens.weather import weather_fields
+from app.screens.pasting import Pasting
+from app.screens.weather import RangeBalls, weather_fields
 from app.words import amount, balls_line, between
 from engine.case import CaseError, Club, Shot
 from engine.clubs.cautions import cautions
@@ -32,6 +30,7 @@ from engine.fields import SHOT, Number
 from engine.units import INCH
 
 GRIPS = {"Full": 0.0, "1 in": INCH, "1\u00bd in": 1.5 * INCH, "2 in": 2 * INCH, "3 in": 3 * INCH}
+MEANS = {"one ball": 1, **{f"the mean of {n} balls": n for n in (3, 5, 10, 20)}}
 GRIPS_CM = {"Full": 0.0, "2.5 cm": INCH, "4 cm": 1.5 * INCH, "5 cm": 2 * INCH, "7.5 cm": 3 * INCH}
 
 
@@ -42,7 +41,7 @@ class Hit(Screen):
         self.club_id = self._first_club()
         self.grip = 0.0
         self.ball = -1
-        self.preview = Preview()
+        self.means = 1
         self.fault = ""
         self.clubs = Choice("Club", self._club_options(), lambda: self.club.id, self._choose)
         self.grips = Choice("Held", self._grips(), lambda: self.grip, self._hold)
@@ -57,7 +56,8 @@ class Hit(Screen):
         self.which = Choice("Ball", {"\u2013": -1}, lambda: self.ball, self._pick, listed=True)
         self.toggle = button("Leave this ball out", self._toggle)
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
-        self.paste = Fold("Paste, or open a CSV file", self._paste)
+        self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
+        self.pasting = Pasting(self.state, self._taken_in)
         self.air = Fold("Weather, place and balls", self._air)
         self.fields: list[Any] = []
         self.undo_ball = button("Take back last ball", self._undo_ball)
@@ -69,12 +69,13 @@ class Hit(Screen):
                     self.entry,
                     line(*keys, cls="keys"),
                     line(button("Add ball", self._add, cls="main"), self.undo_ball, cls="ends"),
+                    self.stands_for.view,
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields",
             ),
-            stack(self.paste.view, self.air.view, cls="sheet folds"),
+            stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
             html(join(*[p(c.text, cls="small") for c in cautions("range", "body", "lightning")])),
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
@@ -116,6 +117,14 @@ class Hit(Screen):
         self.grip = grip
         self.refresh()
 
+    def _stand_for(self, balls: int) -> None:
+        self.means = balls
+        self.refresh()
+
+    def _taken_in(self, club_id: str) -> None:
+        self.club_id = club_id
+        self.refresh()
+
     # typing a ball
 
     def _entry(self) -> Any:
@@ -139,7 +148,8 @@ class Hit(Screen):
         self.fault = fault
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {amount(self.grip, 'small', self.state.units)}"
-        title = f"Carry {fault}" if fault else f"Carry of the {self.club.name}{held} ({name})"
+        what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
+        title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
         classes(self.entry, ["num", "bad"] if fault else ["num"])
@@ -153,7 +163,9 @@ class Hit(Screen):
             carry = parse(self.entry.value or "", "carry", self.state.units, low=rule.low, high=rule.high)
             if carry is None:
                 raise Unreadable("is empty: type how far the ball flew")
-            ball = Shot(self.club.id, carry_m=round(carry, 2), grip_down_m=round(self.grip, 4))
+            ball = Shot(
+                self.club.id, carry_m=round(carry, 2), grip_down_m=round(self.grip, 4), balls=self.means
+            )
             self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added")
         except Unreadable as error:
             self._say(str(error))
@@ -212,6 +224,7 @@ class Hit(Screen):
         for number, (index, shot) in enumerate(mine, 1):
             why = "left out by hand" if not shot.use else mishits.get(index, "")
             carry = amount(shot.carry_m, "carry", system)
+            carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
             held = "full" if not shot.grip_down_m else f"\u2212{amount(shot.grip_down_m, 'small', system)}"
             rows.append([number, tag("span", carry, cls="left") if why else carry, held, why])
             options[f"{number}: {carry}"] = index
@@ -233,100 +246,6 @@ class Hit(Screen):
         label = "Take this ball in again" if chosen is not None and not chosen.use else "Leave this ball out"
         if self.toggle.label != label:
             self.toggle.label = label
-
-    # paste and file
-
-    def _paste(self) -> Any:
-        import panel as pn
-
-        from app import look
-
-        self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=400_000)
-        self.file = pn.widgets.FileInput(
-            accept=".csv,.txt,.tsv,text/csv,text/plain",
-            stylesheets=[look.FIELD],
-            margin=0,
-            css_classes=["file"],
-        )
-        self.file.param.watch(self._file, "value")
-        self.seen = html()
-        self.take = line(
-            button("Take these balls in", self._take, cls="main"), button("Leave them", self._leave)
-        )
-        show(self.take, False)
-        return stack(
-            html(p("One line a club, or a CSV from any launch monitor: columns and units are recognised.")),
-            self.text,
-            line(button("Show what is understood", self._read)),
-            html(tag("b", "CSV file")),
-            self.file,
-            self.seen,
-            self.take,
-        )
-
-    def _file(self, event: Any) -> None:
-        if event.new:
-            try:
-                text = bytes(event.new).decode("utf-8-sig", errors="replace")
-            except (TypeError, ValueError):
-                text = ""
-            self.text.value = text[:400_000]
-            self._read()
-
-    def _read(self) -> None:
-        self.preview = understand(self.text.value or "", self.state.case, self.state.units)
-        self._show_preview()
-
-    def _show_preview(self) -> None:
-        system = self.state.units
-        groups: dict[str, list[Shot]] = {}
-        for ball in self.preview.balls:
-            groups.setdefault(ball.club, []).append(ball)
-        names = {c.id: c.name for c in self.state.case.bag}
-        rows = [
-            [
-                names.get(club, club),
-                len(balls),
-                ", ".join(amount(b.carry_m, "carry", system, bare=True) for b in balls[:30]),
-            ]
-            for club, balls in groups.items()
-        ]
-        parts: list[str] = []
-        if rows:
-            name = unit("carry", system).name
-            parts.append(
-                table(
-                    ["Club", "Balls", f"Carries ({name})"],
-                    rows,
-                    caption="Understood so far, not yet taken in",
-                    words=[2],
-                )
-            )
-        parts.append(bullets(self.preview.notes[:20]))
-        if self.preview.problems:
-            parts.append(note(p("Not understood:"), bullets(self.preview.problems[:12]), warn=True))
-        if not rows and not self.preview.problems:
-            parts.append(p("There is nothing here to read yet."))
-        put(self.seen, join(*[Safe(x) for x in parts]))
-        show(self.take, bool(self.preview.balls))
-
-    def _take(self) -> None:
-        balls = self.preview.balls
-        try:
-            self.state.change(lambda case: edits.add_balls(case, balls), f"{len(balls)} balls taken in")
-        except CaseError as error:
-            put(self.seen, note(p(f"{error.field}: {error.problem}"), warn=True))
-            return
-        self.club_id = balls[-1].club
-        self._leave()
-        self.refresh()
-        bridge.announce(f"{len(balls)} balls taken in")
-
-    def _leave(self) -> None:
-        self.preview = Preview()
-        self.text.value = ""
-        put(self.seen, "")
-        show(self.take, False)
 
     # conditions
 
@@ -350,11 +269,7 @@ class Hit(Screen):
                 lambda: self.state.case.conditions.indoors,
                 lambda v: self._condition("indoors", v),
             ),
-            Tick(
-                "Range balls",
-                lambda: self.state.case.conditions.range_ball,
-                lambda v: self._condition("range_ball", v),
-            ),
+            RangeBalls(self.state),
         ]
         return stack(
             html(

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app.parts import Choice, NumberField
+from app import edits
+from app.markup import p
+from app.measures import unit
+from app.parts import Choice, NumberField, Tick, html, line, put, show, stack
 from app.state import State
 from engine.case import Case, Conditions
 from engine.fields import CONDITIONS, Number
+from engine.swing.parameters import range_ball_factor
 
 QUANTITIES = {
     "temperature_c": ("Temperature", "temperature"),
@@ -48,3 +52,48 @@ def weather_fields(
         state.change(lambda case: edit("wind_from_deg")(case, value), done)
 
     return [*(field(name) for name in names), Choice("Wind comes", winds, nearest, turn, listed=True)]
+
+
+class RangeBalls:
+    """Whether range balls were hit and, where they were, what these carry of a good ball, if somebody measured it."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.tick = Tick("Range balls", lambda: state.case.conditions.range_ball, self._switch)
+        self.fields = [
+            self._field("Their carry, of a good ball\u2019s", "range_ball_factor"),
+            self._field("Give or take", "range_ball_sd"),
+        ]
+        self.words = html()
+        self.more = stack(line(*[f.view for f in self.fields], cls="fields"), self.words)
+        self.view = stack(self.tick.view, self.more)
+        self.refresh()
+
+    def _field(self, label: str, name: str) -> NumberField:
+        return NumberField(
+            self.state,
+            label,
+            "percent",
+            CONDITIONS[name],
+            lambda case: getattr(case.conditions, name),
+            edits.conditions(name),
+        )
+
+    def _switch(self, value: bool) -> None:
+        self.state.change(lambda case: edits.conditions("range_ball")(case, value), "conditions changed")
+
+    def refresh(self) -> None:
+        self.tick.refresh()
+        for field in self.fields:
+            field.refresh()
+        show(self.more, self.state.case.conditions.range_ball)
+        factor, sd = range_ball_factor(self.state.case.conditions)
+        share = unit("percent", self.state.units)
+        put(
+            self.words,
+            p(
+                f"Taken: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Left empty, what is "
+                "common practice; hit both side by side to know better.",
+                cls="small",
+            ),
+        )
