@@ -45,7 +45,9 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     command("test", "build, then run all tests; further arguments go to pytest")
     bench = command("bench", "measure against the budgets")
     bench.add_argument("--runs", type=int, default=5)
-    bench.add_argument("--only", choices=["engine", "bytes", "starts", "plain", "image", "stock", "bare"])
+    bench.add_argument(
+        "--only", choices=["engine", "bytes", "starts", "link", "plain", "image", "stock", "bare"]
+    )
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     soak = command("soak", "load, use and reload many times")
     soak.add_argument("--minutes", type=float, default=10.0)

@@ -30,6 +30,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+UNITS = {"redraw": "ms", "peak": "mb"}  # else seconds
 SHARE = 0.25  # of the time that a slowed process may run
 PERIOD = 0.012  # [s]
 
@@ -45,7 +46,8 @@ self.postMessage(python.runPython("1 + 1"));
 """
 SOLVE = """import { loadPyodide } from "./site/runtime/pyodide.mjs";
 const site = new URL("./site/", self.location).href;
-const python = await loadPyodide({ indexURL: `${site}runtime/` });
+const stdLibURL = new URL("./core/python_stdlib.zip", self.location).href;
+const python = await loadPyodide({ indexURL: `${site}runtime/`, stdLibURL });
 const places = { "runtime/libs.tar.gz": "/sp", "runtime/boot.tar.gz": "/sp", "app/app.tar.gz": "/fettle" };
 for (const [path, where] of Object.entries(places)) {
   const zipped = await (await fetch(site + path)).blob();
@@ -105,6 +107,36 @@ def browsed(
             shutil.rmtree(own, ignore_errors=True)
 
 
+def renderers_of(profile: Path) -> list[int]:
+    """The processes that draw pages, and run their workers, of the browser with this profile."""
+    parents, lines = {}, {}
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdigit():
+            with contextlib.suppress(OSError, IndexError):
+                lines[int(entry.name)] = (entry / "cmdline").read_bytes().decode("utf-8", "replace")
+                stat = (entry / "stat").read_text(encoding="utf-8", errors="replace")
+                parents[int(entry.name)] = int(stat.rsplit(")", 1)[1].split()[1])
+    found = []
+    for process, line in lines.items():
+        at, steps = process, 0
+        while "--type=renderer" in line and at in lines and steps < 8:
+            if str(profile) in lines[at]:
+                found.append(process)
+                break
+            at, steps = parents.get(at, 0), steps + 1
+    return found
+
+
+def peak(profile: Path) -> float:
+    """Most memory that any page of this browser has had so far, the browser's own code included. [MB]"""
+    most = 0.0
+    for process in renderers_of(profile):
+        with contextlib.suppress(OSError, IndexError):
+            status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
+            most = max(most, float(status.split("VmHWM:")[1].split()[0]) / 1000)
+    return most
+
+
 class Slowed:
     """Lets the renderers of the browser with this profile run a quarter of the time; workers live in them too.
 
@@ -112,7 +144,7 @@ class Slowed:
     """
 
     def __init__(self, profile: Path, slow: bool) -> None:
-        self.profile, self.on = str(profile), slow
+        self.profile, self.on = profile, slow
         self.thread = threading.Thread(target=self._run, daemon=True)
 
     def __enter__(self) -> Slowed:
@@ -130,7 +162,7 @@ class Slowed:
         looked = 0.0
         while self.on:
             if time.monotonic() - looked > 0.3:
-                renderers, looked = self._renderers(), time.monotonic()
+                renderers, looked = renderers_of(self.profile), time.monotonic()
             self._send(renderers, signal.SIGSTOP)
             time.sleep(PERIOD * (1 - SHARE))
             self._send(renderers, signal.SIGCONT)
@@ -140,24 +172,6 @@ class Slowed:
         for process in processes:
             with contextlib.suppress(OSError):
                 os.kill(process, what)
-
-    def _renderers(self) -> list[int]:
-        parents, lines = {}, {}
-        for entry in Path("/proc").iterdir():
-            if entry.name.isdigit():
-                with contextlib.suppress(OSError, IndexError):
-                    lines[int(entry.name)] = (entry / "cmdline").read_bytes().decode("utf-8", "replace")
-                    stat = (entry / "stat").read_text(encoding="utf-8", errors="replace")
-                    parents[int(entry.name)] = int(stat.rsplit(")", 1)[1].split()[1])
-        found = []
-        for process, line in lines.items():
-            at, steps = process, 0
-            while "--type=renderer" in line and at in lines and steps < 8:
-                if self.profile in lines[at]:
-                    found.append(process)
-                    break
-                at, steps = parents.get(at, 0), steps + 1
-        return found
 
 
 def measure(root: Path, sites: list[str], runs: int, *, slow: bool) -> dict[str, float]:
@@ -184,7 +198,11 @@ def measure(root: Path, sites: list[str], runs: int, *, slow: bool) -> dict[str,
                 taken.setdefault(f"{site}_{name}", []).append(value)
     tail = "_slow" if slow else ""
     middle = {name: statistics.median(values) for name, values in taken.items()}
-    found = {f"{name}{tail}_{'ms' if 'redraw' in name else 's'}": value for name, value in middle.items()}
+    found = {
+        f"{name}{tail}_{UNITS.get(name.rpartition('_')[2], 's')}": value for name, value in middle.items()
+    }
+    if {"image_redraw", "plain_redraw"} <= middle.keys():
+        found[f"image_redraw_of_plain{tail}_share"] = middle["image_redraw"] / middle["plain_redraw"]
     for site in ("plain", "image"):
         for what in ("cold", "warm"):
             if f"{site}_{what}" in middle and f"stock_{what}" in middle:
@@ -205,6 +223,7 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
                 found["cold"] = ready(page)
                 if not bare:
                     found["redraw"] = redraw(page)
+            found["peak"] = peak(profile)
             if ours:
                 wait(page, "document.documentElement.dataset.offline == 'ready'")
                 stop[0]()
@@ -214,6 +233,26 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
     finally:
         shutil.rmtree(profile, ignore_errors=True)
     return found
+
+
+def far(root: Path, runs: int) -> dict[str, float]:
+    """Median of first visits over a mobile link with a slowed processor, the site choosing its way; and that way."""
+    from bench_link import linked
+
+    took = []
+    for n in range(runs):
+        step(f"run {n + 1} of {runs}: over a mobile link, slowed")
+        profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
+        try:
+            with linked(root / "site") as address, browsed(root / "site", profile=profile) as (page, _):
+                with Slowed(profile, True):
+                    page.goto(address, wait_until="commit")
+                    took.append(ready(page))
+                way = page.evaluate("performance.getEntriesByName('fettle-ready')[0].detail.way")
+                print(f"{took[-1]:.1f} s, {way}")
+        finally:
+            shutil.rmtree(profile, ignore_errors=True)
+    return {"link_cold_slow_s": statistics.median(took)}
 
 
 def ready(page: Any) -> float:

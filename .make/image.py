@@ -13,6 +13,7 @@ from typing import Any
 from image_patch import ASM, LOADER, patched
 from node import node
 from say import BuildError, step
+from wasm import ground_of, memory_size
 
 PAGE = 4096
 HOME = "/sp/"
@@ -66,55 +67,46 @@ def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
             )
         if len(seen) > known:
             placed[number]["slots"].append([symbol, slot])
-    runs, pages = _cut(base)
-    ground = {"runs": runs, "id": hashlib.sha256(base).hexdigest()[:16]}
-    raw = _raw(ground, {"files": files, "pages": pages})
-    _zstandard(site / "runtime" / "image.zst", raw)
+    core = (site / "runtime" / "pyodide.asm.wasm").read_bytes()
+    inside = [((tree / e["name"].removeprefix(HOME)).read_bytes(), e["memory"]) for e in made["libraries"]]
+    ground = ground_of([(core, 0), *inside[: made["inBase"]]], len(base))
+    runs, pages, there = _cut(base, ground)
+    header = {"runs": runs, "there": there, "id": hashlib.sha256(base).hexdigest()[:16]}
+    raw = _raw(header, {"files": files, "pages": pages})
+    cache = site.parent / ".cache"
+    (site / "runtime" / "image.zst").write_bytes(_zstandard(raw, cache, "base"))
     changed = _differ(base, full)
-    runs, pages = _cut(changed)
+    runs, pages, _ = _cut(changed)
     over = {
-        "base": ground["id"],
+        "base": header["id"],
         "unpacked": len(raw),
+        "changed": len(pages),
         "home": HOME,
         "memory": made["memory"],
+        "top": _top(made["libraries"], inside, runs, header["runs"]),
         "table": made["table"],
         "libraries": placed,
         "check": (out / "check.txt").read_text(encoding="utf-8"),
         "runs": runs,
     }
-    over_raw = _raw(over, {"head": (out / "head.bin").read_bytes(), "pages": pages})
+    packed = _zstandard(pages, cache, "changes")
+    over_raw = _raw(over, {"head": (out / "head.bin").read_bytes(), "pages": packed})
     (site / "app" / "image.gz").write_bytes(gzip.compress(over_raw, 9, mtime=0))
+
+
+def _top(libraries: list[dict[str, Any]], modules: list[tuple[bytes, int]], *runs: list[list[int]]) -> int:
+    """End of all that image and libraries use of the memory, rounded up to a page of WebAssembly."""
+    ends = [(page + count) * PAGE for several in runs for page, count, *_ in several]
+    ends += [
+        entry["memory"] + memory_size(module) for entry, (module, _) in zip(libraries, modules, strict=True)
+    ]
+    return -(-max(ends) // 65536) * 65536
 
 
 def _library(entry: dict[str, Any], tree: Path) -> dict[str, Any]:
     name = entry["name"].removeprefix(HOME)
     module = (tree / name).read_bytes()
-    return entry | {"name": name, "bytes": len(module), "size": _memory_size(module), "slots": []}
-
-
-def _memory_size(module: bytes) -> int:
-    """Bytes of memory that a dynamic library asks for (its dylink.0 section, WebAssembly tool conventions)."""
-    at = 8
-    if module[at] != 0:
-        raise BuildError("a dynamic library begins with something else than its dylink section")
-    _, at = _leb(module, at + 1)
-    length, at = _leb(module, at)
-    at += length
-    if module[at] != 1:
-        raise BuildError("a dynamic library's dylink section begins with something else than its sizes")
-    _, at = _leb(module, at + 1)
-    return _leb(module, at)[0]
-
-
-def _leb(data: bytes, at: int) -> tuple[int, int]:
-    value = shift = 0
-    while True:
-        byte = data[at]
-        at += 1
-        value |= (byte & 127) << shift
-        shift += 7
-        if byte < 128:
-            return value, at
+    return entry | {"name": name, "bytes": len(module), "size": memory_size(module), "slots": []}
 
 
 def _differ(base: bytes, full: bytes) -> bytes:
@@ -126,21 +118,37 @@ def _differ(base: bytes, full: bytes) -> bytes:
     return changed.tobytes()
 
 
-def _cut(memory: bytes) -> tuple[list[list[int]], bytes]:
-    """Runs [first page, count] of pages that are not all zero, and their bytes."""
+def _cut(memory: bytes, ground: bytes = b"") -> tuple[list[list[int]], bytes, list[list[int]]]:
+    """Runs [first page, count] of pages that are neither zero nor as in ``ground``, their bytes, and runs of the latter
+    with a checksum each, which the browser finds where they are: constants of core and libraries."""
     zero = bytes(PAGE)
     runs: list[list[int]] = []
+    there: list[list[int]] = []
     kept = []
     for page in range(len(memory) // PAGE):
         data = memory[page * PAGE : (page + 1) * PAGE]
         if data == zero:
             continue
-        if runs and sum(runs[-1]) == page:
-            runs[-1][1] += 1
+        same = data == ground[page * PAGE : (page + 1) * PAGE]
+        into = there if same else runs
+        if into and sum(into[-1]) == page:
+            into[-1][1] += 1
         else:
-            runs.append([page, 1])
-        kept.append(data)
-    return runs, b"".join(kept)
+            into.append([page, 1])
+        if not same:
+            kept.append(data)
+    summed = [[page, count, _sum(memory[page * PAGE : (page + count) * PAGE])] for page, count in there]
+    return runs, b"".join(kept), summed
+
+
+def _sum(data: bytes) -> int:
+    """Checksum of words: Adler's two sums, modulo 2^32 (as `summed` in site/image.mjs)."""
+    import numpy as np
+
+    words = np.frombuffer(data, "<u4").astype(np.uint64)
+    once = int(words.sum()) & 0xFFFFFFFF
+    twice = int((words * np.arange(len(words), 0, -1, dtype=np.uint64)).sum()) & 0xFFFFFFFF
+    return once ^ (twice * 31 & 0xFFFFFFFF)
 
 
 def _raw(header: dict[str, Any], blocks: dict[str, bytes]) -> bytes:
@@ -152,11 +160,11 @@ def _raw(header: dict[str, Any], blocks: dict[str, bytes]) -> bytes:
     return b"".join(part + bytes(-len(part) % 8) for part in parts)
 
 
-def _zstandard(path: Path, raw: bytes) -> None:
-    """Pack with Node's Zstandard: a fifth smaller than gzip; the same memory is packed once only."""
-    kept = Path(path.parents[2] / ".cache" / f"image-{hashlib.sha256(raw).hexdigest()[:16]}.zst")
+def _zstandard(raw: bytes, cache: Path, name: str) -> bytes:
+    """Packed by Node's Zstandard: a fifth smaller than gzip; the same memory is packed once only."""
+    kept = cache / f"{name}-{hashlib.sha256(raw).hexdigest()[:16]}.zst"
     if not kept.exists():
-        for old in kept.parent.glob("image-*.zst"):
+        for old in cache.glob(f"{name}-*.zst"):
             old.unlink()
         pack = Path(__file__).parent / "image_pack.mjs"
         done = subprocess.run(
@@ -165,4 +173,4 @@ def _zstandard(path: Path, raw: bytes) -> None:
         if done.returncode != 0:
             kept.unlink(missing_ok=True)
             raise BuildError(f"the memory image could not be packed:\n{done.stderr.decode()[-2000:]}")
-    path.write_bytes(kept.read_bytes())
+    return kept.read_bytes()

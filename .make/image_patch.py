@@ -92,6 +92,26 @@ PATCHES = (
     ),
     Patch(
         ASM,
+        "After each library all symbols of all libraries are looked through for those not found yet, half of the time it "
+        "takes to put them back: at the restore only those that this library added are.",
+        "var reportUndefinedSymbols=()=>{for(var[symName,entry]of Object.entries(GOT)){",
+        "var reportUndefinedSymbols=()=>{var asked=GOTAsked.splice(0);"
+        "for(var[symName,entry]of Module.API?.config?._image?.placed?.()?asked.map(n=>[n,GOT[n]]):Object.entries(GOT)){",
+    ),
+    Patch(
+        ASM,
+        "Which symbols have been asked for since they were looked through last, for the change above.",
+        'rtn=GOT[symName]=new WebAssembly.Global({value:"i32",mutable:true},-1)}',
+        'rtn=GOT[symName]=new WebAssembly.Global({value:"i32",mutable:true},-1);GOTAsked.push(symName)}',
+    ),
+    Patch(
+        ASM,
+        "The list that the change above needs.",
+        "var GOT={};var GOTHandler=",
+        "var GOT={},GOTAsked=[];var GOTHandler=",
+    ),
+    Patch(
+        ASM,
         "The inner pieces that the restorer needs to put the libraries back in one go.",
         "var reportUndefinedSymbols=()=>{",
         "Module.imageParts={newDSO,mergeLibSymbols,loadWebAssemblyModule,getFunctionAddress,updateMemoryViews};"

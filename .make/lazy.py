@@ -7,6 +7,7 @@ libraries: those import one another in a circle, and bring numpy's test tools al
 
 import ast
 import importlib
+import re
 import sys
 from importlib.util import resolve_name
 
@@ -27,6 +28,7 @@ PACKAGES = [
     "scipy.spatial.transform",
     "scipy.sparse.csgraph",
     "scipy.special",
+    "numpy.random",
     "bokeh.models",
     "bokeh.models.annotations",
     "bokeh.models.renderers",
@@ -37,6 +39,7 @@ PACKAGES = [
     "panel.layout",
     "panel.models",
     "panel.pane",
+    "panel.theme",
     "panel.widgets",
 ]
 # Objects that are called as the module they live in: importing that module would hide them, so they come at once
@@ -71,6 +74,68 @@ def glyph_method(glyphclass):
 def marker_method():
     return lambda func: func
 """,
+}
+
+# What a module imports at its top and uses seldom or never here, so that it is not part of a start: (file, text, instead);
+# each text stands in the file exactly once.
+SELDOM = (
+    # Bounds lives there; this way round, all of scipy's minimisers and six libraries come along
+    (
+        "scipy/optimize/_lsq/least_squares.py",
+        "from scipy.optimize._minimize import",
+        "from scipy.optimize._constraints import",
+    ),
+    # dense problems need no sparse arrays
+    (
+        "scipy/optimize/_numdiff.py",
+        "from ..sparse import issparse, spmatrix, find, csc_array, csr_array, csr_matrix",
+        "from scipy._lib._sparse import issparse\nfrom .. import sparse as _sparse",
+    ),
+    # a walk through all of numpy, masked arrays, polynomials and test tools included
+    (
+        "scipy/_external/array_api_compat/_internal.py",
+        '    exec(f"from {mod.__name__} import *", objs)\n',
+        "",
+    ),
+    (
+        "scipy/_external/array_api_compat/_internal.py",
+        'if not n.startswith("_") and hasattr(mod, n):',
+        'if not n.startswith("_") and n not in _SELDOM and hasattr(mod, n):',
+    ),
+    (
+        "scipy/_external/array_api_compat/_internal.py",
+        "def clone_module(",
+        '_SELDOM = {"ctypeslib", "f2py", "ma", "polynomial", "testing"}\n\n\ndef clone_module(',
+    ),
+    # masked arrays, which there are none of where their package has not been imported
+    (
+        "scipy/_lib/_util.py",
+        "    if not mask_ok:\n        if np.ma.isMaskedArray(a):",
+        '    if not mask_ok and "numpy.ma" in sys.modules:\n        if np.ma.isMaskedArray(a):',
+    ),
+    # docstrings, which compiling leaves out
+    (
+        "scipy/_lib/_docscrape.py",
+        "import pydoc\n",
+        'class pydoc:\n    @staticmethod\n    def getdoc(thing):\n        return ""\n\n',
+    ),
+    # stand-ins of a test tool, which a cache might be asked to keep
+    ("panel/io/cache.py", "import unittest.mock\n", ""),
+    ("panel/io/cache.py", "    unittest.mock.Mock : lambda obj: _int_to_bytes(id(obj)),\n", ""),
+    # files of settings and themes, which a page has none of
+    ("bokeh/settings.py", "import yaml\n", ""),
+    (
+        "bokeh/settings.py",
+        "self._config_override = yaml.load(",
+        "import yaml; self._config_override = yaml.load(",
+    ),
+    ("bokeh/settings.py", "return yaml.load(", "import yaml; return yaml.load("),
+    ("bokeh/themes/theme.py", "import yaml\n", ""),
+    ("bokeh/themes/theme.py", "json = yaml.safe_load(", "import yaml; json = yaml.safe_load("),
+)
+# Names that such a change leaves to be looked up where they are used.
+LOOKED_UP = {
+    "scipy/optimize/_numdiff.py": ("_sparse", ("spmatrix", "find", "csc_array", "csr_array", "csr_matrix")),
 }
 
 TEMPLATE = """import importlib as _importlib
@@ -130,6 +195,23 @@ def made_in(home, name):
     return (home, name)
 
 
+def say_seldom():
+    for path, text, instead in SELDOM:
+        with open(f"/tree/{path}", encoding="utf-8") as file:
+            given = file.read()
+        if given.count(text) != 1:
+            raise SystemExit(
+                f"{path} holds {text!r} {given.count(text)} times, not once; see SELDOM in .make/lazy.py"
+            )
+        with open(f"/tree/{path}", "w", encoding="utf-8") as file:
+            file.write(given.replace(text, instead))
+    for path, (module, names) in LOOKED_UP.items():
+        with open(f"/tree/{path}", encoding="utf-8") as file:
+            given = file.read()
+        with open(f"/tree/{path}", "w", encoding="utf-8") as file:
+            file.write(re.sub(rf"(?<![\w.])({'|'.join(names)})(?=[(),:])", rf"{module}.\1", given))
+
+
 def main():
     written = {}
     for package in PACKAGES:
@@ -143,6 +225,7 @@ def main():
     for path, text in written.items():
         with open(path, "w", encoding="utf-8") as file:
             file.write(text)
+    say_seldom()
     for path in EMPTY:
         with open(f"/tree/{path}", "w", encoding="utf-8") as file:
             file.write("")

@@ -17,11 +17,16 @@ from typing import Any
 from image import libraries, pack_image
 from say import step
 
-CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
-# Parts of scipy that neither a start nor a solve imports, nor anything else here: left out where none of a folder was seen.
-UNUSED = re.compile(
-    r"scipy/(constants|fft|fftpack|integrate|interpolate|spatial|optimize/_highspy|_external)/"
+# Packages of which only what `measure.py` saw is published: their parts bring libraries of megabytes along, and our own
+# code, all of which it goes through, names the few it needs.
+AS_SEEN = ("scipy/", "packaging/")
+# Of the standard library, what nothing in a page has a use for, unless it was seen: servers, mail, test tools, terminals.
+UNUSED_STDLIB = re.compile(
+    r"(_pyrepl|concurrent/interpreters|cProfile|doctest|ftplib|imaplib|mailbox|mailcap|modulefinder|multiprocessing|nntplib|pdb|"
+    r"poplib|profile|profiling|pstats|pyclbr|pydoc|sched|smtplib|socketserver|sqlite3|tabnanny|this|timeit|trace|turtle|"
+    r"unittest|wsgiref|xmlrpc|zipapp)(/|\.)"
 )
 PANEL_STYLES = re.compile(
     r"css/(loading|listpanel|markdown|button|card|alert|select|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
@@ -43,7 +48,9 @@ def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str,
     _archive(runtime / "boot.tar.gz", tree, boot)
     _archive(runtime / "rest.tar.gz", tree, rest)
     later = json.loads((out / "later.json").read_text(encoding="utf-8"))
-    (runtime / "stdlib.zip.gz").write_bytes(_first_stdlib(core / "python_stdlib.zip", set(later["stdlib"])))
+    for name, first in {"stdlib": True, "stdlib-rest": False}.items():
+        part = _stdlib(core / "python_stdlib.zip", set(later["stdlib"]), first=first)
+        (runtime / f"{name}.zip.gz").write_bytes(part)
     for name in CORE:
         shutil.copy(core / name, runtime / name)
     official = json.loads((core / "pyodide-lock.json").read_text(encoding="utf-8"))
@@ -98,16 +105,14 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
     """Files for the start, and files that may be needed later; all else than code and libraries goes to the start."""
     boot: list[str] = []
     rest: list[str] = []
-    used = {found[0] for name in started if (found := UNUSED.match(name))}
     for path in sorted(tree.rglob("*")):
         if not path.is_file():
             continue
         name = path.relative_to(tree).as_posix()
         source = name.removesuffix("c") if name.endswith(".pyc") else name
-        unused = UNUSED.match(name)
-        if unused and unused[0] not in used:
-            continue
         code = name.endswith((".pyc", ".so"))
+        if code and name.startswith(AS_SEEN) and source not in started and "openblas" not in name:
+            continue
         wanted = (
             source in started or "openblas" in name
             if code
@@ -122,12 +127,13 @@ def _archive(path: Path, home: Path, names: list[str]) -> None:
     path.write_bytes(gzip.compress(_tar(home, names), 9, mtime=0))
 
 
-def _first_stdlib(whole: Path, started: set[str]) -> bytes:
-    """The part of the standard library that a start needs: not compressed within, so that it is as a whole, and better."""
+def _stdlib(whole: Path, started: set[str], *, first: bool) -> bytes:
+    """The part of the standard library that a start needs, or the rest: not compressed within but as a whole, and better."""
     raw = io.BytesIO()
     with zipfile.ZipFile(whole) as given, zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as archive:
         for name in sorted(given.namelist()):
-            if name.endswith(".pyc") and name.removesuffix("c") in started:
+            seen = name.endswith(".pyc") and name.removesuffix("c") in started
+            if not name.endswith("/") and (seen if first else not seen and not UNUSED_STDLIB.match(name)):
                 archive.writestr(zipfile.ZipInfo(name), given.read(name))
     return gzip.compress(raw.getvalue(), 9, mtime=0)
 

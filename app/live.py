@@ -74,7 +74,7 @@ def freshen(language: str) -> str:
     if hasattr(time, "tzset"):
         time.tzset()
     random.seed()
-    if "numpy.random" in sys.modules:
+    if "numpy.random.mtrand" in sys.modules:
         sys.modules["numpy.random"].seed()
     return check()
 

@@ -1,6 +1,6 @@
 // Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
-import { chooseWay, forgetFailure, inWords, isTooSlow, rememberFailure } from "./shell/boots.js";
+import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
@@ -64,9 +64,10 @@ async function onFailed(cause, was) {
 const waiting = new Map();
 
 const HEARD = {
-  progress: ({ stage, loaded, total }) => {
-    if (stage === "fetching" && loaded && isTooSlow(boot, loaded)) return plainly({ why: "slow" });
-    start.progress(stage, loaded, total);
+  progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
+  way: ({ way }) => {
+    boot = { way, why: way === "plain" ? "slow" : "" };
+    remember(MARK, way);
   },
   document: async ({ docs, items }, from) => {
     await drawn;
@@ -104,7 +105,7 @@ function launch() {
   const broken = (cause, lasting) => made === worker && failed(cause, lasting);
   made.onmessage = ({ data }) => {
     if (data.type === "failed") return broken(data.cause, data.lasting);
-    if (data.type === "progress") return made === worker && HEARD.progress(data);
+    if (data.type === "progress" || data.type === "way") return made === worker && HEARD[data.type](data);
     // in order: a patch must not overtake the document it is for
     line = line
       .then(() => made === worker && HEARD[data.type]?.(data, made))
@@ -121,7 +122,7 @@ function launch() {
 /** The end of a start, unless it was from the memory image: then the plain way is taken, and kept to if the cause will last. */
 function failed(cause, lasting = true) {
   if (boot.way === "image" && lasting) rememberFailure(cause);
-  if (boot.way !== "image" || start.state === "ready" || start.state === "failed") return start.fail(cause);
+  if (boot.way === "plain" || start.state === "ready" || start.state === "failed") return start.fail(cause);
   console.info("memory image:", cause);
   // if only the stored copy was bad, it is mended, and the image gets another chance at the next start
   if (lasting) verifyStored().then((found) => found === "mended" && forgetFailure());

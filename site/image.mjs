@@ -1,22 +1,22 @@
 // Lays the memory image in: the running Python with everything imported and the dashboard made, as the build left it.
 //
 // Three files: runtime/libs.tar.gz (dynamic libraries), runtime/image.zst (memory with the libraries imported) and
-// app/image.gz (what the project's own code changed in it). The large one is unpacked by the core's own Zstandard. Libraries are compiled while the core is; each goes back to
-// its own place, then the memory is written over. The hooks are called from the changed places of Pyodide's scripts,
+// app/image.gz (what the project's own code changed in it). Memory is unpacked by the core's own Zstandard. Libraries are
+// compiled while the core is; each goes back to its own place, then the memory is written over. The hooks are called from the changed places of Pyodide's scripts,
 // which .make/image_patch.py lists with their reasons.
 
 const PAGE = 4096;
 
 /** Sections of an image file: a header in JSON, then one block of bytes each. */
-export function sections(buffer) {
-  const size = new DataView(buffer).getUint32(0, true);
-  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(buffer, 4, size)));
+export function sections(buffer, from = 0, length = buffer.byteLength) {
+  const size = new DataView(buffer, from).getUint32(0, true);
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(buffer, from + 4, size)));
   let at = Math.ceil((4 + size) / 8) * 8;
-  for (const [name, length] of Object.entries(header.blocks)) {
-    header[name] = new Uint8Array(buffer, at, length);
-    at = Math.ceil((at + length) / 8) * 8;
+  for (const [name, block] of Object.entries(header.blocks)) {
+    header[name] = new Uint8Array(buffer, from + at, block);
+    at = Math.ceil((at + block) / 8) * 8;
   }
-  if (at !== buffer.byteLength) throw new Error("the memory image is not as long as it says");
+  if (at !== length) throw new Error("the memory image is not as long as it says");
   return header;
 }
 
@@ -64,7 +64,15 @@ export class MemoryImage {
     this.mark("core");
     const [packed, over, compiled] = await Promise.all([this.base, this.over, this.compiled]);
     this.mark("fetched");
-    this.base = sections(unpacked(inside, new Uint8Array(packed), over.unpacked));
+    this.used = inside.HEAPU8.length; // nothing above has been written yet
+    const room = Math.max(over.top, this.used); // above all that core, libraries and image use
+    const after = Math.ceil((room + over.unpacked) / 8) * 8;
+    grow(inside, Math.max(over.memory, after + over.changed + Math.max(packed.byteLength, over.pages.length)));
+    unpack(inside, new Uint8Array(packed), room, over.unpacked);
+    unpack(inside, over.pages, after, over.changed);
+    this.room = room;
+    this.base = sections(inside.HEAPU8.buffer, room, over.unpacked);
+    over.pages = new Uint8Array(inside.HEAPU8.buffer, after, over.changed);
     if (over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
     [this.over, this.compiled] = [over, compiled];
     this.files = this.base.files.slice().buffer;
@@ -93,7 +101,6 @@ export class MemoryImage {
     const { base, over } = this;
     const { newDSO, mergeLibSymbols, loadWebAssemblyModule, getFunctionAddress } = inside.imageParts;
     getFunctionAddress(() => 0); // note the functions of the core before the table grows
-    grow(inside, over.memory);
     inside.wasmTable.grow(over.table - inside.wasmTable.length);
     const scopes = [];
     for (const library of over.libraries) {
@@ -112,7 +119,10 @@ export class MemoryImage {
     }
     this.mark("libs placed");
     const memory = inside.HEAPU8;
-    wipe(memory, base.runs);
+    for (const [page, count, sum] of base.there)
+      if (summed(memory, page, count) !== sum) throw new Error("the constants of the core are not those of the build");
+    const ours = [...base.runs, ...base.there].sort((a, b) => a[0] - b[0]);
+    wipe(memory, ours, [[0, this.used], ...over.libraries.map((l) => [l.memory, l.memory + l.size])]);
     let from = 0;
     for (const [page, count] of base.runs) {
       memory.set(base.pages.subarray(from, from + count * PAGE), page * PAGE);
@@ -126,6 +136,7 @@ export class MemoryImage {
       const end = start + count * (PAGE / 4);
       for (let at = start; at < end; at++) words[at] ^= changes[from++];
     }
+    memory.fill(0, this.room); // where it was unpacked
     inside.imageTrampoline();
     this.base = this.compiled = null;
     over.pages = null;
@@ -133,32 +144,43 @@ export class MemoryImage {
   }
 }
 
-/** Let the memory be at least `size` bytes, a multiple of 64 KB. */
+/** Let the memory be at least `size` bytes. */
 function grow(inside, size) {
   if (inside.HEAPU8.length >= size) return;
-  inside.memory.grow((size - inside.HEAPU8.length) / 65536);
+  inside.memory.grow(Math.ceil((size - inside.HEAPU8.length) / 65536));
   inside.imageParts.updateMemoryViews();
 }
 
-/** `packed` unpacked in the core's memory, far above all that the core has used yet. */
-function unpacked(inside, packed, size) {
-  const room = Math.ceil((packed.length + size) / 65536) * 65536;
-  grow(inside, inside.HEAPU8.length + room);
-  const to = inside.HEAPU8.length - room;
-  const from = to + size;
-  inside.HEAPU8.set(packed, from);
-  if (inside._ZSTD_decompress(to, size, from, packed.length) !== size) throw new Error("the memory image is damaged");
-  return inside.HEAPU8.slice(to, from).buffer;
+/** Unpack `packed` by the core into its memory at `to`, where `size` bytes and as many as are packed must be free. */
+function unpack(inside, packed, to, size) {
+  inside.HEAPU8.set(packed, to + size);
+  if (inside._ZSTD_decompress(to, size, to + size, packed.length) !== size) throw new Error("the memory image is damaged");
 }
 
-/** Zero all that no run of pages will cover: the core and the libraries have written there. */
-function wipe(memory, runs) {
-  let at = 0;
-  for (const [page, count] of runs) {
-    memory.fill(0, at, page * PAGE);
-    at = (page + count) * PAGE;
+/** Zero what lies in the `spans` [from, to) that core and libraries have written to, and is in none of the runs of pages. */
+function wipe(memory, runs, spans) {
+  for (const [from, to] of spans) {
+    let at = from;
+    for (const [page, count] of runs) {
+      if ((page + count) * PAGE <= at) continue;
+      if (page * PAGE >= to) break;
+      memory.fill(0, at, Math.max(at, page * PAGE));
+      at = (page + count) * PAGE;
+    }
+    memory.fill(0, at, Math.max(at, to));
   }
-  memory.fill(0, at);
+}
+
+/** Checksum of a run of pages, as `_sum` in .make/image.py. */
+function summed(memory, page, count) {
+  const words = new Uint32Array(memory.buffer, page * PAGE, (count * PAGE) / 4);
+  let once = 0;
+  let twice = 0;
+  for (let n = 0; n < words.length; n++) {
+    once = (once + words[n]) | 0;
+    twice = (twice + once) | 0;
+  }
+  return (once ^ Math.imul(twice, 31)) >>> 0;
 }
 
 const EMPTY_ZIP = new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]); // the standard library's place, filled later

@@ -7,7 +7,7 @@ const HERE = new URL("./", self.location).href;
 const RUNTIME = `${HERE}runtime/`;
 const PACKAGES = "/sp";
 const SOURCE = "/fettle";
-const STDLIB = "/lib/python314.zip";
+const STDLIB_REST = "/lib/python314-rest.zip";
 const WARM_AFTER = 200; // [ms] after ready
 const REST_AFTER = 3000; // [ms] after that, when the person is likely to be reading
 
@@ -51,7 +51,7 @@ const sizes = { loaded: 0, total: 0, last: 0 };
 function counted(bytes) {
   sizes.loaded += bytes;
   const time = performance.now();
-  if (stage === "fetching" && (time - sizes.last > 150 || sizes.loaded >= sizes.total)) {
+  if (stage === "fetching" && (time - sizes.last > 150 || sizes.loaded === sizes.total)) {
     sizes.last = time;
     post({ type: "progress", stage: "fetching", loaded: sizes.loaded, total: sizes.total });
   }
@@ -90,26 +90,48 @@ new PerformanceObserver((list) => {
     if (CORE.some((name) => entry.name.endsWith(name))) counted(entry.decodedBodySize || entry.encodedBodySize);
 }).observe({ type: "resource", buffered: true });
 
-const IMAGE = self.name === "image"; // the page decides, see shell/boots.js
-const ARCHIVES = IMAGE
-  ? { libs: "runtime/libs.tar.gz", base: "runtime/image.zst", over: "app/image.gz" }
-  : { stdlib: "runtime/stdlib.zip.gz", libs: "runtime/libs.tar.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" };
-const archives = {};
-for (const [name, path] of Object.entries(ARCHIVES)) {
-  archives[name] = fetchArchive(path);
-  archives[name].catch(() => {}); // awaited below, where the stage is known
-}
-if (archives.stdlib) inHand.set(`${RUNTIME}stdlib.zip`, archives.stdlib.then((bytes) => new Response(bytes)));
+const ARCHIVES = {
+  image: { base: "runtime/image.zst", over: "app/image.gz" },
+  plain: { stdlib: "runtime/stdlib.zip.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" },
+};
+const LIBRARIES = "runtime/libs.tar.gz";
+const archives = { libs: fetchArchive(LIBRARIES) };
+archives.libs.catch(() => {}); // awaited below, where the stage is known, as are the others
 for (const promise of inHand.values()) promise.catch(() => {});
 let release = ""; // of the runtime
-fetchAny(`${HERE}files.json`)
-  .then((response) => response.json())
-  .then((files) => {
-    release = files.runtime.id ?? "";
-    const named = new Set([...CORE.map((name) => `runtime/${name}`), ...Object.values(ARCHIVES)]);
-    for (const file of [...files.runtime.files, ...files.app.files]) if (named.has(file.path)) sizes.total += file.bytes;
-  })
-  .catch(() => {}); // without the list there is a bar without a scale
+const listed = fetchAny(`${HERE}files.json`).then((response) => response.json());
+
+/** Fetch what only this way needs. */
+function take(way) {
+  for (const [name, path] of Object.entries(ARCHIVES[way])) {
+    archives[name] = fetchArchive(path);
+    archives[name].catch(() => {});
+  }
+  if (archives.stdlib) {
+    const library = archives.stdlib.then((bytes) => new Response(bytes));
+    library.catch(() => {});
+    inHand.set(`${RUNTIME}stdlib.zip`, library);
+  }
+  listed
+    .then((files) => {
+      release = files.runtime.id ?? "";
+      const named = new Set([...CORE.map((name) => `runtime/${name}`), LIBRARIES, ...Object.values(ARCHIVES[way])]);
+      for (const file of [...files.runtime.files, ...files.app.files]) if (named.has(file.path)) sizes.total += file.bytes;
+    })
+    .catch(() => {}); // without the list there is a bar without a scale
+}
+
+const SLOW = 14; // [Mbit/s] below this, 8 MB less to fetch outweigh the longer start of the plain way, on a slow phone too
+const LOOK = 1500; // [ms] after the first bytes, when the line's speed is looked at
+
+/** On a first visit: which way is quicker here, by how fast core and libraries come, which both ways need. */
+async function quicker() {
+  while (!sizes.loaded) await Promise.race([archives.libs, pause(20)]);
+  const done = await Promise.race([archives.libs.then(() => true), pause(LOOK)]);
+  const rate = (sizes.loaded * 8e-3) / (performance.now() - began); // at least: what comes beside is not counted yet
+  return done || rate > SLOW ? "image" : "plain";
+}
+const pause = (ms) => new Promise((go) => setTimeout(go, ms));
 
 const told = new Promise((resolve) => {
   self.onmessage = (event) => event.data.type === "start" && resolve(event.data);
@@ -240,7 +262,7 @@ await _warm()
 /** What the first answer needs, then what only some answers need. */
 async function later() {
   try {
-    if (!IMAGE) await python.runPythonAsync(WARM);
+    if (way === "plain") await python.runPythonAsync(WARM);
   } catch (error) {
     console.info("later:", lastLine(error));
   }
@@ -251,9 +273,9 @@ async function rest() {
   try {
     // named with its release, so that a page that outlives an update never gets the parts of another
     const of = release ? `?release=${release}` : "";
-    python.FS.writeFile(STDLIB, new Uint8Array(await fetchArchive(`runtime/python_stdlib.zip${of}`)));
+    python.FS.writeFile(STDLIB_REST, new Uint8Array(await fetchArchive(`runtime/stdlib-rest.zip.gz${of}`)));
     unpack(await fetchArchive(`runtime/rest.tar.gz${of}`), PACKAGES);
-    python.runPython("import importlib; importlib.invalidate_caches()");
+    python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
     post({ type: "complete" });
   } catch (error) {
     setTimeout(rest, 30_000); // a weak signal: try again later, most things work without
@@ -261,4 +283,11 @@ async function rest() {
   }
 }
 
-(IMAGE ? restore() : start()).catch(fail);
+let way = self.name; // the page decides, see shell/boots.js, or leaves it to the line
+
+async function begin() {
+  if (way === "either") post({ type: "way", way: (way = await quicker()) });
+  take(way);
+  await (way === "image" ? restore() : start());
+}
+begin().catch(fail);

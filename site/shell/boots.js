@@ -2,11 +2,9 @@
 //
 // The image is the first choice; where it once failed, this version starts plainly from then on. `?start=plain` and
 // `?start=image` force one way, for support and tests. On a slow first visit the plain way has less to fetch: the browser's
-// own hint says so, or the first seconds of fetching.
+// own hint says so, or the worker finds it out by the first that it fetches, which both ways need.
 
 const KEY = "fettle-start";
-const SLOW = 6; // [Mbit/s] below this a first visit starts plainly: 8 MB less to fetch outweigh 10 s of work on a slow phone
-const LOOK = 2; // [s] after the first bytes, when the speed is looked at, once
 const LITTLE = 1; // [GB] with less memory than this, plainly
 const WORDS = {
   image: "from a memory image",
@@ -30,25 +28,14 @@ function kept() {
 
 const firstVisit = () => !navigator.serviceWorker?.controller;
 
-/** {way: "image" or "plain", why} for this start. */
+/** {way: "image", "plain", or on a first visit "either", why} for this start. */
 export function chooseWay() {
   const asked = new URL(location.href).searchParams.get("start");
   if (asked === "plain" || asked === "image") return { way: asked, why: "asked for" };
   if (kept().failed) return { way: "plain", why: "failed", cause: kept().failed };
   if (navigator.deviceMemory < LITTLE) return { way: "plain", why: "memory" };
   if (firstVisit() && /2g|3g/.test(navigator.connection?.effectiveType)) return { way: "plain", why: "slow" };
-  return { way: "image", why: "" };
-}
-
-let first = null; // [ms, bytes] of the first sign of life
-let looked = false;
-/** Asked with each sign of life while bytes come in, of which there are `loaded` now: whether the plain way would be quicker. */
-export function isTooSlow({ way, why }, loaded) {
-  first ??= [performance.now(), loaded];
-  const seconds = (performance.now() - first[0]) / 1000;
-  if (looked || way !== "image" || why || !firstVisit() || seconds < LOOK) return false;
-  looked = true;
-  return ((loaded - first[1]) * 8e-6) / seconds < SLOW;
+  return { way: firstVisit() ? "either" : "image", why: "" };
 }
 
 /** This version starts plainly from now on. */
