@@ -5,7 +5,7 @@
     python3 build.py serve      build, then serve on http://localhost:8080 (--port to change)
     python3 build.py test       build, then run every test, in a real browser too
     python3 build.py bench      measure starts, bytes and redraws against the budgets
-    python3 build.py soak       load, use and reload many times, watching memory and errors
+    python3 build.py soak       run the tests that are marked so: whole counts of kills, fuzz, interruptions
     python3 build.py check      lint, format and types
     python3 build.py sbom       list every piece from outside with licence and hash in site/sbom.cdx.json
     python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
@@ -49,13 +49,12 @@ def arguments(argv: list[str]) -> argparse.Namespace:
         "--only", choices=["engine", "bytes", "starts", "link", "plain", "image", "stock", "bare"]
     )
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
-    soak = command("soak", "load, use and reload many times")
-    soak.add_argument("--minutes", type=float, default=10.0)
+    command("soak", "build, then run the tests of whole counts; further arguments go to pytest")
     command("sbom", "write site/sbom.cdx.json, the list of all pieces from outside")
     command("check", "lint and types")
     command("lock", "write fettle.lock again")
     args, rest = parser.parse_known_args(argv)
-    if rest and args.command != "test":
+    if rest and args.command not in ("test", "soak"):
         parser.error(f"unknown argument: {rest[0]}")
     args.rest = [part for part in rest if part != "--"]
     return args

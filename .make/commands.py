@@ -36,7 +36,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
     elif args.command == "test":
         return tests(root, args.rest or ["-m", "not soak"])
     elif args.command == "soak":
-        return tests(root, ["-m", "soak", "--timeout", "3000"])
+        return tests(root, ["-m", "soak", "--timeout", "3000", *args.rest])
     elif args.command == "bench":
         import bench
 

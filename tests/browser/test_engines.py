@@ -1,8 +1,11 @@
-"""The other engines: the main path, offline too, in WebKitGTK; a whole start in Firefox, which has yet to walk the path."""
+"""The other engines, WebKitGTK and Firefox ESR: the main path, offline too, and a link opened cold."""
 
 import pytest
-from conftest import SHOTS
+from conftest import SHOTS, command_line
 from webdriver import Firefox, Visitor, WebKit
+
+from app import link
+from app.demo import demo_case
 
 pytestmark = pytest.mark.timeout(600)  # loading takes long when other tests run beside
 
@@ -30,7 +33,10 @@ def hit(visitor, club, carries):
         visitor.tap("Add ball")
 
 
-@pytest.mark.parametrize("visitor", [WebKit], ids=["webkit"], indirect=True)
+both = pytest.mark.parametrize("visitor", [WebKit, Firefox], ids=["webkit", "firefox"], indirect=True)
+
+
+@both
 def test_first_visit_enter_a_case_and_go_on_without_the_network(visitor, served):
     visitor.open()
     visitor.fill("Height", "178")
@@ -52,10 +58,15 @@ def test_first_visit_enter_a_case_and_go_on_without_the_network(visitor, served)
     visitor.shot(SHOTS / f"offline-{visitor.driver.name}.png")
 
 
-@pytest.mark.parametrize("visitor", [Firefox], ids=["firefox"], indirect=True)
-def test_it_starts_answers_and_stores_itself(visitor):
-    visitor.open()
-    visitor.fill("Height", "178")
-    visitor.until("location.hash.startsWith('#v1.')", 30)
-    visitor.tap("2 Hit")
-    visitor.until("document.documentElement.dataset.offline === 'ready'", 90)
+@both
+def test_a_link_opened_cold_shows_the_numbers_of_the_command_line(visitor):
+    made = link.make(demo_case())
+    visitor.open(made.hash)
+    visitor.tap("3 Lay out")
+    drawn = visitor.settled()
+    layouts = command_line(link.read(made.hash).case)["layouts"]
+    wanted = [{c["id"]: c["carry_m"]["mean"] for c in layout["clubs"]} for layout in layouts]
+    assert len(drawn) >= len(wanted)
+    for columns, carries in zip(drawn, wanted, strict=False):
+        for club, mean in zip(columns["club"], columns["mean"], strict=True):
+            assert mean == pytest.approx(carries[club], abs=0.1)

@@ -293,3 +293,40 @@ def test_two_images_of_one_tree_are_the_same_bytes(tmp_path):
             [(out / name).read_bytes() for name in ("base.mem", "full.mem", "document.json", "image.json")]
         )
     assert made[0] == made[1]
+
+
+def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chromium):
+    """Twelve megabits a second, less than what the image is worth waiting for."""
+    from bench_link import linked
+
+    context = chromium.new_context(**PHONE)
+    try:
+        with linked(SITE, rate=1.5e6, delay=0.02) as address:
+            person = Person(context, address)
+            person.open()
+            assert started(person) == "plain"
+            person.tap("Menu")
+            person.tap("Methods and looks")
+            person.page.get_by_text("the first visit on a slow connection").first.wait_for(timeout=20_000)
+            person.offline_ready()
+            person.page.goto(address)
+            person.ready()
+            assert started(person) == "image"
+            assert person.faults == [] and person.outside == []
+    finally:
+        context.close()
+
+
+@pytest.mark.parametrize("memory, way", [(0.5, "plain"), (2, "image")])
+def test_little_memory_starts_plainly(chromium, served, memory, way):
+    context = chromium.new_context(**PHONE)
+    context.add_init_script(
+        f"Object.defineProperty(Navigator.prototype, 'deviceMemory', {{get: () => {memory}}})"
+    )
+    try:
+        person = Person(context, served.address)
+        person.open()
+        assert started(person) == way
+        assert person.faults == [] and person.outside == []
+    finally:
+        context.close()

@@ -58,6 +58,13 @@ class Trials:
             self.saved = max(self.saved, self.read)
 
     def open(self, fragment: str = "#save"):
+        """The next page; the kill before may also have hit the process that it was about to begin in."""
+        for _ in range(5):
+            with contextlib.suppress(Error):
+                return self._open(fragment)
+        return self._open(fragment)
+
+    def _open(self, fragment: str):
         self.read: int | None = None
         page = self.chrome.context.new_page()
         page.on("console", self._heard)
