@@ -4,6 +4,7 @@ import gc
 import importlib
 import json
 import linecache
+import os
 import sys
 import zipimport
 
@@ -14,13 +15,20 @@ bridge.outbox.clear()
 with open("/out/document.json", "w") as file:
     json.dump({"documents": json.loads(docs), "items": json.loads(items)}, file)
 
+# All of our own code: nothing of it can be imported later, since its files stay behind.
+for folder, _, names in os.walk("/fettle"):
+    for name in sorted(names):
+        if name.endswith(".pyc") and not name.startswith("__main__"):
+            path = os.path.relpath(os.path.join(folder, name), "/fettle").removesuffix(".pyc")
+            importlib.import_module(path.removesuffix("/__init__").replace("/", "."))
+
 from app.demo import demo_case  # noqa: E402
 from engine.solve import solve  # noqa: E402
 
 solve(demo_case())
 with open("/out/check.txt", "w") as file:
     file.write(live.check())
-del docs, items, file, demo_case, solve
+del docs, items, file, demo_case, solve, folder, names, name, path
 zipimport._zip_directory_cache.clear()
 importlib.invalidate_caches()
 sys.path_importer_cache.clear()

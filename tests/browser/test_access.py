@@ -61,7 +61,6 @@ def tab_to(person, name, *, most=60):
     raise AssertionError(f"{name!r} was not reached in {most} presses; at {person.page.evaluate(FOCUSED)!r}")
 
 
-@pytest.mark.soak  # not seen green yet
 def test_the_whole_path_by_keyboard_alone(chromium):
     with visit(chromium, width=1280, height=850) as person:
         keys = person.page.keyboard

@@ -304,7 +304,8 @@ class Visitor:
     def reload(self) -> None:
         self.watch()
         self.run("document.documentElement.dataset.state = 'before'")
-        self.driver.command("refresh")
+        self.run("location.reload()")  # what drivers call a refresh may go past the service worker
+        self.until("document.documentElement.dataset.state !== 'before'")
         self.ready()
 
     def ready(self) -> None:
