@@ -71,7 +71,7 @@ def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
     inside = [((tree / e["name"].removeprefix(HOME)).read_bytes(), e["memory"]) for e in made["libraries"]]
     ground = ground_of([(core, 0), *inside[: made["inBase"]]], len(base))
     runs, pages, there = _cut(base, ground)
-    header = {"runs": runs, "there": there, "id": hashlib.sha256(base).hexdigest()[:16]}
+    header: dict[str, Any] = {"runs": runs, "there": there, "id": hashlib.sha256(base).hexdigest()[:16]}
     raw = _raw(header, {"files": files, "pages": pages})
     cache = site.parent / ".cache"
     (site / "runtime" / "image.zst").write_bytes(_zstandard(raw, cache, "base"))

@@ -39,6 +39,7 @@ ROOT_CSS = f"""
 :root{{{_LIGHT}
 --serif:"Iowan Old Style","Palatino Linotype",Palatino,"Book Antiqua",Georgia,serif;
 --sans:system-ui,-apple-system,"Segoe UI",Roboto,"Noto Sans",sans-serif;
+--bokeh-base-font:var(--sans);
 --touch:2.75rem; --round:.5rem; --gap:.9rem;
 --bk-axis-label-text-color:var(--ink); --bk-major-label-text-color:var(--ink);
 --bk-axis-line-color:var(--edge);
@@ -103,7 +104,7 @@ width:100%;min-width:0;margin:0}
 grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
 grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
-:host(.low){align-items:end!important}:host(.ends)>*{flex:1 1 auto!important}
+:host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);

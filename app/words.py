@@ -8,6 +8,7 @@ from typing import Any
 
 from app.measures import unit
 from engine.case import Case, Conditions
+from engine.units import INCH
 
 SURE, LIKELY = 0.90, 0.70
 DECIDES = "expected_miss_m"
@@ -40,9 +41,18 @@ CLUB_KEYS = {
 }
 
 
-def bench_words(text: str) -> str:
-    """The engine's plain words for the bench, with the sign for degrees."""
+def bench_words(text: str, system: str) -> str:
+    """The engine's plain words for the bench, with the sign for degrees, and its inches in what is shown."""
+    if system == "metric":
+        text = re.sub(r"\b(?:(\d+) )?(\d+)(?:/(\d+))? in\b(?! the\b)", _metric, text)
     return re.sub(r"(\d) deg\b", "\\1\u00b0", text)
+
+
+def _metric(found: re.Match[str]) -> str:
+    """``1 1/2 in`` as ``38 mm``, and what is as long as a club in centimetres."""
+    whole, number, part = (int(x) if x else 0 for x in found.groups())
+    length = (whole + (number / part if part else number)) * INCH  # [m]
+    return f"{100 * length:.1f} cm" if length > 0.3 else f"{1000 * length:.0f} mm"
 
 
 def engine_words(text: str, system: str) -> str:
@@ -54,7 +64,7 @@ def engine_words(text: str, system: str) -> str:
             lambda m: f"{shown.shown(float(m[1])):.{len(m[1].partition('.')[2])}f} {shown.name}",
             text,
         )
-    return bench_words(text)
+    return bench_words(text, "imperial")
 
 
 def span_of(value: Any, quantity: str, system: str) -> str:

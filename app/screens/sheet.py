@@ -61,8 +61,8 @@ def sheet(state: Any, bench: Bench) -> Safe:
         _summary(bench),
         _clubs(bench, system),
         _cautions(bench),
-        _parts(bench),
-        _rules(bench),
+        _parts(bench, system),
+        _rules(bench, system),
         p(
             "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own. "
             "Minutes, bending limits and the 12 g and 3 g a head takes or gives are common practice, no source.",
@@ -115,7 +115,7 @@ def _clubs(bench: Bench, system: str) -> Safe:
         before, after = work.swing_weight_before, work.swing_weight_after
         cells.append(after if before in (None, after) else _changed(after, str(before)))
         todo: list[Any] = [
-            tag("span", bench_words(x), cls="todo" if work.minutes else "idle") for x in work.actions
+            tag("span", bench_words(x, system), cls="todo" if work.minutes else "idle") for x in work.actions
         ]
         if work.bounce_after_deg is not None and "bend" in work.work:
             todo.append(
@@ -125,7 +125,9 @@ def _clubs(bench: Bench, system: str) -> Safe:
                     cls="idle",
                 )
             )
-        todo += [tag("span", bench_words(x[:1].upper() + x[1:]) + ".", cls="cannot") for x in work.problems]
+        todo += [
+            tag("span", bench_words(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
+        ]
         cells.append(join(*todo))
         rows.append(cells)
     heads = [
@@ -171,13 +173,13 @@ def _cautions(bench: Bench) -> Safe:
     return note(*parts, warn=True)
 
 
-def _parts(bench: Bench) -> Safe:
+def _parts(bench: Bench, system: str) -> Safe:
     if not bench.sheet.parts:
         return Safe("")
-    return join(h3("To have at hand"), bullets(bench_words(x) for x in bench.sheet.parts))
+    return join(h3("To have at hand"), bullets(bench_words(x, system) for x in bench.sheet.parts))
 
 
-def _rules(bench: Bench) -> Safe:
+def _rules(bench: Bench, system: str) -> Safe:
     names = {c.id: c.name or c.id for c in bench.case.bag}
     against = [f for f in bench.rules.findings if not f.conforms]
     if not against:
@@ -187,7 +189,7 @@ def _rules(bench: Bench) -> Safe:
     else:
         said = note(
             bullets(
-                bench_words(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})")
+                bench_words(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})", system)
                 for f in against
             ),
             warn=True,

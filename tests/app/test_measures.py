@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.measures import SYSTEMS, UNITS, Unreadable, parse, span, unit
+from app.words import bench_words
 
 
 @pytest.mark.parametrize(
@@ -71,3 +72,21 @@ def test_text_has_a_true_minus_and_no_minus_zero():
     assert unit("temperature", "metric").text(-3.2, unit=True) == "\u22123\u00a0\u00b0C"
     assert unit("temperature", "metric").text(-0.2) == "0"
     assert unit("carry", "metric").text(None) == "\u2013"
+
+
+@pytest.mark.parametrize(
+    "text, told",
+    [
+        ("cut 1 in from the butt", "cut 25 mm from the butt"),
+        ("extend 1/2 in at the butt", "extend 13 mm at the butt"),
+        (
+            "1 1/2 in longer: it comes to 35 1/2 in; bend 2 deg",
+            "38 mm longer: it comes to 90.2 cm; bend 2\u00b0",
+        ),
+        ("put 12 g in the hosel", "put 12 g in the hosel"),
+    ],
+)
+def test_the_bench_speaks_of_inches_only_to_those_who_do(text, told):
+    """By the definition of the inch, 25.4 mm (International Yard and Pound, 1959)."""
+    assert bench_words(text, "metric") == told
+    assert bench_words(text, "imperial") == text.replace(" deg", "\u00b0")
