@@ -58,7 +58,8 @@ ROOT_CSS = f"""
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
 :root[data-print=card]{{--card-width:85.6mm; --card-type:6pt; --card-row:.06mm; --card-more:none}}
 :root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-more:table-cell}}
-@media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light}} @page{{
+@media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light;
+--sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
 margin:9mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
 background-image:linear-gradient(var(--rule) 1px,transparent 1px),
