@@ -7,6 +7,7 @@ import time
 
 import pytest
 from conftest import PHONE, Person
+from walk import BUTTONS, HEADINGS
 
 from app import link
 from app.demo import demo_case
@@ -91,8 +92,10 @@ def attack(chromium, served, *, count: int, seed: int, phone: dict) -> None:
             told = f"seed {seed}, number {number}, a {kind}"
             target.look(told)
             if number % 12 == 5:
-                for step in ("3 Lay out", "4 Build", "5 Play", "2 Hit", "1 Measure"):
-                    target.person.tap(step)
+                for step in ("layout", "build", "play", "hit", "measure"):
+                    target.person.tap(BUTTONS[step])
+                    heading = target.page.get_by_role("heading", name=HEADINGS[step], exact=True)
+                    heading.first.wait_for(timeout=LONGEST * 1000)  # a step shuts the menu
                     target.menu()
                     target.look(f"{told}, {step}")
                 target.open_files()
