@@ -16,7 +16,8 @@ with open("/out/document.json", "w") as file:
     json.dump({"documents": json.loads(docs), "items": json.loads(items)}, file)
 
 # All of our own code: nothing of it can be imported later, since its files stay behind.
-for folder, _, names in os.walk("/fettle"):
+for folder, folders, names in os.walk("/fettle"):
+    folders.sort()
     for name in sorted(names):
         if name.endswith(".pyc") and not name.startswith("__main__"):
             path = os.path.relpath(os.path.join(folder, name), "/fettle").removesuffix(".pyc")
@@ -28,7 +29,7 @@ from engine.solve import solve  # noqa: E402
 solve(demo_case())
 with open("/out/check.txt", "w") as file:
     file.write(live.check())
-del docs, items, file, demo_case, solve, folder, names, name, path
+del docs, items, file, demo_case, solve, folder, folders, names, name, path
 zipimport._zip_directory_cache.clear()
 importlib.invalidate_caches()
 sys.path_importer_cache.clear()

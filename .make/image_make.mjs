@@ -24,6 +24,10 @@ const fill = (view) => {
 Object.defineProperty(globalThis, "crypto", { value: { getRandomValues: fill, subtle: globalThis.crypto.subtle } });
 globalThis.XMLHttpRequest ??= class {}; // panel.io.pyodide looks for it
 
+// Folders in the same order whatever the file system.
+const list = fs.readdirSync;
+fs.readdirSync = (...all) => list(...all).sort();
+
 /** Notes where each library is put and which table slot each of its symbols gets. */
 const recorder = {
   full: false, // while true the heap must not grow

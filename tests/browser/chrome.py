@@ -19,6 +19,16 @@ def executable() -> str:
     )
 
 
+def alive(group: int) -> bool:
+    """Whether any process of the group has yet to end."""
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError, IndexError):
+            state, _, its_group = stat.read_text().rpartition(")")[2].split()[:3]
+            if int(its_group) == group and state not in "ZX":
+                return True
+    return False
+
+
 class Chrome:
     """Started with a debugging port, joined by Playwright; `kill` is what a dead battery looks like."""
 
@@ -53,8 +63,14 @@ class Chrome:
 
     def kill(self) -> None:
         """End the browser and all its processes at once, with nothing flushed."""
-        os.killpg(self.process.pid, signal.SIGKILL)
+        group = self.process.pid
+        os.killpg(group, signal.SIGKILL)
         self.process.wait()
+        # one that is still on its way out holds the database's lock, which a dead battery does not leave behind
+        end = time.time() + 20
+        while alive(group):
+            assert time.time() < end, "a process of the browser does not end"
+            time.sleep(0.01)
 
     def kill_pages(self) -> None:
         """End only the processes of pages, as the system does when memory is short."""

@@ -287,7 +287,8 @@ def test_two_images_of_one_tree_are_the_same_bytes(tmp_path):
     for turn in ("one", "two"):
         out = tmp_path / turn
         out.mkdir()
-        shutil.copy(cache / "out" / "start.json", out)
+        for name in ("start.json", "later.json"):
+            shutil.copy(cache / "out" / name, out)
         make_image(cache / "core", cache / "tree", cache / "code", out)
         made.append(
             [(out / name).read_bytes() for name in ("base.mem", "full.mem", "document.json", "image.json")]
