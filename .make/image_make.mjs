@@ -2,6 +2,7 @@
 //
 // OUT/base.mem: memory with the libraries imported; OUT/full.mem: with the dashboard made; OUT/image.json: where the
 // dynamic libraries lie; OUT/head.bin: what Pyodide needs to find its JavaScript references again.
+import nodeCrypto from "node:crypto";
 import fs from "node:fs";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
@@ -22,6 +23,7 @@ const fill = (view) => {
   return view;
 };
 Object.defineProperty(globalThis, "crypto", { value: { getRandomValues: fill, subtle: globalThis.crypto.subtle } });
+nodeCrypto.randomFillSync = fill; // what Pyodide asks under Node
 globalThis.XMLHttpRequest ??= class {}; // panel.io.pyodide looks for it
 
 // Folders in the same order whatever the file system.
