@@ -3,8 +3,11 @@
 // A save first adds a new record and reads it back, and only when that has been committed moves the pointer to it; the
 // versions before stay. A record carries its length, CRC-32 and (where the browser has it) SHA-256, and is checked when
 // read; a bad one falls back to the newest good one. What another tab saved in between is set aside, not written over.
+// A second copy of the newest save lies outside the database (mirror.js), for the day the database is gone as a whole.
 // Where the browser refuses storage (private windows, full disk), work is held in memory, `tell` says so, and each
 // later save tries again.
+
+import { keepCopy, lastCopy } from "./mirror.js";
 
 const NAME = "fettle";
 const KEPT = 5;
@@ -70,7 +73,7 @@ function open(seconds = 5) {
 }
 
 export class Storage {
-  /** `tell(what, detail)` hears: memory, full, failed, wiped, recovered, saved, aside, othertab. */
+  /** `tell(what, detail)` hears: memory, full, failed, wiped, recovered, returned, saved, aside, othertab. */
   constructor(tell = () => {}) {
     this.tell = tell;
     this.text = null; // what is to be kept
@@ -105,6 +108,10 @@ export class Storage {
       this.id = Math.max(id ?? 0, found?.id ?? 0);
       this.pointed = id != null;
       this.text = this.stored = found ? found.text : null;
+      if (!found && id == null && (this.text = await lastCopy(crc32)) !== null) {
+        this.tell("returned");
+        this.save(this.text);
+      }
       if (id != null && (found?.id ?? 0) < id) this.tell("recovered", found ? found.at : null);
       if (aside?.length) this.tell("aside", aside.length);
     } catch (error) {
@@ -174,6 +181,7 @@ export class Storage {
         await this._open();
         await this._write(text);
       }
+      await keepCopy(text, crc32(text));
       this.saves++;
       this.troubled = "";
       this.tell("saved", this.id);

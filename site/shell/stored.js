@@ -10,6 +10,7 @@ const WORDS = {
   failed: "Your last change could not be stored on this device, which may be full. It will be tried again with the next one; save it as a file to be on the safe side.",
   wiped: "What Fettle had stored was cleared while this page was open. What you see here was still in memory and has been stored again.",
   recovered: "The newest stored version was damaged; the one before it was opened.",
+  returned: "This browser had lost its store of Fettle's data; the last copy beside it was opened and is stored again.",
   aside: "Another tab had stored something that this tab did not know of. Both are kept.",
   othertab: "Fettle was also changed in another tab. What you change here is kept beside it, not over it.",
 };
@@ -26,6 +27,7 @@ export function storageWords(storage, { take }) {
   const actions = {
     wiped: () => [],
     recovered: () => [],
+    returned: () => [],
     aside: () => [
       ["Add its players here", () => settle(take)],
       ["Save it as a file", () => settle(file)],

@@ -24,7 +24,8 @@ def harness(tmp_path):
     site.mkdir()
     for name in ("harness.html", "harness.js"):
         shutil.copy(HERE / name, site / name)
-    shutil.copy(SITE / "storage.js", site / "storage.js")
+    for name in ("storage.js", "mirror.js"):
+        shutil.copy(SITE / name, site / name)
     served = Served(site)
     yield served
     served.stop()
@@ -309,6 +310,27 @@ def test_storage_wiped_in_use_is_said_and_written_again(tab, harness):
     save(page, 2)
     assert "wiped" in said(page)
     assert held(tab()) == [2, True]
+
+
+def test_a_database_that_is_gone_at_the_start_comes_back_from_the_second_copy(tab, harness):
+    page = tab()
+    for n in (1, 2, 3):
+        save(page, n)
+    address = {"origin": harness.address.rstrip("/"), "storageTypes": "indexeddb"}
+    page.context.new_cdp_session(page).send("Storage.clearDataForOrigin", address)
+    page.close()
+    page = tab()
+    assert page.evaluate("fettle.storage.line.then(() => fettle.n)") == 3 and held(page) == [3, True]
+    assert said(page)[0] == "returned" and "saved" in said(page)
+    assert in_database(page, "return all.length") == 1
+    # a copy that is not what was saved is not taken
+    page.evaluate(
+        """async () => { const cache = await caches.open("fettle-kept");
+        await cache.put("./kept.json", new Response(JSON.stringify({sum: 1, text: "4:other"}))) }"""
+    )
+    page.context.new_cdp_session(page).send("Storage.clearDataForOrigin", address)
+    page.close()
+    assert held(tab()) == [0, True]
 
 
 def test_a_connection_closed_in_the_middle_of_a_save_is_opened_again(tab):
