@@ -26,9 +26,22 @@ Object.defineProperty(globalThis, "crypto", { value: { getRandomValues: fill, su
 nodeCrypto.randomFillSync = fill; // what Pyodide asks under Node
 globalThis.XMLHttpRequest ??= class {}; // panel.io.pyodide looks for it
 
-// Folders in the same order whatever the file system.
+// Folders in the same order, files of the same age, whatever the file system: Python keeps both in mind.
 const list = fs.readdirSync;
 fs.readdirSync = (...all) => list(...all).sort();
+const numbers = new Map(); // path -> what stands for its inode
+for (const name of ["statSync", "lstatSync", "fstatSync"]) {
+  const real = fs[name];
+  fs[name] = (file, ...all) => {
+    const found = real(file, ...all);
+    const when = new Date(1577836800000);
+    for (const time of ["atime", "mtime", "ctime", "birthtime"])
+      Object.defineProperties(found, { [time]: { value: when }, [`${time}Ms`]: { value: +when } });
+    if (!numbers.has(file)) numbers.set(file, numbers.size + 1);
+    const mode = (found.mode & ~0o777) | (found.isDirectory() ? 0o755 : 0o644);
+    return Object.defineProperties(found, { ino: { value: numbers.get(file) }, dev: { value: 1 }, mode: { value: mode } });
+  };
+}
 
 /** Notes where each library is put and which table slot each of its symbols gets. */
 const recorder = {
