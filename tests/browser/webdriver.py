@@ -325,7 +325,17 @@ class Visitor:
         return found[ELEMENT]
 
     def tap(self, name: str) -> None:
-        self._press(lambda: self.driver.command("click", element=self._element("button", name)))
+        def act():
+            # in the middle of the screen, where neither the step bar nor a notice covers it
+            self.run(
+                FIND.replace("return all.find", "const found = all.find", 1).rstrip().rstrip(";")
+                + "; found?.scrollIntoView({block: 'center'})",
+                "button",
+                name,
+            )
+            self.driver.command("click", element=self._element("button", name))
+
+        self._press(act)
 
     def fill(self, label: str, text: str) -> None:
         keys = text + "\ue007"  # Enter
