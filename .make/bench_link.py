@@ -63,13 +63,9 @@ def linked(site: Path, *, rate: float = RATE, delay: float = DELAY) -> Iterator[
                     self.wfile.write(body[at : at + PIECE])
             return None
 
-        def log_message(self, *_: object) -> None:
-            pass
-
-    class Host(ThreadingHTTPServer):
-        daemon_threads = True
-
-    host = Host(("127.0.0.1", 0), lambda *args, **more: Far(*args, directory=str(site), **more))
+    host = ThreadingHTTPServer(
+        ("127.0.0.1", 0), lambda *args, **more: Far(*args, directory=str(site), **more)
+    )
     threading.Thread(target=host.serve_forever, daemon=True).start()
     try:
         yield f"http://localhost:{host.server_address[1]}/"

@@ -195,21 +195,28 @@ def made_in(home, name):
     return (home, name)
 
 
+def rewrite(path, edit):
+    """Put what `edit` makes of a file of the tree in its place."""
+    with open(f"/tree/{path}", encoding="utf-8") as file:
+        given = file.read()
+    with open(f"/tree/{path}", "w", encoding="utf-8") as file:
+        file.write(edit(given))
+
+
 def say_seldom():
     for path, text, instead in SELDOM:
-        with open(f"/tree/{path}", encoding="utf-8") as file:
-            given = file.read()
-        if given.count(text) != 1:
-            raise SystemExit(
-                f"{path} holds {text!r} {given.count(text)} times, not once; see SELDOM in .make/lazy.py"
-            )
-        with open(f"/tree/{path}", "w", encoding="utf-8") as file:
-            file.write(given.replace(text, instead))
+
+        def edit(given, path=path, text=text, instead=instead):
+            if given.count(text) != 1:
+                raise SystemExit(
+                    f"{path} holds {text!r} {given.count(text)} times, not once; see SELDOM in .make/lazy.py"
+                )
+            return given.replace(text, instead)
+
+        rewrite(path, edit)
     for path, (module, names) in LOOKED_UP.items():
-        with open(f"/tree/{path}", encoding="utf-8") as file:
-            given = file.read()
-        with open(f"/tree/{path}", "w", encoding="utf-8") as file:
-            file.write(re.sub(rf"(?<![\w.])({'|'.join(names)})(?=[(),:])", rf"{module}.\1", given))
+        pattern = rf"(?<![\w.])({'|'.join(names)})(?=[(),:])"
+        rewrite(path, lambda given, p=pattern, m=module: re.sub(p, rf"{m}.\1", given))
 
 
 def main():

@@ -326,14 +326,10 @@ class Visitor:
 
     def tap(self, name: str) -> None:
         def act():
+            element = self._element("button", name)
             # in the middle of the screen, where neither the step bar nor a notice covers it
-            self.run(
-                FIND.replace("return all.find", "const found = all.find", 1).rstrip().rstrip(";")
-                + "; found?.scrollIntoView({block: 'center'})",
-                "button",
-                name,
-            )
-            self.driver.command("click", element=self._element("button", name))
+            self.run("arguments[0].scrollIntoView({block: 'center'})", {ELEMENT: element})
+            self.driver.command("click", element=element)
 
         self._press(act)
 
