@@ -18,7 +18,7 @@ from say import step
 from tree import make_tree
 
 INPUTS = ("app/**/*.py", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock")
-MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "images/")
+MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "sbom.cdx.json", "images/")
 
 
 def build(root: Path, *, pyodide: Path | None = None) -> None:

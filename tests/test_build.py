@@ -64,6 +64,16 @@ def test_archives_carry_nothing_of_the_moment_they_were_made():
     assert str(ROOT) not in image
 
 
+def test_what_is_made_in_site_does_not_ask_for_a_new_build():
+    sys.path.insert(0, str(ROOT / ".make"))
+    from site_build import MADE
+
+    ignored = (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines()
+    made = [line.removeprefix("/site/") for line in ignored if line.startswith("/site/") and "*" not in line]
+    assert len(made) >= 6
+    assert [name for name in made if not name.startswith(MADE)] == []
+
+
 @pytest.mark.soak
 @pytest.mark.timeout(1200)
 def test_a_build_elsewhere_from_the_same_tree_gives_the_same_bytes(tmp_path):
