@@ -15,10 +15,15 @@ from pathlib import Path
 from typing import Any
 
 from image import libraries, pack_image
-from say import step
+from say import BuildError, step
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
+# Bokeh draws half a pixel to the right and down, and clears there: what once stood on the first row and column stayed.
+UNCLEARED = (
+    "this.clear(),t}clear(){const{x:t,y:e,width:i,height:s}=this.bbox;this.ctx.clearRect(t,e,i,s)}",
+    "this.clear(),t}clear(){const{x:t,y:e,width:i,height:s}=this.bbox;this.ctx.clearRect(t-1,e-1,i+1,s+1)}",
+)
 # Packages of which only what `measure.py` saw is published: their parts bring libraries of megabytes along, and our own
 # code, all of which it goes through, names the few it needs.
 AS_SEEN = ("scipy/", "packaging/")
@@ -158,6 +163,11 @@ def _scripts(runtime: Path) -> None:
     (runtime / "bokeh").mkdir()
     for name in SCRIPTS:
         shutil.copy(scripts / name, runtime / "bokeh" / name)
+    drawing = runtime / "bokeh" / SCRIPTS[0]
+    text = drawing.read_text(encoding="utf-8")
+    if text.count(UNCLEARED[0]) != 1:
+        raise BuildError(f"{drawing.name} holds {UNCLEARED[0]!r} {text.count(UNCLEARED[0])} times, not once")
+    drawing.write_text(text.replace(*UNCLEARED), encoding="utf-8")
     dist = Path(panel.__file__).parent / "dist"
     home = runtime / "panel" / panel.__version__ / "dist"
     for source in sorted(dist.rglob("*")):

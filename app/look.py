@@ -100,9 +100,9 @@ LINE = """
 width:100%;min-width:0;margin:0}
 :host(.nowrap){align-items:center}:host(.nowrap)>.plain{flex:1 1 7rem!important;min-width:0}
 :host(.nowrap)>:not(.plain){flex:0 0 auto!important}
-:host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:24rem}
+:host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:28rem}
 :host(.fields){display:grid!important;
-grid-template-columns:repeat(auto-fill,minmax(min(9.5rem,100%),1fr));align-items:start}
+grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
 grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
@@ -258,7 +258,7 @@ background:linear-gradient(var(--accent),var(--accent)) 0/var(--part) 100% no-re
 .mark{display:inline-block;margin-left:.4rem;padding:0 .4rem;border:1px solid var(--accent);border-radius:.3rem;
 color:var(--accent);font-size:.8rem;font-weight:600}
 .todo,.idle,.cannot{display:block;text-align:left} .todo::before{content:"□ "} .idle{color:var(--faint)}
-.cannot{color:var(--bad);font-weight:600} .cannot::before{content:"⚠ "}
+.cannot{color:var(--bad);margin-top:.2rem} .cannot::before{content:"⚠ "}
 ul,ol{margin:.3rem 0 .5rem;padding-left:1.3rem;max-width:42rem} li{margin:.2rem 0}
 a{color:var(--accent)}
 .faint{color:var(--faint)} .good{color:var(--good)} .bad{color:var(--bad)} .warn{color:var(--warn)} .left{
@@ -270,12 +270,17 @@ border-radius:0 var(--round) var(--round) 0;max-width:44rem}
 .key{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;margin:.1rem 0 .3rem} .key b{font-size:1.15em}
 .tags span{display:inline-block;border:1px solid var(--edge);border-radius:1rem;padding:.1rem .6rem;
 margin:.1rem .25rem .1rem 0;font-variant-numeric:tabular-nums}
-.scroll{overflow-x:auto;max-width:100%}
+.scroll{overflow-x:auto;max-width:100%;background:
+linear-gradient(90deg,var(--sheet) 40%,transparent) 0 0/2rem 100% local,
+linear-gradient(-90deg,var(--sheet) 40%,transparent) 100% 0/2rem 100% local,
+linear-gradient(90deg,var(--line),transparent) 0 0/.6rem 100% scroll,
+linear-gradient(-90deg,var(--line),transparent) 100% 0/.6rem 100% scroll;background-repeat:no-repeat}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums;font-size:.97rem;margin:.2rem 0;width:auto}
 caption{text-align:left;color:var(--faint);font-size:.92rem;padding:.2rem 0 .3rem}
 th,td{padding:.4rem .55rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;
 white-space:nowrap}
-.under{display:block;white-space:nowrap} th{font-weight:600;white-space:normal;color:var(--faint);
+.under{display:block;white-space:nowrap} th .under{white-space:normal;font-weight:400}
+th{font-weight:600;white-space:normal;color:var(--faint);
 border-bottom-color:var(--edge)} tbody th{color:var(--ink);border-bottom-color:var(--line)}
 tbody tr:last-child>*{border-bottom:0}
 th:first-child,td:first-child{text-align:left;padding-left:0} td.words,th.words{text-align:left;
@@ -285,6 +290,9 @@ font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.7rem;line-height:1.15;font-weight:600;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
 table.cards{width:100%}
+@media (min-width:48rem){table.cards td.words{width:46%}}
+@media (max-width:39.99rem){th,td{padding:.4rem .3rem} th{font-size:.84rem} td.words,th.words{min-width:6rem}
+tbody th{font-size:.94rem} .under{font-size:.82rem}}
 @media screen and (max-width:47.99rem){
 table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
 table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from html import escape
+
+from app.measures import Unit
 
 
 class Safe(str):
@@ -13,7 +16,10 @@ class Safe(str):
 
 
 def esc(value: object) -> str:
-    return value if isinstance(value, Safe) else escape(str(value), quote=True)
+    """The value as text of a page, a figure and its per cent sign on one line."""
+    if isinstance(value, Safe):
+        return value
+    return escape(re.sub(r"(?<=\d) %", "\u00a0%", str(value)), quote=True)
 
 
 def tag(name: str, *content: object, cls: str = "") -> Safe:
@@ -49,6 +55,16 @@ def note(*content: object, warn: bool = False) -> Safe:
 def kpis(pairs: Iterable[tuple[object, object]]) -> Safe:
     """Figures in a row: ``(name, value)``."""
     return tag("div", *[tag("div", tag("span", name), tag("b", value)) for name, value in pairs], cls="kpis")
+
+
+def stacked(figure: object, *under: object) -> Safe:
+    """A figure of a table with what belongs to it in small type beneath."""
+    return join(tag("b", figure), *[tag("span", text, cls="small under") for text in under])
+
+
+def interval(shown: Unit, mean: float, low: float, high: float, *under: object) -> Safe:
+    """A mean with what it lies between beneath, both in the unit ``shown``."""
+    return stacked(shown.text(mean), f"{shown.text(low)} to {shown.text(high)}", *under)
 
 
 def table(

@@ -252,7 +252,14 @@ class Slider:
         self.state, self.label, self.quantity, self.ends = state, label, quantity, ends
         self.get, self.take, self.own_step, self._quiet = get, take, step, False
         self.widget = pn.widgets.FloatSlider(
-            label=label, start=1, end=2, value=1, step=1, format="0.00", stylesheets=[look.SLIDER], margin=0
+            label=label,
+            start=1,
+            end=2,
+            value=1,
+            step=1,
+            format=self._form(),
+            stylesheets=[look.SLIDER],
+            margin=0,
         )
         self.widget.param.watch(self._slid, "value")
         self.view = line(
@@ -267,6 +274,10 @@ class Slider:
         step = self.own_step or shown.step
         low, high = (round(shown.shown(end) / step) * step for end in self.ends)
         return shown, step, low, high
+
+    def _form(self) -> str:
+        """As many decimals as a step has."""
+        return "0.00" if round(10 * self._scale()[1], 6) % 1 else "0.0"
 
     def _slid(self, event: Any) -> None:
         if not self._quiet:
@@ -283,6 +294,7 @@ class Slider:
         at = low if value is None else min(max(round(shown.shown(value), 3), low), high)
         label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")
         wanted = {"start": low, "end": high, "step": step, "value": at, "label": label}
+        wanted |= {"show_value": value is not None, "format": self._form()}
         new = {k: v for k, v in wanted.items() if getattr(self.widget, k) != v}
         self._quiet = True
         try:

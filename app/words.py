@@ -3,12 +3,10 @@ computes nothing."""
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from app.measures import unit
 from engine.case import Case, Conditions
-from engine.units import INCH
 
 SURE, LIKELY = 0.90, 0.70
 DECIDES = "expected_miss_m"
@@ -41,38 +39,6 @@ CLUB_KEYS = {
 }
 
 
-def bench_words(text: str, system: str) -> str:
-    """The engine's plain words for the bench, with the sign for degrees, and its inches in what is shown."""
-    if system == "metric":
-        text = re.sub(r"\b(?:(\d+) )?(\d+)(?:/(\d+))? in\b(?! the\b)", _metric, text)
-    return re.sub(r"(\d) deg\b", "\\1\u00b0", text)
-
-
-def _metric(found: re.Match[str]) -> str:
-    """``1 1/2 in`` as ``38 mm``, and what is as long as a club in centimetres."""
-    whole, number, part = (int(x) if x else 0 for x in found.groups())
-    length = (whole + (number / part if part else number)) * INCH  # [m]
-    return f"{100 * length:.1f} cm" if length > 0.3 else f"{1000 * length:.0f} mm"
-
-
-def engine_words(text: str, system: str) -> str:
-    """A sentence of the engine, which speaks in metres and degrees, in the units shown."""
-    if system == "imperial":
-        shown = unit("gap", system)
-        text = re.sub(
-            r"(\d+(?:\.\d+)?) m\b(?!/)",
-            lambda m: f"{shown.shown(float(m[1])):.{len(m[1].partition('.')[2])}f} {shown.name}",
-            text,
-        )
-    return bench_words(text, "imperial")
-
-
-def span_of(value: Any, quantity: str, system: str) -> str:
-    """An interval of the engine as ``139 (133 to 145)``, without its unit."""
-    shown = unit(quantity, system)
-    return f"{shown.text(value.mean)} ({shown.text(value.lo90)} to {shown.text(value.hi90)})"
-
-
 def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
     """A value with its unit; ``count1`` is a plain number with one decimal."""
     if value is None:
@@ -91,10 +57,10 @@ def between(low: float, high: float, quantity: str, system: str) -> str:
 def percent(chance: float) -> str:
     """A chance in whole per cent, never claiming certainty from a few hundred draws."""
     if chance >= 0.995:
-        return "over 99 %"
+        return "over 99\u00a0%"
     if chance <= 0.005:
-        return "under 1 %"
-    return f"{100 * chance:.0f} %"
+        return "under 1\u00a0%"
+    return f"{100 * chance:.0f}\u00a0%"
 
 
 def layout_title(layout: dict[str, Any], system: str, *, case: Case | None = None) -> str:

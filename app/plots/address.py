@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any
 
 from app import look
-from app.markup import Safe, join, p, table
+from app.markup import Safe, join, p, stacked, table
 from app.measures import unit
 from app.plots.pictures import circle, line, svg, text
 from engine.body.posture import address
@@ -24,7 +24,7 @@ def address_pictures(
         missing = p("Type the player\u2019s height under Measure to see the posture each club asks for.")
         return missing, Safe(""), Safe("")
     drawings: list[str] = []
-    by: dict[str, dict[str, Any]] = {}
+    by: dict[str, dict[str, Safe]] = {}
     called: dict[str, str] = {}
     for number, (layout, colour) in enumerate(zip(result["layouts"], look.SERIES, strict=False)):
         clubs = _three([c for c in layout["clubs"] if c["family"] in ("iron", "wedge")])
@@ -45,8 +45,10 @@ def address_pictures(
         for i, club in enumerate(clubs):
             called[club["id"]] = club["name"] or club["id"]
             hands = unit("body", system).text(float(at.hands_height_m[i]))
-            toe = f"{at.toe_up_deg[i]:+.1f}\u00b0".replace("-", "\u2212")
-            by.setdefault(club["id"], {})[layout["id"]] = f"{at.hip_hinge_deg[i]:.0f}\u00b0 / {hands} / {toe}"
+            toe = unit("angle", system).text(float(at.toe_up_deg[i]), unit=True, sign=True)
+            by.setdefault(club["id"], {})[layout["id"]] = stacked(
+                f"{at.hip_hinge_deg[i]:.0f}\u00b0", f"hands {hands}", f"toe {toe}"
+            )
     spread = [
         f"{names[x['id']]} {x['summary']['posture_spread_deg']['mean']:.0f}\u00b0"
         for x in result["layouts"]
@@ -74,7 +76,7 @@ def address_pictures(
         table(
             ["Club", *names.values()],
             rows,
-            caption=f"Hip hinge / height of hands ({unit('body', system).name}) / toe up, as each club asks for",
+            caption=f"Hip hinge, height of hands ({unit('body', system).name}) and toe up, as each club asks for",
         ),
     )
 

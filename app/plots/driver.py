@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from bokeh.models import ColumnDataSource, LinearColorMapper
 
-from app.markup import Safe, table
+from app.markup import Safe, interval, stacked, table
 from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew
 from engine.longgame.driver import DriverAdvice
@@ -87,10 +87,10 @@ def driver_table(advice: DriverAdvice, system: str) -> Safe:
     shown = unit("carry", system)
     rows: list[list[Any]] = [
         [
-            f"{x.loft_deg:g}\u00b0" + (" (now)" if abs(x.loft_deg - advice.club.loft_deg) < 1e-6 else ""),
+            stacked(f"{x.loft_deg:g}\u00b0", *["now"] * (abs(x.loft_deg - advice.club.loft_deg) < 1e-6)),
             f"{x.launch_deg:.1f}\u00b0",
             f"{round(x.spin_rpm, -1):.0f}",
-            f"{shown.text(x.carry_m.mean)} ({shown.text(x.carry_m.lo90)} to {shown.text(x.carry_m.hi90)})",
+            interval(shown, x.carry_m.mean, x.carry_m.lo90, x.carry_m.hi90),
             shown.text(x.total_m),
         ]
         for x in advice.lofts

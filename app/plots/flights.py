@@ -8,7 +8,7 @@ import numpy as np
 from bokeh.models import ColumnDataSource, Range1d
 
 from app import look
-from app.markup import Safe, table
+from app.markup import Safe, stacked, table
 from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew, spread
 from engine.case import Case
@@ -102,10 +102,12 @@ def flights_table(result: dict[str, Any], names: dict[str, str], system: str) ->
             cells.append(
                 "\u2013"
                 if club is None
-                else f"{shown.text(club['carry_m']['mean'])} / {shown.text(club['apex_m'])} / "
-                f"{club['descent_deg']:.0f}\u00b0"
+                else stacked(
+                    shown.text(club["carry_m"]["mean"]),
+                    f"{shown.text(club['apex_m'])} high, {club['descent_deg']:.0f}\u00b0",
+                )
             )
         rows.append(cells)
     return table(
-        ["Club", *names.values()], rows, caption=f"Carry / apex ({shown.name}) / descent of each club"
+        ["Club", *names.values()], rows, caption=f"Carry, apex ({shown.name}) and descent of each club"
     )

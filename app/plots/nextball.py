@@ -23,9 +23,7 @@ class NextBallPlot:
         self.source = ColumnDataSource({"what": [], "share": []})
         self.rows = FactorRange(factors=[], range_padding=0.05)
         self.reach = Range1d(start=0, end=100)
-        self.fig = frame(
-            height=300, x_range=self.reach, y_range=self.rows, x_label="share of the doubt settled (%)"
-        )
+        self.fig = frame(height=300, x_range=self.reach, y_range=self.rows, x_label="doubt settled (%)")
         self.fig.ygrid.visible = False
         self.fig.hbar(
             y="what", left=0, right="share", height=0.55, source=self.source,
@@ -48,7 +46,7 @@ class NextBallPlot:
 
 
 def name_of(ball: Candidate, called: dict[str, str], system: str) -> str:
-    held = f", \u2212{amount(ball.grip_down_m, 'small', system)}" if ball.grip_down_m > 1e-3 else ""
+    held = f", \u2212{amount(ball.grip_down_m, 'grip', system)}" if ball.grip_down_m > 1e-3 else ""
     return f"{called.get(ball.club, ball.club)}{held}"
 
 
@@ -68,7 +66,6 @@ def next_table(found: NextBalls, called: dict[str, str], system: str) -> Safe:
     rows: list[list[Any]] = [
         [
             name_of(c, called, system),
-            c.balls,
             percent(c.share_cut),
             percent(c.chance_right),
             unit("count", system).text(c.balls_worth),
@@ -76,7 +73,7 @@ def next_table(found: NextBalls, called: dict[str, str], system: str) -> Safe:
         for c in found.ranking[:MOST]
     ]
     return table(
-        ["Ball", "balls", "doubt settled", "chosen right then", "worth hitting"],
+        ["Ball", "doubt settled", "chosen right then", "worth hitting"],
         rows,
         caption="Balls to hit next; a minus is gripped down by so much",
         words=[0],

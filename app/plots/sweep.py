@@ -8,7 +8,7 @@ from bokeh.models import ColumnDataSource
 from bokeh.models.annotations import Span
 
 from app import look
-from app.markup import Safe, table
+from app.markup import Safe, interval, stacked, table
 from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew
 from engine.layouts.sweep import LengthSweep
@@ -67,11 +67,10 @@ def sweep_table(sweep: LengthSweep, system: str) -> Safe:
     rows: list[list[Any]] = [
         [
             length.text(x.length_m),
-            f"{gap.text(x.miss_m.mean)} ({gap.text(x.miss_m.lo90)} to {gap.text(x.miss_m.hi90)})",
+            interval(gap, x.miss_m.mean, x.miss_m.lo90, x.miss_m.hi90),
             carry.text(x.top_m.mean),
             f"{x.hip_hinge_deg:.0f}\u00b0" if x.hip_hinge_deg is not None else "\u2013",
-            f"{1000 * x.head_kg:.0f}",
-            f"{x.buildable} of {sweep.clubs}",
+            stacked(unit("mass", system).text(x.head_kg), f"{x.buildable} of {sweep.clubs}"),
         ]
         for x in sweep.lengths[::2]
     ]
@@ -82,8 +81,7 @@ def sweep_table(sweep: LengthSweep, system: str) -> Safe:
             f"longest iron ({carry.name})",
             "hip hinge",
             "head (g)",
-            "heads that can",
         ],
         rows,
-        caption="Common lengths",
+        caption="Common lengths; beneath the head, how many of the present ones can be made so",
     )

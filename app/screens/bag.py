@@ -165,7 +165,7 @@ class BagEditor:
         put(
             self.table,
             table(
-                ["Club", f"Length ({length.name})", "Loft \u00b0", "Lie \u00b0", "Head (g)"],
+                ["Club", f"Length ({length.name})", "Loft (\u00b0)", "Lie (\u00b0)", "Head (g)"],
                 [
                     [
                         c.name or c.id,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from app.markup import Safe, bullets, join, p, table
+from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
+from app.spoken import spoken
 from app.state import State
-from app.words import engine_words
 from engine.fitting.sections import body
 
 
@@ -15,32 +15,24 @@ def body_table(state: State) -> Safe:
         return p("Type the height first.")
     system = state.units
     found = body(state.work)
-    club = unit("club", system)
+    club, angle = unit("club", system), unit("angle", system)
     rows = [
         [
             c.name or c.id,
-            f"{club.text(c.present_length_m)}, {club.text(c.length_m)}",
-            f"{c.present_lie_deg:.1f}, {c.lie_deg:.1f}",
-            f"{c.lie_deg_90[0]:.1f} to {c.lie_deg_90[1]:.1f}",
+            stacked(club.text(c.length_m), f"from {club.text(c.present_length_m)}"),
+            interval(angle, c.lie_deg, *c.lie_deg_90, f"from {angle.text(c.present_lie_deg)}"),
             f"{c.hip_hinge_deg:.0f}\u00b0",
         ]
         for c in found.clubs
     ]
     return join(
-        bullets(engine_words(text, system) for text in found.words),
+        bullets(spoken(text, system) for text in found.words),
         table(
-            [
-                "Club",
-                f"Length now, begin with ({club.name})",
-                "Lie now, begin with (\u00b0)",
-                "lie, 90 % (\u00b0)",
-                "hip hinge",
-            ],
+            ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 %", "hip hinge"],
             rows,
-            caption="To begin with, from the body; ball flight ends a fitting",
-            cards=True,
+            caption="To begin with by the body, from what is laid out; ball flight ends a fitting",
         ),
         p("Check:"),
-        bullets(engine_words(text, system) for text in found.check),
-        p(engine_words(found.note, system), cls="small"),
+        bullets(spoken(text, system) for text in found.check),
+        p(spoken(found.note, system), cls="small"),
     )

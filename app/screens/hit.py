@@ -109,6 +109,11 @@ class Hit(Screen):
     def _grips(self) -> dict[str, float]:
         return GRIPS if self.state.units == "imperial" else GRIPS_CM
 
+    def _held(self, grip_m: float) -> str:
+        """How far down the grip, as the choice above says it where it offers that."""
+        near = (name for name, offered in self._grips().items() if abs(offered - grip_m) < 1e-3)
+        return next(near, amount(grip_m, "grip", self.state.units))
+
     def _choose(self, club_id: str) -> None:
         self.club_id, self.ball = club_id, -1
         self.refresh()
@@ -225,7 +230,7 @@ class Hit(Screen):
             why = "left out by hand" if not shot.use else mishits.get(index, "")
             carry = amount(shot.carry_m, "carry", system)
             carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
-            held = "full" if not shot.grip_down_m else f"\u2212{amount(shot.grip_down_m, 'small', system)}"
+            held = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
             rows.append([number, tag("span", carry, cls="left") if why else carry, held, why])
             options[f"{number}: {carry}"] = index
         put(
@@ -316,11 +321,7 @@ class Hit(Screen):
         parts: list[Any] = [h2(name)]
         for group in mine + others:
             carry = group["carry_m"]
-            held = (
-                ""
-                if group["grip_down_m"] < 1e-3
-                else f" gripped down {amount(group['grip_down_m'], 'small', system)}"
-            )
+            held = "" if group["grip_down_m"] < 1e-3 else f" gripped down {self._held(group['grip_down_m'])}"
             if held or len(groups) > 1:
                 parts.append(tag("h3", (held or "full grip").strip().capitalize()))
             parts.append(

@@ -12,12 +12,13 @@ from app.plots.carries import CarriesPlot
 from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
-from app.plots.nextball import NextBallPlot, name_of, next_line, next_table
+from app.plots.nextball import NextBallPlot, next_line, next_table
 from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.words import air_line, carries_line, engine_words, gaps_line, titles
+from app.spoken import spoken
+from app.words import air_line, carries_line, gaps_line, titles
 from engine.fitting.sections import common_length, next_ball
 
 
@@ -104,7 +105,8 @@ class LayOut(Screen):
         called = {c.id: c.name or c.id for c in self.state.shown.bag}
         system = self.state.units
         self.next_plot.update(found, called, system)
-        why = [f"{name_of(c, called, system)}: {engine_words(c.why, system)}" for c in found.ranking[:3]]
+        first = {c.club: c for c in reversed(found.ranking[:8])}  # of each club the grip that settles most
+        why = [spoken(c.why, system) for c in sorted(first.values(), key=found.ranking.index)[:3]]
         self.next_picture.say(
             join(p(next_line(found, called, system)), bullets(why)), next_table(found, called, system)
         )
@@ -149,7 +151,7 @@ class LayOut(Screen):
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(engine_words(text, system) for text in swept.words))
+        said = join(p(sweep_line(swept, system)), bullets(spoken(text, system) for text in swept.words))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, look
-from app.markup import Safe, h3, join, note, p, table, tag
+from app.markup import Safe, h3, interval, join, note, p, table, tag
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
 from app.plots.checked import CheckedPlot
@@ -197,7 +197,7 @@ def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
     return join(
         h3(f"{state.store.entry.name} \u00b7 {names[layout['id']]}"),
         p(air_line(state.shown, system), cls="small"),
-        table(["Club", f"carry ({shown.name})", "mean, 90 %"], rows, caption="Carry card"),
+        table(["Club", f"carry ({shown.name})", "mean, 90\u00a0%"], rows, caption="Carry card"),
     )
 
 
@@ -221,8 +221,7 @@ def check_table(checks: list[dict[str, Any]], called: dict[str, str], system: st
         [
             called.get(c["club"], c["club"]),
             shown.text(c["measured_m"]),
-            f"{shown.text(c['predicted_m']['mean'])} ({shown.text(c['predicted_m']['lo90'])} to "
-            f"{shown.text(c['predicted_m']['hi90'])})",
+            interval(shown, *(c["predicted_m"][key] for key in ("mean", "lo90", "hi90"))),
             "inside" if inside(c) else "outside",
         ]
         for c in checks

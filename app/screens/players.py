@@ -42,9 +42,9 @@ class Players(Screen):
         return [
             heading("Players", "Each one is a case of its own, and stays on this device."),
             stack(
-                line(self.search.view, self.which.view, cls="fields"),
+                line(self.search.view, self.which.view, cls="wide-fields"),
                 self.list,
-                line(self.name.view, cls="fields"),
+                line(self.name.view, cls="wide-fields"),
                 line(
                     button("New player", self._new, cls="main"),
                     button("Copy this one", self._copy),

@@ -6,13 +6,14 @@ from collections.abc import Callable
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, join, p, table
+from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
 from app.parts import Fold, NumberField, html, line, put, stack
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
+from app.spoken import spoken
 from app.state import State
-from app.words import amount, engine_words, percent, span_of
+from app.words import amount, percent
 from engine.case import BallSpin
 from engine.fields import Number
 from engine.fitting import sections
@@ -98,18 +99,26 @@ class RestOfTheBag:
 MAKERS = {"make_up": "best_bag"}
 
 
+def _interval(value: Any, quantity: str, system: str) -> Safe:
+    return interval(unit(quantity, system), value.mean, value.lo90, value.hi90)
+
+
+def _signed(degrees: float) -> str:
+    return unit("angle", "metric").text(degrees, unit=True, sign=True)
+
+
 def _words(found: Any, system: str) -> Safe:
-    return bullets(engine_words(text, system) for text in found.words)
+    return bullets(spoken(text, system) for text in found.words)
 
 
 def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
     rows = [
         [
-            engine_words(x.what, system),
-            f"{x.launch_deg:+.1f}\u00b0".replace("-", "\u2212"),
-            f"{round(x.spin_rpm, -1):+.0f}".replace("-", "\u2212"),
-            span_of(x.carry_m, "gap", system),
+            spoken(x.what, system),
+            _signed(x.launch_deg),
+            unit("spin", system).text(round(x.spin_rpm, -1), sign=True),
+            _interval(x.carry_m, "gap", system),
         ]
         for x in found.effects
     ]
@@ -133,8 +142,8 @@ def _irons_said(state: State, found: Any) -> Safe:
     rows = [
         [
             names.get(x.club, x.club),
-            span_of(x.carry_m, "carry", system),
-            "\u2013" if x.adds_m is None else span_of(x.adds_m, "gap", system),
+            _interval(x.carry_m, "carry", system),
+            "\u2013" if x.adds_m is None else _interval(x.adds_m, "gap", system),
             percent(x.chance_holds),
             percent(x.chance_useful),
         ]
@@ -156,8 +165,8 @@ def _woods_said(state: State, found: Any) -> Safe:
     name = unit("carry", system).name
     rows = [
         [
-            (x.club.name or x.club.id) + ("" if x.in_bag else ", not in the bag"),
-            span_of(x.carry_m, "carry", system),
+            x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
+            _interval(x.carry_m, "carry", system),
             f"{x.descent_deg:.0f}\u00b0",
             percent(x.chance_holds),
         ]
@@ -171,7 +180,7 @@ def _woods_said(state: State, found: Any) -> Safe:
             caption="Woods and hybrids",
             words=[0],
         ),
-        p(engine_words(found.note, system), cls="small"),
+        p(spoken(found.note, system), cls="small"),
     )
 
 
@@ -180,8 +189,8 @@ def _make_up_said(state: State, found: Any) -> Safe:
     name = unit("gap", system).name
     rows = [
         [
-            x.name + ("" if x.in_bag else ", to be added"),
-            span_of(x.carry_m, "carry", system),
+            x.name if x.in_bag else stacked(x.name, "to be added"),
+            _interval(x.carry_m, "carry", system),
             unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
@@ -197,9 +206,9 @@ def _make_up_said(state: State, found: Any) -> Safe:
         p(said + "."),
         p("Stay at home: " + ", ".join(out) + ".") if out else "",
         table(
-            ["Carry", f"carry ({unit('carry', system).name})", f"left over more without it ({name})"],
+            ["Club", f"carry ({unit('carry', system).name})", f"without it ({name})"],
             rows,
-            caption="The best bag, longest first",
+            caption="The best bag, longest first; without it: how much more would be left over",
             words=[0],
         ),
     )
@@ -211,8 +220,8 @@ def _ball_said(state: State, found: Any) -> Safe:
     rows = [
         [
             x.club.name or x.club.id,
-            span_of(x.carry_change_m, "gap", system),
-            f"{x.descent_change_deg.mean:+.1f}\u00b0".replace("-", "\u2212"),
+            _interval(x.carry_change_m, "gap", system),
+            _signed(x.descent_change_deg.mean),
             "\u2013" if x.run_change_m is None else unit("gap", system).text(x.run_change_m.mean, sign=True),
         ]
         for x in found.clubs
@@ -238,7 +247,7 @@ def _putter_said(state: State, found: Any) -> Safe:
     return join(
         _words(found, system),
         table(["Putter", "to begin with", "range"], rows, caption="A putter to begin with"),
-        p(engine_words(found.note, system), cls="small"),
+        p(spoken(found.note, system), cls="small"),
     )
 
 

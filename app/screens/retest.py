@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits
-from app.markup import Safe, bullets, join, note, p, table
+from app.markup import Safe, bullets, interval, join, note, p, table
 from app.measures import unit
 from app.parts import Fold, button, html, line, put, stack, text_area
 from app.paste import understand
+from app.spoken import spoken
 from app.state import State
-from app.words import engine_words, span_of
 from engine.case import CaseError
 from engine.fitting import sections
 
@@ -67,21 +67,21 @@ def retest_table(state: State) -> Safe:
     system = state.units
     found = sections.retest(state.work)
     names = {c.id: c.name or c.id for c in state.shown.bag}
-    name = unit("carry", system).name
+    shown = unit("carry", system)
     rows = [
         [
             names.get(c.club, c.club),
             c.balls,
-            span_of(c.measured, "carry", system),
-            span_of(c.predicted, "carry", system),
-            engine_words(c.words, system),
+            interval(shown, c.measured.mean, c.measured.lo90, c.measured.hi90),
+            interval(shown, c.predicted.mean, c.predicted.lo90, c.predicted.hi90),
+            spoken(c.words, system),
         ]
         for c in found.clubs
     ]
     return join(
-        p(engine_words(found.words, system)),
+        p(spoken(found.words, system)),
         table(
-            ["Club", "Balls", f"measured ({name})", f"predicted ({name})", "What it says"],
+            ["Club", "Balls", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
             rows,
             caption="After the build",
             words=[4],

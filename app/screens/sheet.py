@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
+from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
 from app.measures import unit
-from app.words import CLUB_KEYS, bench_words, titles
+from app.spoken import spoken
+from app.words import CLUB_KEYS, titles
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
 from engine.fitting.sections import build
@@ -46,7 +47,8 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
             unit("angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
-        row += ["; ".join(work.actions), "; ".join(work.problems), str(work.minutes)]
+        said = ("; ".join(spoken(x, system) for x in told) for told in (work.actions, work.problems))
+        row += [*(text.replace("\u00a0", " ") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(bench.case, bench.layout_id, now.id) else "")
         rows.append(row)
     return head, rows
@@ -111,11 +113,11 @@ def _clubs(bench: Bench, system: str) -> Safe:
                 cells.append(shown.text(will))
             else:
                 change = shown.text(will - was + shown.zero, sign=True)
-                cells.append(_changed(shown.text(will), f"{shown.text(was)}, {change}"))
+                cells.append(stacked(shown.text(will), f"{shown.text(was)}, {change}"))
         before, after = work.swing_weight_before, work.swing_weight_after
-        cells.append(after if before in (None, after) else _changed(after, str(before)))
+        cells.append(after if before in (None, after) else stacked(after, before))
         todo: list[Any] = [
-            tag("span", bench_words(x, system), cls="todo" if work.minutes else "idle") for x in work.actions
+            tag("span", spoken(x, system), cls="todo" if work.minutes else "idle") for x in work.actions
         ]
         if work.bounce_after_deg is not None and "bend" in work.work:
             todo.append(
@@ -126,7 +128,7 @@ def _clubs(bench: Bench, system: str) -> Safe:
                 )
             )
         todo += [
-            tag("span", bench_words(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
+            tag("span", spoken(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
         ]
         cells.append(join(*todo))
         rows.append(cells)
@@ -156,10 +158,6 @@ def same_figures(now: Club, wanted: Club, system: str) -> bool:
     )
 
 
-def _changed(will: str, was: str) -> Safe:
-    return join(tag("b", will), tag("span", was, cls="small under"))
-
-
 def _cautions(bench: Bench) -> Safe:
     """Each caution with the clubs it is about; those for all work once, after them."""
     if not bench.sheet.cautions:
@@ -176,7 +174,7 @@ def _cautions(bench: Bench) -> Safe:
 def _parts(bench: Bench, system: str) -> Safe:
     if not bench.sheet.parts:
         return Safe("")
-    return join(h3("To have at hand"), bullets(bench_words(x, system) for x in bench.sheet.parts))
+    return join(h3("To have at hand"), bullets(spoken(x, system) for x in bench.sheet.parts))
 
 
 def _rules(bench: Bench, system: str) -> Safe:
@@ -189,7 +187,7 @@ def _rules(bench: Bench, system: str) -> Safe:
     else:
         said = note(
             bullets(
-                bench_words(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})", system)
+                spoken(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})", system)
                 for f in against
             ),
             warn=True,

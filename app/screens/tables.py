@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from app import look
-from app.markup import Safe, bullets, esc, join, note, p, table, tag
-from app.measures import unit
+from app.markup import Safe, bullets, esc, interval, join, note, p, table, tag
+from app.measures import Unit, unit
 from app.plots.gaps import full_gaps
+from app.spoken import spoken
 from app.words import better, percent, reasons, verdict
 
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
@@ -28,7 +29,7 @@ def verdict_card(result: dict[str, Any], system: str) -> Safe:
     else:
         parts.append(p("Nothing measured so far sets them clearly apart."))
     parts += [
-        note(p(tag("b", "Next ball: "), a["what"]), p(a["why"], cls="small"))
+        note(p(tag("b", "Next ball: "), spoken(a["what"], system)), p(spoken(a["why"], system), cls="small"))
         for a in result["advice"]
         if a.get("topic") == "next"
     ][:1]
@@ -68,16 +69,13 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
         cells: list[Any] = [name]
         for layout_id in names:
             carry = by[layout_id].get(club_id)
-            cells.append("\u2013" if carry is None else _stacked(carry, shown))
+            cells.append("\u2013" if carry is None else _interval(carry, shown))
         rows.append(cells)
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
 
 
-def _stacked(value: dict[str, Any], shown: Any) -> Safe:
-    return join(
-        tag("b", shown.text(value["mean"])),
-        tag("span", f"{shown.text(value['lo90'])} to {shown.text(value['hi90'])}", cls="small under"),
-    )
+def _interval(value: dict[str, Any], shown: Unit, *under: str) -> Safe:
+    return interval(shown, value["mean"], value["lo90"], value["hi90"], *under)
 
 
 def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
@@ -97,8 +95,7 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
                 cells.append("\u2013")
                 continue
             gap = found[layout_id]
-            overlap = tag("span", f"overlap {percent(gap['chance_overlap'])}", cls="small under")
-            cells.append(join(_stacked(gap["gap_m"], shown), overlap))
+            cells.append(_interval(gap["gap_m"], shown, f"overlap {percent(gap['chance_overlap'])}"))
         rows.append(cells)
     if not rows:
         return p("No neighbouring irons or wedges.")

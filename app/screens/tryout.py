@@ -169,7 +169,7 @@ class TryOut:
         self.drop = button("Take away", self._drop)
         return stack(
             html(p("Up to four layouts side by side.")),
-            line(self.kinds.view, button("Add it", self._add), cls="fields"),
+            line(self.kinds.view, button("Add it", self._add), cls="fields low"),
             line(self.drop),
             self.said,
         )

@@ -295,8 +295,9 @@ def _words(
     short, long = results[0], results[-1]
     if len(results) > 1:
         out.append(
-            f"From {inches(short.length_m)} to {inches(long.length_m)} the {top} goes from {short.top_m.mean:.0f} to "
-            f"{long.top_m.mean:.0f} m and the loftiest wedge from {short.bottom_m.mean:.0f} to {long.bottom_m.mean:.0f} m."
+            f"From {inches(short.length_m)} to {inches(long.length_m)} of length the {top} goes from "
+            f"{short.top_m.mean:.0f} to {long.top_m.mean:.0f} m and the loftiest wedge from {short.bottom_m.mean:.0f} to "
+            f"{long.bottom_m.mean:.0f} m."
         )
     if natural is not None and best.hip_hinge_deg is not None:
         out.append(

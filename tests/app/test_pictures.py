@@ -9,8 +9,8 @@ from app.demo import demo_case
 from app.main import Page
 from app.measures import unit
 from app.parts import Fold
+from app.spoken import spoken
 from app.state import new_case
-from app.words import engine_words
 from engine.fitting import sections
 from engine.fitting.work import Work
 
@@ -126,15 +126,9 @@ def test_balls_after_the_build_are_taken_in_and_judged():
     assert len(page.state.case.retest) == 6
     found = sections.retest(Work(page.state.case))
     for club in found.clubs:
-        assert engine_words(club.words, "metric")[:20] in again.said.object
+        assert spoken(club.words, "metric")[:20] in again.said.object
     again._forget()
     assert page.state.case.retest == ()
-
-
-def test_engine_words_in_the_units_shown():
-    assert engine_words("about 10 m more at 3 deg", "metric") == "about 10 m more at 3\u00b0"
-    assert engine_words("about 10 m more", "imperial") == "about 11 yd more"
-    assert engine_words("4.5 m/s", "imperial") == "4.5 m/s"
 
 
 def test_layout_to_build_is_the_engines_and_can_be_chosen():

@@ -66,9 +66,9 @@ def test_tables_show_every_club_and_gap(result):
 
 
 def test_words_do_not_claim_certainty():
-    assert words.percent(1.0) == "over 99 %"
-    assert words.percent(0.0) == "under 1 %"
-    assert words.percent(0.724) == "72 %"
+    assert words.percent(1.0) == "over 99\u00a0%"
+    assert words.percent(0.0) == "under 1\u00a0%"
+    assert words.percent(0.724) == "72\u00a0%"
 
 
 def test_reasons_only_name_differences_that_are_probable(result):

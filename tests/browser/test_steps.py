@@ -10,7 +10,7 @@ from walk import go, open_fold, press, settle, until, visit
 from app import link
 from app.demo import demo_case
 from app.screens.players import qr_picture
-from app.words import bench_words
+from app.spoken import spoken
 
 MOST_TAPS = 12
 
@@ -219,4 +219,4 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
     text = person.text()
     for club in built["clubs"]:
         for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
-            assert bench_words(action, "metric") in text
+            assert spoken(action, "metric") in text
