@@ -214,6 +214,8 @@ select.bk-input{appearance:auto;background-image:none!important}
 :host(.bad) .bk-input{border:2px solid var(--bad)}
 textarea.bk-input{min-height:8rem;font-size:1rem;resize:vertical}
 input[type=file].bk-input{font-size:1rem;padding:.5rem}
+input[type=file]::file-selector-button{font:inherit;border:1px solid var(--edge);border-radius:.35rem;
+background:var(--paper);color:var(--ink);padding:.3rem .7rem;margin:0 .6rem 0 0}
 """
 )
 
@@ -279,7 +281,8 @@ table{border-collapse:collapse;font-variant-numeric:tabular-nums;font-size:.97re
 caption{text-align:left;color:var(--faint);font-size:.92rem;padding:.2rem 0 .3rem}
 th,td{padding:.4rem .55rem;border-bottom:1px solid var(--line);text-align:right;vertical-align:baseline;
 white-space:nowrap}
-.under{display:block;white-space:nowrap} th .under{white-space:normal;font-weight:400}
+th.whole{white-space:nowrap} .under{display:block;white-space:nowrap}
+th .under{white-space:normal;font-weight:400}
 th{font-weight:600;white-space:normal;color:var(--faint);
 border-bottom-color:var(--edge)} tbody th{color:var(--ink);border-bottom-color:var(--line)}
 tbody tr:last-child>*{border-bottom:0}

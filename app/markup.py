@@ -85,7 +85,8 @@ def table(
     heads = [_cell("th", h, i in words, f' scope="col"{role("columnheader")}') for i, h in enumerate(head)]
     body = []
     for row in rows:
-        cells = [_cell("th", row[0], 0 in words, f' scope="row"{role("rowheader")}')]
+        whole = "" if 0 in words or " " in str(row[0]) else ' class="whole"'
+        cells = [_cell("th", row[0], 0 in words, f' scope="row"{role("rowheader")}{whole}')]
         for i, content in enumerate(row[1:], 1):
             label = f' data-label="{escape(str(head[i]), quote=True)}"' if cards else ""
             cells.append(_cell("td", content, i in words, f"{role('cell')}{label}"))

@@ -39,6 +39,11 @@ class Unit:
             return number
         return f"{number}{self.name}" if self.name == "\u00b0" else f"{number}\u00a0{self.name}"
 
+    def brief(self, value: float) -> str:
+        """The value with its unit, without zeros at its end: for titles and labels."""
+        number = f"{round(self.shown(value), self.decimals):g}".replace("-", "\u2212")
+        return f"{number}\u00a0{self.name}"
+
 
 _M = Unit("m", 1.0, 0, 1.0)
 UNITS: dict[str, tuple[Unit, Unit]] = {

@@ -68,7 +68,7 @@ def layout_title(layout: dict[str, Any], system: str, *, case: Case | None = Non
     title = KINDS.get(layout["kind"], layout["kind"])
     lengths = {round(c["length_m"], 4) for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
     if layout["kind"] == "single" and len(lengths) == 1:
-        return f"{title}, {amount(lengths.pop(), 'club', system)}"
+        return f"{title}, {unit('club', system).brief(lengths.pop())}"
     return title
 
 

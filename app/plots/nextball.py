@@ -10,7 +10,7 @@ from app import look
 from app.markup import Safe, table
 from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew, spread
-from app.words import amount, percent
+from app.words import percent
 from engine.next_ball import Candidate, NextBalls
 
 MOST = 8  # rows worth looking at
@@ -46,7 +46,7 @@ class NextBallPlot:
 
 
 def name_of(ball: Candidate, called: dict[str, str], system: str) -> str:
-    held = f", \u2212{amount(ball.grip_down_m, 'grip', system)}" if ball.grip_down_m > 1e-3 else ""
+    held = f", \u2212{unit('grip', system).brief(ball.grip_down_m)}" if ball.grip_down_m > 1e-3 else ""
     return f"{called.get(ball.club, ball.club)}{held}"
 
 

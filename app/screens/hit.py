@@ -63,12 +63,13 @@ class Hit(Screen):
         self.undo_ball = button("Take back last ball", self._undo_ball)
         return [
             heading("Hit with at least two clubs", "Type how far each ball carried."),
-            stack(self.clubs.view, self.grips.view, cls="sheet"),
+            stack(self.clubs.view, cls="sheet"),
             line(
                 stack(
                     self.entry,
                     line(*keys, cls="keys"),
                     line(button("Add ball", self._add, cls="main"), self.undo_ball, cls="ends"),
+                    self.grips.view,
                     self.stands_for.view,
                     cls="sheet",
                 ),
@@ -152,7 +153,7 @@ class Hit(Screen):
     def _say(self, fault: str) -> None:
         self.fault = fault
         name = unit("carry", self.state.units).name
-        held = "" if not self.grip else f", gripped down {amount(self.grip, 'small', self.state.units)}"
+        held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
         title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
         if self.entry.label != title:

@@ -153,7 +153,7 @@ def _irons_said(state: State, found: Any) -> Safe:
     return join(
         _words(found, system),
         table(
-            ["Club", f"carry ({name})", f"adds ({name})", "holds a green", "earns its place"],
+            ["Club", f"carry ({name})", f"adds ({name})", "holds a green", "useful"],
             rows,
             caption="Each iron and wedge, with chances",
         ),
