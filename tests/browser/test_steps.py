@@ -2,6 +2,7 @@
 
 import json
 import re
+from contextlib import contextmanager
 
 import pytest
 from conftest import command_line
@@ -131,12 +132,27 @@ def pages(person, kind, **size):
     return len(re.findall(rb"/Type\s*/Page\b", data))
 
 
+@contextmanager
+def on_paper(person, kind):
+    """The page laid out as it prints, 800 px wide."""
+    person.page.set_viewport_size({"width": 800, "height": 1000})
+    person.page.emulate_media(media="print")
+    person.page.evaluate(f"document.documentElement.dataset.print = '{kind}'")
+    try:
+        yield
+    finally:
+        person.page.emulate_media(media="null")
+        person.page.set_viewport_size({"width": 390, "height": 844})
+
+
 def test_prints_fit_their_paper(person):
     go(person, "build")
     press(person, "Print this sheet")
     until(lambda: person.page.evaluate("document.documentElement.dataset.print") == "sheet", "print")
     assert pages(person, "sheet", format="A4") == 1
     assert pages(person, "sheet", format="Letter") == 1
+    with on_paper(person, "sheet"):
+        person.shot("build-sheet")
     go(person, "play")
     for button, kind, width, height in (
         ("Print wallet card", "card", 85.6, 54.0),
@@ -145,12 +161,8 @@ def test_prints_fit_their_paper(person):
         press(person, button)
         until(lambda kind=kind: person.page.evaluate("document.documentElement.dataset.print") == kind, kind)
         assert pages(person, kind, format="A4") == 1
-        person.page.set_viewport_size({"width": 800, "height": 1000})
-        person.page.emulate_media(media="print")
-        person.page.evaluate(f"document.documentElement.dataset.print = '{kind}'")
-        box = person.page.locator(".card").first.bounding_box()
-        person.page.emulate_media(media="null")
-        person.page.set_viewport_size({"width": 390, "height": 844})
+        with on_paper(person, kind):
+            box = person.page.locator(".card").first.bounding_box()
         assert box["width"] * 25.4 / 96 == pytest.approx(width, abs=0.6)
         assert box["height"] * 25.4 / 96 <= height + 0.3, kind
     person.page.evaluate("delete document.documentElement.dataset.print")
