@@ -41,7 +41,7 @@ def wants(name: str) -> Callable[[Case, Any], Case]:
 
 
 def sex(case: Case, value: str | None) -> Case:
-    """Sex decides the usual set; a bag that somebody has edited stays."""
+    """Sex decides the usual set; a bag that somebody has edited or hit another set's clubs of stays."""
     untouched = case.bag == norm_bag(case.player.sex)
     new = replace(case, player=replace(case.player, sex=value))
     if not untouched:
@@ -84,8 +84,9 @@ def drop_ball(case: Case, index: int) -> Case:
 
 
 def use_ball(case: Case, index: int, use: bool) -> Case:
+    """A ball left out, or taken in; one taken in by hand counts whatever the mishit rule says."""
     shots = list(case.shots)
-    shots[index] = replace(shots[index], use=use)
+    shots[index] = replace(shots[index], use=use, keep=use)
     return replace(case, shots=tuple(shots))
 
 
@@ -175,13 +176,15 @@ def drop_layout(case: Case, layout_id: str) -> Case:
 
 
 def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any], Case]:
-    """An edit by hand of one club of a layout; a layout that named no clubs then names all it had."""
+    """An edit by hand of one club of a layout, which then names all clubs it had of that family, irons and wedges too."""
 
     def edit(case: Case, value: Any) -> Case:
         old = next(x for x in case.layouts if x.id == layout_id)
         named = old.clubs or tuple(LayoutClub(c.id) for c in case.bag if c.family in ("iron", "wedge"))
         if all(c.id != club_id for c in named):
-            named = (*named, LayoutClub(club_id))
+            family = next(c.family for c in case.bag if c.id == club_id)
+            there = {c.id for c in named}
+            named += tuple(LayoutClub(c.id) for c in case.bag if c.family == family and c.id not in there)
         clubs = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in named)
         return layout(layout_id, clubs=clubs)(case)
 
@@ -241,9 +244,9 @@ def built(case: Case, clubs: list[dict[str, Any]]) -> Case:
         values = {k: made[k] for k in ("length_m", "loft_deg", "lie_deg", "head_kg")}
         fresh = replace(old, **values)
         bag.append(fresh)
-        if fresh != old and old.id in hit:
+        if fresh != old and old.id in hit:  # kept for what its balls taught, carried no more
             moved[old.id] = free_id(case, f"{old.id[:18]}-old")
             before.append(replace(old, id=moved[old.id], name=f"{old.name} (before)"[:60]))
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
-    named = tuple(LayoutClub(c.id) for c in bag if c.family in ("iron", "wedge"))
+    named = tuple(LayoutClub(c.id) for c in bag if c.family != "putter")
     return replace(case, bag=(*bag, *before), shots=shots, layouts=(Layout("built", "present", clubs=named),))

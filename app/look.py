@@ -209,7 +209,9 @@ border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!
 font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
-select.bk-input{appearance:auto;background-image:none!important}
+select.bk-input{appearance:none;padding-right:2rem;background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
+linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;
+background-position:right 1.05rem center,right .65rem center!important;background-repeat:no-repeat!important}
 :host(.bad) label{color:var(--bad)}
 :host(.bad) .bk-input{border:2px solid var(--bad)}
 textarea.bk-input{min-height:8rem;font-size:1rem;resize:vertical}
@@ -293,10 +295,10 @@ font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.7rem;line-height:1.15;font-weight:600;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
 table.cards{width:100%}
-@media (min-width:48rem){table.cards td.words{width:46%}}
+@media (min-width:64rem){table.cards td.words{width:46%}}
 @media (max-width:39.99rem){th,td{padding:.4rem .3rem} th{font-size:.84rem} td.words,th.words{min-width:6rem}
 tbody th{font-size:.94rem} .under{font-size:.82rem}}
-@media screen and (max-width:47.99rem){
+@media screen and (max-width:63.99rem){
 table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
 table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table.cards>tbody>tr{display:grid;grid-template-columns:repeat(auto-fill,minmax(5.4rem,1fr));gap:.5rem .7rem;
@@ -320,8 +322,9 @@ SHEET_PRINT = """
 @media print{:host{display:var(--print-sheet)!important;font-size:8pt;line-height:1.2}
 table{font-size:8pt;width:100%}th,td{padding:1pt 4pt;white-space:normal}.under,.small,caption{font-size:7.5pt}
 .under{display:block;white-space:nowrap}
-.todo,.idle,.cannot{display:inline;margin-right:4pt}td.words{width:48%;min-width:0}
-h2{font-size:13pt}h3{font-size:9pt;margin:3pt 0 1pt}p,li{font-size:7pt;line-height:1.15;max-width:none;margin:.6pt 0}
+.todo,.idle,.cannot{display:inline;margin-right:4pt}
+.mark{font-size:6pt;padding:0 2pt;margin-left:2pt}td.words{width:48%;min-width:0}
+h2{font-size:13pt}h3{font-size:9pt;margin:3pt 0 1pt}p,p.small,li{font-size:7pt;line-height:1.15;max-width:none;margin:.6pt 0}
 ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
 .kpis{gap:2pt 14pt;margin:2pt 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;font-size:7.5pt;margin-right:4pt}
 .note{padding:2pt 6pt;max-width:none;background:none}}
@@ -332,6 +335,6 @@ CARD_PRINT = """
 padding:2mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
 table{font-size:var(--card-type);width:100%;margin:0}th,td{padding:var(--card-row) 1mm;border-bottom-width:.5px}
 caption{display:none}h3{font-size:calc(var(--card-type) + 1pt);margin:0}
-p{font-size:calc(var(--card-type) - 1pt);margin:.3mm 0}
+p,p.small{font-size:calc(var(--card-type) - 1pt);margin:.3mm 0}
 .scroll{overflow:visible}.more{display:var(--card-more)!important}}
 """

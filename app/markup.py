@@ -64,7 +64,8 @@ def stacked(figure: object, *under: object) -> Safe:
 
 def interval(shown: Unit, mean: float, low: float, high: float, *under: object) -> Safe:
     """A mean with what it lies between beneath, both in the unit ``shown``."""
-    return stacked(shown.text(mean), f"{shown.text(low)} to {shown.text(high)}", *under)
+    ends = shown.text(low), shown.text(high)
+    return stacked(shown.text(mean), *[" to ".join(ends)] * (ends[0] != ends[1]), *under)
 
 
 def table(

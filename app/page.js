@@ -24,7 +24,7 @@ function mend(host) {
   if (is("num")) {
     const input = root.querySelector("input");
     if (input) {
-      set(input, "inputmode", "decimal");
+      set(input, "inputmode", is("free") ? "text" : "decimal");
       set(input, "autocomplete", "off");
       set(input, "enterkeyhint", "done");
       set(input, "aria-invalid", is("bad") ? "true" : null);

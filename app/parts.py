@@ -174,11 +174,17 @@ class NumberField:
             label=self._title(),
             value=self._text(),
             stylesheets=[look.FIELD],
-            css_classes=["num"],
+            css_classes=self._classes(),
             margin=0,
             max_length=40,
         )
         self.view.param.watch(self._typed, "value")
+
+    def _classes(self) -> list[str]:
+        """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""
+        signed = unit(self.quantity, self.state.units).shown(self.rule.low) < 0
+        free = signed or (self.quantity == "body" and self.state.units == "imperial")
+        return ["num", *["free"] * free, *["bad"] * bool(self._fault)]
 
     def _title(self) -> str:
         name = unit(self.quantity, self.state.units).name
@@ -211,6 +217,11 @@ class NumberField:
             self._say(error.problem)
         self.refresh()
 
+    @property
+    def faulty(self) -> bool:
+        """Whether what stands in the field was refused."""
+        return bool(self._fault)
+
     def _say(self, fault: str) -> None:
         from app import bridge
 
@@ -224,7 +235,7 @@ class NumberField:
         try:
             if self._system != self.state.units:
                 self._system, self._fault = self.state.units, ""
-            title, wanted = self._title(), ["num", "bad"] if self._fault else ["num"]
+            title, wanted = self._title(), self._classes()
             if self.view.label != title:
                 self.view.label = title
             classes(self.view, wanted)

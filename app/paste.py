@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from dataclasses import dataclass
 
+from app.spoken import spoken
 from engine.case import Case, Shot
 from engine.shots.cells import decode
 from engine.shots.table import TableError, read_table
@@ -35,7 +36,9 @@ def understand(text: str, case: Case, system: str) -> Preview:
     except TableError as error:
         return Preview(problems=(str(error),))
     balls: list[Shot] = []
-    problems = [f"Line {x.line}: {x.reason} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out]
+    problems = [
+        f"Line {x.line}: {spoken(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
+    ]
     fields = {f.name for f in dataclasses.fields(Shot)}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
         if not doc["club"]:
@@ -46,7 +49,9 @@ def understand(text: str, case: Case, system: str) -> Preview:
             balls.append(Shot(**{name: value for name, value in doc.items() if name in fields}))
     asked = [f"{q.text} Taken: {q.taken}." if q.taken else q.text for q in seen.needs]
     return Preview(
-        tuple(balls), tuple(problems), (*(c.said for c in seen.understood), *seen.warnings, *asked)
+        tuple(balls),
+        tuple(dict.fromkeys(problems)),
+        (*(c.said for c in seen.understood), *seen.warnings, *asked),
     )
 
 

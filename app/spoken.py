@@ -15,7 +15,7 @@ _QUANTITY = re.compile(
     rf"(?:(?P<between>[^()\d]{{0,40}})\((?P<low>{_NUMBER}) to (?P<high>{_NUMBER})(?! (?:{_UNIT}|deg|g|%))(?=[);, ]))?"
 )
 _IN_WORDS = {
-    "an inch and a half": "1 1/2 in",
+    "an inch and a half": "4 cm",  # as the choice of grips says it
     "half an inch": "1/2 in",
     "two inches": "2 in",
     "an inch": "1 in",
@@ -42,7 +42,7 @@ def _quantity(found: re.Match[str], system: str) -> str:
     if name in _SHOWN[system] or (name == "in" and _value(found["first"]) > 100):  # "in 2026 in texts of"
         return found[0]
     to, size, decimals = _target(name, max(abs(_value(x)) for x in numbers.values()) * _SIZE[name], system)
-    if name == "m":  # as fine as it was said
+    if name in ("m", "mph"):  # as fine as it was said
         decimals = len(found["first"].partition(".")[2])
     scale = _SIZE[name] / size
     said = {

@@ -123,12 +123,14 @@ def reasons(result: dict[str, Any], system: str) -> list[str]:
         rows.append(
             (
                 sure,
+                what,
                 f"{names[winner]}: {way} {what}{than}, by {amount(size, quantity, system)} "
                 f"({percent(sure)}).",
             )
         )
     rows.sort(key=lambda r: -r[0])
-    return [text for _, text in rows]
+    surest = {what: text for _, what, text in reversed(rows)}  # of each measure the surest pair
+    return [text for _, what, text in rows if surest[what] is text]
 
 
 def carries_line(result: dict[str, Any], system: str) -> str:
@@ -168,6 +170,9 @@ def gaps_line(result: dict[str, Any], system: str, wanted_m: float | None = None
     return "Gaps between neighbouring irons and wedges. " + "; ".join(parts) + "." + band
 
 
+MOST_BALLS = 40  # that anybody would hit with one club for its mean
+
+
 def balls_line(group: dict[str, Any], system: str) -> str:
     """How sure a club's mean is and what it takes to be surer."""
     carry = group["carry_m"]
@@ -176,6 +181,8 @@ def balls_line(group: dict[str, Any], system: str) -> str:
         return "One ball so far: a second one begins to show the spread."
     more = group["balls_for_2m"]
     limit = amount(2.0, "gap", system)
+    if more > MOST_BALLS:
+        return f"More than {MOST_BALLS} more balls would pin the mean down to \u00b1{limit}; the pattern is what it is."
     if more > 0:
         return f"{more} more ball{'s' if more != 1 else ''} would pin the mean down to \u00b1{limit}."
     return f"The mean is pinned down to \u00b1{limit} or better."

@@ -219,7 +219,8 @@ def _words(changes: tuple[BallChange, ...]) -> tuple[str, ...]:
     out = []
     for change in dict.fromkeys((long, short)):
         way, run = change.carry_change_m, change.run_change_m
-        spins = f"{abs(change.factor - 1) * 100:.0f} % {'more' if change.factor > 1 else 'less'} spin"
+        share = round(abs(change.factor - 1) * 100)
+        spins = f"{share} % {'more' if change.factor > 1 else 'less'} spin" if share else "spin as now"
         part = f"{change.club.name or change.club.id}: {spins}, carry {_signed(way)}"
         if run is not None:
             part += f", run on a green {_signed(run)}"

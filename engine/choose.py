@@ -29,7 +29,8 @@ class Option:
 def clubs_for(
     case: Case, layout_id: str, distance_m: float, *, within_m: float = 5.0, draws: int = DRAWS
 ) -> tuple[Option, ...]:
-    """Every club of a layout, the likeliest to come down within ``within_m`` of the distance first.
+    """Every club of a layout, the likeliest to come down within ``within_m`` of the distance first;
+    of those alike to a per cent, the one whose carry is nearest.
 
     Parameters
     ----------
@@ -65,4 +66,4 @@ def clubs_for(
         Option(club.id, club.name, interval, float(1 - s - n), float(s), float(n))
         for club, interval, s, n in zip(prediction.clubs, intervals(carry), short, long, strict=True)
     ]
-    return tuple(sorted(options, key=lambda o: -o.chance_near))
+    return tuple(sorted(options, key=lambda o: (-round(o.chance_near, 2), abs(o.carry_m.mean - distance_m))))

@@ -98,5 +98,5 @@ def driver_table(advice: DriverAdvice, system: str) -> Safe:
     return table(
         ["Loft", "launch", "spin", f"carry ({shown.name})", f"total ({shown.name})"],
         rows,
-        caption="Lofts within reach in these hands",
+        caption="Lofts within reach in these hands; total on short, firm turf, far less on soft",
     )

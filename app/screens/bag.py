@@ -140,8 +140,12 @@ class BagEditor:
         self.refresh()
 
     def _remove(self) -> None:
-        if len(self.state.case.bag) > 1:
+        bag = self.state.case.bag
+        if len(bag) > 1:
+            gone = bag.index(self.club)
+            beside = bag[gone + 1] if gone + 1 < len(bag) else bag[gone - 1]
             self.state.change(lambda case: edits.drop_club(case, self.club.id), f"{self.club.name} removed")
+            self._choose(beside.id)
 
     def _usual(self) -> None:
         def edit(case: Any) -> Any:

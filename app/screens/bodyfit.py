@@ -6,6 +6,7 @@ from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
 from app.spoken import spoken
 from app.state import State
+from app.words import titles
 from engine.fitting.sections import body
 
 
@@ -15,6 +16,7 @@ def body_table(state: State) -> Safe:
         return p("Type the height first.")
     system = state.units
     found = body(state.work)
+    made = titles(state.result, system)[state.work.layout.id] if state.result else "the bag"
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [
@@ -30,7 +32,7 @@ def body_table(state: State) -> Safe:
         table(
             ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 %", "hip hinge"],
             rows,
-            caption="To begin with by the body, from what is laid out; ball flight ends a fitting",
+            caption=f"To begin with by the body, from what is to be built: {made}; ball flight ends a fitting",
         ),
         p("Check:"),
         bullets(spoken(text, system) for text in found.check),

@@ -24,15 +24,17 @@ class Build(Screen):
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
+        self.sure = line(button("They were built as wanted: make it the present bag", self._make_present))
+        show(self.sure, False)
         return [
             heading("Build the set", "What each club has now, what it should have, and the work between."),
             stack(self.which.view, cls="sheet"),
-            stack(self.sheet, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
                 button("Save as CSV", self._csv),
                 cls="ends",
             ),
+            stack(self.sheet, cls="sheet"),
             stack(self.hand.view, cls="sheet folds"),
             stack(
                 html(
@@ -45,8 +47,9 @@ class Build(Screen):
                         ),
                     )
                 ),
-                line(button("It is built: make this the present bag", self._make_present)),
+                line(button("It is built: make this the present bag", self._ask_present)),
                 self.done,
+                self.sure,
                 cls="sheet",
             ),
             line(button("Next: play it", lambda: self.go("play"), cls="main"), cls="ends"),
@@ -62,6 +65,8 @@ class Build(Screen):
 
     def _choose(self, layout_id: str) -> None:
         self.layout_id = layout_id
+        put(self.done, "")
+        show(self.sure, False)
         self.state.change(lambda case: edits.wants("layout")(case, layout_id), "layout to build chosen")
 
     @property
@@ -129,16 +134,42 @@ class Build(Screen):
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
+    def _ask_present(self) -> None:
+        """Take the set in; where the sheet says that some of it cannot be made, ask first."""
+        stuck = [c.name for c in Bench(self.state.work).sheet.clubs if not c.feasible]
+        if not stuck or self.layout is None:
+            self._make_present()
+            return
+        said = "The sheet says that these cannot be made as wanted from the heads and shafts there are: "
+        put(
+            self.done,
+            note(
+                p(said, ", ".join(stuck), "."),
+                p(
+                    "If they came out otherwise, change them by hand above first, or under Measure afterwards."
+                ),
+                warn=True,
+            ),
+        )
+        show(self.done, True)
+        show(self.sure, True)
+
     def _make_present(self) -> None:
         layout = self.layout
         if layout is None:
             return
+        show(self.sure, False)
         clubs = layout["clubs"]
         self.state.keep_trial()
         self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
         put(
             self.done,
-            note(p("The new set is the present bag now. Hit it next; Undo brings the old one back.")),
+            note(
+                p(
+                    "The new set is the present bag now, and the only layout; others can be added under Lay out. "
+                    "Hit it next; Undo brings the old one back."
+                )
+            ),
         )
         bridge.announce("The new set is the present bag")
 

@@ -29,9 +29,23 @@ from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number
 from engine.units import INCH
 
-GRIPS = {"Full": 0.0, "1 in": INCH, "1\u00bd in": 1.5 * INCH, "2 in": 2 * INCH, "3 in": 3 * INCH}
+GRIPS = {
+    "Full": 0.0,
+    "\u00bd in": 0.5 * INCH,
+    "1 in": INCH,
+    "1\u00bd in": 1.5 * INCH,
+    "2 in": 2 * INCH,
+    "3 in": 3 * INCH,
+}
 MEANS = {"one ball": 1, **{f"the mean of {n} balls": n for n in (3, 5, 10, 20)}}
-GRIPS_CM = {"Full": 0.0, "2.5 cm": INCH, "4 cm": 1.5 * INCH, "5 cm": 2 * INCH, "7.5 cm": 3 * INCH}
+GRIPS_CM = {
+    "Full": 0.0,
+    "1.3 cm": 0.5 * INCH,
+    "2.5 cm": INCH,
+    "4 cm": 1.5 * INCH,
+    "5 cm": 2 * INCH,
+    "7.5 cm": 3 * INCH,
+}
 
 
 class Hit(Screen):
@@ -116,7 +130,7 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
-        self.club_id, self.ball = club_id, -1
+        self.club_id, self.ball, self.grip, self.fault = club_id, -1, 0.0, ""
         self.refresh()
 
     def _hold(self, grip: float) -> None:
@@ -146,9 +160,13 @@ class Hit(Screen):
 
     def _key(self, key: str) -> None:
         text = self.entry.value or ""
-        self.entry.value = text[:-1] if key == "back" else (text + key)[:8]
+        self._write(text[:-1] if key == "back" else (text + key)[:8])
         if self.fault:
             self._say("")
+
+    def _write(self, text: str) -> None:
+        """Put text into the field; what Enter then hands over is the second of the two."""
+        self.entry.param.update(value=text, value_input=text)
 
     def _say(self, fault: str) -> None:
         self.fault = fault
@@ -179,15 +197,17 @@ class Hit(Screen):
         except CaseError as error:
             self._say(error.problem)
             return
-        self.entry.value = ""
+        self._write("")
         self._say("")
         count = sum(s.club == self.club.id for s in self.state.case.shots)
         bridge.announce(f"{self.club.name}, ball {count}: {amount(carry, 'carry', self.state.units)}")
 
     def _undo_ball(self) -> None:
         index = edits.last_ball(self.state.case, self.club.id)
+        self.fault = ""
         if index is not None:
             self.state.change(lambda case: edits.drop_ball(case, index), "ball taken back")
+            bridge.announce(f"{self.club.name}: the last ball was taken back")
 
     # the list of balls
 
@@ -204,10 +224,13 @@ class Hit(Screen):
 
     def _toggle(self) -> None:
         if 0 <= self.ball < len(self.state.case.shots):
-            index, use = self.ball, not self.state.case.shots[self.ball].use
+            index, use = self.ball, not self._counts(self.ball)
             self.state.change(
                 lambda case: edits.use_ball(case, index, use), "ball left out" if not use else "ball taken in"
             )
+
+    def _counts(self, index: int) -> bool:
+        return self.state.case.shots[index].use and index not in self._mishits()
 
     def _delete(self) -> None:
         if 0 <= self.ball < len(self.state.case.shots):
@@ -248,8 +271,8 @@ class Hit(Screen):
         if self.ball not in options.values():
             self.ball = next(iter(options.values()), -1)
         self.which.refresh(options or {"\u2013": -1})
-        chosen = self.state.case.shots[self.ball] if 0 <= self.ball < len(self.state.case.shots) else None
-        label = "Take this ball in again" if chosen is not None and not chosen.use else "Leave this ball out"
+        known = 0 <= self.ball < len(self.state.case.shots)
+        label = "Take this ball in again" if known and not self._counts(self.ball) else "Leave this ball out"
         if self.toggle.label != label:
             self.toggle.label = label
 
@@ -280,7 +303,7 @@ class Hit(Screen):
         return stack(
             html(
                 p(
-                    "Carries are brought to one reference air (20 \u00b0C, sea level, no wind) before "
+                    "Carries are brought to one reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind) before "
                     "they are compared."
                 )
             ),
@@ -346,10 +369,10 @@ class Hit(Screen):
                 )
             )
             if group["left_out"]:
-                plural = "ball looks" if group["left_out"] == 1 else "balls look"
-                parts.append(
-                    p(f"{group['left_out']} {plural} like a mishit and does not count; see the list.")
-                )
+                plural = "ball looks like a mishit and does not count"
+                if group["left_out"] > 1:
+                    plural = "balls look like mishits and do not count"
+                parts.append(p(f"{group['left_out']} {plural}; see the list, where they can be taken in."))
             parts.append(p(balls_line(group, system)))
         clubs = {g["club"] for g in result["shots"]}
         if len(clubs) == 1:

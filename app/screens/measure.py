@@ -23,7 +23,7 @@ from app.parts import (
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
 from app.screens.bodyfit import body_table
-from app.state import is_blank
+from app.state import is_blank, norm_bag
 from app.words import body_estimates
 from engine.fields import PLAYER, SWING
 
@@ -46,7 +46,7 @@ class Measure(Screen):
             "Body and set norms",
             {"Not said": None, "Women\u2019s": "female", "Men\u2019s": "male"},
             lambda: state.case.player.sex,
-            lambda value: state.change(lambda case: edits.sex(case, value), "norms changed"),
+            self._sex,
         )
         self.handed = Choice(
             "Plays",
@@ -55,6 +55,7 @@ class Measure(Screen):
             lambda value: state.change(lambda case: edits.player("handed")(case, value), "hand changed"),
         )
         self.fields = [self.height, self.wingspan]
+        self.norms_said = html()
         self.start = line(button("Look around with a made-up player", self._demo), cls="ends")
         self.estimates = html()
         self.more = Fold("More body measures", self._more)
@@ -79,7 +80,10 @@ class Measure(Screen):
             ),
             stack(self.how.view, self.more.view, self.swing.view, self.fit.view, cls="sheet folds"),
             stack(
-                line(self.label.view, cls="wide-fields"), line(self.sex.view, self.handed.view), cls="sheet"
+                line(self.label.view, cls="wide-fields"),
+                line(self.sex.view, self.handed.view),
+                self.norms_said,
+                cls="sheet",
             ),
             stack(self.bag.fold.view, cls="sheet folds"),
             line(button("Next: hit some balls", lambda: self.go("hit"), cls="main"), cls="ends"),
@@ -132,6 +136,12 @@ class Measure(Screen):
             html(p("Nothing is fine too: carries say most of it.")),
             line(*[f.view for f in fields], cls="fields"),
         )
+
+    def _sex(self, value: str | None) -> None:
+        self.state.change(lambda case: edits.sex(case, value), "norms changed")
+        stays = self.state.case.bag != norm_bag(value)
+        said = "The bag was changed before, so it stays; \u201cPut the usual set back\u201d under The bag changes it."
+        put(self.norms_said, p(said, cls="small") if stays else "")
 
     def _named(self, text: str) -> None:
         self.state.change(lambda case: edits.player("label")(case, text.strip()), "name changed")

@@ -55,8 +55,8 @@ class Methods(Screen):
         rows = [
             [
                 PARAMETERS.get(q["name"], q["name"]),
-                f"{q['prior'][0]:.3g} \u00b1 {q['prior'][1]:.2g}",
-                f"{q['posterior'][0]:.3g} \u00b1 {q['posterior'][1]:.2g}",
+                _give_or_take(q["prior"]),
+                _give_or_take(q["posterior"]),
                 q["unit"],
             ]
             for q in result["calibration"]["parameters"]
@@ -76,6 +76,12 @@ class Methods(Screen):
         self._refresh_learned()
 
 
+def _give_or_take(value: Any) -> str:
+    """Mean and standard deviation, to what the second can bear."""
+    mean, sd = (0.0 if abs(x) < 1e-4 else x for x in value)
+    return f"{mean:.3g} \u00b1 {sd:.2g}".replace("-", "\u2212")
+
+
 def methods_page() -> Any:
     """The whole reckoning in words."""
     return join(
@@ -89,9 +95,9 @@ def methods_page() -> Any:
         p(
             "Each club\u2019s carries are summed up robustly (Huber, 1964): a ball far short of or "
             "beyond the others is set aside, "
-            "shown, and can be taken in again. The interval is Student\u2019s t at 90 %. Carries are "
-            "brought to one air: 20 \u00b0C, "
-            "sea level, half humidity, no wind."
+            "shown, and can be taken in again. The interval is Student\u2019s t at 90 %, with the usual spread of such "
+            "balls mixed in as if six of them had shown it: so two balls that happen to agree do not look surer than "
+            "they are. Carries are brought to one air: 20 \u00b0C or 68 \u00b0F, sea level, half humidity, no wind."
         ),
         h3("Flight"),
         p(

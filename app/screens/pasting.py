@@ -43,10 +43,10 @@ class Pasting:
             html(p("One line a club, or a CSV from any launch monitor: columns and units are recognised.")),
             self.text,
             line(button("Show what is understood", self._read)),
-            html(tag("b", "CSV file")),
-            self.file,
             self.seen,
             self.take,
+            html(tag("b", "CSV file")),
+            self.file,
         )
 
     def _opened(self, event: Any) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from app import bridge, edits, look
 from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import unit
+from app.measures import parse, unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
@@ -18,6 +18,7 @@ from engine.case import Conditions
 from engine.fields import Number
 
 WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
+LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
@@ -39,6 +40,7 @@ class Play(Screen):
             lambda case, value: case,
             change=self._asked,
         )
+        self.ask.view.param.watch(lambda event: self._answer(), "value")
         self.answer = html()
         self.air = Fold("Today\u2019s air and wind", self._air)
         self.air_words = html()
@@ -89,8 +91,6 @@ class Play(Screen):
     # what do I hit
 
     def _asked(self, edit: Any, what: str) -> None:
-        from app.measures import parse
-
         self.distance = parse(self.ask.view.value or "", "carry", self.state.units, low=1, high=400)
         self._answer()
 
@@ -98,7 +98,7 @@ class Play(Screen):
         self._answer()
 
     def _answer(self) -> None:
-        if self.distance is None or self.state.result is None:
+        if self.distance is None or self.ask.faulty or self.state.result is None:
             put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
             return
         from engine.choose import clubs_for
@@ -106,16 +106,26 @@ class Play(Screen):
         system = self.state.units
         within = WITHIN[system]
         options = clubs_for(self.state.shown, self.layout_id, self.distance, within_m=within)
-        best = options[:4]
+        best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
             put(self.answer, p("This layout has no clubs."))
+            return
+        if best[0].chance_near < LEAST_CHANCE:
+            carry = amount(best[0].carry_m.mean, "carry", system)
+            side = "shorter than" if best[0].carry_m.mean > self.distance else "beyond"
+            put(
+                self.answer,
+                p(
+                    f"That is {side} any full swing; the {best[0].name or best[0].id}, {carry}, comes nearest."
+                ),
+            )
             return
         near = amount(within, "carry", system)
         parts: list[Any] = [
             tag("div", best[0].name or best[0].id, cls="big"),
             p(
                 f"{percent(best[0].chance_near)} to come down within {near} of "
-                f"{amount(self.distance, 'carry', system)}."
+                f"{amount(self.distance, 'carry', system)}, {titles(self.state.result, system)[self.layout_id]}."
             ),
         ]
         rows = [
@@ -155,7 +165,8 @@ class Play(Screen):
         result = self.state.result
         if not self.check.open or result is None or self.check_plot is None:
             return
-        checks = result["calibration"]["left_out_check"]
+        order = [c.id for c in self.state.shown.bag]
+        checks = sorted(result["calibration"]["left_out_check"], key=lambda c: order.index(c["club"]))
         if not checks:
             self.check_picture.say(p("Needs balls with at least two clubs."), "")
             return
@@ -184,7 +195,7 @@ def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
     """Club and carry, large enough to read at arm's length."""
     system = state.units
     shown = unit("carry", system)
-    clubs = layout["clubs"]
+    clubs = sorted(layout["clubs"], key=lambda c: -c["carry_m"]["mean"])
     rows = [
         [
             c["name"] or c["id"],

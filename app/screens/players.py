@@ -25,6 +25,7 @@ class Players(Screen):
         self.query = ""
         self.archived = False
         self.search = TextField("Search by name", lambda: self.query, self._search)
+        self.search.view.param.watch(lambda event: self._search(str(event.new or "")), "value_input")
         self.which = Choice(
             "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
         )

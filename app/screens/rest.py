@@ -70,7 +70,12 @@ class RestOfTheBag:
         ]
         self.panes["ball"] = html()
         return stack(
-            html(p("Spin of another ball against the one you hit, which is 100 %.")),
+            html(
+                p(
+                    "Spin of another ball against the one you hit, which is 100 %. With both at 100 % it is the usual "
+                    "ball that stands beside yours, whose spin your balls have told as far as they could."
+                )
+            ),
             line(*[f.view for f in self.fields], cls="fields"),
             self.panes["ball"],
         )
@@ -129,7 +134,7 @@ def _driver_said(state: State, found: Any) -> Safe:
         table(
             ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
             rows,
-            caption="What one change does",
+            caption="What one change does; off the middle of the face ball speed is lost too",
             words=[0],
         ),
         more,
@@ -203,6 +208,12 @@ def _make_up_said(state: State, found: Any) -> Safe:
     if found.chance_better is not None:
         said += f" (chance that it is better: {percent(found.chance_better)})"
     return join(
+        p(
+            "All clubs weighed together by one thing: how much is left over to the nearest of them. That a ball also has "
+            "to hold the green, \u201cWhere the irons stop\u201d and \u201cFairway woods and hybrids\u201d ask, so theirs "
+            "may be other clubs.",
+            cls="small",
+        ),
         p(said + "."),
         p("Stay at home: " + ", ".join(out) + ".") if out else "",
         table(

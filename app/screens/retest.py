@@ -20,7 +20,7 @@ class Retest:
 
     def __init__(self, state: State) -> None:
         self.state = state
-        self.said = html()
+        self.said, self.missed = html(), html()
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
     def _build(self) -> Any:
@@ -32,10 +32,12 @@ class Retest:
                 button("Take these balls in", self._take, cls="main"),
                 button("Forget the balls after the build", self._forget),
             ),
+            self.missed,
             self.said,
         )
 
     def _take(self) -> None:
+        put(self.missed, "")
         seen = understand(self.text.value or "", self.state.case, self.state.units)
         if not seen.balls:
             put(
@@ -50,6 +52,8 @@ class Retest:
             put(self.said, note(p(f"{error.field}: {error.problem}"), warn=True))
             return
         self.text.value = ""
+        if seen.problems:
+            put(self.missed, note(p("Not understood:"), bullets(seen.problems[:12]), warn=True))
         bridge.announce(f"{len(seen.balls)} balls taken in")
 
     def _forget(self) -> None:

@@ -8,10 +8,10 @@ from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
 from app.measures import unit
 from app.spoken import spoken
-from app.words import CLUB_KEYS, titles
+from app.words import CLUB_KEYS, amount, titles
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
-from engine.fitting.sections import build
+from engine.fitting.sections import body, build
 from engine.fitting.work import Work
 
 
@@ -24,6 +24,7 @@ class Bench:
         self.wanted = work.clubs
         self.sheet = build(work)
         self.rules = self.sheet.rules
+        self.body = body(work) if work.case.player.height_m else None
         self.lofts = work.lofts if work.case.wants.gap_m or work.case.wants.carries else None
 
 
@@ -62,6 +63,8 @@ def sheet(state: Any, bench: Bench) -> Safe:
         h2(f"{name}: {state.store.entry.name}"),
         _summary(bench),
         _clubs(bench, system),
+        _lofts(bench, system),
+        _lies(bench, system),
         _cautions(bench),
         _parts(bench, system),
         _rules(bench, system),
@@ -117,9 +120,16 @@ def _clubs(bench: Bench, system: str) -> Safe:
         before, after = work.swing_weight_before, work.swing_weight_after
         cells.append(after if before in (None, after) else stacked(after, before))
         todo: list[Any] = [
-            tag("span", spoken(x, system), cls="todo" if work.minutes else "idle") for x in work.actions
+            tag("span", spoken(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
         ]
-        if work.bounce_after_deg is not None and "bend" in work.work:
+        if work.problems and work.minutes:
+            todo.append(tag("span", "Else as far as these go:", cls="idle"))
+        todo += [tag("span", spoken(x, system), cls="todo" if work.minutes else "idle") for x in work.actions]
+        if (
+            now.bounce_deg is not None
+            and work.bounce_after_deg is not None
+            and wanted.loft_deg != now.loft_deg
+        ):
             todo.append(
                 tag(
                     "span",
@@ -127,9 +137,6 @@ def _clubs(bench: Bench, system: str) -> Safe:
                     cls="idle",
                 )
             )
-        todo += [
-            tag("span", spoken(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
-        ]
         cells.append(join(*todo))
         rows.append(cells)
     heads = [
@@ -169,6 +176,32 @@ def _cautions(bench: Bench) -> Safe:
         parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", caution.text))
     parts.append(p(tag("b", "First swings: "), "outdoors, where a head that comes off can hit nobody."))
     return note(*parts, warn=True)
+
+
+def _lofts(bench: Bench, system: str) -> Safe:
+    """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
+    if bench.lofts is None:
+        return Safe("")
+    names = {c.id: c.name or c.id for c in bench.case.bag}
+    gap = bench.case.wants.gap_m
+    said = (
+        f"a gap of {amount(gap, 'gap', system)}"
+        if gap and not bench.case.wants.carries
+        else "the carries asked for"
+    )
+    lines = [f"{names[c.club]}: {spoken('; '.join(c.words), system)}." for c in bench.lofts.clubs if c.words]
+    return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
+
+
+def _lies(bench: Bench, system: str) -> Safe:
+    """What the body would begin with, where it is not what is to be built."""
+    told = [x for x in bench.body.words if x.startswith("Begin with lies about")] if bench.body else []
+    return join(
+        *[
+            p("By the body: ", spoken(x, system).replace("they are", "laid out here"), cls="small")
+            for x in told
+        ]
+    )
 
 
 def _parts(bench: Bench, system: str) -> Safe:

@@ -120,7 +120,13 @@ class TryOut:
             line(button("Lofts as in the bag", self._lofts_back, cls="quiet")),
             self.top.view,
             self.gap.view,
-            html(p("The wanted gap is drawn as a band over the gaps.", cls="small")),
+            html(
+                p(
+                    "The wanted gap is drawn as a band over the gaps; carries and gaps here are of the lofts as laid out. "
+                    "The set to build is bent towards it, as far as its heads allow: see Build.",
+                    cls="small",
+                )
+            ),
         )
 
     def _lofts_back(self) -> None:

@@ -205,7 +205,7 @@ def _words(fit: BodyFit) -> tuple[str, ...]:
         if fit.measured
         else f" ({low:+.2f} to {high:+.2f} in; a tape measure from wrist to floor settles it)"
     )
-    out = [f"Wrists {fit.wrist_m / INCH:.1f} in above the floor in shoes ({how}): {start}{span}."]
+    out = [f"Wrists {round(fit.wrist_m / INCH, 2):g} in above the floor in shoes ({how}): {start}{span}."]
     if fit.clubs:
         change = float(np.mean([c.lie_change_deg for c in fit.clubs]))
         lo, hi = (float(np.mean([c.lie_deg_90[i] - c.present_lie_deg for c in fit.clubs])) for i in (0, 1))
@@ -221,6 +221,6 @@ def _words(fit: BodyFit) -> tuple[str, ...]:
             f"the hands where they are (the trade says {LIE_PER_HALF_INCH_DEG:g}), and straightens the hips by "
             f"{abs(middle.per_half_inch_hinge_deg):.1f} deg at the same lie."
         )
-    also = f" or {fit.grip.also}" if fit.grip.also else ""
-    out.append(f"Grip: {fit.grip.size}{also}{' (hand estimated)' if fit.grip.estimated else ''}.")
+    sizes = dict.fromkeys(f"{fit.grip.size} or {fit.grip.also or fit.grip.size}".split(" or "))
+    out.append(f"Grip: {' or '.join(sizes)}{' (hand estimated)' if fit.grip.estimated else ''}.")
     return tuple(out)

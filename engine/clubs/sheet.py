@@ -223,6 +223,13 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
         minutes += MINUTES["bend"] * len(bent.words)
     if not bent.feasible:
         problems.append(_bend_problem(have, want, bent))
+    if head != want.head_kg or not bent.feasible:
+        grams = f"{want.head_kg / GRAM:.0f} g"
+        parts.append(
+            f"{name}: or another head, loft {want.loft_deg:g} deg, lie {want.lie_deg:g} deg, {grams}"
+        )
+    if not length.feasible:
+        parts.append(f"{name}: or a new shaft, for {inches(want.length_m)}")
     nearest = replace(
         want,
         head_kg=head,
@@ -323,8 +330,8 @@ def _bend_problem(have: Club, want: Club, bent: Bend) -> str:
         )
     sides = []
     if not np.isclose(bent.nearest_loft_deg, want.loft_deg):
-        sides.append(f"loft to {bent.nearest_loft_deg:g} deg of {want.loft_deg:g}")
+        sides.append(f"loft to {bent.nearest_loft_deg:g} deg, not {want.loft_deg:g}")
     if not np.isclose(bent.nearest_lie_deg, want.lie_deg):
-        sides.append(f"lie to {bent.nearest_lie_deg:g} deg of {want.lie_deg:g}")
+        sides.append(f"lie to {bent.nearest_lie_deg:g} deg, not {want.lie_deg:g}")
     material = f"{have.head_material} " if have.head_material else ""
     return f"this {material}head bends {bent.limit_deg:g} deg: {', '.join(sides)}; for the rest look for another head"

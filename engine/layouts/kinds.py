@@ -28,9 +28,10 @@ TITLES = {
 
 
 def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
-    """The clubs of a layout, longest-hitting loft first; only those the layout names, if it names any.
+    """The clubs of a layout, longest-hitting loft first.
 
-    Putters are left out: a layout is about full shots.
+    Of irons and wedges only those the layout names, if it names any clubs; of any other family likewise, if it names
+    any of that family. Putters are left out: a layout is about full shots.
     """
     full = sorted((c for c in bag if c.family != "putter"), key=lambda c: (c.loft_deg, -c.length_m))
     irons = [c for c in full if c.family == "iron"]
@@ -38,10 +39,11 @@ def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
     lengths = _lengths(layout, irons, wedges)
     named = {c.id: c for c in layout.clubs}
     anchor = anchor_of(irons or wedges) if irons or wedges else None
+    chosen = {c.family for c in full if c.id in named} | ({"iron", "wedge"} if named else set())
     out = []
     for club in full:
         own = named.get(club.id)
-        if named and own is None and club.family in ("iron", "wedge"):
+        if own is None and club.family in chosen:
             continue
         made = club
         if club.id in lengths and anchor is not None:

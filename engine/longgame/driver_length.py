@@ -25,7 +25,7 @@ from engine.statistics import Interval, chance, interval
 from engine.swing.calibration import SEED, Posterior
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import INDEX
-from engine.units import DEGREE, INCH, YARD
+from engine.units import DEGREE, INCH, MPH, YARD
 
 Array = NDArray[np.float64]
 
@@ -260,10 +260,16 @@ def _carry_slope(far: Array, lengths: list[float]) -> Array:
     return (far[:, -1] - far[:, 0]) / span / far.mean(axis=1)
 
 
+LITTLE = ", next to nothing,"  # a drive in twenty saves one stroke in a round or less
+
+
 def _words(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple[str, ...]:
-    lost, per = advice.speed_per_inch_mps, advice.carry_per_inch_m
+    per = advice.carry_per_inch_m
+    slower, least, most = (
+        x / MPH for x in (getattr(advice.speed_per_inch_mps, key) for key in ("mean", "lo90", "hi90"))
+    )
     out = [
-        f"An inch shorter costs {lost.mean:.2f} m/s of club speed ({lost.lo90:.2f} to {lost.hi90:.2f}) and, struck alike, "
+        f"An inch shorter costs {slower:.1f} mph of club speed ({least:.1f} to {most:.1f}) and, struck alike, "
         f"{per.mean:.1f} m of carry ({per.lo90:.1f} to {per.hi90:.1f})."
     ]
     if best is now:
@@ -274,7 +280,8 @@ def _words(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple
     else:
         out.append(
             f"{best.length_m / INCH:g} in is {'shorter' if best.length_m < now.length_m else 'longer'} and better by "
-            f"{-best.strokes_change.mean:.2f} strokes a drive (chance {100 * advice.chance:.0f} %): "
+            f"{-best.strokes_change.mean:.2f} strokes a drive{LITTLE if -best.strokes_change.mean < 0.05 else ''} "
+            f"(chance {100 * advice.chance:.0f} %): "
             f"{100 * best.centred:.0f} % of strikes centred against {100 * now.centred:.0f} %, carry "
             f"{best.carry_change_m.mean:+.1f} m."
         )

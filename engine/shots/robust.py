@@ -168,7 +168,7 @@ def _of_means(
 def _reason(value: float, middle: float, z: float) -> str:
     where, limit = ("short of", SHORT_LIMIT) if z < 0 else ("beyond", LONG_LIMIT)
     size = f"{abs(value / middle - 1) * 100:.0f} % {where}" if middle else where
-    return f"{size} the middle shot: {abs(z):.1f} robust standard deviations, limit {limit:g}"
+    return f"{size} the middle shot, {abs(z):.1f} times the usual spread; {limit:g} is the limit"
 
 
 # Clubs have tens of shots, not thousands: plain sorted lists are several times faster here than arrays.

@@ -71,12 +71,12 @@ export class Typed {
 
   /** What is not stored yet, as `label: text`. */
   get left() {
-    return [...this.fields].map(([label, { value }]) => `${label}: ${value}`);
+    return [...this.fields].filter(([, { value }]) => value).map(([label, { value }]) => `${label}: ${value}`);
   }
 
   _write() {
     try {
-      if (this.fields.size) localStorage.setItem(KEY, JSON.stringify(this.left));
+      if (this.left.length) localStorage.setItem(KEY, JSON.stringify(this.left));
       else localStorage.removeItem(KEY);
     } catch {
       // no storage: the page says so elsewhere

@@ -38,7 +38,10 @@ def test_chances_are_those_of_simulated_balls():
 def test_likeliest_first_and_sensible_ends():
     options = clubs_for(CASE, "now", 138.0)
     assert options[0].id == "7i"
-    assert [o.chance_near for o in options] == sorted((o.chance_near for o in options), reverse=True)
+    chances = [round(o.chance_near, 2) for o in options]
+    assert chances == sorted(chances, reverse=True)
+    assert clubs_for(CASE, "now", 20.0)[0].id == "lw"  # where no club has a chance, the nearest
+    assert clubs_for(CASE, "now", 330.0)[0].id == "dr"
     assert next(o for o in options if o.id == "lw").chance_short > 0.99
     assert next(o for o in options if o.id == "dr").chance_long > 0.9
 
