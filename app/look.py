@@ -92,7 +92,8 @@ padding:1.1rem 1.1rem 1.2rem}
 @media (max-width:71.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @media (min-width:72rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
 align-items:start}}
-@media print{:host{gap:0!important;padding:0!important;border:0!important;background:none!important}}
+@media print{:host{gap:0!important;padding:0!important;border:0!important;background:none!important}
+:host(.picture){display:var(--print-screen)!important}}
 """
 
 LINE = """

@@ -66,7 +66,7 @@ class Picture:
         self.numbers = Fold("The numbers behind it", lambda: self.table)
         self.view = stack(
             *([above] if above is not None else []),
-            stack(drawing, cls=f"pic-{name}"),
+            stack(drawing, cls=f"picture pic-{name}"),
             self.words,
             line(
                 button("Save as a picture", lambda: bridge.picture(f"pic-{name}", title), cls="quiet"),

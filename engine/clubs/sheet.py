@@ -191,6 +191,7 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
     name = want.name or want.id
     todo: list[str] = []
     problems: list[str] = []
+    needs: list[str] = []
     kinds: set[str] = set()
     minutes = 0
     change = want.head_kg - have.head_kg
@@ -202,7 +203,7 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
         minutes += MINUTES[kind]
         todo.append(f"add {can / GRAM:.0f} g" if change > 0 else f"take {-can / GRAM:.0f} g off")
         if change > 0:
-            parts.append(f"{name}: head weight {can / GRAM:.0f} g")
+            needs.append(f"head weight {can / GRAM:.0f} g")
         if abs(change - can) > 1e-9:
             problems.append(_head_problem(change))
             head = have.head_kg + can
@@ -212,7 +213,7 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
         within = change_length(from_m=have.length_m, to_m=length.nearest_m)
         todo.extend(within.words)
         kinds.add("cut" if length.longer_m < 0 else "extend")
-        parts.append(f"{name}: grip" + (", butt extension" if length.longer_m > 0 else ""))
+        needs.append("grip" + (", butt extension" if length.longer_m > 0 else ""))
         minutes += MINUTES["length"] + MINUTES["grip"]
         if not length.feasible:
             problems.append(_length_problem(length))
@@ -225,11 +226,11 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
         problems.append(_bend_problem(have, want, bent))
     if head != want.head_kg or not bent.feasible:
         grams = f"{want.head_kg / GRAM:.0f} g"
-        parts.append(
-            f"{name}: or another head, loft {want.loft_deg:g} deg, lie {want.lie_deg:g} deg, {grams}"
-        )
+        needs.append(f"or another head (loft {want.loft_deg:g} deg, lie {want.lie_deg:g} deg, {grams})")
     if not length.feasible:
-        parts.append(f"{name}: or a new shaft, for {inches(want.length_m)}")
+        needs.append("or a new shaft")
+    if needs:
+        parts.append(f"{name}: {', '.join(needs)}")
     nearest = replace(
         want,
         head_kg=head,

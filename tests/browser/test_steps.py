@@ -70,6 +70,22 @@ def kept(person):
     return link.read(person.page.evaluate("location.hash")).case
 
 
+def test_enter_on_an_empty_field_adds_no_ball(chromium):
+    with visit(chromium, width=390) as person:
+        go(person, "hit")
+        field = person.page.get_by_label("Carry").first
+        field.fill("151")
+        field.press("Enter")
+        until(lambda: field.input_value() == "", "the ball to be taken")
+        field.press("Enter")
+        until(lambda: "is empty" in person.text(), "the field to say so")
+        for key in ("1", "4", "9"):
+            press(person, key, exact=True)
+        until(lambda: field.input_value() == "149", "the keys to be seen")
+        field.press("Enter")
+        until(lambda: [s.carry_m for s in kept(person).shots] == [151.0, 149.0], "the second ball")
+
+
 def test_what_is_tried_is_not_kept_until_it_is(person):
     go(person, "layout")
     settle(person)
@@ -154,6 +170,7 @@ def test_prints_fit_their_paper(person):
     with on_paper(person, "sheet"):
         person.shot("build-sheet")
     go(person, "play")
+    open_fold(person, "Measured against predicted")
     for button, kind, width, height in (
         ("Print wallet card", "card", 85.6, 54.0),
         ("Print pocket card", "pocket", 105.0, 148.0),
@@ -163,6 +180,9 @@ def test_prints_fit_their_paper(person):
         assert pages(person, kind, format="A4") == 1
         with on_paper(person, kind):
             box = person.page.locator(".card").first.bounding_box()
+            assert not person.page.locator("canvas").locator("visible=true").count(), (
+                "a drawing beside the card"
+            )
         assert box["width"] * 25.4 / 96 == pytest.approx(width, abs=0.6)
         assert box["height"] * 25.4 / 96 <= height + 0.3, kind
     person.page.evaluate("delete document.documentElement.dataset.print")
