@@ -20,6 +20,7 @@ class Unit:
     decimals: int
     step: float
     zero: float = 0.0
+    trim: bool = False  # no zeros at the end of a fraction
 
     def shown(self, value: float) -> float:
         return (value - self.zero) / self.size
@@ -32,6 +33,8 @@ class Unit:
         if value is None or not math.isfinite(value):
             return "\u2013"
         number = f"{self.shown(value):{'+' if sign else ''}.{self.decimals}f}"
+        if self.trim and "." in number:
+            number = number.rstrip("0").rstrip(".")
         if float(number) == 0:
             number = number.lstrip("+-")
         number = number.replace("-", "\u2212")
@@ -59,6 +62,7 @@ UNITS: dict[str, tuple[Unit, Unit]] = {
     "height": (Unit("m", 1.0, 0, 10.0), Unit("ft", FOOT, 0, 50.0)),
     "temperature": (Unit("\u00b0C", 1.0, 0, 1.0), Unit("\u00b0F", 5 / 9, 0, 1.0, -160 / 9)),
     "angle": (Unit("\u00b0", 1.0, 1, 0.5),) * 2,
+    "set_angle": (Unit("\u00b0", 1.0, 2, 0.5, trim=True),) * 2,  # of a head: set and marked in quarters
     "mass": (Unit("g", 0.001, 0, 1.0),) * 2,
     "percent": (Unit("%", 0.01, 0, 1.0),) * 2,
     "spin": (Unit("rpm", 1.0, 0, 10.0),) * 2,

@@ -33,8 +33,8 @@ KINDS = {
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
     "length": ("length_m", "club"),
-    "loft": ("loft_deg", "angle"),
-    "lie": ("lie_deg", "angle"),
+    "loft": ("loft_deg", "set_angle"),
+    "lie": ("lie_deg", "set_angle"),
     "head": ("head_kg", "mass"),
 }
 

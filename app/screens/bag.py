@@ -49,10 +49,10 @@ class BagEditor:
                 "Kind", FAMILIES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
             ),
             self._number("Length", "club", "length_m"),
-            self._number("Loft", "angle", "loft_deg"),
-            self._number("Lie", "angle", "lie_deg"),
+            self._number("Loft", "set_angle", "loft_deg"),
+            self._number("Lie", "set_angle", "lie_deg"),
             self._number("Head mass", "mass", "head_kg"),
-            self._number("Bounce", "angle", "bounce_deg", needed=False),
+            self._number("Bounce", "set_angle", "bounce_deg", needed=False),
             Choice(
                 "Head made",
                 MATERIALS,
@@ -60,7 +60,7 @@ class BagEditor:
                 lambda v: self._edit("head_material", v),
                 listed=True,
             ),
-            self._number("Can be bent by", "angle", "bend_limit_deg", needed=False),
+            self._number("Can be bent by", "set_angle", "bend_limit_deg", needed=False),
         ]
         self.new_id = ""
         self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
@@ -165,7 +165,7 @@ class BagEditor:
         for item in self.fields:
             item.refresh()
         system = self.state.units
-        length, angle, mass = (unit(q, system) for q in ("club", "angle", "mass"))
+        length, angle, mass = (unit(q, system) for q in ("club", "set_angle", "mass"))
         put(
             self.table,
             table(

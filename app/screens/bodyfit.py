@@ -22,7 +22,9 @@ def body_table(state: State) -> Safe:
         [
             c.name or c.id,
             stacked(club.text(c.length_m), f"from {club.text(c.present_length_m)}"),
-            interval(angle, c.lie_deg, *c.lie_deg_90, f"from {angle.text(c.present_lie_deg)}"),
+            interval(
+                angle, c.lie_deg, *c.lie_deg_90, f"from {unit('set_angle', system).text(c.present_lie_deg)}"
+            ),
             f"{c.hip_hinge_deg:.0f}\u00b0",
         ]
         for c in found.clubs

@@ -45,7 +45,7 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
             was, will = getattr(now, key), getattr(wanted, key)
             row += [shown.text(was), shown.text(will), shown.text(will - was + shown.zero, sign=True)]
         bounce = (
-            unit("angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
+            unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
         said = ("; ".join(spoken(x, system) for x in told) for told in (work.actions, work.problems))
@@ -198,7 +198,7 @@ def _lies(bench: Bench, system: str) -> Safe:
     told = [x for x in bench.body.words if x.startswith("Begin with lies about")] if bench.body else []
     return join(
         *[
-            p("By the body: ", spoken(x, system).replace("they are", "laid out here"), cls="small")
+            p("By the body: b", spoken(x, system)[1:].replace("they are", "laid out here"), cls="small")
             for x in told
         ]
     )
