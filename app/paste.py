@@ -47,7 +47,12 @@ def understand(text: str, case: Case, system: str) -> Preview:
             problems.append(f"Line {number}: {doc['club']} is not in the bag; add it under Measure.")
         else:
             balls.append(Shot(**{name: value for name, value in doc.items() if name in fields}))
-    asked = [f"{q.text} Taken: {q.taken}." if q.taken else q.text for q in seen.needs]
+    asked = [
+        f"{q.text}; write a club of the bag in its place." if q.key == "clubs"
+        else f"{q.text} Taken: {q.taken}." if q.taken
+        else q.text
+        for q in seen.needs
+    ]  # fmt: skip
     return Preview(
         tuple(balls),
         tuple(dict.fromkeys(problems)),

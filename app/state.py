@@ -327,9 +327,14 @@ class State:
         raises."""
         if len(text) > MOST_FILE:
             return "This file is too long to be one of ours. Nothing was changed."
+        if not text.strip():
+            return "This file is empty. Nothing was changed."
         try:
             doc = json.loads(text)
-        except (ValueError, RecursionError):
+        except (ValueError, RecursionError) as error:
+            ends = getattr(error, "pos", 0) >= len(text.rstrip()) - 1 or "Unterminated" in str(error)
+            if ends and text.lstrip().startswith("{"):
+                return "This file ends in the middle: it was cut short. Nothing was changed."
             return "This file is not one of ours: it is not JSON. Nothing was changed."
         if isinstance(doc, dict) and _newer(doc):
             return "This file was made by a newer version; reload to get the newest one and open it again."
@@ -364,6 +369,8 @@ class State:
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no case. Nothing was changed."
         restored = restore(doc)
+        if any(e.case == restored.case for e in self.store.players):
+            return "This player is here already, just as in the file. Nothing was changed."
         self.notices.extend(restored.notes[:6])
         try:
             self.add_player(restored.case, "file opened")

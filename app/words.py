@@ -100,8 +100,10 @@ def better(result: dict[str, Any], system: str) -> tuple[str, float] | None:
         chance = row["chance_b_better"]
         sure = max(chance, 1 - chance)
         if row["measure"] == DECIDES and abs(sure - max(said["chance"], 1 - said["chance"])) < 1e-9:
-            winner = row["b"] if chance >= 0.5 else row["a"]
-            return f"Chance that {_lower(names[winner])} leaves less distance over", sure
+            winner, loser = (row["b"], row["a"]) if chance >= 0.5 else (row["a"], row["b"])
+            by = amount(abs(row["difference"]["mean"]), "gap", system)
+            words = f"Chance that {_lower(names[winner])} leaves less distance over to the nearest club"
+            return f"{words} than {_lower(names[loser])}; the difference is {by}", sure
     return "Chance", said["chance"]
 
 

@@ -49,7 +49,7 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
         said = ("; ".join(spoken(x, system) for x in told) for told in (work.actions, work.problems))
-        row += [*(text.replace("\u00a0", " ") for text in said), str(work.minutes)]
+        row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(bench.case, bench.layout_id, now.id) else "")
         rows.append(row)
     return head, rows

@@ -134,7 +134,10 @@ def test_files_there_and_back():
     one = json.dumps(demo_case().to_doc())
     other = State()
     assert "added" in other.take_file(one)
+    assert "here already" in other.take_file(one)
     assert "1 player added" in other.take_file(whole)
+    assert "is empty" in other.take_file(" \n")
+    assert "cut short" in other.take_file(whole[: len(whole) // 2])
     assert [e.case.player.height_m for e in other.store.players] == [None, 1.81, 1.8]
     for bad in ("", "{", "[]", '{"format": "x"}', '{"format": "fettle-store", "players": []}'):
         before = other.store
