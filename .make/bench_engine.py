@@ -15,7 +15,7 @@ SOLVE = """
 import statistics, time
 from dataclasses import replace
 from app.demo import demo_case
-from app.state import norm_bag
+from app.store import norm_bag
 from engine import solve as solving
 from engine.case import Layout
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from app.state import default_layouts, norm_bag
+from app.store import default_layouts, norm_bag
 from engine.case import Case, Player, Shot
 
 LABEL = "Demo: Orla Winterbourne (invented)"

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from app.state import default_layouts, norm_bag
+from app.store import default_layouts, norm_bag
 from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
 from engine.layouts.kinds import stepped_lofts
 

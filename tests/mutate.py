@@ -12,7 +12,8 @@ from typing import Any
 
 from app import link
 from app.demo import demo_case
-from app.state import State, new_case
+from app.state import State
+from app.store import new_case
 
 CANARY = "globalThis.canary=1"
 MARKUP = (

@@ -8,7 +8,8 @@ from app import edits
 from app.markup import p, table
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
-from app.state import State, norm_bag
+from app.state import State
+from app.store import norm_bag
 from engine.case import Club
 from engine.clubs.norms import NORMS, norm_club
 from engine.fields import CLUB

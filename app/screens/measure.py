@@ -23,7 +23,7 @@ from app.parts import (
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
 from app.screens.bodyfit import body_table
-from app.state import is_blank, norm_bag
+from app.store import is_blank, norm_bag
 from app.words import body_estimates
 from engine.fields import PLAYER, SWING
 

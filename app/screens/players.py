@@ -13,7 +13,7 @@ from app import bridge, link, look
 from app.files import file_name
 from app.markup import Safe, h3, join, note, p, table
 from app.parts import Choice, Fold, Screen, TextField, button, heading, html, line, put, show, stack
-from app.state import Entry, complete, new_case
+from app.store import Entry, complete, new_case
 from engine.case import CaseError
 
 

@@ -7,7 +7,7 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.state import norm_bag
+from app.store import norm_bag
 from engine.layouts.kinds import plan
 
 

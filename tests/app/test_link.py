@@ -12,7 +12,8 @@ import pytest
 
 from app import bridge, link
 from app.demo import demo_case
-from app.state import State, new_case
+from app.state import State
+from app.store import new_case
 from engine.case import Case, Shot, read_case
 from tests.mutate import mutated
 from tests.mutate import packed as pack

@@ -10,7 +10,7 @@ from app.main import Page
 from app.measures import unit
 from app.parts import Fold
 from app.spoken import spoken
-from app.state import new_case
+from app.store import new_case
 from engine.fitting import sections
 from engine.fitting.work import Work
 

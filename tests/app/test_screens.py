@@ -12,7 +12,7 @@ from app.measures import unit
 from app.paste import understand
 from app.plots.carries import CarriesPlot, carries_data, measured_data
 from app.screens.tables import carries_table, gaps_table
-from app.state import new_case
+from app.store import new_case
 from engine.case import Shot
 from engine.solve import solve
 

@@ -1,0 +1,157 @@
+"""What is kept on the device: the players, each a case, how the page looks, and reading that back in."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from typing import Any
+
+from engine.case import VERSION as CASE_VERSION
+from engine.case import Case, Layout, restore
+from engine.layouts.kinds import anchor_of
+
+FORMAT = "fettle-store"
+VERSION = 1
+MOST_PLAYERS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One player of the list."""
+
+    id: str
+    case: Case
+    trial: Case | None = None
+    archived: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.case.player.label or "Player without a name"
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """All that is kept on the device."""
+
+    players: tuple[Entry, ...]
+    open: str
+    units: str = "metric"
+    theme: str = "auto"
+    contrast: str = "normal"
+    size: str = "normal"
+
+    @property
+    def entry(self) -> Entry:
+        return next((e for e in self.players if e.id == self.open), self.players[0])
+
+
+def norm_bag(sex: str | None) -> tuple[Any, ...]:
+    from engine.clubs.norms import norm_bag as usual
+
+    return tuple(usual(sex))
+
+
+def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
+    irons = [c for c in bag if c.family == "iron"] or [c for c in bag if c.family == "wedge"]
+    common = round(anchor_of(irons).length_m, 4) if irons else None
+    return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
+
+
+def new_case() -> Case:
+    """A blank player with the usual set and two layouts to compare."""
+    bag = norm_bag(None)
+    return Case(bag=bag, layouts=default_layouts(bag))
+
+
+def complete(case: Case) -> Case:
+    """A case from outside with the parts without which no screen can work: a bag and something to compare."""
+    if not case.bag:
+        case = replace(case, bag=norm_bag(case.player.sex))
+    if not case.layouts:
+        case = replace(case, layouts=default_layouts(case.bag))
+    return case
+
+
+def is_blank(case: Case) -> bool:
+    """Whether nobody has typed anything yet."""
+    return (
+        not case.shots
+        and replace(case.player, sex=None, handed="right") == Case().player
+        and case.swing == Case().swing
+    )
+
+
+def from_saved(saved: str | None, notices: list[str]) -> Store:
+    """The store as it was saved; what cannot be read is mended or begun anew, and said in ``notices``."""
+    fresh = Store(players=(Entry("p1", new_case()),), open="p1")
+    if not saved:
+        return fresh
+    try:
+        doc = json.loads(saved)
+        if not isinstance(doc, dict):
+            raise ValueError
+    except (ValueError, RecursionError):
+        notices.append("What was saved on this device could not be read; a new player was begun.")
+        return fresh
+    if newer(doc):
+        notices.append(
+            "What is stored here was saved by a newer version of Fettle. This one shows what it knows of it; "
+            "reload to get the newest version before you change anything."
+        )
+    if doc.get("format") == "fettle-case":
+        doc = {"players": [{"id": "p1", "case": doc}], "open": "p1"}
+    entries = entries_of(doc, notices)
+    if not entries:
+        return fresh
+    look: Any = doc.get("look")
+    look = look if isinstance(look, dict) else {}
+    ids = [e.id for e in entries]
+    return Store(
+        players=tuple(entries),
+        open=next((i for i in ids if i == doc.get("open")), ids[0]),
+        units=_one_of(doc.get("units"), ("metric", "imperial")),
+        theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
+        contrast=_one_of(look.get("contrast"), ("normal", "high")),
+        size=_one_of(look.get("size"), ("normal", "large")),
+    )
+
+
+def newer(doc: dict[str, Any]) -> bool:
+    """Whether a document of ours says that a later version than this one made it."""
+    newest = {FORMAT: VERSION, "fettle-case": CASE_VERSION}.get(str(doc.get("format")))
+    version = doc.get("version")
+    return newest is not None and isinstance(version, int) and version > newest
+
+
+def _one_of(value: object, options: tuple[str, ...]) -> str:
+    return value if isinstance(value, str) and value in options else options[0]
+
+
+def free_id(players: tuple[Entry, ...]) -> str:
+    taken = {e.id for e in players}
+    number = len(players) + 1
+    while f"p{number}" in taken:
+        number += 1
+    return f"p{number}"
+
+
+def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
+    """The players of a store document; what is unsound is mended or left out, and said."""
+    entries: list[Entry] = []
+    players = doc.get("players")
+    for item in players[:MOST_PLAYERS] if isinstance(players, list) else ():
+        if not isinstance(item, dict):
+            continue
+        restored = restore(item.get("case"))
+        notices.extend(restored.notes[:3])
+        trial = item.get("trial")
+        trial_case = complete(restore(trial).case) if isinstance(trial, dict) else None
+        wanted = item.get("id")
+        taken = {e.id for e in entries}
+        id_ = (
+            wanted
+            if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
+            else free_id(tuple(entries))
+        )
+        entries.append(Entry(id_, complete(restored.case), trial_case, bool(item.get("archived"))))
+    return entries
