@@ -160,13 +160,9 @@ class Hit(Screen):
 
     def _key(self, key: str) -> None:
         text = self.entry.value or ""
-        self._write(text[:-1] if key == "back" else (text + key)[:8])
+        self.entry.value = text[:-1] if key == "back" else (text + key)[:8]
         if self.fault:
             self._say("")
-
-    def _write(self, text: str) -> None:
-        """Put text into the field; what Enter then hands over is the second of the two."""
-        self.entry.param.update(value=text, value_input=text)
 
     def _say(self, fault: str) -> None:
         self.fault = fault
@@ -197,7 +193,7 @@ class Hit(Screen):
         except CaseError as error:
             self._say(error.problem)
             return
-        self._write("")
+        self.entry.value = ""
         self._say("")
         count = sum(s.club == self.club.id for s in self.state.case.shots)
         bridge.announce(f"{self.club.name}, ball {count}: {amount(carry, 'carry', self.state.units)}")

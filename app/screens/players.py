@@ -25,7 +25,7 @@ class Players(Screen):
         self.query = ""
         self.archived = False
         self.search = TextField("Search by name", lambda: self.query, self._search)
-        self.search.view.param.watch(lambda event: self._search(str(event.new or "")), "value_input")
+        self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
         self.which = Choice(
             "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
         )
@@ -105,6 +105,12 @@ class Players(Screen):
     def _search(self, text: str) -> None:
         self.query = text
         self.refresh()
+
+    def _seek(self, text: str) -> None:
+        """The list for what has been typed so far; the field itself is left to the one who types."""
+        self.query = text
+        self.which.refresh(self._options())
+        put(self.list, player_table(self._entries(), self.state.store.open))
 
     def _rename(self, text: str) -> None:
         state = self.state

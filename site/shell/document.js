@@ -75,8 +75,17 @@ export class Dashboard {
     this.applying++;
     try {
       this.document.apply_json_patch(patch, buffers);
+      this._follow(patch.events);
     } finally {
       this.applying--;
+    }
+  }
+
+  /** What Enter hands over is `value_input`, which Bokeh leaves as it was when a field is given a new value. */
+  _follow(events) {
+    for (const { kind, model, attr } of events) {
+      const field = kind === "ModelChanged" && attr === "value" && this.document.get_model_by_id(model.id);
+      if (typeof field?.value_input === "string") field.setv({ value_input: field.value }, { silent: true });
     }
   }
 }
