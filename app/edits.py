@@ -41,7 +41,7 @@ def wants(name: str) -> Callable[[Case, Any], Case]:
 
 
 def sex(case: Case, value: str | None) -> Case:
-    """Sex decides the usual set; a bag that somebody has edited or hit another set's clubs of stays."""
+    """Sex decides the usual set; a bag that somebody has edited, or of which other clubs were hit, stays."""
     untouched = case.bag == norm_bag(case.player.sex)
     new = replace(case, player=replace(case.player, sex=value))
     if not untouched:

@@ -55,7 +55,6 @@ UNITS: dict[str, tuple[Unit, Unit]] = {
     "gap": (Unit("m", 1.0, 1, 0.5), Unit("yd", YARD, 1, 0.5)),
     "body": (Unit("cm", 0.01, 1, 1.0), Unit("in", INCH, 1, 0.5)),
     "club": (Unit("cm", 0.01, 1, 0.5), Unit("in", INCH, 2, 0.25)),
-    "small": (Unit("mm", 0.001, 0, 1.0), Unit("in", INCH, 2, 0.125)),
     "grip": (Unit("cm", 0.01, 1, 0.5), Unit("in", INCH, 2, 0.25)),
     "speed": (Unit("km/h", KMH, 0, 1.0), Unit("mph", MPH, 0, 1.0)),
     "wind": (Unit("m/s", 1.0, 1, 1.0), Unit("mph", MPH, 0, 1.0)),

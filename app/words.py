@@ -131,8 +131,10 @@ def reasons(result: dict[str, Any], system: str) -> list[str]:
             )
         )
     rows.sort(key=lambda r: -r[0])
-    surest = {what: text for _, what, text in reversed(rows)}  # of each measure the surest pair
-    return [text for _, what, text in rows if surest[what] is text]
+    said: dict[str, str] = {}  # of each measure the surest pair
+    for _, what, text in rows:
+        said.setdefault(what, text)
+    return list(said.values())
 
 
 def carries_line(result: dict[str, Any], system: str) -> str:

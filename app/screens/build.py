@@ -19,6 +19,8 @@ class Build(Screen):
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.club_id = ""
+        self.bench: Bench | None = None  # of the layout shown
+        self.asking = False  # whether what cannot be made was built all the same
         self.which = Choice("Build which layout", self._layouts(), lambda: self.layout_id, self._choose)
         self.sheet = html(sheet=look.SHEET_PRINT, cls="printed")
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
@@ -65,8 +67,6 @@ class Build(Screen):
 
     def _choose(self, layout_id: str) -> None:
         self.layout_id = layout_id
-        put(self.done, "")
-        show(self.sure, False)
         self.state.change(lambda case: edits.wants("layout")(case, layout_id), "layout to build chosen")
 
     @property
@@ -126,18 +126,17 @@ class Build(Screen):
     # out of the page
 
     def _csv(self) -> None:
-        layout = self.layout
-        if layout is None:
+        if self.bench is None:
             return
-        head, rows = sheet_rows(Bench(self.state.work), self.state.units)
-        name = file_name(f"{self.state.store.entry.name}-{layout['id']}", "csv")
+        head, rows = sheet_rows(self.bench, self.state.units)
+        name = file_name(f"{self.state.store.entry.name}-{self.layout_id}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
-        stuck = [c.name for c in Bench(self.state.work).sheet.clubs if not c.feasible]
-        if not stuck or self.layout is None:
+        stuck = [c.name for c in self.bench.sheet.clubs if not c.feasible] if self.bench else []
+        if not stuck:
             self._make_present()
             return
         said = "The sheet says that these cannot be made as wanted from the heads and shafts there are: "
@@ -153,12 +152,12 @@ class Build(Screen):
         )
         show(self.done, True)
         show(self.sure, True)
+        self.asking = True
 
     def _make_present(self) -> None:
         layout = self.layout
         if layout is None:
             return
-        show(self.sure, False)
         clubs = layout["clubs"]
         self.state.keep_trial()
         self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
@@ -175,10 +174,14 @@ class Build(Screen):
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
-        layout = self.layout
-        if layout is None:
+        if self.asking:  # whatever changed, the question was about what stood before
+            self.asking = False
+            put(self.done, "")
+            show(self.sure, False)
+        self.bench = Bench(self.state.work) if self.layout else None
+        if self.bench is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, Bench(self.state.work)))
+        put(self.sheet, sheet(self.state, self.bench))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))

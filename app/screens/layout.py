@@ -12,7 +12,7 @@ from app.plots.carries import CarriesPlot
 from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
-from app.plots.nextball import NextBallPlot, next_line, next_table
+from app.plots.nextball import MOST, NextBallPlot, next_line, next_table
 from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
@@ -105,10 +105,12 @@ class LayOut(Screen):
         called = {c.id: c.name or c.id for c in self.state.shown.bag}
         system = self.state.units
         self.next_plot.update(found, called, system)
-        first = {c.club: c for c in reversed(found.ranking[:8])}  # of each club the grip that settles most
-        why = [spoken(c.why, system) for c in sorted(first.values(), key=found.ranking.index)[:3]]
+        why: dict[str, str] = {}  # of each club the grip that settles most
+        for c in found.ranking[:MOST]:
+            why.setdefault(c.club, spoken(c.why, system))
         self.next_picture.say(
-            join(p(next_line(found, called, system)), bullets(why)), next_table(found, called, system)
+            join(p(next_line(found, called, system)), bullets(list(why.values())[:3])),
+            next_table(found, called, system),
         )
 
     def _lengths(self) -> Any:

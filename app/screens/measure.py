@@ -156,6 +156,7 @@ class Measure(Screen):
         controls: list[Any] = [self.units, self.sex, self.handed, self.label, *self.fields]
         for control in controls:
             control.refresh()
+        put(self.norms_said, "")
         put(self.estimates, self._estimates())
         self.bag.refresh()
         self._refresh_fit()

@@ -92,7 +92,6 @@ class Play(Screen):
 
     def _asked(self, edit: Any, what: str) -> None:
         self.distance = parse(self.ask.view.value or "", "carry", self.state.units, low=1, high=400)
-        self._answer()
 
     def _show(self) -> None:
         self._answer()

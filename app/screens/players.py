@@ -24,7 +24,7 @@ class Players(Screen):
         state = self.state
         self.query = ""
         self.archived = False
-        self.search = TextField("Search by name", lambda: self.query, self._search)
+        self.search = TextField("Search by name", lambda: self.query, self._seek)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
         self.which = Choice(
             "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
@@ -101,10 +101,6 @@ class Players(Screen):
                 name, number = f"{entry.name} ({number})", number + 1
             out[name] = entry.id
         return out
-
-    def _search(self, text: str) -> None:
-        self.query = text
-        self.refresh()
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""

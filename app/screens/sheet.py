@@ -9,6 +9,7 @@ from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, tabl
 from app.measures import unit
 from app.spoken import spoken
 from app.words import CLUB_KEYS, amount, titles
+from engine.body.fit import lie_words
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
 from engine.fitting.sections import body, build
@@ -195,13 +196,8 @@ def _lofts(bench: Bench, system: str) -> Safe:
 
 def _lies(bench: Bench, system: str) -> Safe:
     """What the body would begin with, where it is not what is to be built."""
-    told = [x for x in bench.body.words if x.startswith("Begin with lies about")] if bench.body else []
-    return join(
-        *[
-            p("By the body: b", spoken(x, system)[1:].replace("they are", "laid out here"), cls="small")
-            for x in told
-        ]
-    )
+    told = lie_words(bench.body, than="laid out here") if bench.body else None
+    return p("By the body: ", spoken(told[:1].lower() + told[1:], system), cls="small") if told else Safe("")
 
 
 def _parts(bench: Bench, system: str) -> Safe:

@@ -192,6 +192,17 @@ def _clubs(
     )
 
 
+def lie_words(fit: BodyFit, *, than: str = "they are") -> str | None:
+    """Which lies to begin with, against those ``than`` names; ``None`` where they are near enough or there are no clubs."""
+    change = float(np.mean([c.lie_change_deg for c in fit.clubs])) if fit.clubs else 0.0
+    if abs(change) < LIE_STEP_DEG:
+        return None
+    low, high = (float(np.mean([c.lie_deg_90[i] - c.present_lie_deg for c in fit.clubs])) for i in (0, 1))
+    way = "more upright" if change > 0 else "flatter"
+    between = "" if fit.measured else f" ({low:+.1f} to {high:+.1f})"
+    return f"Begin with lies about {abs(change):.1f} deg {way} than {than}{between}."
+
+
 def _words(fit: BodyFit) -> tuple[str, ...]:
     low, high = (x / INCH for x in fit.length_offset_m_90)
     how = "measured" if fit.measured else "estimated"
@@ -207,14 +218,7 @@ def _words(fit: BodyFit) -> tuple[str, ...]:
     )
     out = [f"Wrists {round(fit.wrist_m / INCH, 2):g} in above the floor in shoes ({how}): {start}{span}."]
     if fit.clubs:
-        change = float(np.mean([c.lie_change_deg for c in fit.clubs]))
-        lo, hi = (float(np.mean([c.lie_deg_90[i] - c.present_lie_deg for c in fit.clubs])) for i in (0, 1))
-        if abs(change) < LIE_STEP_DEG:
-            out.append("Begin with the lies there are.")
-        else:
-            way = "more upright" if change > 0 else "flatter"
-            between = "" if fit.measured else f" ({lo:+.1f} to {hi:+.1f})"
-            out.append(f"Begin with lies about {abs(change):.1f} deg {way} than they are{between}.")
+        out.append(lie_words(fit) or "Begin with the lies there are.")
         middle = fit.clubs[len(fit.clubs) // 2]
         out.append(
             f"Half an inch more length on the {middle.name} wants {abs(middle.per_half_inch_lie_deg):.1f} deg less lie with "

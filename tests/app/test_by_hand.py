@@ -58,6 +58,9 @@ def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(page):
     before = page.state.case.bag
     build._ask_present()
     assert page.state.case.bag == before and "Lob wedge" in build.done.object
+    page.state.change(edits.layout("single", common_length_m=0.92), "another length")
+    assert not build.done.object and "off" in build.sure.css_classes  # it was about what stood before
+    build._ask_present()
     build._make_present()
     assert page.state.case.bag != before
 
@@ -90,6 +93,8 @@ def test_an_edited_bag_stays_and_says_so(page):
     measure._sex("female")
     assert page.state.case.bag != norm_bag("female")
     assert "stays" in measure.norms_said.object
+    page.state.add_player(demo_case())
+    assert not measure.norms_said.object
 
 
 @pytest.mark.parametrize(
