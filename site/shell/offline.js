@@ -4,6 +4,7 @@ import { dismiss, notice } from "./notices.js";
 
 const DAY = 86_400_000; // [ms]
 const LATER = 20_000; // [ms] after the start: time for what nobody waits for
+const PATIENCE = 8_000; // [ms] for the old version to let go; a browser may let it finish what it is at for minutes
 
 const supported = () => "serviceWorker" in navigator && globalThis.isSecureContext;
 
@@ -14,15 +15,16 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     return;
   }
   let first = !navigator.serviceWorker.controller; // until the first version is in charge of this page
-  let wanted = false;
+  let wanted = false; // the person waits for the new version
+  let late = false; // and has been told to go on meanwhile
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (wanted) location.reload();
-    else if (first) first = false;
-    else
-      notice("update", "A new version of Fettle was taken in another tab. This tab goes on with the one it has until it is loaded again.", {
-        shut: "Later",
-        actions: [["Load it now", () => beforeReload().then(() => location.reload())]],
-      });
+    if (wanted) return location.reload();
+    if (first) return void (first = false);
+    const how = late ? "is in its place now" : "was taken in another tab";
+    notice("update", `A new version of Fettle ${how}. This tab goes on with the one it has until it is loaded again.`, {
+      shut: "Later",
+      actions: [["Load it now", () => beforeReload().then(() => location.reload())]],
+    });
   });
   const offer = (worker) =>
     notice("update", "A new version of Fettle is ready.", {
@@ -32,8 +34,13 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
           "Use it now",
           async () => {
             wanted = true;
+            notice("update", "Changing over to the new version.", { shut: "" });
             await beforeReload();
             worker.postMessage("take-over");
+            setTimeout(() => {
+              [wanted, late] = [false, true];
+              notice("update", "The version in use is still at something, so the new one has to wait. Go on; Fettle says when it can be loaded.");
+            }, PATIENCE);
           },
         ],
       ],

@@ -71,12 +71,15 @@ class Weak(Served):
         super().__init__(site)
         weak = self
         self.cut = threading.Event()
+        self.stalled = threading.Event()  # asked, and no answer comes
 
         class CutHandler(Handler):
             def __init__(self, *args) -> None:
                 super().__init__(*args, directory=str(site))
 
             def do_GET(self) -> None:
+                while weak.stalled.is_set() and not weak.cut.is_set():
+                    time.sleep(0.02)
                 if weak.cut.is_set():
                     self.close_connection = True
                     return
