@@ -29,6 +29,7 @@ from engine.result import (
 )
 from engine.statistics import Interval, interval, intervals
 from engine.swing.calibration import Posterior, calibrate
+from engine.swing.doubts import doubts
 from engine.swing.observations import ClubShots, carry_spread
 from engine.swing.parameters import PARAMETERS
 
@@ -236,15 +237,7 @@ def _calibration(posterior: Posterior, spread: float) -> Calibration:
 
 
 def _warnings(case: Case, posterior: Posterior) -> tuple[str, ...]:
-    names = {c.id: c.name or c.id for c in case.bag}
-    out = []
-    for check in posterior.left_out:
-        if check.club in posterior.doubted:
-            off = 100 * (check.measured / check.predicted - 1)
-            out.append(
-                f"{names[check.club]}: carries {abs(off):.0f} % {'more' if off > 0 else 'less'} than the other clubs say; "
-                "check its loft, its length and whether the right club was noted. It counts for less until then."
-            )
+    out = list(doubts(case, posterior))
     if not posterior.summaries:
         out.append("No carries yet: everything here comes from body and stated speed, and is wide.")
     elif len({g.club.id for g in posterior.summaries}) == 1:

@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.markup import h2, join, kpis, note, p, table, tag
+from app.markup import bullets, h2, join, kpis, note, p, table, tag
 from app.measures import Unreadable, parse, unit
 from app.parts import (
     Choice,
@@ -23,10 +23,12 @@ from app.parts import (
 )
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
+from app.spoken import spoken
 from app.words import amount, balls_line, between
 from engine.case import CaseError, Club, Shot
 from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number
+from engine.swing.doubts import doubts
 from engine.units import INCH
 
 GRIPS = {
@@ -334,11 +336,13 @@ class Hit(Screen):
         groups = [g for g in result["shots"] if g["club"] == self.club.id]
         mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
+        work = self.state.work
+        odd = bullets(spoken(text, system) for text in doubts(work.case, work.posterior))
+        look_at = note(odd, warn=True) if odd else ""
         if not groups:
-            return join(
-                h2(name), p("No balls yet. Type a carry and add it; five or six give a fair first idea.")
-            )
-        parts: list[Any] = [h2(name)]
+            none = p("No balls yet. Type a carry and add it; five or six give a fair first idea.")
+            return join(h2(name), none, look_at)
+        parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
             carry = group["carry_m"]
             held = "" if group["grip_down_m"] < 1e-3 else f" gripped down {self._held(group['grip_down_m'])}"

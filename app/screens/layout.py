@@ -177,4 +177,5 @@ class LayOut(Screen):
         )
         self._refresh_pictures()
         self.rest.refresh()
-        put(self.warnings, note(bullets(result["warnings"]), warn=True) if result["warnings"] else "")
+        warnings = bullets(spoken(text, self.state.units) for text in result["warnings"])
+        put(self.warnings, note(warnings, warn=True) if warnings else "")

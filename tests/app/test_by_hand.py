@@ -125,3 +125,21 @@ def test_removing_a_club_leads_to_its_neighbour(page):
     bag._choose("8i")
     bag._remove()
     assert bag.club.id == "9i"
+
+
+def test_a_mistyped_carry_is_asked_about_where_it_was_typed(page):
+    page.state.change(lambda case: replace(case, shots=()), "emptied")
+    page.state.set_units("metric")
+    page.go("hit")
+    hit = page.here
+    for club, carry in (("7i", "140"), ("7i", "142"), ("9i", "40")):
+        hit._choose(club)
+        hit.entry.value = carry
+        assert "do not belong to one swing" not in hit.stats.object
+        hit._add()
+    assert "do not belong to one swing" in hit.stats.object and "and not 40\u00a0m" in hit.stats.object
+    hit._choose("5i")  # also beside a club that was not hit yet
+    assert "do not belong to one swing" in hit.stats.object
+    hit._choose("9i")
+    hit._undo_ball()
+    assert "do not belong to one swing" not in hit.stats.object
