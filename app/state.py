@@ -29,6 +29,7 @@ from app.store import (
     is_blank,
     new_case,
     newer,
+    next_to,
 )
 from engine.case import Case, CaseError, read_case, restore
 
@@ -189,16 +190,21 @@ class State:
         self._become(replace(self.store, open=player_id), "other player opened")
 
     def archive_player(self, player_id: str, archived: bool) -> None:
+        """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
         players = tuple(replace(e, archived=archived) if e.id == player_id else e for e in self.store.players)
+        gone = archived and player_id == self.store.open
+        open_ = next_to(player_id, self.store.players, players) if gone else self.store.open
         self._become(
-            replace(self.store, players=players), "player archived" if archived else "player brought back"
+            replace(self.store, players=players, open=open_),
+            "player archived" if archived else "player brought back",
         )
 
     def remove_player(self, player_id: str) -> None:
         players = tuple(e for e in self.store.players if e.id != player_id)
         if not players:
             players = (Entry("p1", new_case()),)
-        open_ = self.store.open if any(e.id == self.store.open for e in players) else players[0].id
+        gone = player_id == self.store.open
+        open_ = next_to(player_id, self.store.players, players) if gone else self.store.open
         self._become(replace(self.store, players=players, open=open_), "player removed")
 
     # undo

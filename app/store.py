@@ -127,6 +127,16 @@ def _one_of(value: object, options: tuple[str, ...]) -> str:
     return value if isinstance(value, str) and value in options else options[0]
 
 
+def next_to(player_id: str, before: tuple[Entry, ...], after: tuple[Entry, ...]) -> str:
+    """Whom to open when a player has been put away: the next on the list who is not archived, else the one before."""
+    order = [e.id for e in before]
+    place = order.index(player_id)
+    near = (*order[place + 1 :], *reversed(order[:place]))
+    there = {e.id for e in after if not e.archived}
+    left = {e.id for e in after}
+    return next((i for i in near if i in there), player_id if player_id in left else after[0].id)
+
+
 def free_id(players: tuple[Entry, ...]) -> str:
     taken = {e.id for e in players}
     number = len(players) + 1

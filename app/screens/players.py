@@ -129,6 +129,8 @@ class Players(Screen):
     def _archive(self) -> None:
         entry = self.state.store.entry
         self.state.archive_player(entry.id, not entry.archived)
+        if not entry.archived:
+            bridge.announce(f"{entry.name} was put away; {self.state.store.entry.name} is open")
 
     def _remove(self) -> None:
         self.state.remove_player(self.state.store.open)
@@ -143,17 +145,8 @@ class Players(Screen):
     def _share(self) -> None:
         made = link.make(self.state.case)
         bridge.share(self.state.store.entry.name, made.hash)
-        trial = (
-            p("What you are trying out is not in the link until you keep it.") if self.state.trying else ""
-        )
-        put(
-            self.said,
-            join(
-                note(p("The link was handed to your device to share or copy.")),
-                *[p(n) for n in made.notes],
-                trial,
-            ),
-        )
+        trial = "What you are trying out is not in the link until you keep it."
+        put(self.said, join(*[p(text) for text in (*made.notes, *([trial] if self.state.trying else []))]))
 
     def _export(self) -> None:
         text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)

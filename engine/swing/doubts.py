@@ -39,7 +39,9 @@ def _scattered(case: Case, groups: tuple[ClubShots, ...]) -> list[str]:
     for group in groups:
         carry = group.carry
         if carry.counted > 1 and carry.sd > SCATTERED * carry.mean:
-            flown = [case.shots[n].carry_m or 0.0 for n, used in zip(group.shots, carry.used, strict=True) if used]
+            flown = [
+                case.shots[n].carry_m or 0.0 for n, used in zip(group.shots, carry.used, strict=True) if used
+            ]
             out.append(
                 f"{group.club.name or group.club.id}: its balls carry from {min(flown):.0f} m to {max(flown):.0f} m; "
                 "look whether each number is right."

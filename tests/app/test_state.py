@@ -160,6 +160,28 @@ def test_players_can_be_added_archived_removed_and_brought_back_by_undo():
     assert len(state.store.players) == 2
 
 
+def test_a_player_who_is_put_away_makes_room_for_the_next():
+    state = State()
+    for _ in range(3):
+        state.add_player(demo_case())
+    one, two, three, four = (e.id for e in state.store.players)
+    state.open_player(three)
+    state.archive_player(three, True)
+    assert state.store.open == four
+    state.archive_player(four, True)
+    assert state.store.open == two
+    state.archive_player(one, True)
+    assert state.store.open == two
+    state.archive_player(two, True)
+    assert state.store.open == two  # nobody is left: the last one stays
+    state.archive_player(two, False)
+    state.archive_player(one, False)
+    state.remove_player(two)
+    assert state.store.open == one
+    state.undo()
+    assert state.store.open == two
+
+
 def test_norms_follow_until_the_bag_is_edited():
     state = State()
     state.change(lambda case: edits.sex(case, "female"), "norms")

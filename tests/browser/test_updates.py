@@ -45,7 +45,9 @@ def use_it(context, page) -> None:
     one back for five minutes now and then, as though the old were at work. So the old one is ended here, if need be.
     """
     root = "document.documentElement.dataset"
-    page.evaluate(f"{root}.old = '1', [...document.querySelectorAll('[data-notice=update] button')][0].click()")
+    page.evaluate(
+        f"{root}.old = '1', [...document.querySelectorAll('[data-notice=update] button')][0].click()"
+    )
     end = time.time() + 4
     while time.time() < end:
         if state(page).get("old") is None:
@@ -200,7 +202,9 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
     assert page.evaluate("light.late()") == "one"
     assert page.evaluate(SPOIL, ["runtime/large.bin", "missing"])
     host.stalled.set()
-    page.evaluate("navigator.serviceWorker.controller.postMessage('verify')")  # waits for the host, and is waited for
+    page.evaluate(
+        "navigator.serviceWorker.controller.postMessage('verify')"
+    )  # waits for the host, and is waited for
     page.get_by_role("button", name="Use it now").click()
     words = page.locator("[data-notice=update]")
     assert "Changing over" in words.inner_text()
