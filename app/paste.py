@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from app.spoken import spoken
 from engine.case import Case, Shot
 from engine.shots.cells import decode
+from engine.shots.clubnames import wedge_of_loft
 from engine.shots.table import TableError, read_table
 
 MOST_TEXT = 400_000  # characters: more than any session on a range, and quick to show on a phone
@@ -40,13 +41,22 @@ def understand(text: str, case: Case, system: str) -> Preview:
         f"Line {x.line}: {spoken(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
     ]
     fields = {f.name for f in dataclasses.fields(Shot)}
+    wedges = {club.id: club.loft_deg for club in case.bag if club.family == "wedge"}
+    called = {club.id: club.name or club.id for club in case.bag}
+    meant: dict[str, str] = {}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
-        if not doc["club"]:
+        club = doc["club"]
+        if club and club not in ids and (wedge := wedge_of_loft(club, wedges)):
+            meant[club] = wedge
+            club = wedge
+        if not club:
             problems.append(f"Line {number}: no club is named; begin the line with one.")
-        elif doc["club"] not in ids:
-            problems.append(f"Line {number}: {doc['club']} is not in the bag; add it under Measure.")
+        elif club not in ids:
+            what = f"{club[1:]}\u00b0 wedge" if club.startswith("w") else club
+            problems.append(f"Line {number}: {what} is not in the bag; add it under Measure.")
         else:
-            balls.append(Shot(**{name: value for name, value in doc.items() if name in fields}))
+            known = {name: value for name, value in doc.items() if name in fields}
+            balls.append(Shot(**known | {"club": club}))
     asked = [
         f"{q.text}; write a club of the bag in its place." if q.key == "clubs"
         else f"{q.text} Taken: {q.taken}." if q.taken
@@ -56,7 +66,12 @@ def understand(text: str, case: Case, system: str) -> Preview:
     return Preview(
         tuple(balls),
         tuple(dict.fromkeys(problems)),
-        (*(c.said for c in seen.understood), *seen.warnings, *asked),
+        (
+            *(c.said for c in seen.understood),
+            *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
+            *seen.warnings,
+            *asked,
+        ),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 _SPELLED = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
 _WORDS = {word: str(number) for number, word in enumerate(_SPELLED, 2)}
@@ -20,6 +21,7 @@ _NAMED = {
 }
 _BY_NAME = {name: club for club, names in _NAMED.items() for name in names}
 WEDGE_LOFTS = range(42, 71)  # [deg]; a number before "wedge" or a degree sign in this range is a loft
+LOFT_SLIP = 1.5  # [deg] between the loft a wedge is called by and the loft it has; common practice, no source
 
 _family = "|".join(sorted(_FAMILY, key=len, reverse=True))
 _name = "|".join(sorted(map(re.escape, _BY_NAME), key=len, reverse=True))
@@ -108,3 +110,16 @@ def _id(match: re.Match[str]) -> str | None:
             return "dr"
         return f"{int(number)}{family}" if int(number) in _NUMBERS[family] else None
     return None
+
+
+def wedge_of_loft(club: str, lofts: Mapping[str, float]) -> str | None:
+    """The one wedge that an id such as "w52" can mean: within `LOFT_SLIP` of that loft, and no other as near.
+
+    lofts : loft [deg] of each wedge of the bag by id
+    """
+    match = re.fullmatch(r"w(\d\d(?:\.\d)?)", club)
+    if not match or not lofts:
+        return None
+    off = sorted((abs(loft - float(match[1])), id_) for id_, loft in lofts.items())
+    clear = len(off) == 1 or off[1][0] > off[0][0]
+    return off[0][1] if off[0][0] <= LOFT_SLIP and clear else None

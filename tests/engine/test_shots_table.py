@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.case import Case, read_case
 from engine.shots.cells import MOST_COLUMNS, MOST_ROWS, MOST_TEXT, number_readings, quantity
-from engine.shots.clubnames import club_id, part_swing
+from engine.shots.clubnames import club_id, part_swing, wedge_of_loft
 from engine.shots.columns import field_of, split_heading
 from engine.shots.table import TableError, decode, read_table
 from engine.units import FOOT, INCH, KMH, MPH, YARD
@@ -375,3 +375,13 @@ def test_shots_fit_into_a_case():
     case = read_case({**doc, "bag": [club], "shots": list(table.shots)})
     assert case.shots[0].carry_m == 131
     assert math.isclose(case.shots[0].side_m, -3)
+
+
+def test_a_wedge_called_by_its_loft_is_the_one_of_that_loft():
+    lofts = {"pw": 44.0, "gw": 51.0, "sw": 56.0, "lw": 60.0}
+    assert wedge_of_loft("w52", lofts) == "gw"
+    assert wedge_of_loft("w56", lofts) == "sw"
+    assert wedge_of_loft("w48", lofts) is None  # no wedge is near it
+    assert wedge_of_loft("w58", lofts) is None
+    assert wedge_of_loft("w52", {"gw": 51.0, "uw": 53.0}) is None  # which of them?
+    assert wedge_of_loft("7i", lofts) is None and wedge_of_loft("w52", {}) is None
