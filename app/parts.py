@@ -124,14 +124,25 @@ class Tick(Choice):
 
 
 class TextField:
-    """Free text of the case."""
+    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses."""
 
     def __init__(
-        self, label: str, get: Callable[[], str], take: Callable[[str], None], *, most: int = 60
+        self,
+        label: str,
+        get: Callable[[], str],
+        take: Callable[[str], None],
+        *,
+        most: int = 60,
+        passing: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
         self.view = pn.widgets.TextInput(
-            label=label, value=get(), max_length=most, stylesheets=[look.FIELD], margin=0
+            label=label,
+            value=get(),
+            max_length=most,
+            stylesheets=[look.FIELD],
+            css_classes=["passing"] * passing,
+            margin=0,
         )
         self.view.param.watch(self._taken, "value")
 
@@ -150,7 +161,7 @@ class TextField:
 
 class NumberField:
     """A number of the case in display units. What is wrong with it is said in its label; what was typed
-    stays."""
+    stays. With ``passing`` it is not kept, and nobody misses it."""
 
     def __init__(
         self,
@@ -164,8 +175,10 @@ class NumberField:
         needed: bool = False,
         scale_hint: str = "",
         change: Callable[..., None] | None = None,
+        passing: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
+        self.passing = passing
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -184,7 +197,7 @@ class NumberField:
         """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""
         signed = unit(self.quantity, self.state.units).shown(self.rule.low) < 0
         free = signed or (self.quantity == "body" and self.state.units == "imperial")
-        return ["num", *["free"] * free, *["bad"] * bool(self._fault)]
+        return ["num", *["free"] * free, *["passing"] * self.passing, *["bad"] * bool(self._fault)]
 
     def _title(self) -> str:
         name = unit(self.quantity, self.state.units).name

@@ -39,6 +39,7 @@ class Play(Screen):
             lambda case: self.distance,
             lambda case, value: case,
             change=self._asked,
+            passing=True,
         )
         self.ask.view.param.watch(lambda event: self._answer(), "value")
         self.answer = html()

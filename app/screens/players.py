@@ -24,7 +24,7 @@ class Players(Screen):
         state = self.state
         self.query = ""
         self.archived = False
-        self.search = TextField("Search by name", lambda: self.query, self._seek)
+        self.search = TextField("Search by name", lambda: self.query, self._seek, passing=True)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
         self.which = Choice(
             "Player", self._options(), lambda: state.store.open, state.open_player, listed=True

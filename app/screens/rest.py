@@ -200,7 +200,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
         ]
         for x in found.carried
     ]
-    out = [x.name for x in found.left_out if x.in_bag]
+    out = [f"{x.name} ({x.why})" if x.why else x.name for x in found.left_out if x.in_bag]
     said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, this bag leaves "
     said += f"{amount(found.miss_m.mean, 'gap', system)} on the mean to the nearest club"
     if found.present_miss_m is not None:
@@ -209,9 +209,8 @@ def _make_up_said(state: State, found: Any) -> Safe:
         said += f" (chance that it is better: {percent(found.chance_better)})"
     return join(
         p(
-            "All clubs weighed together by one thing: how much is left over to the nearest of them. That a ball also has "
-            "to hold the green, \u201cWhere the irons stop\u201d and \u201cFairway woods and hybrids\u201d ask, so theirs "
-            "may be other clubs.",
+            "All clubs weighed together by how much is left over to the nearest of them. Irons above the longest useful "
+            "one and woods that do not pay stay out of it.",
             cls="small",
         ),
         p(said + "."),

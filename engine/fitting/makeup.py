@@ -1,6 +1,7 @@
 """Make-up of the bag: which clubs to carry out of those there are and those that could be added.
 
-Candidates are the clubs of the layout to build and the usual woods, hybrids, irons and wedges that it lacks. Distances
+Candidates are the clubs of the layout to build and the usual woods, hybrids, irons and wedges that it lacks. Irons above
+the longest useful one and woods that do not pay stay out, so that this bag says what the sections on them say. Distances
 faced are the player's own where stated; else every distance between the shortest and the longest carry off the ground
 is faced equally often. The driver, when there is one, stays: it answers the tee, not a distance.
 """
@@ -37,12 +38,14 @@ class Carried:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A candidate that stays out. ``adding_m``: how much the miss would shrink with one club more, this one [m]."""
+    """A candidate that stays out. ``adding_m``: how much the miss would shrink with one club more, this one [m];
+    ``why``: what else speaks against it, empty where only that counts."""
 
     id: str
     name: str
     in_bag: bool
     adding_m: float
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +79,16 @@ def best_bag(work: Work) -> BestBag | None:
     most = int(work.case.wants.clubs_most or MOST_CLUBS)
     keep = [i for i, c in enumerate(candidates) if c.family == "driver"][:1]
     count = max(most - putters, len(keep), 1)
+    why = _kept_out(work, candidates)
+    if len(why) == len(off_the_ground):
+        why = {}
     best = best_make_up(
-        mean, demand_m=demand.distance, demand_weight=demand.weight, count=count, must_keep=keep
+        mean,
+        demand_m=demand.distance,
+        demand_weight=demand.weight,
+        count=count,
+        must_keep=keep,
+        stay_out=tuple(why),
     )
     ids = {c.id for c in work.present}
     carries = intervals(prediction.carry)
@@ -95,7 +106,7 @@ def best_bag(work: Work) -> BestBag | None:
             for i, grows in chosen
         ),
         left_out=tuple(
-            LeftOut(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks)
+            LeftOut(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks, why.get(i, ""))
             for i, shrinks in sorted(best.adding_m, key=lambda pair: -pair[1])
         ),
         miss_m=interval(miss),
@@ -117,6 +128,27 @@ def _could_be_added(work: Work) -> tuple[Club, ...]:
         if not near:
             out.append(club)
     return tuple(out)
+
+
+def _kept_out(work: Work, candidates: tuple[Club, ...]) -> dict[int, str]:
+    """Why a candidate has too little loft for this player, by its index."""
+    top, woods = work.irons_stop, work.woods
+    ends = {}
+    if top is not None and top.longest is not None:
+        ends["iron"] = (next(c for c in work.clubs if c.id == top.longest), "the irons stop at the")
+    for family, first, title in (
+        ("fairway", woods.longest_fairway, "the fairway woods begin at the"),
+        ("hybrid", woods.longest_hybrid, "the hybrids begin at the"),
+    ):
+        if first is not None:
+            ends[family] = (next(w.club for w in woods.woods if w.club.id == first), title)
+    out = {}
+    for i, club in enumerate(candidates):
+        if club.family in ends:
+            end, title = ends[club.family]
+            if club.loft_deg < end.loft_deg:
+                out[i] = f"{title} {end.name or end.id}"
+    return out
 
 
 def _demand(work: Work, carry: np.ndarray) -> Demand:

@@ -16,10 +16,10 @@ from engine.flight.air import air_of, struck_in
 from engine.layouts.compare import stated_demand
 from engine.layouts.lofts import LoftPlan
 from engine.layouts.sweep import LengthSweep, sweep_lengths
-from engine.layouts.top import TopOfTheBag, top_of_the_bag
+from engine.layouts.top import TopOfTheBag
 from engine.longgame.driver import DriverAdvice, driver_advice
 from engine.longgame.driver_length import LengthAdvice, length_advice
-from engine.longgame.woods import WoodsAdvice, woods_advice
+from engine.longgame.woods import WoodsAdvice
 from engine.putter import PutterAdvice, putter_advice
 from engine.retest import Retest, loft_slopes, measured_carries
 from engine.retest import retest as judge
@@ -48,7 +48,7 @@ def driver_length(work: Work) -> LengthAdvice | None:
 
 def woods(work: Work) -> WoodsAdvice:
     """Fairway woods and hybrids there are and could be, with the shafts to begin with."""
-    return woods_advice(work.posterior, work.clubs, air_of(work.air), sex=work.case.player.sex)
+    return work.woods
 
 
 def ball(work: Work) -> BallAdvice:
@@ -94,16 +94,7 @@ def body(work: Work) -> BodyFit:
 
 def irons_stop(work: Work) -> TopOfTheBag | None:
     """Where the irons of the layout to build should stop, and what to carry above them."""
-    if not any(c.family in ("iron", "wedge") for c in work.clubs):
-        return None
-    return top_of_the_bag(
-        work.posterior,
-        work.predict(work.clubs),
-        air_of(work.air),
-        bag=work.case.bag,
-        sex=work.case.player.sex,
-        gap_m=work.case.wants.gap_m,
-    )
+    return work.irons_stop
 
 
 def common_length(work: Work) -> LengthSweep | None:

@@ -12,7 +12,9 @@ from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import anchor_of, plan
 from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from engine.layouts.predict import Prediction
+from engine.layouts.top import TopOfTheBag, top_of_the_bag
 from engine.layouts.verdict import Standing, standing
+from engine.longgame.woods import WoodsAdvice, woods_advice
 from engine.result import Result
 from engine.solve import DRAWS, complete, posterior_of, prediction_of, solve
 from engine.swing.calibration import Posterior
@@ -128,6 +130,25 @@ class Work:
             "wrist_to_floor_m": player.wrist_to_floor_m,
             "sex": player.sex,
         }
+
+    @cached_property
+    def irons_stop(self) -> TopOfTheBag | None:
+        """Where the irons to build should stop; ``None`` where there is neither iron nor wedge."""
+        if not any(c.family in ("iron", "wedge") for c in self.clubs):
+            return None
+        return top_of_the_bag(
+            self.posterior,
+            self.predict(self.clubs),
+            air_of(self.air),
+            bag=self.case.bag,
+            sex=self.case.player.sex,
+            gap_m=self.case.wants.gap_m,
+        )
+
+    @cached_property
+    def woods(self) -> WoodsAdvice:
+        """Fairway woods and hybrids there are and could be."""
+        return woods_advice(self.posterior, self.clubs, air_of(self.air), sex=self.case.player.sex)
 
     def predict(self, clubs: tuple[Club, ...]) -> Prediction:
         """Draws of any clubs in the air asked for."""

@@ -50,6 +50,7 @@ def best_make_up(
     demand_weight: ArrayLike | None = None,
     count: int,
     must_keep: Sequence[int] = (),
+    stay_out: Sequence[int] = (),
 ) -> MakeUp:
     """The set of at most ``count`` candidates with the least expected miss.
 
@@ -59,12 +60,13 @@ def best_make_up(
     demand_m, demand_weight : distances faced [m] and how often [-], any positive scale; ``None`` is equally often
     count : how many full-shot clubs may be carried, 1 to 14; a putter is one of the fourteen, so usually 13
     must_keep : indices of candidates that stay whatever it costs
+    stay_out : indices of candidates that are not to be carried; what they would add is told all the same
 
     Raises
     ------
     ValueError
-        If there are no candidates, ``count`` is out of range or smaller than what must be kept, or a number is not
-        finite.
+        If there are no candidates or all stay out, ``count`` is out of range or smaller than what must be kept, a
+        candidate must both be kept and stay out, or a number is not finite.
     """
     carry = np.asarray(carry_m, float)
     demand, weight = _demand(demand_m, demand_weight)
@@ -77,9 +79,14 @@ def best_make_up(
         raise ValueError("`must_keep` names a candidate that is not there")
     if len(keep) > count:
         raise ValueError(f"`must_keep` names {len(keep)} clubs, more than the {count} that may be carried")
-    order = np.argsort(carry, kind="stable")
+    barred = set(stay_out)
+    if keep & barred:
+        raise ValueError("`stay_out` names a candidate that must be kept")
+    order = np.array([i for i in np.argsort(carry, kind="stable") if i not in barred], int)
+    if not order.size:
+        raise ValueError("`stay_out` leaves no candidate")
     kept = np.array([i in keep for i in order])
-    picked = _shortest_path(carry[order], kept, demand, weight, min(count, carry.size))
+    picked = _shortest_path(carry[order], kept, demand, weight, min(count, order.size))
     chosen = tuple(int(order[i]) for i in picked)
     miss = expected_miss(carry[list(chosen)], demand_m=demand, demand_weight=weight)
     dropping = tuple(

@@ -11,8 +11,10 @@ export function focused(root = document) {
   return item?.shadowRoot ? focused(item.shadowRoot) : item;
 }
 
+/** Fields for text, but for those whose text is not kept anyway, such as a search. */
 const isField = (item) =>
-  item?.tagName === "TEXTAREA" || (item?.tagName === "INPUT" && /^(text|number|search|tel|)$/.test(item.type));
+  (item?.tagName === "TEXTAREA" || (item?.tagName === "INPUT" && /^(text|number|search|tel|)$/.test(item.type))) &&
+  !item.getRootNode().host?.classList.contains("passing");
 
 const labelOf = (field) =>
   (field.getAttribute("aria-label") || field.getRootNode().querySelector?.("label")?.textContent || "").trim().slice(0, 60);

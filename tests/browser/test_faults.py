@@ -58,6 +58,16 @@ def test_a_tab_that_dies_while_somebody_types_says_at_the_next_start_what_was_no
     assert second.faults == [] and second.outside == []
 
 
+def test_what_is_not_kept_anyway_is_not_said_to_be_lost(someone):
+    person = someone()
+    person.tap("Players, share, files")
+    search = person.page.get_by_label("Search by name").first
+    search.press_sequentially("nobody")
+    assert person.page.evaluate("localStorage.getItem('fettle-typed')") is None
+    person.page.get_by_label("Name of this player").first.press_sequentially("Ada")
+    assert "Ada" in person.page.evaluate("localStorage.getItem('fettle-typed')")
+
+
 def test_a_dead_worker_is_noticed_and_what_was_typed_is_not_lost(someone):
     person = someone(script=WORKERS)
     enter_height(person, "178")

@@ -7,6 +7,7 @@ import pytest
 
 from app.demo import demo_case
 from engine.case import Faced, Shot
+from engine.clubs.norms import NORMS, norm_club
 from engine.fitting.sections import document
 from engine.fitting.work import Work
 
@@ -28,6 +29,19 @@ def test_the_best_bag_misses_no_more_than_the_present_one(work):
     assert found["miss_m"]["mean"] <= found["present_miss_m"]["mean"]
     assert len(found["carried"]) + found["putters"] <= found["clubs_most"]
     assert all(club["adding_m"] >= -1e-9 for club in found["left_out"])
+
+
+def test_the_best_bag_carries_no_club_that_another_section_speaks_against(work):
+    doc = document(work.given)
+    bag, stop, woods = doc["make_up"], doc["irons_stop"]["longest"], doc["woods"]
+    lofts = {c.id: c.loft_deg for c in (*work.clubs, *(norm_club(n, work.case.player.sex) for n in NORMS))}
+    lofts |= {w["club"]["id"]: w["club"]["loft_deg"] for w in woods["woods"]}
+    ends = {"i": stop, "w": woods["longest_fairway"], "h": woods["longest_hybrid"]}
+    for club in bag["carried"]:
+        end = ends.get(club["id"][-1]) if club["id"][0].isdigit() else None
+        assert end is None or lofts[club["id"]] >= lofts[end], club
+    told = {c["id"]: c["why"] for c in bag["left_out"]}
+    assert stop == "7i" and told["5i"] == told["6i"] == "the irons stop at the 7-iron"
 
 
 def test_stated_distances_decide_the_bag_and_the_comparison(work):

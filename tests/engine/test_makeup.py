@@ -32,6 +32,23 @@ def test_equals_trying_every_set(number):
     )
 
 
+@pytest.mark.parametrize("number", range(60))
+def test_with_clubs_that_stay_out_it_equals_trying_every_set_of_the_others(number):
+    rng = np.random.default_rng(1000 + number)
+    n = int(rng.integers(2, 9))
+    carry, demand, weight = rng.uniform(40, 220, n), rng.uniform(30, 230, 25), rng.uniform(0, 1, 25)
+    out = set(rng.choice(n, int(rng.integers(1, n)), replace=False).tolist())
+    rest = [i for i in range(n) if i not in out]
+    count = int(rng.integers(1, n + 1))
+    found = best_make_up(carry, demand_m=demand, demand_weight=weight, count=count, stay_out=tuple(out))
+    assert not set(found.chosen) & out
+    assert found.miss_m == pytest.approx(
+        brute(carry[rest], demand, weight, min(count, len(rest)), ()), abs=1e-9
+    )
+    assert {i for i, _ in found.adding_m} == set(range(n)) - set(found.chosen)
+    assert all(shrinks >= -1e-9 for _, shrinks in found.adding_m)
+
+
 def test_costs_of_dropping_and_adding_by_hand():
     found = best_make_up([100.0, 110.0, 150.0], demand_m=[100.0, 110.0, 150.0], count=2)
     assert found.chosen in ((0, 2), (1, 2))
@@ -48,6 +65,8 @@ def test_costs_of_dropping_and_adding_by_hand():
         {"carry_m": [100.0], "count": 15},
         {"carry_m": [100.0, 120.0], "count": 1, "must_keep": [0, 1]},
         {"carry_m": [100.0], "count": 1, "must_keep": [3]},
+        {"carry_m": [100.0], "count": 1, "stay_out": [0]},
+        {"carry_m": [100.0, 120.0], "count": 1, "must_keep": [0], "stay_out": [0]},
         {"carry_m": [float("nan")], "count": 1},
     ],
 )
