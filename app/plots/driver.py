@@ -13,7 +13,8 @@ from app.plots.frame import frame, pane, patching, renew
 from engine.longgame.driver import DriverAdvice
 
 STEPS = (0.02, 0.05, 0.10)  # below the longest carry, as shares
-SHADES = ["#0b4f7d", "#3f86b5", "#93bfda", "#dbe8f0"]
+# one blue, let through: the best field is the strongest over a light ground and over a dark one
+SHADES = ["#1f86c9ff", "#1f86c99e", "#1f86c95c", "#1f86c92b"]
 
 
 class DriverPlot:
@@ -77,7 +78,7 @@ class DriverPlot:
 def driver_line(advice: DriverAdvice, system: str) -> str:
     speed = unit("speed", system).text(advice.standing.ball_speed_mps.mean, unit=True)
     return (
-        f"Carry over launch and spin at your ball speed of {speed}: the darkest field is within 2 % of the longest "
+        f"Carry over launch and spin at your ball speed of {speed}: the strongest field is within 2 % of the longest "
         "carry, then within 5 %, within 10 %, and less; what is blank is out of reach. The dot is you, the field round it "
         "holds nine draws in ten; the dashed line is what other lofts would do, the star the longest within reach."
     )

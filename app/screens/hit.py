@@ -369,10 +369,12 @@ class Hit(Screen):
                 )
             )
             if group["left_out"]:
-                plural = "ball looks like a mishit and does not count"
+                said = (
+                    "1 ball looks like a mishit and does not count; see the list, where it can be taken in."
+                )
                 if group["left_out"] > 1:
-                    plural = "balls look like mishits and do not count"
-                parts.append(p(f"{group['left_out']} {plural}; see the list, where they can be taken in."))
+                    said = f"{group['left_out']} balls look like mishits and do not count; see the list, where they can be taken in."
+                parts.append(p(said))
             parts.append(p(balls_line(group, system)))
         clubs = {g["club"] for g in result["shots"]}
         if len(clubs) == 1:

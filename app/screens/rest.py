@@ -148,7 +148,7 @@ def _irons_said(state: State, found: Any) -> Safe:
         [
             names.get(x.club, x.club),
             _interval(x.carry_m, "carry", system),
-            "\u2013" if x.adds_m is None else _interval(x.adds_m, "gap", system),
+            "\u2013" if x.adds_m is None else unit("gap", system).text(x.adds_m.mean),
             percent(x.chance_holds),
             percent(x.chance_useful),
         ]
@@ -158,9 +158,9 @@ def _irons_said(state: State, found: Any) -> Safe:
     return join(
         _words(found, system),
         table(
-            ["Club", f"carry ({name})", f"adds ({name})", "holds a green", "useful"],
+            ["Club", f"carry ({name})", f"adds ({name})", "holds", "useful"],
             rows,
-            caption="Each iron and wedge, with chances",
+            caption="Each iron, with the chances that it holds a green and that it is useful",
         ),
     )
 
@@ -170,7 +170,7 @@ def _woods_said(state: State, found: Any) -> Safe:
     name = unit("carry", system).name
     rows = [
         [
-            x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
+            x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "to be added"),
             _interval(x.carry_m, "carry", system),
             f"{x.descent_deg:.0f}\u00b0",
             percent(x.chance_holds),
@@ -180,9 +180,9 @@ def _woods_said(state: State, found: Any) -> Safe:
     return join(
         _words(found, system),
         table(
-            ["Club", f"carry ({name})", "descent", "holds a green"],
+            ["Club", f"carry ({name})", "descent", "holds"],
             rows,
-            caption="Woods and hybrids",
+            caption="Woods and hybrids, with the chance that they hold a green",
             words=[0],
         ),
         p(spoken(found.note, system), cls="small"),
@@ -210,7 +210,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
     return join(
         p(
             "All clubs weighed together by how much is left over to the nearest of them. Irons above the longest useful "
-            "one and woods that do not pay stay out of it.",
+            "one and woods that do not pay stay out of it; the driver stays for the tee.",
             cls="small",
         ),
         p(said + "."),

@@ -5,7 +5,7 @@ import contextlib
 import pytest
 from conftest import PHONE, Person
 from playwright.sync_api import Error
-from walk import until
+from walk import go, until
 
 WORKERS = """const Real = Worker; window.workers = [];
 window.Worker = class extends Real { constructor(...all) { super(...all); window.workers.push(this) } };"""
@@ -60,7 +60,7 @@ def test_a_tab_that_dies_while_somebody_types_says_at_the_next_start_what_was_no
 
 def test_what_is_not_kept_anyway_is_not_said_to_be_lost(someone):
     person = someone()
-    person.tap("Players, share, files")
+    go(person, "players")
     search = person.page.get_by_label("Search by name").first
     search.press_sequentially("nobody")
     assert person.page.evaluate("localStorage.getItem('fettle-typed')") is None
