@@ -368,13 +368,10 @@ class Hit(Screen):
                     ]
                 )
             )
-            if group["left_out"]:
-                said = (
-                    "1 ball looks like a mishit and does not count; see the list, where it can be taken in."
-                )
-                if group["left_out"] > 1:
-                    said = f"{group['left_out']} balls look like mishits and do not count; see the list, where they can be taken in."
-                parts.append(p(said))
+            if count := group["left_out"]:
+                many = (f"{count} balls look like mishits and do", "they")
+                what, they = many if count > 1 else ("1 ball looks like a mishit and does", "it")
+                parts.append(p(f"{what} not count; see the list, where {they} can be taken in."))
             parts.append(p(balls_line(group, system)))
         clubs = {g["club"] for g in result["shots"]}
         if len(clubs) == 1:
