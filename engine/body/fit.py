@@ -28,6 +28,7 @@ Array = NDArray[np.float64]
 USUAL_WRIST_M = (34 * INCH, 36 * INCH)  # [m] in shoes: usual length
 WOMEN_LOWER_M = 2 * INCH
 """Women's usual clubs go with wrists so much lower, as the survey's average woman's are: ours."""
+TAPE_SD_M = 0.01  # [m], of one wrist measured twice by two people with a tape; common practice, no source
 LENGTH_PER_WRIST = 0.25  # [-] a quarter inch of length for an inch of wrist height outside that
 MOST_OFFSET_M = 1.5 * INCH
 OFFSET_STEP_M = 0.25 * INCH
@@ -82,7 +83,7 @@ class ClubFit:
 class BodyFit:
     """Length offset against usual clubs [m] with its interval, each club, the grip, and what to check.
 
-    wrist_m, wrist_sd_m : height of the wrists above the floor, in shoes [m]; sd 0 where it was measured
+    wrist_m, wrist_sd_m : height of the wrists above the floor, in shoes [m]; sd of the tape where it was measured
     """
 
     wrist_m: float
@@ -141,10 +142,10 @@ def body_fit(
     measured = wrist_to_floor_m is not None
     guess = survey.wrist_to_floor(height, wingspan_m=wingspan_m, sex=sex)
     wrist = guess.mean_m if wrist_to_floor_m is None else wrist_to_floor_m
-    sd = 0.0 if measured else guess.sd_m
+    sd = TAPE_SD_M if measured else guess.sd_m
     ends = [wrist - survey.Z90 * sd, wrist + survey.Z90 * sd]
     offset = round(float(length_offset(wrist, sex=sex)) / OFFSET_STEP_M) * OFFSET_STEP_M
-    low, high = (offset, offset) if measured else (float(length_offset(w, sex=sex)) for w in ends)
+    low, high = (float(length_offset(w, sex=sex)) for w in ends)
     irons = [c for c in clubs if c.family in ("iron", "wedge")]
     fits = _clubs(irons, offset, (wrist, *ends), height, sex) if irons else ()
     grip = grip_for(hand_length_m, height_m=height, sex=sex)
@@ -199,8 +200,7 @@ def lie_words(fit: BodyFit, *, than: str = "they are") -> str | None:
         return None
     low, high = (float(np.mean([c.lie_deg_90[i] - c.present_lie_deg for c in fit.clubs])) for i in (0, 1))
     way = "more upright" if change > 0 else "flatter"
-    between = "" if fit.measured else f" ({low:+.1f} to {high:+.1f})"
-    return f"Begin with lies about {abs(change):.1f} deg {way} than {than}{between}."
+    return f"Begin with lies about {abs(change):.1f} deg {way} than {than} ({low:+.1f} to {high:+.1f})."
 
 
 def _words(fit: BodyFit) -> tuple[str, ...]:
@@ -211,11 +211,8 @@ def _words(fit: BodyFit) -> tuple[str, ...]:
         start = f"begin with irons {abs(fit.length_offset_m) / INCH:g} in {way} than usual"
     else:
         start = "begin with irons of the usual length"
-    span = (
-        ""
-        if fit.measured
-        else f" ({low:+.2f} to {high:+.2f} in; a tape measure from wrist to floor settles it)"
-    )
+    settles = "" if fit.measured else "; a tape measure from wrist to floor settles it"
+    span = f" ({low:+.2f} to {high:+.2f} in{settles})" if high - low > 1e-4 else ""
     out = [f"Wrists {round(fit.wrist_m / INCH, 2):g} in above the floor in shoes ({how}): {start}{span}."]
     if fit.clubs:
         out.append(lie_words(fit) or "Begin with the lies there are.")

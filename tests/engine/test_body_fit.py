@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from engine.body import survey
-from engine.body.fit import body_fit, length_offset, usual_lie
+from engine.body.fit import TAPE_SD_M, body_fit, length_offset, usual_lie
 from engine.body.posture import address
 from engine.clubs.norms import norm_bag, norm_club
 from engine.units import INCH
@@ -55,15 +55,18 @@ def test_static_lie_lays_the_sole_flat_as_the_player_stands():
         assert c.lie_deg_90[0] <= c.lie_deg <= c.lie_deg_90[1]
 
 
-def test_a_measured_wrist_leaves_nothing_open():
+def test_a_measured_wrist_leaves_only_the_error_of_the_tape():
     wrist = survey.wrist_to_floor(1.9, sex="male").mean_m
     measured, guessed = (body_fit(BAG, height_m=1.9, wrist_to_floor_m=w, sex="male") for w in (wrist, None))
-    assert measured.measured and measured.wrist_sd_m == 0
+    assert measured.measured and measured.wrist_sd_m == TAPE_SD_M < guessed.wrist_sd_m
     assert measured.clubs[0].lie_deg == pytest.approx(guessed.clubs[0].lie_deg)
-    assert measured.clubs[0].lie_deg_90[0] == measured.clubs[0].lie_deg_90[1]
     spanned = body_fit(BAG, height_m=1.9, wingspan_m=1.96, sex="male")
-    widths = [f.clubs[0].lie_deg_90[1] - f.clubs[0].lie_deg_90[0] for f in (spanned, guessed)]
-    assert widths[0] < widths[1]
+    widths = [f.clubs[0].lie_deg_90[1] - f.clubs[0].lie_deg_90[0] for f in (measured, spanned, guessed)]
+    assert 0 < widths[0] < widths[1] < widths[2]
+    assert "tape measure" in guessed.words[0] and "tape measure" not in measured.words[0]
+    tall = body_fit(BAG, height_m=2.0, wrist_to_floor_m=0.97, sex="male")
+    low, high = tall.length_offset_m_90
+    assert 0 < low < tall.length_offset_m < high
 
 
 def test_half_an_inch():
