@@ -260,7 +260,7 @@ def _carry_slope(far: Array, lengths: list[float]) -> Array:
     return (far[:, -1] - far[:, 0]) / span / far.mean(axis=1)
 
 
-LITTLE = ", next to nothing,"  # a drive in twenty saves one stroke in a round or less
+LITTLE = ", next to nothing"  # a drive in twenty saves one stroke in a round or less
 
 
 def _words(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple[str, ...]:
