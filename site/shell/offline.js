@@ -17,13 +17,16 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
   let first = !navigator.serviceWorker.controller; // until the first version is in charge of this page
   let wanted = false; // the person waits for the new version
   let late = false; // and has been told to go on meanwhile
+  let patience;
+  const reload = () => beforeReload().then(() => location.reload());
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (wanted) return location.reload();
+    clearTimeout(patience);
+    if (wanted) return reload();
     if (first) return void (first = false);
     const how = late ? "is in its place now" : "was taken in another tab";
     notice("update", `A new version of Fettle ${how}. This tab goes on with the one it has until it is loaded again.`, {
       shut: "Later",
-      actions: [["Load it now", () => beforeReload().then(() => location.reload())]],
+      actions: [["Load it now", reload]],
     });
   });
   const offer = (worker) =>
@@ -32,12 +35,11 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
       actions: [
         [
           "Use it now",
-          async () => {
+          () => {
             wanted = true;
             notice("update", "Changing over to the new version.", { shut: "" });
-            await beforeReload();
             worker.postMessage("take-over");
-            setTimeout(() => {
+            patience = setTimeout(() => {
               [wanted, late] = [false, true];
               notice("update", "The version in use is still at something, so the new one has to wait. Go on; Fettle says when it can be loaded.");
             }, PATIENCE);
