@@ -27,7 +27,7 @@ def understand(text: str, case: Case, system: str) -> Preview:
     """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
     if not text.strip():
         return Preview()
-    ids = {club.id for club in case.bag}
+    called = {club.id: club.name or club.id for club in case.bag}
     names = {name: club.id for club in case.bag for name in (club.id, club.name) if name}
     yards = system == "imperial"
     try:
@@ -42,16 +42,15 @@ def understand(text: str, case: Case, system: str) -> Preview:
     ]
     fields = {f.name for f in dataclasses.fields(Shot)}
     wedges = {club.id: club.loft_deg for club in case.bag if club.family == "wedge"}
-    called = {club.id: club.name or club.id for club in case.bag}
     meant: dict[str, str] = {}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
         club = doc["club"]
-        if club and club not in ids and (wedge := wedge_of_loft(club, wedges)):
+        if club and club not in called and (wedge := wedge_of_loft(club, wedges)):
             meant[club] = wedge
             club = wedge
         if not club:
             problems.append(f"Line {number}: no club is named; begin the line with one.")
-        elif club not in ids:
+        elif club not in called:
             what = f"{club[1:]}\u00b0 wedge" if club.startswith("w") else club
             problems.append(f"Line {number}: {what} is not in the bag; add it under Measure.")
         else:

@@ -29,7 +29,7 @@ from app.store import (
     is_blank,
     new_case,
     newer,
-    next_to,
+    open_without,
 )
 from engine.case import Case, CaseError, read_case, restore
 
@@ -192,8 +192,7 @@ class State:
     def archive_player(self, player_id: str, archived: bool) -> None:
         """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
         players = tuple(replace(e, archived=archived) if e.id == player_id else e for e in self.store.players)
-        gone = archived and player_id == self.store.open
-        open_ = next_to(player_id, self.store.players, players) if gone else self.store.open
+        open_ = open_without(self.store, player_id, players) if archived else self.store.open
         self._become(
             replace(self.store, players=players, open=open_),
             "player archived" if archived else "player brought back",
@@ -203,8 +202,7 @@ class State:
         players = tuple(e for e in self.store.players if e.id != player_id)
         if not players:
             players = (Entry("p1", new_case()),)
-        gone = player_id == self.store.open
-        open_ = next_to(player_id, self.store.players, players) if gone else self.store.open
+        open_ = open_without(self.store, player_id, players)
         self._become(replace(self.store, players=players, open=open_), "player removed")
 
     # undo

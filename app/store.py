@@ -127,9 +127,12 @@ def _one_of(value: object, options: tuple[str, ...]) -> str:
     return value if isinstance(value, str) and value in options else options[0]
 
 
-def next_to(player_id: str, before: tuple[Entry, ...], after: tuple[Entry, ...]) -> str:
-    """Whom to open when a player has been put away: the next on the list who is not archived, else the one before."""
-    order = [e.id for e in before]
+def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
+    """Who is open once a player has been put away, which leaves the list ``after``: if it was the open one, the next who
+    is not archived, else the one before."""
+    if player_id != store.open:
+        return store.open
+    order = [e.id for e in store.players]
     place = order.index(player_id)
     near = (*order[place + 1 :], *reversed(order[:place]))
     there = {e.id for e in after if not e.archived}

@@ -369,8 +369,9 @@ class Hit(Screen):
                 )
             )
             if count := group["left_out"]:
-                many = (f"{count} balls look like mishits and do", "they")
-                what, they = many if count > 1 else ("1 ball looks like a mishit and does", "it")
+                what, they = "1 ball looks like a mishit and does", "it"
+                if count > 1:
+                    what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be taken in."))
             parts.append(p(balls_line(group, system)))
         clubs = {g["club"] for g in result["shots"]}

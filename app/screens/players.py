@@ -145,8 +145,10 @@ class Players(Screen):
     def _share(self) -> None:
         made = link.make(self.state.case)
         bridge.share(self.state.store.entry.name, made.hash)
-        trial = "What you are trying out is not in the link until you keep it."
-        put(self.said, join(*[p(text) for text in (*made.notes, *([trial] if self.state.trying else []))]))
+        said = list(made.notes)
+        if self.state.trying:
+            said.append("What you are trying out is not in the link until you keep it.")
+        put(self.said, join(*[p(text) for text in said]))
 
     def _export(self) -> None:
         text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)

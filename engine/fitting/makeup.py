@@ -80,8 +80,6 @@ def best_bag(work: Work) -> BestBag | None:
     keep = [i for i, c in enumerate(candidates) if c.family == "driver"][:1]
     count = max(most - putters, len(keep), 1)
     why = _kept_out(work, candidates)
-    if len(why) == len(off_the_ground):
-        why = {}
     best = best_make_up(
         mean,
         demand_m=demand.distance,

@@ -7,6 +7,7 @@ import numpy as np
 from engine.case import Case
 from engine.swing.calibration import DOUBT, Posterior
 from engine.swing.observations import ClubShots
+from engine.swing.parameters import INDEX
 from engine.units import MPH
 
 SCATTERED = 0.30  # of the mean: sd of one club's carries; a beginner's is about half of it; common practice, no source
@@ -22,19 +23,16 @@ def doubts(case: Case, posterior: Posterior) -> tuple[str, ...]:
     moves by ``N(0, prior variance - posterior variance)``, the check for a conflict of prior and data (Evans & Moshonov
     2006, from memory).
     """
+    names = {c.id: c.name or c.id for c in case.bag}
     return (
-        *_scattered(case, posterior.summaries),
-        *_doubted(case, posterior),
-        *_two_apart(case, posterior),
+        *_scattered(case, posterior.summaries, names),
+        *_doubted(posterior, names),
+        *_two_apart(posterior, names),
         *_speed(case, posterior),
     )
 
 
-def _name(case: Case, club_id: str) -> str:
-    return next((c.name or c.id for c in case.bag if c.id == club_id), club_id)
-
-
-def _scattered(case: Case, groups: tuple[ClubShots, ...]) -> list[str]:
+def _scattered(case: Case, groups: tuple[ClubShots, ...], names: dict[str, str]) -> list[str]:
     out = []
     for group in groups:
         carry = group.carry
@@ -43,31 +41,31 @@ def _scattered(case: Case, groups: tuple[ClubShots, ...]) -> list[str]:
                 case.shots[n].carry_m or 0.0 for n, used in zip(group.shots, carry.used, strict=True) if used
             ]
             out.append(
-                f"{group.club.name or group.club.id}: its balls carry from {min(flown):.0f} m to {max(flown):.0f} m; "
+                f"{names[group.club.id]}: its balls carry from {min(flown):.0f} m to {max(flown):.0f} m; "
                 "look whether each number is right."
             )
     return out
 
 
-def _doubted(case: Case, posterior: Posterior) -> list[str]:
+def _doubted(posterior: Posterior, names: dict[str, str]) -> list[str]:
     out = []
     for check in posterior.left_out:
         if check.club in posterior.doubted:
             off = 100 * (check.measured / check.predicted - 1)
             out.append(
-                f"{_name(case, check.club)}: carries {abs(off):.0f} % {'more' if off > 0 else 'less'} than the other "
+                f"{names[check.club]}: carries {abs(off):.0f} % {'more' if off > 0 else 'less'} than the other "
                 "clubs say; check its loft, its length and whether the right club was noted. It counts for less until "
                 "then."
             )
     return out
 
 
-def _two_apart(case: Case, posterior: Posterior) -> list[str]:
+def _two_apart(posterior: Posterior, names: dict[str, str]) -> list[str]:
     """With two clubs nobody can tell which of them is wrong."""
     checks = posterior.left_out
     if len(checks) != 2 or max(abs(c.z) for c in checks) < DOUBT:
         return []
-    one, other = (_name(case, c.club) for c in checks)
+    one, other = (names[c.club] for c in checks)
     second = checks[1]
     return [
         f"{one} and {other} do not belong to one swing: by the {one} alone, the {other} would carry "
@@ -79,9 +77,10 @@ def _two_apart(case: Case, posterior: Posterior) -> list[str]:
 def _speed(case: Case, posterior: Posterior) -> list[str]:
     if not posterior.summaries:
         return []
-    left = float(np.linalg.inv(posterior.precision)[0, 0])  # variance as a share of the prior's
-    moved = float(posterior.top[0]) / np.sqrt(max(1 - left, 1e-6))
-    asked, before = (float(np.exp(x[0])) / MPH for x in (posterior.mean, posterior.prior_mean))
+    at = INDEX["log_speed"]
+    left = float(np.linalg.inv(posterior.precision)[at, at])  # variance as a share of the prior's
+    moved = float(posterior.top[at]) / np.sqrt(max(1 - left, 1e-6))
+    asked, before = (float(np.exp(x[at])) / MPH for x in (posterior.mean, posterior.prior_mean))
     if case.swing.iron7_speed_mps is not None or case.swing.driver_speed_mps is not None:
         if abs(moved) < FAR_FROM_ENTERED:
             return []
