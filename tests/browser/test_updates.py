@@ -38,6 +38,21 @@ def until_notice(page, name: str, seconds: float = 20) -> None:
         page.wait_for_timeout(20)
 
 
+def offered(page, seconds: float = 20) -> None:
+    """Have the page look for a new version, and wait until it offers it."""
+    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
+    until_notice(page, "update", seconds)
+
+
+def until_said(page, words: str) -> None:
+    """Wait until the notice on new versions says so."""
+    said = page.locator("[data-notice=update]")
+    end = time.time() + 20
+    while words not in said.inner_text():
+        assert time.time() < end, said.inner_text()
+        page.wait_for_timeout(50)
+
+
 def use_it(context, page) -> None:
     """Say yes to the new version, without leaving the field that is being typed in.
 
@@ -143,8 +158,7 @@ def test_interrupted_first_visits_of_the_whole_site(chromium):
 def test_an_open_page_goes_on_and_changes_over_only_when_asked(context, host, site, tmp_path):
     page = visited(context, host)
     publish(light_release(tmp_path / "new", "two"), site)
-    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-    until_notice(page, "update")
+    offered(page)
     assert page.evaluate("light.late()") == "one"
     page.reload()
     until(page, state="ready", release="one")
@@ -160,8 +174,7 @@ def test_an_open_page_goes_on_and_changes_over_only_when_asked(context, host, si
 def test_a_second_tab_outlives_the_update_with_its_own_files(context, host, site, tmp_path):
     one, two = visited(context, host), visited(context, host)
     publish(light_release(tmp_path / "new", "two"), site)
-    one.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-    until_notice(one, "update")
+    offered(one)
     use_it(context, one)
     until(one, state="ready", release="two", mixed="")
     until_notice(two, "update")
@@ -188,8 +201,7 @@ def test_a_release_that_is_only_half_there_is_not_taken(context, host, site, tmp
     page.reload()
     until(page, state="ready", release="one", mixed="")
     publish(new, site)
-    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-    until_notice(page, "update")
+    offered(page)
     use_it(context, page)
     until(page, state="ready", release="two", mixed="")
 
@@ -197,8 +209,7 @@ def test_a_release_that_is_only_half_there_is_not_taken(context, host, site, tmp
 def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp_path):
     page = visited(context, host)
     publish(light_release(tmp_path / "new", "two"), site)
-    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-    until_notice(page, "update")
+    offered(page)
     assert page.evaluate("light.late()") == "one"
     assert page.evaluate(SPOIL, ["runtime/large.bin", "missing"])
     host.stalled.set()
@@ -206,19 +217,12 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
         "navigator.serviceWorker.controller.postMessage('verify')"
     )  # waits for the host, and is waited for
     page.get_by_role("button", name="Use it now").click()
-    words = page.locator("[data-notice=update]")
-    assert "Changing over" in words.inner_text()
-    end = time.time() + 20
-    while "has to wait" not in words.inner_text():
-        assert time.time() < end, words.inner_text()
-        page.wait_for_timeout(50)
+    assert "Changing over" in page.locator("[data-notice=update]").inner_text()
+    until_said(page, "has to wait")
     assert page.evaluate("light.late()") == "one"  # and the page works on
     host.stalled.clear()
     _stop_worker(context, page)
-    end = time.time() + 20
-    while "in its place now" not in words.inner_text():
-        assert time.time() < end, words.inner_text()
-        page.wait_for_timeout(50)
+    until_said(page, "in its place now")
     assert state(page)["release"] == "one"  # nobody is changed over late and unasked
     page.get_by_role("button", name="Load it now").click()
     until(page, state="ready", release="two", mixed="")
@@ -230,8 +234,7 @@ def test_a_bad_release_is_taken_back_by_publishing_the_one_before(context, host,
     shutil.copytree(site, old)
     for release, folder in (("two", light_release(tmp_path / "new", "two")), ("one", old)):
         publish(folder, site)
-        page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-        until_notice(page, "update")
+        offered(page)
         use_it(context, page)
         until(page, state="ready", release=release, mixed="")
     host.cut.set()
@@ -360,8 +363,7 @@ def test_what_is_being_typed_is_kept_from_the_old_version_to_the_new(chromium, w
         page.get_by_label("Height").first.press("Enter")
         page.get_by_label("Wingspan").first.press_sequentially("183")  # and never leaves the field
         publish(second_release(whole_site, tmp_path), whole_site)
-        page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update())")
-        until_notice(page, "update", 60)
+        offered(page, 60)
         assert not state(page).get("second")
         use_it(context, page)
         until(page, 90, second="yes", state="ready")
