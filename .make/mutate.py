@@ -401,9 +401,8 @@ def measure(
             answers.add(key, state, by, round(time.monotonic() - begun, 2))
             step(f"{next(done)}: {state} {mutant.file}:{mutant.line} {mutant.kind}")
         known = answers.known[key]
-        return Answer(
-            mutant, known["state"], known["by"], known["seconds"], len(tests), len(every) - len(tests)
-        )
+        missed = sum(test not in tests for test in every[:direct])
+        return Answer(mutant, known["state"], known["by"], known["seconds"], len(tests), missed)
 
     with ThreadPoolExecutor(jobs) as pool:
         return list(pool.map(one, chosen))
