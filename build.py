@@ -57,9 +57,15 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     mutate.add_argument("--sample", type=int, default=300, metavar="N", help="how many faults")
     mutate.add_argument("--seed", type=int, default=1, metavar="N", help="another seed draws others")
     mutate.add_argument("--only", choices=["engine", "app"])
-    mutate.add_argument("--at", metavar="FILE:LINE", help="every fault of one line instead of a sample")
-    mutate.add_argument("--jobs", type=int, default=os.cpu_count() or 1, metavar="N", help="processes at a time")
-    mutate.add_argument("--budget", type=float, default=60.0, metavar="S", help="seconds of tests for each fault")
+    mutate.add_argument(
+        "--at", metavar="FILE:LINE", action="append", help="every fault of one line instead of a sample"
+    )
+    mutate.add_argument(
+        "--jobs", type=int, default=os.cpu_count() or 1, metavar="N", help="processes at a time"
+    )
+    mutate.add_argument(
+        "--budget", type=float, default=60.0, metavar="S", help="seconds of tests for each fault"
+    )
     command("check", "lint and types")
     command("lock", "write fettle.lock again")
     args, rest = parser.parse_known_args(argv)

@@ -34,6 +34,7 @@ COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.Is: (ast.IsNot,),
     ast.IsNot: (ast.Is,),
 }
+LONG, AROUND = 160, 50  # characters of a statement in the report; of a longer one so many round the fault
 CONSTANTS = ("constant x 1.1", "off by one")
 BODIES = ("body", "orelse", "finalbody", "handlers", "cases")
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
@@ -110,8 +111,8 @@ def mutants(file: str, text: str) -> list[Mutant]:
                 scope=site.scope,
                 at_import=site.at_import,
                 kind=site.kind,
-                before=before,
-                after=after,
+                before=_shown(before, after),
+                after=_shown(after, before),
                 key=f"{plain}\n{times[plain]}",
             )
         )
@@ -163,6 +164,23 @@ def head(statement: ast.stmt) -> str:
         if hasattr(bare, name):
             setattr(bare, name, [])
     return ast.unparse(bare).split("\n")[0]
+
+
+def _shown(text: str, other: str) -> str:
+    """A statement, of a long one only the part where it differs from the other with a little round it."""
+    if max(len(text), len(other)) <= LONG or text == "pass" or other == "pass":
+        return text if len(text) <= LONG else f"{text[:LONG]}..."
+    start = _alike(text, other)
+    end = _alike(text[start:][::-1], other[start:][::-1])
+    first, last = max(start - AROUND, 0), min(len(text) - end + AROUND, len(text))
+    return f"{'...' if first else ''}{text[first:last]}{'...' if last < len(text) else ''}"
+
+
+def _alike(one: str, other: str) -> int:
+    """How many characters two texts have in common from their start."""
+    return next(
+        (n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other))
+    )
 
 
 def _last(statement: ast.stmt) -> int:

@@ -477,7 +477,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
     ]
     chosen = make.sample(every, args.sample, args.seed)
     if args.at:
-        chosen = [m for m in every if f"{m.file}:{m.line}".endswith(args.at)]
+        chosen = [m for m in every if f"{m.file}:{m.line}".endswith(tuple(args.at))]
     step(f"{len(chosen)} of {len(every)} faults in {len(tree.code)} files, seed {args.seed}")
     accepted = kept(root / KEPT)
     for entry in accepted:

@@ -138,6 +138,19 @@ def test_every_fault_can_be_written_and_is_the_one_described():
     assert ast.dump(ast.parse(mutants.written(TOY))) == ast.dump(ast.parse(TOY))
 
 
+def test_of_a_long_statement_the_part_with_the_fault_is_shown():
+    source = (
+        "A = ["
+        + ", ".join(f"'{n:04}'" for n in range(60))
+        + ", 7, "
+        + ", ".join("'x'" for _ in range(60))
+        + "]"
+    )
+    ((_, before, after),) = faults(source)
+    assert before.startswith("...") and before.endswith("...") and len(before) < 160
+    assert before.replace(" 7, ", " 8, ") == after
+
+
 def test_a_sample_takes_one_a_line_and_holds_constants_to_a_third():
     source = "".join(f"A{n} = [{n}, {n + 1}]\n" for n in range(200))
     source += "".join(f"def f{n}(a): return a < {n}\n" for n in range(200))
@@ -174,50 +187,50 @@ def test_faults_that_tests_notice_are_told_from_those_they_do_not(toy, capsys):
 
 
 def test_a_second_run_asks_nothing_again_and_says_the_same(toy, capsys):
-    first = run(toy, capsys, at="toy.py:12")
+    first = run(toy, capsys, at=["toy.py:12"])
     answers = (toy / ".cache/mutate/answers.jsonl").read_text()
     assert len(answers.splitlines()) == 1
-    second = run(toy, capsys, at="toy.py:12")
+    second = run(toy, capsys, at=["toy.py:12"])
     assert (toy / ".cache/mutate/answers.jsonl").read_text() == answers
     assert [line for line in first.splitlines() if line.startswith("|")] == [
         line for line in second.splitlines() if line.startswith("|")
     ]
     # what was stopped while writing is asked again
     (toy / ".cache/mutate/answers.jsonl").write_text(answers[: len(answers) // 2])
-    run(toy, capsys, at="toy.py:12")
+    run(toy, capsys, at=["toy.py:12"])
     assert answers.split('"seconds"')[0] in (toy / ".cache/mutate/answers.jsonl").read_text()
 
 
 def test_a_new_test_is_asked(toy, capsys):
-    assert "1 survived" in run(toy, capsys, at="toy.py:8")
+    assert "1 survived" in run(toy, capsys, at=["toy.py:8"])
     with (toy / "tests/engine/test_toy.py").open("a") as file:
         file.write("\ndef test_unseen():\n    assert loose(60) == 4\n")
-    assert "none survived" in run(toy, capsys, at="toy.py:8")
+    assert "none survived" in run(toy, capsys, at=["toy.py:8"])
 
 
 def test_a_survivor_can_be_accepted_with_a_reason(toy, capsys):
     (toy / ".make").mkdir()
     entry = '[[kept]]\nfile = "engine/elsewhere/toy.py"\nbefore = "UNSEEN = 4.0"\nafter = "UNSEEN = 4.4"\n'
     (toy / mutate.KEPT).write_text(entry + 'reason = "nobody looks"\n')
-    said = run(toy, capsys, at="toy.py:8")
+    said = run(toy, capsys, at=["toy.py:8"])
     assert "accepted: nobody looks" in said
     (toy / mutate.KEPT).write_text(entry + 'reason = " "\n')
     with pytest.raises(BuildError, match="lacks a reason"):
         run(toy, capsys)
     (toy / mutate.KEPT).write_text(entry.replace("4.0", "5.0") + 'reason = "gone"\n')
-    assert "nothing reads like this any more" in run(toy, capsys, at="toy.py:8")
+    assert "nothing reads like this any more" in run(toy, capsys, at=["toy.py:8"])
 
 
 def test_a_test_that_fails_by_itself_kills_nothing(toy, capsys):
     with (toy / "tests/engine/test_toy.py").open("a") as file:
         file.write("\ndef test_broken():\n    assert loose(60) == 5\n")
-    said = run(toy, capsys, at="toy.py:8")
+    said = run(toy, capsys, at=["toy.py:8"])
     assert "fails without any fault and is left out: tests/engine/test_toy.py::test_broken" in said
     assert "1 survived" in said
 
 
 def test_a_fault_without_end_is_noticed(toy, capsys):
-    assert "none survived" in run(toy, capsys, at="toy.py:26")
+    assert "none survived" in run(toy, capsys, at=["toy.py:26"])
 
 
 def test_the_list_of_accepted_survivors_is_well_formed():
