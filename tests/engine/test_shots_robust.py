@@ -261,7 +261,7 @@ def test_the_mishit_rule_where_balls_scatter(value, counts):
 
 
 @pytest.mark.parametrize("values", [[150.0], [148, 152, 150], [140, 144, 148, 152, 156, 150, 139]])
-@pytest.mark.parametrize("half_width", [2.0, 4.0])
+@pytest.mark.parametrize("half_width", [2.0, 4.0, 8.0])
 def test_balls_still_needed_are_the_first_that_do(values, half_width):
     """Tried one ball after another with Student's t of scipy: a spread of 6.5 % of carry is known beforehand as if from
     six degrees of freedom."""
