@@ -82,7 +82,7 @@ def bounce(velocity, spin, *, friction, give):
 )
 @pytest.mark.parametrize(
     ("speed", "descent_deg", "rpm"),
-    [(18.6, 44.4, 6000), (25, 38, 2500), (28, 47, 4500), (20, 52, 9500), (26, 28, 6000)],
+    [(18.6, 44.4, 6000), (25, 38, 2500), (28, 47, 4500), (20, 52, 9500), (26, 28, 6000), (20, 20, 9000)],
 )
 def test_a_run_is_one_bounce_after_another(turf, friction, resistance, give, speed, descent_deg, rpm):
     velocity, spin = cmath.rect(speed, -math.radians(descent_deg)), rpm * RPM
