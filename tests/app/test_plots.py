@@ -12,7 +12,11 @@ from app.main import Page
 from app.parts import Fold
 from app.plots.above import AbovePlot
 from app.plots.carries import CarriesPlot
+from app.plots.driver import DriverPlot
+from app.plots.flights import FlightsPlot
 from app.plots.frame import Picture
+from app.plots.sweep import SweepPlot
+from engine.fitting import sections
 from engine.layouts.above import FromAbove, Landing
 
 # one unit of the screen [m], as defined in the international yard and pound agreement of 1959
@@ -106,3 +110,58 @@ def test_the_numbers_behind_the_carries_are_the_carries(page):
     for club in page.state.result["layouts"][0]["clubs"]:
         assert club["name"] in told
         assert re.search(rf"\b{club['carry_m']['mean']:.0f}\b", told), club["id"]
+
+
+@pytest.mark.parametrize("system", list(UNIT))
+def test_flights_begin_at_the_ball_come_down_at_the_carry_and_stay_in_the_frame(page, system):
+    plot = FlightsPlot()
+    plot.update(page.state.shown, page.state.result, system)
+    farthest = highest = 0.0
+    for layout, source in zip(page.state.result["layouts"], plot.sources, strict=False):
+        irons = [c for c in layout["clubs"] if c["family"] in ("iron", "wedge")]
+        assert len(source.data["far"]) == len(source.data["high"]) == len(irons)
+        for club, far, high in zip(irons, source.data["far"], source.data["high"], strict=True):
+            assert (far[0], high[0]) == (0.0, 0.0)
+            assert high[-1] == pytest.approx(0.0, abs=0.5)
+            # drawn is the most probable swing, the carry is the mean of all that are likely, a club's own departure too
+            assert far[-1] == pytest.approx(club["carry_m"]["mean"] / UNIT[system], rel=0.06)
+            assert max(high) == pytest.approx(club["apex_m"] / UNIT[system], rel=0.1)
+            farthest, highest = max(farthest, *far), max(highest, *high)
+    assert plot.reach.start == plot.rise.start == 0
+    assert plot.reach.end - 25 <= farthest < plot.reach.end
+    assert plot.rise.end - 10 <= highest < plot.rise.end
+
+
+def test_the_solid_line_of_common_lengths_is_the_one_to_take_the_dashed_one_the_present(page):
+    swept = sections.common_length(page.state.work)
+    plot = SweepPlot()
+    plot.update(swept, "imperial", 0.9398)
+    assert plot.now.visible and plot.now.location == pytest.approx(37.0)  # [in]
+    assert plot.taken.location == pytest.approx(swept.recommended_m / 0.0254)
+    assert (plot.taken.line_dash, bool(plot.now.line_dash)) == ([], True)
+    assert list(plot.source.data["length"]) == pytest.approx([x.length_m / 0.0254 for x in swept.lengths])
+    for low, mean, high in zip(*(plot.source.data[n] for n in ("low", "mean", "high")), strict=True):
+        assert low < mean < high
+    plot.update(swept, "imperial", None)
+    assert not plot.now.visible and plot.taken.location == pytest.approx(swept.recommended_m / 0.0254)
+
+
+def test_the_drivers_map_is_strongest_at_its_star_and_blank_out_of_reach(page):
+    advice = sections.driver(page.state.work)
+    plot = DriverPlot()
+    plot.update(advice)
+    (image,) = plot.map.data["image"]
+    drawn = advice.map
+    assert image.shape == (len(drawn.spin_rpm), len(drawn.launch_deg))  # rows go up with spin
+    assert (np.isnan(image.T) == ~drawn.within_reach).all()
+    share = drawn.carry_m / drawn.best.carry_m
+    for level, (least, most) in enumerate([(0.98, 2.0), (0.95, 0.98), (0.90, 0.95), (0.0, 0.90)]):
+        cells = share[level == image.T]
+        assert cells.size and (cells >= least - 1e-9).all() and (cells <= most + 1e-9).all()
+    (star,) = zip(plot.best.data["x"], plot.best.data["y"], strict=True)
+    assert star == (drawn.best.launch_deg, drawn.best.spin_rpm)
+    assert plot.marks.data["x"] == [pytest.approx(advice.standing.launch_deg.mean)]
+    assert plot.marks.data["y"] == [pytest.approx(advice.standing.spin_rpm.mean)]
+    assert list(plot.lofts.data["loft"]) == sorted(plot.lofts.data["loft"])
+    assert list(plot.lofts.data["x"]) == sorted(plot.lofts.data["x"])  # more loft, higher launch
+    assert min(plot.region.data["x"]) < advice.standing.launch_deg.mean < max(plot.region.data["x"])
