@@ -162,6 +162,18 @@ def test_the_drivers_map_is_strongest_at_its_star_and_blank_out_of_reach(page):
     assert star == (drawn.best.launch_deg, drawn.best.spin_rpm)
     assert plot.marks.data["x"] == [pytest.approx(advice.standing.launch_deg.mean)]
     assert plot.marks.data["y"] == [pytest.approx(advice.standing.spin_rpm.mean)]
-    assert list(plot.lofts.data["loft"]) == sorted(plot.lofts.data["loft"])
-    assert list(plot.lofts.data["x"]) == sorted(plot.lofts.data["x"])  # more loft, higher launch
+    across, up = (
+        plot.map.data[at][0] + (np.arange(n) + 0.5) * plot.map.data[wide][0] / n
+        for at, wide, n in (("x", "dw", image.shape[1]), ("y", "dh", image.shape[0]))
+    )
+    for middles, values in (
+        (across, drawn.launch_deg),
+        (up, drawn.spin_rpm),
+    ):  # a cell lies over its own value
+        assert (np.abs(middles - values) <= (values[1] - values[0]) / 2).all()
+    lofts = plot.lofts.data
+    assert lofts["loft"] == [x.loft_deg for x in advice.lofts] and len(lofts["loft"]) > 2
+    assert lofts["x"] == sorted(lofts["x"]) and lofts["y"] == sorted(
+        lofts["y"]
+    )  # more loft, higher and more spin
     assert min(plot.region.data["x"]) < advice.standing.launch_deg.mean < max(plot.region.data["x"])
