@@ -441,9 +441,7 @@ def saved_together(tab, trials: int) -> None:
         at = one.evaluate("Date.now() + 25")
         for page, number in zip((one, two), numbers, strict=True):
             page.evaluate(AT_ONCE, [number, at])
-        saved = [
-            n for n, page in zip(numbers, (one, two), strict=True) if page.evaluate("globalThis.going")
-        ]
+        saved = [n for n, page in zip(numbers, (one, two), strict=True) if page.evaluate("globalThis.going")]
         told += len(saved)
         there = third.evaluate(THERE, saved)
         lost += [n for n in saved if n not in there]
