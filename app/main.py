@@ -151,9 +151,9 @@ class Page:
 def question(linked: Entry, mine: Entry) -> Safe:
     """Whom to go on with, after a link was opened beside other work."""
     return join(
-        p(f"This link opened {_in_short(linked)}."),
+        p(f"A link opened {_in_short(linked)}."),
         p(
-            f"You were working on {_in_short(mine)}; nothing of that has changed. Which one do you want to go on with?"
+            f"You were working on {_in_short(mine)}, which has not changed. Which of the two will you carry on with?"
         ),
     )
 
