@@ -62,7 +62,7 @@ class State:
         self.store = from_saved(saved, self.notices)
         self._kept = self.store  # what the page has been given to save last
         self._refused: Store | None = None  # what was here when a link could not be opened
-        self._opened: list[tuple[str, str]] = []  # links opened since the last save, and as whom
+        self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
         self._undo.clear()
         self.open_link(fragment, owner=owner, at_start=True)
 
@@ -226,7 +226,7 @@ class State:
         ``owner`` is the player of whom all that the fragment holds is or was stored on this device: it tells nothing
         new, however old it is, and he is opened as he is stored now.
         """
-        self._address = fragment
+        self._fragment = fragment
         wanted = owner or link.marked(fragment)
         if any(e.id == wanted for e in self.store.players):
             self._open_stored(wanted, at_start)
@@ -239,7 +239,7 @@ class State:
             mine = self.store.entry
             same = next((e for e in self.store.players if _same(e.case, linked)), None)
             if same is not None:
-                self._opened.append((fragment, same.id))
+                self._known.append((fragment, same.id))
                 self._open_stored(same.id, at_start)
                 return
             blank = is_untouched(mine.case) and mine.trial is None
@@ -273,7 +273,7 @@ class State:
         else:
             asked = (entry.id, store.open)
             self.store = replace(store, players=(*store.players, entry), open=entry.id, asked=asked)
-        self._opened.append((fragment, entry.id))
+        self._known.append((fragment, entry.id))
         self.notices.extend(notes)
         self._undo.clear()
 
@@ -407,14 +407,14 @@ class State:
             return
         exact = "" if is_untouched(self.case) else link.exact(self.case)
         address = exact or ("" if is_untouched(self.case) else link.mark(self.store.open))
-        if address != self._address:
-            self._address = address
+        if address != self._fragment:
+            self._fragment = address
             bridge.set_link(address)
             if exact:
-                self._opened.append((exact, self.store.open))
-        for fragment, player in self._opened:
+                self._known.append((exact, self.store.open))
+        for fragment, player in self._known:
             bridge.known(fragment, player)
-        self._opened.clear()
+        self._known.clear()
 
     # inner
 

@@ -5,7 +5,7 @@ import { dismiss, notice } from "./notices.js";
 
 const WORDS = {
   memory:
-    "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; the link in the address and a saved file keep it.",
+    "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; save it as a file to keep it.",
   full: "This device's storage is full: your last change is not stored. Save it as a file, make room, and change something to store it again.",
   failed: "Your last change could not be stored on this device, which may be full. It will be tried again with the next one; save it as a file to be on the safe side.",
   wiped: "What Fettle had stored was cleared while this page was open. What you see here was still in memory and has been stored again.",

@@ -210,6 +210,7 @@ def test_a_link_put_in_while_the_page_wakes_up_is_opened(here):
     one = tab()
     one.page.goto("about:blank")
     one.page.goto(one.address, wait_until="commit")
+    one.until("document.documentElement.dataset.state == 'starting'")
     one.page.evaluate("made => { location.hash = made }", link.make(demo_case()).hash)
     one.ready()
     until(lambda: who(one) == demo_case().player.label, "the linked player")
