@@ -12,10 +12,10 @@ import binascii
 import json
 import re
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from engine.case import FORMAT, VERSION, Case, restore
+from engine.case import FORMAT, VERSION, Case, Shot, restore
 
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
@@ -154,16 +154,22 @@ _STEPS = {
 }
 
 
-_MEASURED = ("ball_speed_mps", "launch_deg", "spin_rpm", "club_speed_mps", "side_m")  # beside the carry
+MEASURED = ("ball_speed_mps", "launch_deg", "spin_rpm", "club_speed_mps", "side_m")  # beside the carry
+
+
+def rounded(shot: Shot) -> Shot:
+    """The shot as a shortened link holds it."""
+    values = {name: getattr(shot, name) for name in _STEPS}
+    return replace(shot, **{name: _step(name, value) for name, value in values.items()})
+
+
+def _step(name: str, value: Any) -> Any:
+    return round(value * _STEPS[name]) / _STEPS[name] if name in _STEPS and value is not None else value
 
 
 def _coarse(shot: dict[str, Any], carries: bool) -> dict[str, Any]:
     """The shot with its values rounded to `_STEPS`; of what was measured only the carry if ``carries``."""
-    return {
-        key: round(value * _STEPS[key]) / _STEPS[key] if key in _STEPS and value is not None else value
-        for key, value in shot.items()
-        if not (carries and key in _MEASURED)
-    }
+    return {key: _step(key, value) for key, value in shot.items() if not (carries and key in MEASURED)}
 
 
 def read(fragment: object) -> Opened:

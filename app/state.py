@@ -31,7 +31,7 @@ from app.store import (
     newer,
     open_without,
 )
-from engine.case import Case, CaseError, read_case, restore
+from engine.case import Case, CaseError, Shot, read_case, restore
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -241,6 +241,13 @@ class State:
             if same is not None:
                 self._known.append((fragment, same.id))
                 self._open_stored(same.id, at_start)
+                return
+            fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
+            if fuller is not None:
+                self.notices.append(
+                    f"This link holds less of \u201c{fuller.name}\u201d than is stored here; the stored player was opened."
+                )
+                self._open_stored(fuller.id, at_start)
                 return
             blank = is_untouched(mine.case) and mine.trial is None
             if not blank and len(self.store.players) >= MOST_PLAYERS:
@@ -464,6 +471,33 @@ def _checked(new: Case, old: Case) -> Case:
         read_case(replace(new, shots=(), bag=(), retest=()).to_doc())
         return new
     return read_case(new.to_doc())
+
+
+def _holds_less(linked: Case, case: Case) -> bool:
+    """Whether a link tells nothing of a player beyond what ``case`` tells: an older or a shortened copy."""
+    if not _same(replace(case, shots=(), retest=()), replace(linked, shots=(), retest=())):
+        return False
+    return all(_among(getattr(linked, name), getattr(case, name)) for name in ("shots", "retest"))
+
+
+def _among(few: tuple[Shot, ...], many: tuple[Shot, ...]) -> bool:
+    """Whether each of the few balls is one of the many, apart from what a link rounds or leaves out."""
+    left: dict[tuple[Any, ...], list[Shot]] = {}
+    for shot in map(link.rounded, many):
+        left.setdefault(_ball(shot), []).append(shot)
+    for shot in map(link.rounded, few):
+        alike = left.get(_ball(shot), [])
+        found = next(
+            (a for a in alike if all(getattr(shot, n) in (None, getattr(a, n)) for n in link.MEASURED)), None
+        )
+        if found is None:
+            return False
+        alike.remove(found)
+    return True
+
+
+def _ball(shot: Shot) -> tuple[Any, ...]:
+    return shot.club, shot.carry_m, shot.grip_down_m, shot.use, shot.keep
 
 
 def _same(case: Case, linked: Case) -> bool:

@@ -164,8 +164,7 @@ async function take(text) {
   tell({ type: "said", kind: "take", payload: { text, reply } });
   const whole = await answer;
   waiting.delete(reply);
-  await flush();
-  return whole && !storage.unsaved;
+  return whole && (await flush(STUCK)) && !storage.unsaved;
 }
 
 /** Somebody put another fragment into the address of this page. */
@@ -175,19 +174,20 @@ async function openHash() {
   tell({ type: "said", kind: "hash", payload: { hash, owner: await storage.whose(hash) } });
 }
 
-/** Let the dashboard save what is pending, and wait until that is stored. */
+/** Let the dashboard save what is pending, and wait until that is stored; whether it answered in time. */
 async function flush(seconds = 2) {
   typed.commit();
   await dashboard.settled(seconds);
   const reply = Math.random();
   const heard = new Promise((resolve) => {
-    waiting.set(reply, resolve);
-    setTimeout(resolve, seconds * 1000);
+    waiting.set(reply, () => resolve(true));
+    setTimeout(resolve, seconds * 1000, false);
   });
   tell({ type: "said", kind: "flush", payload: {}, reply });
-  await heard;
+  const answered = await heard;
   waiting.delete(reply);
   await storage.retry();
+  return answered;
 }
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());

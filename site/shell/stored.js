@@ -12,6 +12,7 @@ const WORDS = {
   recovered: "The newest stored version was damaged; the one before it was opened.",
   returned: "This browser had lost its store of Fettle's data; the last copy beside it was opened and is stored again.",
   aside: "Another tab had stored something that this tab did not know of. Both are kept.",
+  adding: "Adding its players. They stay where they are until they have been stored with the others.",
   notAdded: "Not all of it could be added or stored, so it stays where it is.",
   asFile: "Look whether the file is there; then the copy on this device can be cleared.",
   othertab: "Fettle was also changed in another tab. What you change here is kept beside it, not over it.",
@@ -30,12 +31,13 @@ export function storageWords(storage, { take }) {
     await storage().settleAside(items.map((item) => item.id));
   };
   const add = async () => {
-    dismiss("aside");
+    notice("aside", WORDS.adding, { shut: "" });
     const items = await storage().aside();
     const safe = [];
     for (const item of items) if (item.text === null || (await take(item.text))) safe.push(item);
     await storage().settleAside(safe.map((item) => item.id));
     if (safe.length < items.length) notice("aside", WORDS.notAdded, { actions: actions.aside() });
+    else dismiss("aside");
   };
   const save = async () => {
     const items = await storage().aside();

@@ -235,7 +235,9 @@ def test_what_was_cut_is_said_to_the_sender_and_to_the_opener():
     assert "file" in made.notes[0]
     assert "ask" in opened.notes[0] and "file" in opened.notes[0]
     assert "rounded" in opened.notes[0]
-    # the note belongs to that link, not to the player
+    # the note belongs to that link, not to the player, even where an older version took it for a part of him
+    kept = read_case(demo_case().to_doc() | {"link_cut": {"off": 3}})
+    assert link.read(link.make(kept).hash).notes == ()
     assert link.read(link.make(opened.case).hash).notes == ()
 
 

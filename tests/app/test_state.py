@@ -374,12 +374,23 @@ def test_the_link_of_a_coach_opened_twice_is_opened_once():
         state = again(made)
         assert names(state).count("Range session") == 1 and state.question is not None
         state.stay()
-        state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
+        state.change(lambda case: edits.club("7i", "loft_deg")(case, 33.0), "loft")
         worked_on = state.case
         state = again(made)  # the same message is tapped once more
         assert state.case == worked_on and state.question is None
         bridge.outbox.clear()
         mine.set_units("imperial" if mine.units == "metric" else "metric")
+
+
+def test_a_shortened_link_that_was_opened_and_worked_on_is_known():
+    mine = State()
+    mine.change(edits_label("Mine"), "named")
+    made = link.make(monitored(13, 30)).hash
+    state = again(made)
+    state.change(lambda case: edits.club("7i", "loft_deg")(case, 33.0), "loft")
+    worked_on = state.case
+    state = again(made)
+    assert state.case == worked_on and len(state.store.players) == 2
 
 
 def test_my_own_shortened_link_is_known_as_mine():
@@ -388,6 +399,42 @@ def test_my_own_shortened_link_is_known_as_mine():
     back = again(link.make(state.case).hash)
     assert back.case == state.case and len(back.store.players) == 2
     assert back.question is None
+
+
+def older_release(case: Case, most: int) -> str:
+    """A shortened link as the first release put it into the address: carries only, no counts, no word of it."""
+    shots = tuple(Shot(s.club, round(s.carry_m, 1)) for s in case.shots)
+    few = tuple(s for i, s in enumerate(shots) if i % 5 < most)
+    return link.make(replace(case, shots=few)).hash
+
+
+@pytest.mark.parametrize("most", [3, 5])
+def test_a_link_that_holds_less_of_a_player_than_is_stored_opens_the_stored_one_and_says_so(most):
+    state = State()
+    state.add_player(monitored(13, 5))
+    back = again(older_release(state.case, most))
+    assert back.case == state.case and len(back.store.players) == 2
+    assert back.question is None
+    assert any("holds less" in notice for notice in back.notices) is (most < 5)
+
+
+@pytest.mark.parametrize("new", ["a ball", "a loft", "a wish", "switched off", "a spin"])
+def test_a_link_that_holds_anything_new_of_a_player_is_asked_about(new):
+    state = State()
+    state.add_player(monitored(3, 2))
+    case = replace(state.case, shots=state.case.shots[:4])
+    if new == "a ball":
+        case = edits.add_balls(case, (Shot("7i", 140.0),))
+    elif new == "a loft":
+        case = edits.club(case.bag[0].id, "loft_deg")(case, 11.5)
+    elif new == "a wish":
+        case = edits.wants("gap_m")(case, 9.0)
+    elif new == "a spin":
+        case = replace(case, shots=(replace(case.shots[0], spin_rpm=2999.0), *case.shots[1:]))
+    else:
+        case = replace(case, shots=(replace(case.shots[0], use=False), *case.shots[1:]))
+    back = again(link.make(case).hash)
+    assert back.question is not None and len(back.store.players) == 3
 
 
 def test_a_bag_that_was_typed_is_not_opened_over():
@@ -432,6 +479,12 @@ def test_a_link_from_elsewhere_is_asked_about(asked):
     asked.state.flush()
     page = Page({"saved": saved_text(), "hash": address(), "owner": known().get(address(), "")})
     assert page.state.store.entry.name == "Range session" and "Mine" in shown_question(page)
+
+
+@pytest.mark.parametrize("spoilt", [7, "p1", ["p1"], [["p1"], {}], ["p1", "nobody"], {"p1": 1}])
+def test_a_spoilt_question_is_not_asked(spoilt):
+    doc = State().to_doc() | {"asked": spoilt}
+    assert Page({"saved": json.dumps(doc)}).state.question is None
 
 
 def test_one_may_stay_with_the_linked_player(asked):
@@ -495,5 +548,14 @@ def test_what_was_set_aside_is_said_to_be_taken_in_only_when_it_is(monkeypatch):
     assert take() == {"reply": 7, "whole": True}
     assert "Other tab" in names(page.state)
     assert take() == {"reply": 7, "whole": True}, "it is here already"
-    text = "{"
-    assert take() == {"reply": 7, "whole": False}
+    whole = text
+    for bad in ("{", "[]", json.dumps(json.loads(whole) | {"players": []})):
+        text = bad
+        assert take() == {"reply": 7, "whole": False}
+    other.add_player(edits.player("label")(new_case(), "One"))
+    other.add_player(edits.player("label")(new_case(), "Two"))
+    text = json.dumps(other.to_doc())
+    with monkeypatch.context() as nearly_full:
+        nearly_full.setattr("app.state.MOST_PLAYERS", len(page.state.store.players) + 1)
+        assert take() == {"reply": 7, "whole": False}
+    assert "One" in names(page.state) and "Two" not in names(page.state)
