@@ -278,7 +278,7 @@ class State:
             players = tuple(entry if e.id == entry.id else e for e in store.players)
             self.store = replace(store, players=players)
         else:
-            asked = (entry.id, store.open)
+            asked = (entry.id, self.question[1].id if self.question else store.open)
             self.store = replace(store, players=(*store.players, entry), open=entry.id, asked=asked)
         self._known.append((fragment, entry.id))
         self.notices.extend(notes)
@@ -302,6 +302,7 @@ class State:
 
     def stay(self) -> None:
         """Go on with the linked player."""
+        self._undo = [(replace(store, asked=None), what) for store, what in self._undo]
         self._become(replace(self.store, asked=None), "")
 
     def go_back(self, *, drop: bool) -> None:

@@ -494,6 +494,20 @@ def test_one_may_stay_with_the_linked_player(asked):
     assert again().question is None
 
 
+def test_the_answer_stands_when_an_edit_before_it_is_undone(asked):
+    asked.state.change(edits_label("Range session, renamed"), "renamed")
+    press(asked, "Stay with the linked player")
+    asked.state.undo()
+    assert asked.state.store.entry.name == "Range session" and shown_question(asked) == ""
+
+
+def test_after_two_links_in_a_row_back_is_still_to_mine(asked):
+    bridge.receive("hash", {"hash": link.make(demo_case()).hash})
+    assert asked.state.store.entry.name == demo_case().player.label
+    press(asked, "Back to mine, keep both")
+    assert asked.state.store.entry.name == "Mine" and len(asked.state.store.players) == 3
+
+
 def test_one_may_go_back_and_keep_both(asked):
     press(asked, "Back to mine, keep both")
     assert asked.state.store.entry.name == "Mine" and names(asked.state) == ["Mine", "Range session"]
