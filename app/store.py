@@ -52,7 +52,8 @@ def norm_bag(sex: str | None) -> tuple[Any, ...]:
 
 
 def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
-    irons = [c for c in bag if c.family == "iron"] or [c for c in bag if c.family == "wedge"]
+    carried = [c for c in bag if c.became is None]
+    irons = [c for c in carried if c.family == "iron"] or [c for c in carried if c.family == "wedge"]
     common = round(anchor_of(irons).length_m, 4) if irons else None
     return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
 

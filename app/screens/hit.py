@@ -100,7 +100,7 @@ class Hit(Screen):
     # which club, how held
 
     def _first_club(self) -> str:
-        bag = [c for c in self.state.case.bag if c.family != "putter"]
+        bag = [c for c in self.state.case.carried if c.family != "putter"]
         used = self.state.case.shots[-1].club if self.state.case.shots else None
         ids = [c.id for c in bag]
         return used if used in ids else ("7i" if "7i" in ids else (ids[0] if ids else ""))

@@ -135,7 +135,7 @@ class TryOut:
             self._try("clubs", clubs, "lofts as in the bag")
 
     def _irons(self) -> dict[str, str]:
-        irons = [c for c in self.state.shown.bag if c.family == "iron"]
+        irons = [c for c in self.state.shown.carried if c.family == "iron"]
         return {c.id: c.name or c.id for c in sorted(irons, key=lambda c: c.loft_deg)}
 
     def _tops(self) -> dict[str, str]:

@@ -118,7 +118,7 @@ class Work:
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
-        return tuple(club for club in self.case.bag if club.family == "putter")
+        return tuple(club for club in self.case.carried if club.family == "putter")
 
     @cached_property
     def body(self) -> dict[str, Any]:
@@ -140,7 +140,7 @@ class Work:
             self.posterior,
             self.predict(self.clubs),
             air_of(self.air),
-            bag=self.case.bag,
+            bag=self.case.carried,
             sex=self.case.player.sex,
             gap_m=self.case.wants.gap_m,
         )

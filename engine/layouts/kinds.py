@@ -31,9 +31,11 @@ def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
     """The clubs of a layout, longest-hitting loft first.
 
     Of irons and wedges only those the layout names, if it names any clubs; of any other family likewise, if it names
-    any of that family. Putters are left out: a layout is about full shots.
+    any of that family. Putters are left out: a layout is about full shots; so is what was made into another club.
     """
-    full = sorted((c for c in bag if c.family != "putter"), key=lambda c: (c.loft_deg, -c.length_m))
+    full = sorted(
+        (c for c in bag if c.family != "putter" and c.became is None), key=lambda c: (c.loft_deg, -c.length_m)
+    )
     irons = [c for c in full if c.family == "iron"]
     wedges = [c for c in full if c.family == "wedge"]
     lengths = _lengths(layout, irons, wedges)
@@ -69,7 +71,7 @@ def anchor_of(irons: Sequence[Club]) -> Club:
 
 def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | None]:
     """Loft [deg] of each iron by id, ``step_deg`` apart about `anchor_of`, whose own loft stays (``None``)."""
-    irons = sorted((c for c in bag if c.family == "iron"), key=lambda c: c.loft_deg)
+    irons = sorted((c for c in bag if c.family == "iron" and c.became is None), key=lambda c: c.loft_deg)
     if not irons:
         return {}
     anchor = anchor_of(irons)

@@ -110,6 +110,9 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     white = fit.top + misfit[:, None] * (normal @ root.T)
     scale = problem.discrepancy_scale(doubted)
     own = {club: white[:, count + i] * scale[i] for i, club in enumerate(problem.clubs)}
+    for club in reversed(case.bag):  # a head that was bent or fitted anew keeps what its balls said of it
+        if club.became and club.id in own:
+            own.setdefault(club.became, own[club.id])
     return Posterior(
         converged=fit.converged,
         status=fit.status,

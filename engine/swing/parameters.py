@@ -176,7 +176,7 @@ def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:
 
 def stated_driver(case: Case) -> tuple[Club, float] | None:
     """The bag's first driver and its stated attack [deg]; None where there is no driver or nothing is stated."""
-    driver = next((club for club in case.bag if club.family == "driver"), None)
+    driver = next((club for club in case.carried if club.family == "driver"), None)
     return None if driver is None or case.swing.attack_deg is None else (driver, case.swing.attack_deg)
 
 
