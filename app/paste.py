@@ -66,10 +66,10 @@ def understand(text: str, case: Case, system: str) -> Preview:
         tuple(balls),
         tuple(dict.fromkeys(problems)),
         (
-            *(c.said for c in seen.understood),
             *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
             *seen.warnings,
             *asked,
+            *(c.said for c in seen.understood),
         ),
     )
 
