@@ -9,7 +9,7 @@ from typing import Any
 from app.store import default_layouts, norm_bag
 from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
 from engine.clubs.made import after_work
-from engine.layouts.kinds import stepped_lofts
+from engine.layouts.kinds import planned, stepped_lofts
 
 MOST_LAYOUTS = 4
 
@@ -181,7 +181,9 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
     def edit(case: Case, value: Any) -> Case:
         old = next(x for x in case.layouts if x.id == layout_id)
-        named = old.clubs or tuple(LayoutClub(c.id) for c in case.carried if c.family in ("iron", "wedge"))
+        named = old.clubs or tuple(
+            LayoutClub(c.id) for c in planned(old, case) if c.family in ("iron", "wedge")
+        )
         if all(c.id != club_id for c in named):
             family = next(c.family for c in case.bag if c.id == club_id)
             there = {c.id for c in named}

@@ -9,6 +9,7 @@ from typing import Any
 from engine.case import VERSION as CASE_VERSION
 from engine.case import Case, Layout, restore
 from engine.layouts.kinds import anchor_of
+from engine.layouts.usual import complete
 
 FORMAT = "fettle-store"
 VERSION = 1
@@ -62,15 +63,6 @@ def new_case() -> Case:
     """A blank player with the usual set and two layouts to compare."""
     bag = norm_bag(None)
     return Case(bag=bag, layouts=default_layouts(bag))
-
-
-def complete(case: Case) -> Case:
-    """A case from outside with the parts without which no screen can work: a bag and something to compare."""
-    if not case.bag:
-        case = replace(case, bag=norm_bag(case.player.sex))
-    if not case.layouts:
-        case = replace(case, layouts=default_layouts(case.bag))
-    return case
 
 
 def is_blank(case: Case) -> bool:

@@ -301,8 +301,8 @@ class Hit(Screen):
         return stack(
             html(
                 p(
-                    "Carries are brought to one reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind) before "
-                    "they are compared."
+                    "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
+                    "chosen under Play, or else for reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind)."
                 )
             ),
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
