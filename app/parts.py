@@ -10,7 +10,7 @@ import panel as pn
 from app import look
 from app.measures import Unreadable, parse, unit
 from app.state import State
-from engine.case import Case, CaseError
+from engine.case import Case
 from engine.fields import Number, Rule
 
 
@@ -104,6 +104,8 @@ class Choice:
     def _taken(self, event: Any) -> None:
         if not self._quiet:
             self.take(event.new)
+            if self.get() in self.widget.options.values():  # what was refused does not stay in view
+                self.refresh()
 
     def refresh(self, options: dict[str, Any] | None = None) -> None:
         self._quiet = True
@@ -149,6 +151,7 @@ class TextField:
     def _taken(self, event: Any) -> None:
         if not self._quiet:
             self.take(str(event.new or ""))
+            self.refresh()
 
     def refresh(self) -> None:
         self._quiet = True
@@ -174,7 +177,7 @@ class NumberField:
         *,
         needed: bool = False,
         scale_hint: str = "",
-        change: Callable[..., None] | None = None,
+        change: Callable[..., Any] | None = None,
         passing: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
@@ -226,8 +229,6 @@ class NumberField:
                 self._change(lambda case: self.edit(case, value), f"{self.label.lower()} changed")
         except Unreadable as error:
             self._say(str(error))
-        except CaseError as error:
-            self._say(error.problem)
         self.refresh()
 
     @property
@@ -306,6 +307,7 @@ class Slider:
     def _slid(self, event: Any) -> None:
         if not self._quiet:
             self.take(round(unit(self.quantity, self.state.units).si(float(event.new)), 5))
+            self.refresh()
 
     def _step(self, by: int) -> None:
         shown, step, low, high = self._scale()

@@ -12,7 +12,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 FORMAT = "fettle-case"
 VERSION = 1
@@ -204,17 +204,18 @@ class Case:
         _merge(doc, self.extra)
         return doc
 
-    def without_shots(self, numbers: Collection[int]) -> Case:
-        """The case without some of its shots; unknown keys stay with the shots that had them."""
-        stay = [n for n in range(len(self.shots)) if n not in numbers]
+    def without_shots(self, numbers: Collection[int], *, of: Literal["shots", "retest"] = "shots") -> Case:
+        """The case without some of its shots, or of those after the build; unknown keys stay with the shots that had them."""
+        shots: tuple[Shot, ...] = getattr(self, of)
+        stay = [n for n in range(len(shots)) if n not in numbers]
         places = {old: new for new, old in enumerate(stay)}
         extra: dict[Path, Any] = {}
         for path, keys in self.extra.items():
-            if path[:1] != ("shots",):
+            if path[:1] != (of,):
                 extra[path] = keys
             elif path[1] in places:
-                extra["shots", places[int(path[1])]] = keys
-        return dataclasses.replace(self, shots=tuple(self.shots[n] for n in stay), extra=extra)
+                extra[of, places[int(path[1])]] = keys
+        return dataclasses.replace(self, extra=extra, **{of: tuple(shots[n] for n in stay)})
 
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""

@@ -2,6 +2,7 @@
 
 import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
+import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
@@ -30,7 +31,7 @@ let boot = chooseWay();
 remember(MARK, boot.way);
 let worker = launch();
 const tell = (message) => worker.postMessage(message);
-const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
+const dashboard = new Dashboard(tell);
 const take = (text) => tell({ type: "said", kind: "take", payload: { text } });
 const storageSaid = storageWords(() => storage, { take });
 let covered = 0; // the last typed text that the save under way holds
@@ -41,6 +42,7 @@ const storage = new Storage((what, detail) => {
 const kept = storage.read();
 const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
+const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 const app = document.getElementById("app");
 
@@ -92,6 +94,7 @@ const HEARD = {
     notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
   },
   said: ({ kind, payload }) => {
+    if (kind === "returned") return entry.returned(payload);
     if (kind !== "save") return heed(kind, payload);
     covered = typed.saving();
     storage.save(payload.text);

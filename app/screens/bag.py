@@ -9,7 +9,6 @@ from app.markup import p, table
 from app.measures import unit
 from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
 from app.state import State
-from app.store import norm_bag
 from engine.case import Club
 from engine.clubs.norms import NORMS, norm_club
 from engine.fields import CLUB
@@ -149,13 +148,7 @@ class BagEditor:
             self._choose(beside.id)
 
     def _usual(self) -> None:
-        def edit(case: Any) -> Any:
-            usual = norm_bag(case.player.sex)
-            ids = {c.id for c in usual}
-            kept = tuple(c for c in case.bag if c.id not in ids and any(s.club == c.id for s in case.shots))
-            return edits.replace(case, bag=(*usual, *kept))
-
-        self.state.change(edit, "usual set put back")
+        self.state.change(edits.usual_bag, "usual set put back")
 
     def refresh(self) -> None:
         self.fold.rename(self._title())
