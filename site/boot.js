@@ -7,6 +7,7 @@ import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed, ownHash } from "./shell/page.js";
+import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/start.js";
 import { storageWords } from "./shell/stored.js";
 import { leftBehind, Typed } from "./shell/typed.js";
@@ -44,6 +45,7 @@ const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
 const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
+keepTyping();
 const app = document.getElementById("app");
 
 async function onFailed(cause, was) {

@@ -3,6 +3,7 @@
 // digits of the next number in the field.
 
 import { deep } from "./page.js";
+import { focused } from "./typed.js";
 
 const MOST = 8; // digits by the keys beside the field
 
@@ -11,13 +12,13 @@ const within = (event, name) => event.composedPath().find((item) => item.classLi
 
 /** A field whose whole content is chosen when it is entered, so that what is typed takes its place. */
 function chooseWhole() {
-  let entered = null;
-  addEventListener("focusin", (event) => {
-    entered = within(event, "whole") ? event.composedPath()[0] : null;
-    entered?.select?.();
+  let entered = null; // the field that this tap enters
+  addEventListener("pointerdown", (event) => {
+    const [item] = event.composedPath();
+    entered = within(event, "whole") && item !== focused() ? item : null;
   });
   addEventListener("click", (event) => {
-    if (event.composedPath()[0] === entered) entered.select?.(); // the tap that brought the focus has put the cursor somewhere
+    if (event.composedPath()[0] === entered) entered.select?.(); // after the tap has put the cursor somewhere
     entered = null;
   });
 }
@@ -34,15 +35,19 @@ export class Entry {
     on("change", (event) => this._mine(event)); // Python never holds what stands in the field
     on("keydown", (event) => this._enter(event, event.key === "Enter" && !event.isComposing && !event.repeat));
     on("keyup", (event) => this._enter(event, false));
-    on("beforeinput", (event) => this._enter(event, event.inputType === "insertLineBreak" && this.field.value));
+    on("beforeinput", (event) => this._enter(event, event.inputType === "insertLineBreak" && this.field?.value));
     on("click", (event) => this._pressed(event));
     chooseWhole();
+    this.text = ""; // what stands in the field, however often it is drawn anew
+    this.redrawn = new MutationObserver(() => this.field && (this.field.value = this.text));
   }
 
   get field() {
-    if (!this.known?.isConnected) {
-      const host = [...deep(document)].find((item) => item.classList.contains("entry"));
-      this.known = host?.shadowRoot?.querySelector("input") ?? null;
+    const was = this.known;
+    if (!was?.isConnected) {
+      const root = (this.host ??= [...deep(document)].find((item) => item.classList.contains("entry")))?.shadowRoot;
+      this.known = root?.querySelector("input") ?? null;
+      if (root && !was) this.redrawn.observe(root, { childList: true, subtree: true });
     }
     return this.known;
   }
@@ -69,7 +74,8 @@ export class Entry {
   _changed(over) {
     if (this.back && over) this.mends = false;
     this.back = false;
-    this.typed.typing(this.label, this.field.value);
+    this.text = this.field.value;
+    this.typed.typing(this.label, this.text);
   }
 
   _pressed(event) {
@@ -86,7 +92,7 @@ export class Entry {
   }
 
   _put(text) {
-    this.field.value = text;
+    this.text = this.field.value = text;
   }
 
   /** What stands in the field is a number: it goes to the dashboard, and the field is free. */

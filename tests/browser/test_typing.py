@@ -142,3 +142,19 @@ def test_balls_go_to_the_club_that_was_chosen_when_they_were_typed(slow, person)
             type_at_rate(keyboard(person), (*carry, "Enter"))
         count(person, "9-iron", 2)
     assert balls(person, "9-iron") == ["120", "121"]
+
+
+def test_typing_on_while_the_label_changes_keeps_focus_and_text(slow, person):
+    """A field whose last text was refused says so in its label, which is drawn anew under the fingers."""
+    go(person, "measure")
+    height = person.page.get_by_label("Height").first
+    height.tap()
+    with Slowed(slow.profile, True):
+        type_at_rate(keyboard(person), (*"1780", "Enter", *("Backspace",) * 4, *"178"))
+        until(
+            lambda: person.page.get_by_label("Height must").count() or height.input_value() == "178",
+            "an answer",
+        )
+        type_at_rate(keyboard(person), ("Enter",))
+        until(lambda: "Height (cm)" in person.text(), "the field without fault")
+    assert height.input_value() == "178"
