@@ -27,8 +27,8 @@ returned    ``text``: a number typed under Hit was not taken; it goes back into 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was
 opened in this page), ``take`` (``text``: a store whose players are to be added), ``look`` (as above, remembered
 from last time), ``entered`` (``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether
-it was made from one that had come back), ``begin`` (``hash``, ``saved``: what this person has, for a dashboard that a memory image brought
-back blank), ``started`` (``how``: in which way this start was made).
+it was made from one that had come back), ``begin`` (``hash``, ``saved``: what this person has, for a dashboard that a
+memory image brought back blank), ``started`` (``how``: in which way this start was made).
 """
 
 from __future__ import annotations

@@ -200,7 +200,12 @@ def add_layout(case: Case, kind: str) -> Case:
 
 
 def drop_layout(case: Case, layout_id: str) -> Case:
-    return replace(case, layouts=tuple(x for x in case.layouts if x.id != layout_id))
+    chosen = None if case.wants.layout == layout_id else case.wants.layout
+    return replace(
+        case,
+        layouts=tuple(x for x in case.layouts if x.id != layout_id),
+        wants=replace(case.wants, layout=chosen),
+    )
 
 
 def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any], Case]:

@@ -77,7 +77,7 @@ class Choice:
         label: str,
         options: dict[str, Any],
         get: Callable[[], Any],
-        take: Callable[[Any], None],
+        take: Callable[[Any], Any],
         *,
         listed: bool = False,
     ) -> None:
@@ -132,7 +132,7 @@ class TextField:
         self,
         label: str,
         get: Callable[[], str],
-        take: Callable[[str], None],
+        take: Callable[[str], Any],
         *,
         most: int = 60,
         passing: bool = False,
@@ -269,7 +269,7 @@ class Slider:
         quantity: str,
         ends: tuple[float, float],
         get: Callable[[], float | None],
-        take: Callable[[float], None],
+        take: Callable[[float], Any],
         *,
         step: float | None = None,
     ) -> None:

@@ -426,7 +426,8 @@ def refusal_words(error: CaseError) -> str:
     """Why an edit was refused, for the person: an edit's own words, or what the case's reader says of the place."""
     if not error.field:
         return error.problem
-    part, number, rest = re.fullmatch(r"(\w+)(?:\[(\d+)\])?\.?(.*)", error.field).groups() or ("", "", "")
+    found = re.fullmatch(r"(\w+)(?:\[(\d+)\])?\.?(.*)", error.field)
+    part, number, rest = found.groups() if found else (error.field, None, "")
     place = PARTS.get(part, part) if number is None else f"{ENTRIES.get(part, part)} {int(number) + 1}"
     name = re.sub(r"_(m|deg|kg|mps|rpm|c|sd)$", "", rest).replace("_", " ")
     return f"Refused, and nothing was changed: {', '.join(filter(None, (place, name)))} {error.problem}. Try another value."

@@ -15,9 +15,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from engine.case import Club
 from engine.clubs.norms import norm_club
+from engine.fields import BALL
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
-from engine.fields import BALL
 from engine.flight.ground import GREEN, Turf, run_out
 from engine.flight.trajectory import Launch, fly
 from engine.layouts.compare import HOLD_DESCENT

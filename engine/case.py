@@ -163,7 +163,7 @@ class BallSpin:
 class Wants:
     """What the player asks for.
 
-    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the verdict's if
+    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
     """
 
@@ -205,7 +205,7 @@ class Case:
         return doc
 
     def without_shots(self, numbers: Collection[int], *, of: Literal["shots", "retest"] = "shots") -> Case:
-        """The case without some of its shots, or of those after the build; unknown keys stay with the shots that had them."""
+        """The case without some of its shots; unknown keys stay with the shots that had them."""
         shots: tuple[Shot, ...] = getattr(self, of)
         stay = [n for n in range(len(shots)) if n not in numbers]
         places = {old: new for new, old in enumerate(stay)}
@@ -215,7 +215,8 @@ class Case:
                 extra[path] = keys
             elif path[1] in places:
                 extra[of, places[int(path[1])]] = keys
-        return dataclasses.replace(self, extra=extra, **{of: tuple(shots[n] for n in stay)})
+        changed: dict[str, Any] = {of: tuple(shots[n] for n in stay)}
+        return dataclasses.replace(self, extra=extra, **changed)
 
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""

@@ -222,3 +222,30 @@ def test_layout_ids_stay_apart():
     assert len(set(ids)) == len(ids)
     assert [x.id for x in edits.drop_layout(case, ids[-1]).layouts] == ids[:-1]
     assert replace(case).layouts[0].kind == "stepped"
+
+
+def test_one_edit_is_solved_once(monkeypatch):
+    from engine.fitting import nextball, sections, work
+
+    state = State(fragment=link.make(demo_case()).hash)
+    calls = []
+    whole = work.solve
+    monkeypatch.setattr(work, "solve", lambda *a, **k: calls.append("solve") or whole(*a, **k))
+    state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
+    assert state.result is not None and state.work.standing is not None
+    assert sections.next_ball(state.work) is not None and nextball is not None
+    assert state.result["layouts"] and calls == ["solve"]
+
+
+def test_two_sliders_on_two_layouts_are_two_steps_back():
+    state = State()
+    state.change(lambda case: edits.add_layout(case, "two_lengths"), "added")
+    for layout in ("single", "two_lengths"):
+        for length in (0.95, 0.96):
+            edit = edits.layout(layout, common_length_m=length)
+            state.try_out(edit, "common length tried", on=layout)
+    state.undo()
+    assert {x.id: x.common_length_m for x in state.shown.layouts}["single"] == 0.96
+    assert {x.id: x.common_length_m for x in state.shown.layouts}["two_lengths"] is None
+    state.undo()
+    assert not state.trying
