@@ -164,7 +164,7 @@ class TextField:
 
 class NumberField:
     """A number of the case in display units. What is wrong with it is said in its label; what was typed
-    stays. With ``passing`` it is not kept, and nobody misses it."""
+    stays. With ``passing`` it is not kept, and nobody misses it; with ``whole`` a tap into it chooses all of it."""
 
     def __init__(
         self,
@@ -179,9 +179,10 @@ class NumberField:
         scale_hint: str = "",
         change: Callable[..., Any] | None = None,
         passing: bool = False,
+        whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing = passing
+        self.passing, self.whole = passing, whole
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -200,7 +201,13 @@ class NumberField:
         """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""
         signed = unit(self.quantity, self.state.units).shown(self.rule.low) < 0
         free = signed or (self.quantity == "body" and self.state.units == "imperial")
-        return ["num", *["free"] * free, *["passing"] * self.passing, *["bad"] * bool(self._fault)]
+        return [
+            "num",
+            *["free"] * free,
+            *["passing"] * self.passing,
+            *["whole"] * self.whole,
+            *["bad"] * bool(self._fault),
+        ]
 
     def _title(self) -> str:
         name = unit(self.quantity, self.state.units).name

@@ -7,7 +7,7 @@ from typing import Any
 from app import edits
 from app.markup import p, table
 from app.measures import unit
-from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
+from app.parts import Choice, Fold, NumberField, TextField, button, classes, html, line, put, stack
 from app.state import State
 from engine.case import Club
 from engine.clubs.norms import NORMS, norm_club
@@ -30,6 +30,9 @@ class BagEditor:
     def __init__(self, state: State) -> None:
         self.state = state
         self.chosen = ""
+        self.removed = (
+            ""  # the club taken out last, until another is chosen: a second tap was meant for it too
+        )
         self.fields: list[Any] = []
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
@@ -38,7 +41,7 @@ class BagEditor:
 
     def _build(self) -> Any:
         self.table = html()
-        self.pick = Choice("Club to edit", self._options(), lambda: self.club.id, self._choose, listed=True)
+        self.pick = Choice("Club to edit", self._options(), self._picked, self._choose, listed=True)
         self.fields = [
             TextField(
                 "Club name",
@@ -63,17 +66,19 @@ class BagEditor:
             self._number("Can be bent by", "set_angle", "bend_limit_deg", needed=False),
         ]
         self.new_id = ""
+        self.remove = button("Remove", self._remove)
         self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
+        self.row = line(*[getattr(f, "view", f) for f in self.fields], cls="fields")
         return stack(
             html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
             self.table,
             self.pick.view,
-            line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
+            self.row,
             line(
                 button("Move up", lambda: self._move(-1)),
                 button("Move down", lambda: self._move(1)),
                 button("Duplicate", self._copy),
-                button("Remove", self._remove),
+                self.remove,
                 button("Put the usual set back", self._usual, cls="quiet"),
             ),
             line(self.new.view, button("Add it", self._add), cls="fields low"),
@@ -101,7 +106,7 @@ class BagEditor:
         return next((c for c in bag if c.id == self.chosen), bag[0])
 
     def _options(self) -> dict[str, str]:
-        out: dict[str, str] = {}
+        out: dict[str, str] = {f"{self.removed} removed: choose a club": ""} if self.removed else {}
         for club in self.state.case.bag:
             name = club.name or club.id
             out[name if name not in out else f"{name} [{club.id}]"] = club.id
@@ -118,8 +123,11 @@ class BagEditor:
             needed=needed,
         )
 
+    def _picked(self) -> str:
+        return "" if self.removed else self.club.id
+
     def _choose(self, club_id: str) -> None:
-        self.chosen = club_id
+        self.chosen, self.removed = club_id, ""
         for item in self.fields:
             if isinstance(item, NumberField):
                 item._fault = ""
@@ -141,11 +149,13 @@ class BagEditor:
 
     def _remove(self) -> None:
         bag = self.state.case.bag
-        if len(bag) > 1:
-            gone = bag.index(self.club)
+        if len(bag) > 1 and not self.removed:
+            gone, club = bag.index(self.club), self.club
             beside = bag[gone + 1] if gone + 1 < len(bag) else bag[gone - 1]
-            self.state.change(lambda case: edits.drop_club(case, self.club.id), f"{self.club.name} removed")
-            self._choose(beside.id)
+            if self.state.change(lambda case: edits.drop_club(case, club.id), f"{club.name} removed"):
+                self._choose(beside.id)
+                self.removed = club.name
+                self.refresh()
 
     def _usual(self) -> None:
         self.state.change(edits.usual_bag, "usual set put back")
@@ -154,7 +164,12 @@ class BagEditor:
         self.fold.rename(self._title())
         if not self.fold.open or not self.fields:
             return
+        if any(c.id == self.chosen and c.name == self.removed for c in self.state.case.bag):
+            self.removed = ""
         self.pick.refresh(self._options())
+        classes(self.row, ["fields", "blank"] if self.removed else ["fields"])
+        if self.remove.disabled != bool(self.removed):
+            self.remove.disabled = bool(self.removed)
         self.new.refresh(self._norms())
         for item in self.fields:
             item.refresh()

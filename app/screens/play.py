@@ -43,6 +43,7 @@ class Play(Screen):
             lambda case, value: case,
             change=self._asked,
             passing=True,
+            whole=True,
         )
         self.ask.view.param.watch(lambda event: self._answer(), "value")
         self.answer = html()

@@ -110,3 +110,17 @@ def test_spin_of_another_ball_has_one_limit(page):
     assert entered_ball(1.5, 0.5)
     with pytest.raises(ValueError, match=r"1\.5"):
         entered_ball(1.6, 1.0)
+
+
+def test_a_second_tap_on_remove_leaves_the_next_club_alone(page):
+    view = unfold(page, "measure")
+    pick = widget(view, pn.widgets.Select, "Club to edit")
+    pick.value = "7i"
+    bag = [c.id for c in page.state.case.bag]
+    press(view, "Remove")
+    press(view, "Remove")
+    assert [c.id for c in page.state.case.bag] == [i for i in bag if i != "7i"]
+    assert pick.value == "" and widget(view, pn.widgets.Button, "Remove").disabled
+    pick.value = "8i"
+    press(view, "Remove")
+    assert len(page.state.case.bag) == len(bag) - 2
