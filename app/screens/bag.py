@@ -30,9 +30,7 @@ class BagEditor:
     def __init__(self, state: State) -> None:
         self.state = state
         self.chosen = ""
-        self.removed = (
-            ""  # the club taken out last, until another is chosen: a second tap was meant for it too
-        )
+        self.removed: Club | None = None  # taken out last, until another is chosen: a second tap meant it too
         self.fields: list[Any] = []
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
@@ -106,7 +104,7 @@ class BagEditor:
         return next((c for c in bag if c.id == self.chosen), bag[0])
 
     def _options(self) -> dict[str, str]:
-        out: dict[str, str] = {f"{self.removed} removed: choose a club": ""} if self.removed else {}
+        out: dict[str, str] = {f"{self.removed.name} removed: choose a club": ""} if self.removed else {}
         for club in self.state.case.bag:
             name = club.name or club.id
             out[name if name not in out else f"{name} [{club.id}]"] = club.id
@@ -127,7 +125,7 @@ class BagEditor:
         return "" if self.removed else self.club.id
 
     def _choose(self, club_id: str) -> None:
-        self.chosen, self.removed = club_id, ""
+        self.chosen, self.removed = club_id, None
         for item in self.fields:
             if isinstance(item, NumberField):
                 item._fault = ""
@@ -139,9 +137,12 @@ class BagEditor:
         )
 
     def _move(self, by: int) -> None:
-        self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
+        if not self.removed:
+            self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
 
     def _copy(self) -> None:
+        if self.removed:
+            return
         before = {c.id for c in self.state.case.bag}
         self.state.change(lambda case: edits.copy_club(case, self.club.id), "club duplicated")
         self.chosen = next((c.id for c in self.state.case.bag if c.id not in before), self.chosen)
@@ -154,7 +155,7 @@ class BagEditor:
             beside = bag[gone + 1] if gone + 1 < len(bag) else bag[gone - 1]
             if self.state.change(lambda case: edits.drop_club(case, club.id), f"{club.name} removed"):
                 self._choose(beside.id)
-                self.removed = club.name
+                self.removed = club
                 self.refresh()
 
     def _usual(self) -> None:
@@ -164,8 +165,8 @@ class BagEditor:
         self.fold.rename(self._title())
         if not self.fold.open or not self.fields:
             return
-        if any(c.id == self.chosen and c.name == self.removed for c in self.state.case.bag):
-            self.removed = ""
+        if self.removed in self.state.case.bag:  # undone
+            self.removed = None
         self.pick.refresh(self._options())
         classes(self.row, ["fields", "blank"] if self.removed else ["fields"])
         if self.remove.disabled != bool(self.removed):

@@ -1,4 +1,4 @@
-"""Broken tables give sound shots or a `TableError` of one line, never another error, and never in more steps than their size asks for."""
+"""Broken tables give sound shots or a `TableError` of one line, never another error, in steps that keep to their size."""
 
 import math
 import random
