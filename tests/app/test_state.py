@@ -225,16 +225,17 @@ def test_layout_ids_stay_apart():
 
 
 def test_one_edit_is_solved_once(monkeypatch):
-    from engine.fitting import nextball, sections, work
+    from engine import solve as module
+    from engine.fitting import sections
 
     state = State(fragment=link.make(demo_case()).hash)
-    calls = []
-    whole = work.solve
-    monkeypatch.setattr(work, "solve", lambda *a, **k: calls.append("solve") or whole(*a, **k))
+    weighed = []  # once a solve
+    whole = module.weigh_layouts
+    monkeypatch.setattr(module, "weigh_layouts", lambda *a, **k: weighed.append(a) or whole(*a, **k))
     state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
     assert state.result is not None and state.work.standing is not None
-    assert sections.next_ball(state.work) is not None and nextball is not None
-    assert state.result["layouts"] and calls == ["solve"]
+    assert sections.next_ball(state.work).next is not None and state.result["layouts"]
+    assert len(weighed) == 1
 
 
 def test_two_sliders_on_two_layouts_are_two_steps_back():

@@ -158,3 +158,14 @@ def test_typing_on_while_the_label_changes_keeps_focus_and_text(slow, person):
         type_at_rate(keyboard(person), ("Enter",))
         until(lambda: "Height (cm)" in person.text(), "the field without fault")
     assert height.input_value() == "178"
+
+
+def test_a_tap_into_the_distance_chooses_what_stands_there(person):
+    go(person, "play")
+    distance = person.page.get_by_label("Distance to carry").first
+    distance.tap()
+    type_at_rate(keyboard(person), (*"165", "Enter"))
+    person.page.get_by_role("heading", name="What do I hit?").first.tap()
+    distance.tap()
+    type_at_rate(keyboard(person), ("1", "1", "8"))
+    assert distance.input_value() == "118"
