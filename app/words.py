@@ -87,6 +87,14 @@ def titles(result: dict[str, Any], system: str, *, lengths: bool = True) -> dict
     return out
 
 
+def set_titles(work: Any, result: dict[str, Any], system: str) -> dict[str, str]:
+    """Titles of all sets that can be chosen to build or to play: the layouts, and before them the present set where it is
+    none of them.
+    """
+    names, own = titles(result, system), work.own_layout
+    return names if own.id in names else {own.id: KINDS[own.kind], **names}
+
+
 def verdict(result: dict[str, Any]) -> dict[str, Any] | None:
     """The engine's verdict, if it gave one."""
     return next((a for a in result["advice"] if a.get("topic") == "verdict"), None)

@@ -6,7 +6,7 @@ from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
 from app.spoken import spoken
 from app.state import State
-from app.words import titles
+from app.words import set_titles
 from engine.fitting.sections import body
 
 
@@ -16,7 +16,7 @@ def body_table(state: State) -> Safe:
         return p("Type the height first.")
     system = state.units
     found = body(state.work)
-    made = titles(state.result, system)[state.work.layout.id] if state.result else "the bag"
+    made = set_titles(state.work, state.result, system)[state.work.layout.id] if state.result else "the bag"
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [

@@ -8,7 +8,7 @@ from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
 from app.measures import unit
 from app.spoken import spoken
-from app.words import CLUB_KEYS, amount, titles
+from app.words import CLUB_KEYS, amount, set_titles
 from engine.body.fit import lie_words
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
@@ -59,7 +59,7 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
 def sheet(state: Any, bench: Bench) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = titles(state.result, system)[bench.layout_id]
+    name = set_titles(state.work, state.result, system)[bench.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _summary(bench),

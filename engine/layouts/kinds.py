@@ -27,6 +27,17 @@ TITLES = {
 }
 
 
+def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
+    """Whether a layout is the bag as it is: no club of it has to be built."""
+    return all(club in bag for club in plan(layout, bag))
+
+
+def own_layout(layouts: Sequence[Layout], bag: Sequence[Club]) -> Layout:
+    """The present set: the first of the layouts that says so and is the bag as it is, else one with the id ``present``."""
+    mine = (x for x in layouts if x.kind == "present" and is_own(x, bag))
+    return next(mine, Layout("present", "present"))
+
+
 def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None) -> tuple[Club, ...]:
     """The clubs of a layout, longest-hitting loft first.
 

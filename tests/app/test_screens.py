@@ -15,6 +15,7 @@ from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
 from app.store import new_case
 from engine.case import Shot
+from engine.layouts.compare import MEASURES
 from engine.solve import solve
 
 
@@ -72,11 +73,16 @@ def test_words_do_not_claim_certainty():
     assert words.percent(0.724) == "72\u00a0%"
 
 
-def test_reasons_only_name_differences_that_are_probable(result):
-    for row in result["comparison"]:
-        if row["measure"] in words.MEASURES and 0.35 < row["chance_b_better"] < 0.65:
-            what = words.MEASURES[row["measure"]][0]
-            assert not any(what in text for text in words.reasons(result, "metric"))
+@pytest.mark.parametrize("measure", [m for m in words.MEASURES if m != words.DECIDES])
+def test_reasons_only_name_differences_that_are_probable(result, measure):
+    """One row a measure, large enough to be worth a sentence: said where it is likely, left out where it is a toss-up."""
+    rows = [row for row in result["comparison"] if row["measure"] == measure]
+    assert rows
+    what, least = next((m.title, m.least) for m in MEASURES if m.name == measure)
+    for chance, said in ((0.36, False), (0.5, False), (0.64, False), (0.8, True), (0.2, True)):
+        row = rows[0] | {"chance_b_better": chance, "difference": rows[0]["difference"] | {"mean": 3 * least}}
+        told = words.reasons(result | {"comparison": [row]}, "metric")
+        assert any(what in text for text in told) == said, (chance, told)
 
 
 def test_user_text_is_escaped():
