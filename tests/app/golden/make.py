@@ -1,0 +1,76 @@
+"""Writes down every sentence of the made-up cases in both systems of units: ``python -m tests.app.golden.make``."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from app import words
+from app.paste import understand
+from app.spoken import spoken
+from engine.fitting.sections import document
+from tests.app.golden.cases import TEXTS, cases
+
+FILE = Path(__file__).with_name("sentences.json")
+DRAWS = 64
+SYSTEMS = ("metric", "imperial")
+NOT_SAID = {"name", "source", "edition", "item", "title"}
+
+
+def sentences(part: Any, key: str = "") -> Iterator[str]:
+    """Every text with a space in it that a document holds, but for names and sources."""
+    if isinstance(part, str):
+        if " " in part and key not in NOT_SAID:
+            yield part
+    elif isinstance(part, dict):
+        for name, value in part.items():
+            yield from sentences(value, name)
+    elif isinstance(part, list):
+        for value in part:
+            yield from sentences(value, key)
+
+
+def said(part: Any, system: str) -> list[str]:
+    """The sentences of a part of a document in the units shown, each once."""
+    return list(dict.fromkeys(spoken(text, system) for text in sentences(part)))
+
+
+def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
+    """What the screens say of the whole document."""
+    found = words.better(doc, system)
+    return {
+        "titles": list(words.titles(doc, system).values()),
+        "better": [f"{found[0]} ({words.percent(found[1])})"] if found else [],
+        "reasons": words.reasons(doc, system),
+        "carries": [words.carries_line(doc, system)],
+        "gaps": [words.gaps_line(doc, system, case.wants.gap_m)],
+        "balls": [words.balls_line(group, system) for group in doc["shots"]],
+        "body estimated": words.body_estimates(case, system),
+        "air": [words.air_line(case, system)],
+    }
+
+
+def made() -> dict[str, Any]:
+    """All sentences by case, system and section, and what pasted texts bring up."""
+    out: dict[str, Any] = {}
+    for name, case in cases().items():
+        doc = document(case, draws=DRAWS)
+        out[name] = {}
+        for system in SYSTEMS:
+            parts = {key: said(part, system) for key, part in doc.items()}
+            out[name][system] = {
+                key: told for key, told in (parts | summed_up(case, doc, system)).items() if told
+            }
+    bag = cases()["all layouts"]
+    for name, text in TEXTS.items():
+        out[f"pasted: {name}"] = {}
+        for system in SYSTEMS:
+            seen = understand(text, bag, system)
+            out[f"pasted: {name}"][system] = {"problems": list(seen.problems), "notes": list(seen.notes)}
+    return out
+
+
+if __name__ == "__main__":
+    FILE.write_text(json.dumps(made(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
