@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
-from app.spoken import spoken
+from app.phrases import phrase, phrases
 from app.state import State
 from app.words import titles
 from engine.fitting.sections import body
@@ -30,13 +30,13 @@ def body_table(state: State) -> Safe:
         for c in found.clubs
     ]
     return join(
-        bullets(spoken(text, system) for text in found.words),
+        bullets(phrases(found.statements, system)),
         table(
             ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 %", "hip hinge"],
             rows,
             caption=f"To begin with by the body, from what is to be built: {made}; ball flight ends a fitting",
         ),
         p("Check:"),
-        bullets(spoken(text, system) for text in found.check),
-        p(spoken(found.note, system), cls="small"),
+        bullets(phrases(found.check, system)),
+        p(phrase(found.note, system), cls="small"),
     )

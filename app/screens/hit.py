@@ -21,6 +21,7 @@ from app.parts import (
     put,
     stack,
 )
+from app.phrases import phrase
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.spoken import spoken
@@ -93,7 +94,14 @@ class Hit(Screen):
                 cls="wide-fields",
             ),
             stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
-            html(join(*[p(c.text, cls="small") for c in cautions("range", "body", "lightning")])),
+            html(
+                join(
+                    *[
+                        p(phrase(c.statement, self.state.units), cls="small")
+                        for c in cautions("range", "body", "lightning")
+                    ]
+                )
+            ),
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from app.markup import bullets, h3, join, note, p
 from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
+from app.phrases import phrases
 from app.plots.above import AbovePlot, above_line, above_table, views
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
@@ -153,7 +154,7 @@ class LayOut(Screen):
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(spoken(text, system) for text in swept.words))
+        said = join(p(sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:

@@ -6,9 +6,11 @@ import re
 import pytest
 
 from app.demo import demo_case
+from app.phrases import phrase
 from app.spoken import spoken
 from engine.fitting import sections
 from engine.fitting.work import Work
+from engine.statements import Statement
 
 METRIC = {
     "cut 1 in from the butt": "cut 25 mm from the butt",
@@ -50,8 +52,10 @@ def test_figures_do_not_part_from_their_units():
 
 
 def sentences(found):
-    """Every text with a space in it that hangs on a result of the engine."""
-    if isinstance(found, str):
+    """Every statement and every text with a space in it that hangs on a result of the engine."""
+    if isinstance(found, Statement):
+        yield found
+    elif isinstance(found, str):
         yield from [found] if " " in found else []
     elif isinstance(found, dict):
         for value in found.values():
@@ -75,6 +79,7 @@ def said():
 def test_nothing_is_said_in_the_other_units(said, system, foreign):
     assert len(said) > 100
     for text in said:
-        told = spoken(text, system).replace("\u00a0", " ")
+        said_so = phrase(text, system) if isinstance(text, Statement) else spoken(text, system)
+        told = said_so.replace("\u00a0", " ")
         assert not re.search(rf"\d (?:{foreign})\b(?!/)", re.sub(r"in 20\d\d in", "", told)), told
         assert not re.search(r"\d deg\b|(?<![\w.])-\d|(?<![\w.])[+-]0(?:\.0+)?(?![\d.])", told), told

@@ -10,8 +10,8 @@ from walk import go, open_fold, press, settle, until, visit
 
 from app import link
 from app.demo import demo_case
+from app.phrases import phrase
 from app.screens.players import qr_picture
-from app.spoken import spoken
 
 MOST_TAPS = 12
 
@@ -251,4 +251,4 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
     text = person.text()
     for club in built["clubs"]:
         for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
-            assert spoken(action, "metric") in text
+            assert phrase(action, "metric") in text

@@ -9,6 +9,7 @@ from typing import Any
 
 from app import words
 from app.paste import understand
+from app.phrases import phrase
 from app.spoken import spoken
 from engine.fitting.sections import document
 from tests.app.golden.cases import TEXTS, cases
@@ -19,11 +20,13 @@ SYSTEMS = ("metric", "imperial")
 NOT_SAID = {"name", "source", "edition", "item", "title"}
 
 
-def sentences(part: Any, key: str = "") -> Iterator[str]:
-    """Every text with a space in it that a document holds, but for names and sources."""
+def sentences(part: Any, key: str = "") -> Iterator[str | dict[str, Any]]:
+    """Every statement that a document holds, and every text with a space in it but for names and sources."""
     if isinstance(part, str):
         if " " in part and key not in NOT_SAID:
             yield part
+    elif isinstance(part, dict) and "quantities" in part:
+        yield part
     elif isinstance(part, dict):
         for name, value in part.items():
             yield from sentences(value, name)
@@ -34,7 +37,8 @@ def sentences(part: Any, key: str = "") -> Iterator[str]:
 
 def said(part: Any, system: str) -> list[str]:
     """The sentences of a part of a document in the units shown, each once."""
-    return list(dict.fromkeys(spoken(text, system) for text in sentences(part)))
+    told = (spoken(x, system) if isinstance(x, str) else phrase(x, system) for x in sentences(part))
+    return list(dict.fromkeys(told))
 
 
 def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
