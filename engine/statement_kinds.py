@@ -251,8 +251,71 @@ _SETS = {
     "retest.all_off": _of(share="share"),
     "retest.all_as_predicted": _of(),
     "retest.touch": _of(clubs=ANY),
+    # the verdict between layouts, the better first
+    "verdict.level": _of(layouts=2, difference="gap", chance=True),
+    "verdict.better": _of(layouts=2, difference="gap", chance=True, sure=("almost_certain", "probable")),
+    **{
+        # what the first has over the second, by the measures of `engine.layouts.compare.MEASURES`
+        f"difference.{measure}": _of(layouts=2, difference=what, chance=True)
+        for measure, what in (
+            ("expected_miss_m", "gap"),
+            ("gap_spread_m", "gap"),
+            ("widest_gap_m", "gap"),
+            ("narrowest_gap_m", "gap"),
+            ("overlaps", "mean_count"),
+            ("reach_m", "carry"),
+            ("top_descent_deg", "angle"),
+            ("posture_spread_deg", "angle"),
+            ("buildable", "count"),
+        )
+    },
+    "advice.irons_stop": _of(layouts=1, clubs=1, chance=True),
+    "advice.why_irons_stop": _of(descent="whole_angle"),
+    "advice.hit_gripped_down": _of(balls="count", grip="grip_down"),
+    "advice.why_gripped_down": _of(),
     # which clubs to carry
     "bag.too_little_loft": _of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at
 }
 
-KINDS: Mapping[str, Spec] = _WORKSHOP | _NOTES | _BAG | _BODY | _SETS
+_SWING = {
+    # shots set aside
+    "mishit": _of(off="share?", times="deviations", limit="deviations", way=("short", "long")),
+    # what stands on little, or can hardly be so
+    "warning.no_carries": _of(),
+    "warning.one_club": _of(),
+    "warning.not_settled": _of(),
+    "doubt.scattered": _of(clubs=1, least="carry", most="carry"),
+    "doubt.club_off": _of(clubs=1, off="share", way=WAY),
+    "doubt.two_apart": _of(clubs=2, predicted="carry", measured="carry"),  # of the second, by the first
+    "doubt.speed_entered": _of(carries="club_speed", entered="club_speed"),
+    "doubt.speed_unusual": _of(carries="club_speed", usual="club_speed"),
+    # what to hit next
+    "next_ball.tells": _of(
+        clubs=1,
+        grip="grip_down?",
+        about=(
+            "log_speed",
+            "length_effect",
+            "head_mass_effect",
+            "loft_intent",
+            "attack",
+            "attack_slope",
+            "loft_offset",
+            "loft_slope",
+            "strike",
+            "spin_factor",
+            "spin_slope",
+            "ball_drag",
+            "ball_lift",
+            "range_ball",
+            "family",  # how it differs from the irons
+            "own",  # how far this very club departs from the others
+            "many",  # a little of many things
+        ),
+    ),
+    "next_ball.learned": _of(  # share of the variance that went; chances of choosing right
+        share="share", before="share", after="share", doubt=("less", "same", "more")
+    ),
+}
+
+KINDS: Mapping[str, Spec] = _SWING | _WORKSHOP | _NOTES | _BAG | _BODY | _SETS

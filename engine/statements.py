@@ -61,10 +61,12 @@ class ClubName:
 
 @dataclass(frozen=True, slots=True)
 class LayoutName:
-    """A layout that is spoken of."""
+    """A layout that is spoken of: its kind, the one length [m] of a single-length set, and which of several alike."""
 
     id: str
     kind: str
+    length_m: float | None = None
+    number: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,7 @@ def state(
     *,
     chance: float | None = None,
     clubs: Sequence[Any] = (),
-    layouts: Sequence[Any] = (),
+    layouts: Sequence[LayoutName] = (),
     quoted: Sequence[str] = (),
     **values: float | Interval | tuple[float, float, float] | str | Sequence[str] | None,
 ) -> Statement:
@@ -101,7 +103,7 @@ def state(
 
     Parameters
     ----------
-    clubs, layouts : anything with ``id`` and ``name``, or ``id`` and ``kind``
+    clubs : anything with ``id`` and ``name``
     values : quantities, as a number, an interval or (value, low, high), and terms, by the names that the kind gives them;
         ``None`` leaves out one that may be left out
 
@@ -124,7 +126,7 @@ def state(
         },
         None if chance is None else float(chance),
         tuple(ClubName(c.id, c.name or c.id) for c in clubs),
-        tuple(LayoutName(x.id, x.kind) for x in layouts),
+        tuple(layouts),
         {name: _term(given[name]) for name in spec.terms if name in given},
         tuple(quoted),
     )

@@ -8,34 +8,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from app.phrases import bag, body, notes, sets, workshop
-from app.phrases.say import KINDS_OF_LAYOUT, Phrase, Say, percent
+from app.phrases import bag, body, layouts, notes, sets, swing, workshop
+from app.phrases.say import Phrase, Say, percent
 from engine.statements import Statement, statement_of
 
-__all__ = ["KINDS_OF_LAYOUT", "PHRASES", "percent", "phrase", "phrases"]
+__all__ = ["PHRASES", "percent", "phrase", "phrases"]
 
-PHRASES: dict[str, Phrase] = workshop.PHRASES | notes.PHRASES | bag.PHRASES | body.PHRASES | sets.PHRASES
+PHRASES: dict[str, Phrase] = (
+    swing.PHRASES
+    | layouts.PHRASES
+    | sets.PHRASES
+    | workshop.PHRASES
+    | bag.PHRASES
+    | body.PHRASES
+    | notes.PHRASES
+)
 
 
-def phrase(
-    statement: Statement | Mapping[str, Any], system: str, *, titles: Mapping[str, str] | None = None
-) -> str:
-    """A statement, or its document, in words.
-
-    Parameters
-    ----------
-    system : ``metric`` or ``imperial``
-    titles : of the layouts by id; their kind where not given
-    """
+def phrase(statement: Statement | Mapping[str, Any], system: str) -> str:
+    """A statement, or its document, in words; ``system`` is ``metric`` or ``imperial``."""
     said = statement if isinstance(statement, Statement) else statement_of(statement)
-    return PHRASES[said.kind](Say(said, system, titles or {}))
+    return PHRASES[said.kind](Say(said, system))
 
 
-def phrases(
-    statements: Iterable[Statement | Mapping[str, Any]],
-    system: str,
-    *,
-    titles: Mapping[str, str] | None = None,
-) -> list[str]:
+def phrases(statements: Iterable[Statement | Mapping[str, Any]], system: str) -> list[str]:
     """Each of several statements in words."""
-    return [phrase(statement, system, titles=titles) for statement in statements]
+    return [phrase(statement, system) for statement in statements]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from app.measures import unit
 from engine.statements import Statement
@@ -20,10 +20,10 @@ def percent(chance: float) -> str:
 
 
 class Say:
-    """One statement in one system of units; ``titles`` are the layouts' by id."""
+    """One statement in one system of units."""
 
-    def __init__(self, statement: Statement, system: str, titles: Mapping[str, str]) -> None:
-        self.statement, self.system, self.titles = statement, system, titles
+    def __init__(self, statement: Statement, system: str) -> None:
+        self.statement, self.system = statement, system
 
     def __getitem__(self, name: str) -> str:
         """A quantity with its unit."""
@@ -89,27 +89,12 @@ class Say:
     def clubs(self) -> tuple[str, ...]:
         return tuple(club.name for club in self.statement.clubs)
 
-    def layout(self, place: int = 0) -> str:
-        """Title of a layout, as it stands within a sentence."""
-        named = self.statement.layouts[place]
-        title = self.titles.get(named.id) or KINDS_OF_LAYOUT[named.kind]
-        return title[:1].lower() + title[1:]
-
     def _text(self, name: str, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
         shown = _unit(self.statement.quantities[name].what, self.system)
         return shown.text(value, unit=unit and bool(shown.name), sign=sign)
 
 
 _unit = unit
-
-KINDS_OF_LAYOUT = {
-    "present": "Present set",
-    "stepped": "Stepped lengths",
-    "single": "Single length",
-    "single_wedges": "Single-length wedges",
-    "two_lengths": "Two lengths",
-    "own": "Own lengths",
-}
 
 
 def capital(text: str) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
 from app.phrases import phrase, phrases
+from app.phrases.layouts import titles
 from app.state import State
-from app.words import titles
 from engine.fitting.sections import body
 
 

@@ -6,7 +6,8 @@ from typing import Any
 
 from app.markup import bullets, h3, join, note, p
 from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
-from app.phrases import phrases
+from app.phrases import phrase, phrases
+from app.phrases.layouts import titles
 from app.plots.above import AbovePlot, above_line, above_table, views
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
@@ -18,8 +19,7 @@ from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.spoken import spoken
-from app.words import air_line, carries_line, gaps_line, titles
+from app.words import air_line, carries_line, gaps_line
 from engine.fitting.sections import common_length, next_ball
 
 
@@ -108,7 +108,7 @@ class LayOut(Screen):
         self.next_plot.update(found, called, system)
         why: dict[str, str] = {}  # of each club the grip that settles most
         for c in found.ranking[:MOST]:
-            why.setdefault(c.club, spoken(c.why, system))
+            why.setdefault(c.club, phrase(c.why, system))
         self.next_picture.say(
             join(p(next_line(found, called, system)), bullets(list(why.values())[:3])),
             next_table(found, called, system),
@@ -178,5 +178,5 @@ class LayOut(Screen):
         )
         self._refresh_pictures()
         self.rest.refresh()
-        warnings = bullets(spoken(text, self.state.units) for text in result["warnings"])
+        warnings = bullets(phrases(result["warning_statements"], self.state.units))
         put(self.warnings, note(warnings, warn=True) if warnings else "")

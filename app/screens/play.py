@@ -9,11 +9,13 @@ from app import bridge, edits, look
 from app.markup import Safe, h3, interval, join, note, p, table, tag
 from app.measures import parse, unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app.phrases import percent
+from app.phrases.layouts import titles
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
-from app.words import air_line, amount, percent, titles
+from app.words import air_line, amount
 from engine.case import Conditions
 from engine.fields import Number
 

@@ -8,9 +8,10 @@ from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
 from app.measures import unit
 from app.phrases import phrase, phrases
+from app.phrases.layouts import titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital
-from app.words import CLUB_KEYS, amount, titles
+from app.words import CLUB_KEYS, amount
 from engine.body.fit import lie_statement
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS

@@ -61,7 +61,7 @@ def cases() -> dict[str, Case]:
         "all layouts": Case(
             player=Player(label="Ivo Tannenbrook", sex="male", height_m=1.70, hand_length_m=0.178),
             bag=named(marked, c7i="7 in 1 iron", cpw="4 m wedge"),
-            shots=hit("7i", 150, 152, 149, 153, 151) + hit("pw", 118, 120, 119) + hit("4i", 178, 180, 181),
+            shots=hit("7i", 150, 152, 149, 153, 151) + hit("pw", 118, 120, 119),
             layouts=(Layout("now", "present"), *sets),
             wants=Wants(layout="mine", ball=BallSpin(1.15, 0.9), green_speed_m=3.0),
             retest=hit("7i", 168, 170, 169, 171, 168)
@@ -101,7 +101,7 @@ def cases() -> dict[str, Case]:
         "two clubs apart": Case(
             player=Player(sex="male", height_m=1.80),
             bag=men,
-            shots=hit("7i", 150, 151, 149, 150) + hit("9i", 148, 149, 150, 148),
+            shots=hit("7i", 150, 151, 149, 150) + hit("9i", 40),
         ),
         "one of three wrong": Case(
             player=Player(sex="male", height_m=1.80),

@@ -9,7 +9,7 @@ from typing import Any
 
 from app import words
 from app.paste import understand
-from app.phrases import phrase
+from app.phrases import layouts, percent, phrase, phrases
 from app.spoken import spoken
 from engine.fitting.sections import document
 from tests.app.golden.cases import TEXTS, cases
@@ -43,11 +43,13 @@ def said(part: Any, system: str) -> list[str]:
 
 def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
     """What the screens say of the whole document."""
-    found = words.better(doc, system)
+    verdict = layouts.verdict_of(doc)
     return {
-        "titles": list(words.titles(doc, system).values()),
-        "better": [f"{found[0]} ({words.percent(found[1])})"] if found else [],
-        "reasons": words.reasons(doc, system),
+        "titles": list(layouts.titles(doc, system).values()),
+        "better": [f"{layouts.chance_words(verdict['statement'], system)} ({percent(verdict['chance'])})"]
+        if verdict
+        else [],
+        "reasons": phrases(doc["differences"], system),
         "carries": [words.carries_line(doc, system)],
         "gaps": [words.gaps_line(doc, system, case.wants.gap_m)],
         "balls": [words.balls_line(group, system) for group in doc["shots"]],
