@@ -31,7 +31,7 @@ SLACK_M = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One limit of the rules: value with its unit, and where it was read."""
+    """One limit of the rules: what is limited, the value with its unit, and where it was read."""
 
     item: str
     value: float
@@ -42,24 +42,24 @@ class Limit:
 _HEAD = "Equipment Rules 2.4b"
 _GROOVE = "supplement on grooves, 2010"
 LIMITS: tuple[Limit, ...] = (
-    Limit("clubs carried, at most", MOST_CLUBS, "clubs", "Rules of Golf 4.1b"),
-    Limit("length, at least", 18, "in", "Equipment Rules 2.1c"),
-    Limit("length but for putters, at most", 48, "in", "Equipment Rules 2.1c; 48 in is 1.219 m"),
-    Limit("length but for putters under the optional local rule", 46, "in", "Model Local Rule G-10, 2022"),
-    Limit("length is measured with the sole against a plane of", 60, "deg", "Equipment Rules 2.1c"),
-    Limit("putter loft, at most", 10, "deg", "Equipment Rules 2.1a"),
-    Limit("putter negative loft, to about", -15, "deg", "Equipment Rules 2.1a, interpretation"),
-    Limit("shaft off upright, toe to heel, at least", 10, "deg", "guide to appendix II 1d"),
-    Limit("shaft leaning forward, at most", 20, "deg", "guide to appendix II 1d"),
-    Limit("shaft leaning backward, at most", 10, "deg", "guide to appendix II 1d"),
-    Limit("wood head, heel to toe, at most", 127, "mm", _HEAD),
-    Limit("wood head, sole to crown, at most", 71.12, "mm", _HEAD),
-    Limit("wood head volume, at most (tolerance 10)", 460, "cm3", "guide to appendix II 4b"),
-    Limit("groove width, at most", 0.035, "in", _GROOVE),
-    Limit("groove depth, at most", 0.020, "in", _GROOVE),
-    Limit("groove separation, at least", 0.075, "in", _GROOVE),
-    Limit("ball mass, at most", 45.93, "g", "appendix III, 2016"),
-    Limit("ball diameter, at least", 42.67, "mm", "appendix III, 2016"),
+    Limit("clubs_most", MOST_CLUBS, "clubs", "Rules of Golf 4.1b"),
+    Limit("length_least", 18, "in", "Equipment Rules 2.1c"),
+    Limit("length_most", 48, "in", "Equipment Rules 2.1c; 48 in is 1.219 m"),
+    Limit("length_most_local_rule", 46, "in", "Model Local Rule G-10, 2022"),
+    Limit("length_plane_angle", 60, "deg", "Equipment Rules 2.1c"),
+    Limit("putter_loft_most", 10, "deg", "Equipment Rules 2.1a"),
+    Limit("putter_loft_least", -15, "deg", "Equipment Rules 2.1a, interpretation"),
+    Limit("shaft_from_upright_least", 10, "deg", "guide to appendix II 1d"),
+    Limit("shaft_forward_most", 20, "deg", "guide to appendix II 1d"),
+    Limit("shaft_backward_most", 10, "deg", "guide to appendix II 1d"),
+    Limit("wood_heel_to_toe_most", 127, "mm", _HEAD),
+    Limit("wood_sole_to_crown_most", 71.12, "mm", _HEAD),
+    Limit("wood_volume_most", 460, "cm3", "guide to appendix II 4b"),  # with a tolerance of 10
+    Limit("groove_width_most", 0.035, "in", _GROOVE),
+    Limit("groove_depth_most", 0.020, "in", _GROOVE),
+    Limit("groove_separation_least", 0.075, "in", _GROOVE),
+    Limit("ball_mass_most", 45.93, "g", "appendix III, 2016"),
+    Limit("ball_diameter_least", 42.67, "mm", "appendix III, 2016"),
 )
 
 
