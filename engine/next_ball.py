@@ -21,8 +21,8 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.compare import MEASURES
 from engine.layouts.predict import predict
-from engine.statement_kinds import KINDS
 from engine.statements import Statement, state
+from engine.statements.kinds import KINDS
 from engine.swing.calibration import Posterior
 from engine.swing.normals import Normals
 from engine.swing.observations import CARRY_FLOOR

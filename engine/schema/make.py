@@ -14,8 +14,8 @@ from engine import fields, result
 from engine.case import FORMAT, VERSION
 from engine.fitting.sections import SECTIONS
 from engine.shots.robust import Summary
-from engine.statement_kinds import KINDS
 from engine.statements import WHATS, Statement
+from engine.statements.kinds import KINDS
 from engine.statistics import Interval
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -73,7 +73,7 @@ def result_schema() -> Schema:
 
 
 def statement_schema() -> Schema:
-    """Schema of a statement; what each kind carries stands in `engine.statement_kinds`."""
+    """Schema of a statement; what each kind carries stands in `engine.statements.kinds`."""
     made = _of_fields(Statement)
     made["properties"]["kind"] = {"enum": sorted(KINDS)}
     made["properties"]["quantities"]["additionalProperties"]["properties"]["what"] = {"enum": list(WHATS)}

@@ -8,8 +8,8 @@ import pytest
 from app.measures import SYSTEMS, unit
 from app.phrases import PHRASES, phrase
 from app.phrases.layouts import KINDS_OF_LAYOUT
-from engine.statement_kinds import KINDS
 from engine.statements import WHATS, LayoutName, state, statement_of
+from engine.statements.kinds import KINDS
 from engine.statistics import Interval, plain
 from engine.units import YARD
 

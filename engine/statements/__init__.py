@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, get_args
 
-from engine.statement_kinds import KINDS, Spec
+from engine.statements.kinds import KINDS
+from engine.statements.spec import Spec
 from engine.statistics import Interval
 
 What = Literal[
