@@ -41,7 +41,7 @@ def understand(text: str, case: Case, system: str) -> Preview:
         f"Line {x.line}: {spoken(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
     ]
     fields = {f.name for f in dataclasses.fields(Shot)}
-    wedges = {club.id: club.loft_deg for club in case.bag if club.family == "wedge"}
+    wedges = {club.id: club.loft_deg for club in case.carried if club.family == "wedge"}
     meant: dict[str, str] = {}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
         club = doc["club"]
@@ -66,10 +66,10 @@ def understand(text: str, case: Case, system: str) -> Preview:
         tuple(balls),
         tuple(dict.fromkeys(problems)),
         (
-            *(c.said for c in seen.understood),
             *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
             *seen.warnings,
             *asked,
+            *(c.said for c in seen.understood),
         ),
     )
 

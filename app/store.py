@@ -9,6 +9,7 @@ from typing import Any
 from engine.case import VERSION as CASE_VERSION
 from engine.case import Case, Layout, restore
 from engine.layouts.kinds import anchor_of
+from engine.layouts.usual import complete
 
 FORMAT = "fettle-store"
 VERSION = 1
@@ -52,7 +53,8 @@ def norm_bag(sex: str | None) -> tuple[Any, ...]:
 
 
 def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
-    irons = [c for c in bag if c.family == "iron"] or [c for c in bag if c.family == "wedge"]
+    carried = [c for c in bag if c.became is None]
+    irons = [c for c in carried if c.family == "iron"] or [c for c in carried if c.family == "wedge"]
     common = round(anchor_of(irons).length_m, 4) if irons else None
     return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
 
@@ -61,15 +63,6 @@ def new_case() -> Case:
     """A blank player with the usual set and two layouts to compare."""
     bag = norm_bag(None)
     return Case(bag=bag, layouts=default_layouts(bag))
-
-
-def complete(case: Case) -> Case:
-    """A case from outside with the parts without which no screen can work: a bag and something to compare."""
-    if not case.bag:
-        case = replace(case, bag=norm_bag(case.player.sex))
-    if not case.layouts:
-        case = replace(case, layouts=default_layouts(case.bag))
-    return case
 
 
 def is_blank(case: Case) -> bool:

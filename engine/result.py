@@ -117,6 +117,9 @@ class LayoutResult(_Document):
 class Advice(_Document):
     """One thing to do or know, why, and how sure; ``topic`` groups advice for the screens.
 
+    ``layouts`` are the ids of those it is about; of a verdict the favoured one and the one it is weighed against, and
+    ``chance`` is that the first leaves less distance over.
+
     what, why : the same in words, where a caller had them put (`Result.in_words`)
     """
 
@@ -124,6 +127,7 @@ class Advice(_Document):
     reasons: tuple[Statement, ...]
     chance: float | None
     topic: str = "set"
+    layouts: tuple[str, ...] = ()
     what: str | None = None
     why: str | None = None
 

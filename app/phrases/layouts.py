@@ -121,6 +121,10 @@ PHRASES: dict[str, Phrase] = {
         f"It is the longest iron that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
         "irons fly flat); above it, carry a hybrid or a fairway wood."
     ),
+    "advice.irons_stop_as_wished": lambda say: f"With {_named(say, 0)}, the irons stop at the {say.club}.",
+    "advice.why_as_wished": lambda say: (
+        "You asked for that." + (f" Otherwise they would stop at the {say.club}." if say.clubs else "")
+    ),
     "advice.hit_gripped_down": _gripped_down,
     "advice.why_gripped_down": fixed(
         "Shots at full length cannot separate what length does from what loft and effort do; gripped-down shots can, and "

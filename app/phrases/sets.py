@@ -115,6 +115,10 @@ PHRASES: dict[str, Phrase] = {
         f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down steeply enough "
         f"({say.chance} chance)."
     ),
+    "irons.stop_as_wished": lambda say: (
+        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down steeply "
+        "enough)."
+    ),
     "irons.not_worth": _not_worth,
     "irons.above": _above,
     "retest.none": fixed("No shot has been hit with the new clubs yet."),

@@ -86,6 +86,9 @@ PHRASES: dict[str, Phrase] = {
     "warning.one_club": fixed(
         "Carries from one club only: until you hit a second club, the gaps are those of common practice."
     ),
+    "warning.longest_iron_missing": lambda say: (
+        f"The longest iron asked for ({say.statement.quoted[0]}) is not an iron in the bag, so no iron was left out for it."
+    ),
     "warning.not_settled": fixed("The fit did not settle: treat its numbers with care and check the shots."),
     "doubt.scattered": lambda say: (
         f"{say.club}: carries range from {say['least']} to {say['most']}; please check each one."

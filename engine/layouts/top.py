@@ -90,6 +90,7 @@ class TopOfTheBag:
     """Where the irons stop and what follows.
 
     longest : the longest useful iron, ``None`` if none is more likely useful than not; chance : that it is
+    wished : whether ``longest`` is the iron at which the player wants the irons to stop
     gap_m : the gap wanted above the irons; to_driver_m : from the top iron to the driver, what there is to fill
     fills : recommended clubs, shortest carry first; candidates : all that were looked at, straightest face first
     """
@@ -103,6 +104,7 @@ class TopOfTheBag:
     fills: tuple[Fill, ...]
     candidates: tuple[Candidate, ...]
     statements: tuple[Statement, ...]
+    wished: bool = False
 
 
 def top_of_the_bag(
@@ -113,6 +115,7 @@ def top_of_the_bag(
     bag: Sequence[Club],
     sex: str | None = None,
     gap_m: float | None = None,
+    wished: str | None = None,
     most: int = MOST_WOODS,
     model: Aerodynamics | None = None,
 ) -> TopOfTheBag:
@@ -125,6 +128,7 @@ def top_of_the_bag(
     bag : the player's clubs; usual hybrids, fairway woods and a driver stand in where it has none of that id
     sex : decides the usual lengths and lofts, as in `norm_club`
     gap_m : wanted between neighbours above the irons [m]; ``None`` takes the mean gap of the useful irons
+    wished : iron at which the player wants the irons to stop; if the layout has it, they do
     most : hybrids and fairway woods that may be carried
 
     Raises
@@ -141,7 +145,10 @@ def top_of_the_bag(
         raise ValueError(f"`most` must be 0 or more, not {most}")
     useful = useful_irons(prediction)
     sure = [chance(adds & steep) for _, adds, steep in useful]
-    first = next((k for k, s in enumerate(sure) if s >= AS_LIKELY_AS_NOT), None)
+    wish = next((k for k, (i, _, _) in enumerate(useful) if prediction.clubs[i].id == wished), None)
+    first = wish
+    if first is None:
+        first = next((k for k, s in enumerate(sure) if s >= AS_LIKELY_AS_NOT), None)
     # Without any useful iron the woods begin above the longest wedge, or the last iron of a set without wedges.
     wedges = [i for i in columns if prediction.clubs[i].family == "wedge"]
     top = useful[first][0] if first is not None else (wedges or columns[-1:])[0]
@@ -202,7 +209,8 @@ def top_of_the_bag(
         carries[-1].mean - float(reach.mean()),
         fills,
         looked_at,
-        _statements(uses, longest, fills, clubs),
+        _statements(uses, longest, fills, clubs, wished=wish is not None),
+        wish is not None,
     )
 
 
@@ -297,8 +305,17 @@ def _instead(carry_m: float, woods: Sequence[Candidate]) -> str | None:
 
 
 def _statements(
-    uses: list[IronUse], longest: str | None, fills: tuple[Fill, ...], clubs: Mapping[str, Club]
+    uses: list[IronUse],
+    longest: str | None,
+    fills: tuple[Fill, ...],
+    clubs: Mapping[str, Club],
+    *,
+    wished: bool,
 ) -> tuple[Statement, ...]:
+    if wished:
+        sure = next(use.chance_useful for use in uses if use.club == longest)
+        stop = state("irons.stop_as_wished", clubs=[clubs[str(longest)]], chance=sure)
+        return stop, *(fill.statement for fill in fills)
     out = [state("irons.none_useful")] if longest is None and uses else []
     for use in uses:
         if use.club == longest:

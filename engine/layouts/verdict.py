@@ -25,7 +25,11 @@ def advise(
     verdict = _verdict(layouts, comparison)
     if verdict:
         out.append(verdict)
-    out.extend(_top_iron(layout) for layout in layouts if layout.summary.get("top_iron") is not None)
+    for layout in layouts:
+        if case.wants.longest_iron == next((c.id for c in layout.clubs if c.family == "iron"), ""):
+            out.append(_wished_iron(layout, str(case.wants.longest_iron)))
+        elif layout.summary.get("top_iron") is not None:
+            out.append(_top_iron(layout))
     learned = _length_is_open(case, layouts)
     if learned:
         out.append(learned)
@@ -77,7 +81,8 @@ def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ..
         sure = "almost_certain" if found.chance >= SURE else "probable"
         said = state("verdict.better", layouts=pair, difference=difference, chance=found.chance, sure=sure)
     between = tuple(c for c in comparison if {c.a, c.b} == {found.best, found.rival})
-    return Advice(said, differences(layouts, between), found.chance, "verdict")
+    pair_ids = (found.best, found.rival)
+    return Advice(said, differences(layouts, between), found.chance, "verdict", pair_ids)
 
 
 def differences(
@@ -124,6 +129,21 @@ def _top_iron(layout: LayoutResult) -> Advice:
         (state("advice.why_irons_stop", descent=HOLD_DESCENT),),
         sure,
         f"top:{layout.id}",
+        (layout.id,),
+    )
+
+
+def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
+    """The player's own word on where the irons stop, beside the iron that would be taken without it."""
+    clubs = {c.id: c for c in layout.clubs}
+    top = layout.summary.get("top_iron")
+    without = [] if top in (None, longest) else [clubs[str(top)]]
+    return Advice(
+        state("advice.irons_stop_as_wished", layouts=[layout.called], clubs=[clubs[longest]]),
+        (state("advice.why_as_wished", clubs=without),),
+        None,
+        f"top:{layout.id}",
+        (layout.id,),
     )
 
 

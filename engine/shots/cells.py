@@ -117,7 +117,7 @@ def number_readings(text: str, *, decimal_comma: bool = False) -> tuple[float, .
         candidates = [text.replace("." if last == "," else ",", "").replace(",", ".")]
     else:
         mark = marks[0]
-        grouped = re.fullmatch(r"[+-]?\d{1,3}(?:[.,]\d{3})+", text)
+        grouped = re.fullmatch(r"[+-]?[1-9]\d{0,2}(?:[.,]\d{3})+", text)
         as_decimal = text.replace(mark, ".") if len(marks) == 1 else None
         as_thousands = text.replace(mark, "") if grouped else None
         thousands_first = grouped and (mark == ",") != decimal_comma

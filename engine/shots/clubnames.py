@@ -43,7 +43,7 @@ _FORMS = tuple(
 )
 _PART_SWING = re.compile(
     r"\b(?:half|quarter|three quarters?|3 ?/ ?4|1 ?/ ?2|pitch|chip|punch|knock ?down|part swing|"
-    r"\d{1,2} ?o.?clock|\d\d ?%)(?!\w)"
+    r"halb(?:e[rs]?)?|dreiviertel|viertel|\d{1,2} ?o.?clock|\d\d ?%)(?!\w)"
 )
 
 
@@ -88,6 +88,15 @@ def club_id(name: str) -> str | None:
 def part_swing(name: str) -> bool:
     """Whether a name says that the swing was not a full one, as in "half 9 iron" or "PW 3/4"."""
     return bool(_PART_SWING.search(" ".join(name[:200].lower().replace("-", " ").split())))
+
+
+def only_part_swing(cell: str) -> bool:
+    """Whether a cell holds nothing but the words of a part swing, as "half" or "3/4 swing"."""
+    text = " ".join(cell[:60].lower().replace("-", " ").split())
+    match = _PART_SWING.match(text)
+    return (
+        match is not None and re.fullmatch(r"(?: ?(?:swing|shot|schwung))?", text[match.end() :]) is not None
+    )
 
 
 def _id(match: re.Match[str]) -> str | None:

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from engine.shots.cells import UNITS, Unit, missing
+from engine.shots.labels import SPREAD_HEADINGS, letters
 
 # field of a shot: the kind of its unit
 KIND = {
@@ -31,7 +32,6 @@ FIELD_NAMES = {
 _SPEED = {"speed", "velocity", "spd", "vel"}
 _HEADS = {"club", "head", "clubhead", "swing"}
 _SIDE = {"side", "offline", "lateral", "dispersion", "sideways"}
-_NOT_A_SHOT = {"deviation", "std", "stdev", "avg", "average", "mean", "max", "min", "target", "consistency"}
 _OF_RUN = {"total", "roll", "run", "final", "rest"}
 _OTHER = {"path", "face", "angle", "axis", "time", "height", "apex", "loft", "lie", "impact", "attack"}
 _SIDEWAYS = {"direction", "horizontal", "azimuth", "side", "left", "right", "axis", "tilt", "h"}
@@ -70,7 +70,9 @@ def split_heading(heading: str) -> tuple[str, Unit | None]:
     unit = None
     for inside in re.findall(r"[(\[{]([^()\[\]{}]{0,24})[)\]}]", text):
         unit = unit or unit_of(inside)
-    text = re.sub(r"[(\[{][^()\[\]{}]{0,24}[)\]}]", " ", text)
+    text = re.sub(  # what stands in brackets is a unit, or says that the column sums up
+        r"[(\[{][^()\[\]{}]{0,24}[)\]}]", lambda m: f" {' '.join(letters(m[0]) & SPREAD_HEADINGS)} ", text
+    )
     text = text.replace("off-line", "offline").replace("off line", "offline").replace("back spin", "backspin")
     tokens = [t for t in re.split(r"[\s,;:_\u2013-]+", text) if t]
     if unit is None and tokens:
@@ -79,13 +81,13 @@ def split_heading(heading: str) -> tuple[str, Unit | None]:
             unit = UNITS.get(tokens[-1].split("/", 1)[1])
     if unit is not None and len(tokens) > 1 and tokens[-1] in UNITS:
         tokens.pop()
-    return " ".join(re.sub(r"[^a-z ]", " ", " ".join(tokens)).split()), unit
+    return " ".join(re.findall(r"[^\W\d_]+", " ".join(tokens))), unit
 
 
 def field_of(words: str) -> tuple[str, int] | None:
     """Field that a heading's words stand for, and a rank: the lower wins if two columns claim one field."""
     w = set(words.split())
-    if not w or (w & _NOT_A_SHOT and not w <= {"carry", "deviation", "side", "lateral"}):
+    if not w or (w & SPREAD_HEADINGS and not w <= {"carry", "deviation", "side", "lateral"}):
         return None
     if "grip" in w or w & {"gripped", "choke", "choked"}:
         return ("grip_down_m", 0) if w & {"down", "gripped", "choke", "choked"} else None
@@ -109,6 +111,25 @@ def field_of(words: str) -> tuple[str, int] | None:
         return ("carry_m", 5)
     if w & {"club", "clubs"} and not w & {"no", "number", "brand", "make", "length", "maker", "id"}:
         return ("club", 0 if w & {"type", "name", "used"} or w == {"club"} else 1)
+    return None
+
+
+def is_summary_of_a_field(words: str) -> bool:
+    """Whether a heading's words are of an average or a deviation of something that is measured, as "carry sd"."""
+    w = words.split()
+    rest = [word for word in w if word not in SPREAD_HEADINGS]
+    found = field_of(" ".join(rest)) if len(rest) < len(w) and field_of(words) is None else None
+    return found is not None and found[0] != "club"
+
+
+def summary_headings(rows: list[tuple[int, list[str]]]) -> tuple[int, list[str]] | None:
+    """Line and headings of the first row that names averages or deviations as headings do, without a bare number."""
+    for line, row in rows[:60]:
+        if any(re.fullmatch(r"[+-]?\d[\d.,]*", cell) for cell in row):
+            continue
+        told = [cell for cell in row if len(cell) <= 120 and is_summary_of_a_field(split_heading(cell)[0])]
+        if told:
+            return line, told
     return None
 
 
@@ -165,5 +186,7 @@ def map_columns(
         why = ""
         if field_used is None and (found := field_of(read[index][0])):
             why = f"another column is taken for {FIELD_NAMES[found[0]]}"
+        elif is_summary_of_a_field(read[index][0]):
+            why = "an average or a deviation, not a ball"
         columns.append(Column(index + 1, heading[:60], field_used, how=why))
     return columns, {field: (index, unit) for field, (_, index, unit) in claims.items()}

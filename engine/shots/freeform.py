@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from engine.shots.cells import UNITS, Unit
 from engine.shots.clubnames import leading_club, part_swing, plain
+from engine.shots.labels import SUMMARY_WORDS
 
 MOST_LINE = 2_000  # characters
 WIDEST = 2.5  # ratio of the largest to the smallest carry that one line may hold
@@ -28,9 +30,13 @@ _IGNORED = {
     "ball",
     "balls",
 }
-SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
-SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
-SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum"}
+_MAY_BE_CLUB = re.compile(r"(?<![\w.])(?=[^\W\d_]|\d{1,2}(?:\.\d)? ?(?:[^\W\d_]|[\u00b0\u00ba]))")
+_AMBIGUOUS = {"gap", "approach", "attack", "sand", "pitching", "lob", "putt", "iron", "wood", "hybrid"}
+SEVERAL = "it names more than one club, or a club after its carry; write one club a line, the club first"
+
+
+Own = Sequence[tuple[str, str]]
+"""The caller's own names of clubs, plain, the longest first, with their ids."""
 
 
 @dataclass(slots=True)
@@ -47,17 +53,18 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
     """Read lines of an optional club and carries; a line without a club belongs to the club above it."""
     out = Loose()
     texts = [(number, line, plain(line, MOST_LINE)) for number, line in lines]
+    own = sorted(((plain(n), c) for n, c in clubs.items() if plain(n)), key=lambda x: len(x[0]), reverse=True)
     decimal_comma = _commas_are_decimal([text for _, _, text in texts])
     bare_irons = 0
     current = club
-    for number, line, text in texts:
+    for number, line, text in _one_club_each(texts, own):
         if len(line) > MOST_LINE:
             out.left_out.append((number, line, f"the line is longer than {MOST_LINE:,} characters"))
             continue
         if part_swing(line):
             out.left_out.append((number, line, "it says that the swing was not a full one"))
             continue
-        named, rest = _named(text, clubs) or _leading(text), text
+        named, rest = _named(text, own) or _leading(text), text
         if named and (not named[1] or re.match(r"[+-]?\d", named[1]) or len(text) - len(named[1]) > 2):
             current, rest = named
         numbers, words = _tokens(rest, decimal_comma=decimal_comma)
@@ -75,6 +82,8 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
         values = [value for value, _ in numbers]
         if rest == text and unknown and (first := text.split()[0]) in unknown:
             out.left_out.append((number, line, f"\u201c{first[:20]}\u201d is not a club that is known"))
+        elif _clubs_in(rest, own):
+            out.left_out.append((number, line, SEVERAL))
         elif len(unknown) > 3:
             out.left_out.append((number, line, "no club and carry were understood in it"))
         elif min(values) <= 0 or max(values) / min(values) > WIDEST:
@@ -88,6 +97,41 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
         out.warnings.append("a lone number from 1 to 9 before a carry was taken for an iron")
     if decimal_comma:
         out.warnings.append("commas inside numbers were taken for decimal marks")
+    return out
+
+
+def _one_club_each(texts: list[tuple[int, str, str]], own: Own) -> list[tuple[int, str, str]]:
+    """The lines, those of several clubs with their carries cut in front of each club: "PW 140, GW 128" is two."""
+    out = []
+    for number, line, text in texts:
+        first = _named(text, own) or _leading(text)
+        if first is None or not re.match(r"\d", first[1]) or len(line) > MOST_LINE:
+            out.append((number, line, text))
+            continue
+        starts = [
+            at
+            for at, name, rest in _clubs_in(first[1], own)
+            if at and re.match(r"\d", rest) and name not in _AMBIGUOUS
+        ]
+        begin = len(text) - len(first[1])
+        cuts = [0, *(begin + at for at in starts), len(text)]
+        out += [(number, line, text[a:b].strip(" ,;|/:")) for a, b in pairwise(cuts)]
+    return out
+
+
+def _clubs_in(text: str, own: Own) -> list[tuple[int, str, str]]:
+    """Clubs that a text names behind its beginning: where, the name, and what follows. One letter alone is none."""
+    out = []
+    end = 0
+    for word in _MAY_BE_CLUB.finditer(text):
+        at = word.start()
+        if at < end:
+            continue
+        found = _named(text[at:], own) or leading_club(text[at:])
+        name = text[at : len(text) - len(found[1])].strip(" :,;=|/") if found else ""
+        if found and len(name) > 1 and re.search(r"[^\W\d_]|\u00b0|\u00ba", name):
+            out.append((at, name, found[1]))
+            end = at + len(name)
     return out
 
 
@@ -112,12 +156,11 @@ def _leading(text: str) -> tuple[str, str] | None:
     return None
 
 
-def _named(text: str, clubs: Mapping[str, str]) -> tuple[str, str] | None:
+def _named(text: str, own: Own) -> tuple[str, str] | None:
     """A club by the caller's own names, the longest that fits."""
-    for name in sorted(clubs, key=len, reverse=True):
-        own = plain(name)
-        if own and text.startswith(own) and not re.match(r"\w", text[len(own) :]):
-            return clubs[name], text[len(own) :].lstrip(" :,;=|/")
+    for name, club in own:
+        if text.startswith(name) and not re.match(r"\w", text[len(name) :]):
+            return club, text[len(name) :].lstrip(" :,;=|/")
     return None
 
 

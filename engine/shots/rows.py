@@ -8,13 +8,15 @@ from dataclasses import dataclass
 
 from engine.fields import SHOT
 from engine.shots.cells import Quantity, Unit, missing, quantity
-from engine.shots.clubnames import club_id, leading_club, part_swing, plain
+from engine.shots.clubnames import club_id, leading_club, only_part_swing, part_swing, plain
 from engine.shots.columns import KIND, is_units_row
-from engine.shots.freeform import SUMMARY_WORDS
+from engine.shots.labels import is_person, is_summary, letters, may_tag
+from engine.shots.people import People
 from engine.shots.report import Report
 
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
-_PEOPLE = {"player", "golfer", "student", "user", "name"}
+LEAST = {"spin_rpm": 100.0}
+"""Least that a ball off any full swing has, where a case document may hold less: 6.510 is 6,510 rpm; common practice."""
 
 
 @dataclass(slots=True)
@@ -38,6 +40,7 @@ class Gatherer:
     club: str
     decimal_comma: bool
     report: Report
+    people: People
 
     def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:
         """The rows that are shots; every other goes to the report with its reason."""
@@ -46,6 +49,7 @@ class Gatherer:
             Row
         ] = []  # rows of one club without a break, the last of which may be an average without a label
         for line, cells in data:
+            self.people.label(line, cells)
             reason = self._not_a_shot(cells)
             if reason:
                 self.report.leave(line, " ".join(cells), reason)
@@ -61,6 +65,7 @@ class Gatherer:
             if row is not None:
                 run.append(row)
                 out.append(row)
+                self._who(line, cells)
         self._drop_average(run, out)
         return out
 
@@ -79,6 +84,9 @@ class Gatherer:
         if part_swing(name):
             self.report.leave(line, text, "it says that the swing was not a full one")
             return None
+        if tag := self._part_tag(cells):
+            self.report.leave(line, text, tag)
+            return None
         if any(not missing(cell) for cell in cells[len(self.heading) :]):
             self.report.leave(
                 line, text, "it has more cells than there are headings; decimal commas without quotes?"
@@ -95,6 +103,29 @@ class Gatherer:
             return None
         return Row(line, text, club, name if cells[0] and not missing(name) else "", values)
 
+    def _beside(self, cells: list[str]) -> list[tuple[str, str]]:
+        """Heading and cell of the filled columns that no field is taken from."""
+        used = {at for at, _ in self.fields.values()}
+        return [
+            (head, cell)
+            for at, (head, cell) in enumerate(zip(self.heading, cells, strict=False))
+            if at not in used and not missing(cell)
+        ]
+
+    def _part_tag(self, cells: list[str]) -> str | None:
+        """Why a row is no full swing by a tag or a note beside its numbers, or None."""
+        for head, cell in self._beside(cells):
+            how = may_tag(head)
+            if (how == "freely" and part_swing(cell)) or (how and only_part_swing(cell)):
+                return f"\u201c{cell[:30]}\u201d under \u201c{head[:30]}\u201d says that the swing was not a full one"
+        return None
+
+    def _who(self, line: int, cells: list[str]) -> None:
+        """Note who hit a ball, by a column of people; a club's name is nobody's."""
+        for head, cell in self._beside(cells):
+            if is_person(head) and not (self.clubs.get(plain(cell)) or club_id(cell)):
+                self.people.note(line, head, cell)
+
     def _club_alone(self, name: str) -> str | None:
         found = leading_club(plain(name))
         return self.clubs.get(plain(name)) or (found[0] if found and not found[1] else None)
@@ -108,14 +139,17 @@ class Gatherer:
         first = next((i for i, cell in enumerate(cells) if not missing(cell)), 0)
         labels = {first, self.fields["club"][0] if "club" in self.fields else first}
         for index, cell in enumerate(cells):
-            words = set(re.findall(r"[a-z]+", cell[:80].lower()))
-            if words & SUMMARY_WORDS and (index in labels or len(words) == 1):
-                head = self.heading[index].lower() if index < len(self.heading) else ""
-                if (
-                    not set(re.findall(r"[a-z]+", head)) & _PEOPLE or "club" in head
-                ):  # a player may be called Max
-                    return "a row of averages or deviations, not a shot"
+            if not is_summary(cell, label=index in labels):
+                continue
+            head = self.heading[index] if index < len(self.heading) else ""
+            if is_person(head) and letters(cell) <= {"max", "min"} and self._names_club(cells):
+                continue  # a player may be called Max
+            return "a row of averages or deviations, not a shot"
         return None
+
+    def _names_club(self, cells: list[str]) -> bool:
+        at = self.fields["club"][0] if "club" in self.fields else len(cells)
+        return at < len(cells) and not missing(cells[at])
 
     def _drop_average(self, run: list[Row], out: list[Row]) -> None:
         """Leave out the last row of a run if it has no label and all its numbers are means of those above."""
@@ -153,6 +187,6 @@ def plausible(name: str, number: Quantity, unit: Unit) -> float | None:
         value = reading * unit.size
         if number.side:
             value = abs(value) if number.side == "r" else -abs(value)
-        if rule.low <= value <= rule.high:  # type: ignore[union-attr]
+        if max(rule.low, LEAST.get(name, rule.low)) <= value <= rule.high:  # type: ignore[union-attr]
             return round(value, 4)
     return None

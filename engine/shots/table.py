@@ -38,14 +38,17 @@ from engine.shots.columns import (
     is_units_row,
     map_columns,
     split_heading,
+    summary_headings,
 )
 from engine.shots.freeform import read_loose
 from engine.shots.measures import Known, UnitChooser
+from engine.shots.people import People
 from engine.shots.report import LeftOut, Question, Report
 from engine.shots.rows import Gatherer, Row, part_names, plausible
 
 __all__ = ["Column", "LeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
+BALLS = "give the balls one by one, with a column such as carry"
 DO = "give the columns plain headings such as club, carry, ball speed, or paste lines such as 7i 143"
 
 
@@ -112,7 +115,14 @@ def read_table(
     if header is None and (turned := _turned(rows)):
         rows, header = turned, 0
         reader.report.warnings.append("the headings stand in the first column; the table was turned")
+    if header is None and (told_only := summary_headings(rows)):
+        where, headings = told_only
+        named = ", ".join(f"\u201c{heading[:40]}\u201d" for heading in headings[:4])
+        raise TableError(f"{named}: averages or deviations, and no balls", f"line {where}", BALLS)
     if header is None or (delimiter is None and not _one_column(rows[header + 1 :])):
+        for number, text_line in lines:
+            reader.people.label(number, [text_line[:200].strip()])
+        reader.people.check()
         reader.loose(lines)
     else:
         for number, line in lines:
@@ -159,6 +169,7 @@ class _Reader:
         self.clubs = clubs
         self.report = Report()
         self.units = UnitChooser(length, speed, self.report)
+        self.people = People()
         self.shots: list[tuple[int, dict[str, Any]]] = []
         self.understood: list[Column] = []
 
@@ -214,12 +225,16 @@ class _Reader:
                 f"holds more than {MOST_COLUMNS} columns", "the table", "keep the columns of the shots only"
             )
         for line, above in rows[:header]:
+            self.people.label(line, above)
             self._above(line, above)
         columns, fields = map_columns(heading, units)
         decimal_comma = uses_decimal_comma([row for _, row in data], delimiter)
         if decimal_comma:
             self.report.warnings.append("commas inside numbers were taken for decimal marks")
-        shots = Gatherer(heading, fields, self.clubs, self.club, decimal_comma, self.report).rows(data)
+        shots = Gatherer(
+            heading, fields, self.clubs, self.club, decimal_comma, self.report, self.people
+        ).rows(data)
+        self.people.check()
         part_names(shots)
         known = self.units.choose(fields, shots)
         for row in shots:

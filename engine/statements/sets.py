@@ -44,6 +44,7 @@ SETS = {
     # where the irons stop, and the clubs above
     "irons.none_useful": of(),
     "irons.stop": of(clubs=1, chance=True),
+    "irons.stop_as_wished": of(clubs=1, chance=True),  # chance that it adds carry and is steep enough
     "irons.not_worth": of(clubs=range(1, 3), adds="carry?", descent="whole_angle?", chance=True),
     "irons.above": of(
         clubs=2,
@@ -84,6 +85,8 @@ SETS = {
     },
     "advice.irons_stop": of(layouts=1, clubs=1, chance=True),
     "advice.why_irons_stop": of(descent="whole_angle"),
+    "advice.irons_stop_as_wished": of(layouts=1, clubs=1),
+    "advice.why_as_wished": of(clubs=range(2)),  # where they would stop without the wish
     "advice.hit_gripped_down": of(balls="count", grip="grip_down"),
     "advice.why_gripped_down": of(),
     # which clubs to carry

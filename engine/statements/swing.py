@@ -10,6 +10,7 @@ SWING = {
     # what stands on little, or can hardly be so
     "warning.no_carries": of(),
     "warning.one_club": of(),
+    "warning.longest_iron_missing": of(quoted=1),  # the id that was asked for
     "warning.not_settled": of(),
     "doubt.scattered": of(clubs=1, least="carry", most="carry"),
     "doubt.club_off": of(clubs=1, off="share", way=WAY),

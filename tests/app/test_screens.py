@@ -13,6 +13,7 @@ from app.paste import understand
 from app.phrases import percent
 from app.phrases.layouts import titles
 from app.plots.carries import CarriesPlot, carries_data, measured_data
+from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
 from app.store import new_case
 from engine.case import Shot
@@ -202,3 +203,21 @@ def test_clubs_of_one_name_do_not_share_a_row_of_the_gaps():
     case = replace(case, bag=tuple(replace(c, name="Same") for c in case.bag))
     for columns in gaps_data(solve(case).to_doc(), "metric"):
         assert len(columns["y"]) > 2 and len(set(columns["y"])) == len(columns["y"])
+
+
+def test_what_was_assumed_is_shown_before_the_columns():
+    """A device writes more columns than the preview shows; a unit that was assumed is not among those left out."""
+    heads = ["Club", "Carry", *(f"Column {n}" for n in range(30)), "Carry SD"]
+    cells = ["7i", "131", *("0" for _ in range(30)), "6"]
+    seen = understand(",".join(heads) + "\n" + ",".join(cells) + "\n", new_case(), "metric")
+    assert [b.carry_m for b in seen.balls] == [131.0]
+    side = understand(
+        "Club,Carry (m),Side," + "x," * 30 + "\n7i,131,4," + "0," * 30 + "\n", new_case(), "metric"
+    )
+    shown = str(preview_words(side, Page({}).state))
+    assert "right of the target when positive" in shown
+
+
+def test_two_people_in_a_table_are_refused_in_words():
+    seen = understand("Player,Club,Carry (m)\nAnna,7i,120\nBert,7i,160\n", new_case(), "metric")
+    assert not seen.balls and "Anna, Bert" in seen.problems[0] and "Player" in seen.problems[0]
