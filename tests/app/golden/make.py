@@ -9,36 +9,30 @@ from typing import Any
 
 from app import words
 from app.paste import understand
-from app.phrases import layouts, percent, phrase, phrases
-from app.spoken import spoken
+from app.phrases import layouts, percent, phrases
 from engine.fitting.sections import document
 from tests.app.golden.cases import TEXTS, cases
 
 FILE = Path(__file__).with_name("sentences.json")
 DRAWS = 64
 SYSTEMS = ("metric", "imperial")
-NOT_SAID = {"name", "source", "edition", "item", "title"}
 
 
-def sentences(part: Any, key: str = "") -> Iterator[str | dict[str, Any]]:
-    """Every statement that a document holds, and every text with a space in it but for names and sources."""
-    if isinstance(part, str):
-        if " " in part and key not in NOT_SAID:
-            yield part
-    elif isinstance(part, dict) and "quantities" in part:
+def statements(part: Any) -> Iterator[dict[str, Any]]:
+    """Every statement that a document holds."""
+    if isinstance(part, dict) and "quantities" in part:
         yield part
     elif isinstance(part, dict):
-        for name, value in part.items():
-            yield from sentences(value, name)
+        for value in part.values():
+            yield from statements(value)
     elif isinstance(part, list):
         for value in part:
-            yield from sentences(value, key)
+            yield from statements(value)
 
 
 def said(part: Any, system: str) -> list[str]:
     """The sentences of a part of a document in the units shown, each once."""
-    told = (spoken(x, system) if isinstance(x, str) else phrase(x, system) for x in sentences(part))
-    return list(dict.fromkeys(told))
+    return list(dict.fromkeys(phrases(statements(part), system)))
 
 
 def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
