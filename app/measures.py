@@ -119,6 +119,17 @@ def unit(quantity: str, system: str) -> Unit:
     return (UNITS.get(quantity) or SAID[quantity])[SYSTEMS.index(system)]
 
 
+def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
+    """A value with its unit, or a dash."""
+    return unit(quantity, system).text(value, unit=not bare)
+
+
+def between(low: float, high: float, quantity: str, system: str) -> str:
+    """``133 to 145 m``."""
+    shown = unit(quantity, system)
+    return f"{shown.text(low)} to {shown.text(high, unit=True)}"
+
+
 class Unreadable(ValueError):
     """Typed text that is not a usable number; ``str(error)`` is for the field's label."""
 

@@ -9,8 +9,7 @@ from app.files import csv_text, file_name
 from app.markup import h3, join, note, p
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
 from app.phrases.layouts import titles
-from app.screens.sheet import Bench, sheet, sheet_rows
-from app.words import CLUB_KEYS
+from app.screens.sheet import CLUB_KEYS, Bench, sheet, sheet_rows
 from engine.case import CaseError
 from engine.fields import LAYOUT_CLUB
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from app import bridge, edits
 from app.markup import bullets, h2, join, kpis, note, p, table, tag
-from app.measures import Unreadable, parse, unit
+from app.measures import Unreadable, amount, between, parse, unit
 from app.parts import (
     Choice,
     Fold,
@@ -22,9 +22,9 @@ from app.parts import (
     stack,
 )
 from app.phrases import phrase, phrases
+from app.phrases.lines import balls_line
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
-from app.words import amount, balls_line, between
 from engine.case import CaseError, Club, Shot
 from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number

@@ -8,6 +8,7 @@ from app.markup import bullets, h3, join, note, p
 from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
 from app.phrases import phrase, phrases
 from app.phrases.layouts import titles
+from app.phrases.lines import air_line, carries_line, gaps_line
 from app.plots.above import AbovePlot, above_line, above_table, views
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
@@ -19,7 +20,6 @@ from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.words import air_line, carries_line, gaps_line
 from engine.fitting.sections import common_length, next_ball
 
 

@@ -7,15 +7,15 @@ from typing import Any
 
 from app import bridge, edits, look
 from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import parse, unit
+from app.measures import amount, parse, unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
 from app.phrases import percent
 from app.phrases.layouts import titles
+from app.phrases.lines import air_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
-from app.words import air_line, amount
 from engine.case import Conditions
 from engine.fields import Number
 

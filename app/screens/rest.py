@@ -7,14 +7,13 @@ from typing import Any
 
 from app import edits
 from app.markup import Safe, bullets, interval, join, p, stacked, table
-from app.measures import unit
+from app.measures import amount, unit
 from app.parts import Fold, NumberField, html, line, put, stack
 from app.phrases import percent, phrase, phrases
 from app.phrases.say import capital
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
-from app.words import amount
 from engine.case import BallSpin
 from engine.fields import Number
 from engine.fitting import sections

@@ -6,17 +6,24 @@ from typing import Any
 
 from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
-from app.measures import unit
+from app.measures import amount, unit
 from app.phrases import phrase, phrases
 from app.phrases.layouts import titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital
-from app.words import CLUB_KEYS, amount
 from engine.body.fit import lie_statement
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
 from engine.fitting.sections import body, build
 from engine.fitting.work import Work
+
+# what is built of a club: its label, its name in the documents and its quantity
+CLUB_KEYS = {
+    "length": ("length_m", "club"),
+    "loft": ("loft_deg", "set_angle"),
+    "lie": ("lie_deg", "set_angle"),
+    "head": ("head_kg", "mass"),
+}
 
 
 class Bench:

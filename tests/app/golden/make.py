@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from app import words
 from app.paste import understand
-from app.phrases import layouts, percent, phrases
+from app.phrases import layouts, lines, percent, phrases
 from engine.fitting.sections import document
 from tests.app.golden.cases import TEXTS, cases
 
@@ -44,11 +43,11 @@ def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str
         if verdict
         else [],
         "reasons": phrases(doc["differences"], system),
-        "carries": [words.carries_line(doc, system)],
-        "gaps": [words.gaps_line(doc, system, case.wants.gap_m)],
-        "balls": [words.balls_line(group, system) for group in doc["shots"]],
-        "body estimated": words.body_estimates(case, system),
-        "air": [words.air_line(case, system)],
+        "carries": [lines.carries_line(doc, system)],
+        "gaps": [lines.gaps_line(doc, system, case.wants.gap_m)],
+        "balls": [lines.balls_line(group, system) for group in doc["shots"]],
+        "body estimated": lines.body_estimates(case, system),
+        "air": [lines.air_line(case, system)],
     }
 
 

@@ -1,36 +1,12 @@
-"""What the numbers mean, in sentences. Takes the case and the result document, gives plain text;
-computes nothing."""
+"""Lines under pictures and beside fields, from the case and the result document."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from app.measures import unit
+from app.measures import amount, unit
 from app.phrases.layouts import titles
 from engine.case import Case, Conditions
-
-# what is built of a club: its label, its name in the documents and its quantity
-CLUB_KEYS = {
-    "length": ("length_m", "club"),
-    "loft": ("loft_deg", "set_angle"),
-    "lie": ("lie_deg", "set_angle"),
-    "head": ("head_kg", "mass"),
-}
-
-
-def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
-    """A value with its unit; ``count1`` is a plain number with one decimal."""
-    if value is None:
-        return "\u2013"
-    if quantity == "count1":
-        return f"{value:.1f}"
-    return unit(quantity, system).text(value, unit=not bare)
-
-
-def between(low: float, high: float, quantity: str, system: str) -> str:
-    """``133 to 145 m``."""
-    shown = unit(quantity, system)
-    return f"{shown.text(low)} to {shown.text(high, unit=True)}"
 
 
 def carries_line(result: dict[str, Any], system: str) -> str:
