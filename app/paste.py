@@ -6,6 +6,7 @@ import dataclasses
 from dataclasses import dataclass
 
 from app.phrases import phrase, phrases
+from app.phrases.say import capital
 from engine.case import Case, Shot
 from engine.shots.cells import decode
 from engine.shots.clubnames import wedge_of_loft
@@ -57,7 +58,8 @@ def understand(text: str, case: Case, system: str) -> Preview:
             known = {name: value for name, value in doc.items() if name in fields}
             balls.append(Shot(**known | {"club": club}))
     asked = [
-        phrase(q.statement, system) + ("; write a club of the bag in its place." if q.key == "clubs" else "")
+        capital(phrase(q.statement, system))
+        + ("; write a club of the bag in its place." if q.key == "clubs" else "")
         for q in seen.needs
     ]
     return Preview(
@@ -65,7 +67,7 @@ def understand(text: str, case: Case, system: str) -> Preview:
         tuple(dict.fromkeys(problems)),
         (
             *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
-            *phrases(seen.warnings, system),
+            *(capital(text) for text in phrases(seen.warnings, system)),
             *asked,
             *(phrase(c.statement, system) for c in seen.understood),
         ),

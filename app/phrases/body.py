@@ -13,7 +13,7 @@ def _start(say: Say) -> str:
         start = "start with irons of the usual length"
     measure = "; measure wrist to floor to be sure" if say.term("known") == "estimated" else ""
     span = f" ({say.ends('offset', sign=True)}{measure})" if say.term("open") == "yes" else ""
-    return f"Wrist to floor, in shoes: {say['wrist']} ({say.term('known')}). By that, {start}{span}."
+    return f"Wrist to floor, in shoes: {say['wrist']} ({say.term('known')}). From this, {start}{span}."
 
 
 def _lies(say: Say) -> str:

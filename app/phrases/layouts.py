@@ -91,7 +91,7 @@ _DIFFERENCES: dict[str, Phrase] = {
     "gap_spread_m": lambda say: f"the gaps are more even, varying by {say['difference']} less",
     "widest_gap_m": lambda say: f"the widest gap is {say['difference']} smaller",
     "narrowest_gap_m": lambda say: f"the narrowest gap is {say['difference']} wider",
-    "overlaps": lambda say: f"{say['difference']} fewer pairs of clubs overlap",
+    "overlaps": lambda say: f"on average, {say['difference']} fewer pairs of clubs overlap",
     "reach_m": lambda say: f"the longest iron carries {say['difference']} farther",
     "top_descent_deg": lambda say: f"the longest iron comes down {say['difference']} steeper",
     "posture_spread_deg": lambda say: f"posture changes {say['difference']} less through the irons",

@@ -139,7 +139,7 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
         ("1w 200", "not in the bag"),
         ("foo", "there is no carry in it"),
         ("7i 139 1385", "differ too much"),
-        ("Club,Carry\nfoo,131", "which club"),
+        ("Club,Carry\nfoo,131", "Which club"),
     ],
 )
 def test_what_cannot_be_taken_in_says_why(text, told):
@@ -215,7 +215,7 @@ def test_what_was_assumed_is_shown_before_the_columns():
         "Club,Carry (m),Side," + "x," * 30 + "\n7i,131,4," + "0," * 30 + "\n", new_case(), "metric"
     )
     shown = str(preview_words(side, Page({}).state))
-    assert "positive numbers were read as right of the target" in shown
+    assert "Side: positive numbers were read as right of the target" in shown
 
 
 def test_two_people_in_a_table_are_refused_in_words():
