@@ -74,3 +74,11 @@ def test_the_result_carries_them_as_warnings():
     found = solve(replace(CASE, shots=shots), draws=32)
     assert found.warning_statements[0].kind == "doubt.two_apart"
     assert found.warnings == () and found.in_words(lambda s: s.kind).warnings[0] == "doubt.two_apart"
+
+
+def test_carries_of_one_club_alone_are_said_to_be_so():
+    for clubs, told in ((("7i",), True), (("7i", "9i"), False)):
+        shots = tuple(Shot(c, carry_m=140.0 if c == "7i" else 118.0) for c in clubs)
+        kinds = [s.kind for s in solve(replace(CASE, shots=shots), draws=32).warning_statements]
+        assert ("warning.one_club" in kinds) == told and "warning.no_carries" not in kinds
+    assert solve(CASE, draws=32).warning_statements[0].kind == "warning.no_carries"

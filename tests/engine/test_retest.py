@@ -43,6 +43,7 @@ def test_a_club_built_with_the_wrong_loft_is_named_and_turned_the_right_way(degr
     for seed in range(8):
         result = after_the_build(seed, wrong="8i", degrees=degrees, balls=20)
         club = next(c for c in result.clubs if c.club == "8i")
+        assert {c.id for c in result.statements[-1].clubs} == set(result.touch)
         if "8i" in result.touch:
             found.append(seed)
             changes.append(club.loft_change.mean)

@@ -184,6 +184,7 @@ def test_the_sum_is_that_of_the_rows():
 def test_a_new_club_has_no_before():
     row = build_sheet((), [SEVEN]).clubs[0]
     assert not row.present and row.feasible and row.actions == (state("work.build_new"),)
+    assert {"cut", "epoxy", "heat"} <= set(row.work)
     assert row.swing_weight_before is row.total_before_kg is row.shaft_before_kg is None
     assert row.nearest == SEVEN
 
