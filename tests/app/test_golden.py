@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from tests.app.golden.make import FILE, made
+from tests.app.golden.make import FILE, KINDS_FILE, every_kind, made
 
 
 @pytest.fixture(scope="module")
@@ -22,6 +22,13 @@ def test_sentences_change_on_purpose_only(told):
             for part, sentences in parts.items():
                 assert told[case][system].get(part) == sentences, (case, system, part)
             assert told[case][system].keys() == parts.keys(), (case, system)
+
+
+def test_words_of_every_kind_change_on_purpose_only():
+    kept, now = json.loads(KINDS_FILE.read_text(encoding="utf-8")), every_kind()
+    assert kept.keys() == now.keys()
+    for kind, told in kept.items():
+        assert now[kind] == told, kind
 
 
 @pytest.mark.parametrize(

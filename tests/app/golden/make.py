@@ -10,9 +10,12 @@ from typing import Any
 from app.paste import understand
 from app.phrases import layouts, lines, percent, phrases
 from engine.fitting.sections import document
+from engine.statements.kinds import KINDS
 from tests.app.golden.cases import TEXTS, cases
+from tests.app.golden.samples import samples
 
 FILE = Path(__file__).with_name("sentences.json")
+KINDS_FILE = Path(__file__).with_name("kinds.json")
 DRAWS = 64
 SYSTEMS = ("metric", "imperial")
 
@@ -71,5 +74,14 @@ def made() -> dict[str, Any]:
     return out
 
 
+def every_kind() -> dict[str, dict[str, list[str]]]:
+    """What made-up statements of every kind are in words, which no sum has a part in."""
+    return {
+        kind: {system: list(dict.fromkeys(phrases(samples(kind), system))) for system in SYSTEMS}
+        for kind in KINDS
+    }
+
+
 if __name__ == "__main__":
+    KINDS_FILE.write_text(json.dumps(every_kind(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
     FILE.write_text(json.dumps(made(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
