@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -40,6 +41,9 @@ class Store:
     theme: str = "auto"
     contrast: str = "normal"
     size: str = "normal"
+    asked: tuple[str, str] | None = (
+        None  # a player opened by link, and the one who was open before: which to go on with
+    )
 
     @property
     def entry(self) -> Entry:
@@ -74,6 +78,14 @@ def is_blank(case: Case) -> bool:
     )
 
 
+def is_untouched(case: Case) -> bool:
+    """Whether there is nothing in it that somebody typed: a link may take its place."""
+    bag = norm_bag(case.player.sex)
+    return is_blank(case) and replace(case, player=Case().player) == Case(
+        bag=bag, layouts=default_layouts(bag)
+    )
+
+
 def from_saved(saved: str | None, notices: list[str]) -> Store:
     """The store as it was saved; what cannot be read is mended or begun anew, and said in ``notices``."""
     fresh = Store(players=(Entry("p1", new_case()),), open="p1")
@@ -99,6 +111,8 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
     look: Any = doc.get("look")
     look = look if isinstance(look, dict) else {}
     ids = [e.id for e in entries]
+    asked: Any = doc.get("asked")
+    asked = asked if isinstance(asked, list) and len(asked) == 2 and all(i in ids for i in asked) else None
     return Store(
         players=tuple(entries),
         open=next((i for i in ids if i == doc.get("open")), ids[0]),
@@ -106,6 +120,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
+        asked=(asked[0], asked[1]) if asked else None,
     )
 
 
@@ -134,11 +149,11 @@ def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
 
 
 def free_id(players: tuple[Entry, ...]) -> str:
+    """An id that no player has or had, on this device or in another tab: an old address must not open somebody else."""
     taken = {e.id for e in players}
-    number = len(players) + 1
-    while f"p{number}" in taken:
-        number += 1
-    return f"p{number}"
+    while (made := f"p{os.urandom(5).hex()}") in taken:
+        pass
+    return made
 
 
 def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:

@@ -156,9 +156,11 @@ def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
 
 
 def test_their_balls_are_all_there_and_still_teach_the_swing(page):
+    page.state.change(lambda case: edits.add_balls(case, (Shot("5i", carry_m=146.0),)), "hit last")
     before = page.state.case
     build(page, "single")
     after = page.state.case
+    assert after.shots[-1].club == "5i-old"
     assert [s.carry_m for s in after.shots] == [s.carry_m for s in before.shots]
     assert solve(after).calibration.parameters == solve(before).calibration.parameters
     page.go("hit")

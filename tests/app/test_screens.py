@@ -153,6 +153,15 @@ def test_a_table_with_headings_brings_all_that_was_measured():
     assert understand(text, new_case(), "imperial").balls == (Shot("7i", 131.0, 0.0, 44.0, spin_rpm=6500.0),)
 
 
+def test_the_qr_code_of_a_shortened_link_says_so():
+    page = Page({})
+    many = tuple(Shot("7i", 100.0 + i / 7, spin_rpm=5000 + i**2 / 3) for i in range(400))
+    page.state.add_player(replace(demo_case(), shots=many))
+    page.go("players")
+    page.here.qr.toggle()
+    assert "The link holds" in page.here.qr_pane.object and "400" in page.here.qr_pane.object
+
+
 def test_every_button_can_be_pressed_and_no_name_hides_another():
     page = Page({})
     page.state.add_player(demo_case())

@@ -80,3 +80,14 @@ def test_the_spread_of_the_fit_is_that_of_the_balls_that_count():
         gather(Case(bag=BAG, shots=s))[0] for s in (sound, (*sound, Shot("7i", spin_rpm=650.0)))
     )
     assert beside.value == alone.value and beside.error == pytest.approx(alone.error, rel=1e-9)
+
+
+def test_a_ball_that_its_carry_sets_aside_says_nothing_of_launch_either():
+    sound = tuple(Shot("7i", carry_m=140.0 + d, launch_deg=18.0 + d / 4) for d in (-2, -1, 0, 1, 2))
+    topped = Shot("7i", carry_m=60.0, launch_deg=17.0)
+
+    def launch(shots):
+        return next(o for o in gather(Case(bag=BAG, shots=shots))[0] if o.quantity == "launch")
+
+    assert launch((*sound, topped)) == launch(sound)
+    assert launch((*sound, replace(topped, keep=True))).balls == 6
