@@ -48,7 +48,28 @@ class Unit:
         return f"{number}\u00a0{self.name}"
 
 
+class Eighths(Unit):
+    """Lengths as a rule at the bench has them: to the eighth of an inch, ``1/2 in``, ``1 3/8 in``."""
+
+    __slots__ = ()
+
+    def text(self, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
+        """The value to the nearest eighth as a whole number and a fraction, or a dash."""
+        if value is None or not math.isfinite(value):
+            return "\u2013"
+        eighths = round(self.shown(value) * 8)
+        whole, part = divmod(abs(eighths), 8)
+        under = 8
+        while part and part % 2 == 0:
+            part, under = part // 2, under // 2
+        number = " ".join([str(whole)] * bool(whole or not part) + [f"{part}/{under}"] * bool(part))
+        if eighths:
+            number = ("\u2212" if eighths < 0 else "+" if sign else "") + number
+        return f"{number}\u00a0{self.name}" if unit else number
+
+
 _M = Unit("m", 1.0, 0, 1.0)
+_MM = Unit("mm", 0.001, 0, 1.0)
 UNITS: dict[str, tuple[Unit, Unit]] = {
     "carry": (_M, Unit("yd", YARD, 0, 1.0)),
     "carry_fine": (Unit("m", 1.0, 1, 1.0), Unit("yd", YARD, 1, 1.0)),
@@ -68,10 +89,45 @@ UNITS: dict[str, tuple[Unit, Unit]] = {
     "count": (Unit("", 1.0, 0, 1.0),) * 2,
 }
 
+# quantities that only statements speak of, and those above by the names that statements have for them: never typed
+SAID: dict[str, tuple[Unit, Unit]] = {
+    "club_length": (
+        Unit("cm", 0.01, 1, 0.5, trim=True),
+        Unit("in", INCH, 2, 0.25, trim=True),
+    ),
+    "length_change": (_MM, Eighths("in", INCH, 3, 0.125)),
+    "grip_down": (Unit("cm", 0.01, 1, 0.5, trim=True), Unit("in", INCH, 1, 0.5, trim=True)),
+    "body_length": UNITS["body"],
+    "club_speed": UNITS["speed"],
+    "speed_change": (Unit("km/h", KMH, 1, 1.0), Unit("mph", MPH, 1, 1.0)),
+    "ball_roll": (Unit("m/s", 1.0, 1, 0.1), Unit("ft/s", FOOT, 1, 0.1)),
+    "putt": (Unit("m", 1.0, 1, 0.5, trim=True), Unit("ft", FOOT, 0, 1.0)),
+    "skid": (Unit("m", 1.0, 1, 0.1), Unit("ft", FOOT, 0, 1.0)),
+    "hole": (Unit("cm", 0.01, 1, 0.1), Unit("in", INCH, 1, 0.1)),
+    "green_speed": (Unit("ft", 1.0, 1, 0.5, trim=True),) * 2,
+    "head_angle": UNITS["set_angle"],
+    "whole_angle": (Unit("\u00b0", 1.0, 0, 1.0),) * 2,
+    "share": UNITS["percent"],
+    "strokes": (Unit("", 1.0, 2, 0.01),) * 2,
+    "mean_count": (Unit("", 1.0, 1, 1.0),) * 2,
+    "deviations": (Unit("", 1.0, 1, 0.1),) * 2,
+}
+
 
 def unit(quantity: str, system: str) -> Unit:
     """The unit in which ``quantity`` is shown under ``system`` (``metric`` or ``imperial``)."""
-    return UNITS[quantity][SYSTEMS.index(system)]
+    return (UNITS.get(quantity) or SAID[quantity])[SYSTEMS.index(system)]
+
+
+def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
+    """A value with its unit, or a dash."""
+    return unit(quantity, system).text(value, unit=not bare)
+
+
+def between(low: float, high: float, quantity: str, system: str) -> str:
+    """``133 to 145 m``."""
+    shown = unit(quantity, system)
+    return f"{shown.text(low)} to {shown.text(high, unit=True)}"
 
 
 class Unreadable(ValueError):

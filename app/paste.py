@@ -5,7 +5,8 @@ from __future__ import annotations
 import dataclasses
 from dataclasses import dataclass
 
-from app.spoken import spoken
+from app.phrases import phrase, phrases
+from app.phrases.say import capital
 from engine.case import Case, Shot
 from engine.shots.cells import decode
 from engine.shots.clubnames import wedge_of_loft
@@ -35,10 +36,10 @@ def understand(text: str, case: Case, system: str) -> Preview:
             text, clubs=names, length_unit="yd" if yards else "m", speed_unit="mph" if yards else None
         )
     except TableError as error:
-        return Preview(problems=(str(error),))
+        return Preview(problems=(_fault(error, system),))
     balls: list[Shot] = []
     problems = [
-        f"Line {x.line}: {spoken(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
+        f"Line {x.line}: {phrase(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
     ]
     fields = {f.name for f in dataclasses.fields(Shot)}
     wedges = {club.id: club.loft_deg for club in case.carried if club.family == "wedge"}
@@ -57,21 +58,25 @@ def understand(text: str, case: Case, system: str) -> Preview:
             known = {name: value for name, value in doc.items() if name in fields}
             balls.append(Shot(**known | {"club": club}))
     asked = [
-        f"{q.text}; write a club of the bag in its place." if q.key == "clubs"
-        else f"{q.text} Taken: {q.taken}." if q.taken
-        else q.text
+        capital(phrase(q.statement, system))
+        + ("; write a club of the bag in its place." if q.key == "clubs" else "")
         for q in seen.needs
-    ]  # fmt: skip
+    ]
     return Preview(
         tuple(balls),
         tuple(dict.fromkeys(problems)),
         (
             *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
-            *seen.warnings,
+            *(capital(text) for text in phrases(seen.warnings, system)),
             *asked,
-            *(c.said for c in seen.understood),
+            *(phrase(c.statement, system) for c in seen.understood),
         ),
     )
+
+
+def _fault(error: TableError, system: str) -> str:
+    why = f" ({phrase(error.why, system)})" if error.why else ""
+    return f"{error.where}: {error.what}{why}; {error.do}"
 
 
 def understand_file(data: bytes, case: Case, system: str) -> tuple[str, Preview]:

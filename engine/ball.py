@@ -21,6 +21,7 @@ from engine.flight.air import Air
 from engine.flight.ground import GREEN, Turf, run_out
 from engine.flight.trajectory import Launch, fly
 from engine.layouts.compare import HOLD_DESCENT
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval
 from engine.swing.calibration import SEED, Posterior
 from engine.swing.delivery import Clubs, deliver
@@ -38,7 +39,10 @@ NOTICED_M = 2.0  # [m], smaller changes a player does not notice; common practic
 
 @dataclass(frozen=True, slots=True)
 class Ball:
-    """A ball beside the one that was hit: spin over that one's, off driver and wedge [-], draws (draws,) or numbers."""
+    """A ball beside the one that was hit: spin over that one's, off driver and wedge [-], draws (draws,) or numbers.
+
+    basis : "entered", "measured", or "priors" where too little spin was measured to tell
+    """
 
     driver: ArrayLike
     wedge: ArrayLike
@@ -78,12 +82,12 @@ class BallChange:
 
 @dataclass(frozen=True, slots=True)
 class BallAdvice:
-    """The whole bag, longest hitting first, and the trade-off in words."""
+    """The whole bag, longest hitting first, and the trade-off."""
 
     ball_driver: Interval
     ball_wedge: Interval
     clubs: tuple[BallChange, ...]
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
     basis: str
 
 
@@ -135,7 +139,7 @@ def measured_ball(
     mine, its = deliver(present.theta, clubs), deliver(theta, clubs)
     ratio = np.clip((its.spin / its.ball_speed) / (mine.spin / mine.ball_speed), *MEASURED_RANGE)
     known = [_learned(p) for p in ((present,) if other is None else (present, other))]
-    basis = "measured spin" if all(known) else "priors: too little spin was measured"
+    basis = "measured" if all(known) else "priors"
     return Ball(ratio[:, 0], ratio[:, 1], basis)
 
 
@@ -209,33 +213,30 @@ def ball_advice(
         )
         for i, club in enumerate(clubs)
     )
-    return BallAdvice(_spread(ball.driver), _spread(ball.wedge), changes, _words(changes), ball.basis)
+    return BallAdvice(_spread(ball.driver), _spread(ball.wedge), changes, _statements(changes), ball.basis)
 
 
 def _spread(value: ArrayLike) -> Interval:
     return interval(np.atleast_1d(np.asarray(value, float)))
 
 
-def _words(changes: tuple[BallChange, ...]) -> tuple[str, ...]:
+def _statements(changes: tuple[BallChange, ...]) -> tuple[Statement, ...]:
     """What the longest and the shortest club gain and lose, how sure that is, and the trade-off between them."""
     long, short = changes[0], changes[-1]
-    out = []
-    for change in dict.fromkeys((long, short)):
-        way, run = change.carry_change_m, change.run_change_m
-        share = round(abs(change.factor - 1) * 100)
-        spins = f"{share} % {'more' if change.factor > 1 else 'less'} spin" if share else "spin as now"
-        part = f"{change.club.name or change.club.id}: {spins}, carry {_signed(way)}"
-        if run is not None:
-            part += f", run on a green {_signed(run)}"
-        out.append(part + ".")
+    out = [
+        state(
+            "ball.change",
+            clubs=[change.club],
+            spin=change.factor - 1,
+            carry=change.carry_change_m,
+            run=change.run_change_m,
+        )
+        for change in dict.fromkeys((long, short))
+    ]
     length = _way(long.carry_change_m.mean)
     hold = -_way(short.run_change_m.mean) if short.run_change_m else 0
-    out.append(_TRADE[length, hold])
+    out.append(state("ball.trade", tee=_VERDICT[length], green=_VERDICT[hold]))
     return tuple(out)
-
-
-def _signed(value: Interval) -> str:
-    return f"{value.mean:+.1f} m ({value.lo90:+.1f} to {value.hi90:+.1f})"
 
 
 def _way(change_m: float) -> int:
@@ -243,15 +244,4 @@ def _way(change_m: float) -> int:
     return 0 if abs(change_m) < NOTICED_M else 1 if change_m > 0 else -1
 
 
-_TRADE = {
-    (0, 0): "Neither end of the bag changes by as much as a player notices: choose by feel and price.",
-    (1, 0): "Longer off the tee, and nothing to notice on the green.",
-    (-1, 0): "Shorter off the tee, and nothing to notice on the green.",
-    (0, 1): "It holds better on the green, and nothing to notice off the tee.",
-    (0, -1): "It runs farther on the green, and nothing to notice off the tee.",
-    (1, 1): "It gains at both ends: longer off the tee and a shorter run on the green.",
-    (1, -1): "The trade: length off the tee against hold on the green.",
-    (-1, 1): "The trade: hold on the green against length off the tee.",
-    (-1, -1): "It loses at both ends: shorter off the tee and a longer run on the green.",
-}
-"""By what the driver's carry and the wedge's hold do: 1 better, 0 alike, -1 worse."""
+_VERDICT = {1: "better", 0: "alike", -1: "worse"}

@@ -21,6 +21,8 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.compare import MEASURES
 from engine.layouts.predict import predict
+from engine.statements import Statement, state
+from engine.statements.kinds import KINDS
 from engine.swing.calibration import Posterior
 from engine.swing.normals import Normals
 from engine.swing.observations import CARRY_FLOOR
@@ -38,22 +40,7 @@ NEXT_BALL_WORTH = (
 LEAST_SHARE = 0.15  # of the covariance: less is not told
 MOST_AWAY = 4.0  # standard deviations: a carry further out counts as so far
 
-_SAYS = {
-    "log_speed": "how fast you swing",
-    "length_effect": "what length alone does to your speed",
-    "head_mass_effect": "what a heavier head does to your speed",
-    "loft_intent": "how much harder you swing a straighter face",
-    "attack": "how steeply you come down",
-    "attack_slope": "how your attack changes with length",
-    "loft_offset": "how far your hands lead at impact",
-    "loft_slope": "how far your hands lead with more loft",
-    "strike": "how well you strike the centre",
-    "spin_factor": "how much your irons spin",
-    "spin_slope": "how spin grows with loft",
-    "ball_drag": "your ball's drag",
-    "ball_lift": "your ball's lift",
-    "range_ball": "what range balls cost",
-}
+_TOLD = set(KINDS["next_ball.tells"].terms["about"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +66,7 @@ class Candidate:
 
     grip_down_m : [m]; balls : those that the numbers are for; variance_before, variance_after : of the decision, in its
     unit squared; sd_cut : expected fall of its standard deviation; chance_right : expected chance of choosing the better
-    layout once they are hit; balls_worth : how many are worth hitting; why : in words.
+    layout once they are hit; balls_worth : how many are worth hitting; why : what they tell that the decision rests on.
     """
 
     club: str
@@ -90,7 +77,7 @@ class Candidate:
     sd_cut: float
     chance_right: float
     balls_worth: int
-    why: str
+    why: Statement
 
     @property
     def share_cut(self) -> float:
@@ -125,7 +112,7 @@ class Learned:
     share_cut: float
     chance_before: float
     chance_after: float
-    words: str
+    statement: Statement
 
 
 def decision_between(
@@ -261,16 +248,9 @@ def learned(before: Decision, after: Decision) -> Learned:
     old, new = before.variance, after.variance
     share = 1 - new / old if old > 0 else 0.0
     chances = [_chance_right(float(d.draws.mean()), d.variance) for d in (before, after)]
-    moved = f"the chance of choosing right went from {100 * chances[0]:.0f} to {100 * chances[1]:.0f} %"
-    if share >= 0.01:
-        words = f"The new balls took {100 * share:.0f} % of the doubt (variance) away; {moved}."
-    elif share > -0.01:
-        words = f"The new balls left the doubt as it was; {moved}."
-    else:
-        words = (
-            f"The new balls opened the question further, by {-100 * share:.0f} % of the variance; {moved}."
-        )
-    return Learned(old, new, share, chances[0], chances[1], words)
+    doubt = "less" if share >= 0.01 else "same" if share > -0.01 else "more"
+    said = state("next_ball.learned", share=abs(share), before=chances[0], after=chances[1], doubt=doubt)
+    return Learned(old, new, share, chances[0], chances[1], said)
 
 
 def expected_chance(mean: float, variance: float, after: ArrayLike) -> Array:
@@ -308,7 +288,7 @@ def _added_precision(posterior: Posterior, asked: Sequence[tuple[Club, float]], 
     return 1 / (spread**2 / more + CARRY_FLOOR**2) - before
 
 
-def _why(space: Normals, asked: Sequence[tuple[Club, float]], share: Array) -> list[str]:
+def _why(space: Normals, asked: Sequence[tuple[Club, float]], share: Array) -> list[Statement]:
     """What each candidate would tell that the decision rests on, the largest shares first.
 
     ``share`` (candidates, parameters + clubs): the covariance of decision and carry, parameter by parameter.
@@ -323,11 +303,10 @@ def _why(space: Normals, asked: Sequence[tuple[Club, float]], share: Array) -> l
             if row[k] <= LEAST_SHARE * row.sum() or (k >= count and k != own):
                 continue
             if k == own:
-                told.append("how far this very club departs from what the others say")
+                told.append("own")
             else:
-                told.append(_SAYS.get(PARAMETERS[k].name, "how its family differs from the irons"))
-        told = list(dict.fromkeys(told)) or ["a little of many things"]
-        held = f" gripped down {100 * grip:.1f} cm" if grip > 0 else ""
-        said = ", ".join(told[:-1]) + (" and " if told[1:] else "") + told[-1]
-        out.append(f"The {club.name or club.id}{held} tells {said}.")
+                name = PARAMETERS[k].name
+                told.append(name if name in _TOLD else "family")
+        about = tuple(dict.fromkeys(told)) or ("many",)
+        out.append(state("next_ball.tells", clubs=[club], grip=grip if grip > 0 else None, about=about))
     return out

@@ -32,6 +32,7 @@ from engine.putting import (
     speed_to_roll,
 )
 from engine.rules import EDITION, PUTTER_LOFT_LEAST_DEG, PUTTER_LOFT_MOST_DEG, Finding, check_bag
+from engine.statements import Statement, state
 from engine.units import BALL_RADIUS, DEGREE, INCH
 
 HINGE_DEG = 45.0
@@ -44,10 +45,7 @@ DISTANCES_M = (1.5, 3.0, 6.0, 10.0)
 PAST_M = 0.4  # [m] a putt that misses should run past; common practice, no source
 LEAST_BEND_DEG = 0.5
 
-NOTE = (
-    "A start from standing measures: settle length with the eyes over or just inside the ball and the arms hanging, "
-    "lie with the sole flat, loft on the green that is played."
-)
+NOTE = state("note.putter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +61,7 @@ class PutterFit:
     lie_deg_range: tuple[float, float]
     loft_deg: tuple[float, float]
     usual: bool
-    note: str = NOTE
+    note: Statement = NOTE
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +103,8 @@ class PutterAdvice:
     hole_speed_mps: float
     hole_width_m: float
     rules: tuple[Finding, ...]
-    words: tuple[str, ...]
-    note: str = NOTE
+    statements: tuple[Statement, ...]
+    note: Statement = NOTE
     edition: str = EDITION
 
 
@@ -203,9 +201,9 @@ def putter_advice(
         hole_speed_mps=at_hole,
         hole_width_m=2 * float(capture_offset(at_hole)) if np.isfinite(at_hole) else float("nan"),
         rules=tuple(f for f in check_bag((putter,)).findings if f.club is not None),
-        words=(),
+        statements=(),
     )
-    return replace(advice, words=_words(advice))
+    return replace(advice, statements=_statements(advice))
 
 
 def _length_lie(body: Body, eyes_inside_m: float) -> tuple[float, float]:
@@ -242,48 +240,50 @@ def _row(distance_m: float, green_speed_ft: float, slope: float, share: float) -
     return PuttRow(distance_m, speed, run.skid_m, run.skid_share, run.rolling_mps)
 
 
-def _words(a: PutterAdvice) -> tuple[str, ...]:
+def _statements(a: PutterAdvice) -> tuple[Statement, ...]:
     low, high = LAUNCH_WANTED_DEG
-    shortest, longest = (x / INCH for x in a.fit.length_m_90)
     out = [
-        f"Begin with {a.fit.length_m / INCH:.1f} in ({shortest:.1f} to {longest:.1f}) and a lie of {a.fit.lie_deg:.0f} deg "
-        f"({a.fit.lie_deg_range[0]:.0f} to {a.fit.lie_deg_range[1]:.0f}), eyes over the ball or up to two inches inside."
+        state(
+            "putter.begin",
+            length=(a.fit.length_m, *a.fit.length_m_90),
+            lie=(a.fit.lie_deg, *a.fit.lie_deg_range),
+            inside=EYES_INSIDE_M[1],
+        )
     ]
     if np.isfinite(a.eyes_inside_m):
         side = "inside" if a.eyes_inside_m >= 0 else "outside"
-        out.append(
-            f"With the putter looked at, its sole flat, the eyes come {abs(a.eyes_inside_m) / INCH:.1f} in {side} the ball."
-        )
+        out.append(state("putter.eyes", distance=abs(a.eyes_inside_m), side=side))
     else:
-        out.append(
-            "The putter looked at puts the hands where this posture does not reach: try another length."
-        )
-    out.append(
-        f"It has {a.dynamic_loft_deg:.1f} deg at impact and launches {a.launch_deg:.1f} deg; {low:g} to {high:g} deg is "
-        "wanted."
-    )
+        out.append(state("putter.out_of_reach"))
+    out.append(state("putter.launch", loft=a.dynamic_loft_deg, launch=a.launch_deg, least=low, most=high))
     if low <= a.launch_deg <= high or abs(a.loft_change_deg) < LEAST_BEND_DEG:
-        out.append("Leave its loft.")
+        out.append(state("putter.leave_loft"))
     elif a.recommended_loft_deg in (PUTTER_LOFT_LEAST_DEG, PUTTER_LOFT_MOST_DEG):
-        out.append("No loft within the rules makes up for this lean and attack: change the stroke first.")
+        out.append(state("putter.no_loft"))
     else:
         way = "more" if a.loft_change_deg > 0 else "less"
         out.append(
-            f"{abs(a.loft_change_deg):.1f} deg {way} loft ({a.recommended_loft_deg:.1f} deg) suits this stroke, or lean the "
-            f"shaft {abs(a.loft_change_deg):.1f} deg {'less' if a.loft_change_deg > 0 else 'more'}."
+            state(
+                "putter.change_loft",
+                change=abs(a.loft_change_deg),
+                loft=a.recommended_loft_deg,
+                way=way,
+            )
         )
     if a.putts and np.isfinite(a.putts[-1].speed_mps):
         far = a.putts[-1]
         out.append(
-            f"On a green of {a.green_speed_ft:g} ft a putt of {far.distance_m:g} m skids {far.skid_m:.2f} m "
-            f"({100 * far.skid_share:.0f} % of it), then rolls."
+            state(
+                "putter.skid",
+                green=a.green_speed_ft,
+                distance=far.distance_m,
+                skid=far.skid_m,
+                share=far.skid_share,
+            )
         )
     elif a.putts:
-        out.append("Down this slope the ball does not stop: only a putt that drops is safe.")
+        out.append(state("putter.runs_away"))
     if np.isfinite(a.hole_width_m):
-        out.append(
-            f"A putt that would run {PAST_M:g} m past sees a hole {100 * a.hole_width_m:.1f} cm wide; above "
-            f"{a.capture_mps:.1f} m/s only the rim can help."
-        )
-    out.extend(f"Rules: {f.what} {f.words}." for f in a.rules if not f.conforms)
+        out.append(state("putter.capture", past=PAST_M, width=a.hole_width_m, speed=a.capture_mps))
+    out.extend(f.statement for f in a.rules if not f.conforms)
     return tuple(out)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from engine.case import Conditions
 from engine.layouts.compare import Comparison, Gap
 from engine.shots.robust import Summary
+from engine.statements import LayoutName, Statement
 from engine.statistics import Interval, plain
 
 FORMAT = "fettle-result"
@@ -23,7 +25,7 @@ class _Document:
 
 
 def _bare(value: Any) -> Any:
-    if isinstance(value, (Comparison, Gap, Conditions)):
+    if isinstance(value, (Comparison, Gap, Conditions, LayoutName)):
         return {f.name: getattr(value, f.name) for f in dataclasses.fields(value)}
     if isinstance(value, tuple):
         return [_bare(v) for v in value]
@@ -44,7 +46,7 @@ class ShotGroup(_Document):
     left_out: int
     carry_m: Summary
     balls_for_2m: int
-    mishits: tuple[tuple[int, str], ...]
+    mishits: tuple[tuple[int, Statement], ...]
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ class LayoutResult(_Document):
 
     id: str
     kind: str
-    title: str
+    called: LayoutName
     clubs: tuple[ClubResult, ...]
     gaps: tuple[Gap, ...]
     summary: dict[str, Any]
@@ -117,18 +119,26 @@ class Advice(_Document):
 
     ``layouts`` are the ids of those it is about; of a verdict the favoured one and the one it is weighed against, and
     ``chance`` is that the first leaves less distance over.
+
+    what, why : the same in words, where a caller had them put (`Result.in_words`)
     """
 
-    what: str
-    why: str
+    statement: Statement
+    reasons: tuple[Statement, ...]
     chance: float | None
     topic: str = "set"
     layouts: tuple[str, ...] = ()
+    what: str | None = None
+    why: str | None = None
 
 
 @dataclass(frozen=True)
 class Result:
-    """All that `engine.solve.solve` has to say about a case."""
+    """All that `engine.solve.solve` has to say about a case.
+
+    differences : what one layout has over another, surest first; warnings : `warning_statements` in words, where a caller
+    had them put
+    """
 
     engine: str
     reference_air: Conditions
@@ -136,8 +146,10 @@ class Result:
     calibration: Calibration
     layouts: tuple[LayoutResult, ...]
     comparison: tuple[Comparison, ...]
+    differences: tuple[Statement, ...]
     advice: tuple[Advice, ...]
-    warnings: tuple[str, ...]
+    warning_statements: tuple[Statement, ...]
+    warnings: tuple[str, ...] = ()
 
     def layout(self, layout_id: str) -> LayoutResult:
         """The layout with this id; `KeyError` if there is none."""
@@ -145,6 +157,17 @@ class Result:
             if layout.id == layout_id:
                 return layout
         raise KeyError(layout_id)
+
+    def in_words(self, words: Callable[[Statement], str]) -> Result:
+        """The same with ``what`` and ``why`` of the advice and the warnings filled in by ``words``."""
+        return dataclasses.replace(
+            self,
+            advice=tuple(
+                dataclasses.replace(a, what=words(a.statement), why=" ".join(words(r) for r in a.reasons))
+                for a in self.advice
+            ),
+            warnings=tuple(words(w) for w in self.warning_statements),
+        )
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON result document."""

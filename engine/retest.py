@@ -19,6 +19,7 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.predict import Prediction
 from engine.shots.robust import Summary, summarise
+from engine.statements import Statement, state
 from engine.statistics import Interval
 from engine.swing.calibration import Posterior
 from engine.swing.delivery import Clubs, carry, deliver
@@ -52,7 +53,7 @@ class ClubRetest:
     z_others: float
     verdict: str
     loft_change: Interval | None
-    words: str
+    statement: Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class Retest:
     bias: Interval | None
     touch: tuple[str, ...]
     limit: float
-    words: str
+    statements: tuple[Statement, ...]
 
 
 def measured_carries(shots: Sequence[Shot]) -> dict[str, Summary]:
@@ -130,9 +131,7 @@ def retest(
         raise ValueError("`loft_slope` must hold one value for each club of `prediction`")
     places = [i for i, c in enumerate(prediction.clubs) if c.id in measured and measured[c.id].mean > 0]
     if not places:
-        return Retest(
-            (), None, (), float(ndtri(1 - FALSE_ALARM / 2)), "No ball was hit with the new clubs yet."
-        )
+        return Retest((), None, (), float(ndtri(1 - FALSE_ALARM / 2)), (state("retest.none"),))
     limit = float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / len(places)) / 2))
     clubs = [prediction.clubs[i] for i in places]
     said = [measured[c.id] for c in clubs]
@@ -163,7 +162,7 @@ def retest(
     touch = tuple(clubs[i].id for i in sorted(off, key=lambda i: -abs(z_others[i])))
     sound = [i for i in range(len(clubs)) if i not in off] or list(range(len(clubs)))
     bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
-    return Retest(rows, bias, touch, limit, _words(bias, [c.name or c.id for c in clubs if c.id in touch]))
+    return Retest(rows, bias, touch, limit, _statements(bias, [c for c in clubs if c.id in touch]))
 
 
 def _judge(
@@ -214,27 +213,22 @@ def _club(
     away, away_sd = float(value - mean), float(np.hypot(mean_sd, error))
     base = float(np.exp(mean))
     difference = Interval(*(base * float(np.expm1(away + k * NINETY * away_sd)) for k in (0, -1, 1)))
-    name = club.name or club.id
     change: Interval | None = None
     verdict = "within"
-    words = f"The {name} is within what the numbers can tell."
+    told_of = state("retest.within", clubs=[club])
     if off:
         verdict = "long" if z_others > 0 else "short"
-        by = abs(float(np.exp(value) - np.exp(expected)))
-        words = (
-            f"The {name} carries {by:.0f} m {'more' if z_others > 0 else 'less'} than the other clubs say. "
-        )
         if slope < -LEAST_SLOPE:
             middle = float(value - expected) / -slope
             half = NINETY * float(np.hypot(expected_sd, error)) / -slope
             change = Interval(middle, middle - half, middle + half)
-            words += (
-                f"About {abs(middle):.1f} deg {'more' if middle > 0 else 'less'} loft would bring it back. "
-                "First measure its loft and length, and make sure that the right club was noted; a qualified club "
-                "builder decides what the head can take."
-            )
-        else:
-            words += "Loft would hardly move it at this speed: look at its length, its head and the strike."
+        told_of = state(
+            "retest.off",
+            clubs=[club],
+            by=abs(float(np.exp(value) - np.exp(expected))),
+            loft=change,
+            way="more" if z_others > 0 else "less",
+        )
     return ClubRetest(
         club.id,
         told.counted,
@@ -246,18 +240,11 @@ def _club(
         float(z_others),
         verdict,
         change,
-        words,
+        told_of,
     )
 
 
-def _words(bias: Interval, touch: list[str]) -> str:
-    if bias.lo90 > 0 or bias.hi90 < 0:
-        size = f"{100 * abs(bias.mean):.0f} % {'more' if bias.mean > 0 else 'less'}"
-        share = (
-            f"All clubs together carry {size} than predicted: the day, the ball or the speed, not one club. "
-        )
-    else:
-        share = "All clubs together carry as predicted, within what the numbers can tell. "
-    if not touch:
-        return share + "No club needs touching again."
-    return share + f"To touch again: {', '.join(touch)}."
+def _statements(bias: Interval, touch: list[Club]) -> tuple[Statement, ...]:
+    off = bias.lo90 > 0 or bias.hi90 < 0
+    shared = state("retest.all_off", share=bias) if off else state("retest.all_as_predicted")
+    return shared, state("retest.touch", clubs=touch)

@@ -12,10 +12,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engine.case import Club
+from engine.statements import Statement, state
 from engine.units import INCH
 
 EDITION = "Equipment Rules part 2 and Rules of Golf 4.1b as read in 2026 in texts of 2016 to 2022"
-NOTE = "This checks stated measures, not the clubs themselves. The rule book of the day and the committee in charge decide."
+NOTE = state("note.rules")
+
 
 MOST_CLUBS = 14
 SHORTEST_M = 18 * INCH
@@ -29,7 +31,7 @@ SLACK_M = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One limit of the rules: value with its unit, and where it was read."""
+    """One limit of the rules: what is limited, the value with its unit, and where it was read."""
 
     item: str
     value: float
@@ -40,35 +42,34 @@ class Limit:
 _HEAD = "Equipment Rules 2.4b"
 _GROOVE = "supplement on grooves, 2010"
 LIMITS: tuple[Limit, ...] = (
-    Limit("clubs carried, at most", MOST_CLUBS, "clubs", "Rules of Golf 4.1b"),
-    Limit("length, at least", 18, "in", "Equipment Rules 2.1c"),
-    Limit("length but for putters, at most", 48, "in", "Equipment Rules 2.1c; 48 in is 1.219 m"),
-    Limit("length but for putters under the optional local rule", 46, "in", "Model Local Rule G-10, 2022"),
-    Limit("length is measured with the sole against a plane of", 60, "deg", "Equipment Rules 2.1c"),
-    Limit("putter loft, at most", 10, "deg", "Equipment Rules 2.1a"),
-    Limit("putter negative loft, to about", -15, "deg", "Equipment Rules 2.1a, interpretation"),
-    Limit("shaft off upright, toe to heel, at least", 10, "deg", "guide to appendix II 1d"),
-    Limit("shaft leaning forward, at most", 20, "deg", "guide to appendix II 1d"),
-    Limit("shaft leaning backward, at most", 10, "deg", "guide to appendix II 1d"),
-    Limit("wood head, heel to toe, at most", 127, "mm", _HEAD),
-    Limit("wood head, sole to crown, at most", 71.12, "mm", _HEAD),
-    Limit("wood head volume, at most (tolerance 10)", 460, "cm3", "guide to appendix II 4b"),
-    Limit("groove width, at most", 0.035, "in", _GROOVE),
-    Limit("groove depth, at most", 0.020, "in", _GROOVE),
-    Limit("groove separation, at least", 0.075, "in", _GROOVE),
-    Limit("ball mass, at most", 45.93, "g", "appendix III, 2016"),
-    Limit("ball diameter, at least", 42.67, "mm", "appendix III, 2016"),
+    Limit("clubs_most", MOST_CLUBS, "clubs", "Rules of Golf 4.1b"),
+    Limit("length_least", 18, "in", "Equipment Rules 2.1c"),
+    Limit("length_most", 48, "in", "Equipment Rules 2.1c; 48 in is 1.219 m"),
+    Limit("length_most_local_rule", 46, "in", "Model Local Rule G-10, 2022"),
+    Limit("length_plane_angle", 60, "deg", "Equipment Rules 2.1c"),
+    Limit("putter_loft_most", 10, "deg", "Equipment Rules 2.1a"),
+    Limit("putter_loft_least", -15, "deg", "Equipment Rules 2.1a, interpretation"),
+    Limit("shaft_from_upright_least", 10, "deg", "guide to appendix II 1d"),
+    Limit("shaft_forward_most", 20, "deg", "guide to appendix II 1d"),
+    Limit("shaft_backward_most", 10, "deg", "guide to appendix II 1d"),
+    Limit("wood_heel_to_toe_most", 127, "mm", _HEAD),
+    Limit("wood_sole_to_crown_most", 71.12, "mm", _HEAD),
+    Limit("wood_volume_most", 460, "cm3", "guide to appendix II 4b"),  # with a tolerance of 10
+    Limit("groove_width_most", 0.035, "in", _GROOVE),
+    Limit("groove_depth_most", 0.020, "in", _GROOVE),
+    Limit("groove_separation_least", 0.075, "in", _GROOVE),
+    Limit("ball_mass_most", 45.93, "g", "appendix III, 2016"),
+    Limit("ball_diameter_least", 42.67, "mm", "appendix III, 2016"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing looked at: the club (``None`` for the bag), whether it conforms, and why in words."""
+    """One thing looked at: the club (``None`` for the bag), whether it conforms, and the limits it was held to."""
 
     club: str | None
-    what: str
     conforms: bool
-    words: str
+    statement: Statement
     source: str
 
 
@@ -79,7 +80,7 @@ class RulesCheck:
     findings: tuple[Finding, ...]
     local_length_rule: bool
     edition: str = EDITION
-    note: str = NOTE
+    note: Statement = NOTE
 
     @property
     def conforms(self) -> bool:
@@ -125,8 +126,8 @@ def lie_conforms(lie_deg: float) -> bool:
 def check_bag(clubs: Sequence[Club], *, local_length_rule: bool = False) -> RulesCheck:
     """Every club and the bag against the limits; ``local_length_rule`` if the committee has put 46 in in force."""
     count = len(clubs)
-    words = f"{count} clubs, {MOST_CLUBS} are allowed"
-    found = [Finding(None, "number of clubs", count_allowed(count), words, "Rules of Golf 4.1b")]
+    told = state("rule.club_count", count=count, most=MOST_CLUBS)
+    found = [Finding(None, count_allowed(count), told, "Rules of Golf 4.1b")]
     for club in clubs:
         found.extend(_check(club, local_length_rule))
     return RulesCheck(tuple(found), local_length_rule)
@@ -134,25 +135,27 @@ def check_bag(clubs: Sequence[Club], *, local_length_rule: bool = False) -> Rule
 
 def _check(club: Club, local: bool) -> list[Finding]:
     putter = club.family == "putter"
-    longest = "no upper limit" if putter else f"{46 if local else 48} in at most"
+    longest = None if putter else LOCAL_LONGEST_M if local else LONGEST_M
     out = [
         Finding(
             club.id,
-            "length",
             length_conforms(club.length_m, putter=putter, local_length_rule=local),
-            f"{club.length_m / INCH:.2f} in; 18 in at least, {longest}",
+            state("rule.length", length=club.length_m, least=SHORTEST_M, most=longest),
             "Model Local Rule G-10" if local and not putter else "Equipment Rules 2.1c",
         ),
         Finding(
             club.id,
-            "shaft angle",
             lie_conforms(club.lie_deg),
-            f"{90 - club.lie_deg:.1f} deg off upright; 10 deg at least",
+            state("rule.shaft_angle", angle=90 - club.lie_deg, least=SHAFT_FROM_UPRIGHT_LEAST_DEG),
             "guide to appendix II 1d",
         ),
     ]
     if putter:
-        words = f"{club.loft_deg:.1f} deg; from -15 to 10 deg"
-        loft = putter_loft_conforms(club.loft_deg)
-        out.append(Finding(club.id, "putter loft", loft, words, "Equipment Rules 2.1a"))
+        loft = state(
+            "rule.putter_loft",
+            loft=club.loft_deg,
+            least=PUTTER_LOFT_LEAST_DEG,
+            most=PUTTER_LOFT_MOST_DEG,
+        )
+        out.append(Finding(club.id, putter_loft_conforms(club.loft_deg), loft, "Equipment Rules 2.1a"))
     return out

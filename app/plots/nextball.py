@@ -9,8 +9,8 @@ from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from app import look
 from app.markup import Safe, table
 from app.measures import unit
+from app.phrases import percent
 from app.plots.frame import frame, pane, patching, renew, spread
-from app.words import percent
 from engine.next_ball import Candidate, NextBalls
 
 MOST = 8  # rows worth looking at

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
-from app.spoken import spoken
+from app.phrases import phrase, phrases
+from app.phrases.layouts import set_titles
 from app.state import State
-from app.words import set_titles
 from engine.fitting.sections import body
 
 
@@ -16,7 +16,11 @@ def body_table(state: State) -> Safe:
         return p("Type the height first.")
     system = state.units
     found = body(state.work)
-    made = set_titles(state.work, state.result, system)[state.work.layout.id] if state.result else "the bag"
+    made = (
+        set_titles(state.work.own_layout, state.result, system)[state.work.layout.id]
+        if state.result
+        else "the bag"
+    )
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [
@@ -30,13 +34,13 @@ def body_table(state: State) -> Safe:
         for c in found.clubs
     ]
     return join(
-        bullets(spoken(text, system) for text in found.words),
+        bullets(phrases(found.statements, system)),
         table(
             ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 %", "hip hinge"],
             rows,
             caption=f"To begin with by the body, from what is to be built: {made}; ball flight ends a fitting",
         ),
         p("Check:"),
-        bullets(spoken(text, system) for text in found.check),
-        p(spoken(found.note, system), cls="small"),
+        bullets(phrases(found.check, system)),
+        p(phrase(found.note, system), cls="small"),
     )

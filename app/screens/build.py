@@ -9,8 +9,8 @@ from app import bridge, edits, look
 from app.files import csv_text, file_name
 from app.markup import h3, join, note, p
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
-from app.screens.sheet import Bench, sheet, sheet_rows
-from app.words import CLUB_KEYS, set_titles, titles
+from app.phrases.layouts import set_titles, titles
+from app.screens.sheet import CLUB_KEYS, Bench, sheet, sheet_rows
 from engine.fields import LAYOUT_CLUB
 
 
@@ -68,7 +68,7 @@ class Build(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.work, result, self.state.units)
+        names = set_titles(self.state.work.own_layout, result, self.state.units)
         self.layout_id = self.state.work.layout.id
         return {title: id_ for id_, title in names.items()}
 

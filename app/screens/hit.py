@@ -7,7 +7,7 @@ from typing import Any
 
 from app import bridge, edits
 from app.markup import bullets, h2, join, kpis, note, p, table, tag
-from app.measures import Unreadable, parse, unit
+from app.measures import Unreadable, amount, between, parse, unit
 from app.parts import (
     Choice,
     Fold,
@@ -22,10 +22,10 @@ from app.parts import (
     show,
     stack,
 )
+from app.phrases import phrase, phrases
+from app.phrases.lines import balls_line
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
-from app.spoken import spoken
-from app.words import amount, balls_line, between
 from engine.case import Club, Shot
 from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number
@@ -102,7 +102,14 @@ class Hit(Screen):
                 cls="wide-fields",
             ),
             stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
-            html(join(*[p(c.text, cls="small") for c in cautions("range", "body", "lightning")])),
+            html(
+                join(
+                    *[
+                        p(phrase(c.statement, self.state.units), cls="small")
+                        for c in cautions("range", "body", "lightning")
+                    ]
+                )
+            ),
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 
@@ -275,7 +282,7 @@ class Hit(Screen):
             index, self.ball = self.ball, -1
             self.state.change(lambda case: edits.drop_ball(case, index), "ball deleted")
 
-    def _mishits(self) -> dict[int, str]:
+    def _mishits(self) -> dict[int, dict[str, Any]]:
         result = self.state.result
         if result is None:
             return {}
@@ -289,7 +296,8 @@ class Hit(Screen):
         system, mishits = self.state.units, self._mishits()
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
-            why = "left out by hand" if not shot.use else mishits.get(index, "")
+            reason = phrase(mishits[index], system) if index in mishits else ""
+            why = reason if shot.use else "left out by hand"
             carry = amount(shot.carry_m, "carry", system)
             carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
             held = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
@@ -377,7 +385,7 @@ class Hit(Screen):
         mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
         work = self.state.work
-        odd = bullets(spoken(text, system) for text in doubts(work.case, work.posterior))
+        odd = bullets(phrases(doubts(work.case, work.posterior), system))
         look_at = note(odd, warn=True) if odd else ""
         if not groups:
             none = p("No balls yet. Type a carry and add it; five or six give a fair first idea.")

@@ -6,6 +6,9 @@ from typing import Any
 
 from app.markup import bullets, h3, join, note, p
 from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
+from app.phrases import phrase, phrases
+from app.phrases.layouts import titles
+from app.phrases.lines import air_line, carries_line, gaps_line
 from app.plots.above import AbovePlot, above_line, above_table, views
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
@@ -17,8 +20,6 @@ from app.plots.sweep import SweepPlot, sweep_line, sweep_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.spoken import spoken
-from app.words import air_line, carries_line, gaps_line, titles
 from engine.fitting.sections import common_length, next_ball
 
 
@@ -107,7 +108,7 @@ class LayOut(Screen):
         self.next_plot.update(found, called, system)
         why: dict[str, str] = {}  # of each club the grip that settles most
         for c in found.ranking[:MOST]:
-            why.setdefault(c.club, spoken(c.why, system))
+            why.setdefault(c.club, phrase(c.why, system))
         self.next_picture.say(
             join(p(next_line(found, called, system)), bullets(list(why.values())[:3])),
             next_table(found, called, system),
@@ -153,7 +154,7 @@ class LayOut(Screen):
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(spoken(text, system) for text in swept.words))
+        said = join(p(sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:
@@ -177,5 +178,5 @@ class LayOut(Screen):
         )
         self._refresh_pictures()
         self.rest.refresh()
-        warnings = bullets(spoken(text, self.state.units) for text in result["warnings"])
+        warnings = bullets(phrases(result["warning_statements"], self.state.units))
         put(self.warnings, note(warnings, warn=True) if warnings else "")

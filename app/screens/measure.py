@@ -20,11 +20,11 @@ from app.parts import (
     show,
     stack,
 )
+from app.phrases.lines import body_estimates
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
 from app.screens.bodyfit import body_table
 from app.store import is_blank, norm_bag
-from app.words import body_estimates
 from engine.fields import PLAYER, SWING
 
 

@@ -7,11 +7,10 @@ from typing import Any
 
 from app import bridge, edits, look
 from app.markup import Safe, bullets, join, note, p, table, tag
-from app.measures import unit
+from app.measures import amount, unit
 from app.parts import Fold, button, html, line, put, show, stack, text_area
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.state import State
-from app.words import amount
 from engine.case import Shot
 
 

@@ -7,14 +7,16 @@ from typing import Any
 
 from app import bridge, edits, look
 from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import parse, unit
+from app.measures import amount, parse, unit
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app.phrases import percent
+from app.phrases.layouts import set_titles
+from app.phrases.lines import air_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
 from app.state import State
-from app.words import air_line, amount, percent, set_titles
 from engine.case import Conditions
 from engine.fields import Number
 from engine.layouts.kinds import is_own
@@ -84,7 +86,7 @@ class Play(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.work, result, self.state.units)
+        names = set_titles(self.state.work.own_layout, result, self.state.units)
         self.layout_id = self.state.work.layout.id
         return {title: id_ for id_, title in names.items()}
 
@@ -93,7 +95,7 @@ class Play(Screen):
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
-        return set_titles(self.state.work, self.state.result, self.state.units)
+        return set_titles(self.state.work.own_layout, self.state.result, self.state.units)
 
     # what do I hit
 
@@ -211,7 +213,7 @@ def carry_card(state: State) -> Safe:
         for c, x in sorted(carries, key=lambda pair: -pair[1].mean)
     ]
     assert state.result is not None
-    name = set_titles(work, state.result, system)[work.layout.id]
+    name = set_titles(work.own_layout, state.result, system)[work.layout.id]
     return join(
         h3(f"{state.store.entry.name} \u00b7 {name}"),
         p(NOT_OWNED, cls="small") if not is_own(work.layout, work.case.bag) else "",

@@ -9,7 +9,7 @@ from app.markup import Safe, bullets, interval, join, note, p, table
 from app.measures import unit
 from app.parts import Fold, button, html, line, put, stack, text_area
 from app.paste import understand
-from app.spoken import spoken
+from app.phrases import phrase, phrases
 from app.state import State
 from engine.fitting import sections
 
@@ -74,12 +74,12 @@ def retest_table(state: State) -> Safe:
             c.balls,
             interval(shown, c.measured.mean, c.measured.lo90, c.measured.hi90),
             interval(shown, c.predicted.mean, c.predicted.lo90, c.predicted.hi90),
-            spoken(c.words, system),
+            phrase(c.statement, system),
         ]
         for c in found.clubs
     ]
     return join(
-        p(spoken(found.words, system)),
+        p(" ".join(phrases(found.statements, system))),
         table(
             ["Club", "Balls", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
             rows,

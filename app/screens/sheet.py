@@ -6,14 +6,24 @@ from typing import Any
 
 from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
-from app.measures import unit
-from app.spoken import spoken
-from app.words import CLUB_KEYS, amount, set_titles
-from engine.body.fit import lie_words
+from app.measures import amount, unit
+from app.phrases import phrase, phrases
+from app.phrases.layouts import set_titles
+from app.phrases.notes import CAUTION_TITLES
+from app.phrases.say import capital
+from engine.body.fit import lie_statement
 from engine.case import Club
 from engine.clubs.cautions import CAUTIONS
 from engine.fitting.sections import body, build
 from engine.fitting.work import Work
+
+# what is built of a club: its label, its name in the documents and its quantity
+CLUB_KEYS = {
+    "length": ("length_m", "club"),
+    "loft": ("loft_deg", "set_angle"),
+    "lie": ("lie_deg", "set_angle"),
+    "head": ("head_kg", "mass"),
+}
 
 
 class Bench:
@@ -49,7 +59,7 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
-        said = ("; ".join(spoken(x, system) for x in told) for told in (work.actions, work.problems))
+        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(bench.case, bench.layout_id, now.id) else "")
         rows.append(row)
@@ -59,14 +69,14 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
 def sheet(state: Any, bench: Bench) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = set_titles(state.work, state.result, system)[bench.layout_id]
+    name = set_titles(state.work.own_layout, state.result, system)[bench.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _summary(bench),
         _clubs(bench, system),
         _lofts(bench, system),
         _lies(bench, system),
-        _cautions(bench),
+        _cautions(bench, system),
         _parts(bench, system),
         _rules(bench, system),
         p(
@@ -121,11 +131,12 @@ def _clubs(bench: Bench, system: str) -> Safe:
         before, after = work.swing_weight_before, work.swing_weight_after
         cells.append(after if before in (None, after) else stacked(after, before))
         todo: list[Any] = [
-            tag("span", spoken(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
+            tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
         if work.problems and work.minutes:
             todo.append(tag("span", "Else as far as these go:", cls="idle"))
-        todo += [tag("span", spoken(x, system), cls="todo" if work.minutes else "idle") for x in work.actions]
+        cls = "todo" if work.minutes else "idle"
+        todo += [tag("span", x, cls=cls) for x in phrases(work.actions, system)]
         if (
             now.bounce_deg is not None
             and work.bounce_after_deg is not None
@@ -166,15 +177,17 @@ def same_figures(now: Club, wanted: Club, system: str) -> bool:
     )
 
 
-def _cautions(bench: Bench) -> Safe:
+def _cautions(bench: Bench, system: str) -> Safe:
     """Each caution with the clubs it is about; those for all work once, after them."""
     if not bench.sheet.cautions:
         return Safe("")
     parts: list[Any] = [h3("Before you begin")]
     for caution in bench.sheet.cautions:
         about = [c.name for c in bench.sheet.clubs if caution.id in c.work]
-        head = tag("b", f"{caution.work.capitalize()}")
-        parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", caution.text))
+        head = tag("b", CAUTION_TITLES[caution.id])
+        parts.append(
+            p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
+        )
     parts.append(p(tag("b", "First swings: "), "outdoors, where a head that comes off can hit nobody."))
     return note(*parts, warn=True)
 
@@ -190,20 +203,20 @@ def _lofts(bench: Bench, system: str) -> Safe:
         if gap and not bench.case.wants.carries
         else "the carries asked for"
     )
-    lines = [f"{names[c.club]}: {spoken('; '.join(c.words), system)}." for c in bench.lofts.clubs if c.words]
+    lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in bench.lofts.clubs]
     return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
 
 
 def _lies(bench: Bench, system: str) -> Safe:
     """What the body would begin with, where it is not what is to be built."""
-    told = lie_words(bench.body, than="laid out here") if bench.body else None
-    return p("By the body: ", spoken(told[:1].lower() + told[1:], system), cls="small") if told else Safe("")
+    told = lie_statement(bench.body, than="planned") if bench.body else None
+    return p("By the body: ", phrase(told, system), cls="small") if told else Safe("")
 
 
 def _parts(bench: Bench, system: str) -> Safe:
     if not bench.sheet.parts:
         return Safe("")
-    return join(h3("To have at hand"), bullets(spoken(x, system) for x in bench.sheet.parts))
+    return join(h3("To have at hand"), bullets(phrases(bench.sheet.parts, system)))
 
 
 def _rules(bench: Bench, system: str) -> Safe:
@@ -216,14 +229,16 @@ def _rules(bench: Bench, system: str) -> Safe:
     else:
         said = note(
             bullets(
-                spoken(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})", system)
+                f"{names[f.club] if f.club else 'Bag'}: {phrase(f.statement, system)} ({f.source})"
                 for f in against
             ),
             warn=True,
         )
-    return join(h3("Rules"), said, p(bench.rules.note, cls="small"))
+    return join(h3("Rules"), said, p(phrase(bench.rules.note, system), cls="small"))
 
 
 def all_cautions() -> Safe:
     """Every caution, for the page of methods."""
-    return bullets(join(tag("b", f"{c.work.capitalize()}: "), c.text) for c in CAUTIONS.values())
+    return bullets(
+        join(tag("b", f"{CAUTION_TITLES[c.id]}: "), phrase(c.statement, "metric")) for c in CAUTIONS.values()
+    )

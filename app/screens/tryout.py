@@ -11,8 +11,9 @@ from typing import Any
 from app import edits
 from app.markup import note, p
 from app.parts import Choice, Fold, Slider, button, classes, html, line, put, show, stack
+from app.phrases.layouts import KINDS_OF_LAYOUT as KINDS
+from app.phrases.layouts import titles
 from app.state import State
-from app.words import KINDS, titles
 from engine.case import Layout
 from engine.layouts.kinds import loft_step_of, planned
 from engine.units import INCH

@@ -21,6 +21,7 @@ from engine.body.posture import Address, address
 from engine.case import Club
 from engine.clubs.lie import LIE_PER_HALF_INCH_DEG, MARK_PER_DEGREE_M, lie_after_length
 from engine.clubs.norms import NORMS, norm_club
+from engine.statements import Statement, state
 from engine.units import INCH
 
 Array = NDArray[np.float64]
@@ -37,18 +38,12 @@ LIE_STEP_DEG = 0.5
 DYNAMIC_DEG = (1.0, 4.0)
 """How much more upright the shaft comes to the ball than it stood at address; common practice, no source."""
 
-NOTE = (
-    "Standing measures start a fitting and ball flight ends it. This is not medical advice; pain means stop, and ask a "
-    "licensed professional."
-)
+NOTE = state("note.body")
 CHECK = (
-    f"Static lie is the sole at address, dynamic lie the sole at impact: hands rise by {DYNAMIC_DEG[0]:g} to "
-    f"{DYNAMIC_DEG[1]:g} deg and the shaft bows toe-down in between, so a club that looks toe-up at address may be right.",
-    "Check with tape on the sole and a lie board, hitting real shots: a mark in the middle is right, a mark "
-    f"{MARK_PER_DEGREE_M / INCH:g} in towards the toe is about 1 deg too flat, towards the heel as much too upright.",
-    "Or draw an upright line on the back of the ball with a marker: where it prints on the face, a line that leans to "
-    "the toe says too flat, to the heel too upright. Off turf, divots deeper at the toe say too flat.",
-    "A steady start to one side with a square aim counts for more than any mark.",
+    state("check.dynamic_lie", least=DYNAMIC_DEG[0], most=DYNAMIC_DEG[1]),
+    state("check.lie_board", mark=MARK_PER_DEGREE_M, angle=1.0),
+    state("check.line_on_ball"),
+    state("check.start_direction"),
 )
 
 
@@ -93,9 +88,9 @@ class BodyFit:
     length_offset_m_90: tuple[float, float]
     clubs: tuple[ClubFit, ...]
     grip: Grip
-    words: tuple[str, ...]
-    check: tuple[str, ...] = CHECK
-    note: str = NOTE
+    statements: tuple[Statement, ...]
+    check: tuple[Statement, ...] = CHECK
+    note: Statement = NOTE
 
 
 def length_offset(wrist_to_floor_m: ArrayLike, *, sex: str | None = None) -> Array:
@@ -150,7 +145,7 @@ def body_fit(
     fits = _clubs(irons, offset, (wrist, *ends), height, sex) if irons else ()
     grip = grip_for(hand_length_m, height_m=height, sex=sex)
     fit = BodyFit(wrist, sd, measured, offset, (low, high), fits, grip, ())
-    return BodyFit(wrist, sd, measured, offset, (low, high), fits, grip, _words(fit))
+    return BodyFit(wrist, sd, measured, offset, (low, high), fits, grip, _statements(fit))
 
 
 def _clubs(
@@ -193,35 +188,44 @@ def _clubs(
     )
 
 
-def lie_words(fit: BodyFit, *, than: str = "they are") -> str | None:
-    """Which lies to begin with, against those ``than`` names; ``None`` where they are near enough or there are no clubs."""
+def lie_statement(fit: BodyFit, *, than: str = "present") -> Statement | None:
+    """Which lies to begin with, against those that are ``present`` or ``planned``.
+
+    ``None`` where they are near enough or there are no clubs.
+    """
     change = float(np.mean([c.lie_change_deg for c in fit.clubs])) if fit.clubs else 0.0
     if abs(change) < LIE_STEP_DEG:
         return None
     low, high = (float(np.mean([c.lie_deg_90[i] - c.present_lie_deg for c in fit.clubs])) for i in (0, 1))
-    way = "more upright" if change > 0 else "flatter"
-    return f"Begin with lies about {abs(change):.1f} deg {way} than {than} ({low:+.1f} to {high:+.1f})."
+    return state("body.lies", change=(change, low, high), than=than)
 
 
-def _words(fit: BodyFit) -> tuple[str, ...]:
-    low, high = (x / INCH for x in fit.length_offset_m_90)
-    how = "measured" if fit.measured else "estimated"
-    if fit.length_offset_m:
-        way = "longer" if fit.length_offset_m > 0 else "shorter"
-        start = f"begin with irons {abs(fit.length_offset_m) / INCH:g} in {way} than usual"
-    else:
-        start = "begin with irons of the usual length"
-    settles = "" if fit.measured else "; a tape measure from wrist to floor settles it"
-    span = f" ({low:+.2f} to {high:+.2f} in{settles})" if high - low > 1e-4 else ""
-    out = [f"Wrists {round(fit.wrist_m / INCH, 2):g} in above the floor in shoes ({how}): {start}{span}."]
+def _statements(fit: BodyFit) -> tuple[Statement, ...]:
+    low, high = fit.length_offset_m_90
+    out = [
+        state(
+            "body.start",
+            wrist=fit.wrist_m,
+            offset=(fit.length_offset_m, low, high),
+            known="measured" if fit.measured else "estimated",
+            open="yes" if high - low > 1e-4 * INCH else "no",
+        )
+    ]
     if fit.clubs:
-        out.append(lie_words(fit) or "Begin with the lies there are.")
+        out.append(lie_statement(fit) or state("body.lies_fit"))
         middle = fit.clubs[len(fit.clubs) // 2]
         out.append(
-            f"Half an inch more length on the {middle.name} wants {abs(middle.per_half_inch_lie_deg):.1f} deg less lie with "
-            f"the hands where they are (the trade says {LIE_PER_HALF_INCH_DEG:g}), and straightens the hips by "
-            f"{abs(middle.per_half_inch_hinge_deg):.1f} deg at the same lie."
+            state(
+                "body.longer",
+                clubs=[middle],
+                longer=HALF_INCH,
+                lie=abs(middle.per_half_inch_lie_deg),
+                usual=LIE_PER_HALF_INCH_DEG,
+                hinge=abs(middle.per_half_inch_hinge_deg),
+            )
         )
-    sizes = dict.fromkeys(f"{fit.grip.size} or {fit.grip.also or fit.grip.size}".split(" or "))
-    out.append(f"Grip: {' or '.join(sizes)}{' (hand estimated)' if fit.grip.estimated else ''}.")
+    sizes = [s for s in (fit.grip.size, fit.grip.also) if s]
+    sizes = [name for s in sizes for name in (("womens", "undersize") if s == "womens" else (s,))]
+    known = "estimated" if fit.grip.estimated else "measured"
+    out.append(state("body.grip", sizes=tuple(dict.fromkeys(sizes)), known=known))
     return tuple(out)

@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from engine.body import survey
+from engine.statements import Statement, state
 from engine.units import DEGREE, INCH
 
 Array = NDArray[np.float64]
@@ -39,10 +40,7 @@ HINGE_FREEDOM_DEG = 5.0
 ARM_FREEDOM_DEG = 5.0
 SOLE_FREEDOM_DEG = 3.0
 
-STATIC_NOTE = (
-    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down "
-    "before impact, so check the lie with a lie board or a line on the ball, hitting real shots."
-)
+STATIC_NOTE = state("note.posture")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +133,7 @@ class Address:
     flat_lie_deg: Array
     ball_m: Array
     joints: dict[str, Array]
-    note: str = STATIC_NOTE
+    note: Statement = STATIC_NOTE
 
 
 def address(

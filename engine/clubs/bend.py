@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from engine.case import Club
+from engine.statements import Statement, state
 
 LIMIT_DEG = {"forged": 4.0, "cast": 2.0}
 UNKNOWN_LIMIT_DEG = 1.0
@@ -33,7 +34,7 @@ class Bend:
     feasible : whether both stay within ``limit_deg``
     nearest_loft_deg, nearest_lie_deg : what the head can come to [deg], the wish itself where feasible
     bounce_deg : after the bend to ``nearest_loft_deg`` [deg], ``None`` if not known before
-    words : what to do
+    statements : what to do
     """
 
     loft_deg: float
@@ -43,7 +44,7 @@ class Bend:
     nearest_loft_deg: float
     nearest_lie_deg: float
     bounce_deg: float | None
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
 
 
 def limit_of(club: Club) -> float:
@@ -71,9 +72,12 @@ def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = N
         if club.bounce_deg is None
         else float(bounce_after(bounce_deg=club.bounce_deg, loft_change_deg=can_loft))
     )
-    words = tuple(
-        f"bend {abs(x):.2g} deg {more if x > 0 else less}"
-        for x, more, less in ((can_loft, "weak", "strong"), (can_lie, "upright", "flat"))
+    todo = tuple(
+        state(kind, change=abs(x), way=more if x > 0 else less)
+        for kind, x, more, less in (
+            ("work.bend_loft", can_loft, "weak", "strong"),
+            ("work.bend_lie", can_lie, "upright", "flat"),
+        )
         if abs(x) >= SMALLEST_DEG
     )
     return Bend(
@@ -84,5 +88,5 @@ def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = N
         club.loft_deg + can_loft,
         club.lie_deg + can_lie,
         bounce,
-        words,
+        todo,
     )

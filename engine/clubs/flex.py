@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.statements import Statement, state
 from engine.units import GRAM, MPH
 
 DRIVER_BANDS_MPH = (
@@ -33,7 +34,7 @@ IRON_SHAFT_G = ((0.0, 75.0, 50.0, 80.0), (75.0, 90.0, 65.0, 105.0), (90.0, 999.0
 """The same for iron shafts; about 90 g is where steel begins."""
 
 NEAR_MPH = 3.0
-NOTE = "Flex has no standard and does little to the mean speed; try both sides of a border and let the flight decide."
+NOTE = state("note.flex")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ class Flex:
 
     likely: str
     also: str | None
-    note: str = NOTE
+    note: Statement = NOTE
 
 
 def flex_for(speed_mps: float, *, club: str = "driver") -> Flex:

@@ -1,4 +1,4 @@
-"""The build sheet: what turns the clubs there are into the clubs that are wanted, club by club, in words.
+"""The build sheet: what turns the clubs there are into the clubs that are wanted, club by club.
 
 Minutes a step takes are common practice, no source. A step that a head or shaft does not bear is taken as far as it goes,
 and what is left is named beside the nearest club that can be made.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -16,8 +17,9 @@ from engine.clubs.balance import Balance, Parts, parts_of, usual_parts, weigh
 from engine.clubs.bend import Bend, bend
 from engine.clubs.cautions import Caution, cautions
 from engine.clubs.flex import Flex, flex_for
-from engine.clubs.trim import LengthChange, butt_kg_per_m, change_length, inches, with_length
+from engine.clubs.trim import LONGEST_EXTENSION_M, LengthChange, butt_kg_per_m, change_length, with_length
 from engine.rules import RulesCheck, check_bag
+from engine.statements import Statement, state
 from engine.units import GRAM
 
 SMALLEST_MASS_KG = 1 * GRAM
@@ -49,8 +51,8 @@ class ClubWork:
     name: str
     present: bool
     feasible: bool
-    actions: tuple[str, ...]
-    problems: tuple[str, ...]
+    actions: tuple[Statement, ...]
+    problems: tuple[Statement, ...]
     nearest: Club
     swing_weight_before: str | None
     swing_weight_after: str
@@ -65,7 +67,7 @@ class ClubWork:
     stiffer_cpm: float
     flex: Flex | None
     bounce_after_deg: float | None
-    against_rules: tuple[str, ...]
+    against_rules: tuple[Statement, ...]
     minutes: int
     work: tuple[str, ...] = ()
 
@@ -75,7 +77,7 @@ class BuildSheet:
     """All clubs, the parts to have at hand, the cautions that go with the work, the time [min], and the rules."""
 
     clubs: tuple[ClubWork, ...]
-    parts: tuple[str, ...]
+    parts: tuple[Statement, ...]
     cautions: tuple[Caution, ...]
     minutes: int
     cure_hours: int
@@ -141,10 +143,10 @@ def build_sheet(
     bench = _Bench(shaft_kg, grip_kg, shaft_balance, driver_speed_mps)
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
     rules = check_bag((*wanted, *extra), local_length_rule=local_length_rule)
-    parts: list[str] = []
+    parts: list[Statement] = []
     clubs = []
     for club in wanted:
-        against = tuple(f"{f.what}: {f.words}" for f in rules.faults if f.club == club.id)
+        against = tuple(f.statement for f in rules.faults if f.club == club.id)
         before = have.get(club.id)
         clubs.append(
             _new(club, bench, against, parts)
@@ -154,7 +156,7 @@ def build_sheet(
     ids = {id_ for club in clubs for id_ in club.work}
     glue = "epoxy" in ids
     if glue:
-        parts.append("epoxy for the joints, with its safety sheet")
+        parts.append(state("parts.epoxy"))
     if ids:
         ids |= {"builder", "rules"}
     return BuildSheet(
@@ -168,12 +170,11 @@ def build_sheet(
     )
 
 
-def _new(want: Club, bench: _Bench, against: tuple[str, ...], parts: list[str]) -> ClubWork:
-    name = want.name or want.id
-    parts.append(f"{name}: head {want.loft_deg:g} deg, {want.head_kg / GRAM:.0f} g; shaft; grip")
+def _new(want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]) -> ClubWork:
+    parts.append(state("parts.new_club", clubs=[want], loft=want.loft_deg, mass=want.head_kg))
     return _row(
         want,
-        ("build new",),
+        (state("work.build_new"),),
         (),
         want,
         None,
@@ -187,11 +188,14 @@ def _new(want: Club, bench: _Bench, against: tuple[str, ...], parts: list[str]) 
     )
 
 
-def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts: list[str]) -> ClubWork:
-    name = want.name or want.id
-    todo: list[str] = []
-    problems: list[str] = []
+def _work(
+    have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
+) -> ClubWork:
+    todo: list[Statement] = []
+    problems: list[Statement] = []
     needs: list[str] = []
+    other: dict[str, Any] = {}
+    weight: float | None = None
     kinds: set[str] = set()
     minutes = 0
     change = want.head_kg - have.head_kg
@@ -201,36 +205,35 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
         minutes += MINUTES[kind]
-        todo.append(f"add {can / GRAM:.0f} g" if change > 0 else f"take {-can / GRAM:.0f} g off")
+        todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(can)))
         if change > 0:
-            needs.append(f"head weight {can / GRAM:.0f} g")
+            weight = can
         if abs(change - can) > 1e-9:
             problems.append(_head_problem(change))
             head = have.head_kg + can
     before = bench.parts(have)
     length = change_length(from_m=have.length_m, to_m=want.length_m, kg_per_m=butt_kg_per_m(before))
-    if length.words:
+    if length.statements:
         within = change_length(from_m=have.length_m, to_m=length.nearest_m)
-        todo.extend(within.words)
+        todo.extend(within.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
-        needs.append("grip" + (", butt extension" if length.longer_m > 0 else ""))
+        needs += ["grip", "extension"] if length.longer_m > 0 else ["grip"]
         minutes += MINUTES["length"] + MINUTES["grip"]
         if not length.feasible:
             problems.append(_length_problem(length))
     bent = bend(have, loft_deg=want.loft_deg, lie_deg=want.lie_deg)
-    if bent.words:
-        todo.extend(bent.words)
+    if bent.statements:
+        todo.extend(bent.statements)
         kinds.add("bend")
-        minutes += MINUTES["bend"] * len(bent.words)
+        minutes += MINUTES["bend"] * len(bent.statements)
     if not bent.feasible:
         problems.append(_bend_problem(have, want, bent))
     if head != want.head_kg or not bent.feasible:
-        grams = f"{want.head_kg / GRAM:.0f} g"
-        needs.append(f"or another head (loft {want.loft_deg:g} deg, lie {want.lie_deg:g} deg, {grams})")
+        other = {"other_loft": want.loft_deg, "other_lie": want.lie_deg, "other_mass": want.head_kg}
     if not length.feasible:
-        needs.append("or a new shaft")
-    if needs:
-        parts.append(f"{name}: {', '.join(needs)}")
+        needs.append("shaft")
+    if needs or other or weight is not None:
+        parts.append(state("parts.club", clubs=[want], mass=weight, needs=needs, **other))
     nearest = replace(
         want,
         head_kg=head,
@@ -241,12 +244,12 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
     after = with_length(before, want.length_m - have.length_m).with_head(want.head_kg)
     return _row(
         want,
-        tuple(todo) or ("leave as it is",),
+        tuple(todo) or (state("work.none"),),
         tuple(problems),
         nearest,
         before,
         after,
-        length.frequency_cpm if length.words else 0.0,
+        length.frequency_cpm if length.statements else 0.0,
         bench,
         bent.bounce_deg,
         against,
@@ -257,15 +260,15 @@ def _work(have: Club, want: Club, bench: _Bench, against: tuple[str, ...], parts
 
 def _row(
     want: Club,
-    actions: tuple[str, ...],
-    problems: tuple[str, ...],
+    actions: tuple[Statement, ...],
+    problems: tuple[Statement, ...],
     nearest: Club,
     before: Parts | None,
     after: Parts,
     stiffer_cpm: float,
     bench: _Bench,
     bounce_deg: float | None,
-    against: tuple[str, ...],
+    against: tuple[Statement, ...],
     minutes: int,
     kinds: set[str],
 ) -> ClubWork:
@@ -310,29 +313,24 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     return tuple(sorted(ids))
 
 
-def _head_problem(change_kg: float) -> str:
-    grams = abs(change_kg) / GRAM
+def _head_problem(change_kg: float) -> Statement:
     if change_kg > 0:
-        return f"{grams:.0f} g is more than a head takes (about 12 g); look for a heavier head"
-    return f"{grams:.0f} g is more than can be ground off (about 3 g); look for a lighter head"
+        return state("limit.mass_added", mass=change_kg, most=MOST_ADDED_KG)
+    return state("limit.mass_removed", mass=-change_kg, most=MOST_REMOVED_KG)
 
 
-def _length_problem(length: LengthChange) -> str:
-    return (
-        f"{inches(length.longer_m)} longer is more than an extension bears: it comes to {inches(length.nearest_m)}; "
-        "for the rest fit a new shaft"
+def _length_problem(length: LengthChange) -> Statement:
+    return state(
+        "limit.extension", longer=length.longer_m, most=LONGEST_EXTENSION_M, reaches=length.nearest_m
     )
 
 
-def _bend_problem(have: Club, want: Club, bent: Bend) -> str:
+def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
     if bent.limit_deg == 0:
-        return (
-            f"this head does not bend; look for one of {want.loft_deg:g} deg loft, {want.lie_deg:g} deg lie"
-        )
-    sides = []
+        return state("limit.no_bend", loft=want.loft_deg, lie=want.lie_deg)
+    sides: dict[str, Any] = {}
     if not np.isclose(bent.nearest_loft_deg, want.loft_deg):
-        sides.append(f"loft to {bent.nearest_loft_deg:g} deg, not {want.loft_deg:g}")
+        sides |= {"loft": bent.nearest_loft_deg, "wanted_loft": want.loft_deg}
     if not np.isclose(bent.nearest_lie_deg, want.lie_deg):
-        sides.append(f"lie to {bent.nearest_lie_deg:g} deg, not {want.lie_deg:g}")
-    material = f"{have.head_material} " if have.head_material else ""
-    return f"this {material}head bends {bent.limit_deg:g} deg: {', '.join(sides)}; for the rest look for another head"
+        sides |= {"lie": bent.nearest_lie_deg, "wanted_lie": want.lie_deg}
+    return state("limit.bend", limit=bent.limit_deg, material=have.head_material, **sides)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from engine.clubs.balance import Parts
+from engine.statements import Statement, state
 from engine.units import GRAM, INCH
 
 SMALLEST_M = 0.125 * INCH
@@ -42,7 +43,7 @@ class LengthChange:
     nearest_m : length that can be come to [m], the wish itself where feasible
     shaft_kg : mass the shaft gains or loses at the butt [kg]
     frequency_cpm : change of clamped frequency [cycles/min], stiffer positive
-    words : what to do, empty where it is too little to matter
+    statements : what to do, empty where it is too little to matter
     """
 
     longer_m: float
@@ -50,7 +51,7 @@ class LengthChange:
     nearest_m: float
     shaft_kg: float
     frequency_cpm: float
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
 
 
 def change_length(*, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_M) -> LengthChange:
@@ -65,13 +66,8 @@ def change_length(*, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_
     nearest = to_m if feasible else from_m + LONGEST_EXTENSION_M
     if abs(longer) < SMALLEST_M - 1e-9:
         return LengthChange(longer, True, to_m, mass, cpm, ())
-    if longer < 0:
-        words = f"cut {inches(-longer)} from the butt"
-    elif feasible:
-        words = f"extend {inches(longer)} at the butt"
-    else:
-        words = f"fit a new shaft: {inches(longer)} longer is more than an extension bears"
-    return LengthChange(longer, feasible, nearest, mass, cpm, (words,))
+    kind = "work.cut" if longer < 0 else "work.extend" if feasible else "work.new_shaft"
+    return LengthChange(longer, feasible, nearest, mass, cpm, (state(kind, length=abs(longer)),))
 
 
 def butt_kg_per_m(parts: Parts) -> float:
@@ -99,18 +95,6 @@ def with_length(parts: Parts, longer_m: float) -> Parts:
         shaft_at=middle,
         shaft_length=parts.shaft_length + longer_m,
     )
-
-
-def inches(length_m: float) -> str:
-    """A length [m] in eighths of an inch, as ``1/2 in``, ``1 3/8 in``."""
-    eighths = round(length_m / INCH * 8)
-    whole, part = divmod(eighths, 8)
-    if part == 0:
-        return f"{whole} in"
-    under = 8
-    while part % 2 == 0:
-        part, under = part // 2, under // 2
-    return f"{whole} {part}/{under} in" if whole else f"{part}/{under} in"
 
 
 def iron_tip_trim(*, clubs_shorter: int, step_m: float = IRON_TIP_STEP_M) -> float:

@@ -18,6 +18,7 @@ from engine.fitting.work import Work
 from engine.layouts.compare import Demand, even_demand, miss_of, stated_demand
 from engine.layouts.makeup import best_make_up
 from engine.rules import MOST_CLUBS
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval, intervals
 
 NEAR_LOFT_DEG = (
@@ -39,13 +40,13 @@ class Carried:
 @dataclass(frozen=True, slots=True)
 class LeftOut:
     """A candidate that stays out. ``adding_m``: how much the miss would shrink with one club more, this one [m];
-    ``why``: what else speaks against it, empty where only that counts."""
+    ``why``: what else speaks against it, ``None`` where only that counts."""
 
     id: str
     name: str
     in_bag: bool
     adding_m: float
-    why: str
+    why: Statement | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ def best_bag(work: Work) -> BestBag | None:
             for i, grows in chosen
         ),
         left_out=tuple(
-            LeftOut(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks, why.get(i, ""))
+            LeftOut(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks, why.get(i))
             for i, shrinks in sorted(best.adding_m, key=lambda pair: -pair[1])
         ),
         miss_m=interval(miss),
@@ -129,24 +130,21 @@ def _could_be_added(work: Work) -> tuple[Club, ...]:
     return tuple(out)
 
 
-def _kept_out(work: Work, candidates: tuple[Club, ...]) -> dict[int, str]:
+def _kept_out(work: Work, candidates: tuple[Club, ...]) -> dict[int, Statement]:
     """Why a candidate has too little loft for this player, by its index."""
     top, woods = work.irons_stop, work.woods
     ends = {}
     if top is not None and top.longest is not None:
-        ends["iron"] = (next(c for c in work.clubs if c.id == top.longest), "the irons stop at the")
-    for family, first, title in (
-        ("fairway", woods.longest_fairway, "the fairway woods begin at the"),
-        ("hybrid", woods.longest_hybrid, "the hybrids begin at the"),
-    ):
+        ends["iron"] = next(c for c in work.clubs if c.id == top.longest)
+    for family, first in (("fairway", woods.longest_fairway), ("hybrid", woods.longest_hybrid)):
         if first is not None:
-            ends[family] = (next(w.club for w in woods.woods if w.club.id == first), title)
+            ends[family] = next(w.club for w in woods.woods if w.club.id == first)
     out = {}
     for i, club in enumerate(candidates):
         if club.family in ends:
-            end, title = ends[club.family]
+            end = ends[club.family]
             if club.loft_deg < end.loft_deg:
-                out[i] = f"{title} {end.name or end.id}"
+                out[i] = state("bag.too_little_loft", clubs=[end], family=club.family)
     return out
 
 

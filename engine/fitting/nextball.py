@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from engine.case import Case
 from engine.fitting.work import Work
 from engine.flight.air import air_of, struck_in
-from engine.layouts.verdict import DECIDES
+from engine.layouts.compare import DECIDES
 from engine.next_ball import Decision, Learned, NextBalls, decision_between, learned, next_balls
 from engine.solve import prediction_of, weigh_layouts
 

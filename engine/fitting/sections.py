@@ -25,6 +25,7 @@ from engine.putter import PutterAdvice, putter_advice
 from engine.retest import Retest, loft_slopes, measured_carries
 from engine.retest import retest as judge
 from engine.solve import DRAWS, prediction_of
+from engine.statements import Statement
 from engine.statistics import plain
 from engine.swing.parameters import INDEX
 from engine.units import FOOT
@@ -131,10 +132,16 @@ SECTIONS: dict[str, Callable[[Work], Any]] = {
 """Key in the result document, and what makes it; ``None`` where the case holds nothing to make it from."""
 
 
-def document(case: Case, *, draws: int = DRAWS) -> dict[str, Any]:
-    """The whole result document of a case: all that `engine.solve.solve` says, and every section."""
+def document(
+    case: Case, *, draws: int = DRAWS, words: Callable[[Statement], str] | None = None
+) -> dict[str, Any]:
+    """The whole result document of a case: all that `engine.solve.solve` says, and every section.
+
+    words : puts a statement into a sentence, for ``what`` and ``why`` of the advice and for the warnings; they stay empty
+    without it
+    """
     work = Work(case, draws)
-    doc = work.result.to_doc()
+    doc = (work.result if words is None else work.result.in_words(words)).to_doc()
     doc["layout_to_build"] = work.layout.id
     for name, make in SECTIONS.items():
         doc[name] = plain(make(work))

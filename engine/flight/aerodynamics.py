@@ -22,10 +22,13 @@ SPIN_DECAY = 2e-5  # [-], d(omega)/dt = -SPIN_DECAY omega U / r; Smits & Smith 1
 
 @dataclass(frozen=True, slots=True)
 class Aerodynamics:
-    """One coefficient set: ``form(Re, W)`` gives the drag and lift coefficients."""
+    """One coefficient set: ``form(Re, W)`` gives the drag and lift coefficients.
+
+    outside : "smooth" where the form is used as it stands beyond its ranges, "re_held" where the Reynolds number is held at
+        the nearer end
+    """
 
     name: str
-    title: str
     form: Form
     re_range: tuple[float, float]
     w_range: tuple[float, float]
@@ -77,29 +80,26 @@ REGISTRY: dict[str, Aerodynamics] = {
     for model in (
         Aerodynamics(
             "modern",
-            "Present-day ball, our fit",
             modern,
             (5e4, 2.3e5),
             (0.05, 0.65),
-            "smooth, used as it stands",
+            "smooth",
             "Closed form fitted by us to circulated tour averages and effects of air (common practice, no source)",
         ),
         Aerodynamics(
             "smits_smith",
-            "Smits & Smith 1994",
             smits_smith,
             (7e4, 2.1e5),
             (0.08, 0.20),
-            "Reynolds number held at the nearer end; spin ratio as it stands",
+            "re_held",
             "Smits & Smith 1994, Science and Golf II, 340-347; coefficients from memory",
         ),
         Aerodynamics(
             "bearman_harvey",
-            "Bearman & Harvey 1976, our fit",
             bearman_harvey,
             (3.7e4, 2.4e5),
             (0.05, 0.65),
-            "smooth, used as it stands",
+            "smooth",
             "Bearman & Harvey 1976, Aeronautical Quarterly 27:112-122, figures 7 and 8; closed form fitted by us",
         ),
     )

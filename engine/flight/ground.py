@@ -31,15 +31,15 @@ class Turf:
     source: str
 
 
-GREEN = Turf(
-    "green of rating 10",
+GREEN = Turf(  # of rating 10
+    "green",
     0.40,
     0.078,
     1.0,
     "Penner 2002 for friction; rating to resistance by rolling mechanics",
 )
-FAIRWAY = Turf("short fairway, firm", 0.40, 0.196, 1.0, "Penner 2002; resistance that of a green of rating 4")
-SOFT = Turf("soft fairway", 0.50, 0.35, 1.3, "common practice, no source")
+FAIRWAY = Turf("firm_fairway", 0.40, 0.196, 1.0, "Penner 2002; resistance that of a green of rating 4")
+SOFT = Turf("soft_fairway", 0.50, 0.35, 1.3, "common practice, no source")
 TURFS = {"green": GREEN, "fairway": FAIRWAY, "soft": SOFT}
 
 

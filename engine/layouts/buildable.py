@@ -13,8 +13,9 @@ from engine.case import Club
 from engine.clubs.bend import limit_of
 from engine.clubs.sheet import MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_MASS_KG, build_sheet
 from engine.clubs.trim import LONGEST_EXTENSION_M
+from engine.statements import Statement, state
 
-NO_HEAD = "there is no head of this club; look for one"
+NO_HEAD = state("limit.no_head")
 FAMILIES = ("iron", "wedge")
 
 
@@ -25,8 +26,8 @@ class HeadCheck:
     club: str
     name: str
     buildable: bool
-    actions: tuple[str, ...]
-    problems: tuple[str, ...]
+    actions: tuple[Statement, ...]
+    problems: tuple[Statement, ...]
 
 
 @dataclass(frozen=True, slots=True)

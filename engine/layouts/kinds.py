@@ -17,15 +17,6 @@ LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
 HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
 
-TITLES = {
-    "present": "present set",
-    "stepped": "stepped lengths",
-    "single": "single length",
-    "single_wedges": "stepped irons, single-length wedges",
-    "two_lengths": "two lengths",
-    "own": "own lengths",
-}
-
 
 def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
     """Whether a layout is the bag as it is: no club of it has to be built."""

@@ -21,6 +21,7 @@ from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.loft_curve import LoftCurve, loft_curve
 from engine.layouts.predict import predict
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, intervals
 from engine.swing.calibration import Posterior
 
@@ -30,10 +31,7 @@ NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the sear
 MATTERS = 1.0  # [m]; a head that comes as near as this is near enough
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
-LIE_NOTE = (
-    "Measure the lie again after each loft bend: the bar moves both. A head bent strong also sits with more offset and "
-    "less bounce, one bent weak with less offset and more bounce."
-)
+LIE_NOTE = state("note.lie_after_bend")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +65,7 @@ class ClubLoft:
     off_m: float
     bounce_deg: float | None
     lie_deg: float | None
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +80,7 @@ class LoftPlan:
     feasible: bool
     rounds: int
     cautions: tuple[Caution, ...]
-    lie_note: str = LIE_NOTE
+    lie_note: Statement = LIE_NOTE
 
 
 def lofts_for_carries(
@@ -338,11 +336,11 @@ def _club(
         off_m=after.mean - wanted.mean,
         bounce_deg=None if bent is None else bent.bounce_deg,
         lie_deg=None if bent is None else bent.nearest_lie_deg,
-        words=_words(club, head, solution, loft, wanted, nearest, after, reachable, limited, free),
+        statements=_statements(club, head, solution, loft, wanted, nearest, after, reachable, limited, free),
     )
 
 
-def _words(
+def _statements(
     club: Club,
     head: Club | None,
     solution: float,
@@ -353,35 +351,35 @@ def _words(
     reachable: bool,
     limited: bool,
     free: bool,
-) -> tuple[str, ...]:
+) -> tuple[Statement, ...]:
     if not free:
-        return ("keeps its loft",)
+        return (state("loft.kept"),)
     out = []
     if not reachable and nearest < wanted.mean:
-        out.append(
-            f"no loft carries {wanted.mean:.0f} m at this length in these hands: {nearest:.0f} m, near "
-            f"{solution:.0f} deg, is the most"
-        )
+        out.append(state("loft.too_far", wanted=wanted.mean, most=nearest, loft=solution))
     elif not reachable:
-        out.append(
-            f"even {solution:.0f} deg carries {nearest:.0f} m, further than the {wanted.mean:.0f} m wanted"
-        )
+        out.append(state("loft.too_short", wanted=wanted.mean, least=nearest, loft=solution))
     if head is None:
-        out.append(f"build new with a head of {_marked(solution):g} deg")
-        return tuple(out)
+        return *out, state("loft.build_new", loft=_marked(solution))
     change = loft - head.loft_deg
     if abs(change) >= SMALLEST_DEG:
-        out.append(f"bend {abs(change):.1f} deg {'weak' if change > 0 else 'strong'}, to {loft:.1f} deg")
+        out.append(state("loft.bend", change=abs(change), loft=loft, way="weak" if change > 0 else "strong"))
     elif not limited:
-        out.append("leave the loft as it is")
+        out.append(state("loft.leave"))
     if limited:
-        limit = limit_of(head)
-        what = "does not bend" if limit == 0 else f"bends {limit:g} deg"
+        off = after.mean - wanted.mean
         out.append(
-            f"this head of {head.loft_deg:g} deg {what}, {abs(loft - solution):.1f} deg short of {solution:.1f}: it carries "
-            f"{after.mean:.0f} m, {abs(after.mean - wanted.mean):.1f} m {'more' if after.mean > wanted.mean else 'less'} "
-            "than wanted"
+            state(
+                "loft.head_stops",
+                head=head.loft_deg,
+                limit=limit_of(head),
+                short=abs(loft - solution),
+                wanted_loft=solution,
+                carry=after.mean,
+                off=abs(off),
+                way="more" if off > 0 else "less",
+            )
         )
-        if abs(after.mean - wanted.mean) > MATTERS:
-            out.append(f"look for a head of {_marked(solution):g} deg")
+        if abs(off) > MATTERS:
+            out.append(state("loft.find_head", loft=_marked(solution)))
     return tuple(out)

@@ -30,16 +30,16 @@ from engine.body.posture import (
 )
 from engine.case import Club, Layout, Player
 from engine.clubs.balance import head_for_swing_weight, usual_parts, weigh
-from engine.clubs.trim import inches
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.buildable import count_buildable
 from engine.layouts.compare import Demand, even_demand, miss_of
 from engine.layouts.kinds import anchor_of, plan
 from engine.layouts.predict import predict
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, intervals
 from engine.swing.calibration import Posterior
-from engine.units import GRAM, INCH
+from engine.units import INCH
 
 Array = NDArray[np.float64]
 
@@ -102,7 +102,7 @@ class LengthSweep:
     swing_weight: str
     recommended_m: float
     chance: float
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
 
     def at(self, length_m: float) -> LengthResult:
         """The result nearest a length [m]."""
@@ -193,7 +193,7 @@ def sweep_lengths(
         weigh(usual_parts(anchor)).swing_weight,
         results[taken].length_m,
         sure,
-        _words(results, taken, natural, len(full), anchor, first.name or first.id),
+        _statements(results, taken, natural, len(full), anchor, first),
     )
 
 
@@ -278,41 +278,62 @@ def _recommend(results: tuple[LengthResult, ...], miss: Array, near_m: float) ->
     return taken, chance(miss[:, taken] <= miss[:, allowed].min(axis=1) + LEVEL_M)
 
 
-def _words(
+def _statements(
     results: tuple[LengthResult, ...],
     taken: int,
     natural: float | None,
     clubs: int,
     anchor: Club,
-    top: str,
-) -> tuple[str, ...]:
+    top: Club,
+) -> tuple[Statement, ...]:
     best = results[taken]
     out = [
-        f"Take {inches(best.length_m)} as the common length: the {top} carries {best.top_m.mean:.0f} m, the gaps are "
-        f"{best.mean_gap_m.mean:.1f} m and uneven by {best.gap_spread_m.mean:.1f} m, and {best.miss_m.mean:.1f} m are "
-        "left between the distances faced and the nearest club."
+        state(
+            "common_length.take",
+            clubs=[top],
+            length=best.length_m,
+            carry=best.top_m,
+            gap=best.mean_gap_m,
+            spread=best.gap_spread_m,
+            miss=best.miss_m,
+        )
     ]
     short, long = results[0], results[-1]
     if len(results) > 1:
         out.append(
-            f"From {inches(short.length_m)} to {inches(long.length_m)} of length the {top} goes from "
-            f"{short.top_m.mean:.0f} to {long.top_m.mean:.0f} m and the loftiest wedge from {short.bottom_m.mean:.0f} to "
-            f"{long.bottom_m.mean:.0f} m."
+            state(
+                "common_length.range",
+                clubs=[top],
+                shortest=short.length_m,
+                longest=long.length_m,
+                top_shortest=short.top_m,
+                top_longest=long.top_m,
+                wedge_shortest=short.bottom_m,
+                wedge_longest=long.bottom_m,
+            )
         )
     if natural is not None and best.hip_hinge_deg is not None:
         out.append(
-            f"With the {anchor.name or anchor.id}'s lie your most natural length is about {inches(natural)}; at "
-            f"{inches(best.length_m)} with a lie of {best.lie_deg:.1f} deg you hinge {best.hip_hinge_deg:.0f} deg at the "
-            "hips. Static measures start a fitting and ball flight ends it."
+            state(
+                "common_length.posture",
+                clubs=[anchor],
+                natural=natural,
+                length=best.length_m,
+                lie=best.lie_deg,
+                hinge=best.hip_hinge_deg,
+            )
         )
     else:
-        out.append("Without a height nothing is said of posture.")
-    change = (best.head_kg - anchor.head_kg) / GRAM
+        out.append(state("common_length.no_height"))
     out.append(
-        f"Each head then weighs {best.head_kg / GRAM:.0f} g ({change:+.0f} g against the {anchor.name or anchor.id}'s), so "
-        f"that the swing weight stays; {best.buildable} of {clubs} present heads can be made so."
+        state(
+            "common_length.heads",
+            clubs=[anchor],
+            mass=best.head_kg,
+            change=best.head_kg - anchor.head_kg,
+            buildable=best.buildable,
+            count=clubs,
+        )
     )
-    out.append(
-        "How well a length is struck is not in these numbers: hit some balls with it before building a set."
-    )
+    out.append(state("common_length.strike_open"))
     return tuple(out)

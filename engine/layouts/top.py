@@ -8,7 +8,7 @@ over between the top iron and the driver. Among those that carry alike the one t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,6 +22,7 @@ from engine.layouts.compare import HOLD_DESCENT, LEAST_GAP, irons_and_wedges, us
 from engine.layouts.makeup import best_make_up
 from engine.layouts.predict import Prediction, predict
 from engine.longgame.woods import candidates
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval, intervals
 from engine.swing.calibration import Posterior
 
@@ -81,7 +82,7 @@ class Fill:
     club: str
     gap_m: Interval
     also: tuple[str, ...]
-    words: str
+    statement: Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,7 @@ class TopOfTheBag:
     to_driver_m: float
     fills: tuple[Fill, ...]
     candidates: tuple[Candidate, ...]
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
     wished: bool = False
 
 
@@ -198,7 +199,7 @@ def top_of_the_bag(
             )
         )
     longest = None if first is None else prediction.clubs[top].id
-    names = {c.id: c.name or c.id for c in (*prediction.clubs, *woods)}
+    clubs = {c.id: c for c in (*woods, *prediction.clubs)}
     return TopOfTheBag(
         tuple(uses),
         longest,
@@ -208,7 +209,7 @@ def top_of_the_bag(
         carries[-1].mean - float(reach.mean()),
         fills,
         looked_at,
-        _words(uses, longest, fills, names, wished=wish is not None),
+        _statements(uses, longest, fills, clubs, wished=wish is not None),
         wish is not None,
     )
 
@@ -263,7 +264,7 @@ def _fill(
         if woods[i].carry_m.mean - below >= max(LEAST_GAP, SMALLEST_SHARE * gap_m):
             chosen.append(i)
     out = []
-    under, name = reach, top.name or top.id
+    under, below_it = reach, top
     for i in chosen:
         step = interval(flown.carry[:, i] - under)
         wood = woods[i]
@@ -277,13 +278,20 @@ def _fill(
                 wood.club.id,
                 step,
                 also,
-                f"{'keep' if wood.in_bag else 'take'} a {wood.club.name or wood.club.id} (loft {wood.club.loft_deg:g} deg, "
-                f"{wood.club.length_m / 0.0254:g} in): {wood.carry_m.mean:.0f} m, {step.mean:.0f} m beyond the {name}; it "
-                f"comes down at {wood.descent_deg.mean:.0f} deg (chance {100 * wood.chance_holds:.0f} % steep enough to "
-                "hold a green)",
+                state(
+                    "irons.above",
+                    clubs=[wood.club, below_it],
+                    loft=wood.club.loft_deg,
+                    length=wood.club.length_m,
+                    carry=wood.carry_m,
+                    gap=step,
+                    descent=wood.descent_deg,
+                    chance=wood.chance_holds,
+                    bag="in_bag" if wood.in_bag else "to_add",
+                ),
             )
         )
-        under, name = flown.carry[:, i], wood.club.name or wood.club.id
+        under, below_it = flown.carry[:, i], wood.club
     return tuple(out)
 
 
@@ -296,35 +304,31 @@ def _instead(carry_m: float, woods: Sequence[Candidate]) -> str | None:
     return min(beyond, key=lambda w: w.carry_m.mean).club.id if beyond else None
 
 
-def _words(
-    uses: list[IronUse], longest: str | None, fills: tuple[Fill, ...], names: dict[str, str], *, wished: bool
-) -> tuple[str, ...]:
-    out = []
+def _statements(
+    uses: list[IronUse],
+    longest: str | None,
+    fills: tuple[Fill, ...],
+    clubs: Mapping[str, Club],
+    *,
+    wished: bool,
+) -> tuple[Statement, ...]:
     if wished:
         sure = next(use.chance_useful for use in uses if use.club == longest)
-        out.append(
-            f"The irons stop at the {names[str(longest)]}, as asked for (chance {100 * sure:.0f} % that it adds carry "
-            "and comes down steeply enough)."
-        )
-        uses = []
-    if longest is None and uses:
-        out.append("None of these irons is more likely than not to add carry and come down steeply enough.")
+        stop = state("irons.stop_as_wished", clubs=[clubs[str(longest)]], chance=sure)
+        return stop, *(fill.statement for fill in fills)
+    out = [state("irons.none_useful")] if longest is None and uses else []
     for use in uses:
         if use.club == longest:
-            out.append(
-                f"Let the irons stop at the {names[use.club]}: the longest that still adds carry and comes down steeply "
-                f"enough (chance {100 * use.chance_useful:.0f} %)."
-            )
+            out.append(state("irons.stop", clubs=[clubs[use.club]], chance=use.chance_useful))
             break
-        why = []
-        if use.chance_adds < AS_LIKELY_AS_NOT and use.adds_m is not None:
-            why.append(f"adds {use.adds_m.mean:.0f} m")
-        if use.chance_steep < AS_LIKELY_AS_NOT:
-            why.append(f"comes down at {use.descent_deg.mean:.0f} deg")
-        put = f"; a {names[use.instead]} does its work" if use.instead else ""
-        cause = " and ".join(why) or "is less likely than not to do both"
+        little = use.chance_adds < AS_LIKELY_AS_NOT and use.adds_m is not None
         out.append(
-            f"The {names[use.club]} {cause} (chance {100 * use.chance_useful:.0f} % that it is useful){put}."
+            state(
+                "irons.not_worth",
+                clubs=[clubs[use.club], *([clubs[use.instead]] if use.instead else [])],
+                adds=use.adds_m if little else None,
+                descent=use.descent_deg if use.chance_steep < AS_LIKELY_AS_NOT else None,
+                chance=use.chance_useful,
+            )
         )
-    out.extend(f"Above the irons {fill.words}." for fill in fills)
-    return tuple(out)
+    return *out, *(fill.statement for fill in fills)

@@ -1,21 +1,24 @@
-"""The comparison in words: which layout, how sure, what decides, what it costs, and what would settle it."""
+"""The verdict: which layout, how sure, what decides, what it costs, and what would settle it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from engine.case import Case
-from engine.layouts.compare import HOLD_DESCENT, MEASURES, Comparison
+from engine.layouts.compare import DECIDES, HOLD_DESCENT, MEASURES, Comparison
 from engine.result import Advice, LayoutResult
-from engine.swing.calibration import Posterior
+from engine.statements import Statement, state
+from engine.statistics import Interval
+from engine.units import INCH
 
 SURE, LIKELY = 0.90, 0.70
-DECIDES = "expected_miss_m"
-_MEASURES = {m.name: m for m in MEASURES}
+GRIPPED_DOWN_M = 1.5 * INCH
+BALLS = 10
+_MEASURE = {m.name: m for m in MEASURES}
 
 
 def advise(
-    case: Case, layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...], posterior: Posterior
+    case: Case, layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]
 ) -> tuple[Advice, ...]:
     """Advice on the set: the verdict between the layouts first, then the top of the irons, then what to hit next."""
     out: list[Advice] = []
@@ -27,19 +30,10 @@ def advise(
             out.append(_wished_iron(layout, str(case.wants.longest_iron)))
         elif layout.summary.get("top_iron") is not None:
             out.append(_top_iron(layout))
-    learned = _length_is_open(case, layouts, posterior)
+    learned = _length_is_open(case, layouts)
     if learned:
         out.append(learned)
     return tuple(out)
-
-
-def how_sure(chance: float) -> str:
-    """A chance in words, the same everywhere."""
-    if chance >= SURE:
-        return "almost surely"
-    if chance >= LIKELY:
-        return "probably"
-    return "perhaps"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,63 +68,65 @@ def standing(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ..
 
 
 def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]) -> Advice | None:
-    """The verdict in words."""
     found = standing(layouts, comparison)
     if found is None:
         return None
-    titles = _told_apart(layouts)
-    best, rival, sure = found.best, found.rival, found.chance
-    row = next(c for c in comparison if c.measure == DECIDES and {c.a, c.b} == {best, rival})
-    less = abs(row.difference.mean)
-    reasons = [f"it leaves {less:.1f} m less between the distances faced and the nearest club"]
-    reasons += _reasons(best, rival, comparison)
-    if sure < LIKELY or less < _MEASURES[DECIDES].least:
-        what = f"{titles[best].capitalize()} and {titles[rival]} come out level; choose by feel and by cost."
+    names = {layout.id: layout.called for layout in layouts}
+    pair = [names[found.best], names[found.rival]]
+    row = next(c for c in comparison if c.measure == DECIDES and {c.a, c.b} == {found.best, found.rival})
+    difference = _turned(row.difference, -1 if row.b == found.best else 1)
+    if found.chance < LIKELY or abs(difference.mean) < _MEASURE[DECIDES].least:
+        said = state("verdict.level", layouts=pair, difference=difference, chance=found.chance)
     else:
-        what = f"{titles[best].capitalize()} {how_sure(sure)} suits better than {titles[rival]}."
-    return Advice(what, "; ".join(reasons) + ".", sure, "verdict", (best, rival))
+        sure = "almost_certain" if found.chance >= SURE else "probable"
+        said = state("verdict.better", layouts=pair, difference=difference, chance=found.chance, sure=sure)
+    between = tuple(c for c in comparison if {c.a, c.b} == {found.best, found.rival})
+    pair_ids = (found.best, found.rival)
+    return Advice(said, differences(layouts, between), found.chance, "verdict", pair_ids)
 
 
-def _told_apart(layouts: tuple[LayoutResult, ...]) -> dict[str, str]:
-    """Titles by id; of several of one title the second and later are numbered."""
-    out: dict[str, str] = {}
-    for layout in layouts:
-        title, number = layout.title, 2
-        while title in out.values():
-            title, number = f"{layout.title} ({number})", number + 1
-        out[layout.id] = title
-    return out
+def differences(
+    layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]
+) -> tuple[Statement, ...]:
+    """What one layout has over another beside `DECIDES`: of each measure the surest pair, surest first.
 
-
-def _reasons(best: str, rival: str, comparison: tuple[Comparison, ...]) -> list[str]:
-    out = []
+    Only differences that are likely and that a player would notice; each with the better layout first.
+    """
+    names = {layout.id: layout.called for layout in layouts}
+    rows: list[tuple[float, str, Statement]] = []
     for row in comparison:
-        if {row.a, row.b} != {best, rival} or row.measure == DECIDES:
+        sure = max(row.chance_b_better, 1 - row.chance_b_better)
+        if row.measure == DECIDES or sure < LIKELY or abs(row.difference.mean) < _MEASURE[row.measure].least:
             continue
-        sign = 1.0 if row.b == best else -1.0
-        difference, better = (
-            sign * row.difference.mean,
-            row.chance_b_better if sign > 0 else 1 - row.chance_b_better,
+        b_wins = row.chance_b_better >= 0.5
+        pair = [names[row.b], names[row.a]] if b_wins else [names[row.a], names[row.b]]
+        more = (1 if b_wins else -1) * (1 if _MEASURE[row.measure].better == "more" else -1)
+        said = state(
+            f"difference.{row.measure}",
+            layouts=pair,
+            difference=_turned(row.difference, more),
+            chance=sure,
         )
-        if abs(difference) < _MEASURES[row.measure].least or 1 - LIKELY < better < LIKELY:
-            continue
-        measure = _MEASURES[row.measure]
-        more = "more" if difference > 0 else "less"
-        unit = {"m": " m", "deg": " deg", "-": ""}[measure.unit]
-        out.append(
-            f"{'for' if better >= LIKELY else 'against'} it: {measure.title} {abs(difference):.1f}{unit} {more}"
-            f" (chance {100 * max(better, 1 - better):.0f} %)"
-        )
-    return out
+        rows.append((sure, row.measure, said))
+    rows.sort(key=lambda r: -r[0])
+    surest: dict[str, Statement] = {}
+    for _, measure, said in rows:
+        surest.setdefault(measure, said)
+    return tuple(surest.values())
+
+
+def _turned(difference: Interval, sign: int) -> Interval:
+    """A difference seen from the side that has the better of it."""
+    low, high = sorted((sign * difference.lo90, sign * difference.hi90))
+    return Interval(sign * difference.mean, low, high)
 
 
 def _top_iron(layout: LayoutResult) -> Advice:
     top, sure = str(layout.summary["top_iron"]), float(layout.summary["top_iron_chance"])
-    names = {c.id: c.name or c.id for c in layout.clubs}
+    iron = next(c for c in layout.clubs if c.id == top)
     return Advice(
-        f"{layout.title.capitalize()}: let the irons stop at the {names[top]}.",
-        f"It is the longest iron that still adds carry and comes down steeply enough ({HOLD_DESCENT:.0f} deg, less for one "
-        "whose irons all fly flat); above it take a hybrid or a fairway wood.",
+        state("advice.irons_stop", layouts=[layout.called], clubs=[iron], chance=sure),
+        (state("advice.why_irons_stop", descent=HOLD_DESCENT),),
         sure,
         f"top:{layout.id}",
         (layout.id,),
@@ -139,26 +135,25 @@ def _top_iron(layout: LayoutResult) -> Advice:
 
 def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
     """The player's own word on where the irons stop, beside the iron that would be taken without it."""
-    names = {c.id: c.name or c.id for c in layout.clubs}
+    clubs = {c.id: c for c in layout.clubs}
     top = layout.summary.get("top_iron")
-    why = "" if top in (None, longest) else f" Without that they would stop at the {names[str(top)]}."
+    without = [] if top in (None, longest) else [clubs[str(top)]]
     return Advice(
-        f"{layout.title.capitalize()}: the irons stop at the {names[longest]}.",
-        f"That is what was asked for.{why}",
+        state("advice.irons_stop_as_wished", layouts=[layout.called], clubs=[clubs[longest]]),
+        (state("advice.why_as_wished", clubs=without),),
         None,
         f"top:{layout.id}",
         (layout.id,),
     )
 
 
-def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...], posterior: Posterior) -> Advice | None:
+def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...]) -> Advice | None:
     changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
     if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.shots):
         return None
     return Advice(
-        "Hit ten balls with one iron gripped down by an inch and a half, and mark them so.",
-        "Carries at ordinary lengths cannot tell what length does from what loft and intent do; gripped-down balls can, "
-        "and that is what a change of length rests on.",
+        state("advice.hit_gripped_down", balls=BALLS, grip=GRIPPED_DOWN_M),
+        (state("advice.why_gripped_down"),),
         None,
         "next",
     )

@@ -20,6 +20,7 @@ from engine.flight.trajectory import Launch, fly
 from engine.impact import strike
 from engine.longgame.launchmap import MOST_ATTACK_DEG, RIDGE, LaunchMap, launch_map, totals
 from engine.longgame.strike import DRIVER_FACE, Face, off_centre
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval
 from engine.swing.calibration import Posterior
 from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, carry, deliver
@@ -60,7 +61,7 @@ class Effect:
     side_m : to the right, for a right-handed player
     """
 
-    what: str
+    what: Statement
     launch_deg: float
     spin_rpm: float
     ball_speed_mps: float
@@ -84,7 +85,7 @@ class Loft:
 
 @dataclass(frozen=True, slots=True)
 class DriverAdvice:
-    """The map, the player on it, what moves him, the lofts within reach, and the recommendation in words."""
+    """The map, the player on it, what moves him, the lofts within reach, and the recommendation."""
 
     club: Club
     map: LaunchMap
@@ -93,16 +94,16 @@ class DriverAdvice:
     lofts: tuple[Loft, ...]
     best_loft_deg: float
     best_loft_chance: float
-    words: tuple[str, ...]
+    statements: tuple[Statement, ...]
 
 
 EFFECTS = (
-    ("1 deg more loft", {"loft": 1.0}),
-    ("1 deg more upward attack, the face as lofted as before", {"attack": 1.0}),
-    ("1 in shorter", {"length": -INCH}),
-    ("5 g more in the head", {"head": 5 * GRAM}),
-    ("struck 10 mm higher", {"high": 0.010}),
-    ("struck 10 mm nearer the toe", {"toe": 0.010}),
+    (state("effect.loft", change=1.0), {"loft": 1.0}),
+    (state("effect.attack", change=1.0), {"attack": 1.0}),  # the face as lofted as before
+    (state("effect.length", change=INCH), {"length": -INCH}),
+    (state("effect.head", change=5 * GRAM), {"head": 5 * GRAM}),
+    (state("effect.high", change=0.010), {"high": 0.010}),
+    (state("effect.toe", change=0.010), {"toe": 0.010}),
 )
 
 
@@ -189,7 +190,7 @@ def driver_advice(
         swept,
         float(lofts[best]),
         chance(far[:, best] > far[:, present]) if best != present else 0.5,
-        _words(driver, drawn, standing, swept, present, best),
+        _statements(driver, drawn, standing, swept, present, best),
     )
 
 
@@ -273,31 +274,35 @@ def mean_total(total: Array) -> float:
     return float(total[known].mean()) if known.mean() > 0.5 else float("nan")
 
 
-def _words(
+def _statements(
     driver: Club, drawn: LaunchMap, standing: Standing, lofts: tuple[Loft, ...], present: int, best: int
-) -> tuple[str, ...]:
-    launch, spin = standing.launch_deg.mean, standing.spin_rpm.mean
+) -> tuple[Statement, ...]:
     low, high = drawn.ridge_launch_deg
     out = [
-        f"At this ball speed, with an attack of up to {drawn.most_attack_deg:.0f} deg upward, the longest carry lies near "
-        f"{drawn.best.launch_deg:.0f} deg and {round(drawn.best.spin_rpm, -2):.0f} rpm; it is flat: within 2 % "
-        f"from {low:.0f} to {high:.0f} deg.",
-        f"The player launches about {launch:.1f} deg with {round(spin, -2):.0f} rpm. Launch and spin go together with "
-        "the loft; the attack decides how much of the map can be reached.",
+        state(
+            "driver.best",
+            attack=drawn.most_attack_deg,
+            launch=drawn.best.launch_deg,
+            spin=drawn.best.spin_rpm,
+            flat_from=low,
+            flat_to=high,
+        ),
+        state("driver.player", launch=standing.launch_deg, spin=standing.spin_rpm),
     ]
     gain = standing.behind_reach_m
     if best == present or gain < WORTH_IT_M:
-        out.append(f"Leave the loft at {driver.loft_deg:g} deg: no other gains {WORTH_IT_M:.0f} m.")
+        out.append(state("driver.leave_loft", loft=driver.loft_deg, gain=WORTH_IT_M))
     else:
-        sure = 100 * lofts[best].chance_longer
         out.append(
-            f"Try {lofts[best].loft_deg:g} deg{_open(lofts, best)} instead of {driver.loft_deg:g}: about {gain:.0f} m more "
-            f"carry (chance {sure:.0f} % that it is longer)."
+            state(
+                "driver.try_loft",
+                loft=lofts[best].loft_deg,
+                present=driver.loft_deg,
+                gain=gain,
+                chance=lofts[best].chance_longer,
+                beyond="or_more" if best == len(lofts) - 1 else "or_less" if best == 0 else "exact",
+            )
         )
     flat = [x.loft_deg for x in lofts if x.carry_m.mean >= RIDGE * lofts[best].carry_m.mean]
-    out.append(f"Lofts from {flat[0]:g} to {flat[-1]:g} deg are within 2 % of one another: choose by flight.")
+    out.append(state("driver.flat", lowest=flat[0], highest=flat[-1]))
     return tuple(out)
-
-
-def _open(lofts: tuple[Loft, ...], best: int) -> str:
-    return " or more" if best == len(lofts) - 1 else " or less" if best == 0 else ""

@@ -21,11 +21,12 @@ from engine.flight.air import Air
 from engine.flight.trajectory import Launch, fly
 from engine.longgame.strike import DRIVER_FACE, Face, off_centre
 from engine.scoring import expected_strokes
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval
 from engine.swing.calibration import SEED, Posterior
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import INDEX
-from engine.units import DEGREE, INCH, MPH, YARD
+from engine.units import DEGREE, INCH, YARD
 
 Array = NDArray[np.float64]
 
@@ -45,10 +46,7 @@ LEAST_SHARE = 0.3  # at least this share of a player's scatter has other causes 
 SURE = 0.7
 STROKES_THAT_MATTER = 0.01
 
-NOTE = (
-    "How far strikes scatter and how much more with length is common practice, not measured: mark the face with powder "
-    "or tape, hit ten balls at two lengths, and believe that first."
-)
+NOTE = state("note.strike_scatter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +84,8 @@ class LengthAdvice:
     carry_per_inch_m: Interval
     recommended_m: float
     chance: float
-    words: tuple[str, ...]
-    note: str = NOTE
+    statements: tuple[Statement, ...]
+    note: Statement = NOTE
 
 
 def length_advice(
@@ -179,7 +177,7 @@ def length_advice(
         best.chance_better if worth else chance(change.min(axis=1) >= -STROKES_THAT_MATTER),
         (),
     )
-    return replace(advice, words=_words(advice, options[now], chosen))
+    return replace(advice, statements=_statements(advice, options[now], chosen))
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,29 +258,27 @@ def _carry_slope(far: Array, lengths: list[float]) -> Array:
     return (far[:, -1] - far[:, 0]) / span / far.mean(axis=1)
 
 
-LITTLE = ", next to nothing"  # a drive in twenty saves one stroke in a round or less
+LITTLE = 0.05  # [strokes] a drive in twenty saves one stroke in a round or less
 
 
-def _words(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple[str, ...]:
-    per = advice.carry_per_inch_m
-    slower, least, most = (
-        x / MPH for x in (getattr(advice.speed_per_inch_mps, key) for key in ("mean", "lo90", "hi90"))
+def _statements(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple[Statement, ...]:
+    cost = state(
+        "driver_length.cost",
+        shorter=INCH,
+        speed=advice.speed_per_inch_mps,
+        carry=advice.carry_per_inch_m,
     )
-    out = [
-        f"An inch shorter costs {slower:.1f} mph of club speed ({least:.1f} to {most:.1f}) and, struck alike, "
-        f"{per.mean:.1f} m of carry ({per.lo90:.1f} to {per.hi90:.1f})."
-    ]
     if best is now:
-        out.append(
-            "No other length is better by enough to matter: what strikes nearer the centre win and what speed loses come "
-            f"out nearly level (chance {100 * advice.chance:.0f} %). Choose by feel and by where the face is struck."
-        )
-    else:
-        out.append(
-            f"{best.length_m / INCH:g} in is {'shorter' if best.length_m < now.length_m else 'longer'} and better by "
-            f"{-best.strokes_change.mean:.2f} strokes a drive{LITTLE if -best.strokes_change.mean < 0.05 else ''} "
-            f"(chance {100 * advice.chance:.0f} %): "
-            f"{100 * best.centred:.0f} % of strikes centred against {100 * now.centred:.0f} %, carry "
-            f"{best.carry_change_m.mean:+.1f} m."
-        )
-    return tuple(out)
+        return cost, state("driver_length.level", chance=advice.chance)
+    saved = -best.strokes_change.mean
+    return cost, state(
+        "driver_length.better",
+        length=best.length_m,
+        strokes=saved,
+        centred=best.centred,
+        centred_now=now.centred,
+        carry=best.carry_change_m.mean,
+        chance=advice.chance,
+        way="shorter" if best.length_m < now.length_m else "longer",
+        size="slight" if saved < LITTLE else "worth_having",
+    )

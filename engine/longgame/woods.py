@@ -15,19 +15,19 @@ import numpy as np
 from engine.case import Club
 from engine.clubs.flex import Flex, flex_for, shaft_mass_for
 from engine.clubs.norms import NORMS, norm_club
-from engine.clubs.trim import tip_trim_flexes, wood_tip_trim
+from engine.clubs.trim import WOOD_TIP_STEP_M, tip_trim_flexes, wood_tip_trim
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.layouts.compare import HOLD_DESCENT, LEAST_GAP
 from engine.layouts.predict import predict
+from engine.statements import Statement, state
 from engine.statistics import Interval, chance, interval, intervals
 from engine.swing.calibration import Posterior
 from engine.swing.delivery import Clubs, deliver
-from engine.units import MPH
 
 FAMILIES = ("fairway", "hybrid")
 AS_LIKELY_AS_NOT = 0.5
-NOTE = "Shaft mass, flex and tip trim are where to begin trying; the maker's trim chart of the very shaft comes first."
+NOTE = state("note.shafts")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +63,8 @@ class WoodsAdvice:
     driver_speed_mps: float
     longest_fairway: str | None
     longest_hybrid: str | None
-    words: tuple[str, ...]
-    note: str = NOTE
+    statements: tuple[Statement, ...]
+    note: Statement = NOTE
 
 
 def candidates(bag: Sequence[Club], *, sex: str | None = None) -> tuple[Club, ...]:
@@ -127,7 +127,7 @@ def woods_advice(
         speed,
         longest["fairway"],
         longest["hybrid"],
-        _words(woods, longest, flex, speed),
+        _statements(woods, longest, flex, speed),
     )
 
 
@@ -145,29 +145,41 @@ def _longest(woods: list[Wood]) -> str | None:
     return None
 
 
-def _words(woods: list[Wood], longest: dict[str, str | None], flex: Flex, speed: float) -> tuple[str, ...]:
-    names = {w.club.id: w.club.name or w.club.id for w in woods}
+def _statements(
+    woods: list[Wood], longest: dict[str, str | None], flex: Flex, speed: float
+) -> tuple[Statement, ...]:
     by_id = {w.club.id: w for w in woods}
     out = []
     for family, club_id in longest.items():
         if club_id is None:
             continue
+        wood = by_id[club_id]
         line = [w for w in woods if w.club.family == family]
-        above = line[: line.index(by_id[club_id])]
-        title = "fairway woods" if family == "fairway" else "hybrids"
+        above = line[: line.index(wood)]
         if above:
-            first = above[-1]
+            longer = above[-1]
             out.append(
-                f"Let the {title} begin at the {names[club_id]}: the {names[first.club.id]} adds only "
-                f"{first.adds_m.mean if first.adds_m else 0:.0f} m (chance "
-                f"{100 * (first.chance_adds or 0):.0f} % that it adds {LEAST_GAP:.0f} m)."
+                state(
+                    "woods.begin",
+                    clubs=[wood.club, longer.club],
+                    adds=longer.adds_m.mean if longer.adds_m else 0.0,
+                    least=LEAST_GAP,
+                    chance=longer.chance_adds or 0.0,
+                    family=family,
+                )
             )
         else:
-            out.append(f"The {title} may begin at the {names[club_id]}: it still adds carry.")
+            out.append(state("woods.longest_adds", clubs=[wood.club], family=family))
     low, high = woods[0].shaft_kg
-    also = f" or {flex.also}" if flex.also else ""
     out.append(
-        f"At {speed / MPH:.0f} mph with the driver begin with {flex.likely}{also}, "
-        f"{1000 * low:.0f} to {1000 * high:.0f} g in a fairway wood; tip half an inch more for each shorter one."
+        state(
+            "woods.shaft",
+            speed=speed,
+            lightest=low,
+            heaviest=high,
+            tip=WOOD_TIP_STEP_M,
+            flex=flex.likely,
+            also=flex.also,
+        )
     )
     return tuple(out)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import types
 import typing
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
@@ -14,6 +14,8 @@ from engine import fields, result
 from engine.case import FORMAT, VERSION
 from engine.fitting.sections import SECTIONS
 from engine.shots.robust import Summary
+from engine.statements import WHATS, Statement
+from engine.statements.kinds import KINDS
 from engine.statistics import Interval
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -66,7 +68,16 @@ def result_schema() -> Schema:
         "type": "object",
         "required": list(properties),
         "properties": properties,
+        "$defs": {"statement": statement_schema()},
     }
+
+
+def statement_schema() -> Schema:
+    """Schema of a statement; what each kind carries stands in `engine.statements.kinds`."""
+    made = _of_fields(Statement)
+    made["properties"]["kind"] = {"enum": sorted(KINDS)}
+    made["properties"]["quantities"]["additionalProperties"]["properties"]["what"] = {"enum": list(WHATS)}
+    return made
 
 
 def of_type(kind: Any) -> Schema:
@@ -74,9 +85,10 @@ def of_type(kind: Any) -> Schema:
     if kind is Interval or kind is Summary:
         names = ("mean", "lo90", "hi90") if kind is Interval else ("mean", "sd", "lo90", "hi90")
         return _object({name: {"type": ["number", "null"]} for name in names})
+    if kind is Statement:
+        return {"$ref": "#/$defs/statement"}
     if dataclasses.is_dataclass(kind):
-        hints = typing.get_type_hints(kind)
-        return _object({f.name: of_type(hints[f.name]) for f in dataclasses.fields(kind) if f.repr})
+        return _of_fields(kind)
     origin, arguments = typing.get_origin(kind), typing.get_args(kind)
     if origin in (typing.Union, types.UnionType):
         return {"anyOf": [of_type(a) for a in arguments]}
@@ -84,7 +96,7 @@ def of_type(kind: Any) -> Schema:
         return {"type": "array", "items": of_type(arguments[0])}
     if origin is tuple:
         return {"type": "array", "prefixItems": [of_type(a) for a in arguments], "items": False}
-    if origin is dict:
+    if origin in (dict, Mapping):
         return {"type": "object"} | (
             {} if arguments[1] is Any else {"additionalProperties": of_type(arguments[1])}
         )
@@ -103,6 +115,11 @@ def of_type(kind: Any) -> Schema:
     if kind is Any:
         return {}
     raise TypeError(f"no schema for {kind!r}")
+
+
+def _of_fields(kind: Any) -> Schema:
+    hints = typing.get_type_hints(kind)
+    return _object({f.name: of_type(hints[f.name]) for f in dataclasses.fields(kind) if f.repr})
 
 
 def _returned(make: Callable[..., Any]) -> Any:

@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from engine.statements import Statement
 from engine.units import FOOT, INCH, KMH, MPH, YARD
 
 SPLIT = "split it and read the parts one by one"
@@ -18,10 +19,12 @@ DELIMITERS = {"\t": "tabs", ";": "semicolons", "|": "bars", ",": "commas", "  ":
 
 
 class TableError(ValueError):
-    """A text that cannot be read as shots: ``what`` is wrong, ``where``, and what to ``do``."""
+    """A text that cannot be read as shots: ``what`` is wrong, ``where``, what to ``do``, and ``why`` of its first line."""
 
-    def __init__(self, what: str, where: str, do: str):
-        super().__init__(f"{where}: {what}; {do}")
+    def __init__(self, what: str, where: str, do: str, why: Statement | None = None):
+        kind = f" ({why.kind})" if why else ""
+        super().__init__(f"{where}: {what}{kind}; {do}")
+        self.why = why
         self.what = what
         self.where = where
         self.do = do

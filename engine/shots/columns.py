@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from engine.shots.cells import UNITS, Unit, missing
 from engine.shots.labels import SPREAD_HEADINGS, letters
+from engine.statements import Statement, state
 
 # field of a shot: the kind of its unit
 KIND = {
@@ -17,16 +18,6 @@ KIND = {
     "spin_rpm": "spin",
     "side_m": "length",
     "grip_down_m": "length",
-}
-FIELD_NAMES = {
-    "club": "club",
-    "carry_m": "carry",
-    "ball_speed_mps": "ball speed",
-    "club_speed_mps": "club speed",
-    "launch_deg": "launch angle",
-    "spin_rpm": "spin",
-    "side_m": "side",
-    "grip_down_m": "grip down",
 }
 
 _SPEED = {"speed", "velocity", "spd", "vel"}
@@ -39,7 +30,10 @@ _SIDEWAYS = {"direction", "horizontal", "azimuth", "side", "left", "right", "axi
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What one column was taken for: field of a shot (None if not used), unit and how it is known."""
+    """What one column was taken for: field of a shot (None if not used), unit and how it is known, or why it is not used.
+
+    how : one of the words of the statement "column"
+    """
 
     number: int
     heading: str
@@ -48,14 +42,15 @@ class Column:
     how: str = ""
 
     @property
-    def said(self) -> str:
-        """In words, for a preview."""
-        taken = (
-            "not used"
-            if self.field is None
-            else FIELD_NAMES[self.field] + (f" [{self.unit}]" if self.unit else "")
+    def statement(self) -> Statement:
+        """The column as a statement, for a preview."""
+        return state(
+            "column",
+            quoted=[self.heading],
+            field=self.field,
+            unit=self.unit or None,
+            how=self.how or None,
         )
-        return f"{self.heading or 'no heading'}: {taken}" + (f", {self.how}" if self.how else "")
 
 
 def unit_of(text: str) -> Unit | None:
@@ -184,9 +179,9 @@ def map_columns(
     for index, heading in enumerate(header):
         field_used = used.get(index)
         why = ""
-        if field_used is None and (found := field_of(read[index][0])):
-            why = f"another column is taken for {FIELD_NAMES[found[0]]}"
+        if field_used is None and field_of(read[index][0]):
+            why = "field_taken"
         elif is_summary_of_a_field(read[index][0]):
-            why = "an average or a deviation, not a ball"
+            why = "summary"
         columns.append(Column(index + 1, heading[:60], field_used, how=why))
     return columns, {field: (index, unit) for field, (_, index, unit) in claims.items()}

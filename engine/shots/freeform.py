@@ -10,6 +10,7 @@ from itertools import pairwise
 from engine.shots.cells import UNITS, Unit
 from engine.shots.clubnames import leading_club, part_swing, plain
 from engine.shots.labels import SUMMARY_WORDS
+from engine.statements import Statement, state
 
 MOST_LINE = 2_000  # characters
 WIDEST = 2.5  # ratio of the largest to the smallest carry that one line may hold
@@ -32,7 +33,6 @@ _IGNORED = {
 }
 _MAY_BE_CLUB = re.compile(r"(?<![\w.])(?=[^\W\d_]|\d{1,2}(?:\.\d)? ?(?:[^\W\d_]|[\u00b0\u00ba]))")
 _AMBIGUOUS = {"gap", "approach", "attack", "sand", "pitching", "lob", "putt", "iron", "wood", "hybrid"}
-SEVERAL = "it names more than one club, or a club after its carry; write one club a line, the club first"
 
 
 Own = Sequence[tuple[str, str]]
@@ -44,8 +44,8 @@ class Loose:
     """What lines without headings hold: carries as (line, club or "", number, unit), and the rest."""
 
     carries: list[tuple[int, str, float, Unit | None]] = field(default_factory=list)
-    left_out: list[tuple[int, str, str]] = field(default_factory=list)
-    warnings: list[str] = field(default_factory=list)
+    left_out: list[tuple[int, str, Statement]] = field(default_factory=list)
+    warnings: list[Statement] = field(default_factory=list)
     unit: Unit | None = None
 
 
@@ -59,17 +59,17 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
     current = club
     for number, line, text in _one_club_each(texts, own):
         if len(line) > MOST_LINE:
-            out.left_out.append((number, line, f"the line is longer than {MOST_LINE:,} characters"))
+            out.left_out.append((number, line, state("line.too_long", most=MOST_LINE)))
             continue
         if part_swing(line):
-            out.left_out.append((number, line, "it says that the swing was not a full one"))
+            out.left_out.append((number, line, state("line.part_swing")))
             continue
         named, rest = _named(text, own) or _leading(text), text
         if named and (not named[1] or re.match(r"[+-]?\d", named[1]) or len(text) - len(named[1]) > 2):
             current, rest = named
         numbers, words = _tokens(rest, decimal_comma=decimal_comma)
         if words & SUMMARY_WORDS:
-            out.left_out.append((number, line, "a line of averages or deviations, not of shots"))
+            out.left_out.append((number, line, state("line.summary")))
             continue
         if not numbers:
             _note_heading(out, number, line, words, named=rest != text)
@@ -81,22 +81,22 @@ def read_loose(lines: list[tuple[int, str]], *, clubs: Mapping[str, str], club: 
         unknown = words - _IGNORED
         values = [value for value, _ in numbers]
         if rest == text and unknown and (first := text.split()[0]) in unknown:
-            out.left_out.append((number, line, f"\u201c{first[:20]}\u201d is not a club that is known"))
+            out.left_out.append((number, line, state("line.not_a_club", quoted=[first[:20]])))
         elif _clubs_in(rest, own):
-            out.left_out.append((number, line, SEVERAL))
+            out.left_out.append((number, line, state("line.several_clubs")))
         elif len(unknown) > 3:
-            out.left_out.append((number, line, "no club and carry were understood in it"))
+            out.left_out.append((number, line, state("line.not_understood")))
         elif min(values) <= 0 or max(values) / min(values) > WIDEST:
-            reason = "its numbers differ too much to be carries of one club; name the columns"
-            out.left_out.append((number, line, reason))
+            out.left_out.append((number, line, state("line.carries_too_different")))
         else:
             if unknown:
-                out.warnings.append(f"line {number}: ignored \u201c{' '.join(sorted(unknown))[:40]}\u201d")
+                words_said = " ".join(sorted(unknown))[:40]
+                out.warnings.append(state("table.words_ignored", line=number, quoted=[words_said]))
             out.carries += [(number, here, value, unit) for value, unit in numbers]
     if bare_irons:
-        out.warnings.append("a lone number from 1 to 9 before a carry was taken for an iron")
+        out.warnings.append(state("table.lone_numbers_are_irons"))
     if decimal_comma:
-        out.warnings.append("commas inside numbers were taken for decimal marks")
+        out.warnings.append(state("table.decimal_commas"))
     return out
 
 
@@ -141,7 +141,7 @@ def _note_heading(out: Loose, number: int, line: str, words: set[str], *, named:
     if words & {"carry", "carries", "distance"} and len(words) <= 6:
         out.unit = out.unit or (units[0] if units else None)
     elif words or not named:
-        out.left_out.append((number, line, "no carry was found in it"))
+        out.left_out.append((number, line, state("line.no_carry")))
 
 
 def _leading(text: str) -> tuple[str, str] | None:

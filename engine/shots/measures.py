@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine.shots.cells import METRE, UNITS, YARDS, Unit
-from engine.shots.columns import FIELD_NAMES, KIND
+from engine.shots.columns import KIND
 from engine.shots.report import Question, Report
 from engine.shots.rows import Row
+from engine.statements import state
 
 CARRY_PER_SPEED = {"ball_speed_mps": 2.7, "club_speed_mps": 3.8}  # [m per m/s], full shots; common practice
 DEFAULT_UNIT = {"angle": UNITS["deg"], "spin": UNITS["rpm"]}
@@ -16,7 +17,7 @@ DEFAULT_UNIT = {"angle": UNITS["deg"], "spin": UNITS["rpm"]}
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A unit and how it is known."""
+    """A unit and how it is known, by a word of the statement "column"."""
 
     unit: Unit
     how: str = ""
@@ -38,7 +39,7 @@ class UnitChooser:
                 continue
             found = stated or _in_cells(name, rows)
             if found:
-                known[name] = Known(found, "unit stated")
+                known[name] = Known(found, "stated")
             elif KIND[name] in DEFAULT_UNIT:
                 known[name] = Known(DEFAULT_UNIT[KIND[name]])
         lengths = [
@@ -48,15 +49,11 @@ class UnitChooser:
             known["carry_m"] = self.carry(lengths, asked=any("carry_m" in row.values for row in rows))
         if "side_m" in fields and "side_m" not in known:
             near = known.get("carry_m")
-            known["side_m"] = (
-                Known(near.unit, "unit as for carry") if near else self.carry(lengths, asked=False)
-            )
+            known["side_m"] = Known(near.unit, "as_carry") if near else self.carry(lengths, asked=False)
         if "grip_down_m" in fields and "grip_down_m" not in known:
             yards = "carry_m" in known and known["carry_m"].unit == YARDS
-            known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "unit assumed")
-            self.report.warnings.append(
-                f"grip down: unit not stated, taken as {known['grip_down_m'].unit.name}"
-            )
+            known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "assumed")
+            self.report.warnings.append(state("table.grip_unit", unit=known["grip_down_m"].unit.name))
         told = [row.values["carry_m"] for row in rows if "carry_m" in row.values]
         carries = [number.readings[0] * known["carry_m"].unit.size for number in told]
         for name, ratio in CARRY_PER_SPEED.items():
@@ -67,33 +64,31 @@ class UnitChooser:
     def carry(self, others: list[Unit], *, asked: bool = True) -> Known:
         """Unit of carries that nothing states: as chosen, else by the other columns, else yards."""
         if self.length:
-            return Known(self.length, "unit as chosen")
-        taken, why = YARDS, "nothing in the text says"
+            return Known(self.length, "chosen")
+        taken = YARDS
         other = next((u for u in others if u.name in ("yd", "m", "mph", "km/h", "m/s")), None)
         if other:
-            taken, why = YARDS if other.name in ("yd", "mph") else METRE, f"another column is in {other.name}"
+            taken = YARDS if other.name in ("yd", "mph") else METRE
         if asked:
-            text = (
-                f"the unit of carry is not stated; taken as {'yards' if taken is YARDS else 'metres'}: {why}"
-            )
-            self.report.needs.append(Question("length_unit", text, taken.name, ("yd", "m")))
-        return Known(taken, "unit assumed")
+            said = state("ask.length_unit", unit=taken.name, beside=other.name if other else None)
+            self.report.needs.append(Question("length_unit", said, taken.name, ("yd", "m")))
+        return Known(taken, "assumed")
 
     def _speed(
         self, name: str, rows: list[Row], carries: list[float], ratio: float, known: Mapping[str, Known]
     ) -> Known:
         if self.speed:
-            return Known(self.speed, "unit as chosen")
+            return Known(self.speed, "chosen")
         other = next((k.unit for k in known.values() if k.unit.kind == "speed"), None)
         if other:
-            return Known(other, "unit as for the other speed")
+            return Known(other, "as_other_speed")
         speeds = [row.values[name].readings[0] for row in rows if name in row.values]
         if not speeds:
-            return Known(UNITS["mph"], "unit assumed")
+            return Known(UNITS["mph"], "assumed")
         taken = likely_speed_unit(speeds, carries, ratio=ratio)
-        text = f"the unit of {FIELD_NAMES[name]} is not stated; taken as {taken.name}: the values fit"
-        self.report.needs.append(Question("speed_unit", text, taken.name, ("mph", "km/h", "m/s")))
-        return Known(taken, "unit assumed")
+        said = state("ask.speed_unit", field=name, unit=taken.name)
+        self.report.needs.append(Question("speed_unit", said, taken.name, ("mph", "km/h", "m/s")))
+        return Known(taken, "assumed")
 
 
 def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float) -> Unit:

@@ -1,8 +1,10 @@
-"""What is to be said about a table beside its shots: lines left out, warnings, questions."""
+"""What is to be said about a table beside its shots: lines left out, remarks, questions."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+
+from engine.statements import Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +13,7 @@ class LeftOut:
 
     line: int
     text: str
-    reason: str
+    reason: Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +21,7 @@ class Question:
     """Something assumed: ``key`` is the argument of `read_table` that answers it."""
 
     key: str
-    text: str
+    statement: Statement
     taken: str
     options: tuple[str, ...] = ()
 
@@ -29,10 +31,10 @@ class Report:
     """Gathers what is to be said while a text is read; ``unknown`` counts rows by club name."""
 
     left_out: list[LeftOut] = field(default_factory=list)
-    warnings: list[str] = field(default_factory=list)
+    warnings: list[Statement] = field(default_factory=list)
     needs: list[Question] = field(default_factory=list)
     unknown: dict[str, int] = field(default_factory=dict)
 
-    def leave(self, line: int, text: str, reason: str) -> None:
+    def leave(self, line: int, text: str, reason: Statement) -> None:
         """Leave a line out, with its beginning and the reason."""
         self.left_out.append(LeftOut(line, " ".join(text[:400].split())[:80], reason))

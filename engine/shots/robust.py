@@ -21,6 +21,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from engine.statements import Statement, state
+
 HUBER_K = 1.345  # 95 % efficiency on normal values (Huber 1964; Holland & Welsch 1977)
 MAD_TO_SD = 1.4826  # 1 / Phi^-1(3/4): makes the median absolute deviation a standard deviation (Hampel 1974)
 MEAN_DEVIATION_TO_SD = 1.253314  # sqrt(pi / 2), for when more than half of the values are equal
@@ -39,7 +41,7 @@ class Summary:
     n: balls given; left_out: how many of them were set aside; mean: Huber location of the others (the plain
     mean of fewer than four values); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
     towards the prior if one was given, and what intervals and ball counts use; degrees: its degrees of
-    freedom; used: which values counted; reasons: why the others did not, empty text where they did.
+    freedom; used: which values counted; reasons: why the others did not, ``None`` where they did.
     """
 
     n: int
@@ -49,7 +51,7 @@ class Summary:
     spread: float
     degrees: float
     used: tuple[bool, ...] = field(repr=False)
-    reasons: tuple[str, ...] = field(repr=False)
+    reasons: tuple[Statement | None, ...] = field(repr=False)
 
     @property
     def counted(self) -> int:
@@ -121,10 +123,10 @@ def summarise(
     sd = standard_deviation(good)
     spread, degrees = _drawn_in(sd, float(n - 1), mean, spread_prior, prior_balls)
     if n == len(given):
-        reasons = ("",) * n
+        reasons: tuple[Statement | None, ...] = (None,) * n
     else:
         reasons = tuple(
-            "" if counts else _reason(value, middle, score)
+            None if counts else _reason(value, middle, score)
             for value, score, counts in zip(given, z, used, strict=True)
         )
     return Summary(len(given), len(given) - n, mean, sd, spread, degrees, used, reasons)
@@ -150,7 +152,8 @@ def _of_means(
     """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w."""
     kept = tuple(w > 1 or (keep is not None and bool(keep[i])) for i, w in enumerate(balls))
     alone = [i for i, w in enumerate(balls) if w <= 1]
-    used, reasons = [True] * len(values), [""] * len(values)
+    used = [True] * len(values)
+    reasons: list[Statement | None] = [None] * len(values)
     if len(alone) > 2:
         singles = summarise([values[i] for i in alone], keep=[kept[i] for i in alone])
         for i, counts, why in zip(alone, singles.used, singles.reasons, strict=True):
@@ -165,10 +168,10 @@ def _of_means(
     return Summary(round(n) + left, left, mean, sd, spread, degrees, tuple(used), tuple(reasons))
 
 
-def _reason(value: float, middle: float, z: float) -> str:
-    where, limit = ("short of", SHORT_LIMIT) if z < 0 else ("beyond", LONG_LIMIT)
-    size = f"{abs(value / middle - 1) * 100:.0f} % {where}" if middle else where
-    return f"{size} the middle shot, {abs(z):.1f} times the usual spread; {limit:g} is the limit"
+def _reason(value: float, middle: float, z: float) -> Statement:
+    way, limit = ("short", SHORT_LIMIT) if z < 0 else ("long", LONG_LIMIT)
+    off = abs(value / middle - 1) if middle else None
+    return state("mishit", off=off, times=abs(z), limit=limit, way=way)
 
 
 # Clubs have tens of shots, not thousands: plain sorted lists are several times faster here than arrays.

@@ -13,6 +13,7 @@ from engine.shots.columns import KIND, is_units_row
 from engine.shots.labels import is_person, is_summary, letters, may_tag
 from engine.shots.people import People
 from engine.shots.report import Report
+from engine.statements import Statement, state
 
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 LEAST = {"spin_rpm": 100.0}
@@ -58,7 +59,7 @@ class Gatherer:
             row = None if reason or alone else self._row(line, cells)
             if alone:
                 self.club = alone
-                self.report.leave(line, filled[0], "the name of a club alone; taken for the rows below it")
+                self.report.leave(line, filled[0], state("line.club_alone"))
             if run and (row is None or row.club != run[-1].club):
                 self._drop_average(run, out)
                 run = []
@@ -78,19 +79,17 @@ class Gatherer:
             club = self.clubs.get(plain(name)) or club_id(name)
         if club is None:
             self.report.unknown[name[:40]] = self.report.unknown.get(name[:40], 0) + 1
-            self.report.leave(line, text, f"the club \u201c{name[:40]}\u201d is not known")
+            self.report.leave(line, text, state("line.unknown_club", quoted=[name[:40]]))
             return None
         self.club = club
         if part_swing(name):
-            self.report.leave(line, text, "it says that the swing was not a full one")
+            self.report.leave(line, text, state("line.part_swing"))
             return None
         if tag := self._part_tag(cells):
             self.report.leave(line, text, tag)
             return None
         if any(not missing(cell) for cell in cells[len(self.heading) :]):
-            self.report.leave(
-                line, text, "it has more cells than there are headings; decimal commas without quotes?"
-            )
+            self.report.leave(line, text, state("line.more_cells_than_headings"))
             return None
         values = {}
         for field_name, (at, _) in self.fields.items():
@@ -99,7 +98,7 @@ class Gatherer:
                 if number:
                     values[field_name] = number
         if not values:
-            self.report.leave(line, text, "no number was found under the headings")
+            self.report.leave(line, text, state("line.no_number"))
             return None
         return Row(line, text, club, name if cells[0] and not missing(name) else "", values)
 
@@ -112,12 +111,12 @@ class Gatherer:
             if at not in used and not missing(cell)
         ]
 
-    def _part_tag(self, cells: list[str]) -> str | None:
+    def _part_tag(self, cells: list[str]) -> Statement | None:
         """Why a row is no full swing by a tag or a note beside its numbers, or None."""
         for head, cell in self._beside(cells):
             how = may_tag(head)
             if (how == "freely" and part_swing(cell)) or (how and only_part_swing(cell)):
-                return f"\u201c{cell[:30]}\u201d under \u201c{head[:30]}\u201d says that the swing was not a full one"
+                return state("line.tagged_part_swing", quoted=[cell[:30], head[:30]])
         return None
 
     def _who(self, line: int, cells: list[str]) -> None:
@@ -130,12 +129,12 @@ class Gatherer:
         found = leading_club(plain(name))
         return self.clubs.get(plain(name)) or (found[0] if found and not found[1] else None)
 
-    def _not_a_shot(self, cells: list[str]) -> str | None:
+    def _not_a_shot(self, cells: list[str]) -> Statement | None:
         """Why a row is not a shot by its words, or None."""
         if cells == self.heading:
-            return "the headings again"
+            return state("line.headings_again")
         if is_units_row(cells):
-            return "a row of units"
+            return state("line.units")
         first = next((i for i, cell in enumerate(cells) if not missing(cell)), 0)
         labels = {first, self.fields["club"][0] if "club" in self.fields else first}
         for index, cell in enumerate(cells):
@@ -144,7 +143,7 @@ class Gatherer:
             head = self.heading[index] if index < len(self.heading) else ""
             if is_person(head) and letters(cell) <= {"max", "min"} and self._names_club(cells):
                 continue  # a player may be called Max
-            return "a row of averages or deviations, not a shot"
+            return state("line.summary")
         return None
 
     def _names_club(self, cells: list[str]) -> bool:
@@ -162,9 +161,7 @@ class Gatherer:
             if not above or abs(value - sum(above) / len(above)) > rounding:
                 return
         out.pop()
-        self.report.leave(
-            run[-1].line, run[-1].text, "it has no label and equals the average of the rows above"
-        )
+        self.report.leave(run[-1].line, run[-1].text, state("line.average_without_label"))
 
 
 def part_names(rows: list[Row]) -> None:

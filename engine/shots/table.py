@@ -31,7 +31,6 @@ from engine.shots.cells import (
 )
 from engine.shots.clubnames import club_id, leading_club, plain
 from engine.shots.columns import (
-    FIELD_NAMES,
     Column,
     field_of,
     find_header,
@@ -45,6 +44,7 @@ from engine.shots.measures import Known, UnitChooser
 from engine.shots.people import People
 from engine.shots.report import LeftOut, Question, Report
 from engine.shots.rows import Gatherer, Row, part_names, plausible
+from engine.statements import Statement, state
 
 __all__ = ["Column", "LeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
@@ -64,7 +64,7 @@ class Table:
     lines: tuple[int, ...] = field(repr=False, default=())
     understood: tuple[Column, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Statement, ...] = ()
     needs: tuple[Question, ...] = ()
 
 
@@ -114,7 +114,7 @@ def read_table(
         rows, header = _rows_and_header(lines, delimiter)
     if header is None and (turned := _turned(rows)):
         rows, header = turned, 0
-        reader.report.warnings.append("the headings stand in the first column; the table was turned")
+        reader.report.warnings.append(state("table.turned"))
     if header is None and (told_only := summary_headings(rows)):
         where, headings = told_only
         named = ", ".join(f"\u201c{heading[:40]}\u201d" for heading in headings[:4])
@@ -127,7 +127,7 @@ def read_table(
     else:
         for number, line in lines:
             if len(line) > MOST_LINE:
-                reader.report.leave(number, line, f"the line is longer than {MOST_LINE:,} characters")
+                reader.report.leave(number, line, state("line.too_long", most=MOST_LINE))
         reader.columns(rows, header, delimiter)
     return reader.table()
 
@@ -177,15 +177,14 @@ class _Reader:
         """The result; `TableError` if there is neither a shot nor an unknown club to ask about."""
         report = self.report
         for name, count in list(report.unknown.items())[:40]:
-            rows = "1 row" if count == 1 else f"{count} rows"
-            text = f"which club is \u201c{name}\u201d? {rows} left out until that is known"
-            report.needs.append(Question("clubs", text, name))
+            said = state("ask.which_club", rows=count, quoted=[name])
+            report.needs.append(Question("clubs", said, name))
         if not self.shots and not report.unknown:
             first = min(report.left_out, key=lambda item: item.line) if report.left_out else None
-            why = f"no shot was understood ({first.reason})" if first else "no shot was understood"
-            raise TableError(why, f"line {first.line}" if first else "the table", DO)
+            where = f"line {first.line}" if first else "the table"
+            raise TableError("no shot was understood", where, DO, first.reason if first else None)
         if any(not shot["club"] for _, shot in self.shots):
-            report.needs.append(Question("club", "which club were these shots hit with?", ""))
+            report.needs.append(Question("club", state("ask.club"), ""))
         return Table(
             shots=tuple(shot for _, shot in self.shots),
             lines=tuple(line for line, _ in self.shots),
@@ -207,7 +206,7 @@ class _Reader:
             return
         units = {unit for *_, unit in found.carries if unit}
         stated = found.unit or (units.pop() if len(units) == 1 else None)
-        known = Known(stated, "unit stated") if stated else self.units.carry([])
+        known = Known(stated, "stated") if stated else self.units.carry([])
         for line, club, value, unit in found.carries:
             row = Row(line, f"{club} {value:g}", club, "", {"carry_m": Quantity((value,), unit)})
             self._shot(row, {"carry_m": known})
@@ -230,7 +229,7 @@ class _Reader:
         columns, fields = map_columns(heading, units)
         decimal_comma = uses_decimal_comma([row for _, row in data], delimiter)
         if decimal_comma:
-            self.report.warnings.append("commas inside numbers were taken for decimal marks")
+            self.report.warnings.append(state("table.decimal_commas"))
         shots = Gatherer(
             heading, fields, self.clubs, self.club, decimal_comma, self.report, self.people
         ).rows(data)
@@ -257,9 +256,9 @@ class _Reader:
             name = alone[0]
         if name and not self.club:
             self.club = name
-            self.report.warnings.append(f"line {line}: the club is taken from \u201c{text[:40]}\u201d")
+            self.report.warnings.append(state("table.club_from_line", line=line, quoted=[text[:40]]))
         else:
-            self.report.leave(line, text, "above the headings")
+            self.report.leave(line, text, state("line.above_headings"))
 
     def _shot(self, row: Row, known: Mapping[str, Known]) -> None:
         """One row in SI, with what is out of range left out."""
@@ -270,28 +269,23 @@ class _Reader:
                 shot[name] = value
             elif name == "carry_m":
                 rule = SHOT[name]
-                unit = (number.unit or known[name].unit).name
-                limits = f"{rule.low:g} to {rule.high:g} m"  # type: ignore[union-attr]
-                self.report.leave(
-                    row.line, row.text, f"its carry, {number.readings[0]:g} {unit}, is not from {limits}"
-                )
+                unit = (number.unit or known[name].unit).size
+                limits: dict[str, Any] = {"least": rule.low, "most": rule.high}  # type: ignore[union-attr]
+                said = state("line.carry_out_of_range", carry=number.readings[0] * unit, **limits)
+                self.report.leave(row.line, row.text, said)
                 return
         if set(shot) <= {"club", "side_m", "grip_down_m"}:
-            self.report.leave(
-                row.line, row.text, "no carry, speed, launch or spin that could be a golf shot's"
-            )
+            self.report.leave(row.line, row.text, state("line.nothing_of_a_shot"))
             return
         self.shots.append((row.line, shot))
 
     def _remarks(self, rows: list[Row], known: Mapping[str, Known]) -> None:
         """Say how sides were read, and which values were out of range while their row was kept."""
         if any("side_m" in row.values and not row.values["side_m"].side for row in rows):
-            self.report.warnings.append("side: plain numbers were taken as right of the target when positive")
+            self.report.warnings.append(state("table.sides_right_positive"))
         for name, unit in known.items():
             told = [(row.line, row.values[name]) for row in rows if name in row.values]
             bad = [line for line, number in told if plausible(name, number, unit.unit) is None]
             if bad and name != "carry_m":
-                what = "1 value" if len(bad) == 1 else f"{len(bad)} values"
-                self.report.warnings.append(
-                    f"{FIELD_NAMES[name]}: {what} out of range ignored, first in line {bad[0]}"
-                )
+                said = state("table.values_ignored", values=len(bad), line=bad[0], field=name)
+                self.report.warnings.append(said)

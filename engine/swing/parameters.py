@@ -38,84 +38,86 @@ CP = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """One parameter of the swing: prior mean and standard deviation, unit, why, and where the prior comes from."""
+    """One parameter of the swing: prior mean and standard deviation, unit, and where the prior comes from."""
 
     name: str
     unit: str
     mean: float
     sd: float
-    why: str
     source: str
 
 
+# head speed with the 7-iron; from stated speed, else from sex and height
 LOG_SPEED = Parameter(
     "log_speed",
     "log(m/s)",
     float(np.log(68 * MPH)),
     0.18,
-    "head speed with the 7-iron; from stated speed, else from sex and height",
     "average driver speeds 93 and 72 mph of men and women (governing bodies in the press, 2023)",
 )
 
 SHARED = (
     LOG_SPEED,
+    # speed from length alone: 0.7 to 1.4 mph an inch near 90 mph
     Parameter(
         "length_effect",
         "1/m",
         0.0120 / INCH,
         0.0027 / INCH,
-        "speed from length alone: 0.7 to 1.4 mph an inch near 90 mph",
         "Kenny, Wallace & Otto 2008 (0.7 mph an inch); constant angular velocity (1.4 mph an inch)",
     ),
+    # a heavier head moves more slowly: 26 g on a driver costs about 2.7 mph
     Parameter(
         "head_mass_effect",
         "-",
         0.19,
         0.06,
-        "a heavier head moves more slowly: 26 g on a driver costs about 2.7 mph",
         "MacKenzie, Ryan & Rice 2015, as cited in Proceedings 49(1):81",
     ),
+    # straighter faces are swung harder; what is left of the speed along a stepped set
     Parameter(
         "loft_intent",
         "1/deg",
         0.0029,
         0.0010,
-        "straighter faces are swung harder; what is left of the speed along a stepped set",
         f"circulated tour averages ({CP}) less the two effects above",
     ),
-    Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
-    Parameter(
-        "attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, "longer clubs meet the ball later in the arc", CP
-    ),
-    Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
-    Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
-    Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
-    Parameter(
-        "spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP
-    ),
-    Parameter("spin_slope", "1/deg", 0.006, 0.003, "the same, with loft", CP),
+    # angle of attack with the 7-iron
+    Parameter("attack", "deg", -3.0, 1.4, CP),
+    # longer clubs meet the ball later in the arc
+    Parameter("attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, CP),
+    # hands ahead take loft off the face at impact, 7-iron
+    Parameter("loft_offset", "deg", -11.5, 2.5, CP),
+    # more is taken off lofted clubs
+    Parameter("loft_slope", "deg/deg", -0.20, 0.05, CP),
+    # energy lost to strikes off the centre
+    Parameter("strike", "log", -0.020, 0.030, CP),
+    # iron spin over rigid rolling: the ball's tangential spring
+    Parameter("spin_factor", "log", 0.28, 0.12, CP),
+    # the same, with loft
+    Parameter("spin_slope", "1/deg", 0.006, 0.003, CP),
+    # this ball's drag over the default form
     Parameter(
         "ball_drag",
         "log",
         0.0,
         0.05,
-        "this ball's drag over the default form",
         "carry spread of 18 m over 13 ball models: Lyu, Kensrud, Smith & Tosaya 2018",
     ),
+    # this ball's lift over the default form
     Parameter(
         "ball_lift",
         "log",
         0.0,
         0.07,
-        "this ball's lift over the default form",
         "as for drag",
     ),
+    # range balls carry 5 to 10 % less; only if used, and as the case states it where it does
     Parameter(
         "range_ball",
         "log",
         float(np.log(RANGE_BALL_FACTOR)),
         RANGE_BALL_SD / RANGE_BALL_FACTOR,
-        "range balls carry 5 to 10 % less; only if used, and as the case states it where it does",
         CP,
     ),
 )
@@ -128,16 +130,21 @@ _FAMILY = {
     "wedge": ((-0.01, 0.015), (0.0, 0.6), (0.0, 1.0), (-0.005, 0.015), (0.0, 0.06)),
 }
 _PARTS = (
-    ("speed", "log", "speed of the family beside the line of the irons"),
-    ("attack", "deg", "attack of the family beside the line of the irons (a driver is hit off a tee)"),
-    ("loft", "deg", "loft at impact of the family beside the line of the irons"),
-    ("strike", "log", "ball speed of the family beside the rigid body (thin faces)"),
-    ("spin", "log", "spin of the family beside the irons (gear effect of woods)"),
+    # speed of the family beside the line of the irons
+    ("speed", "log"),
+    # attack of the family beside the line of the irons (a driver is hit off a tee)
+    ("attack", "deg"),
+    # loft at impact of the family beside the line of the irons
+    ("loft", "deg"),
+    # ball speed of the family beside the rigid body (thin faces)
+    ("strike", "log"),
+    # spin of the family beside the irons (gear effect of woods)
+    ("spin", "log"),
 )
 FAMILY_PARAMETERS = tuple(
-    Parameter(f"{family}_{part}", unit, *_FAMILY[family][number], why, f"circulated tour averages ({CP})")
+    Parameter(f"{family}_{part}", unit, *_FAMILY[family][number], f"circulated tour averages ({CP})")
     for family in _FAMILY
-    for number, (part, unit, why) in enumerate(_PARTS)
+    for number, (part, unit) in enumerate(_PARTS)
 )
 
 PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS

@@ -9,7 +9,7 @@ from app.demo import demo_case
 from app.main import Page
 from app.measures import unit
 from app.parts import Fold
-from app.spoken import spoken
+from app.phrases import phrase
 from app.store import new_case
 from engine.fitting import sections
 from engine.fitting.work import Work
@@ -126,7 +126,7 @@ def test_balls_after_the_build_are_taken_in_and_judged():
     assert len(page.state.case.retest) == 6
     found = sections.retest(Work(page.state.case))
     for club in found.clubs:
-        assert spoken(club.words, "metric")[:20] in again.said.object
+        assert phrase(club.statement, "metric")[:20] in again.said.object
     again._forget()
     assert page.state.case.retest == ()
 

@@ -10,8 +10,8 @@ from walk import go, open_fold, press, settle, until, visit
 
 from app import edits, link
 from app.demo import demo_case
+from app.phrases import phrase
 from app.screens.players import qr_picture
-from app.spoken import spoken
 
 MOST_TAPS = 12
 
@@ -47,7 +47,7 @@ def test_first_answer_from_blank_in_few_taps(chromium):
                 until(lambda: field("Carry of the").input_value() == "", "ball taken")
         tap(button("3 Lay out"))
         until(lambda: sum(bool(d["mean"]) for d in person.sources()) >= 2, "an answer")
-        until(lambda: "Chance that" in person.text(), "a verdict with its chance")
+        until(lambda: "Chance of being closer" in person.text(), "a verdict with its chance")
         assert taps <= MOST_TAPS, taps
         print(f"first answer after {taps} taps")
 
@@ -251,4 +251,4 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
     text = person.text()
     for club in built["clubs"]:
         for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
-            assert spoken(action, "metric") in text
+            assert phrase(action, "metric") in text

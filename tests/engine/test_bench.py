@@ -8,7 +8,7 @@ from engine.clubs.bend import bend
 from engine.clubs.flex import flex_for
 from engine.clubs.norms import norm_bag, norm_club
 from engine.clubs.sheet import build_sheet
-from engine.clubs.trim import change_length, inches
+from engine.clubs.trim import change_length
 from engine.units import GRAM, INCH, MPH
 
 
@@ -21,7 +21,11 @@ def test_sheet_says_what_to_do():
         length_m=seven.length_m + INCH / 2,
     )
     sheet = build_sheet([seven], [want])
-    assert sheet.clubs[0].actions == ("add 6 g", "extend 1/2 in at the butt", "bend 2 deg weak")
+    add, extend, bent = sheet.clubs[0].actions
+    assert (add.kind, extend.kind, bent.kind) == ("work.add_mass", "work.extend", "work.bend_loft")
+    assert add.quantities["mass"].value == pytest.approx(6 * GRAM)
+    assert extend.quantities["length"].value == pytest.approx(INCH / 2)
+    assert bent.quantities["change"].value == pytest.approx(2) and bent.terms == {"way": "weak"}
     assert sheet.feasible
     assert {"bend", "extend", "weight", "epoxy", "builder"} <= {c.id for c in sheet.cautions}
 
@@ -43,10 +47,10 @@ def test_bend_stops_at_the_head():
     assert bend(replace(cast, bend_limit_deg=4.0), loft_deg=cast.loft_deg - 3.5).feasible
 
 
-def test_lengths_in_words():
-    assert [inches(x * INCH) for x in (0.5, 1.375, 2, 0.25)] == ["1/2 in", "1 3/8 in", "2 in", "1/4 in"]
+def test_a_cut_is_stated():
     assert not change_length(from_m=0.9, to_m=0.94).feasible
-    assert change_length(from_m=0.94, to_m=0.94 - INCH).words == ("cut 1 in from the butt",)
+    (cut,) = change_length(from_m=0.94, to_m=0.94 - INCH).statements
+    assert cut.kind == "work.cut" and cut.quantities["length"].value == pytest.approx(INCH)
 
 
 def test_bands():

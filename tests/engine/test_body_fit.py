@@ -19,7 +19,7 @@ def test_the_average_man_is_told_to_leave_his_clubs():
     assert fit.length_offset_m == 0
     assert [c.id for c in fit.clubs] == ["5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw"]
     assert all(abs(c.lie_change_deg) < 0.6 for c in fit.clubs)
-    assert "Begin with the lies there are." in fit.words
+    assert "body.lies_fit" in [s.kind for s in fit.statements]
     assert not fit.measured and fit.length_offset_m_90[0] < 0 <= fit.length_offset_m_90[1] + 1e-9
 
 
@@ -63,7 +63,8 @@ def test_a_measured_wrist_leaves_only_the_error_of_the_tape():
     spanned = body_fit(BAG, height_m=1.9, wingspan_m=1.96, sex="male")
     widths = [f.clubs[0].lie_deg_90[1] - f.clubs[0].lie_deg_90[0] for f in (measured, spanned, guessed)]
     assert 0 < widths[0] < widths[1] < widths[2]
-    assert "tape measure" in guessed.words[0] and "tape measure" not in measured.words[0]
+    assert guessed.statements[0].terms["known"] == "estimated"
+    assert measured.statements[0].terms["known"] == "measured"
     tall = body_fit(BAG, height_m=2.0, wrist_to_floor_m=0.97, sex="male")
     low, high = tall.length_offset_m_90
     assert 0 < low < tall.length_offset_m < high
@@ -88,13 +89,14 @@ def test_lie_change_is_against_the_present_lie():
     assert a.lie_change_deg - b.lie_change_deg == pytest.approx(norm_club("7i").lie_deg - 60.0)
 
 
-def test_words_start_and_do_not_end():
+def test_statements_start_and_do_not_end():
     fit = body_fit(BAG, height_m=1.95, hand_length_m=0.215, sex="male")
-    assert "ball flight ends it" in fit.note
-    assert any("lie board" in c for c in fit.check)
-    assert "0.5 in longer" in fit.words[0]
-    assert any("upright" in w for w in fit.words)
-    assert "midsize" in fit.words[-1] and "estimated" not in fit.words[-1]
+    assert fit.note.kind == "note.body"
+    assert "check.lie_board" in [c.kind for c in fit.check]
+    start, lies, *_, grip = fit.statements
+    assert start.quantities["offset"].value == pytest.approx(0.5 * INCH)
+    assert lies.kind == "body.lies" and lies.quantities["change"].value > 0
+    assert "midsize" in grip.terms["sizes"] and grip.terms["known"] == "measured"
 
 
 def test_a_bag_without_irons_still_has_a_grip():

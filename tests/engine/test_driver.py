@@ -120,20 +120,20 @@ def test_region_holds_nine_draws_in_ten():
 
 
 def test_effects_are_differences_of_whole_deliveries(middling):
-    effects = {e.what: e for e in driver_advice(middling, DRIVER, AIR).effects}
+    effects = {e.what.kind: e for e in driver_advice(middling, DRIVER, AIR).effects}
     theta = middling.theta
     base, lofted = (
         deliver(theta, Clubs.of([replace(DRIVER, loft_deg=DRIVER.loft_deg + x)])) for x in (0.0, 1.0)
     )
-    more = effects["1 deg more loft"]
+    more = effects["effect.loft"]
     assert more.launch_deg == pytest.approx(float((lofted.launch - base.launch).mean()))
     assert more.spin_rpm == pytest.approx(float((lofted.spin - base.spin).mean() / RPM), rel=1e-6)
     assert more.ball_speed_mps < 0 < more.spin_rpm
-    up = effects["1 deg more upward attack, the face as lofted as before"]
+    up = effects["effect.attack"]
     assert up.spin_rpm < 0 < up.launch_deg < 1 and up.ball_speed_mps > 0
-    shorter = effects["1 in shorter"]
+    shorter = effects["effect.length"]
     assert shorter.ball_speed_mps < 0 and shorter.carry_m.hi90 < 0
-    high, toe = effects["struck 10 mm higher"], effects["struck 10 mm nearer the toe"]
+    high, toe = effects["effect.high"], effects["effect.toe"]
     assert high.spin_rpm < 0 < high.launch_deg and high.side_m == pytest.approx(0, abs=1e-6)
     assert toe.ball_speed_mps < 0 and toe.carry_m.mean < 0 and toe.side_m != 0
 
@@ -142,7 +142,7 @@ def test_a_slow_player_is_told_more_loft():
     advice = driver_advice(posterior(72), DRIVER, AIR)
     assert advice.best_loft_deg > 12
     assert advice.best_loft_chance > 0.6
-    assert any("more carry" in w for w in advice.words)
+    assert "driver.try_loft" in [s.kind for s in advice.statements]
 
 
 def test_a_centred_strike_is_the_delivery_itself(middling):

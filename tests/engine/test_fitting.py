@@ -52,8 +52,13 @@ def test_the_best_bag_carries_no_club_that_another_section_speaks_against(work):
     for club in bag["carried"]:
         end = ends.get(club["id"][-1]) if club["id"][0].isdigit() else None
         assert end is None or lofts[club["id"]] >= lofts[end], club
+    present = {c.id for c in work.present}
+    assert all(c["in_bag"] == (c["id"] in present) for c in bag["left_out"] + bag["carried"])
     told = {c["id"]: c["why"] for c in bag["left_out"]}
-    assert stop == "7i" and told["5i"] == told["6i"] == "the irons stop at the 7-iron"
+    assert stop == "7i" and told["5i"] == told["6i"]
+    assert told["5i"]["kind"] == "bag.too_little_loft" and told["5i"]["clubs"] == [
+        {"id": "7i", "name": "7-iron"}
+    ]
 
 
 def test_stated_distances_decide_the_bag_and_the_comparison(work):

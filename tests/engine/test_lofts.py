@@ -70,7 +70,7 @@ def test_gaps_come_out_of_the_forward_model(ask):
         if not club.reachable:
             assert abs(carried - club.wanted_m.mean) > 0.05
             assert club.nearest_m == pytest.approx(carried, abs=1e-6)
-            assert any("no loft" in w or "even" in w for w in club.words)
+            assert {"loft.too_far", "loft.too_short"} & {s.kind for s in club.statements}
 
 
 @settings(max_examples=25, deadline=None)
@@ -123,7 +123,7 @@ def test_too_short_a_carry_is_said():
     found = lofts_for_carries(player(92), clubs, AIR, carries_m={"9i": 40.0}, heads=bag)
     club = next(c for c in found.clubs if c.club == "9i")
     assert not club.reachable and club.nearest_m > 60
-    assert "further than" in club.words[0]
+    assert club.statements[0].kind == "loft.too_short"
 
 
 def test_even_gaps_keep_the_ends():

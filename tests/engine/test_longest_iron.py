@@ -63,8 +63,9 @@ def test_without_the_wish_nothing_is_left_out():
 def test_a_wish_that_is_no_iron_of_the_bag_is_said_and_leaves_nothing_out(longest):
     odd = case(longest)
     assert irons(planned(odd.layouts[1], odd)) == [f"{n}i" for n in range(3, 10)]
-    assert any(longest in w and "no iron of the bag" in w for w in solve(odd, draws=16).warnings)
-    assert not any("no iron of the bag" in w for w in solve(case("5i"), draws=16).warnings)
+    missing = "warning.longest_iron_missing"
+    assert [s.quoted for s in solve(odd, draws=16).warning_statements if s.kind == missing] == [(longest,)]
+    assert missing not in [s.kind for s in solve(case("5i"), draws=16).warning_statements]
 
 
 @pytest.mark.parametrize("mph", [60, 100])
@@ -74,24 +75,23 @@ def test_where_the_irons_stop_is_said_to_be_the_player_s_wish(longest, mph):
     found = Work(case(longest, mph), 64).irons_stop
     name = next(c.name for c in BAG if c.id == longest)
     assert found.wished and found.longest == longest
-    assert found.words[0].startswith(f"The irons stop at the {name}, as asked for")
-    assert not any(w.startswith("Let the irons stop") for w in found.words)
+    first = found.statements[0]
+    assert first.kind == "irons.stop_as_wished" and first.clubs[0].name == name
+    assert "irons.stop" not in [s.kind for s in found.statements]
     use = next(u for u in found.irons if u.club == longest)
     assert found.chance == use.chance_useful and use.instead is None
     free = Work(case(None, mph), 64).irons_stop
-    assert not free.wished and not any("asked for" in w for w in free.words)
+    assert not free.wished and "irons.stop_as_wished" not in [s.kind for s in free.statements]
 
 
 def test_advice_on_each_layout_says_so_too():
     said = {a.topic: a for a in solve(case("7i", 100), draws=64).advice}
-    assert said["top:stepped"].what == "Stepped lengths: the irons stop at the 7-iron."
-    assert (
-        said["top:stepped"].why.startswith("That is what was asked for.")
-        and said["top:stepped"].chance is None
-    )
-    assert "let the irons stop" in said["top:present"].what  # the present set has longer ones
+    stepped = said["top:stepped"]
+    assert stepped.statement.kind == "advice.irons_stop_as_wished" and stepped.statement.clubs[0].id == "7i"
+    assert stepped.reasons[0].kind == "advice.why_as_wished" and stepped.chance is None
+    assert said["top:present"].statement.kind == "advice.irons_stop"  # the present set has longer ones
     slow = {a.topic: a for a in solve(case("4i", 60), draws=64).advice}
-    assert "Without that they would stop at the" in slow["top:stepped"].why
+    assert slow["top:stepped"].reasons[0].clubs  # where they would stop without the wish
 
 
 def test_the_best_bag_keeps_to_it():

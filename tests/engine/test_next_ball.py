@@ -207,7 +207,7 @@ def test_what_length_does_is_learned_from_a_club_gripped_down():
     told = ranked(case, posterior, decision, balls=20)
     hit = [c for c in told.ranking if c.club == "7i"]
     assert hit[0].grip_down_m == pytest.approx(2 * INCH)
-    assert "length" in hit[0].why
+    assert "length_effect" in hit[0].why.terms["about"]
     assert hit[0].share_cut > 2 * hit[-1].share_cut
 
 
@@ -282,9 +282,13 @@ def test_learned_tells_what_became_of_the_doubt():
     told = learned(before, after)
     assert told.variance_before == before.variance and told.variance_after == after.variance
     assert told.share_cut == pytest.approx(1 - after.variance / before.variance)
-    assert f"{abs(100 * told.share_cut):.0f} %" in told.words
-    assert "took" in learned(before, replace(after, draws=0.5 * before.draws)).words
-    assert "further" in learned(before, replace(after, draws=2 * before.draws)).words
-    assert "as it was" in learned(before, before).words
+    assert told.statement.quantities["share"].value == abs(told.share_cut)
+
+    def doubt(later):
+        return learned(before, later).statement.terms["doubt"]
+
+    assert doubt(replace(after, draws=0.5 * before.draws)) == "less"
+    assert doubt(replace(after, draws=2 * before.draws)) == "more"
+    assert doubt(before) == "same"
     with pytest.raises(ValueError, match="same choice"):
         learned(before, replace(after, measure="reach_m"))

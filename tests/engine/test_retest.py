@@ -43,12 +43,13 @@ def test_a_club_built_with_the_wrong_loft_is_named_and_turned_the_right_way(degr
     for seed in range(8):
         result = after_the_build(seed, wrong="8i", degrees=degrees, balls=20)
         club = next(c for c in result.clubs if c.club == "8i")
+        assert {c.id for c in result.statements[-1].clubs} == set(result.touch)
         if "8i" in result.touch:
             found.append(seed)
             changes.append(club.loft_change.mean)
             assert club.verdict == ("short" if degrees > 0 else "long")
             assert np.sign(club.loft_change.mean) == -np.sign(degrees)
-            assert "qualified club builder" in club.words
+            assert club.statement.kind == "retest.off" and "loft" in club.statement.quantities
     assert len(found) >= 5
     # a club that was named tends to have had luck on the same side, hence the room
     assert np.mean(changes) == pytest.approx(-degrees, abs=2.5)
@@ -64,7 +65,7 @@ def test_a_slow_day_is_the_bias_of_all_and_no_fault_of_a_club():
     usual, slow = after_the_build(2), after_the_build(2, day=0.88)
     assert slow.touch == usual.touch == ()
     assert (1 + slow.bias.mean) / (1 + usual.bias.mean) == pytest.approx(0.88, abs=0.01)
-    assert slow.bias.hi90 < 0 and "not one club" in slow.words
+    assert slow.bias.hi90 < 0 and slow.statements[0].kind == "retest.all_off"
     for club in slow.clubs:
         assert club.difference.mean < 0 < club.difference.hi90 - club.difference.lo90
         assert club.predicted.mean > club.measured.mean

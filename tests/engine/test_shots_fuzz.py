@@ -142,7 +142,9 @@ def sound(table):
         assert item.line >= 1
         assert item.reason
         assert len(item.text) <= 80
-    assert all(len(words) < 300 for words in (*table.warnings, *(q.text for q in table.needs)))
+    assert all(
+        len(text) < 300 for s in (*table.warnings, *(q.statement for q in table.needs)) for text in s.quoted
+    )
 
 
 @pytest.mark.parametrize(

@@ -110,9 +110,11 @@ def test_the_sheet_says_what_the_lofts_and_the_balance_say(wanted):
             way = "weak" if change > 0 else "strong"
             if abs(change) >= 0.5:
                 seen += 1
-                assert any(f"{abs(change):.2g} deg {way}" in action for action in row["actions"]), row
+                (bent,) = (a for a in row["actions"] if a["kind"] == "work.bend_loft")
+                assert bent["quantities"]["change"]["value"] == pytest.approx(abs(change), abs=1e-9)
+                assert bent["terms"] == {"way": way}, row
                 assert row["bounce_after_deg"] == pytest.approx(lofts[row["id"]]["bounce_deg"], abs=1e-9)
-        if row["actions"] in (["leave as it is"],):
+        if [a["kind"] for a in row["actions"]] == ["work.none"]:
             club = bag[row["id"]]
             usual = usual_parts(club)
             parts = parts_of(

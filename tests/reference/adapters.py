@@ -85,7 +85,7 @@ def terminal_speed(*, drag, density):
     """Speed at which a ball falling through level air stops gaining, found by flying one straight up for long."""
     model = aerodynamics("modern")
     constant = type(model)(
-        "constant", "", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", ""
+        "constant", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", ""
     )
     high = fly(Launch(400.0, 89.99 * DEGREE, 1e-6), Air(density, 1.8e-5), model=constant)
     return float(high.speed)

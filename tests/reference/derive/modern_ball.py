@@ -41,7 +41,7 @@ def model_of(p):
             1 - np.exp(-w / p[4])
         )
 
-    return Aerodynamics("trial", "", form, (0, 1), (0, 1), "", "")
+    return Aerodynamics("trial", form, (0, 1), (0, 1), "", "")
 
 
 def flights(model, rows):
