@@ -60,48 +60,45 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
         if club_id not in bag:
             continue
         club = bag[club_id]
-        good = numbers
-        carried = [n for n in numbers if case.shots[n].carry_m is not None]
-        if carried:
-            summary = summarise(
-                [carry for n in carried if (carry := case.shots[n].carry_m) is not None],
-                spread_prior=SPREAD["carry"],
-                keep=[case.shots[n].keep for n in carried],
-                balls=[case.shots[n].balls for n in carried],
-            )
-            summaries.append(ClubShots(club, grip, tuple(carried), summary))
-            mishits = {n for n, kept in zip(carried, summary.used, strict=True) if not kept}
-            good = [n for n in numbers if n not in mishits]
+        shots = {n: case.shots[n] for n in numbers}
         for field, (name, share, floor) in QUANTITIES.items():
-            observation = _observation(club, grip, name, [case.shots[n] for n in good], field, share, floor)
-            if observation:
-                observations.append(observation)
+            told = {
+                n: s
+                for n, s in shots.items()
+                if (v := getattr(s, field)) is not None and (v > 0 or not share)
+            }
+            if not told:
+                continue
+            summary = _summary([getattr(s, field) for s in told.values()], list(told.values()), name, share)
+            observations.append(_observation(club, grip, name, summary, share, floor))
+            if (
+                name == "carry"
+            ):  # first of the table: a ball that its carry sets aside says nothing else either
+                summaries.append(ClubShots(club, grip, tuple(told), summary))
+                mishits = {n for n, counts in zip(told, summary.used, strict=True) if not counts}
+                shots = {n: s for n, s in shots.items() if n not in mishits}
     return tuple(observations), tuple(summaries)
 
 
-def _observation(
-    club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
-) -> Observation | None:
-    told = sorted(
-        (float(v), s.balls) for s in shots if (v := getattr(s, field)) is not None
-    )  # any order, one sum
-    if share:
-        told = [(v, w) for v, w in told if v > 0]
-    if not told:
-        return None
-    values, balls = (np.array(x) for x in zip(*told, strict=True))
-    centre = summarise(values, balls=balls.tolist()).mean
-    n, count = values.size, float(balls.sum())
-    middle = float(balls @ values) / count
-    own = (
-        float(np.sqrt(balls @ (values - middle) ** 2 / (n - 1))) / (centre if share else 1.0)
-        if n > 1
-        else 0.0
+def _summary(values: list[float], shots: list[Shot], name: str, share: bool) -> Summary:
+    """The one summary of a quantity over the balls of a club: what the card shows is what the fit takes."""
+    return summarise(
+        values,
+        spread_prior=SPREAD[name] if share else None,
+        keep=[s.keep for s in shots],
+        balls=[s.balls for s in shots],
     )
-    sd = shrunk_sd(own, n=n, towards=SPREAD[name])
-    error = float(np.hypot(sd / np.sqrt(count), floor))
+
+
+def _observation(
+    club: Club, grip: float, name: str, summary: Summary, share: bool, floor: float
+) -> Observation:
+    centre = summary.mean
+    own = summary.sd / centre if share else summary.sd
+    sd = shrunk_sd(own, n=sum(summary.used), towards=SPREAD[name])
+    error = float(np.hypot(sd / np.sqrt(summary.counted), floor))
     return Observation(
-        club, grip, name, float(np.log(centre)) if share else float(centre), error, round(count)
+        club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted
     )
 
 
