@@ -45,13 +45,14 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class Swing:
-    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive; lean of the putter's shaft
-    toward the target [deg].
+    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive, ``attack_deg`` the driver's;
+    lean of the putter's shaft toward the target [deg].
     """
 
     driver_speed_mps: float | None = None
     iron7_speed_mps: float | None = None
     attack_deg: float | None = None
+    iron7_attack_deg: float | None = None
     putter_lean_deg: float | None = None
     putter_attack_deg: float | None = None
 

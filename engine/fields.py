@@ -136,6 +136,7 @@ SWING: dict[str, Rule] = {
     "driver_speed_mps": Number(10, 75),
     "iron7_speed_mps": Number(8, 60),
     "attack_deg": Number(-15, 15),
+    "iron7_attack_deg": Number(-15, 15),
     "putter_lean_deg": Number(-10, 15),
     "putter_attack_deg": Number(-10, 10),
 }

@@ -206,6 +206,7 @@ class _Problem:
             "club_speed": np.log(delivery.club_speed),
             "ball_speed": np.log(delivery.ball_speed),
             "launch": delivery.launch,
+            "attack": delivery.attack,
             "spin": np.log(np.maximum(delivery.spin, 1e-3) / RPM),
         }
         if need_carry:
@@ -281,7 +282,7 @@ class _Problem:
             return ()
         count = len(self.mean)
         for number, club in enumerate(self.clubs):
-            rows = np.array([o.club.id == club for o in self.observations])
+            rows = np.array([o.club.id == club and o.balls > 0 for o in self.observations])
             j, r = fit.slope[rows], fit.residual[rows]
             precision = fit.precision - j.T @ j
             covariance = np.linalg.inv(precision)

@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.case import Case, Club, Shot
 from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
+from engine.swing.parameters import STATED_ATTACK_SD, stated_driver
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
@@ -26,7 +27,8 @@ SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0,
 class Observation:
     """The centre of one quantity over the balls of one club at one grip.
 
-    ``value`` and ``error`` are in logs for shares, in [deg] for launch; ``error`` is one standard error.
+    ``value`` and ``error`` are in logs for shares, in [deg] for launch and attack; ``error`` is one standard error;
+    ``balls`` is 0 for what the player states.
     """
 
     club: Club
@@ -48,7 +50,10 @@ class ClubShots:
 
 
 def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
-    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both."""
+    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both.
+
+    A stated attack of the driver is one more observation.
+    """
     groups: dict[tuple[str, float], list[int]] = {}
     for number, shot in enumerate(case.shots):
         if shot.use:
@@ -77,6 +82,8 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
                 summaries.append(ClubShots(club, grip, tuple(told), summary))
                 mishits = {n for n, counts in zip(told, summary.used, strict=True) if not counts}
                 shots = {n: s for n, s in shots.items() if n not in mishits}
+    if (stated := stated_driver(case)) is not None:
+        observations.append(Observation(stated[0], 0.0, "attack", stated[1], STATED_ATTACK_SD, 0))
     return tuple(observations), tuple(summaries)
 
 

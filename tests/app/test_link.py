@@ -14,7 +14,7 @@ from app import bridge, link
 from app.demo import demo_case
 from app.state import State
 from app.store import new_case
-from engine.case import Case, Shot, read_case
+from engine.case import Case, Shot, Swing, read_case
 from tests.mutate import mutated
 from tests.mutate import packed as pack
 
@@ -45,6 +45,11 @@ def test_order_and_every_field_of_balls():
     )
     case = replace(new_case(), bag=bag, shots=balls)
     assert link.read(link.make(case).hash).case.shots == balls
+
+
+def test_each_club_s_attack_travels():
+    swing = Swing(attack_deg=3.0, iron7_attack_deg=-4.5)
+    assert link.read(link.make(replace(new_case(), swing=swing)).hash).case.swing == swing
 
 
 def test_unknown_keys_survive():
