@@ -43,7 +43,10 @@ def predict(
     arrays = Clubs.of(clubs)
     delivery = deliver(posterior.theta, arrays)
     flight = carry(posterior.theta, delivery, air, model=model)
-    own = np.exp(np.stack([posterior.discrepancy(c.id) for c in clubs], axis=1)) if clubs else np.ones((1, 0))
+    departs = posterior.of_loft(arrays.loft, arrays.family)
+    if clubs:
+        departs = departs + np.stack([posterior.discrepancy(c.id) for c in clubs], axis=1)
+    own = np.exp(departs)
     return Prediction(
         clubs,
         flight.carry * own,
