@@ -20,7 +20,7 @@ from engine.swing.conditioning import Chances, Line, condition, foreseen, standa
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import ClubShots, Observation, gather
 from engine.swing.parameters import FAMILIES, INDEX, PARAMETERS, prior
-from engine.swing.ties import TIE_SPEED, TIES, tied_clubs
+from engine.swing.ties import TIE_SPEED, TIES, usual_clubs, weights
 from engine.units import RPM
 
 Array = NDArray[np.float64]
@@ -166,17 +166,18 @@ class _Problem:
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
         by_id = {o.club.id: o.club for o in observations}
         self.ties = TIES if self.clubs else ()
-        tied = tied_clubs(case.player.sex) if self.ties else ()
+        usual = usual_clubs(case.player.sex) if self.ties else ()
+        self.of_usual = weights() if self.ties else np.zeros((0, 0))
         self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
-        self.iron = len(pairs)  # column of the usual 7-iron, the tied woods after it
+        self.usual = slice(len(pairs), None)  # columns of the usual clubs
         self.targets = Clubs.of(
-            [*(by_id[i] for i, _ in pairs), *tied], grip_down=[*(g for _, g in pairs), *(0.0 for _ in tied)]
+            [*(by_id[i] for i, _ in pairs), *usual], grip_down=[*(g for _, g in pairs), *(0.0 for _ in usual)]
         )
         self.value = np.array([*(o.value for o in observations), *(t.level for t in self.ties)])
         self.error = np.array([*(o.error for o in observations), *(t.sd for t in self.ties)])
         self.keys = (
             *(f"{o.club.id} {o.grip_down:.3f} {o.quantity}" for o in observations),
-            *(f"tie {t.club}" for t in self.ties),
+            *(f"tie {t.name}" for t in self.ties),
         )
         count = len(observations)
         self.carried = np.array([o.quantity == "carry" for o in observations], bool)
@@ -188,7 +189,7 @@ class _Problem:
         if count:
             self.basis[:count] = of_target[self.column] * self.carried[:, None]
         if self.ties:
-            self.basis[count:] = -of_target[self.iron]
+            self.basis[count:] = self.of_usual @ of_target[self.usual]
         self.learned = np.array([departures.learned(by_id[c].family) for c in self.clubs], bool)
         self.next_to = _next_to([by_id[c] for c in self.clubs], case)
         # Parameters of families that nothing here tells of move nothing and need no flights.
@@ -208,18 +209,16 @@ class _Problem:
             "attack": delivery.attack,
             "spin": np.log(np.maximum(delivery.spin, 1e-3) / RPM),
         }
-        ties: list[Array] = []
+        told = []
         if self.clubs:
             flight = carry(theta, delivery, self.air, model=self.model)
             far = np.log(np.maximum(flight.carry, 0.1))
             far = far + departures.expected(theta, self.targets.loft, self.targets.family)
             values["carry"] = far + theta[:, INDEX["range_ball"], None]
-            slow = theta[:, INDEX["log_speed"]] - TIE_SPEED
-            ties = [
-                far[:, self.iron + 1 + k] - far[:, self.iron] - t.by_speed * slow for k, t in enumerate(self.ties)
-            ]
-        told = [values[o.quantity][:, c] for o, c in zip(self.observations, self.column, strict=True)]
-        return np.stack([*told, *ties], axis=1)
+            faster = theta[:, INDEX["log_speed"], None] - TIE_SPEED
+            told = [far[:, self.usual] @ self.of_usual.T - faster * [t.by_speed for t in self.ties]]
+        own = [values[o.quantity][:, [c]] for o, c in zip(self.observations, self.column, strict=True)]
+        return np.concatenate([*own, *told], axis=1)
 
     def linear(self, white: Array) -> tuple[Array, Array]:
         """Model values (observations and ties,) and derivatives by parameters at one whitened point."""

@@ -27,9 +27,11 @@ LOFTS = (16.0, 64.0)  # [deg]; held outside
 # Circulated averages fall from the 4-iron to the wedge by .172 to .178 of log carry every 10 deg at 90 mph of the 7-iron,
 # and by .203 to .21 at 77 mph (common practice, no source), the flight model by .170 to .175 at either.
 SLOPE_MEAN = -0.006  # [log carry per 10 deg] at `SLOPE_SPEED`
-SLOPE_BY_SPEED = 0.10  # [log carry per 10 deg, per log of speed]: half of what the two speeds say
+SLOPE_BY_SPEED = 0.06  # [log carry per 10 deg, per log of speed]: half of what the two speeds say
+BEND_MEAN, BEND_ABOUT = -0.006, 30.0  # [log carry per (10 deg)^2], [deg]: the model bends up where carries lie straight,
+# and a full lob wedge carries .55 of a 7-iron, not .6 (common practice, no source)
 SLOPE_SPEED = float(np.log(90 * MPH))
-SLOPE_SD = 0.020  # [log carry per 10 deg]: holds the circulated slopes of men, women and amateurs
+SLOPE_SD = 0.014  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
 
 BEND_LENGTH = 16.0  # [deg] of loft over which the smooth part bends
 KNOTS = np.linspace(*LOFTS, 7)
@@ -77,9 +79,10 @@ def weight_sd(bend_sd: ArrayLike) -> Array:
 
 def expected(theta: Array, loft: ArrayLike, families: Sequence[str]) -> Array:
     """Prior mean of the smooth part (draws, clubs) [log carry] for swings (draws, parameters)."""
-    slope = SLOPE_MEAN + SLOPE_BY_SPEED * (theta[:, INDEX["log_speed"], None] - SLOPE_SPEED)
     at = np.clip(np.asarray(loft, float), *LOFTS)
-    return np.asarray(slope * _smooth(families) * (at - MIDDLE) / 10)
+    slope = SLOPE_MEAN + SLOPE_BY_SPEED * (theta[:, INDEX["log_speed"], None] - SLOPE_SPEED)
+    bend = BEND_MEAN * ((at - BEND_ABOUT) / 10) ** 2
+    return np.asarray(_smooth(families) * (slope * (at - MIDDLE) / 10 + bend))
 
 
 def learned(family: str) -> bool:

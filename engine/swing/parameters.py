@@ -87,8 +87,8 @@ SHARED = (
     Parameter(
         "attack_slope", "deg/m", 0.20 / INCH, 0.15 / INCH, "longer clubs meet the ball later in the arc", CP
     ),
-    Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
-    Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
+    Parameter("loft_offset", "deg", -11.5, 2.0, "hands ahead take loft off the face at impact, 7-iron", CP),
+    Parameter("loft_slope", "deg/deg", -0.22, 0.04, "more is taken off lofted clubs", CP),
     Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
     Parameter(
         "spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP
@@ -125,7 +125,7 @@ _FAMILY = {
     "driver": ((-0.015, 0.03), (-1.0, 1.2), (11.0, 1.2), (0.025, 0.02), (-0.35, 0.16)),
     "fairway": ((0.0, 0.02), (-1.0, 0.8), (4.7, 1.0), (0.065, 0.02), (-0.17, 0.12)),
     "hybrid": ((-0.01, 0.02), (-0.6, 1.0), (3.4, 1.5), (0.035, 0.015), (-0.03, 0.10)),
-    "wedge": ((-0.01, 0.015), (0.0, 0.6), (0.0, 1.0), (-0.005, 0.015), (0.0, 0.06)),
+    "wedge": ((0.0, 0.006), (0.0, 0.4), (0.0, 0.5), (0.0, 0.006), (0.0, 0.03)),
 }
 _PARTS = (
     ("speed", "log", "speed of the family beside the line of the irons"),

@@ -26,11 +26,11 @@ def between(loft, carry, at):
     """Straight from club to club, never rising with loft; beyond the ends as the last two say."""
     if len(set(loft)) < 2:
         return line(loft, carry, at)
-    order = np.argsort(loft)
-    x, y = np.asarray(loft, float)[order], list(np.asarray(carry, float)[order])
-    weight, held = [1.0] * len(y), []
-    for value, w in zip(y, weight, strict=True):  # pool what rises
-        held.append([value, w])
+    x = np.unique(loft)
+    y = [np.mean([c for c, at_ in zip(carry, loft, strict=True) if at_ == one]) for one in x]
+    held: list[list[float]] = []
+    for value in y:  # pool what rises
+        held.append([value, 1])
         while len(held) > 1 and held[-1][0] > held[-2][0]:
             (a, wa), (b, wb) = held[-2:]
             held[-2:] = [[(a * wa + b * wb) / (wa + wb), wa + wb]]
