@@ -43,10 +43,7 @@ def predict(
     arrays = Clubs.of(clubs)
     delivery = deliver(posterior.theta, arrays)
     flight = carry(posterior.theta, delivery, air, model=model)
-    departs = posterior.of_loft(arrays.loft, arrays.family)
-    if clubs:
-        departs = departs + np.stack([posterior.discrepancy(c.id) for c in clubs], axis=1)
-    own = np.exp(departs)
+    own = np.exp(posterior.departure(clubs))
     return Prediction(
         clubs,
         flight.carry * own,

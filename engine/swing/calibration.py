@@ -7,6 +7,7 @@ the clubs say of one another and the draws follow in closed form (`engine.swing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -16,6 +17,7 @@ from engine.case import Case, Club
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import air_of, struck_in
 from engine.swing import departures
+from engine.swing.conditioning import SEED as SEED
 from engine.swing.conditioning import Chances, Line, condition, foreseen, standard_normals
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import ClubShots, Observation, gather
@@ -93,6 +95,11 @@ class Posterior:
         """Draws (draws, clubs) of the departure [log carry] that goes with lofts [deg] of these families."""
         return departures.expected(self.theta, loft, families) + self.smooth @ departures.basis(loft, families).T
 
+    def departure(self, clubs: Sequence[Club]) -> Array:
+        """Draws (draws, clubs) of the whole departure [log carry] of clubs: that of their loft and their own."""
+        whole = self.of_loft([c.loft_deg for c in clubs], tuple(c.family for c in clubs))
+        return whole + np.stack([self.discrepancy(c.id) for c in clubs], axis=1) if clubs else whole
+
 
 def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None) -> Posterior:
     """Posterior of the swing parameters given a case's body, stated speeds and shots.
@@ -130,7 +137,7 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         doubted=doubted,
         summaries=summaries,
         families={c.id: c.family for c in case.bag},
-        top=fit.top,
+        top=fit.top * fit.scale / np.concatenate([np.ones(count), smooth_sd, fit.line.own_sd(own_sd, doubted)]),
         precision=fit.line.precision(own_sd, smooth_sd, doubted),
         smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
@@ -139,11 +146,12 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """The top in whitened unknowns (`departures` at their typical sizes), and the straight model about it."""
+    """The top in whitened unknowns, the departures at their typical sizes (``scale``), and the straight model about it."""
 
     converged: bool
     status: str
     top: Array
+    scale: Array
     line: Line
     at_top: Array
 
@@ -247,8 +255,8 @@ class _Problem:
             learned=self.learned,
             next_to=self.next_to,
         )
-        typical = departures.weight_sd(departures.BEND_TYPICAL)
-        fixed = line.unknowns(line.own_sd(departures.OWN_TYPICAL, doubted), typical)
+        smooth, own = departures.weight_sd(departures.BEND_TYPICAL), line.own_sd(departures.OWN_TYPICAL, doubted)
+        fixed = line.unknowns(own, smooth)
         size = fixed.shape[1]
         memory: dict[bytes, tuple[Array, Array, Array]] = {}
 
@@ -284,6 +292,7 @@ class _Problem:
             converged=bool(found.success) and bool(np.isfinite(found.cost)),
             status=str(found.message),
             top=found.x,
+            scale=np.concatenate([np.ones(count), smooth, own]),
             line=replace(line, slope=slope, rest=self.value - model + slope @ found.x[:count]),
             at_top=model,
         )

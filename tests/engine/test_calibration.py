@@ -13,6 +13,7 @@ from engine.clubs.norms import norm_bag
 from engine.flight.aerodynamics import aerodynamics
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.predict import predict
+from engine.swing import departures
 from engine.swing.calibration import calibrate
 from engine.swing.delivery import Clubs, deliver
 from engine.swing.parameters import INDEX, PARAMETERS, STATED_ATTACK_SD, prior
@@ -260,7 +261,7 @@ def test_duplicates_tighten_the_interval(seed, times):
     once, again = (calibrate(player.case(s), draws=32) for s in (shots, shots * times))
     if once.doubted != again.doubted:
         return  # surer numbers may bring a contradiction to light, and a doubted club is given more room
-    own = np.eye(len(once.top))[len(once.mean) :]
+    own = np.eye(len(once.top))[len(once.mean) + departures.SIZE :]
     wide, narrow = (
         np.array([club @ np.linalg.inv(p.precision) @ club for club in own]) for p in (once, again)
     )
