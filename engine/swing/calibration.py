@@ -51,7 +51,7 @@ class Posterior:
     mean, sd : (parameters,); theta : (draws, parameters); smooth : (draws, `departures.SIZE`), weights of the departure
     over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd : (draws,),
     the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs by id;
-    doubted : clubs that are rather wrong than right, which count for less.
+    doubted : clubs that may well be wrong, which count for less.
     """
 
     converged: bool
@@ -76,11 +76,10 @@ class Posterior:
 
     def discrepancy_sd(self, club_id: str) -> float:
         """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
-        if club_id in self.doubted:
-            return departures.WRONG_SD
-        if not departures.learned(self.families.get(club_id, "iron")):
-            return departures.WOOD_SD
-        return float(np.sqrt(np.mean(self.own_sd**2)))
+        usual = departures.WOOD_SD
+        if departures.learned(self.families.get(club_id, "iron")):
+            usual = float(np.sqrt(np.mean(self.own_sd**2)))
+        return float(np.hypot(usual, departures.WRONG_SD)) if club_id in self.doubted else usual
 
     def discrepancy(self, club_id: str) -> Array:
         """Draws (draws,) of a club's own log-carry departure; clubs never hit draw from the prior, always the same."""
@@ -122,6 +121,8 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     count = len(PARAMETERS)
     smooth_sd = departures.weight_sd(np.sqrt(chances.mean_square(departures.BEND_SD, axis=1)))
     own_sd = np.sqrt(chances.mean_square(departures.OWN_SD, axis=0))
+    named = chances.named()
+    scale = np.concatenate([np.ones(count), smooth_sd, fit.line.own_sd(own_sd, named)])
     return Posterior(
         converged=fit.converged,
         status=fit.status,
@@ -134,11 +135,11 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         prior_mean=mean,
         prior_sd=sd,
         left_out=problem.left_out(fit, doubted),
-        doubted=doubted,
+        doubted=named,
         summaries=summaries,
         families={c.id: c.family for c in case.bag},
-        top=fit.top * fit.scale / np.concatenate([np.ones(count), smooth_sd, fit.line.own_sd(own_sd, doubted)]),
-        precision=fit.line.precision(own_sd, smooth_sd, doubted),
+        top=fit.top * fit.scale / scale,
+        precision=fit.line.precision(own_sd, smooth_sd, named),
         smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
     )

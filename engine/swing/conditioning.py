@@ -33,7 +33,8 @@ Array = NDArray[np.float64]
 
 SEED = 20260
 LEAST_CLUBS = 3  # with fewer nobody can tell which is wrong
-LIKELY = 0.5  # a club more likely wrong than this is named
+LIKELY = 0.5  # a club more likely wrong than this is taken for wrong when the others are weighed
+NAMED = 0.3  # and one more likely wrong than this is named: worth a look, while its balls count by their chance
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,14 +134,23 @@ class Chances:
         variance = np.einsum("sb,sbp->p", chance, left + (means - mean) ** 2)
         return cls(weight, tuple(wrong), doubted, mean, np.sqrt(np.maximum(variance, 1e-12)))
 
-    def worst(self) -> str | None:
-        """The club most likely wrong, where that is more than `LIKELY`."""
-        total = {c: 0.0 for c in self.wrong if c is not None}
+    def of_clubs(self) -> dict[str, float]:
+        """The chance of each club that it is wrong."""
+        out = dict.fromkeys(self.doubted, 1.0)
         for club, weight in zip(self.wrong, self.weight, strict=True):
             if club is not None:
-                total[club] += float(weight.sum())
-        club = max(total, key=lambda c: total[c], default=None)
-        return club if club is not None and total[club] > LIKELY else None
+                out[club] = out.get(club, 0.0) + float(weight.sum())
+        return out
+
+    def worst(self) -> str | None:
+        """The club not yet doubted that is most likely wrong, where that is more than `LIKELY`."""
+        open_ = {c: p for c, p in self.of_clubs().items() if c not in self.doubted and p > LIKELY}
+        return max(open_, key=lambda c: open_[c], default=None)
+
+    def named(self) -> tuple[str, ...]:
+        """Clubs that are worth a look, most likely wrong first."""
+        chance = self.of_clubs()
+        return tuple(sorted((c for c, p in chance.items() if p > NAMED), key=lambda c: -chance[c]))
 
     def mean_square(self, sizes: Array, *, axis: int) -> float:
         """Mean square of a size of the grid: ``axis`` 0 for the clubs' own, 1 for the bends."""

@@ -46,9 +46,9 @@ OWN_TYPICAL, BEND_TYPICAL = 0.012, 0.012  # where the model is made a straight l
 WOOD_SD = 0.035  # [log carry] of driver and fairway woods, of which irons say little
 
 WRONG_SD = 0.15  # [log carry], a club that was measured, bent or entered wrong
-WRONG_CHANCE = 0.004  # of each club before its balls are seen; our choice
+WRONG_CHANCE = 0.005  # of each club before its balls are seen; our choice
 SWAPPED_SD = 0.02  # [log carry], how well the next club's carry is known beforehand
-SWAPPED_CHANCE = 0.010  # of each club, that its balls were noted for the one next to it, either side; our choice
+SWAPPED_CHANCE = 0.05  # of each club, that its balls were noted for the one next to it, either side; our choice
 FALL = 0.018  # [log carry per deg], from club to club; circulated averages
 
 
