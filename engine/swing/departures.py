@@ -26,11 +26,11 @@ LOFTS = (16.0, 64.0)  # [deg]; held outside
 
 # Circulated averages fall from the 4-iron to the wedge by .172 to .178 of log carry every 10 deg at 90 mph of the 7-iron,
 # and by .203 to .21 at 77 mph, on a straight line at either; a full lob wedge carries .55 of a 7-iron (common practice, no
-# source). The flight model falls by .17 at any speed, bends upwards, the more the faster, and gives the lob wedge .6.
+# source). The flight model falls by .17 at any speed and gives the lob wedge .6.
 MODEL_SPEED = float(np.log(90 * MPH))  # at which the following hold
-SLOPE_MEAN, SLOPE_BY_SPEED = 0.0, 0.06  # [log carry per 10 deg], and per log of speed half of what the two speeds say
-BEND_MEAN, BEND_BY_SPEED = -0.009, -0.008  # [log carry per (10 deg)^2] and per log of speed
-BEND_ABOUT = 30.0  # [deg]
+SLOPE_MEAN, SLOPE_BY_SPEED = -0.012, 0.06  # [log carry per 10 deg], and per log of speed half of what the two speeds say
+BEND_MEAN, BEND_BY_SPEED = -0.011, -0.008  # [log carry per (10 deg)^2] beyond `BEND_FROM`, and per log of speed
+BEND_FROM = 40.0  # [deg]
 SLOPE_SD = 0.014  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
 
 BEND_LENGTH = 16.0  # [deg] of loft over which the smooth part bends
@@ -41,7 +41,8 @@ BEND_WEIGHT = np.array([0.45, 0.40, 0.15])
 # A head made to within a degree of loft departs by up to 1.8 %, one measured with care by far less, a mixed or worn set by
 # more; nothing is published, so that every step of the scale has the same chance.
 OWN_SD = np.array([0.001, 0.002, 0.004, 0.007, 0.012, 0.020, 0.030, 0.045, 0.065])  # [log carry], tried in turn
-OWN_WEIGHT = np.full(len(OWN_SD), 1 / len(OWN_SD))
+OWN_WEIGHT = np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.2, 1.4, 1.4])
+OWN_WEIGHT /= OWN_WEIGHT.sum()
 OWN_TYPICAL, BEND_TYPICAL = 0.012, 0.012  # where the model is made a straight line
 WOOD_SD = 0.035  # [log carry] of driver and fairway woods, of which irons say little
 
@@ -82,7 +83,8 @@ def expected(theta: Array, loft: ArrayLike, families: Sequence[str]) -> Array:
     at = np.clip(np.asarray(loft, float), *LOFTS)
     faster = theta[:, INDEX["log_speed"], None] - MODEL_SPEED
     slope, bend = SLOPE_MEAN + SLOPE_BY_SPEED * faster, BEND_MEAN + BEND_BY_SPEED * faster
-    return np.asarray(_smooth(families) * (slope * (at - MIDDLE) / 10 + bend * ((at - BEND_ABOUT) / 10) ** 2))
+    beyond = np.maximum(at - BEND_FROM, 0.0) / 10
+    return np.asarray(_smooth(families) * (slope * (at - MIDDLE) / 10 + bend * beyond**2))
 
 
 def learned(family: str) -> bool:
