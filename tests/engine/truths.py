@@ -232,8 +232,8 @@ def _closed(rng, sets, speeds):
     length, loft, head = _arrays(sets)
     v = _speed(rng, speeds, length, loft, head)
     attack = rng.normal(-3, 1.3, n)
-    slower = 1 + 0.3 * np.log(90 / speeds[:, None])
-    dynamic = loft * (0.5 + 0.0045 * loft) * slower * rng.normal(1, 0.05, n)
+    slower = 11 * np.log(90 / speeds[:, None])  # deg that the hands lead less, as for the others
+    dynamic = loft * (0.5 + 0.0045 * loft) * rng.normal(1, 0.05, n) + slower
     spin_loft = np.maximum(dynamic - attack, 4)
     smash = (1.44 - 0.0118 * (dynamic - 14.4)) * (1 + 0.1 * (head / 0.268 - 1)) * rng.normal(0.98, 0.02, n)
     launch = rng.normal(0.8, 0.015, n) * spin_loft + attack  # 75 to 85 % rule
