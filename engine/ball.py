@@ -193,7 +193,7 @@ def ball_advice(
         drag_factor=np.exp(theta[:, INDEX["ball_drag"], None]),
         lift_factor=np.exp(theta[:, INDEX["ball_lift"], None]),
     )
-    own = np.exp(np.stack([posterior.discrepancy(c.id) for c in clubs], axis=1))
+    own = np.exp(posterior.departure(clubs))
     far, descent = flight.carry * own, flight.descent / DEGREE
     run = run_out(flight.speed, flight.descent, flight.spin, turf=turf).total
     changes = tuple(

@@ -162,7 +162,7 @@ def next_balls(
     With ``R = v / (v + s^2)``, ``v`` the variance of a candidate's log carry and ``s^2`` that of the mean of its balls, the
     share of the decision's variance taken away is ``c1 R + c2 R^2``, ``c1`` and ``c2`` the shares that are linear and
     quadratic in the log carry. Balls already hit with that club and grip are allowed for: new ones only add to their
-    number. That all spreads may widen or narrow when a new club is heard (`Posterior.misfit`) is not foreseen.
+    number. That clubs may turn out to depart more or less than thought (`Posterior.own_sd`) is not foreseen.
     The expected chance of choosing right is that of `expected_chance`.
 
     Raises
@@ -190,7 +190,7 @@ def next_balls(
     log_carry = (
         np.tile(log_carry, len(grips)) + space.draws @ (slope - np.tile(slope_full, (len(grips), 1))).T
     )
-    usual = np.linalg.norm(slope, axis=1) * space.misfit
+    usual = np.linalg.norm(slope, axis=1)
     z = np.clip((log_carry - np.median(log_carry, axis=0)) / usual, -MOST_AWAY, MOST_AWAY)
     known = z.var(axis=0) * usual**2
     linear, quadratic = _shares(decision.draws, z)
@@ -291,19 +291,20 @@ def _added_precision(posterior: Posterior, asked: Sequence[tuple[Club, float]], 
 def _why(space: Normals, asked: Sequence[tuple[Club, float]], share: Array) -> list[Statement]:
     """What each candidate would tell that the decision rests on, the largest shares first.
 
-    ``share`` (candidates, parameters + clubs): the covariance of decision and carry, parameter by parameter.
+    ``share`` (candidates, parameters + smooth + clubs): the covariance of decision and carry, parameter by parameter.
     """
-    count = len(PARAMETERS)
     share = share * np.sign(share.sum(axis=1, keepdims=True))
     out = []
     for (club, grip), row in zip(asked, share, strict=True):
-        own = count + space.clubs.index(club.id)
+        own = space.count + space.clubs.index(club.id)
         told = []
         for k in np.argsort(-row)[:3]:
-            if row[k] <= LEAST_SHARE * row.sum() or (k >= count and k != own):
+            if row[k] <= LEAST_SHARE * row.sum() or (k >= space.count and k != own):
                 continue
             if k == own:
                 told.append("own")
+            elif k >= len(PARAMETERS):
+                told.append("loft_shape")
             else:
                 name = PARAMETERS[k].name
                 told.append(name if name in _TOLD else "family")

@@ -61,7 +61,8 @@ def loft_curve(
         np.repeat([b[1] for b in builds], SHAPE_NODES),
         tuple(b[2] for b in builds for _ in at),
     )
-    flown = carry(theta, deliver(theta, grid), air, model=model).carry.mean(axis=0)
+    departs = posterior.of_loft(grid.loft, grid.family)[picked]
+    flown = (carry(theta, deliver(theta, grid), air, model=model).carry * np.exp(departs)).mean(axis=0)
     through = chebyshev.chebfit(nodes, flown.reshape(len(builds), SHAPE_NODES).T, SHAPE_NODES - 1)
     curves = chebyshev.chebval(2 * (FINE - low) / (high - low) - 1, through)
     tops = curves.argmax(axis=1)

@@ -43,7 +43,7 @@ def predict(
     arrays = Clubs.of(clubs)
     delivery = deliver(posterior.theta, arrays)
     flight = carry(posterior.theta, delivery, air, model=model)
-    own = np.exp(np.stack([posterior.discrepancy(c.id) for c in clubs], axis=1)) if clubs else np.ones((1, 0))
+    own = np.exp(posterior.departure(clubs))
     return Prediction(
         clubs,
         flight.carry * own,

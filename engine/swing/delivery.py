@@ -14,9 +14,12 @@ from engine.flight.air import Air
 from engine.flight.trajectory import Flight, Launch, fly
 from engine.impact import DRY_FRICTION, ball_restitution, strike
 from engine.swing.parameters import (
+    ATTACK_BY_LOFT,
     FAMILIES,
     INDEX,
+    LEAN_BY_SPEED,
     LEAN_SHARE,
+    LEAN_SPEED,
     REFERENCE_HEAD,
     REFERENCE_LENGTH,
     REFERENCE_LOFT,
@@ -100,8 +103,10 @@ def deliver(
         + family["speed"]
     )
     speed = np.exp(log_speed)
-    attack = p["attack"] + p["attack_slope"] * longer + family["attack"]
-    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] - USUAL_LOFT_OFFSET) * np.array(
+    attack = p["attack"] + p["attack_slope"] * longer + ATTACK_BY_LOFT * loftier + family["attack"]
+    # a driver is hit off a tee, and its circulated figures show no such leaning
+    slower = LEAN_BY_SPEED * (p["log_speed"] - LEAN_SPEED) * np.array([f != "driver" for f in clubs.family])
+    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] + slower - USUAL_LOFT_OFFSET) * np.array(
         [LEAN_SHARE[f] for f in clubs.family]
     )
     face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]

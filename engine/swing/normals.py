@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from engine.case import Club
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
+from engine.swing import departures
 from engine.swing.calibration import STEP, Posterior
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import FAMILIES, INDEX, PARAMETERS
@@ -18,11 +19,13 @@ Array = NDArray[np.float64]
 
 
 class Normals:
-    """The swing and the clubs' discrepancies as independent standard normals, by the posterior's own covariance."""
+    """The swing, the departure over loft and the clubs' own as independent standard normals, by the posterior's
+    curvature.
+    """
 
     def __init__(self, posterior: Posterior, club_ids: Sequence[str]):
         self.posterior = posterior
-        self.count = len(posterior.prior_mean)
+        self.count = len(posterior.prior_mean) + departures.SIZE
         hit = posterior.clubs_hit
         self.clubs = (*hit, *(i for i in dict.fromkeys(club_ids) if i not in hit))
         size = self.count + len(self.clubs)
@@ -31,7 +34,6 @@ class Normals:
         precision[:known, :known] = posterior.precision
         # precision = L L', so that x - top = L'^-1 w with w standard normal
         self.lower = np.linalg.cholesky(precision)
-        self.misfit = float(np.sqrt(np.mean(posterior.misfit**2)))
         self.draws = self._drawn()
 
     def slopes(self, asked: Sequence[tuple[Club, float]], air: Air, model: Aerodynamics | None) -> Array:
@@ -44,13 +46,15 @@ class Normals:
         for number, parameter in enumerate(PARAMETERS):
             family, _, part = parameter.name.partition("_")
             kinds.setdefault(part if family in FAMILIES else parameter.name, []).append(number)
-        rows = np.repeat(p.top[None, : self.count], len(kinds) + 1, axis=0)
+        rows = np.repeat(p.top[None, : len(PARAMETERS)], len(kinds) + 1, axis=0)
         for row, numbers in enumerate(kinds.values(), 1):
             rows[row, numbers] += STEP
         theta = p.prior_mean + p.prior_sd * rows
         clubs = Clubs.of([c for c, _ in asked], grip_down=[g for _, g in asked])
         log_carry = np.log(np.maximum(carry(theta, deliver(theta, clubs), air, model=model).carry, 0.1))
-        log_carry += theta[:, INDEX["range_ball"], None]
+        log_carry += theta[:, INDEX["range_ball"], None] + departures.expected(
+            theta, clubs.loft, clubs.family
+        )
         change = (log_carry[1:] - log_carry[0]) / STEP
         out = np.zeros((len(asked), self.count + len(self.clubs)))
         family_of = np.array([c.family for c, _ in asked])
@@ -59,6 +63,7 @@ class Normals:
                 family = PARAMETERS[number].name.partition("_")[0]
                 mine = family_of == family if family in FAMILIES else np.ones(len(asked), bool)
                 out[mine, number] = moved[mine]
+        out[:, len(PARAMETERS) : self.count] = departures.basis(clubs.loft, clubs.family) * p.smooth_sd
         columns = [self.count + self.clubs.index(c.id) for c, _ in asked]
         out[np.arange(len(asked)), columns] = [p.discrepancy_sd(c.id) for c, _ in asked]
         # J x = J L'^-1 w
@@ -66,7 +71,7 @@ class Normals:
 
     def by_parameter(self, slope: Array, weight: Array) -> Array:
         """Covariance of a quantity of slope ``weight`` with each of ``slope`` (candidates, normals), as a sum over
-        parameters and discrepancies (candidates, parameters + clubs).
+        parameters, weights of the departure over loft and clubs (candidates, parameters + smooth + clubs).
         """
         return (self.lower @ weight) * self._triangular(slope.T, across=True).T
 
@@ -78,12 +83,13 @@ class Normals:
         )
 
     def _drawn(self) -> Array:
-        """The posterior's draws in these normals (draws, normals), wider by the misfit of each draw."""
+        """The posterior's draws in these normals (draws, normals); sizes of departures differ from draw to draw."""
         p = self.posterior
-        white = (p.theta - p.prior_mean) / p.prior_sd - p.top[: self.count]
+        swing = (p.theta - p.prior_mean) / p.prior_sd
         own = np.stack([p.discrepancy(c) / p.discrepancy_sd(c) for c in self.clubs], axis=1)
-        own[:, : len(p.clubs_hit)] -= p.top[self.count :]
-        return np.concatenate([white, own], axis=1) @ self.lower
+        white = np.concatenate([swing, p.smooth / p.smooth_sd, own], axis=1)
+        white[:, : len(p.top)] -= p.top
+        return white @ self.lower
 
     def regress(self, draws: Array) -> Array:
         """Slope of the decision in the normals, in its own unit: what it rests on.

@@ -73,6 +73,8 @@ def impact_errors(group):
     theta = np.array([[p.mean for p in PARAMETERS]])
     theta[0, INDEX["strike"]] = 0.0  # centred strikes
     speed, attack = column(rows, "club_speed_mph") * MPH, column(rows, "attack_deg")
+    # how far the hands lead goes with the speed of the 7-iron
+    theta[0, INDEX["log_speed"]] = np.log(speed[next(i for i, r in enumerate(rows) if r["club"] == "7-iron")])
     face = deliver(theta, clubs).face_loft[0]
     spin_loft = (face - attack) * DEGREE
     driver = np.array([s[0] == "driver" for s in specs])

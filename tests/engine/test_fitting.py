@@ -55,10 +55,9 @@ def test_the_best_bag_carries_no_club_that_another_section_speaks_against(work):
     present = {c.id for c in work.present}
     assert all(c["in_bag"] == (c["id"] in present) for c in bag["left_out"] + bag["carried"])
     told = {c["id"]: c["why"] for c in bag["left_out"]}
-    assert stop == "7i" and told["5i"] == told["6i"]
-    assert told["5i"]["kind"] == "bag.too_little_loft" and told["5i"]["clubs"] == [
-        {"id": "7i", "name": "7-iron"}
-    ]
+    longer = [told[i] for i in told if i[-1] == "i" and i[0].isdigit() and lofts[i] < lofts[stop]]
+    assert longer and all(why["kind"] == "bag.too_little_loft" for why in longer)
+    assert all([c["id"] for c in why["clubs"]] == [stop] for why in longer)
 
 
 def test_stated_distances_decide_the_bag_and_the_comparison(work):

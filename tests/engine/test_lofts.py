@@ -163,7 +163,9 @@ def test_the_loft_each_draw_needs_gives_each_draw_its_carry(speed):
     grid = np.linspace(*LOFT_RANGE, 53)
     arrays = Clubs.of([replace(pw, loft_deg=x) for x in grid])
     flown = carry(posterior.theta, deliver(posterior.theta, arrays), AIR).carry
-    flown = flown * np.exp(posterior.discrepancy("pw"))[:, None]
+    flown = flown * np.exp(
+        posterior.discrepancy("pw")[:, None] + posterior.of_loft(grid, ("wedge",) * len(grid))
+    )
     exact = []
     for row, want in zip(flown, anchor - 9.0, strict=True):
         top = row.argmax()
@@ -181,7 +183,8 @@ def test_the_curve_is_that_of_the_draws_it_is_made_from():
     lofts = FINE[80::40]
     for i in (0, 4, 8):
         arrays = Clubs.of([replace(clubs[i], loft_deg=float(x)) for x in lofts])
-        flown = carry(posterior.theta, deliver(posterior.theta, arrays), AIR).carry.mean(axis=0)
+        flown = carry(posterior.theta, deliver(posterior.theta, arrays), AIR).carry
+        flown = (flown * np.exp(posterior.of_loft(arrays.loft, arrays.family))).mean(axis=0)
         assert curve.at(i, lofts) == pytest.approx(flown, abs=0.3)
 
 

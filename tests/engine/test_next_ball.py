@@ -22,6 +22,7 @@ from engine.next_ball import (
     learned,
     next_balls,
 )
+from engine.swing import departures
 from engine.swing.calibration import calibrate
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import carry_spread
@@ -71,7 +72,7 @@ def simulated_variance(case, posterior, candidate, demand):
     club = case.club(candidate.club)
     clubs = Clubs.of([club], grip_down=candidate.grip_down_m)
     flown = carry(posterior.theta, deliver(posterior.theta, clubs), AIR).carry[:, 0]
-    log_carry = np.log(np.maximum(flown, 1.0)) + posterior.discrepancy(club.id)
+    log_carry = np.log(np.maximum(flown, 1.0)) + posterior.departure([club])[:, 0]
     sd = np.hypot(log_carry.std(), SCATTER / np.sqrt(10))
     out = 0.0
     for node, weight in zip(NODES, WEIGHTS / WEIGHTS.sum(), strict=True):
@@ -174,15 +175,18 @@ def test_a_straight_decision_falls_by_the_normal_update():
         for step in (-0.05, 0.05):
             theta = posterior.mean.copy()
             theta[k] += step * posterior.prior_sd[k]
-            ends.append(np.log(carry(theta[None], deliver(theta[None], Clubs.of([sw])), AIR).carry[0, 0]))
+            flown = carry(theta[None], deliver(theta[None], Clubs.of([sw])), AIR).carry
+            shape = departures.expected(theta[None], [sw.loft_deg], [sw.family])
+            ends.append(float(np.log(flown[0, 0]) + shape[0, 0]))
         slope[k] = (ends[1] - ends[0]) / 0.1
+    slope[count : count + departures.SIZE] = (
+        departures.basis([sw.loft_deg], [sw.family])[0] * posterior.smooth_sd
+    )
     slope[-1] = posterior.discrepancy_sd("sw")
     noise = spread**2 / 10 + 0.004**2
     before = slope @ np.linalg.inv(precision) @ slope
     after = slope @ np.linalg.inv(precision + np.outer(slope, slope) / noise) @ slope
-    # the draws are wider than the normal at the top by the misfit, the noise is not
-    wide = np.mean(posterior.misfit**2)
-    wanted = 1 - noise / (wide * before + noise)
+    wanted = 1 - noise / (before + noise)
     assert after / before == pytest.approx(noise / (before + noise), rel=1e-6)
     assert best.share_cut == pytest.approx(wanted, abs=0.03)
 

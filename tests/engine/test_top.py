@@ -48,7 +48,7 @@ def test_stops_where_practice_says(speed_mph, stops_at):
 
 
 def test_faster_players_keep_more_irons():
-    longest = [int(top(s).longest[0]) for s in (56, 62, 70, 80, 94)]
+    longest = [int(top(s).longest[0]) for s in (48, 56, 62, 70, 80, 94, 105)]
     assert longest == sorted(longest, reverse=True)
     assert longest[0] - longest[-1] >= 3
 
