@@ -13,17 +13,17 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.case import Case, Club
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import air_of, struck_in
-from engine.swing import departures
-from engine.swing.conditioning import SEED as SEED
-from engine.swing.conditioning import Chances, Line, condition, foreseen, standard_normals
-from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.observations import ClubShots, Observation, gather
-from engine.swing.parameters import FAMILIES, INDEX, PARAMETERS, prior
-from engine.swing.ties import TIE_SPEED, TIES, usual_clubs, weights
-from engine.units import RPM
+from ..documents.case import Case, Club
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import air_of, struck_in
+from ..units import RPM
+from . import departures
+from .conditioning import SEED as SEED
+from .conditioning import Chances, Line, condition, foreseen, standard_normals
+from .delivery import Clubs, carry, deliver
+from .observations import ClubShots, Observation, gather
+from .parameters import FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
+from .ties import TIE_SPEED, TIES, usual_clubs, weights
 
 Array = NDArray[np.float64]
 
@@ -33,7 +33,7 @@ MOST_DOUBTED = 3
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeaveOneOut:
     """A club's carry as measured and as the other clubs predict it. Carries [m]; ``z`` in standard deviations."""
 
     club: str
@@ -64,7 +64,7 @@ class Posterior:
     own_sd: Array
     prior_mean: Array
     prior_sd: Array
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOneOut, ...]
     doubted: tuple[str, ...]
     summaries: tuple[ClubShots, ...]
     families: dict[str, str]
@@ -206,7 +206,7 @@ class _Problem:
         self.learned = np.array([departures.learned(by_id[c].family) for c in self.clubs], bool)
         self.next_to = _next_to([by_id[c] for c in self.clubs], case)
         # Parameters of families that nothing here tells of move nothing and need no flights.
-        idle = set(FAMILIES) - set(self.targets.family)
+        idle = set(FULL_SHOT_FAMILIES) - set(self.targets.family)
         self.free = np.array(
             [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
         )
@@ -310,7 +310,7 @@ class _Problem:
         count = len(self.mean)
         return self.predict(white) - (fit.at_top + (white - fit.top[:count]) @ fit.line.slope.T)
 
-    def left_out(self, fit: _Fit, doubted: tuple[str, ...]) -> tuple[LeftOut, ...]:
+    def left_out(self, fit: _Fit, doubted: tuple[str, ...]) -> tuple[LeaveOneOut, ...]:
         """Each club's carry, least gripped down, as the other clubs foresee it."""
         if len(self.clubs) < 2:
             return ()
@@ -327,7 +327,7 @@ class _Problem:
             measured, predicted, low, high = (
                 float(np.exp(value + off)) for off in (0.0, other.off, other.off - level, other.off + level)
             )
-            out.append(LeftOut(other.club, measured, predicted, low, high, other.z))
+            out.append(LeaveOneOut(other.club, measured, predicted, low, high, other.z))
         return tuple(out)
 
 

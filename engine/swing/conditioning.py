@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.swing.departures import (
+from .departures import (
     BEND_SD,
     BEND_WEIGHT,
     OWN_SD,

@@ -14,8 +14,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.swing.parameters import INDEX
-from engine.units import MPH
+from ..units import MPH
+from .parameters import INDEX
 
 Array = NDArray[np.float64]
 

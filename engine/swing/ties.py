@@ -18,9 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.case import Club
-from engine.clubs.norms import norm_club
-from engine.units import MPH
+from ..documents.case import Club
+from ..units import MPH
+from ..workshop.norms import norm_club
 
 Array = NDArray[np.float64]
 

@@ -5,8 +5,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from app.measures import SYSTEMS, unit
 from app.phrases import PHRASES, phrase
+from app.units import SYSTEMS, unit
 from engine.statements import WHATS, state, statement_of
 from engine.statements.kinds import KINDS
 from engine.statistics import plain

@@ -22,9 +22,9 @@ from ruler import BASELINES, by_hand
 from test_circulated_averages import CLUBS, MEN, NEWER, WOMEN
 from truths import KINDS, YARD, Set, Truth, players
 
-from engine.case import Case, Club, Player, Shot
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.predict import predict
+from engine.documents.case import Case, Club, Player, Shot
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
 from engine.units import GRAM, INCH
 

@@ -16,10 +16,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from engine.case import Case, Club, Player, Shot
-from engine.clubs.norms import norm_bag, norm_club
-from engine.layouts.kinds import plan
+from engine.documents.case import Case, Club, Player, Shot
+from engine.sets.plan import plan
 from engine.solve import DEFAULT_LAYOUTS
+from engine.workshop.norms import norm_bag, norm_club
 
 MPH, YARD, INCH, DEGREE, RPM = 0.44704, 0.9144, 0.0254, np.pi / 180, np.pi / 30
 BALL, RADIUS, DENSITY, VISCOSITY, GRAVITY = 0.04593, 0.021335, 1.2, 1.51e-5, 9.81
