@@ -30,7 +30,7 @@ LOFTS = (16.0, 64.0)  # [deg]; held outside
 MODEL_SPEED = float(np.log(90 * MPH))  # at which the following hold
 SLOPE_MEAN, SLOPE_BY_SPEED = -0.012, 0.06  # [log carry per 10 deg], and per log of speed half of what the two speeds say
 BEND_MEAN, BEND_FROM = -0.011, 40.0  # [log carry per (10 deg)^2] beyond so much loft [deg]
-BOW_BY_SPEED, BOW_SPEED = -0.015, float(np.log(80 * MPH))  # [log carry per (10 deg)^2, per log of speed]: the model's carries
+BOW_BY_SPEED, BOW_SPEED = -0.015, float(np.log(85 * MPH))  # [log carry per (10 deg)^2, per log of speed]: the model's carries
 # bend up the more, the faster the swing; circulated ones lie straight at 76 and at 92 mph
 SLOPE_SD = 0.014  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
 
