@@ -7,11 +7,18 @@ from dataclasses import replace
 from typing import Any
 
 from app.store import default_layouts, norm_bag
-from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
+from engine.case import BallSpin, Case, CaseError, Club, Conditions, Layout, LayoutClub, Shot
 from engine.clubs.made import after_work
 from engine.layouts.kinds import planned, stepped_lofts
 
 MOST_LAYOUTS = 4
+
+
+class Refused(CaseError):
+    """An edit that cannot be made, with a sentence or two for the person: why, and what to do."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__("", words)
 
 
 def player(name: str) -> Callable[[Case, Any], Case]:
@@ -49,7 +56,7 @@ def sex(case: Case, value: str | None) -> Case:
         return new
     bag = norm_bag(value)
     layouts = default_layouts(bag) if case.layouts == default_layouts(case.bag) else case.layouts
-    if {s.club for s in case.shots} - {c.id for c in bag}:
+    if {s.club for s in (*case.shots, *case.retest)} - {c.id for c in bag}:
         return new
     return replace(new, bag=bag, layouts=layouts)
 
@@ -77,7 +84,7 @@ def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def no_retest(case: Case) -> Case:
-    return replace(case, retest=())
+    return case.without_shots(range(len(case.retest)), of="retest")
 
 
 def drop_ball(case: Case, index: int) -> Case:
@@ -101,6 +108,11 @@ def last_ball(case: Case, club: str) -> int | None:
 
 def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
     def edit(case: Case, value: Any) -> Case:
+        balls = (*case.shots, *case.retest)
+        if (name, value) == ("family", "putter") and any(s.club == club_id and s.grip_down_m for s in balls):
+            raise Refused(
+                "Balls were hit with this club gripped down, so it cannot be a putter. Delete those balls first."
+            )
         bag = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in case.bag)
         return replace(case, bag=bag)
 
@@ -123,13 +135,22 @@ def copy_club(case: Case, club_id: str) -> Case:
 
 
 def drop_club(case: Case, club_id: str) -> Case:
-    """Take a club out of the bag with its balls and its place in the layouts."""
+    """Take a club out of the bag with its balls, those after the build too, and its place in the layouts."""
     layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id != club_id)) for x in case.layouts)
+    for of in ("shots", "retest"):
+        case = case.without_shots({n for n, s in enumerate(getattr(case, of)) if s.club == club_id}, of=of)
     return replace(
-        case.without_shots({n for n, shot in enumerate(case.shots) if shot.club == club_id}),
+        case,
         bag=tuple(c for c in case.bag if c.id != club_id),
         layouts=layouts,
     )
+
+
+def usual_bag(case: Case) -> Case:
+    """The usual set again, with those other clubs that balls were hit with."""
+    usual = norm_bag(case.player.sex)
+    ids, hit = {c.id for c in usual}, {s.club for s in (*case.shots, *case.retest)}
+    return replace(case, bag=(*usual, *(c for c in case.bag if c.id not in ids and c.id in hit)))
 
 
 def move_club(case: Case, club_id: str, by: int) -> Case:
@@ -150,6 +171,13 @@ def free_id(case: Case, wanted: str) -> str:
 
 def _index(case: Case, club_id: str) -> int:
     return [c.id for c in case.bag].index(club_id)
+
+
+def _layout(case: Case, layout_id: str) -> Layout:
+    for found in case.layouts:
+        if found.id == layout_id:
+            return found
+    raise Refused("This layout is only being tried out. Keep it first, under Lay out, then change it here.")
 
 
 # layouts
@@ -173,14 +201,19 @@ def add_layout(case: Case, kind: str) -> Case:
 
 
 def drop_layout(case: Case, layout_id: str) -> Case:
-    return replace(case, layouts=tuple(x for x in case.layouts if x.id != layout_id))
+    chosen = None if case.wants.layout == layout_id else case.wants.layout
+    return replace(
+        case,
+        layouts=tuple(x for x in case.layouts if x.id != layout_id),
+        wants=replace(case.wants, layout=chosen),
+    )
 
 
 def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any], Case]:
     """An edit by hand of one club of a layout, which then names all clubs it had of that family, irons and wedges too."""
 
     def edit(case: Case, value: Any) -> Case:
-        old = next(x for x in case.layouts if x.id == layout_id)
+        old = _layout(case, layout_id)
         named = old.clubs or tuple(
             LayoutClub(c.id) for c in planned(old, case) if c.family in ("iron", "wedge")
         )
@@ -218,7 +251,7 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     """A layout whose irons begin at ``top``; ``None`` takes all irons of the bag."""
 
     def edit(case: Case) -> Case:
-        old = next(x for x in case.layouts if x.id == layout_id)
+        old = _layout(case, layout_id)
         had = {c.id: c for c in old.clubs}
         irons = sorted((c for c in case.carried if c.family == "iron"), key=lambda c: c.loft_deg)
         ids = [c.id for c in irons]

@@ -2,6 +2,8 @@
 
 Custom properties inherit into shadow roots, so light, dark and high contrast are only other values at
 the root;
+Where columns stand side by side only with room for them, the room of the page's content is asked for (`@container`), whose
+rem is that of the text as it is set; a media query's is not.
 ``ROOT_CSS`` is for the page to inline. Series colours are from the general palette of Okabe and Ito (2008),
 chosen to stay apart under colour-vision deficiency; every series also has its own marker or dash.
 """
@@ -88,9 +90,10 @@ box-sizing:border-box}
 padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
+:host(.content){container-type:inline-size}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
-@media (max-width:71.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
-@media (min-width:72rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
+@container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
+@container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
 align-items:start}}
 @media print{:host{gap:0!important;padding:0!important;border:0!important;background:none!important}
 :host(.picture){display:var(--print-screen)!important}}
@@ -106,6 +109,7 @@ width:100%;min-width:0;margin:0}
 grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
 grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
+:host(.blank){visibility:hidden}
 :host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
@@ -296,10 +300,10 @@ font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.7rem;line-height:1.15;font-weight:600;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
 table.cards{width:100%}
-@media (min-width:64rem){table.cards td.words{width:46%}}
+@container (min-width:45rem){table.cards td.words{width:46%}}
 @media (max-width:39.99rem){th,td{padding:.4rem .3rem} th{font-size:.84rem} td.words,th.words{min-width:6rem}
 tbody th{font-size:.94rem} .under{font-size:.82rem}}
-@media screen and (max-width:63.99rem){
+@media screen{@container (max-width:44.99rem){
 table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
 table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table.cards>tbody>tr{display:grid;grid-template-columns:repeat(auto-fill,minmax(5.4rem,1fr));gap:.5rem .7rem;
@@ -309,7 +313,7 @@ table.cards>tbody>tr>*{display:block;border:0;padding:0;text-align:left;white-sp
 table.cards>tbody>tr>th{grid-column:1/-1;font-family:var(--serif);font-size:1.2rem}
 table.cards>tbody>tr>td.words{grid-column:1/-1}
 table.cards>tbody>tr>td::before{content:attr(data-label);display:block;font-size:.82rem;color:var(--faint);font-weight:400}
-table.cards .under{white-space:normal}}
+table.cards .under{white-space:normal}}}
 """
 )
 

@@ -10,7 +10,7 @@ import panel as pn
 from app import look
 from app.measures import Unreadable, parse, unit
 from app.state import State
-from engine.case import Case, CaseError
+from engine.case import Case
 from engine.fields import Number, Rule
 
 
@@ -77,7 +77,7 @@ class Choice:
         label: str,
         options: dict[str, Any],
         get: Callable[[], Any],
-        take: Callable[[Any], None],
+        take: Callable[[Any], Any],
         *,
         listed: bool = False,
     ) -> None:
@@ -104,6 +104,8 @@ class Choice:
     def _taken(self, event: Any) -> None:
         if not self._quiet:
             self.take(event.new)
+            if self.get() in self.widget.options.values():  # what was refused does not stay in view
+                self.refresh()
 
     def refresh(self, options: dict[str, Any] | None = None) -> None:
         self._quiet = True
@@ -130,7 +132,7 @@ class TextField:
         self,
         label: str,
         get: Callable[[], str],
-        take: Callable[[str], None],
+        take: Callable[[str], Any],
         *,
         most: int = 60,
         passing: bool = False,
@@ -149,6 +151,7 @@ class TextField:
     def _taken(self, event: Any) -> None:
         if not self._quiet:
             self.take(str(event.new or ""))
+            self.refresh()
 
     def refresh(self) -> None:
         self._quiet = True
@@ -161,7 +164,7 @@ class TextField:
 
 class NumberField:
     """A number of the case in display units. What is wrong with it is said in its label; what was typed
-    stays. With ``passing`` it is not kept, and nobody misses it."""
+    stays. With ``passing`` it is not kept, and nobody misses it; with ``whole`` a tap into it chooses all of it."""
 
     def __init__(
         self,
@@ -174,11 +177,12 @@ class NumberField:
         *,
         needed: bool = False,
         scale_hint: str = "",
-        change: Callable[..., None] | None = None,
+        change: Callable[..., Any] | None = None,
         passing: bool = False,
+        whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing = passing
+        self.passing, self.whole = passing, whole
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -197,7 +201,13 @@ class NumberField:
         """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""
         signed = unit(self.quantity, self.state.units).shown(self.rule.low) < 0
         free = signed or (self.quantity == "body" and self.state.units == "imperial")
-        return ["num", *["free"] * free, *["passing"] * self.passing, *["bad"] * bool(self._fault)]
+        return [
+            "num",
+            *["free"] * free,
+            *["passing"] * self.passing,
+            *["whole"] * self.whole,
+            *["bad"] * bool(self._fault),
+        ]
 
     def _title(self) -> str:
         name = unit(self.quantity, self.state.units).name
@@ -226,8 +236,6 @@ class NumberField:
                 self._change(lambda case: self.edit(case, value), f"{self.label.lower()} changed")
         except Unreadable as error:
             self._say(str(error))
-        except CaseError as error:
-            self._say(error.problem)
         self.refresh()
 
     @property
@@ -268,7 +276,7 @@ class Slider:
         quantity: str,
         ends: tuple[float, float],
         get: Callable[[], float | None],
-        take: Callable[[float], None],
+        take: Callable[[float], Any],
         *,
         step: float | None = None,
     ) -> None:
@@ -306,6 +314,7 @@ class Slider:
     def _slid(self, event: Any) -> None:
         if not self._quiet:
             self.take(round(unit(self.quantity, self.state.units).si(float(event.new)), 5))
+            self.refresh()
 
     def _step(self, by: int) -> None:
         shown, step, low, high = self._scale()

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from engine.case import Club
 from engine.clubs.norms import norm_club
+from engine.fields import BALL
 from engine.flight.aerodynamics import Aerodynamics
 from engine.flight.air import Air
 from engine.flight.ground import GREEN, Turf, run_out
@@ -29,7 +30,7 @@ from engine.units import DEGREE, RPM
 
 Array = NDArray[np.float64]
 
-FACTOR_RANGE = (0.5, 2.0)
+MEASURED_RANGE = (0.5, 2.0)  # of a factor from two measured spins; beyond it one of them is wrong
 LEARNED = 0.8
 """Spin counts as measured where what is known of it is narrower than this share of what was known before."""
 TO_GREENS = ("hybrid", "iron", "wedge")
@@ -96,11 +97,13 @@ def entered_ball(driver: float, wedge: float) -> Ball:
     Raises
     ------
     ValueError
-        If a factor is not from 0.5 to 2.
+        If a factor is outside the limits of the case document.
     """
     for name, value in (("driver", driver), ("wedge", wedge)):
-        if not FACTOR_RANGE[0] <= value <= FACTOR_RANGE[1]:
-            raise ValueError(f"`{name}` must be from {FACTOR_RANGE[0]:g} to {FACTOR_RANGE[1]:g}")
+        try:
+            BALL[f"{name}_spin"].check(value)
+        except ValueError:
+            raise ValueError(f"`{name}` {BALL[f'{name}_spin'].problem()}") from None
     return Ball(driver, wedge, "entered")
 
 
@@ -134,7 +137,7 @@ def measured_ball(
         shuffle = np.random.default_rng([SEED, 2]).permutation(len(theta))
         theta = np.resize(other.theta, theta.shape)[shuffle]
     mine, its = deliver(present.theta, clubs), deliver(theta, clubs)
-    ratio = np.clip((its.spin / its.ball_speed) / (mine.spin / mine.ball_speed), *FACTOR_RANGE)
+    ratio = np.clip((its.spin / its.ball_speed) / (mine.spin / mine.ball_speed), *MEASURED_RANGE)
     known = [_learned(p) for p in ((present,) if other is None else (present, other))]
     basis = "measured" if all(known) else "priors"
     return Ball(ratio[:, 0], ratio[:, 1], basis)

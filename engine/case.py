@@ -12,7 +12,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 FORMAT = "fettle-case"
 VERSION = 1
@@ -169,7 +169,7 @@ class BallSpin:
 class Wants:
     """What the player asks for.
 
-    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the verdict's if
+    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
     """
 
@@ -210,17 +210,19 @@ class Case:
         _merge(doc, self.extra)
         return doc
 
-    def without_shots(self, numbers: Collection[int]) -> Case:
+    def without_shots(self, numbers: Collection[int], *, of: Literal["shots", "retest"] = "shots") -> Case:
         """The case without some of its shots; unknown keys stay with the shots that had them."""
-        stay = [n for n in range(len(self.shots)) if n not in numbers]
+        shots: tuple[Shot, ...] = getattr(self, of)
+        stay = [n for n in range(len(shots)) if n not in numbers]
         places = {old: new for new, old in enumerate(stay)}
         extra: dict[Path, Any] = {}
         for path, keys in self.extra.items():
-            if path[:1] != ("shots",):
+            if path[:1] != (of,):
                 extra[path] = keys
             elif path[1] in places:
-                extra["shots", places[int(path[1])]] = keys
-        return dataclasses.replace(self, shots=tuple(self.shots[n] for n in stay), extra=extra)
+                extra[of, places[int(path[1])]] = keys
+        changed: dict[str, Any] = {of: tuple(shots[n] for n in stay)}
+        return dataclasses.replace(self, extra=extra, **changed)
 
     @property
     def carried(self) -> tuple[Club, ...]:

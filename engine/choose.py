@@ -8,7 +8,7 @@ import numpy as np
 
 from engine.case import Case
 from engine.flight.air import REFERENCE
-from engine.layouts.kinds import planned
+from engine.layouts.kinds import own_layout, planned
 from engine.layouts.usual import complete
 from engine.solve import DRAWS, posterior_of, prediction_of
 from engine.statistics import Interval, intervals
@@ -36,7 +36,7 @@ def clubs_for(
     Parameters
     ----------
     case : its ``wants.air`` is the air of the day
-    layout_id : one of the case's layouts
+    layout_id : one of the case's layouts, or that of the present set (`engine.layouts.kinds.own_layout`)
     distance_m : carry wanted [m], above 0
     within_m : how near is near enough [m], above 0
 
@@ -53,7 +53,8 @@ def clubs_for(
     if not distance_m > 0 or not within_m > 0:
         raise ValueError("`distance_m` and `within_m` must be above 0")
     case = complete(case)
-    layout = next((x for x in case.layouts if x.id == layout_id), None)
+    offered = (*case.layouts, own_layout(case.layouts, case.bag))
+    layout = next((x for x in offered if x.id == layout_id), None)
     if layout is None:
         raise KeyError(layout_id)
     prediction = prediction_of(case, planned(layout, case), case.wants.air or REFERENCE, draws=draws)

@@ -2,10 +2,12 @@
 
 import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/boots.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
+import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed, ownHash } from "./shell/page.js";
+import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/start.js";
 import { storageWords } from "./shell/stored.js";
 import { leftBehind, Typed } from "./shell/typed.js";
@@ -30,7 +32,7 @@ let boot = chooseWay();
 remember(MARK, boot.way);
 let worker = launch();
 const tell = (message) => worker.postMessage(message);
-const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
+const dashboard = new Dashboard(tell);
 const storageSaid = storageWords(() => storage, { take: (text) => take(text) });
 let covered = 0; // the last typed text that the save under way holds
 const storage = new Storage((what, detail) => {
@@ -40,7 +42,9 @@ const storage = new Storage((what, detail) => {
 const kept = storage.read();
 const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
+const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
+keepTyping();
 const app = document.getElementById("app");
 
 async function onFailed(cause, was) {
@@ -101,6 +105,7 @@ const HEARD = {
       storage.save(payload.text);
     } else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
+    else if (kind === "returned") entry.returned(payload);
     else heed(kind, payload);
   },
   heard: ({ reply }) => waiting.get(reply)?.(),

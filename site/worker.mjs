@@ -234,6 +234,7 @@ async function receive(message) {
   } else if (message.type === "said") {
     const fault = live?.receive(message.kind, JSON.stringify(message.payload));
     if (fault) post({ type: "fault", fault });
+    if (message.turn) post({ type: "idle" });
     if (message.reply) post({ type: "heard", reply: message.reply });
   }
 }

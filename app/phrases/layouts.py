@@ -7,6 +7,7 @@ from typing import Any
 
 from app.measures import unit
 from app.phrases.say import Phrase, Say, capital, fixed
+from engine.case import Layout
 from engine.statements import LayoutName, Statement, statement_of
 
 KINDS_OF_LAYOUT = {
@@ -38,6 +39,14 @@ def titles(result: Mapping[str, Any], system: str, *, lengths: bool = True) -> d
             number += 1
         out[layout["id"]] = title
     return out
+
+
+def set_titles(own: Layout, result: Mapping[str, Any], system: str) -> dict[str, str]:
+    """Titles of all sets that can be chosen to build or to play: the layouts, and before them ``own``, the present set,
+    where it is none of them.
+    """
+    names = titles(result, system)
+    return names if own.id in names else {own.id: KINDS_OF_LAYOUT[own.kind], **names}
 
 
 _IN_A_SENTENCE = {

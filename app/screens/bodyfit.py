@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.markup import Safe, bullets, interval, join, p, stacked, table
 from app.measures import unit
 from app.phrases import phrase, phrases
-from app.phrases.layouts import titles
+from app.phrases.layouts import set_titles
 from app.state import State
 from engine.fitting.sections import body
 
@@ -16,7 +16,11 @@ def body_table(state: State) -> Safe:
         return p("Type the height first.")
     system = state.units
     found = body(state.work)
-    made = titles(state.result, system)[state.work.layout.id] if state.result else "the bag"
+    made = (
+        set_titles(state.work.own_layout, state.result, system)[state.work.layout.id]
+        if state.result
+        else "the bag"
+    )
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [

@@ -19,13 +19,14 @@ from app.parts import (
     html,
     line,
     put,
+    show,
     stack,
 )
 from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
-from engine.case import CaseError, Club, Shot
+from engine.case import Club, Shot
 from engine.clubs.cautions import cautions
 from engine.fields import SHOT, Number
 from engine.swing.doubts import doubts
@@ -59,14 +60,21 @@ class Hit(Screen):
         self.ball = -1
         self.means = 1
         self.fault = ""
+        self.refused = False  # whether the last number entered was refused
+        self.missed: list[str] = []  # numbers that were not taken, while the next ones were typed
+        self.missed_words = html()
+        self.missed_box = stack(
+            self.missed_words, line(button("Understood", self._understood)), cls="tight off"
+        )
+        bridge.listen("entered", self._entered)
         self.clubs = Choice("Club", self._club_options(), lambda: self.club.id, self._choose)
         self.grips = Choice("Held", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
         keys = [
-            button(k, partial(self._key, k), cls="key")
+            button(k, partial(self._key, k), cls="key digit")
             for k in ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0")
         ]
-        keys.append(button("\u232b", lambda: self._key("back"), cls="key back"))
+        keys.append(button("\u232b", lambda: self._key("back"), cls="key digit back"))
         self.stats = html()
         self.balls = html()
         self.which = Choice("Ball", {"\u2013": -1}, lambda: self.ball, self._pick, listed=True)
@@ -83,8 +91,9 @@ class Hit(Screen):
             line(
                 stack(
                     self.entry,
+                    self.missed_box,
                     line(*keys, cls="keys"),
-                    line(button("Add ball", self._add, cls="main"), self.undo_ball, cls="ends"),
+                    line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends"),
                     self.grips.view,
                     self.stands_for.view,
                     cls="sheet",
@@ -139,7 +148,8 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
-        self.club_id, self.ball, self.grip, self.fault = club_id, -1, 0.0, ""
+        self.club_id, self.ball, self.grip = club_id, -1, 0.0
+        self._clear_fault()
         self.refresh()
 
     def _hold(self, grip: float) -> None:
@@ -154,7 +164,8 @@ class Hit(Screen):
         self.club_id = club_id
         self.refresh()
 
-    # typing a ball
+    # typing a ball: in the browser the page keeps the field and says what was entered (site/shell/entry.js); the field's
+    # own value and the keys' clicks reach Python only without that page
 
     def _entry(self) -> Any:
         import panel as pn
@@ -162,7 +173,7 @@ class Hit(Screen):
         from app import look
 
         entry = pn.widgets.TextInput(
-            label="Carry", stylesheets=[look.FIELD], css_classes=["num"], margin=0, max_length=20
+            label="Carry", stylesheets=[look.FIELD], css_classes=["num", "entry"], margin=0, max_length=20
         )
         entry.param.watch(lambda event: self._add() if event.new else None, "enter_pressed")
         return entry
@@ -170,46 +181,75 @@ class Hit(Screen):
     def _key(self, key: str) -> None:
         text = self.entry.value or ""
         self.entry.value = text[:-1] if key == "back" else (text + key)[:8]
-        if self.fault:
-            self._say("")
 
     def _say(self, fault: str) -> None:
-        self.fault = fault
+        new, self.fault = fault != self.fault, fault
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
         title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
-        classes(self.entry, ["num", "bad"] if fault else ["num"])
-        if fault:
+        classes(self.entry, ["num", "entry", "bad"] if fault else ["num", "entry"])
+        if fault and new:
             bridge.announce(f"Carry {fault}")
 
+    def _entered(self, payload: dict[str, Any]) -> None:
+        """Numbers from the page, in the order in which they were typed."""
+        with self.state.gathered():
+            for number in payload.get("numbers") or ():
+                text = str(number.get("text") or "")
+                if self.refused and not number.get("mends"):
+                    self._miss()
+                if not self._take(text) and text:
+                    self.refused = True
+                    bridge.give_back(text)
+
     def _add(self) -> None:
+        if self._take(self.entry.value or ""):
+            self.entry.value = ""
+
+    def _take(self, text: str) -> bool:
+        """One ball of what was typed; what is wrong with it is said in the field's label, with the number itself."""
         rule = SHOT["carry_m"]
         assert isinstance(rule, Number)
         try:
-            carry = parse(self.entry.value or "", "carry", self.state.units, low=rule.low, high=rule.high)
+            carry = parse(text, "carry", self.state.units, low=rule.low, high=rule.high)
             if carry is None:
                 raise Unreadable("is empty: type how far the ball flew")
             ball = Shot(
                 self.club.id, carry_m=round(carry, 2), grip_down_m=round(self.grip, 4), balls=self.means
             )
-            self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added")
+            if not self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added"):
+                raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
-            self._say(str(error))
-            return
-        except CaseError as error:
-            self._say(error.problem)
-            return
-        self.entry.value = ""
+            self._say(f"\u201c{text}\u201d {error}" if text else str(error))
+            return False
+        self.refused = False
         self._say("")
         count = sum(s.club == self.club.id for s in self.state.case.shots)
         bridge.announce(f"{self.club.name}, ball {count}: {amount(carry, 'carry', self.state.units)}")
+        return True
+
+    def _miss(self) -> None:
+        """The number that was refused last was typed over, perhaps unseen: it is said until somebody has read it."""
+        self.missed.append(self.fault)
+        self.refused = False
+        put(self.missed_words, note(p("Not added:"), bullets(self.missed), warn=True))
+        show(self.missed_box, True)
+
+    def _understood(self) -> None:
+        self.missed.clear()
+        show(self.missed_box, False)
+
+    def _clear_fault(self) -> None:
+        if self.refused:
+            self._miss()
+        self.fault = ""
 
     def _undo_ball(self) -> None:
         index = edits.last_ball(self.state.case, self.club.id)
-        self.fault = ""
+        self._clear_fault()
         if index is not None:
             self.state.change(lambda case: edits.drop_ball(case, index), "ball taken back")
             bridge.announce(f"{self.club.name}: the last ball was taken back")

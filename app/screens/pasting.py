@@ -11,7 +11,7 @@ from app.measures import amount, unit
 from app.parts import Fold, button, html, line, put, show, stack, text_area
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.state import State
-from engine.case import CaseError, Shot
+from engine.case import Shot
 
 
 class Pasting:
@@ -65,10 +65,7 @@ class Pasting:
 
     def _take(self) -> None:
         balls = self.preview.balls
-        try:
-            self.state.change(lambda case: edits.add_balls(case, balls), f"{len(balls)} balls taken in")
-        except CaseError as error:
-            put(self.seen, note(p(f"{error.field}: {error.problem}"), warn=True))
+        if not self.state.change(lambda case: edits.add_balls(case, balls), f"{len(balls)} balls taken in"):
             return
         self._leave()
         self.done(balls[-1].club)

@@ -15,10 +15,8 @@ from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
 from engine.case import BallSpin
-from engine.fields import Number
+from engine.fields import BALL
 from engine.fitting import sections
-
-FACTOR = Number(0.5, 2.0)
 
 
 class RestOfTheBag:
@@ -58,7 +56,7 @@ class RestOfTheBag:
                 self.state,
                 label,
                 "percent",
-                FACTOR,
+                BALL[name],
                 lambda case: getattr(case.wants.ball or BallSpin(), name),
                 edits.ball(name),
                 needed=True,

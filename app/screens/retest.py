@@ -11,7 +11,6 @@ from app.parts import Fold, button, html, line, put, stack, text_area
 from app.paste import understand
 from app.phrases import phrase, phrases
 from app.state import State
-from engine.case import CaseError
 from engine.fitting import sections
 
 
@@ -44,12 +43,9 @@ class Retest:
                 self.said, note(p("Not understood:"), bullets(seen.problems or ("nothing typed",)), warn=True)
             )
             return
-        try:
-            self.state.change(
-                lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
-            )
-        except CaseError as error:
-            put(self.said, note(p(f"{error.field}: {error.problem}"), warn=True))
+        if not self.state.change(
+            lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
+        ):
             return
         self.text.value = ""
         if seen.problems:

@@ -8,7 +8,7 @@ from app import edits
 from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
 from app.measures import amount, unit
 from app.phrases import phrase, phrases
-from app.phrases.layouts import titles
+from app.phrases.layouts import set_titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital
 from engine.body.fit import lie_statement
@@ -69,7 +69,7 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
 def sheet(state: Any, bench: Bench) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = titles(state.result, system)[bench.layout_id]
+    name = set_titles(state.work.own_layout, state.result, system)[bench.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _summary(bench),

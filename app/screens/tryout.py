@@ -80,7 +80,7 @@ class TryOut:
 
     def _try(self, field: str, value: Any, what: str) -> None:
         if self.layout is not None:
-            self.state.try_out(edits.layout(self.chosen, **{field: value}), what)
+            self.state.try_out(edits.layout(self.chosen, **{field: value}), what, on=self.chosen)
 
     def _layouts(self) -> dict[str, str]:
         layouts = self.state.shown.layouts
@@ -104,7 +104,9 @@ class TryOut:
             "angle",
             LOFT_STEPS,
             lambda: None if self.layout is None else loft_step_of(planned(self.layout, self.state.shown)),
-            lambda value: self.state.try_out(edits.loft_steps(self.chosen, value), "loft step tried"),
+            lambda value: self.state.try_out(
+                edits.loft_steps(self.chosen, value), "loft step tried", on=self.chosen
+            ),
             step=0.25,
         )
         self.top = Choice("Longest iron", self._tops(), self._top, self._set_top)
@@ -114,7 +116,9 @@ class TryOut:
             "gap",
             GAPS,
             lambda: self.state.shown.wants.gap_m,
-            lambda value: self.state.try_out(lambda c: edits.wants("gap_m")(c, value), "wanted gap tried"),
+            lambda value: self.state.try_out(
+                lambda c: edits.wants("gap_m")(c, value), "wanted gap tried", on="all layouts"
+            ),
         )
         return stack(
             self.loft_step.view,
@@ -150,7 +154,8 @@ class TryOut:
         return next((c.id for c in clubs if c.family == "iron"), next(iter(self._irons()), ""))
 
     def _set_top(self, top: str) -> None:
-        self.state.try_out(edits.without_irons_above(self.chosen, top or None), "longest iron tried")
+        edit = edits.without_irons_above(self.chosen, top or None)
+        self.state.try_out(edit, "longest iron tried", on=self.chosen)
 
     def _refresh_more(self) -> None:
         if self.more.open and self.loft_step is not None:
@@ -186,8 +191,8 @@ class TryOut:
         if len(self.state.shown.layouts) >= edits.MOST_LAYOUTS:
             put(self.said, note("Four layouts is the most; take one away first.", warn=True))
             return
-        self.state.try_out(lambda case: edits.add_layout(case, self.kind), "layout added")
-        self.chosen = self.state.shown.layouts[-1].id
+        if self.state.try_out(lambda case: edits.add_layout(case, self.kind), "layout added"):
+            self.chosen = self.state.shown.layouts[-1].id
         put(self.said, "")
         self.refresh()
 

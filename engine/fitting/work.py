@@ -9,7 +9,7 @@ from typing import Any
 from engine.case import Case, Club, Conditions, Layout
 from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import anchor_of, plan, planned
+from engine.layouts.kinds import anchor_of, own_layout, plan, planned
 from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from engine.layouts.predict import Prediction
 from engine.layouts.top import TopOfTheBag, top_of_the_bag
@@ -58,11 +58,14 @@ class Work:
 
     @cached_property
     def layout(self) -> Layout:
-        """The layout to build: the one asked for, else the one the verdict favours, else the first."""
-        by_id = {layout.id: layout for layout in self.case.layouts}
-        if self.case.wants.layout in by_id:
-            return by_id[self.case.wants.layout]
-        return by_id[self.standing.best] if self.standing else self.case.layouts[0]
+        """The layout to build: the one asked for, else the present set."""
+        asked = (x for x in self.case.layouts if x.id == self.case.wants.layout)
+        return next(asked, self.own_layout)
+
+    @cached_property
+    def own_layout(self) -> Layout:
+        """The present set, which need not be among the layouts that are compared."""
+        return own_layout(self.case.layouts, self.case.bag)
 
     @cached_property
     def planned(self) -> tuple[Club, ...]:

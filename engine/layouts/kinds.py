@@ -18,6 +18,17 @@ HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
 
 
+def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
+    """Whether a layout is the bag as it is: no club of it has to be built."""
+    return all(club in bag for club in plan(layout, bag))
+
+
+def own_layout(layouts: Sequence[Layout], bag: Sequence[Club]) -> Layout:
+    """The present set: the first of the layouts that says so and is the bag as it is, else one with the id ``present``."""
+    mine = (x for x in layouts if x.kind == "present" and is_own(x, bag))
+    return next(mine, Layout("present", "present"))
+
+
 def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None) -> tuple[Club, ...]:
     """The clubs of a layout, longest-hitting loft first.
 

@@ -414,7 +414,7 @@ def test_twenty_thousand_mutated_links_and_files_do_no_harm(seed):
 
 
 def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
-    from engine import solve as module
+    from engine.fitting import work as module
 
     whole = module.solve
     asked = []

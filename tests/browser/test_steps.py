@@ -8,7 +8,7 @@ import pytest
 from conftest import command_line
 from walk import go, open_fold, press, settle, until, visit
 
-from app import link
+from app import edits, link
 from app.demo import demo_case
 from app.phrases import phrase
 from app.screens.players import qr_picture
@@ -57,7 +57,7 @@ def person(chromium):
     with visit(
         chromium,
         width=390,
-        fragment=link.make(demo_case()).hash,
+        fragment=link.make(edits.wants("layout")(demo_case(), "single")).hash,
         device_scale_factor=1,
         accept_downloads=True,
     ) as someone:
@@ -230,7 +230,8 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         assert columns["club"] == list(carries)
         assert columns["mean"] == pytest.approx(list(carries.values()), abs=0.05)
     go(person, "play")
-    chosen = result["layouts"][0]
+    by_id = {x["id"]: x for x in result["layouts"]}
+    chosen = by_id[result["layout_to_build"]]
     cells = person.page.evaluate(
         """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
           yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
@@ -245,8 +246,7 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         low, high = (int(x) for x in row[2].split("\u2013"))
         assert (low, high) == (pytest.approx(carry["lo90"], abs=0.51), pytest.approx(carry["hi90"], abs=0.51))
     go(person, "build")
-    by_id = {x["id"]: x for x in result["layouts"]}
-    built = by_id[result["layout_to_build"]]
+    built = chosen
     work = {c["id"]: c for c in result["build"]["clubs"]}
     text = person.text()
     for club in built["clubs"]:

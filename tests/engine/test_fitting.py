@@ -6,15 +6,27 @@ import numpy as np
 import pytest
 
 from app.demo import demo_case
-from engine.case import Faced, Shot
+from engine.case import Faced, LayoutClub, Shot
 from engine.clubs.norms import NORMS, norm_club
 from engine.fitting.sections import document
 from engine.fitting.work import Work
+from engine.layouts.kinds import own_layout
 
 
 @pytest.fixture(scope="module")
 def work():
-    return Work(demo_case())
+    case = demo_case()
+    return Work(replace(case, wants=replace(case.wants, layout=Work(case).standing.best)))
+
+
+def test_the_layout_to_build_is_the_present_set_until_one_is_asked_for():
+    case = demo_case()
+    work = Work(replace(case, wants=replace(case.wants, layout=None)))
+    assert work.layout.kind == "present" and work.planned == work.present
+    assert document(work.given)["layout_to_build"] == work.layout.id
+    changed = replace(work.case.layouts[0], id="other", kind="present", common_length_m=None)
+    hand = replace(changed, clubs=(LayoutClub("7i", length_m=0.9),))
+    assert own_layout((hand, changed), case.bag) == changed  # one changed by hand is not the bag as it is
 
 
 def test_the_layout_to_build_is_the_one_asked_for(work):
