@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from app.phrases import phrase, phrases
 from app.phrases.say import capital
-from engine.case import Case, Shot
+from engine.documents.case import Case, Shot
 from engine.shots.cells import decode
-from engine.shots.clubnames import wedge_of_loft
+from engine.shots.club_names import wedge_of_loft
 from engine.shots.table import TableError, read_table
 
 MOST_TEXT = 400_000  # characters: more than any session on a range, and quick to show on a phone

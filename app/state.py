@@ -1,7 +1,7 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused
+Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
 edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
@@ -19,7 +19,7 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
-from app.store import (
+from app.players import (
     FORMAT,
     MOST_PLAYERS,
     VERSION,
@@ -27,14 +27,15 @@ from app.store import (
     Store,
     complete,
     entries_of,
-    free_id,
+    free_player_id,
     from_saved,
     is_untouched,
     new_case,
     newer,
     open_without,
 )
-from engine.case import Case, CaseError, Shot, read_case, restore
+from engine.documents.case import Case, CaseError, Shot
+from engine.documents.reading import read_case, restore
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -56,7 +57,7 @@ class State:
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._work: Any = None  # the one place where the case shown is solved
+        self._fitting: Any = None  # the one place where the case shown is solved
         self._draws = 0  # as many as usual
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
@@ -98,14 +99,14 @@ class State:
         return self._solved[1]
 
     @property
-    def work(self) -> Any:
-        """What is shown, in work: the engine's sections, each made when first asked for (`engine.fitting.work`)."""
-        from engine.fitting.work import Work
+    def fitting(self) -> Any:
+        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
+        from engine.fitting.fitting import Fitting
         from engine.solve import DRAWS
 
-        if self._work is None or self._work.given is not self.shown:
-            self._work = Work(self.shown, self._draws or DRAWS)
-        return self._work
+        if self._fitting is None or self._fitting.given is not self.shown:
+            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+        return self._fitting
 
     def _solve(self) -> dict[str, Any] | None:
         try:
@@ -126,10 +127,10 @@ class State:
     def _solve_in_memory(self) -> dict[str, Any]:
         """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
         try:
-            return self.work.result.to_doc()
+            return self.fitting.result.to_doc()
         except MemoryError:
-            self._draws, self._work = DRAWS_WHEN_SHORT, None
-            doc = self.work.result.to_doc()
+            self._draws, self._fitting = DRAWS_WHEN_SHORT, None
+            doc = self.fitting.result.to_doc()
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
             "rougher. Closing other pages helps."
@@ -168,7 +169,7 @@ class State:
 
     def _edited(self, edited: Callable[[Entry], Entry], what: str, *, together: Any = None) -> bool:
         """Where every edit ends. One that fails, whatever the reason, changes nothing and is told here, and only here:
-        in ``refusal`` and over the page. Widgets look again at what the case holds after each edit, see `app.parts`.
+        in ``refusal`` and over the page. Widgets look again at what the case holds after each edit, see `app.widgets`.
         """
         try:
             entry = edited(self.store.entry)
@@ -421,7 +422,7 @@ class State:
                 return "There was no player in this file that could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
-                players = (*players, replace(entry, id=free_id(players)))
+                players = (*players, replace(entry, id=free_player_id(players)))
             self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
             said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
             if same:
@@ -466,7 +467,7 @@ class State:
     # inner
 
     def _new_id(self) -> str:
-        return free_id(self.store.players)
+        return free_player_id(self.store.players)
 
     def _put(self, entry: Entry, what: str, *, together: Any = None) -> None:
         players = tuple(entry if e.id == entry.id else e for e in self.store.players)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from app.measures import unit
 from app.phrases.say import Phrase, Say, capital, fixed
-from engine.case import Layout
+from app.units import unit
+from engine.documents.case import Layout
 from engine.statements import LayoutName, Statement, statement_of
 
 KINDS_OF_LAYOUT = {

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from app.measures import amount, unit
 from app.phrases.layouts import titles
-from engine.case import Case, Conditions
+from app.units import amount, unit
+from engine.documents.case import Case, Conditions
 
 
 def carries_line(result: dict[str, Any], system: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from app.measures import unit
+from app.units import unit
 from engine.statements import Statement
 
 Phrase = Callable[["Say"], str]

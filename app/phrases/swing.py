@@ -38,6 +38,7 @@ _ABOUT = {
     "ball_lift": "your ball\u2019s lift",
     "range_ball": "what range balls cost you",
     "family": "how clubs of this kind differ from your irons",
+    "loft_shape": "how your carries change with loft",
     "own": "how far this one club departs from the others",
     "many": "a little about many things",
 }

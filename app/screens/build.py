@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from app import bridge, edits, look
+from app import bridge, edits, styles
 from app.files import csv_text, file_name
-from app.markup import h3, join, note, p
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from app.html import h3, join, note, p
 from app.phrases.layouts import set_titles, titles
-from app.screens.sheet import CLUB_KEYS, Bench, sheet, sheet_rows
-from engine.fields import LAYOUT_CLUB
+from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from engine.documents.fields import LAYOUT_CLUB
 
 
 class Build(Screen):
@@ -20,11 +20,11 @@ class Build(Screen):
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.club_id = ""
-        self.bench: Bench | None = None  # of the layout shown
+        self.to_build: LayoutToBuild | None = None  # of the layout shown
         self.asking = False  # whether what cannot be made was built all the same
         self.which = Choice("Build which layout", self._layouts(), lambda: self.layout_id, self._choose)
         self.own = html()
-        self.sheet = html(sheet=look.SHEET_PRINT, cls="printed")
+        self.sheet = html(sheet=styles.SHEET_PRINT, cls="printed")
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
@@ -68,8 +68,8 @@ class Build(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.work.own_layout, result, self.state.units)
-        self.layout_id = self.state.work.layout.id
+        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
@@ -83,7 +83,7 @@ class Build(Screen):
             return None
         found = next((x for x in result["layouts"] if x["id"] == self.layout_id), None)
         # the present set need not be one of the layouts
-        return found or {"id": self.layout_id, "clubs": [asdict(c) for c in self.state.work.planned]}
+        return found or {"id": self.layout_id, "clubs": [asdict(c) for c in self.state.fitting.planned]}
 
     # by hand
 
@@ -137,16 +137,16 @@ class Build(Screen):
     # out of the page
 
     def _csv(self) -> None:
-        if self.bench is None:
+        if self.to_build is None:
             return
-        head, rows = sheet_rows(self.bench, self.state.units)
+        head, rows = sheet_rows(self.to_build, self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{self.layout_id}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
-        stuck = [c.name for c in self.bench.sheet.clubs if not c.feasible] if self.bench else []
+        stuck = [c.name for c in self.to_build.sheet.clubs if not c.feasible] if self.to_build else []
         if not stuck:
             self._make_present()
             return
@@ -168,7 +168,7 @@ class Build(Screen):
     def _make_present(self) -> None:
         if self.layout is None:
             return
-        clubs = self.state.work.clubs  # as the sheet has them, with the lofts it bends to
+        clubs = self.state.fitting.clubs  # as the sheet has them, with the lofts it bends to
         shown = self.state.shown
         if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
             return
@@ -188,10 +188,10 @@ class Build(Screen):
         """The present set is not built: nothing to change by hand, nothing to take in, but a word on what to choose."""
         result, case = self.state.result, self.state.shown
         offered = any(x.id == self.layout_id for x in case.layouts)
-        changed = self.bench is not None and any(club not in case.bag for club in self.bench.wanted)
+        changed = self.to_build is not None and any(club not in case.bag for club in self.to_build.wanted)
         said = ""
         if result is not None and not changed:
-            best = self.state.work.standing
+            best = self.state.fitting.standing
             favoured = titles(result, self.state.units).get(best.best) if best else None
             more = (
                 f" The verdict under Lay out speaks for: {favoured}."
@@ -210,11 +210,11 @@ class Build(Screen):
             self.asking = False
             put(self.done, "")
             show(self.sure, False)
-        self.bench = Bench(self.state.work) if self.layout else None
+        self.to_build = LayoutToBuild(self.state.fitting) if self.layout else None
         self._refresh_own()
-        if self.bench is None:
+        if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, self.bench))
+        put(self.sheet, sheet(self.state, self.to_build))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))

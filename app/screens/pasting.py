@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app import bridge, edits, look
-from app.markup import Safe, bullets, join, note, p, table, tag
-from app.measures import amount, unit
-from app.parts import Fold, button, html, line, put, show, stack, text_area
+from app import bridge, edits, styles
+from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.state import State
-from engine.case import Shot
+from app.units import amount, unit
+from app.widgets import Fold, button, html, line, put, show, stack, text_area
+from engine.documents.case import Shot
 
 
 class Pasting:
@@ -28,7 +28,7 @@ class Pasting:
         self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
-            stylesheets=[look.FIELD],
+            stylesheets=[styles.FIELD],
             margin=0,
             css_classes=["file"],
         )

@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from app import bridge, edits, look
-from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import amount, parse, unit
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app import bridge, edits, styles
+from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.layouts import set_titles
 from app.phrases.lines import air_line
@@ -17,9 +15,11 @@ from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
 from app.state import State
-from engine.case import Conditions
-from engine.fields import Number
-from engine.layouts.kinds import is_own
+from app.units import amount, parse, unit
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from engine.documents.case import Conditions
+from engine.documents.fields import Number
+from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
@@ -34,7 +34,7 @@ class Play(Screen):
         self.layout_id = ""
         self.distance: float | None = None
         self.which = Choice("Card for", self._layouts(), lambda: self.layout_id, self._choose)
-        self.card = html(sheet=look.CARD_PRINT, cls="printed card")
+        self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         rule = Number(1, 400)
         self.ask = NumberField(
             self.state,
@@ -86,8 +86,8 @@ class Play(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.work.own_layout, result, self.state.units)
-        self.layout_id = self.state.work.layout.id
+        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
@@ -95,7 +95,7 @@ class Play(Screen):
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
-        return set_titles(self.state.work.own_layout, self.state.result, self.state.units)
+        return set_titles(self.state.fitting.own_layout, self.state.result, self.state.units)
 
     # what do I hit
 
@@ -109,7 +109,7 @@ class Play(Screen):
         if self.distance is None or self.ask.faulty or self.state.result is None:
             put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
             return
-        from engine.choose import clubs_for
+        from engine.course.club_for_distance import clubs_for
 
         system = self.state.units
         within = WITHIN[system]
@@ -203,7 +203,7 @@ NOT_OWNED = "Not the set in the bag: these carries are worked out for clubs that
 
 def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
-    system, work = state.units, state.work
+    system, work = state.units, state.fitting
     shown = unit("carry", system)
     carries = (
         zip(work.planned, intervals(work.predict(work.planned).carry), strict=True) if work.planned else ()

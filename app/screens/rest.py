@@ -6,16 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, interval, join, p, stacked, table
-from app.measures import amount, unit
-from app.parts import Fold, NumberField, html, line, put, stack
+from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
 from app.phrases.say import capital
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
-from engine.case import BallSpin
-from engine.fields import BALL
+from app.units import amount, unit
+from app.widgets import Fold, NumberField, html, line, put, stack
+from engine.documents.case import BallSpin
+from engine.documents.fields import BALL
 from engine.fitting import sections
 
 
@@ -81,7 +81,7 @@ class RestOfTheBag:
     def _fill(self, name: str) -> None:
         if not self.folds[name].open or self.state.result is None:
             return
-        found = getattr(sections, MAKERS.get(name, name))(self.state.work)
+        found = getattr(sections, MAKERS.get(name, name))(self.state.fitting)
         if found is None:
             put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
             return
@@ -125,7 +125,7 @@ def _driver_said(state: State, found: Any) -> Safe:
         ]
         for x in found.effects
     ]
-    length = sections.driver_length(state.work)
+    length = sections.driver_length(state.fitting)
     more = join(_said(length, system), p(phrase(length.note, system), cls="small")) if length else Safe("")
     return join(
         _said(found, system),
@@ -141,7 +141,7 @@ def _driver_said(state: State, found: Any) -> Safe:
 
 def _irons_said(state: State, found: Any) -> Safe:
     system = state.units
-    names = {c.id: c.name or c.id for c in state.work.case.bag}
+    names = {c.id: c.name or c.id for c in state.fitting.case.bag}
     rows = [
         [
             names.get(x.club, x.club),

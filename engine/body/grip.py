@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.body.survey import hand_length
-from engine.statements import Statement, state
-from engine.units import GRAM, INCH
+from ..statements import Statement, state
+from ..units import GRAM, INCH
+from .survey import hand_length
 
 BANDS: tuple[tuple[str, float, float, float | None], ...] = (
     ("undersize", 0.0, 6.5, None),
@@ -19,7 +19,7 @@ BANDS: tuple[tuple[str, float, float, float | None], ...] = (
 called undersize."""
 
 NEAR_M = 0.25 * INCH
-NOTE = state("note.grip", mass=5 * GRAM)
+GRIP_NOTE = state("note.grip", mass=5 * GRAM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Grip:
     also: str | None
     diameter_m: float | None
     estimated: bool
-    note: Statement = NOTE
+    note: Statement = GRIP_NOTE
 
 
 def grip_for(

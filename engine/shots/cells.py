@@ -7,8 +7,8 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
-from engine.statements import Statement
-from engine.units import FOOT, INCH, KMH, MPH, YARD
+from ..statements import Statement
+from ..units import FOOT, INCH, KMH, MPH, YARD
 
 SPLIT = "split it and read the parts one by one"
 MOST_TEXT = 1_000_000  # characters

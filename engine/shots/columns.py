@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from engine.shots.cells import UNITS, Unit, missing
-from engine.shots.labels import SPREAD_HEADINGS, letters
-from engine.statements import Statement, state
+from ..statements import Statement, state
+from .cells import UNITS, Unit, missing
+from .labels import SPREAD_HEADINGS, letters
 
 # field of a shot: the kind of its unit
 KIND = {

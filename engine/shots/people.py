@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from engine.shots.cells import TableError, missing
-from engine.shots.labels import is_person
+from .cells import TableError, missing
+from .labels import is_person
 
 ONE = "keep the rows of one of them and take in each person's balls under their own player"
 

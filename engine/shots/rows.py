@@ -6,14 +6,14 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.fields import SHOT
-from engine.shots.cells import Quantity, Unit, missing, quantity
-from engine.shots.clubnames import club_id, leading_club, only_part_swing, part_swing, plain
-from engine.shots.columns import KIND, is_units_row
-from engine.shots.labels import is_person, is_summary, letters, may_tag
-from engine.shots.people import People
-from engine.shots.report import Report
-from engine.statements import Statement, state
+from ..documents.fields import SHOT
+from ..statements import Statement, state
+from .cells import Quantity, Unit, missing, quantity
+from .club_names import club_id, leading_club, only_part_swing, part_swing, plain
+from .columns import KIND, is_units_row
+from .labels import is_person, is_summary, letters, may_tag
+from .people import People
+from .remarks import Remarks
 
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 LEAST = {"spin_rpm": 100.0}
@@ -40,7 +40,7 @@ class Gatherer:
     clubs: Mapping[str, str]
     club: str
     decimal_comma: bool
-    report: Report
+    report: Remarks
     people: People
 
     def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:

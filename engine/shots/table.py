@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from engine.fields import SHOT
-from engine.shots.cells import (
+from ..documents.fields import SHOT
+from ..statements import Statement, state
+from .cells import (
     DELIMITERS,
     MOST_COLUMNS,
     MOST_LINE,
@@ -29,24 +30,15 @@ from engine.shots.cells import (
     split_line,
     uses_decimal_comma,
 )
-from engine.shots.clubnames import club_id, leading_club, plain
-from engine.shots.columns import (
-    Column,
-    field_of,
-    find_header,
-    is_units_row,
-    map_columns,
-    split_heading,
-    summary_headings,
-)
-from engine.shots.freeform import read_loose
-from engine.shots.measures import Known, UnitChooser
-from engine.shots.people import People
-from engine.shots.report import LeftOut, Question, Report
-from engine.shots.rows import Gatherer, Row, part_names, plausible
-from engine.statements import Statement, state
+from .club_names import club_id, leading_club, plain
+from .column_units import Known, UnitChooser
+from .columns import Column, field_of, find_header, is_units_row, map_columns, split_heading, summary_headings
+from .free_text import read_loose
+from .people import People
+from .remarks import LineLeftOut, Question, Remarks
+from .rows import Gatherer, Row, part_names, plausible
 
-__all__ = ["Column", "LeftOut", "Question", "Table", "TableError", "decode", "read_table"]
+__all__ = ["Column", "LineLeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
 BALLS = "give the balls one by one, with a column such as carry"
 DO = "give the columns plain headings such as club, carry, ball speed, or paste lines such as 7i 143"
@@ -63,7 +55,7 @@ class Table:
     shots: tuple[dict[str, Any], ...]
     lines: tuple[int, ...] = field(repr=False, default=())
     understood: tuple[Column, ...] = ()
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[LineLeftOut, ...] = ()
     warnings: tuple[Statement, ...] = ()
     needs: tuple[Question, ...] = ()
 
@@ -167,7 +159,7 @@ class _Reader:
     def __init__(self, club: str, clubs: Mapping[str, str], length: Unit | None, speed: Unit | None):
         self.club = club
         self.clubs = clubs
-        self.report = Report()
+        self.report = Remarks()
         self.units = UnitChooser(length, speed, self.report)
         self.people = People()
         self.shots: list[tuple[int, dict[str, Any]]] = []

@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, get_args
 
-from engine.statements.kinds import KINDS
-from engine.statements.spec import Spec
-from engine.statistics import Interval
+from ..statistics import Interval
+from .kinds import KINDS
+from .spec import Spec
 
 What = Literal[
     "carry",  # [m] of a ball through the air

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.statements.spec import WAY, of
+from .spec import WAY, of
 
 BAG = {
     # driver: what one change does

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engine.statements.bag import BAG, BODY
-from engine.statements.reading import READING
-from engine.statements.sets import SETS
-from engine.statements.spec import Spec
-from engine.statements.swing import SWING
-from engine.statements.workshop import NOTES, WORKSHOP
+from .bag import BAG, BODY
+from .reading import READING
+from .sets import SETS
+from .spec import Spec
+from .swing import SWING
+from .workshop import NOTES, WORKSHOP
 
 KINDS: Mapping[str, Spec] = SETS | SWING | BAG | BODY | WORKSHOP | NOTES | READING

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.statements.spec import of
+from .spec import of
 
 FIELDS = (
     "club",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.statements.spec import ANY, WAY, of
+from .spec import ANY, WAY, of
 
 SETS = {
     # lofts for the carries wanted
@@ -69,7 +69,7 @@ SETS = {
     "verdict.level": of(layouts=2, difference="gap", chance=True),
     "verdict.better": of(layouts=2, difference="gap", chance=True, sure=("almost_certain", "probable")),
     **{
-        # what the first has over the second, by the measures of `engine.layouts.compare.MEASURES`
+        # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`
         f"difference.{measure}": of(layouts=2, difference=what, chance=True)
         for measure, what in (
             ("expected_miss_m", "gap"),

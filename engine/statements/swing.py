@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.statements.spec import WAY, of
+from .spec import WAY, of
 
 SWING = {
     # shots set aside
@@ -37,6 +37,7 @@ SWING = {
             "ball_lift",
             "range_ball",
             "family",  # how it differs from the irons
+            "loft_shape",  # how carries go with loft
             "own",  # how far this very club departs from the others
             "many",  # a little of many things
         ),

@@ -8,8 +8,8 @@ import pytest
 from app.demo import demo_case
 from app.phrases import phrase
 from engine.__main__ import main
-from engine.case import Case, Player
-from engine.clubs.norms import norm_bag
+from engine.documents.case import Case, Player
+from engine.workshop.norms import norm_bag
 from tests.app.golden.cases import cases, hit
 
 

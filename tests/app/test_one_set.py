@@ -22,7 +22,7 @@ def test_play_and_build_open_on_the_present_set(page):
     bag = {c.id for c in page.state.case.bag if c.family != "putter"}
     for step in ("play", "build"):
         page.go(step)
-        assert page.here.which.widget.value == page.state.work.layout.id == "present"
+        assert page.here.which.widget.value == page.state.fitting.layout.id == "present"
         assert page.here.which.widget.options["Present set"] == "present"
     assert {c["id"] for c in page.here.layout["clubs"]} == bag
     assert "set in the bag now" in page.here.own.object
@@ -37,7 +37,7 @@ def test_a_set_chosen_on_one_screen_is_that_of_the_other_and_says_so(page):
     page.here.which.widget.value = "single"
     assert page.state.case.wants.layout == "single" and NOT_OWNED in page.here.card.object
     page.go("build")
-    assert page.here.which.widget.value == "single" and page.here.bench.layout_id == "single"
+    assert page.here.which.widget.value == "single" and page.here.to_build.layout_id == "single"
     page.here.which.widget.value = "stepped"
     page.go("play")
     assert page.here.which.widget.value == "stepped" and "Stepped lengths" in page.here.card.object
@@ -58,4 +58,4 @@ def test_a_chosen_layout_that_is_taken_away_is_chosen_no_more(page):
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
     page.state.change(lambda case: edits.drop_layout(case, "single"), "taken away")
     page.state.change(lambda case: edits.add_layout(case, "single"), "added")
-    assert page.state.work.layout.kind == "present"
+    assert page.state.fitting.layout.kind == "present"

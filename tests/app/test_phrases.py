@@ -6,10 +6,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from app.measures import SYSTEMS, unit
 from app.phrases import PHRASES, phrase
 from app.phrases.lines import air_line, balls_line, carries_line, gaps_line
-from engine.case import Case, Conditions, Wants
+from app.units import SYSTEMS, unit
+from engine.documents.case import Case, Conditions, Wants
 from engine.statements import WHATS, state, statement_of
 from engine.statements.kinds import KINDS
 from engine.statistics import plain

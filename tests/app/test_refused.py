@@ -6,9 +6,9 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.parts import Fold
-from engine.ball import entered_ball
-from engine.case import Shot
+from app.widgets import Fold
+from engine.bag.ball import entered_ball
+from engine.documents.case import Shot
 
 
 @pytest.fixture

@@ -6,17 +6,17 @@ import pytest
 
 from app import bridge, edits
 from app.demo import demo_case
+from app.html import esc, p, table
 from app.main import Page
-from app.markup import esc, p, table
-from app.measures import unit
 from app.paste import understand
 from app.phrases import percent
 from app.phrases.layouts import titles
+from app.players import new_case
 from app.plots.carries import CarriesPlot, carries_data, measured_data
 from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
-from app.store import new_case
-from engine.case import Shot
+from app.units import unit
+from engine.documents.case import Shot
 from engine.solve import solve
 
 

@@ -9,9 +9,9 @@ import pytest
 from app import bridge, edits, link
 from app.demo import demo_case
 from app.main import Page
+from app.players import is_blank, new_case
 from app.state import State
-from app.store import is_blank, new_case
-from engine.case import Case, Shot
+from engine.documents.case import Case, Shot
 
 
 @pytest.fixture(autouse=True)
@@ -584,8 +584,8 @@ def test_one_edit_is_solved_once(monkeypatch):
     whole = module.weigh_layouts
     monkeypatch.setattr(module, "weigh_layouts", lambda *a, **k: weighed.append(a) or whole(*a, **k))
     state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
-    assert state.result is not None and state.work.standing is not None
-    assert sections.next_ball(state.work).next is not None and state.result["layouts"]
+    assert state.result is not None and state.fitting.standing is not None
+    assert sections.next_ball(state.fitting).next is not None and state.result["layouts"]
     assert len(weighed) == 1
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.demo import demo_case
-from engine.case import (
+from engine.documents.case import (
     BallSpin,
     Case,
     Conditions,
@@ -17,7 +17,7 @@ from engine.case import (
     WantedCarry,
     Wants,
 )
-from engine.clubs.norms import norm_bag
+from engine.workshop.norms import norm_bag
 
 
 def hit(club: str, *carries: float, grip: float = 0.0, **more: float) -> tuple[Shot, ...]:
