@@ -191,7 +191,7 @@ class Build(Screen):
         changed = self.to_build is not None and any(club not in case.bag for club in self.to_build.wanted)
         said = ""
         if result is not None and not changed:
-            best = self.state.fitting.standing
+            best = self.state.fitting.favourite
             favoured = titles(result, self.state.units).get(best.best) if best else None
             more = (
                 f" The verdict under Lay out speaks for: {favoured}."

@@ -584,7 +584,7 @@ def test_one_edit_is_solved_once(monkeypatch):
     whole = module.weigh_layouts
     monkeypatch.setattr(module, "weigh_layouts", lambda *a, **k: weighed.append(a) or whole(*a, **k))
     state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
-    assert state.result is not None and state.fitting.standing is not None
+    assert state.result is not None and state.fitting.favourite is not None
     assert sections.next_ball(state.fitting).next is not None and state.result["layouts"]
     assert len(weighed) == 1
 
