@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from engine.shots.cells import METRE, UNITS, YARDS, Unit
-from engine.shots.columns import FIELD_NAMES, KIND
-from engine.shots.report import Question, Report
+from engine.shots.columns import KIND, Used
+from engine.shots.report import Finding, Question, Report
 from engine.shots.rows import Row
+from engine.units import MPH
 
 CARRY_PER_SPEED = {"ball_speed_mps": 2.7, "club_speed_mps": 3.8}  # [m per m/s], full shots; common practice
 DEFAULT_UNIT = {"angle": UNITS["deg"], "spin": UNITS["rpm"]}
@@ -16,7 +17,7 @@ DEFAULT_UNIT = {"angle": UNITS["deg"], "spin": UNITS["rpm"]}
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A unit and how it is known."""
+    """A unit and how it is known: "stated", "chosen", "assumed", or the field whose unit it shares."""
 
     unit: Unit
     how: str = ""
@@ -24,39 +25,38 @@ class Known:
 
 @dataclass(slots=True)
 class UnitChooser:
-    """``length`` and ``speed`` are the reader's choice of units where a table does not say."""
+    """``length`` and ``speed`` are the reader's answers where a text does not say; ``usual`` is the length unit
+    that is likeliest before anything is known."""
 
     length: Unit | None
     speed: Unit | None
     report: Report
+    usual: Unit = YARDS
 
-    def choose(self, fields: Mapping[str, tuple[int, Unit | None]], rows: list[Row]) -> dict[str, Known]:
+    def choose(self, fields: Mapping[str, Used], rows: list[Row]) -> dict[str, Known]:
         """The unit of each measured field."""
         known: dict[str, Known] = {}
-        for name, (_, stated) in fields.items():
-            if name == "club":
-                continue
-            found = stated or _in_cells(name, rows)
+        measured = {name: used for name, used in fields.items() if name in KIND and name != "balls"}
+        for name, used in measured.items():
+            found = used.unit or _in_cells(name, rows)
             if found:
-                known[name] = Known(found, "unit stated")
+                known[name] = Known(found, "stated")
             elif KIND[name] in DEFAULT_UNIT:
                 known[name] = Known(DEFAULT_UNIT[KIND[name]])
-        lengths = [
-            known[name].unit for name in known if KIND[name] in ("length", "speed") and name != "grip_down_m"
-        ]
+        others = [k.unit for name, k in known.items() if name != "grip_down_m"]
         if "carry_m" in fields and "carry_m" not in known:
-            known["carry_m"] = self.carry(lengths, asked=any("carry_m" in row.values for row in rows))
-        if "side_m" in fields and "side_m" not in known:
-            near = known.get("carry_m")
-            known["side_m"] = (
-                Known(near.unit, "unit as for carry") if near else self.carry(lengths, asked=False)
-            )
+            if "total_m" in known:
+                known["carry_m"] = Known(known["total_m"].unit, "total_m")
+            else:
+                known["carry_m"] = self.carry(others, asked=any("carry_m" in row.values for row in rows))
+        for name in ("total_m", "side_m", "carry_sd_m"):
+            if name in fields and name not in known:
+                near = known.get("carry_m") or known.get("total_m")
+                known[name] = Known(near.unit, "carry_m") if near else self.carry(others, asked=name == "side_m")
         if "grip_down_m" in fields and "grip_down_m" not in known:
             yards = "carry_m" in known and known["carry_m"].unit == YARDS
-            known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "unit assumed")
-            self.report.warnings.append(
-                f"grip down: unit not stated, taken as {known['grip_down_m'].unit.name}"
-            )
+            known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "assumed")
+            self.report.findings.append(Finding("grip_unit_assumed", about=known["grip_down_m"].unit.name))
         told = [row.values["carry_m"] for row in rows if "carry_m" in row.values]
         carries = [number.readings[0] * known["carry_m"].unit.size for number in told]
         for name, ratio in CARRY_PER_SPEED.items():
@@ -64,36 +64,32 @@ class UnitChooser:
                 known[name] = self._speed(name, rows, carries, ratio, known)
         return known
 
-    def carry(self, others: list[Unit], *, asked: bool = True) -> Known:
-        """Unit of carries that nothing states: as chosen, else by the other columns, else yards."""
+    def carry(self, others: Iterable[Unit], *, asked: bool = True) -> Known:
+        """Unit of carries that nothing states: as chosen, else by the other columns, else the usual one."""
         if self.length:
-            return Known(self.length, "unit as chosen")
-        taken, why = YARDS, "nothing in the text says"
+            return Known(self.length, "chosen")
+        taken, why = self.usual, ""
         other = next((u for u in others if u.name in ("yd", "m", "mph", "km/h", "m/s")), None)
         if other:
-            taken, why = YARDS if other.name in ("yd", "mph") else METRE, f"another column is in {other.name}"
+            taken, why = YARDS if other.name in ("yd", "mph") else METRE, other.name
         if asked:
-            text = (
-                f"the unit of carry is not stated; taken as {'yards' if taken is YARDS else 'metres'}: {why}"
-            )
-            self.report.needs.append(Question("length_unit", text, taken.name, ("yd", "m")))
-        return Known(taken, "unit assumed")
+            self.report.needs.append(Question("length_unit", taken.name, ("yd", "m"), why=why))
+        return Known(taken, "assumed")
 
     def _speed(
         self, name: str, rows: list[Row], carries: list[float], ratio: float, known: Mapping[str, Known]
     ) -> Known:
         if self.speed:
-            return Known(self.speed, "unit as chosen")
-        other = next((k.unit for k in known.values() if k.unit.kind == "speed"), None)
+            return Known(self.speed, "chosen")
+        other = next((n for n, k in known.items() if k.unit.kind == "speed"), None)
         if other:
-            return Known(other, "unit as for the other speed")
+            return Known(known[other].unit, other)
         speeds = [row.values[name].readings[0] for row in rows if name in row.values]
         if not speeds:
-            return Known(UNITS["mph"], "unit assumed")
+            return Known(UNITS["mph"], "assumed")
         taken = likely_speed_unit(speeds, carries, ratio=ratio)
-        text = f"the unit of {FIELD_NAMES[name]} is not stated; taken as {taken.name}: the values fit"
-        self.report.needs.append(Question("speed_unit", text, taken.name, ("mph", "km/h", "m/s")))
-        return Known(taken, "unit assumed")
+        self.report.needs.append(Question("speed_unit", taken.name, ("mph", "km/h", "m/s"), about=name))
+        return Known(taken, "assumed")
 
 
 def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float) -> Unit:
@@ -105,7 +101,8 @@ def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float
     """
     middle = abs(sorted(speeds)[len(speeds) // 2])
     if not carries or not middle:
-        return UNITS["mph"] if middle > 60 else UNITS["m/s"]
+        most = 95.0 if ratio < 3 else 65.0  # [m/s], faster than anybody's ball or club; common practice
+        return UNITS["m/s"] if middle <= 60 else UNITS["mph"] if middle * MPH < most else UNITS["km/h"]
     wanted = abs(sorted(carries)[len(carries) // 2]) / ratio  # [m/s]
 
     def misfit(unit: Unit) -> float:
@@ -116,8 +113,6 @@ def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float
 
 
 def _in_cells(name: str, rows: list[Row]) -> Unit | None:
-    for row in rows[:50]:
-        number = row.values.get(name)
-        if number and number.unit and number.unit.kind == KIND[name]:
-            return number.unit
-    return None
+    """The unit that the cells of a column state, if they all state one."""
+    stated = [n.unit for row in rows if (n := row.values.get(name)) and n.unit and n.unit.kind == KIND[name]]
+    return stated[0] if stated and all(unit == stated[0] for unit in stated) else None

@@ -111,7 +111,7 @@ def check(text, **kwargs):
 
 def sound(table):
     assert isinstance(table, Table)
-    assert table.shots or table.needs
+    assert table.shots or table.needs or table.left_out
     assert len(table.lines) == len(table.shots) <= 5000
     for shot in table.shots:
         assert isinstance(shot["club"], str)
@@ -126,7 +126,9 @@ def sound(table):
         assert item.line >= 1
         assert item.reason
         assert len(item.text) <= 80
-    assert all(len(words) < 300 for words in (*table.warnings, *(q.text for q in table.needs)))
+        assert len(item.about) <= 60
+    assert all(len(finding.about) <= 60 for finding in table.findings)
+    assert all(len(q.about) <= 60 and len(q.options) <= 62 for q in table.needs)
 
 
 @pytest.mark.parametrize(
