@@ -7,6 +7,7 @@ import re
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 
 from engine.units import FOOT, INCH, KMH, MPH, YARD
 
@@ -67,6 +68,13 @@ _NUMBER = re.compile(
 )
 
 
+_SPACED = re.compile(r"(?<=\d)[' ](?=\d{3}(?!\d))")
+_WRITTEN = {
+    mark: re.compile(
+        rf"[+-]?(?:(?:\d{{1,3}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?", re.ASCII
+    )
+    for mark, point, group in ((".", r"\.", ","), (",", ",", r"\."))
+}
 _LOOKALIKES = str.maketrans({"\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u2019": "'"})
 
 
@@ -86,11 +94,14 @@ class Quantity:
 
 def bare(text: str, most: int = 200) -> str:
     """A text in lower case, in the plain forms of its letters, without accents, with single spaces."""
+    if text.isascii():
+        return " ".join(text[:most].lower().split())
     folded = unicodedata.normalize("NFD", unicodedata.normalize("NFKC", text[:most])).casefold()
     plain = unicodedata.normalize("NFC", re.sub(r"[\u0300-\u036f]", "", folded))
     return " ".join(plain.translate(_LOOKALIKES).split())
 
 
+@lru_cache(maxsize=8192)
 def quantity(cell: str, *, decimal_comma: bool = False) -> Quantity | None:
     """Read one cell such as "143,5", "6 500", "98.2 mph", "L 5.2", "12.0R"; None if it is no number."""
     if len(cell) > 60:
@@ -123,15 +134,10 @@ def number_readings(text: str, *, decimal_comma: bool = False) -> tuple[float, .
 
 def number_of(text: str, mark: str) -> float | None:
     """The value of a number written with ``mark`` before its decimals; None if it cannot be written so."""
-    text = re.sub(r"(?<=\d)[' ](?=\d{3}(?!\d))", "", text).strip()
-    grouped = re.escape("," if mark == "." else ".")
-    form = rf"[+-]?(?:\d{{1,3}}(?:{grouped}\d{{3}})+|\d+)?(?:{re.escape(mark)}\d*)?(?:e[+-]?\d{{1,2}})?"
-    if len(text) > 40 or not re.fullmatch(form, text) or not any(c.isdigit() for c in text):
+    text = _SPACED.sub("", text).strip()
+    if len(text) > 40 or not _WRITTEN[mark].fullmatch(text):
         return None
-    try:
-        value = float(text.replace("," if mark == "." else ".", "").replace(mark, "."))
-    except ValueError:
-        return None
+    value = float(text.replace("," if mark == "." else ".", "").replace(mark, "."))
     return value if abs(value) < 1e12 else None
 
 

@@ -57,7 +57,9 @@ def words_of(text: str) -> set[str]:
 
 def label_line(text: str) -> tuple[str, str] | None:
     """What a line such as "Player: A" or "Date 2026-03-01" says: player, date or club, and which."""
-    match = re.match(r"\s*([^\W\d][^:=;,\t|\d]{0,24}?)\s*(?:[:=;,\t|]\s*|\s+(?=\d))(\S.{0,60}?)[\s,;|]*$", text)
+    if len(text) > 200:
+        return None
+    match = re.fullmatch(r"([^\W\d][^:=;,|\d]{0,24}?) ?(?:[:=;,|] ?|(?<= )(?=\d))(\S.{0,60}?)", " ".join(text.split()).strip(" ,;|"))
     found = field_of(split_heading(match[1])[0]) if match else None
     return (found[0], match[2].strip()) if match and found and found[0] in ("player", "date", "club") else None
 

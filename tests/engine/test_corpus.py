@@ -4,13 +4,13 @@ import json
 import math
 import random
 import re
-import sys
 import time
 import unicodedata
 from collections import Counter
 from pathlib import Path
 
 import pytest
+from steps import Steps
 
 from engine.shots.cells import UNITS
 from engine.shots.report import CODES, KEYS, REASONS
@@ -225,22 +225,6 @@ WORDS_BETWEEN = (
     *("average", "std dev", "max", "half", "total", "wind", "good one", "Mittelwert", "avg 150", "(148)", "± 4", "n=12"),
     *("7i", "PW", "Eisen 8", "56", "3w", "carry", "player", "Student C", "12 balls", "yd", "m", "2026-07-01", "10:30", "hole 5"),
 )
-
-
-class Steps:
-    """Counts the calls of functions, which do not depend on how busy the machine is."""
-
-    def __enter__(self):
-        self.count = 0
-        self.before = sys.getprofile()
-        sys.setprofile(self._count)
-        return self
-
-    def _count(self, frame, event, arg):
-        self.count += event in ("call", "c_call")
-
-    def __exit__(self, *error):
-        sys.setprofile(self.before)
 
 
 def check(number):
