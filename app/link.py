@@ -83,6 +83,7 @@ def _shortened(doc: dict[str, Any], made: str) -> tuple[str, str]:
 # What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
 _STEPS = {
     "carry_m": 10,
+    "carry_sd_m": 10,
     "side_m": 10,
     "launch_deg": 10,
     "ball_speed_mps": 10,

@@ -11,13 +11,14 @@ from __future__ import annotations
 import asyncio
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
 from app.store import (
     FORMAT,
+    MOST_LAYOUTS,
     MOST_PLAYERS,
     VERSION,
     Entry,
@@ -178,6 +179,12 @@ class State:
         self._become(replace(self.store, **look), "")
         bridge.look(self.store.theme, self.store.contrast, self.store.size)
 
+    def remember_columns(self, layout: str, choices: Mapping[str, Any]) -> None:
+        """Keep what was chosen for the columns of a file, for the next file of the same layout."""
+        known = {key: value for key, value in self.store.columns.items() if key != layout}
+        kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
+        self._become(replace(self.store, columns=kept), "")
+
     # players
 
     def add_player(self, case: Case, what: str = "player added") -> None:
@@ -257,6 +264,7 @@ class State:
             "version": VERSION,
             "units": store.units,
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
+            "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
             "players": [
                 {

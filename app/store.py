@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from app.choices import Choices
 from engine.case import VERSION as CASE_VERSION
 from engine.case import Case, Layout, restore
 from engine.layouts.kinds import anchor_of
@@ -13,6 +16,7 @@ from engine.layouts.kinds import anchor_of
 FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
+MOST_LAYOUTS = 50  # of files whose columns are remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +43,9 @@ class Store:
     theme: str = "auto"
     contrast: str = "normal"
     size: str = "normal"
+    columns: Mapping[str, Mapping[str, Any]] = field(
+        default_factory=dict
+    )  # `app.paste.Choices` by layout of a file
 
     @property
     def entry(self) -> Entry:
@@ -113,7 +120,18 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
+        columns=_columns(doc.get("columns")),
     )
+
+
+def _columns(doc: object) -> dict[str, dict[str, Any]]:
+    """What was chosen for the columns of files, by their layout; whatever is not sound is left out."""
+    items = list(doc.items()) if isinstance(doc, dict) else []
+    return {
+        key: Choices.from_doc(value).to_doc()
+        for key, value in items[-MOST_LAYOUTS:]
+        if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
+    }
 
 
 def newer(doc: dict[str, Any]) -> bool:

@@ -29,6 +29,11 @@ class TableError(ValueError):
         self.do = do
 
 
+def word_set(words: str) -> set[str]:
+    """The words of a list written as one text."""
+    return set(words.split())
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """``value_si = value * size``; ``kind`` is length, speed, angle or spin."""
@@ -57,8 +62,8 @@ METRE, YARDS = UNITS["m"], UNITS["yd"]
 
 _MISSING = frozenset([*"-?.\u2013\u2014", "", "--", "---", "n/a", "#n/a", "na", "nan", "null", "none", "nil"])
 _SIDES = {
-    "l": "l left links gauche izquierda vanster 左".split(),
-    "r": "r right rechts droite derecha hoger 右".split(),
+    "l": word_set("l left links gauche izquierda vanster 左"),
+    "r": word_set("r right rechts droite derecha hoger 右"),
 }
 _SIDE_OF = {word: side for side, words in _SIDES.items() for word in words}
 _NUMBER = re.compile(
@@ -71,7 +76,8 @@ _NUMBER = re.compile(
 _SPACED = re.compile(r"(?<=\d)[' ](?=\d{3}(?!\d))")
 _WRITTEN = {
     mark: re.compile(
-        rf"[+-]?(?:(?:\d{{1,3}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?", re.ASCII
+        rf"[+-]?(?:(?:\d{{1,3}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?",
+        re.ASCII,
     )
     for mark, point, group in ((".", r"\.", ","), (",", ",", r"\."))
 }

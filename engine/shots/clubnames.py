@@ -23,7 +23,19 @@ _NUMBERS = {"i": range(1, 11), "w": range(2, 16), "h": range(1, 10)}
 _NAMED = {
     "dr": ("driver", "drivern", "drv", "dr", "d", "ドライバー"),
     "pw": ("pitching", "pitchingwedge", "pw", "p", "ピッチング", "ピッチングウェッジ"),
-    "gw": ("gap", "gapwedge", "approach", "attack", "gw", "aw", "uw", "a", "g", "アプローチ", "アプローチウェッジ"),
+    "gw": (
+        "gap",
+        "gapwedge",
+        "approach",
+        "attack",
+        "gw",
+        "aw",
+        "uw",
+        "a",
+        "g",
+        "アプローチ",
+        "アプローチウェッジ",
+    ),
     "sw": ("sand", "sandwedge", "sandeisen", "sandjarn", "sw", "s", "サンド", "サンドウェッジ"),
     "lw": ("lob", "lobwedge", "lw", "l", "ロブ", "ロブウェッジ"),
     "pt": ("putter", "puttern", "putt", "pt", "パター"),
@@ -62,7 +74,9 @@ _PART_SWING = re.compile(
     r"halb\w*|halber|dreiviertel|viertel|demi|moitie|trois quarts?|medio|media|mitad|tres cuartos|"
     r"halv\w*|trekvarts?\w*|\d{1,2} ?o.?clock|(?!100)\d\d ?%)(?!\w)|[½¾¼]|[1-3]⁄[24]|ハーフ|スリークォーター"
 )
-_FULL_SWING = re.compile(r"\b(?:full|voll\w*|ganz\w*|plein\w*|complet\w*|hel\w*|normal\w*|100 ?%?)(?!\w)|フル")
+_FULL_SWING = re.compile(
+    r"\b(?:full|voll\w*|ganz\w*|plein\w*|complet\w*|hel\w*|normal\w*|100 ?%?)(?!\w)|フル"
+)
 _H_IS_NO_HYBRID = re.compile(r"eisen|holz|schlager|hierro|madera|palo")
 
 
@@ -119,7 +133,11 @@ def club_id(name: str) -> str | None:
 
 def several_clubs(name: str) -> bool:
     """Whether a name holds two clubs, as in "7i/8i"."""
-    found = {club for part in re.split(r"[/,;+&]| and | und | et | y | och ", bare(name)) if (club := club_id(part))}
+    found = {
+        club
+        for part in re.split(r"[/,;+&]| and | und | et | y | och ", bare(name))
+        if (club := club_id(part))
+    }
     return len(found) > 1
 
 

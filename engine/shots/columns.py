@@ -49,18 +49,21 @@ _HAS = {
     name: re.compile(words)
     for name, words in {
         "grip": r"\bgrip\b|gripped|choked?\b|griffkurz",
-        "spread": r"\bsd\b|\bstd(?: ?dev)?|stdev|standard ?deviation|standardabw\w*|ecart type|desviacion (?:estandar|tipica)|"
+        "spread": r"\bsd\b|\bstd(?: ?dev)?|stdev|standard ?deviation|standardabw\w*|ecart type|"
+        r"desviacion (?:estandar|tipica)|"
         r"standardavvik\w*|標準偏差|\bσ|\bsigma\b|\bstreuung\b|\bspread\b|\bvariance\b|\bvariation\b",
         "extreme": r"\bmax|\bmin(?:imum)?\b|longest|shortest|\btarget|\bbest\b|\bgoal\b|\bziel|objecti|objetiv|最[大小長]|"
         r"\bmedian|consistency|weitester|langster|\bwanted\b|\bgap\b|predicted|expected",
-        "mean": r"\bavg\b|average|\bave\b|\bmean\b|mittel|durchschnitt|\bschnitt|moyen|promedio|\bmedi[ao]\b|\bmedel|snitt\b|"
-        r"平均|\bø",
-        "speed": r"speed|\bspd\b|velocity|\bvel\b|geschwindigkeit|tempo\b|vitesse|velocidad|hastighet|\bfart\b|スピード|初速",
+        "mean": r"\bavg\b|average|\bave\b|\bmean\b|mittel|durchschnitt|\bschnitt|moyen|promedio|\bmedi[ao]\b|\bmedel|"
+        r"snitt\b|平均|\bø",
+        "speed": r"speed|\bspd\b|velocity|\bvel\b|geschwindigkeit|tempo\b|vitesse|velocidad|hastighet|"
+        r"\bfart\b|スピード|初速",
         "ball": r"\bball|\bbola|pelota|\bboll|ボール|初速",
         "head": r"\bclub|\bhead|\bswing|schlager|\btete\b|\bpalo|klubb|ヘッド|クラブ",
         "landing": r"landing|\bland\b|descent|impact|aufprall|落下",
         "spin": r"spin|drall|スピン",
-        "sidespin": r"side ?spin|axis|achse|\baxe\b|\beje\b|axel|tilt|loft|direction|horizontal|\bside\b|left|right|サイド|軸",
+        "sidespin": r"side ?spin|axis|achse|\baxe\b|\beje\b|axel|tilt|loft|direction|horizontal|"
+        r"\bside\b|left|right|サイド|軸",
         "launch": r"launch|abflug|startwinkel|lancement|decollage|lanzamiento|\bsalida|utgangs|打ち?出し?",
         "sideways": r"direction|horizontal|azimuth|\bside|left|right|axis|tilt|\bh\b|richtung|direccion|riktning|方向|左右",
         "other": r"\bpath|\bface\b|angle|axis|\btime|height|apex|\bloft|\blie\b|impact|attack|winkel|hohe\b|hauteur|"
@@ -68,11 +71,12 @@ _HAS = {
         "side": r"\bside\b|offline|\blateral|dispersion|sideways|\bseit|abweichung|\becart\b|desviacion|sidled|sidoavvik|"
         r"\bsida\b|左右|曲がり",
         "carry": r"carry|carried|flugweite|fluglange|\bportee|\bvuelo|キャリー",
-        "distance": r"distance|\bdist\b|yardage|weite\b|distanz|entfernung|distancia|avstand|langd\b|distans|飛距離|距離",
+        "distance": r"distance|\bdist\b|yardage|weite\b|distanz|entfernung|distancia|avstand|langd\b|distans|"
+        r"飛距離|距離",
         "total": r"\btotal|\broll|\brun\b|\bfinal\b|\brest\b|gesamt|トータル|ラン$|\brull|overall",
         "hole": r"\bpin\b|\bhole\b|\bto\b|flag|fahne|drapeau|bandera|ピン|残り|\btill\b",
-        "count": r"\bshots\b|\bballs\b|\bcount\b|^n$|number of|\bqty\b|anzahl|\bschlage\b|^balle$|nombre|\bcoups\b|\bballes\b|"
-        r"golpes|\bbolas\b|cantidad|\bantal\b|^slag$|bollar|球数|打数|本数",
+        "count": r"\bshots\b|\bballs\b|\bcount\b|^n$|number of|\bqty\b|anzahl|\bschlage\b|^balle$|nombre|\bcoups\b|"
+        r"\bballes\b|golpes|\bbolas\b|cantidad|\bantal\b|^slag$|bollar|球数|打数|本数",
         "player": r"player|golfer|student|\buser\b|spieler|schuler|joueur|\beleve\b|jugador|alumno|spelare|\belev\b|選手|"
         r"プレー?ヤー|氏名|名前|^name$|^nom$|^namn$|^nombre$|^who$",
         "date": r"\bdate\b|\bday\b|datum|^tag$|\bjour\b|fecha|\bdia\b|\bdag\b|日付|日時|timestamp|\bsession\b",
@@ -218,7 +222,9 @@ def unknown_header(rows: list[tuple[int, list[str]]]) -> int | None:
         words = [cell for cell in row if not missing(cell)]
         if len(row) < 2 or len(words) * 3 < len(row) * 2 or any(re.search(r"\d", cell) for cell in words):
             continue
-        alike = [cells for _, cells in below if len(cells) == len(row) and any(quantity(c) for c in cells[1:])]
+        alike = [
+            cells for _, cells in below if len(cells) == len(row) and any(quantity(c) for c in cells[1:])
+        ]
         if len(alike) >= 2 and len(alike) * 2 > len(below):
             return index
     return None
@@ -232,8 +238,14 @@ def is_units_row(row: list[str]) -> bool:
 
 def day_of(cell: str) -> str:
     """The day in a cell such as "2026-03-01 10:12", as it stands there; the whole cell if there is none in figures."""
-    found = re.search(r"\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./]\d{2,4}|\d{4}年\d{1,2}月\d{1,2}日", cell)
-    text = found[0] if found else re.sub(r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", "", cell, flags=re.I)
+    found = re.search(
+        r"\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./]\d{2,4}|\d{4}年\d{1,2}月\d{1,2}日", cell
+    )
+    text = (
+        found[0]
+        if found
+        else re.sub(r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", "", cell, flags=re.I)
+    )
     return " ".join(text.split())[:40]
 
 
@@ -270,7 +282,9 @@ def map_columns(
         if unit is None and units and index < len(units):
             unit = unit_of(units[index])
         if unit is not None and unit.kind != KIND.get(field):
-            if rank >= 0 and (field in TEXTS or rank >= 5):  # "Club (mph)" is a speed, "Distance (deg)" is not a distance
+            if rank >= 0 and (
+                field in TEXTS or rank >= 5
+            ):  # "Club (mph)" is a speed, "Distance (deg)" is not a distance
                 continue
             unit = None
         if unit is not None and field in ("carry_m", "total_m") and unit.name not in ("m", "yd", "ft"):
@@ -281,7 +295,9 @@ def map_columns(
     used = {index: (field, rank) for field, (rank, index, _) in claims.items()}
     columns = []
     for index, heading in enumerate(header):
-        sample = tuple(row[index][:20] for row in data[:40] if index < len(row) and not missing(row[index]))[:3]
+        sample = tuple(row[index][:20] for row in data[:40] if index < len(row) and not missing(row[index]))[
+            :3
+        ]
         field_, rank_ = used.get(index, (None, 0))
         sure: Sure = "none"
         if field_ is not None:
@@ -290,9 +306,20 @@ def map_columns(
             sure = "chosen"
         wanted = wants[index][0] if field_ is None and index in wants else ""
         means = says_mean(read[index][0]) and field_ in MEASURED
-        columns.append(Column(index + 1, heading[:60], field_, sure, means=means, sample=sample, wanted=wanted))
+        columns.append(
+            Column(index + 1, heading[:60], field_, sure, means=means, sample=sample, wanted=wanted)
+        )
     open_ = {c.field for c in columns if c.sure == "unsure"}
     return columns, {f: Used(index, unit) for f, (_, index, unit) in claims.items() if f not in open_}
+
+
+def _may_be_clubs(values: list[str]) -> bool:
+    """Whether most values may name clubs, and do not only number the rows."""
+    if all(re.fullmatch(r"\d{1,5}", value.strip()) for value in values) and _running(
+        [float(v) for v in values]
+    ):
+        return False
+    return sum(bool(club_id(v) or re.search(r"[^\W\d]", v)) for v in values) * 2 >= len(values)
 
 
 def _running(values: list[float]) -> bool:
@@ -320,15 +347,17 @@ def _checked(found: tuple[str, int] | None, words: str, values: list[str]) -> tu
         found = ("swing_size", 5)
     elif field == "side_m" and rank >= 8 and any(n and (n.side or n.readings[0] < 0) for n in numbers):
         found = ("side_m", 5)
-    elif field == "club" and sum(bool(club_id(v) or re.search(r"[^\W\d]", v)) for v in values) * 2 < len(values):
-        found = ("club", 8)
-    elif field == "club" and all(v.strip().isdigit() for v in values) and _running([float(v) for v in values]):
+    elif field == "club" and not _may_be_clubs(values):
         found = ("club", 8)
     if (found is None or found[0] == "swing_size") and not numeric:
         sized = [value for value in values if part_swing(value) or full_swing(value)]
         if any(part_swing(value) for value in values):
             return ("swing_size", 5 if len(sized) * 2 >= len(values) or found else 6)
         found = None
-    if found is None and not words and sum(bool(club_id(v)) and not v.strip().isdigit() for v in values) * 3 >= len(values) * 2:
+    if (
+        found is None
+        and not words
+        and sum(bool(club_id(v)) and not v.strip().isdigit() for v in values) * 3 >= len(values) * 2
+    ):
         return ("club", 6)
     return found

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from engine.shots.cells import UNITS, Quantity, Unit, bare
+from engine.shots.cells import UNITS, Quantity, Unit, bare, word_set
 from engine.shots.clubnames import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
 from engine.shots.columns import day_of
 from engine.shots.report import Finding, Question, Report
@@ -21,23 +21,35 @@ WIDEST = 2.5  # ratio of the largest to the smallest carry that one piece may ho
 SHORTEST = 20.0  # in metres or yards: no full swing carries less
 NEAR = 1.5  # ratio within which a number after an unknown word is still a carry like its neighbours
 MOST_WORDS = 8  # words that are not understood, beyond which a piece is prose
-_DATE = r"\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./](?:\d{4}|\d{2})(?!\d)|\d{4}年\d{1,2}月\d{1,2}日"
+_DATE = (
+    r"\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./](?:\d{4}|\d{2})(?!\d)|\d{4}年\d{1,2}月\d{1,2}日"
+)
 _TOKEN = re.compile(
     rf"(?P<date>(?<![\d.,])(?:{_DATE}))|(?P<time>(?<!\d)\d{{1,2}}:[0-5]\d(?::\d\d)?(?!\d))|(?P<number>\d+(?:[.,]\d+)*)"
     r"|(?P<word>[^\W\d_]+(?:/[^\W\d_]+)?|°)|(?P<mark>\S)"
 )
-_PASSED = set(
+_PASSED = word_set(
     "and then carry carries carried to the with hit hits goes go flies flew about around approx ca my of for at is was in a "
-    "und dann mit der die das etwa fliegt et puis avec le la les environ y con el aprox och med "
-    "キャリー".split()
+    "und dann mit der die das etwa fliegt et puis avec le la les environ y con el aprox och med キャリー"
 )
-_COUNT = set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発".split())
-_MEAN = set("average averages avg ave mean mittel mittelwert schnitt durchschnitt moyenne moy promedio media".split())
-_MEAN |= set("medel medelvarde snitt genomsnitt ø 平均".split())
-_SPREAD = set("sd std stdev deviation dev standardabweichung streuung ecart desviacion standardavvikelse σ ±".split())
-_ASIDE = set("max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole".split())
-_ASIDE |= set("gesamt maximal minimal totale maximo minimo totalt トータル 最大 最小".split())
-_SUMMARY = _MEAN | _SPREAD | (_ASIDE - {"loft", "target", "goal", "pin", "hole", "run", "roll"}) | {"summary", "overall", "range"}
+_COUNT = word_set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発")
+_MEAN = word_set(
+    "average averages avg ave mean mittel mittelwert schnitt durchschnitt moyenne moy promedio media"
+)
+_MEAN |= word_set("medel medelvarde snitt genomsnitt ø 平均")
+_SPREAD = word_set(
+    "sd std stdev deviation dev standardabweichung streuung ecart desviacion standardavvikelse σ ±"
+)
+_ASIDE = word_set(
+    "max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole"
+)
+_ASIDE |= word_set("gesamt maximal minimal totale maximo minimo totalt トータル 最大 最小")
+_SUMMARY = (
+    _MEAN
+    | _SPREAD
+    | (_ASIDE - {"loft", "target", "goal", "pin", "hole", "run", "roll"})
+    | {"summary", "overall", "range"}
+)
 _QUANTITY = re.compile(
     r"speed|spin|launch|angle|height|apex|velocity|^side$|offline|smash|geschwindigkeit|tempo$|drall|winkel|hohe$|seitlich|"
     r"vitesse|lancement|hauteur|velocidad|altura|hastighet|vinkel|hojd|スピード|スピン|初速|打ち?出し"
@@ -135,12 +147,18 @@ class Loose:
             elif match["time"]:
                 pass
             elif match["number"]:
-                if match.start() > 1 and text[match.start() - 2].isdigit() and text[match.start() - 1] not in " ,;/-|:()&+":
+                if (
+                    match.start() > 1
+                    and text[match.start() - 2].isdigit()
+                    and text[match.start() - 1] not in " ,;/-|:()&+"
+                ):
                     here.doubt = here.doubt or "not_understood"  # "1°28"
                 for value in self._values(token, here):
                     glued = text[match.start() - 1] if match.start() else ""
                     led = unknown or (not here.numbers and any(w[0] != "\x00" for w in here.words))
-                    here.numbers.append(Number(value, None, glued if glued in "-+" and glued else before, led, depth > 0))
+                    here.numbers.append(
+                        Number(value, None, glued if glued in "-+" and glued else before, led, depth > 0)
+                    )
                     if glued in ("-", "+") and (match.start() < 2 or text[match.start() - 2] == " "):
                         here.numbers[-1].after = "sign"
                 before, unknown, start = "number", False, False
@@ -178,7 +196,9 @@ class Loose:
             return None
         return found
 
-    def _word(self, token: str, here: Piece, before: str, unknown: bool, text: str, at: int, *, inside: bool) -> tuple[str, bool]:
+    def _word(
+        self, token: str, here: Piece, before: str, unknown: bool, text: str, at: int, *, inside: bool
+    ) -> tuple[str, bool]:
         """Take in a word: a unit or a count after a number, what the next number is, or a note."""
         unit = UNITS.get(token)
         if token == "in" and re.match(r" [^\W\d_]", text[at : at + 2]):
@@ -200,7 +220,9 @@ class Loose:
             here.doubt = "times"
             return "", False
         glued = text[at : at + 1].isdigit() or text[at - len(token) - 1 : at - len(token)].isdigit()
-        letter = len(token) == 1 and re.match(r"[ :=]*\d", text[at : at + 4])  # "a 98" may be a wedge, "l 3" a side
+        letter = len(token) == 1 and re.match(
+            r"[ :=]*\d", text[at : at + 4]
+        )  # "a 98" may be a wedge, "l 3" a side
         if token.isascii() and (glued or letter) and token not in ("y", "n", "x"):
             here.doubt = here.doubt or "not_understood"
         if token in _MEAN | _SPREAD | _ASIDE or token == "n":
@@ -237,7 +259,9 @@ class Loose:
         """What the commas are in tokens that could be either: decimal marks, list marks, or open."""
         if self.mark:
             return "decimal" if self.mark == "," else "list"
-        kinds = {_comma_kind(t) for _, line in lines for t in re.findall(r"\d+(?:[.,]\d+)+", line[:MOST_LINE])}
+        kinds = {
+            _comma_kind(t) for _, line in lines for t in re.findall(r"\d+(?:[.,]\d+)+", line[:MOST_LINE])
+        }
         if "decimal" in kinds and "list" not in kinds:
             return "decimal"
         return "list" if "list" in kinds and "decimal" not in kinds else "open"
@@ -253,7 +277,8 @@ class Loose:
             later = parsed[at + 1][2] if at + 1 < len(parsed) else []
             above = len(pieces) == 1 and len(later) > 1 and bool(later[1].numbers) and not label_line(line)
             if told and (above or len(pieces) > 1):
-                self._names[number] = " ".join(words)
+                written = " ".join(line.split()[: len(words)]).rstrip(" :,;-")
+                self._names[number] = written if bare(written) == " ".join(words) else " ".join(words)
         if len(set(self._names.values())) < 2:
             self._names = {}
         self.labels = bool(self._names)
@@ -330,10 +355,16 @@ class Loose:
         elif lead.doubt:
             self._piece(number, lead)
         elif first and lead.words and (first.unknown or bare(line).startswith(lead.words[0])):
-            name = lead.words[0] if first.unknown else bare(line).split()[0]
+            name = re.match(r"\D{0,40}", line)[0].strip(" \t:,;=-") or line.split()[0]  # type: ignore[index]
             self.club, self.unknown = None, name
             self.report.unknown_club(number, line, name)
-        elif first and not first.after and len(lead.numbers) > 1 and first.value in range(1, 10) and lead.numbers[1].value >= 20:
+        elif (
+            first
+            and not first.after
+            and len(lead.numbers) > 1
+            and first.value in range(1, 10)
+            and lead.numbers[1].value >= 20
+        ):
             if self._numbered:  # 1, 2, 3 down the lines are more likely balls than irons
                 self.report.leave(number, line, "stray_number")
                 return
@@ -355,7 +386,12 @@ class Loose:
 
     def _may_be_loft(self, first: Number, rest: list[Number]) -> bool:
         """Whether a number may be a wedge's loft: it could be one, and the numbers after it are not near it."""
-        if first.value != int(first.value) or int(first.value) not in WEDGE_LOFTS or first.unit or first.bracket:
+        if (
+            first.value != int(first.value)
+            or int(first.value) not in WEDGE_LOFTS
+            or first.unit
+            or first.bracket
+        ):
             return False
         carries = sorted(n.value for n in rest if n.role == "carry" and not n.bracket)
         if not carries:
@@ -484,4 +520,3 @@ def _comma_kind(token: str) -> str:
     if len(rest) == 1 or rest[0] == "0" or ratio > WIDEST:
         return "decimal" if len(rest) < 3 else "bad"
     return "list" if len(rest) == 3 else "open"
-

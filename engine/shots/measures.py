@@ -52,7 +52,9 @@ class UnitChooser:
         for name in ("total_m", "side_m", "carry_sd_m"):
             if name in fields and name not in known:
                 near = known.get("carry_m") or known.get("total_m")
-                known[name] = Known(near.unit, "carry_m") if near else self.carry(others, asked=name == "side_m")
+                known[name] = (
+                    Known(near.unit, "carry_m") if near else self.carry(others, asked=name == "side_m")
+                )
         if "grip_down_m" in fields and "grip_down_m" not in known:
             yards = "carry_m" in known and known["carry_m"].unit == YARDS
             known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "assumed")

@@ -25,7 +25,6 @@ Reason = Literal[
     "unknown_club",
     "several_clubs",
     "club_after_numbers",
-    "loft_or_carry",
     "differ_too_much",
     "range",
     "times",
@@ -37,7 +36,6 @@ Reason = Literal[
     "numbers_open",
     "player_open",
     "day_open",
-    "swing_open",
 ]
 REASONS: tuple[str, ...] = get_args(Reason)
 Code = Literal[

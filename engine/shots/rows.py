@@ -6,8 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from engine.fields import SHOT
-from engine.shots.cells import Quantity, Unit, bare, missing, number_of, quantity
+from engine.shots.cells import Quantity, Unit, bare, missing, number_of, quantity, word_set
 from engine.shots.clubnames import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
 from engine.shots.columns import (
     KIND,
@@ -25,10 +24,12 @@ from engine.shots.report import Report
 SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
 SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
 SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum", "longest", "shortest", "best"}
-SUMMARY_WORDS |= set("durchschnitt mittelwert mittel schnitt standardabweichung streuung summe gesamt".split())
-SUMMARY_WORDS |= set("moyenne moyen ecart mediane somme totaux promedio media desviacion mediana suma minimo maximo".split())
-SUMMARY_WORDS |= set("medel medelvarde snitt genomsnitt standardavvikelse summa totalt min max ø σ".split())
-SUMMARY_WORDS |= set("平均 平均値 標準偏差 最大 最小 合計".split())
+SUMMARY_WORDS |= word_set("durchschnitt mittelwert mittel schnitt standardabweichung streuung summe gesamt")
+SUMMARY_WORDS |= word_set(
+    "moyenne moyen ecart mediane somme totaux promedio media desviacion mediana suma minimo maximo"
+)
+SUMMARY_WORDS |= word_set("medel medelvarde snitt genomsnitt standardavvikelse summa totalt min max ø σ")
+SUMMARY_WORDS |= word_set("平均 平均値 標準偏差 最大 最小 合計")
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
 
@@ -59,9 +60,14 @@ def label_line(text: str) -> tuple[str, str] | None:
     """What a line such as "Player: A" or "Date 2026-03-01" says: player, date or club, and which."""
     if len(text) > 200:
         return None
-    match = re.fullmatch(r"([^\W\d][^:=;,|\d]{0,24}?) ?(?:[:=;,|] ?|(?<= )(?=\d))(\S.{0,60}?)", " ".join(text.split()).strip(" ,;|"))
+    match = re.fullmatch(
+        r"([^\W\d][^:=;,|\d]{0,24}?) ?(?:[:=;,|] ?|(?<= )(?=\d))(\S.{0,60}?)",
+        " ".join(text.split()).strip(" ,;|"),
+    )
     found = field_of(split_heading(match[1])[0]) if match else None
-    return (found[0], match[2].strip()) if match and found and found[0] in ("player", "date", "club") else None
+    return (
+        (found[0], match[2].strip()) if match and found and found[0] in ("player", "date", "club") else None
+    )
 
 
 @dataclass(slots=True)
@@ -216,13 +222,21 @@ class Gatherer:
             words = words_of(cell)
             if index != people and words & SUMMARY_WORDS and (index in labels or len(words) == 1):
                 return True
-            if index in labels and index != people and cell.strip().casefold() in ("\u00f8", "\u03c3", "\u2300", "x\u0304"):
+            if (
+                index in labels
+                and index != people
+                and cell.strip().casefold() in ("\u00f8", "\u03c3", "\u2300", "x\u0304")
+            ):
                 return True
         return False
 
     def _drop_average(self, run: list[Row], out: list[Row]) -> None:
         """Leave out the last row of a run if it has no label and all its numbers are means of those above."""
-        if len(run) < 3 or run[-1].name or (len(run[-1].values) < 2 and not all(row.name for row in run[:-1])):
+        if (
+            len(run) < 3
+            or run[-1].name
+            or (len(run[-1].values) < 2 and not all(row.name for row in run[:-1]))
+        ):
             return
         for name, number in run[-1].values.items():
             above = [row.values[name].readings[0] for row in run[:-1] if name in row.values]
@@ -294,9 +308,6 @@ def plausible(name: str, number: Quantity, unit: Unit) -> float | None:
     if number.unit and number.unit.kind == KIND[name]:
         unit = number.unit
     low, high = LIKELY[name]
-    rule = SHOT.get(name)
-    if rule is not None:
-        low, high = max(low, rule.low), min(high, rule.high)  # type: ignore[union-attr]
     value = number.readings[0] * unit.size
     if number.side:
         value = abs(value) if number.side == "r" else -abs(value)

@@ -423,8 +423,19 @@ class _Reader:
             self.report.needs.append(Question("player", taken or "", options))
             if taken != ALL or self.player is None:
                 for row in [r for r in rows if r.player != taken or self.player is None]:
-                    self.report.leave(row.line, row.text, "other_player" if self.player is not None and self.player in options else "player_open", row.player)
-                rows = [r for r in rows if self.player is not None and self.player in options and r.player == taken]
+                    self.report.leave(
+                        row.line,
+                        row.text,
+                        "other_player"
+                        if self.player is not None and self.player in options
+                        else "player_open",
+                        row.player,
+                    )
+                rows = [
+                    r
+                    for r in rows
+                    if self.player is not None and self.player in options and r.player == taken
+                ]
         elif people and people[0]:
             self.report.findings.append(Finding("one_player", about=people[0][:40]))
         days = list(dict.fromkeys(row.day for row in rows))
@@ -459,7 +470,9 @@ class _Reader:
                 shot[name] = value
             elif name == "carry_m":
                 unit = number.unit or known[name].unit
-                self.report.leave(row.line, row.text, "carry_out_of_range", f"{number.readings[0]:g} {unit.name}")
+                self.report.leave(
+                    row.line, row.text, "carry_out_of_range", f"{number.readings[0]:g} {unit.name}"
+                )
                 return
         shot.pop("total_m", None)
         if set(shot) <= {"club", "side_m", "grip_down_m", "carry_sd_m"}:
@@ -481,5 +494,3 @@ class _Reader:
             bad = [line for line, number in told if plausible(name, number, unit.unit) is None]
             if bad and name != "carry_m":
                 self.report.findings.append(Finding("values_ignored", bad[0], count=len(bad), field=name))
-
-

@@ -41,7 +41,9 @@ def shot_of(words):
 
 
 def answers_of(doc):
-    return {k: {int(n): v for n, v in v.items()} if k in ("columns", "numbers") else v for k, v in doc.items()}
+    return {
+        k: {int(n): v for n, v in v.items()} if k in ("columns", "numbers") else v for k, v in doc.items()
+    }
 
 
 def readings():
@@ -55,7 +57,10 @@ def readings():
 @pytest.mark.parametrize(("name", "args", "wanted"), readings())
 def test_every_file_is_read_as_stated(name, args, wanted):
     table = read_table(decode((CORPUS / name).read_bytes()), **args)
-    taken = [{k: pytest.approx(v, abs=2e-4) for k, v in shot_of(words).items() if k != "club"} for words in wanted["taken"]]
+    taken = [
+        {k: pytest.approx(v, abs=2e-4) for k, v in shot_of(words).items() if k != "club"}
+        for words in wanted["taken"]
+    ]
     assert [s["club"] for s in table.shots] == [shot_of(words)["club"] for words in wanted["taken"]]
     assert [{k: v for k, v in s.items() if k != "club"} for s in table.shots] == taken
     assert sorted({q.key for q in table.needs}) == sorted(wanted["asked"])
@@ -84,42 +89,56 @@ def test_every_code_is_one_of_a_closed_list():
 
 def named(text):
     """Places where a text names a club, as this test understands it: (start, end, ids), in order."""
-    out = []
-    for ids, form in SPELLED:
-        out += [(m.start(), m.end(), ids(m)) for m in form.finditer(text)]
-    return sorted(out)
+    return sorted((m.start(), m.end(), ids(says, m)) for says, form in SPELLED for m in form.finditer(text))
 
 
 IRON = r"i|ir|irn|irons?|eisen|fer|hierro|jarn|アイアン|番アイアン|番|e|er|:?an"
 WOOD = r"w|wd|wood|fw|fairway|metal|holz|bois|madera|tra|ウッド|番ウッド|fairwayholz"
 HYBRID = r"h|hy|hyb|hybrid|u|ut|utility|hybride|hibrido|ハイブリッド|番ハイブリッド|ユーティリティ|番ユーティリティ"
-DIGIT = r"(?<!\d)0?(?P<n>1[0-5]|[1-9]|two|three|four|five|six|seven|eight|nine)"
+SPOKEN = {
+    "two": "2",
+    "three": "3",
+    "four": "4",
+    "five": "5",
+    "six": "6",
+    "seven": "7",
+    "eight": "8",
+    "nine": "9",
+}
 GAP = r"(?:er)?[\s\-_#()\[\]\"'.]{0,3}"
-WORDS = dict(zip("two three four five six seven eight nine".split(), "23456789", strict=True))
-SPELLED = [
-    *(
-        ((lambda letter: lambda m: {"dr" if letter == "w" and m["n"] == "1" else WORDS.get(m["n"], m["n"]) + letter})(letter), form)
-        for letter, words in (("i", IRON), ("w", WOOD), ("h", HYBRID))
-        for digit in (DIGIT if letter == "w" else DIGIT.replace("1[0-5]", "10"),)
-        for form in (
-            re.compile(rf"{digit}{GAP}(?:(?:fairway|fw) ?)?(?:{words})(?![a-z])"),
-            re.compile(rf"(?<![^\W\d_])(?:{words}){GAP}{digit}(?!\d)"),
-        )
-    ),
-    *(
-        ((lambda club: lambda m: {club})(club), re.compile(rf"(?<![^\W\d_])(?:{words})(?![a-z])"))
-        for club, words in {
-            "dr": "driver|drivern|drv|dr|d|ドライバー",
-            "pw": "pitching|pitching ?wedge|pw|p|ピッチング|ピッチングウェッジ",
-            "gw": "gap|gap ?wedge|approach|attack|gw|aw|uw|a|g|アプローチ",
-            "sw": "sand|sand ?wedge|sandeisen|sandjarn|sw|s|サンド|サンドウェッジ",
-            "lw": "lob|lob ?wedge|lw|l|ロブ",
-            "pt": "putter|puttern|putt|pt|パター",
-        }.items()
-    ),
-    (lambda m: {f"w{float(m['n']):g}", "sw", "gw", "lw", "pw"}, re.compile(r"(?<![\d.])(?P<n>(?:4[2-9]|5\d|6\d|70)(?:\.\d)?)(?!\d)")),
-    (lambda m: {m[0] + "i"}, re.compile(r"(?<![\w.])[1-9](?!\w|\.\d)")),
-]
+NAMES = {
+    "dr": "driver|drivern|drv|dr|d|ドライバー",
+    "pw": "pitching|pitching ?wedge|pw|p|ピッチング|ピッチングウェッジ",
+    "gw": "gap|gap ?wedge|approach|attack|gw|aw|uw|a|g|アプローチ",
+    "sw": "sand|sand ?wedge|sandeisen|sandjarn|sw|s|サンド|サンドウェッジ",
+    "lw": "lob|lob ?wedge|lw|l|ロブ",
+    "pt": "putter|puttern|putt|pt|パター",
+}
+
+
+def spelled():
+    """Forms of club names: what each says, and the form; a number in it is the group ``n``."""
+    for letter, words, most in (("i", IRON, "10"), ("w", WOOD, "1[0-5]"), ("h", HYBRID, "10")):
+        digit = rf"(?<!\d)0?(?P<n>{most}|[1-9]|{'|'.join(SPOKEN)})"
+        yield letter, re.compile(rf"{digit}{GAP}(?:(?:fairway|fw) ?)?(?:{words})(?![a-z])")
+        yield letter, re.compile(rf"(?<![^\W\d_])(?:{words}){GAP}{digit}(?!\d)")
+    for club, words in NAMES.items():
+        yield club, re.compile(rf"(?<![^\W\d_])(?:{words})(?![a-z])")
+    yield "loft", re.compile(r"(?<![\d.])(?P<n>(?:4[2-9]|5\d|6\d|70)(?:\.\d)?)(?!\d)")
+    yield "i", re.compile(r"(?<![\w.])(?P<n>[1-9])(?!\w|\.\d)")
+
+
+SPELLED = list(spelled())
+
+
+def ids(says, match):
+    """The clubs that a found name may stand for."""
+    if says == "loft":
+        return {f"w{float(match['n']):g}", "pw", "gw", "sw", "lw"}
+    if says in NAMES:
+        return {says}
+    club = SPOKEN.get(match["n"], match["n"]) + says
+    return {"dr" if club == "1w" else club}
 
 
 def numbers(text):
@@ -148,11 +167,18 @@ def wrong(text, table, club=""):
     lines = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
     turned = any(f.code == "turned" for f in table.findings)
     for number, shot in zip(table.lines, table.shots, strict=True):
-        here = folded("\n".join(lines) if turned else " ".join(lines[number - 1 : number + 3 if '"' in text else number]))
+        here = folded(
+            "\n".join(lines)
+            if turned
+            else " ".join(lines[number - 1 : number + 3 if '"' in text else number])
+        )
         places = [
             at
             for at, value in numbers(here)
-            if any(abs(value * UNITS[unit].size - shot.get("carry_m", math.nan)) < 1e-3 for unit in ("m", "yd", "ft"))
+            if any(
+                abs(value * UNITS[unit].size - shot.get("carry_m", math.nan)) < 1e-3
+                for unit in ("m", "yd", "ft")
+            )
         ]
         if "carry_m" in shot and not places:
             return f"line {number}: {shot} stands nowhere in {here[:100]!r}"
@@ -164,7 +190,11 @@ def wrong(text, table, club=""):
         if not mine and not any(shot["club"] in ids for ids in above[-12:]):
             return f"line {number}: {shot} is of no club in {here[:100]!r}"
         if mine and not table.headings and "carry_m" in shot and len(clubs) > 1:
-            sure = [(a, b, ids) for a, b, ids in clubs if not re.fullmatch(r"\d+(?:\.\d)?", here[a:b]) or re.match("°| ?deg", here[b:])]
+            sure = [
+                (a, b, ids)
+                for a, b, ids in clubs
+                if not re.fullmatch(r"\d+(?:\.\d)?", here[a:b]) or re.match("°| ?deg", here[b:])
+            ]
             before = [max((c for c in sure if c[0] <= at), default=None, key=lambda c: c[1]) for at in places]
             if sure and not any(c is None or shot["club"] in c[2] for c in before):
                 return f"line {number}: {shot} is another club's in {here[:100]!r}"
@@ -208,7 +238,9 @@ def broken(number):
         elif kind == 9:
             lines = (text[:place] + rng.choice(WORDS_BETWEEN) + text[place:]).split("\n")
         elif kind == 10:
-            lines = (text[:place] + rng.choice(list(",;.'\"-/() 0123456789xlrm\u00a0°")) + text[place:]).split("\n")
+            lines = (
+                text[:place] + rng.choice(list(",;.'\"-/() 0123456789xlrm\u00a0°")) + text[place:]
+            ).split("\n")
         elif kind == 11:
             lines = (text[:place] + text[place + rng.randint(1, 3) :]).split("\n")
         elif kind == 12:
@@ -222,8 +254,36 @@ def broken(number):
 
 
 WORDS_BETWEEN = (
-    *("average", "std dev", "max", "half", "total", "wind", "good one", "Mittelwert", "avg 150", "(148)", "± 4", "n=12"),
-    *("7i", "PW", "Eisen 8", "56", "3w", "carry", "player", "Student C", "12 balls", "yd", "m", "2026-07-01", "10:30", "hole 5"),
+    *(
+        "average",
+        "std dev",
+        "max",
+        "half",
+        "total",
+        "wind",
+        "good one",
+        "Mittelwert",
+        "avg 150",
+        "(148)",
+        "± 4",
+        "n=12",
+    ),
+    *(
+        "7i",
+        "PW",
+        "Eisen 8",
+        "56",
+        "3w",
+        "carry",
+        "player",
+        "Student C",
+        "12 balls",
+        "yd",
+        "m",
+        "2026-07-01",
+        "10:30",
+        "hole 5",
+    ),
 )
 
 
@@ -232,14 +292,21 @@ def check(number):
     club = ("", "7i")[number % 5 == 0]
     try:
         with Steps() as steps:
-            table = read_table(text, club=club or None, day=("*", None)[number % 2], length_unit=("m", "yd", None)[number % 3])
+            table = read_table(
+                text,
+                club=club or None,
+                day=("*", None)[number % 2],
+                length_unit=("m", "yd", None)[number % 3],
+            )
     except TableError as error:
         assert error.do
         return 0
     said = wrong(text, table, club)
     assert not said, f"{number}: {said}\n{text}"
     assert steps.count < 20_000 + 500 * len(text), f"{number}: {steps.count} steps for {len(text)} characters"
-    assert table.shots or table.left_out or table.needs or table.findings or not re.search(r"\d", text), f"{number}: {text}"
+    assert table.shots or table.left_out or table.needs or table.findings or not re.search(r"\d", text), (
+        f"{number}: {text}"
+    )
     return len(table.shots)
 
 

@@ -1,0 +1,162 @@
+"""Words for what was understood of a text or a file: columns, findings, questions, lines left out."""
+
+from __future__ import annotations
+
+from engine.shots.columns import Column
+from engine.shots.report import Finding, LeftOut, Question
+from engine.shots.table import ALL
+
+FIELDS = {
+    "club": "club",
+    "carry_m": "carry",
+    "total_m": "total",
+    "ball_speed_mps": "ball speed",
+    "club_speed_mps": "club speed",
+    "launch_deg": "launch angle",
+    "spin_rpm": "spin",
+    "side_m": "side",
+    "balls": "number of balls",
+    "carry_sd_m": "spread of the carry",
+    "grip_down_m": "grip down",
+    "date": "date",
+    "player": "player",
+    "swing_size": "swing size",
+}
+SURE = {
+    "stated": "the heading says so",
+    "likely": "likely",
+    "unsure": "not clear: please choose",
+    "chosen": "chosen by you",
+    "none": "",
+}
+UNIT_HOW = {"stated": "stated", "chosen": "chosen", "assumed": "assumed"}
+REASONS = {
+    "above_headings": "stands above the headings",
+    "headings_again": "the headings again",
+    "other_headings": "other headings begin here; paste this part on its own",
+    "units_row": "a row of units",
+    "summary_row": "an average, spread or other summary, not a ball",
+    "unlabelled_mean": "has no label and is the average of the lines above",
+    "club_alone": "names the club of the lines below",
+    "label_alone": "says whose or which day the lines below are",
+    "no_number": "no number under the headings",
+    "no_carry": "no carry was found",
+    "too_long": "the line is too long",
+    "more_cells": "has more cells than there are headings; are there decimal commas without quotes?",
+    "not_a_shot": "holds nothing that was measured of a shot",
+    "part_swing": "not a full swing",
+    "several_clubs": "names several clubs, so it is not clear which carry belongs to which",
+    "club_after_numbers": "numbers stand before the club; write the club first",
+    "differ_too_much": "the numbers differ too much to be carries of one club",
+    "range": "a range from one carry to another, not two balls",
+    "times": "says how often a carry was hit; write each ball",
+    "stray_number": "holds a number that may not be a carry",
+    "not_understood": "not understood",
+    "columns_open": "waits until you say which column is what",
+    "numbers_open": "waits until you say what the commas or points mean",
+    "player_open": "waits until you choose the player",
+    "day_open": "waits until you choose the day",
+}
+_ABOUT = {
+    "carry_out_of_range": "{} is no carry of a golf ball",
+    "carry_unreadable": "\u201c{}\u201d is no carry",
+    "unknown_club": "not known: which club is \u201c{}\u201d?",
+    "other_player": "belongs to another player, {}",
+    "other_day": "is of another day, {}",
+}
+FINDINGS = {
+    "turned": "The headings stand at the side or name clubs; the table was turned.",
+    "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
+    "decimal_comma": "A comma is read as a decimal mark.",
+    "right_is_positive": "Side: plain numbers are read as right of the target, negative ones as left.",
+    "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
+    "grip_unit_assumed": "Grip down has no unit; read as {about}.",
+    "lone_number_iron": "Line {line}: {about} is read as the {about}-iron.",
+    "words_ignored": "Line {line}: passed over \u201c{about}\u201d.",
+    "numbers_ignored": "Line {line}: {about} is not taken for a ball.",
+    "mean_ignored": "Line {line}: {about} is the average of the balls beside it and does not count again.",
+    "means_of_balls": "{count} {lines} give the mean of several balls, and count as that many.",
+    "one_player": "All of it is by {about}.",
+    "one_day": "All of it is of {about}.",
+    "all_days": "Balls of {count} days are taken together.",
+    "total_not_carry": "The total is not used: it holds the roll as well.",
+}
+_QUESTIONS = {
+    "length_unit": "No unit is given with the carries; read as {unit}.",
+    "speed_unit": "No unit is given with the {field}; read as {taken} because the values fit.",
+    "clubs": "Which club is \u201c{about}\u201d?",
+    "club": "Which club were these balls hit with? None is named.",
+    "player": "There are several players: choose whose balls to take.",
+    "day": "There are several days: choose one, or all of them.",
+    "balls": "These are averages: of how many balls each?",
+    "columns": "No column was recognized as the carry: say which one it is.",
+}
+_UNITS = {"m": "metres", "yd": "yards"}
+
+
+def left_out(item: LeftOut) -> str:
+    """Why a line gave no ball."""
+    if item.reason in _ABOUT:
+        shown = item.about or ("no name" if item.reason == "unknown_club" else "not named")
+        return _ABOUT[item.reason].format(shown)
+    return REASONS[item.reason]
+
+
+def finding(item: Finding) -> str:
+    """One thing that is worth a look."""
+    field = FIELDS.get(item.field, "").capitalize()
+    values = "value is" if item.count == 1 else "values are"
+    lines = "line" if item.count == 1 else "lines"
+    words = FINDINGS[item.code].format(
+        line=item.line, about=item.about, count=item.count, field=field, values=values, lines=lines
+    )
+    return words.replace(
+        "1 line give the mean of several balls, and count",
+        "1 line gives the mean of several balls, and counts",
+    )
+
+
+def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
+    """What is asked, or was assumed."""
+    heading = next((c.heading for c in headings if c.number == item.column), "")
+    column = f"\u201c{heading}\u201d" if heading else f"column {item.column}"
+    if item.key == "column":
+        if item.taken:
+            return f"Is {column} the carry, or the total with roll? Read as carry."
+        return f"Is {column} the {FIELDS[item.about]}? Not used until you say so."
+    if item.key == "numbers":
+        where = f"in {column}" if item.column else "in the text"
+        return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."
+    return _QUESTIONS[item.key].format(
+        unit=_UNITS.get(item.taken, item.taken),
+        taken=item.taken,
+        about=item.about,
+        field=FIELDS.get(item.about, "speed"),
+    )
+
+
+def taken_for(column: Column) -> str:
+    """What a column was taken for, with its unit and decimal mark."""
+    if column.field is None or column.sure == "unsure":
+        if column.wanted:
+            return f"not used: another column is the {FIELDS[column.wanted]}"
+        return "not used"
+    parts = [FIELDS[column.field]]
+    if column.unit:
+        how = UNIT_HOW.get(column.unit_how, "")
+        parts.append(f"in {column.unit}" + (f" ({how})" if how in ("assumed", "chosen") else ""))
+    if column.means:
+        parts.append("averages")
+    if column.mark == ",":
+        parts.append("decimal comma")
+    return ", ".join(parts)
+
+
+def how_sure(column: Column) -> str:
+    """How sure it is what a column holds."""
+    return SURE[column.sure]
+
+
+def option(value: str) -> str:
+    """One of several players or days to choose from."""
+    return "all of them" if value == ALL else value or "not named"
