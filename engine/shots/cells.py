@@ -165,7 +165,7 @@ def decode(data: bytes) -> str:
         pass
     try:
         japanese = data.decode("cp932")
-    except UnicodeDecodeError:
+    except (UnicodeDecodeError, LookupError):  # not every Python has this code page
         japanese = ""
     if len(re.findall(r"[\u3040-\u30ff\u756a]", japanese)) >= 3:  # kana, or the word after an iron's number
         return japanese

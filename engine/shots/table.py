@@ -335,7 +335,7 @@ class _Reader:
         cells = [row for _, row in data]
         columns, fields = map_columns(heading, units, cells, self.chosen)
         marks = self._marks(fields, cells, sheet.delimiter)
-        means = any(column.means for column in columns) or "balls" in fields
+        means = any(column.means for column in columns) or bool(fields.keys() & {"balls", "carry_sd_m"})
         gatherer = Gatherer(
             heading, fields, self.clubs, self.club, marks, means, self.report, self.text[:20_000],
             self.above_player, self.above_day,
