@@ -58,7 +58,7 @@ REASONS = {
     "day_open": "waits until you choose the day",
 }
 _ABOUT = {
-    "carry_out_of_range": "{} is no carry of a golf ball",
+    "carry_out_of_range": "{} is not the carry of a full swing",
     "carry_unreadable": "\u201c{}\u201d is no carry",
     "unknown_club": "not known: which club is \u201c{}\u201d?",
     "other_player": "belongs to another player, {}",

@@ -67,7 +67,7 @@ _FORMS = tuple(
     )
 )
 _ANY = re.compile(
-    rf"\d{{1,2}}(?!\d)|{'|'.join(_WORDS)}|{_family}|{_name}|{_wedge}"  # a quick look before the forms
+    rf"\d{{1,2}}(?!\d)|e\d|{'|'.join(_WORDS)}|{_family}|{_name}|{_wedge}"  # a quick look before the forms
 )
 _PART_SWING = re.compile(
     r"\b(?:half|quarter|three quarters?|pitch|chip|punch|knock ?down|part swing|3 ?/ ?4|1 ?/ ?2|"

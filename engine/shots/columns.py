@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Literal
 
 from engine.shots.cells import UNITS, Unit, bare, missing, quantity
-from engine.shots.clubnames import club_id, full_swing, part_swing
+from engine.shots.clubnames import club_id, full_swing, leading_club, part_swing, plain
 
 # what a column of numbers may hold: the kind of its unit
 KIND = {
@@ -203,7 +203,7 @@ def find_header(rows: list[tuple[int, list[str]]]) -> int | None:
     for index, (_, row) in enumerate(rows[:60]):
         fields: set[str] = set()
         for cell in row:
-            if re.fullmatch(r"[+-]?\d[\d.,]*", cell):
+            if re.fullmatch(r"[+-]?\d[\d.,]*", cell) or _club_and_number(cell):
                 numbers = numbers or most > 1
                 fields.clear()
                 break
@@ -213,6 +213,12 @@ def find_header(rows: list[tuple[int, list[str]]]) -> int | None:
         if fields & MEASURED and len(fields) > most and not numbers:
             best, most = index, len(fields)
     return best
+
+
+def _club_and_number(cell: str) -> bool:
+    """Whether a cell is a club with its carry, as in "7i 150 yards carry", and so no heading."""
+    found = leading_club(plain(cell)) if re.search(r"\d", cell) else None
+    return bool(found and re.search(r"\d", found[1]))
 
 
 def unknown_header(rows: list[tuple[int, list[str]]]) -> int | None:

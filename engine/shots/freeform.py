@@ -29,8 +29,8 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\W\d_]+(?:/[^\W\d_]+)?|°)|(?P<mark>\S)"
 )
 _PASSED = word_set(
-    "and then carry carries carried to the with hit hits goes go flies flew about around approx ca my of for at is was in a "
-    "und dann mit der die das etwa fliegt et puis avec le la les environ y con el aprox och med キャリー"
+    "and then carry carries carried full swing normal stock to the with hit hits goes go flies flew about around approx ca my of for at is was in a "
+    "und dann mit voll voller schwung der die das etwa fliegt et puis avec le la les environ y con el aprox och med キャリー"
 )
 _COUNT = word_set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発")
 _MEAN = word_set(
@@ -427,7 +427,10 @@ class Loose:
             doubt = "not_understood"
         if not doubt and not carries:
             doubt = "no_carry"
-        if not doubt and (values[0] < SHORTEST or values[-1] / values[0] > WIDEST):
+        if not doubt and values[0] < SHORTEST:
+            self.report.leave(number, text, "carry_out_of_range", f"{values[0]:g}")
+            return
+        if not doubt and (values[-1] / values[0] > WIDEST):
             doubt = "differ_too_much"
         if not doubt and counts and not (len(carries) == 1 or counts == [len(carries)]):
             doubt = "stray_number"

@@ -177,6 +177,8 @@ def _sheet(lines: list[tuple[int, str]], report: Report) -> _Sheet | None:
             header = unknown_header(rows)
         if header is None and (width := _bare_columns(rows)):
             return _Sheet([""] * width, rows, [], delimiter, 0)
+    if spaced := _spaced(lines):
+        return spaced
     if header is None or (delimiter is None and not _one_column(rows[header + 1 :])):
         return None
     return _Sheet(rows[header][1], rows[header + 1 :], rows[:header], delimiter, rows[header][0])
@@ -196,6 +198,31 @@ def _cells(line: str, delimiter: str | None) -> list[str]:
 def _one_column(rows: _Rows) -> bool:
     numbers = sum(quantity(row[0]) is not None for _, row in rows[:200])
     return numbers * 2 > min(len(rows), 200)
+
+
+def _spaced(lines: list[tuple[int, str]]) -> _Sheet | None:
+    """A table whose cells stand apart by single spaces, as "Club Carry Total" above "7 iron 150 160"."""
+    for at, (number, line) in enumerate(lines[:20]):
+        heading = line.split()
+        fields = {f[0] for word in heading if (f := field_of(split_heading(word)[0]))}
+        if (
+            len(fields) < 2
+            or len(fields) < len(heading)
+            or len(fields & set(KIND)) < 2
+            or re.search(r"[,;\t|]|  ", line)
+        ):
+            continue
+        rows: _Rows = []
+        for below, text in lines[at + 1 :]:
+            found = leading_club(plain(text)) if "club" in fields else None
+            name = (
+                text.strip()[: len(plain(text)) - len(found[1])].strip()
+                if found and len(found[1]) < len(text)
+                else ""
+            )
+            rows.append((below, [name, *text.strip()[len(name) :].split()] if name else text.split()))
+        return _Sheet(heading, rows, _cut(lines[:at], None), " ", number)
+    return None
 
 
 def _turned(rows: _Rows) -> _Rows | None:
