@@ -6,6 +6,7 @@
     python3 build.py test       build, then run every test, in a real browser too
     python3 build.py bench      measure starts, bytes and redraws against the budgets
     python3 build.py soak       run the tests that are marked so: whole counts of kills, fuzz, interruptions
+    python3 build.py mutate     put small faults into engine and app and count those the tests notice
     python3 build.py check      lint, format and types
     python3 build.py sbom       list every piece from outside with licence and hash in site/sbom.cdx.json
     python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
@@ -17,6 +18,7 @@ fettle.lock and starts this file again inside it.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -51,6 +53,19 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     command("soak", "build, then run the tests of whole counts; further arguments go to pytest")
     command("sbom", "write site/sbom.cdx.json, the list of all pieces from outside")
+    mutate = command("mutate", "small faults in engine and app, and whether the tests notice")
+    mutate.add_argument("--sample", type=int, default=300, metavar="N", help="how many faults")
+    mutate.add_argument("--seed", type=int, default=1, metavar="N", help="another seed draws others")
+    mutate.add_argument("--only", choices=["engine", "app"])
+    mutate.add_argument(
+        "--at", metavar="FILE:LINE", action="append", help="every fault of one line instead of a sample"
+    )
+    mutate.add_argument(
+        "--jobs", type=int, default=os.cpu_count() or 1, metavar="N", help="processes at a time"
+    )
+    mutate.add_argument(
+        "--budget", type=float, default=60.0, metavar="S", help="seconds of tests for each fault"
+    )
     command("check", "lint and types")
     command("lock", "write fettle.lock again")
     args, rest = parser.parse_known_args(argv)

@@ -23,6 +23,10 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
     if args.command == "check":
         return check(root)
+    if args.command == "mutate":
+        import mutate
+
+        return mutate.run(root, args)
     if args.command == "sbom":
         import sbom
 

@@ -9,7 +9,11 @@ Outward kinds and what their payload holds:
 
 ==========  =============================================================================================
 save        ``text``: the whole store of this device, to be kept and handed back at the next start
-link        ``hash``: ``#v1....``; replace the address' fragment, no history entry, no reload
+link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
+            no reload
+known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it
+            is stored, the fragment tells nothing new
+taken       ``reply``: that of a ``take``; ``whole``: whether all of its players are here now
 download    ``name``, ``mime``, ``text``: offer a file
 print       ``page``: ``sheet``, ``card`` or ``pocket``; sets ``data-print``
 share       ``title``, ``hash``: share sheet if there is one, else copy the whole address to the clipboard
@@ -21,10 +25,11 @@ step        ``step``: the id of the step now shown; scroll to the top
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture
 ==========  =============================================================================================
 
-Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``: a link was
-opened in this page), ``take`` (``text``: a store whose players are to be added), ``look`` (as above, remembered
-from last time), ``begin`` (``hash``, ``saved``: what this person has, for a dashboard that a memory image brought
-back blank), ``started`` (``how``: in which way this start was made).
+Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``, ``owner``: a link was
+opened in this page; ``owner`` is the player for whom it is ``known``, or empty), ``take`` (``text``: a store whose
+players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``begin``
+(``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought back blank),
+``started`` (``how``: in which way this start was made).
 """
 
 from __future__ import annotations
@@ -82,6 +87,14 @@ def save(text: str) -> None:
 
 def set_link(hash_: str) -> None:
     send("link", {"hash": hash_})
+
+
+def known(hash_: str, player: str) -> None:
+    send("known", {"hash": hash_, "player": player})
+
+
+def taken(reply: object, whole: bool) -> None:
+    send("taken", {"reply": reply, "whole": whole})
 
 
 def download(name: str, mime: str, text: str) -> None:

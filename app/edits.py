@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from app.store import default_layouts, norm_bag
 from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
-from engine.layouts.kinds import stepped_lofts
+from engine.clubs.made import after_work
+from engine.layouts.kinds import planned, stepped_lofts
 
 MOST_LAYOUTS = 4
 
@@ -117,7 +118,7 @@ def add_club(case: Case, new: Club) -> Case:
 def copy_club(case: Case, club_id: str) -> Case:
     index = _index(case, club_id)
     old = case.bag[index]
-    twin = replace(old, id=free_id(case, old.id), name=f"{old.name} (copy)"[:60])
+    twin = replace(old, id=free_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
     return replace(case, bag=(*case.bag[: index + 1], twin, *case.bag[index + 1 :]))
 
 
@@ -180,11 +181,13 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
     def edit(case: Case, value: Any) -> Case:
         old = next(x for x in case.layouts if x.id == layout_id)
-        named = old.clubs or tuple(LayoutClub(c.id) for c in case.bag if c.family in ("iron", "wedge"))
+        named = old.clubs or tuple(
+            LayoutClub(c.id) for c in planned(old, case) if c.family in ("iron", "wedge")
+        )
         if all(c.id != club_id for c in named):
             family = next(c.family for c in case.bag if c.id == club_id)
             there = {c.id for c in named}
-            named += tuple(LayoutClub(c.id) for c in case.bag if c.family == family and c.id not in there)
+            named += tuple(LayoutClub(c.id) for c in case.carried if c.family == family and c.id not in there)
         clubs = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in named)
         return layout(layout_id, clubs=clubs)(case)
 
@@ -217,10 +220,10 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     def edit(case: Case) -> Case:
         old = next(x for x in case.layouts if x.id == layout_id)
         had = {c.id: c for c in old.clubs}
-        irons = sorted((c for c in case.bag if c.family == "iron"), key=lambda c: c.loft_deg)
+        irons = sorted((c for c in case.carried if c.family == "iron"), key=lambda c: c.loft_deg)
         ids = [c.id for c in irons]
         keep = ids[ids.index(top) :] if top in ids else ids
-        wedges = [c.id for c in case.bag if c.family == "wedge"]
+        wedges = [c.id for c in case.carried if c.family == "wedge"]
         others = [c for c in old.clubs if c.id not in ids and c.id not in wedges]
         clubs = tuple(had.get(i, LayoutClub(i)) for i in keep + wedges) + tuple(others)
         return layout(layout_id, clubs=clubs)(case)
@@ -228,25 +231,37 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     return edit
 
 
-def built(case: Case, clubs: list[dict[str, Any]]) -> Case:
-    """The case after the set was built: new clubs under the old ids, the old ones kept beside them for
-    their balls."""
-    new = {c["id"]: c for c in clubs}
+def built(case: Case, wanted: Sequence[Club]) -> Case:
+    """The case after a set was built as wanted.
+
+    What was worked on goes on under its id with what the bench made of it; a club that was hit before stays beside it as
+    it was, for its balls, and is carried no more. What the sheet left alone stays the same club with its balls. The gap
+    or the carries that were asked for are met and asked for no more.
+    """
+    wants = {c.id: c for c in wanted}
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
     for old in case.bag:
-        made = new.get(old.id)
-        if made is None:
-            bag.append(old)
-            continue
-        values = {k: made[k] for k in ("length_m", "loft_deg", "lie_deg", "head_kg")}
-        fresh = replace(old, **values)
-        bag.append(fresh)
-        if fresh != old and old.id in hit:  # kept for what its balls taught, carried no more
-            moved[old.id] = free_id(case, f"{old.id[:18]}-old")
-            before.append(replace(old, id=moved[old.id], name=f"{old.name} (before)"[:60]))
+        new = after_work(old, wants[old.id]) if old.id in wants and old.became is None else old
+        bag.append(new)
+        if new != old and old.id in hit:
+            kept = free_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
+            moved[old.id] = kept
+            before.append(replace(old, id=kept, name=f"{old.name} (before)"[:60], became=old.id))
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
-    named = tuple(LayoutClub(c.id) for c in bag if c.family != "putter")
-    return replace(case, bag=(*bag, *before), shots=shots, layouts=(Layout("built", "present", clubs=named),))
+    in_use = [c.id for c in case.carried if c.family != "putter"]
+    named = () if set(in_use) <= set(wants) else tuple(LayoutClub(i) for i in in_use if i in wants)
+    return replace(
+        case,
+        bag=(*bag, *before),
+        shots=shots,
+        layouts=(Layout("built", "present", clubs=named),),
+        wants=replace(case.wants, layout="built", gap_m=None, carries=()),
+    )
+
+
+def carry_again(case: Case, club_id: str) -> Case:
+    """A club that was made into another goes back into the bag as it was."""
+    return club(club_id, "became")(case, None)

@@ -12,16 +12,18 @@ import binascii
 import json
 import re
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from engine.case import FORMAT, VERSION, Case, restore
+from engine.case import FORMAT, VERSION, Case, Shot, restore
 
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
 MOST_SHOTS = 5000
 LONG = 2000
 LISTS = ("shots", "retest")  # lists of balls
+CUT = "link_cut"  # in a link's document: what had to be cut for length
+_MARK = re.compile(r"^#player-([A-Za-z0-9_\-]{1,24})$")
 _HEAD = re.compile(r"^#?v(\d{1,6})\.([A-Za-z0-9_\-]*)=*$")
 
 
@@ -42,42 +44,102 @@ class Opened:
     problem: str = ""
 
 
+def exact(case: Case) -> str:
+    """The fragment that holds all of this case, or nothing where that is longer than `LONG`."""
+    made = _pack(_document(case))
+    return made if len(made) <= LONG else ""
+
+
 def make(case: Case) -> Made:
     """The fragment that holds this case.
 
-    What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how:
-    first measured values are rounded to what instruments tell apart, then balls are thinned, evenly through their
-    carries, and last only the carries are kept.
+    What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how, to the
+    sender and in the link itself to whoever opens it: first measured values are rounded to what instruments tell
+    apart, then balls that were switched off are left out, then single balls are thinned, evenly through their
+    carries, then only the carries are kept, and last means of several balls are thinned as well.
     """
-    doc = case.to_doc()
-    made = _pack(doc)
-    if len(made) <= LONG:
-        return Made(made)
-    note = ""
+    whole = exact(case)
+    if whole:
+        return Made(whole)
+    doc = _document(case)
+    made, notes = _pack(doc), []
     if any(doc.get(name) for name in LISTS):
-        made, note = _shortened(doc, made)
+        made, cut = _shortened(doc)
+        notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
-        note += f" It is {len(made)} characters long all the same, and some programs cut such links."
-    return Made(made, ((note.strip() + " Send the file for all of it."),))
+        notes.append(f"It is {len(made)} characters long all the same, and some programs cut such links.")
+    return Made(made, (" ".join([*notes, "Send the file for all of it."]),))
 
 
-def _shortened(doc: dict[str, Any], made: str) -> tuple[str, str]:
-    """The longest of the short fragments and what was left out of it; the shortest if none is short enough."""
+def mark(player_id: str) -> str:
+    """A fragment that names a player of this device and holds nothing of him; empty where the name would not fit in one."""
+    made = f"#player-{player_id}"
+    return made if _MARK.match(made) else ""
+
+
+def marked(fragment: str) -> str:
+    """The player whom a fragment by `mark` names, or nothing."""
+    found = _MARK.match(fragment)
+    return found[1] if found else ""
+
+
+def _document(case: Case) -> dict[str, Any]:
+    doc = case.to_doc()
+    doc.pop(CUT, None)
+    return doc
+
+
+def _shortened(doc: dict[str, Any]) -> tuple[str, dict[str, Any]]:
+    """The longest of the short fragments and what was cut; the shortest if none is short enough."""
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
-    balls = sum(map(len, lists.values()))
-    note = ""
-    for keys in (None, {"club", "carry_m", "grip_down_m", "use", "keep"}):
-        for most in (balls, 24, 16, 12, 9, 7, 5, 3):
-            few = {n: [_coarse(s, keys) for s in _thinned(shots, most)] for n, shots in lists.items()}
-            left = sum(map(len, few.values()))
-            made = _pack({**doc, **few})
-            note = "The link holds balls rounded as instruments round them"
-            note += " and only their carries" if keys else ""
-            if left < balls:
-                note += f", at most {most} a club, spread as yours are ({left} of {balls} balls)"
-            if len(made) <= LONG:
-                return made, note + "."
-    return made, note + "."
+    used = _balls(lists, use=True)
+    for carries, off, most, means in _RUNGS:
+        few = {name: _thinned(shots, off=off, most=most, means=means) for name, shots in lists.items()}
+        cut: dict[str, Any] = {"carries": True} if carries else {}
+        if not off and _balls(lists, use=False):
+            cut["off"] = _balls(lists, use=False)
+        if _balls(few, use=True) < used:
+            cut |= {"most": most, "balls": [_balls(few, use=True), used]}
+        short = {name: [_coarse(shot, carries) for shot in shots] for name, shots in few.items()}
+        made = _pack({**doc, **short, **({CUT: cut} if cut else {})})
+        if len(made) <= LONG:
+            break
+    return made, cut
+
+
+def _balls(lists: dict[str, list[dict[str, Any]]], *, use: bool) -> int:
+    """How many balls are switched on, or off, each mean with its count."""
+    return round(sum(shot["balls"] for shots in lists.values() for shot in shots if shot["use"] is use))
+
+
+# From the least that is cut to the most: only carries, balls that were switched off, most of a club, means thinned too.
+_FEWER = (24, 16, 12, 9, 7, 5, 3)
+_RUNGS: tuple[tuple[bool, bool, int | None, bool], ...] = (
+    (False, True, None, False),
+    (False, False, None, False),
+    *((False, False, most, False) for most in _FEWER),
+    (True, True, None, False),
+    (True, False, None, False),
+    *((True, False, most, False) for most in _FEWER),
+    *((True, False, most, True) for most in _FEWER),
+)
+
+
+def _words(cut: dict[str, Any]) -> str:
+    """What a shortened link holds; ``cut`` may come from outside."""
+    said = ["balls rounded as instruments round them"]
+    if cut.get("carries") is True:
+        said.append("only their carries, no speeds, launch or spin")
+    most, balls, off = cut.get("most"), cut.get("balls"), cut.get("off")
+    if _count(most) and isinstance(balls, list) and len(balls) == 2 and all(map(_count, balls)):
+        said.append(f"at most {most} a club, picked evenly by carry ({balls[0]} of {balls[1]} balls)")
+    if _count(off):
+        said.append(f"not the {off} switched off")
+    return ", ".join(said)
+
+
+def _count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 0 < value < 10**6
 
 
 # What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
@@ -93,13 +155,22 @@ _STEPS = {
 }
 
 
-def _coarse(shot: dict[str, Any], keys: set[str] | None) -> dict[str, Any]:
-    """The shot with its values rounded to `_STEPS`, and only those named in ``keys`` if there are any."""
-    return {
-        key: round(value * _STEPS[key]) / _STEPS[key] if key in _STEPS and value is not None else value
-        for key, value in shot.items()
-        if keys is None or key in keys
-    }
+MEASURED = ("ball_speed_mps", "launch_deg", "spin_rpm", "club_speed_mps", "side_m")  # beside the carry
+
+
+def rounded(shot: Shot) -> Shot:
+    """The shot as a shortened link holds it."""
+    values = {name: getattr(shot, name) for name in _STEPS}
+    return replace(shot, **{name: _step(name, value) for name, value in values.items()})
+
+
+def _step(name: str, value: Any) -> Any:
+    return round(value * _STEPS[name]) / _STEPS[name] if name in _STEPS and value is not None else value
+
+
+def _coarse(shot: dict[str, Any], carries: bool) -> dict[str, Any]:
+    """The shot with its values rounded to `_STEPS`; of what was measured only the carry if ``carries``."""
+    return {key: _step(key, value) for key, value in shot.items() if not (carries and key in MEASURED)}
 
 
 def read(fragment: object) -> Opened:
@@ -123,8 +194,15 @@ def read(fragment: object) -> Opened:
         return Opened(
             problem="This link was cut short or damaged on its way; ask for it again, or for the file."
         )
+    cut = doc.pop(CUT, None)
     restored = restore(doc)
-    return Opened(restored.case, tuple(restored.notes))
+    notes = list(restored.notes)
+    if isinstance(cut, dict) and cut:
+        notes.insert(
+            0,
+            f"This link was shortened by its sender: it holds {_words(cut)}. If you need all of it, ask for the file.",
+        )
+    return Opened(restored.case, tuple(notes))
 
 
 def _pack(doc: dict[str, Any]) -> str:
@@ -167,7 +245,7 @@ def _slim(value: Any) -> Any:
     return round(value, 6) if isinstance(value, float) else value
 
 
-_PLAIN = {"grip_down_m": 0.0, "use": True, "keep": False}
+_PLAIN = {"grip_down_m": 0.0, "use": True, "keep": False, "balls": 1.0}
 
 
 def _runs(shots: list[dict[str, Any]]) -> list[list[Any]]:
@@ -206,15 +284,23 @@ def _shots(runs: Any) -> list[dict[str, Any]]:
     return shots
 
 
-def _thinned(shots: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
-    """At most so many balls for each club and grip, evenly spaced through their carries, in the order hit."""
-    groups: dict[tuple[str, float], list[int]] = {}
-    for index, shot in enumerate(shots):
-        if shot["use"]:
-            groups.setdefault((shot["club"], shot["grip_down_m"]), []).append(index)
+def _thinned(
+    shots: list[dict[str, Any]], *, off: bool, most: int | None, means: bool
+) -> list[dict[str, Any]]:
+    """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club and grip,
+    evenly spaced through their carries. Means of several balls are counted apart, and thinned only if ``means``."""
+    groups: dict[tuple[str, float, bool], list[int]] = {}
     kept: set[int] = set()
+    for index, shot in enumerate(shots):
+        mean = shot["balls"] > 1
+        if not shot["use"]:
+            kept.update([index] if off else [])
+        elif most is None or (mean and not means):
+            kept.add(index)
+        else:
+            groups.setdefault((shot["club"], shot["grip_down_m"], mean), []).append(index)
     for indices in groups.values():
-        if len(indices) > most:
+        if most is not None and len(indices) > most:
             ranked = sorted(indices, key=lambda i: shots[i]["carry_m"] or 0.0)
             indices = [ranked[int((k + 0.5) * len(ranked) / most)] for k in range(most)]
         kept.update(indices)

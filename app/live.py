@@ -33,12 +33,12 @@ def library(shell: Any) -> Any:
     return _panel
 
 
-async def make(shell: Any, hash_: str, saved: str | None) -> list[str]:
+async def make(shell: Any, hash_: str, saved: str | None, owner: str = "") -> list[str]:
     """Make the document; returns it and its render items as JSON. At build time ``shell`` is ``None``."""
     library(shell)
     bridge.install(None if shell is None else lambda kind, payload: shell.said(kind, json.dumps(payload)))
     _panel.init_doc()
-    for root in make_document({"hash": hash_, "saved": saved}):
+    for root in make_document({"hash": hash_, "owner": owner, "saved": saved}):
         root.servable()
     docs, items, _ = await _panel.write_doc()
     return [docs, items]
@@ -88,13 +88,13 @@ def link(shell: Any) -> None:
     state._loaded[document] = state._connected[document] = True
 
 
-def take_up(shell: Any, hash_: str, saved: str | None) -> None:
+def take_up(shell: Any, hash_: str, saved: str | None, owner: str = "") -> None:
     """After a restore: the document was made blank at build time; link it and open what this person has."""
     library(shell)
     bridge.install(lambda kind, payload: shell.said(kind, json.dumps(payload)))
     link(shell)
     if hash_ or saved:
-        bridge.receive("begin", {"hash": hash_, "saved": saved})
+        bridge.receive("begin", {"hash": hash_, "owner": owner, "saved": saved})
 
 
 async def apply(patch: Any) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import bridge, look
-from app.markup import bullets, join, note, p, tag
+from app.markup import Safe, bullets, join, note, p, tag
 from app.parts import Screen, button, classes, html, is_shown, line, put, show, stack
 from app.screens.build import Build
 from app.screens.hit import Hit
@@ -18,6 +18,7 @@ from app.screens.methods import Methods
 from app.screens.play import Play
 from app.screens.players import Players
 from app.state import State
+from app.store import Entry
 
 
 class Page:
@@ -26,7 +27,9 @@ class Page:
     def __init__(self, boot: dict[str, Any]) -> None:
         saved = boot.get("saved")
         self.state = State(
-            saved=saved if isinstance(saved, str) else None, fragment=str(boot.get("hash") or "")
+            saved=saved if isinstance(saved, str) else None,
+            fragment=str(boot.get("hash") or ""),
+            owner=str(boot.get("owner") or ""),
         )
         self.state.address = str(boot.get("address") or "")
         self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
@@ -43,9 +46,9 @@ class Page:
         self.question = stack(
             self.asked,
             line(
-                button("Go on with the linked player", self._stay, cls="main"),
-                button("Back to mine, keep both", self._back),
-                button("Back to mine, drop the linked one", self._drop),
+                button("Stay with the linked player", self.state.stay, cls="main"),
+                button("Back to mine, keep both", partial(self.state.go_back, drop=False)),
+                button("Back to mine, remove the linked one", partial(self.state.go_back, drop=True)),
             ),
             cls="sheet off",
         )
@@ -73,7 +76,7 @@ class Page:
         )
         self.state.listen(self.refresh)
         bridge.listen("flush", lambda payload: self.state.flush())
-        bridge.listen("hash", lambda payload: self.state.open_link(str(payload.get("hash") or "")))
+        bridge.listen("hash", self._hash)
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
         bridge.listen("started", self._started)
@@ -82,8 +85,16 @@ class Page:
     def _begin(self, payload: dict[str, Any]) -> None:
         """What this person has comes to a dashboard that was made blank."""
         saved, fragment = payload.get("saved"), str(payload.get("hash") or "")
-        self.state.begin(saved if isinstance(saved, str) else None, fragment)
+        self.state.begin(saved if isinstance(saved, str) else None, fragment, str(payload.get("owner") or ""))
         self._open(bool(fragment))
+
+    def _hash(self, payload: dict[str, Any]) -> None:
+        """A link was opened in this page: what is asked about it stands at the top."""
+        before = self.state.question
+        self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
+        if self.state.question not in (None, before):
+            bridge.announce("A link was opened. Your own player is kept; choose whom to go on with.")
+            bridge.step(self.here.id)
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
@@ -112,6 +123,8 @@ class Page:
         state = self.state
         put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="who")))
         show(self.undo, bool(state.undo_what))
+        put(self.asked, question(*state.question) if state.question else "")
+        show(self.question, state.question is not None)
         put(
             self.notices,
             note(p("Please note"), bullets(state.notices[:8]), warn=True) if state.notices else "",
@@ -124,32 +137,35 @@ class Page:
         show(self.menu, opened)
         classes(self.more, ["menu", "open"] if opened else ["menu"])
 
-    # a link opened over other work
-
-    def _stay(self) -> None:
-        self.state.other = None
-        self.refresh()
-
-    def _back(self) -> None:
-        other, self.state.other = self.state.other, None
-        if other is not None:
-            self.state.open_player(other.id)
-        self.refresh()
-
-    def _drop(self) -> None:
-        other, linked, self.state.other = self.state.other, self.state.store.open, None
-        if other is not None:
-            self.state.remove_player(linked)
-            self.state.open_player(other.id)
-        self.refresh()
-
     def _take(self, payload: dict[str, Any]) -> None:
-        self.state.notices.append(self.state.take_file(str(payload.get("text") or "")))
+        text = str(payload.get("text") or "")
+        self.state.notices.append(self.state.take_file(text))
+        bridge.taken(payload.get("reply"), self.state.holds(text))
         self.refresh()
 
     def _shut(self) -> None:
         self.state.notices.clear()
         self.refresh()
+
+
+def question(linked: Entry, mine: Entry) -> Safe:
+    """Whom to go on with, after a link was opened beside other work."""
+    return join(
+        p(f"A link opened {_in_short(linked)}."),
+        p(
+            f"You were working on {_in_short(mine)}, which has not changed. Which of the two will you carry on with?"
+        ),
+    )
+
+
+def _in_short(entry: Entry) -> str:
+    balls, clubs = len(entry.case.shots), len({s.club for s in entry.case.shots})
+    if not balls:
+        return f"\u201c{entry.name}\u201d (no balls yet)"
+    return (
+        f"\u201c{entry.name}\u201d ({balls} ball{'s' if balls > 1 else ''} "
+        f"with {clubs} club{'s' if clubs > 1 else ''})"
+    )
 
 
 STEPS = (Measure, Hit, LayOut, Build, Play)
@@ -161,8 +177,8 @@ def make_document(boot: dict[str, Any]) -> list[Any]:
 
     Parameters
     ----------
-    boot : ``hash``, the address' fragment or empty; ``saved``, the text last given to `bridge.save`, or
-    ``None``; ``address``, of the page without a fragment
+    boot : ``hash``, the address' fragment or empty; ``owner``, the player for whom it is known, or empty; ``saved``,
+    the text last given to `bridge.save`, or ``None``; ``address``, of the page without a fragment
     """
     bridge.forget()
     page = Page(boot if isinstance(boot, dict) else {})

@@ -76,7 +76,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         )
     except TableError as error:
         return Preview(problems=(str(error),))
-    wedges = {club.id: club.loft_deg for club in case.bag if club.family == "wedge"}
+    wedges = {club.id: club.loft_deg for club in case.carried if club.family == "wedge"}
     fields = {f.name for f in dataclasses.fields(Shot)}
     balls: list[Shot] = []
     taken: dict[int, list[str]] = {}

@@ -68,7 +68,7 @@ FINDINGS = {
     "turned": "The headings stand at the side or name clubs; the table was turned.",
     "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
     "decimal_comma": "A comma is read as a decimal mark.",
-    "right_is_positive": "Side: plain numbers are read as right of the target, negative ones as left.",
+    "right_is_positive": "Side: plain numbers are read as right of the target when positive.",
     "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
     "grip_unit_assumed": "Grip down has no unit; read as {about}.",
     "lone_number_iron": "Line {line}: {about} is read as the {about}-iron.",

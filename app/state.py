@@ -27,12 +27,12 @@ from app.store import (
     entries_of,
     free_id,
     from_saved,
-    is_blank,
+    is_untouched,
     new_case,
     newer,
     open_without,
 )
-from engine.case import Case, CaseError, read_case, restore
+from engine.case import Case, CaseError, Shot, read_case, restore
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -44,12 +44,11 @@ Edit = Callable[[Case], Case]
 class State:
     """The store, its history, its result, and who wants to know about changes."""
 
-    def __init__(self, *, saved: str | None = None, fragment: str = "") -> None:
+    def __init__(self, *, saved: str | None = None, fragment: str = "", owner: str = "") -> None:
         self.notices: list[str] = []
         self.problem = ""
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
-        self.other: Entry | None = None  # what was open on this device before a link was opened over it
         self._undo: list[tuple[Store, str]] = []
         self._listeners: list[Callable[[], None]] = []
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
@@ -57,14 +56,16 @@ class State:
         self._draws = 0  # as many as usual
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
-        self.begin(saved, fragment)
+        self.begin(saved, fragment, owner)
 
-    def begin(self, saved: str | None, fragment: str) -> None:
+    def begin(self, saved: str | None, fragment: str, owner: str = "") -> None:
         """Take up what was kept on this device and the link; a restored dashboard was made before they were known."""
         self.store = from_saved(saved, self.notices)
         self._kept = self.store  # what the page has been given to save last
+        self._refused: Store | None = None  # what was here when a link could not be opened
+        self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
         self._undo.clear()
-        self.open_link(fragment, at_start=True)
+        self.open_link(fragment, owner=owner, at_start=True)
 
     # what is shown
 
@@ -208,7 +209,7 @@ class State:
     def remove_player(self, player_id: str) -> None:
         players = tuple(e for e in self.store.players if e.id != player_id)
         if not players:
-            players = (Entry("p1", new_case()),)
+            players = (Entry(self._new_id(), new_case()),)
         open_ = open_without(self.store, player_id, players)
         self._become(replace(self.store, players=players, open=open_), "player removed")
 
@@ -226,35 +227,110 @@ class State:
 
     # doors
 
-    def open_link(self, fragment: str, *, at_start: bool = False) -> None:
-        """Open a link beside what is here; nothing is overwritten."""
+    def open_link(self, fragment: str, *, owner: str = "", at_start: bool = False) -> None:
+        """Open a link beside what is here; nothing is overwritten.
+
+        ``owner`` is the player of whom all that the fragment holds is or was stored on this device: it tells nothing
+        new, however old it is, and he is opened as he is stored now.
+        """
+        self._fragment = fragment
+        wanted = owner or link.marked(fragment)
+        if any(e.id == wanted for e in self.store.players):
+            self._open_stored(wanted, at_start)
+            return
         opened = link.read(fragment)
         if opened.problem:
-            self.notices.append(opened.problem)
+            self._refuse(opened.problem)
         if opened.case is not None:
             linked = complete(opened.case)
-            self.notices.extend(opened.notes)
             mine = self.store.entry
             same = next((e for e in self.store.players if _same(e.case, linked)), None)
             if same is not None:
-                self.store = replace(self.store, open=same.id)
-            elif len(self.store.players) >= MOST_PLAYERS and not is_blank(mine.case):
+                self._known.append((fragment, same.id))
+                self._open_stored(same.id, at_start)
+                return
+            fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
+            if fuller is not None:
                 self.notices.append(
+                    f"This link holds less of \u201c{fuller.name}\u201d than is stored here; the stored player was opened."
+                )
+                self._open_stored(fuller.id, at_start)
+                return
+            blank = is_untouched(mine.case) and mine.trial is None
+            if not blank and len(self.store.players) >= MOST_PLAYERS:
+                self._refuse(
                     f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
                     "save a file, remove some, and open it again."
                 )
-            elif is_blank(mine.case):
-                players = tuple(
-                    replace(e, case=linked, trial=None) if e.id == mine.id else e for e in self.store.players
-                )
-                self.store = replace(self.store, players=players)
+            elif blank:
+                self._put_linked(replace(mine, case=linked), fragment, opened.notes)
             else:
-                entry = Entry(self._new_id(), linked)
-                self.store = replace(self.store, players=(*self.store.players, entry), open=entry.id)
-                self.other = mine
-            self._undo.clear()
+                self._put_linked(Entry(self._new_id(), linked), fragment, opened.notes)
         if not at_start and (opened.case is not None or opened.problem):
             self._after()
+
+    def _open_stored(self, player_id: str, at_start: bool) -> None:
+        if at_start:
+            # a page that only looks saves nothing
+            self.store = self._kept = replace(self.store, open=player_id)
+        elif player_id != self.store.open:
+            self.open_player(player_id)
+        else:
+            self._after()
+
+    def _put_linked(self, entry: Entry, fragment: str, notes: tuple[str, ...]) -> None:
+        """Open a linked player: in the place of a blank one of that id, or beside the others, which is asked about."""
+        store = self.store
+        if any(e.id == entry.id for e in store.players):
+            players = tuple(entry if e.id == entry.id else e for e in store.players)
+            self.store = replace(store, players=players)
+        else:
+            asked = (entry.id, self.question[1].id if self.question else store.open)
+            self.store = replace(store, players=(*store.players, entry), open=entry.id, asked=asked)
+        self._known.append((fragment, entry.id))
+        self.notices.extend(notes)
+        self._undo.clear()
+
+    def _refuse(self, problem: str) -> None:
+        """A link that cannot be opened now stays in the address, to be tried again."""
+        self.notices.append(problem)
+        self._refused = self.store
+
+    @property
+    def question(self) -> tuple[Entry, Entry] | None:
+        """The player who was opened by link and is open, and the one to go back to, until it is answered."""
+        if self.store.asked is None:
+            return None
+        found = {e.id: e for e in self.store.players}
+        linked, mine = (found.get(i) for i in self.store.asked)
+        if linked is None or mine is None or linked.id != self.store.open:
+            return None
+        return linked, mine
+
+    def stay(self) -> None:
+        """Go on with the linked player."""
+        self._undo = [(replace(store, asked=None), what) for store, what in self._undo]
+        self._become(replace(self.store, asked=None), "")
+
+    def go_back(self, *, drop: bool) -> None:
+        """Back to the player who was open before; the linked one stays in the list or is dropped."""
+        if self.question is not None:
+            linked, mine = self.question
+            players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
+            what = "linked player removed" if drop else "other player opened"
+            self._become(replace(self.store, players=players, open=mine.id, asked=None), what)
+
+    def holds(self, text: str) -> bool:
+        """Whether every player of a saved store is here."""
+        try:
+            doc = json.loads(text)
+        except (ValueError, RecursionError):
+            return False
+        if not isinstance(doc, dict) or newer(doc):
+            return False
+        here = [e.case for e in self.store.players]
+        entries = entries_of(doc, [])
+        return bool(entries) and all(e.case in here for e in entries)
 
     def to_doc(self) -> dict[str, Any]:
         """The store document, as saved on the device."""
@@ -266,6 +342,7 @@ class State:
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
             "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
+            "asked": None if store.asked is None else list(store.asked),
             "players": [
                 {
                     "id": e.id,
@@ -334,7 +411,7 @@ class State:
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
     def flush(self) -> None:
-        """Save now and bring the link up to date."""
+        """Save now and bring the address up to date: with a link only if it holds all of the player."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
@@ -342,9 +419,18 @@ class State:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
             bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
             self._kept = self.store
-        if not is_blank(self.case):
-            made = link.make(self.case)
-            bridge.set_link(made.hash)
+        if self.store is self._refused:
+            return
+        exact = "" if is_untouched(self.case) else link.exact(self.case)
+        address = exact or ("" if is_untouched(self.case) else link.mark(self.store.open))
+        if address != self._fragment:
+            self._fragment = address
+            bridge.set_link(address)
+            if exact:
+                self._known.append((exact, self.store.open))
+        for fragment, player in self._known:
+            bridge.known(fragment, player)
+        self._known.clear()
 
     # inner
 
@@ -396,8 +482,38 @@ def _checked(new: Case, old: Case) -> Case:
     return read_case(new.to_doc())
 
 
+def _holds_less(linked: Case, case: Case) -> bool:
+    """Whether a link tells nothing of a player beyond what ``case`` tells: an older or a shortened copy."""
+    if not _same(replace(case, shots=(), retest=()), replace(linked, shots=(), retest=())):
+        return False
+    return all(_among(getattr(linked, name), getattr(case, name)) for name in ("shots", "retest"))
+
+
+def _among(few: tuple[Shot, ...], many: tuple[Shot, ...]) -> bool:
+    """Whether each of the few balls is one of the many, apart from what a link rounds or leaves out."""
+    left: dict[tuple[Any, ...], list[Shot]] = {}
+    for shot in map(link.rounded, many):
+        left.setdefault(_ball(shot), []).append(shot)
+    for shot in map(link.rounded, few):
+        alike = left.get(_ball(shot), [])
+        found = next(
+            (a for a in alike if all(getattr(shot, n) in (None, getattr(a, n)) for n in link.MEASURED)), None
+        )
+        if found is None:
+            return False
+        alike.remove(found)
+    return True
+
+
+def _ball(shot: Shot) -> tuple[Any, ...]:
+    return shot.club, shot.carry_m, shot.grip_down_m, shot.use, shot.keep
+
+
 def _same(case: Case, linked: Case) -> bool:
-    """Whether a link of ``case`` would open as ``linked``; the cheap differences are looked at first."""
+    """Whether a link of ``case`` opens as ``linked``; the cheap differences are looked at first."""
     if case.player.label != linked.player.label or len(case.bag) != len(linked.bag):
         return False
-    return link.make(case).hash == link.make(linked).hash
+    if case == linked:
+        return True
+    opened = link.read(link.make(case).hash).case
+    return opened is not None and complete(opened) == linked

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -12,6 +13,7 @@ from app.choices import Choices
 from engine.case import VERSION as CASE_VERSION
 from engine.case import Case, Layout, restore
 from engine.layouts.kinds import anchor_of
+from engine.layouts.usual import complete
 
 FORMAT = "fettle-store"
 VERSION = 1
@@ -45,7 +47,10 @@ class Store:
     size: str = "normal"
     columns: Mapping[str, Mapping[str, Any]] = field(
         default_factory=dict
-    )  # `app.paste.Choices` by layout of a file
+    )  # `app.choices.Choices` by layout of a file
+    asked: tuple[str, str] | None = (
+        None  # a player opened by link, and the one who was open before: which to go on with
+    )
 
     @property
     def entry(self) -> Entry:
@@ -59,7 +64,8 @@ def norm_bag(sex: str | None) -> tuple[Any, ...]:
 
 
 def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
-    irons = [c for c in bag if c.family == "iron"] or [c for c in bag if c.family == "wedge"]
+    carried = [c for c in bag if c.became is None]
+    irons = [c for c in carried if c.family == "iron"] or [c for c in carried if c.family == "wedge"]
     common = round(anchor_of(irons).length_m, 4) if irons else None
     return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
 
@@ -70,21 +76,20 @@ def new_case() -> Case:
     return Case(bag=bag, layouts=default_layouts(bag))
 
 
-def complete(case: Case) -> Case:
-    """A case from outside with the parts without which no screen can work: a bag and something to compare."""
-    if not case.bag:
-        case = replace(case, bag=norm_bag(case.player.sex))
-    if not case.layouts:
-        case = replace(case, layouts=default_layouts(case.bag))
-    return case
-
-
 def is_blank(case: Case) -> bool:
     """Whether nobody has typed anything yet."""
     return (
         not case.shots
         and replace(case.player, sex=None, handed="right") == Case().player
         and case.swing == Case().swing
+    )
+
+
+def is_untouched(case: Case) -> bool:
+    """Whether there is nothing in it that somebody typed: a link may take its place."""
+    bag = norm_bag(case.player.sex)
+    return is_blank(case) and replace(case, player=Case().player) == Case(
+        bag=bag, layouts=default_layouts(bag)
     )
 
 
@@ -113,6 +118,8 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
     look: Any = doc.get("look")
     look = look if isinstance(look, dict) else {}
     ids = [e.id for e in entries]
+    asked: Any = doc.get("asked")
+    asked = asked if isinstance(asked, list) and len(asked) == 2 and all(i in ids for i in asked) else None
     return Store(
         players=tuple(entries),
         open=next((i for i in ids if i == doc.get("open")), ids[0]),
@@ -120,6 +127,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
+        asked=(asked[0], asked[1]) if asked else None,
         columns=_columns(doc.get("columns")),
     )
 
@@ -159,11 +167,11 @@ def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
 
 
 def free_id(players: tuple[Entry, ...]) -> str:
+    """An id that no player has or had, on this device or in another tab: an old address must not open somebody else."""
     taken = {e.id for e in players}
-    number = len(players) + 1
-    while f"p{number}" in taken:
-        number += 1
-    return f"p{number}"
+    while (made := f"p{os.urandom(5).hex()}") in taken:
+        pass
+    return made
 
 
 def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:

@@ -7,20 +7,22 @@ from typing import Any
 
 from app.measures import unit
 from engine.case import Case, Conditions
+from engine.layouts.compare import MEASURES as ENGINE_MEASURES
 
 SURE, LIKELY = 0.90, 0.70
 DECIDES = "expected_miss_m"
-# what it is, its quantity, which is better, and the least difference worth a sentence [m, deg, -]
+# of each measure its quantity and which is better
 MEASURES = {
-    "expected_miss_m": ("distance left over to the nearest club", "gap", "less", 0.15),
-    "gap_spread_m": ("unevenness of the gaps", "gap", "less", 0.5),
-    "widest_gap_m": ("widest gap", "gap", "smaller", 1.0),
-    "narrowest_gap_m": ("narrowest gap", "gap", "larger", 1.0),
-    "overlaps": ("pairs of clubs doing one job", "count1", "fewer", 0.3),
-    "reach_m": ("carry of the longest iron", "carry", "more", 2.0),
-    "top_descent_deg": ("descent of the longest iron", "angle", "steeper", 1.0),
-    "posture_spread_deg": ("change of posture through the irons", "angle", "less", 1.0),
+    "expected_miss_m": ("gap", "less"),
+    "gap_spread_m": ("gap", "less"),
+    "widest_gap_m": ("gap", "smaller"),
+    "narrowest_gap_m": ("gap", "larger"),
+    "overlaps": ("count1", "fewer"),
+    "reach_m": ("carry", "more"),
+    "top_descent_deg": ("angle", "steeper"),
+    "posture_spread_deg": ("angle", "less"),
 }
+_OF_ENGINE = {m.name: m for m in ENGINE_MEASURES}
 KINDS = {
     "present": "Present set",
     "stepped": "Stepped lengths",
@@ -96,15 +98,13 @@ def better(result: dict[str, Any], system: str) -> tuple[str, float] | None:
     if said is None or said["chance"] is None:
         return None
     names = titles(result, system)
-    for row in result["comparison"]:
-        chance = row["chance_b_better"]
-        sure = max(chance, 1 - chance)
-        if row["measure"] == DECIDES and abs(sure - max(said["chance"], 1 - said["chance"])) < 1e-9:
-            winner, loser = (row["b"], row["a"]) if chance >= 0.5 else (row["a"], row["b"])
-            by = amount(abs(row["difference"]["mean"]), "gap", system)
-            words = f"Chance that {_lower(names[winner])} leaves less distance over to the nearest club"
-            return f"{words} than {_lower(names[loser])}; the difference is {by}", sure
-    return "Chance", said["chance"]
+    first, other = said["layouts"]
+    row = next(
+        r for r in result["comparison"] if r["measure"] == DECIDES and {r["a"], r["b"]} == {first, other}
+    )
+    by = amount(abs(row["difference"]["mean"]), "gap", system)
+    words = f"Chance that {_lower(names[first])} leaves less distance over to the nearest club"
+    return f"{words} than {_lower(names[other])}; the difference is {by}", said["chance"]
 
 
 def reasons(result: dict[str, Any], system: str) -> list[str]:
@@ -116,8 +116,9 @@ def reasons(result: dict[str, Any], system: str) -> list[str]:
         if row["measure"] not in MEASURES or row["measure"] == DECIDES:
             continue
         chance, size = row["chance_b_better"], abs(row["difference"]["mean"])
-        what, quantity, way, least = MEASURES[row["measure"]]
-        if 1 - LIKELY < chance < LIKELY or size < least:
+        (quantity, way), of_engine = MEASURES[row["measure"]], _OF_ENGINE[row["measure"]]
+        what = of_engine.title
+        if 1 - LIKELY < chance < LIKELY or size < of_engine.least:
             continue
         winner, loser = (row["b"], row["a"]) if chance >= 0.5 else (row["a"], row["b"])
         sure = max(chance, 1 - chance)

@@ -45,20 +45,25 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class Swing:
-    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive; lean of the putter's shaft
-    toward the target [deg].
+    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive, ``attack_deg`` the driver's;
+    lean of the putter's shaft toward the target [deg].
     """
 
     driver_speed_mps: float | None = None
     iron7_speed_mps: float | None = None
     attack_deg: float | None = None
+    iron7_attack_deg: float | None = None
     putter_lean_deg: float | None = None
     putter_attack_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Club:
-    """One club of the bag. Length in [m], angles in [deg], head mass in [kg]."""
+    """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
+
+    ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
+    for the balls that were hit with it.
+    """
 
     id: str
     name: str
@@ -70,6 +75,7 @@ class Club:
     bounce_deg: float | None = None
     head_material: str | None = None
     bend_limit_deg: float | None = None
+    became: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +223,11 @@ class Case:
             elif path[1] in places:
                 extra["shots", places[int(path[1])]] = keys
         return dataclasses.replace(self, shots=tuple(self.shots[n] for n in stay), extra=extra)
+
+    @property
+    def carried(self) -> tuple[Club, ...]:
+        """The clubs of the bag as it is now, without those that were made into others."""
+        return tuple(club for club in self.bag if club.became is None)
 
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""

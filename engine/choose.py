@@ -8,8 +8,9 @@ import numpy as np
 
 from engine.case import Case
 from engine.flight.air import REFERENCE
-from engine.layouts.kinds import plan
-from engine.solve import DRAWS, complete, posterior_of, prediction_of
+from engine.layouts.kinds import planned
+from engine.layouts.usual import complete
+from engine.solve import DRAWS, posterior_of, prediction_of
 from engine.statistics import Interval, intervals
 from engine.swing.observations import carry_spread
 
@@ -55,7 +56,7 @@ def clubs_for(
     layout = next((x for x in case.layouts if x.id == layout_id), None)
     if layout is None:
         raise KeyError(layout_id)
-    prediction = prediction_of(case, plan(layout, case.bag), case.wants.air or REFERENCE, draws=draws)
+    prediction = prediction_of(case, planned(layout, case), case.wants.air or REFERENCE, draws=draws)
     if not prediction.clubs:
         return ()
     carry = prediction.carry

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.case import (
@@ -136,6 +137,7 @@ SWING: dict[str, Rule] = {
     "driver_speed_mps": Number(10, 75),
     "iron7_speed_mps": Number(8, 60),
     "attack_deg": Number(-15, 15),
+    "iron7_attack_deg": Number(-15, 15),
     "putter_lean_deg": Number(-10, 15),
     "putter_attack_deg": Number(-10, 10),
 }
@@ -150,6 +152,7 @@ CLUB: dict[str, Rule] = {
     "bounce_deg": Number(-10, 30),
     "head_material": Choice(MATERIALS),
     "bend_limit_deg": Number(0, 10),
+    "became": Text(24, None, least=1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,
@@ -407,6 +410,17 @@ def _known(rules: dict[str, Rule]) -> set[str]:
     return rules.keys() | NESTED.get(id(rules), set())
 
 
+def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
+    """Clubs that older versions kept for their balls after a build, told by id and name only, with what they became."""
+    out = []
+    for club in bag:
+        old = re.fullmatch(r"(.+)-old(-\d+)?", club.id)
+        if old and club.became is None and club.name.endswith("(before)"):
+            club = replace(club, became=next((c.id for c in bag if c.id[:18] == old[1]), None))
+        out.append(club)
+    return tuple(out)
+
+
 class _Dropped(Exception):
     """An entry without a field it cannot do without; only the lenient reader gets this far."""
 
@@ -419,6 +433,10 @@ class Lenient(Strict):
     def __init__(self) -> None:
         super().__init__()
         self.notes: list[str] = []
+
+    def case(self, doc: object) -> Case:
+        case = super().case(doc)
+        return replace(case, bag=_former_named(case.bag))
 
     def fault(self, field: str, problem: str) -> None:
         if len(self.notes) < self.MOST_NOTES:

@@ -113,12 +113,17 @@ class LayoutResult(_Document):
 
 @dataclass(frozen=True)
 class Advice(_Document):
-    """One thing to do or know, why, and how sure; ``topic`` groups advice for the screens."""
+    """One thing to do or know, why, and how sure; ``topic`` groups advice for the screens.
+
+    ``layouts`` are the ids of those it is about; of a verdict the favoured one and the one it is weighed against, and
+    ``chance`` is that the first leaves less distance over.
+    """
 
     what: str
     why: str
     chance: float | None
     topic: str = "set"
+    layouts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

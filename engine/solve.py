@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -11,12 +11,12 @@ import numpy as np
 import engine
 from engine.body.posture import address
 from engine.case import Case, Club, Conditions, Layout, Player, Shot, Swing
-from engine.clubs.norms import norm_bag
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.buildable import count_buildable
 from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
-from engine.layouts.kinds import TITLES, plan
+from engine.layouts.kinds import TITLES, planned
 from engine.layouts.predict import Flights, Prediction
+from engine.layouts.usual import complete
 from engine.layouts.verdict import advise
 from engine.result import (
     Calibration,
@@ -35,7 +35,6 @@ from engine.swing.parameters import PARAMETERS
 
 DRAWS = 256
 BALLS_HALF_WIDTH = 2.0  # [m]
-DEFAULT_LAYOUTS = (Layout("now", "present"), Layout("stepped", "stepped"), Layout("single", "single"))
 
 
 def solve(case: Case, *, draws: int = DRAWS) -> Result:
@@ -43,7 +42,8 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
 
     Parameters
     ----------
-    case : a checked case; an empty bag stands for the usual set of `norm_bag`, no layouts for `DEFAULT_LAYOUTS`
+    case : a checked case; an empty bag stands for the usual set of `norm_bag`, no layouts for the usual ones, as in
+        `engine.layouts.usual`
     draws : of the posterior, 16 to 4096; all intervals and chances come from them
 
     Returns
@@ -78,11 +78,6 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
         advice=advise(case, tuple(layouts), comparison, posterior),
         warnings=warnings,
     )
-
-
-def complete(case: Case) -> Case:
-    """The case with the usual bag and the usual layouts where it names none."""
-    return replace(case, bag=case.bag or norm_bag(case.player.sex), layouts=case.layouts or DEFAULT_LAYOUTS)
 
 
 def posterior_of(case: Case, *, draws: int = DRAWS) -> Posterior:
@@ -141,7 +136,7 @@ def weigh_layouts(case: Case, *, draws: int = DRAWS) -> list[Weighed]:
     """Every layout of a completed case by every measure, over the same draws and distances faced."""
     air = case.wants.air or REFERENCE
     spread = carry_spread(posterior_of(case, draws=draws).summaries)
-    predictions = predictions_of(case, [plan(layout, case.bag) for layout in case.layouts], air, draws=draws)
+    predictions = predictions_of(case, [planned(layout, case) for layout in case.layouts], air, draws=draws)
     demand = demand_of(predictions, case.wants.demand)
     out = []
     for prediction in predictions:
@@ -238,6 +233,11 @@ def _calibration(posterior: Posterior, spread: float) -> Calibration:
 
 def _warnings(case: Case, posterior: Posterior) -> tuple[str, ...]:
     out = list(doubts(case, posterior))
+    longest = case.wants.longest_iron
+    if longest is not None and all(c.id != longest or c.family != "iron" for c in case.carried):
+        out.append(
+            f"The longest iron asked for ({longest}) is no iron of the bag, so no iron was left out for it."
+        )
     if not posterior.summaries:
         out.append("No carries yet: everything here comes from body and stated speed, and is wide.")
     elif len({g.club.id for g in posterior.summaries}) == 1:

@@ -31,8 +31,7 @@ remember(MARK, boot.way);
 let worker = launch();
 const tell = (message) => worker.postMessage(message);
 const dashboard = new Dashboard((patch) => tell({ type: "patch", patch }));
-const take = (text) => tell({ type: "said", kind: "take", payload: { text } });
-const storageSaid = storageWords(() => storage, { take });
+const storageSaid = storageWords(() => storage, { take: (text) => take(text) });
 let covered = 0; // the last typed text that the save under way holds
 const storage = new Storage((what, detail) => {
   if (what === "saved") typed.drop(covered);
@@ -62,6 +61,9 @@ async function onFailed(cause, was) {
 // ---- what the worker says
 
 const waiting = new Map();
+let given = ""; // the fragment that the worker began with
+let live; // called when the dashboard takes messages
+const ready = new Promise((go) => (live = go));
 
 const HEARD = {
   progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
@@ -83,6 +85,8 @@ const HEARD = {
     remember("fettle-mended", null);
     performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
+    live();
+    if (location.hash !== given) openHash();
     setTimeout(() => goOffline({ beforeReload: flush }), 300);
   },
   patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
@@ -92,9 +96,12 @@ const HEARD = {
     notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
   },
   said: ({ kind, payload }) => {
-    if (kind !== "save") return heed(kind, payload);
-    covered = typed.saving();
-    storage.save(payload.text);
+    if (kind === "save") {
+      covered = typed.saving();
+      storage.save(payload.text);
+    } else if (kind === "known") storage.know(payload.hash, payload.player);
+    else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
+    else heed(kind, payload);
   },
   heard: ({ reply }) => waiting.get(reply)?.(),
 };
@@ -138,23 +145,49 @@ function plainly(reason) {
 }
 
 /** The worker is told what this person has. */
-const begin = async () => tell({ type: "start", hash: location.hash, saved: await kept });
+async function begin() {
+  const saved = await kept;
+  const hash = (given = location.hash);
+  tell({ type: "start", hash, owner: await storage.whose(hash), saved });
+}
 
 // ---- to the worker
 
-/** Let the dashboard save what is pending, and wait until that is stored. */
+/** Add the players of a saved text to those shown; whether all of them are here and stored. */
+async function take(text) {
+  await ready;
+  const reply = Math.random();
+  const answer = new Promise((resolve) => {
+    waiting.set(reply, resolve);
+    setTimeout(resolve, STUCK * 1000, false);
+  });
+  tell({ type: "said", kind: "take", payload: { text, reply } });
+  const whole = await answer;
+  waiting.delete(reply);
+  return whole && (await flush(STUCK)) && !storage.unsaved;
+}
+
+/** Somebody put another fragment into the address of this page. */
+async function openHash() {
+  const hash = location.hash;
+  if (start.state !== "ready" || !hash || hash === ownHash()) return;
+  tell({ type: "said", kind: "hash", payload: { hash, owner: await storage.whose(hash) } });
+}
+
+/** Let the dashboard save what is pending, and wait until that is stored; whether it answered in time. */
 async function flush(seconds = 2) {
   typed.commit();
   await dashboard.settled(seconds);
   const reply = Math.random();
   const heard = new Promise((resolve) => {
-    waiting.set(reply, resolve);
-    setTimeout(resolve, seconds * 1000);
+    waiting.set(reply, () => resolve(true));
+    setTimeout(resolve, seconds * 1000, false);
   });
   tell({ type: "said", kind: "flush", payload: {}, reply });
-  await heard;
+  const answered = await heard;
   waiting.delete(reply);
   await storage.retry();
+  return answered;
 }
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
@@ -162,9 +195,7 @@ addEventListener("pagehide", () => {
   remember(MARK, null); // left on purpose
   if (start.state === "ready") flush();
 });
-addEventListener("hashchange", () => {
-  if (start.state === "ready" && location.hash !== ownHash()) tell({ type: "said", kind: "hash", payload: { hash: location.hash } });
-});
+addEventListener("hashchange", openHash);
 
 setInterval(() => {
   // a worker that the system has ended says nothing any more

@@ -1,8 +1,9 @@
 // Keeps the person's work on this device. The promise: a version that was reported as saved is never lost.
 //
-// A save first adds a new record and reads it back, and only when that has been committed moves the pointer to it; the
-// versions before stay. A record carries its length, CRC-32 and (where the browser has it) SHA-256, and is checked when
-// read; a bad one falls back to the newest good one. What another tab saved in between is set aside, not written over.
+// A save is one transaction: it adds a record, reads it back and moves the pointer to it; the versions before stay. A
+// record carries its length, CRC-32 and (where the browser has it) SHA-256, and is checked when read; a bad one falls back
+// to the newest good one. In the same transaction the newest record is looked at: if it is not what this tab knows, another
+// tab saved it in between, and it is set aside until the person has dealt with it, never written over.
 // A second copy of the newest save lies outside the database (mirror.js), for the day the database is gone as a whole.
 // Where the browser refuses storage (private windows, full disk), work is held in memory, `tell` says so, and each
 // later save tries again.
@@ -47,10 +48,13 @@ const done = (transaction) =>
     transaction.onabort = () => reject(transaction.error || new DOMException("aborted", "AbortError"));
   });
 
+const whole = (record) =>
+  typeof record?.text === "string" && record.length === record.text.length && record.crc === crc32(record.text);
+
 async function good(record) {
-  if (!record || typeof record.text !== "string" || record.length !== record.text.length) return false;
+  if (!whole(record)) return false;
   const hash = record.sha256 ? await sha256(record.text) : null;
-  return hash ? hash === record.sha256 : record.crc === crc32(record.text);
+  return !hash || hash === record.sha256;
 }
 
 function open(seconds = 5) {
@@ -72,6 +76,9 @@ function open(seconds = 5) {
   });
 }
 
+/** Under which name the pointer store keeps whose a fragment of the address is. */
+const fragmentKey = (fragment) => `fragment ${fragment.length} ${crc32(fragment).toString(36)}`;
+
 export class Storage {
   /** `tell(what, detail)` hears: memory, full, failed, wiped, recovered, returned, saved, aside, othertab. */
   constructor(tell = () => {}) {
@@ -86,6 +93,8 @@ export class Storage {
     this.saves = 0;
     this.line = Promise.resolve();
     this.persisted = null;
+    this.fragments = []; // [fragment, player] not noted down yet
+    this.mended = false; // whether an older version had to be opened
     this.tab = Math.random().toString(36).slice(2);
     this.channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fettle-tabs") : null;
     if (this.channel) this.channel.onmessage = (event) => this._heard(event.data);
@@ -112,7 +121,8 @@ export class Storage {
         this.tell("returned");
         this.save(this.text);
       }
-      if (id != null && (found?.id ?? 0) < id) this.tell("recovered", found ? found.at : null);
+      this.mended = id != null && (found?.id ?? 0) < id;
+      if (this.mended) this.tell("recovered", found ? found.at : null);
       if (aside?.length) this.tell("aside", aside.length);
     } catch (error) {
       this._trouble(error);
@@ -138,7 +148,7 @@ export class Storage {
     return this.unsaved ? this.save(this.text) : this.line;
   }
 
-  /** What other tabs saved and this one wrote past: whole texts, newest first. */
+  /** What other tabs saved and this one wrote past: `{id, text}`, newest first; `text` is null where it is damaged. */
   async aside() {
     try {
       await this._open();
@@ -147,23 +157,60 @@ export class Storage {
         asked(transaction.objectStore("records").getAll()),
         asked(transaction.objectStore("pointer").get("aside")),
       ]);
-      const texts = [];
-      for (const record of records.reverse()) if (ids?.includes(record.id) && (await good(record))) texts.push(record.text);
-      return texts;
+      const found = new Map(records.map((record) => [record.id, record]));
+      const all = [];
+      for (const id of (ids ?? []).sort((a, b) => b - a))
+        all.push({ id, text: (await good(found.get(id))) ? found.get(id).text : null });
+      return all;
     } catch {
       return [];
     }
   }
 
-  /** The person has taken care of what was set aside. */
-  async settleAside() {
+  /** The person has taken care of these; what has come aside since stays. */
+  async settleAside(ids) {
     try {
       await this._open();
       const transaction = this.db.transaction("pointer", "readwrite");
-      transaction.objectStore("pointer").delete("aside");
+      const pointer = transaction.objectStore("pointer");
+      const left = ((await asked(pointer.get("aside"))) ?? []).filter((id) => !ids.includes(id));
+      if (left.length) pointer.put(left, "aside");
+      else pointer.delete("aside");
       await done(transaction);
     } catch {
       // it is offered again at the next start
+    }
+  }
+
+  /** Note, once everything given to `save` so far is stored, that `fragment` tells no more of `player` than is stored. */
+  know(fragment, player) {
+    this.fragments.push([fragment, player]);
+    this.line = this.line.then(() => (this.unsaved ? undefined : this._note()));
+    return this.line;
+  }
+
+  /** The player of whom all that `fragment` holds is or was stored here, or "": then it may hold something new. */
+  async whose(fragment) {
+    if (!fragment || this.mended) return "";
+    try {
+      await this._open();
+      const found = await asked(this.db.transaction("pointer").objectStore("pointer").get(fragmentKey(fragment)));
+      return typeof found === "string" ? found : "";
+    } catch {
+      return "";
+    }
+  }
+
+  async _note() {
+    try {
+      await this._open();
+      const transaction = this.db.transaction("pointer", "readwrite");
+      for (const [fragment, player] of this.fragments)
+        transaction.objectStore("pointer").put(player, fragmentKey(fragment));
+      await done(transaction);
+      this.fragments = [];
+    } catch {
+      // a fragment that is not known is asked about
     }
   }
 
@@ -210,33 +257,32 @@ export class Storage {
 
   async _write(text) {
     const record = { text, length: text.length, crc: crc32(text), sha256: await sha256(text), at: Date.now() };
-    let transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
-    let [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
-    let finished = done(transaction);
+    const transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
+    const [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
+    const finished = done(transaction);
     finished.catch(() => {}); // also heard below; a request that fails first must not leave this one unheard
+    const keys = await asked(records.getAllKeys());
     const before = await asked(pointer.get("current"));
+    let aside = (await asked(pointer.get("aside"))) ?? [];
     const wiped = before == null && this.pointed;
-    const other = before > this.id; // ids only grow: this record came after the one this tab knows
-    let aside = other ? [...((await asked(pointer.get("aside"))) ?? []), before].slice(-KEPT) : null;
-    if (other) pointer.put(aside, "aside");
+    const newest = keys.length ? await asked(records.get(keys.at(-1))) : null;
+    const other = whole(newest) && newest.text !== this.stored && newest.text !== text;
+    // what this tab saved last lives on in what it saves now
+    if (aside.includes(this.id) && (await asked(records.get(this.id)))?.text === this.stored)
+      aside = aside.filter((id) => id !== this.id);
+    if (other && !aside.includes(newest.id)) aside = [...aside, newest.id];
     const id = await asked(records.add(record));
-    await finished;
-    if (other) this.tell("aside", aside.length);
-
-    transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
-    [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
-    finished = done(transaction);
-    finished.catch(() => {});
     const back = await asked(records.get(id));
     if (back?.text !== text) {
       transaction.abort();
       throw new Error("what was written did not read back");
     }
     pointer.put(id, "current");
-    aside = (await asked(pointer.get("aside"))) ?? [];
-    const keys = await asked(records.getAllKeys());
-    for (const key of keys.slice(0, -KEPT)) if (key !== id && !aside.includes(key)) records.delete(key);
+    if (aside.length) pointer.put(aside, "aside");
+    else pointer.delete("aside");
+    for (const key of [...keys, id].slice(0, -KEPT)) if (!aside.includes(key)) records.delete(key);
     await finished;
+    if (other) this.tell("aside", aside.length);
     this.id = id;
     this.stored = text;
     this.pointed = true;

@@ -161,9 +161,9 @@ async function start() {
   mark("numbers");
 
   now("screens");
-  const { hash, saved } = await told;
+  const { hash, owner, saved } = await told;
   live = python.pyimport("app.live");
-  const [docs, items] = (await live.make(shell, hash ?? "", saved ?? null)).toJs();
+  const [docs, items] = (await live.make(shell, hash ?? "", saved ?? null, owner ?? "")).toJs();
   mark("screens");
 
   now("drawing");
@@ -188,9 +188,9 @@ function unpack(archive, where) {
 async function restore() {
   python = await restored({ loadPyodide, archives, options: options(), mark, now });
   live = python.pyimport("app.live");
-  const { hash, saved } = await told;
+  const { hash, owner, saved } = await told;
   now("drawing");
-  tie = () => live.take_up(shell, hash ?? "", saved ?? null);
+  tie = () => live.take_up(shell, hash ?? "", saved ?? null, owner ?? "");
   self.onmessage = (event) => receive(event.data).catch(fail);
   post({ type: "document" });
 }

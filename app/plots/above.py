@@ -12,7 +12,7 @@ from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew, spread
 from engine.fitting.work import Work
 from engine.layouts.above import FromAbove, from_above
-from engine.layouts.kinds import plan
+from engine.layouts.kinds import planned
 
 EMPTY: dict[str, list[Any]] = {"side": [], "far": [], "wide": [], "deep": []}
 
@@ -21,7 +21,7 @@ def views(work: Work) -> dict[str, FromAbove]:
     """The view from above of each layout's irons and wedges."""
     out = {}
     for layout in work.case.layouts[:4]:
-        clubs = tuple(c for c in plan(layout, work.case.bag) if c.family in ("iron", "wedge"))
+        clubs = tuple(c for c in planned(layout, work.case) if c.family in ("iron", "wedge"))
         if clubs:
             out[layout.id] = from_above(work.predict(clubs), spread=work.spread, shots=work.case.shots)
     return out

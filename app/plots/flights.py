@@ -13,8 +13,9 @@ from app.measures import unit
 from app.plots.frame import frame, pane, patching, renew, spread
 from engine.case import Case
 from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import plan
-from engine.solve import complete, posterior_of
+from engine.layouts.kinds import planned
+from engine.layouts.usual import complete
+from engine.solve import posterior_of
 from engine.swing.delivery import Clubs, carry, deliver
 
 LINES = ("solid", "dashed", "dotted", "dash-dotted")
@@ -24,7 +25,7 @@ def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[
     """Ids of a layout's irons and wedges and their paths (2, points, clubs): forward and up [m]."""
     case = complete(case)
     layout = next(x for x in case.layouts if x.id == layout_id)
-    clubs = tuple(c for c in plan(layout, case.bag) if c.family in ("iron", "wedge"))
+    clubs = tuple(c for c in planned(layout, case) if c.family in ("iron", "wedge"))
     if not clubs:
         return [], np.zeros((2, points, 0))
     theta = posterior_of(case).mean[None, :]

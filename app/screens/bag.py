@@ -7,7 +7,7 @@ from typing import Any
 from app import edits
 from app.markup import p, table
 from app.measures import unit
-from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, stack
+from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
 from app.state import State
 from app.store import norm_bag
 from engine.case import Club
@@ -35,7 +35,7 @@ class BagEditor:
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
-        return f"The bag: {len(self.state.case.bag)} clubs"
+        return f"The bag: {len(self.state.case.carried)} clubs"
 
     def _build(self) -> Any:
         self.table = html()
@@ -63,12 +63,22 @@ class BagEditor:
             ),
             self._number("Can be bent by", "set_angle", "bend_limit_deg", needed=False),
         ]
+        self.former = stack(
+            html(
+                p(
+                    "This is a club as it was before the build. It is carried no more, and its balls still count for "
+                    "the swing."
+                )
+            ),
+            line(button("Carry it again", self._carry_again, cls="quiet")),
+        )
         self.new_id = ""
         self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
         return stack(
             html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
             self.table,
             self.pick.view,
+            self.former,
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
             line(
                 button("Move up", lambda: self._move(-1)),
@@ -148,6 +158,11 @@ class BagEditor:
             self.state.change(lambda case: edits.drop_club(case, self.club.id), f"{self.club.name} removed")
             self._choose(beside.id)
 
+    def _carry_again(self) -> None:
+        self.state.change(
+            lambda case: edits.carry_again(case, self.club.id), f"{self.club.name} carried again"
+        )
+
     def _usual(self) -> None:
         def edit(case: Any) -> Any:
             usual = norm_bag(case.player.sex)
@@ -162,6 +177,7 @@ class BagEditor:
         if not self.fold.open or not self.fields:
             return
         self.pick.refresh(self._options())
+        show(self.former, self.club.became is not None)
         self.new.refresh(self._norms())
         for item in self.fields:
             item.refresh()

@@ -10,6 +10,7 @@ from app.markup import h3, join, note, p
 from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
 from app.screens.sheet import Bench, sheet, sheet_rows
 from app.words import CLUB_KEYS, titles
+from engine.case import CaseError
 from engine.fields import LAYOUT_CLUB
 
 
@@ -44,8 +45,8 @@ class Build(Screen):
                         h3("When it is built"),
                         p(
                             "Make the new set the present bag, hit it, and see measured against "
-                            "predicted. The balls of "
-                            "the old clubs stay with the old clubs, and what they taught stays with them."
+                            "predicted. A club that was worked on keeps its old balls under its old figures: they "
+                            "still count for the swing, and the old club is in no layout any more."
                         ),
                     )
                 ),
@@ -155,17 +156,22 @@ class Build(Screen):
         self.asking = True
 
     def _make_present(self) -> None:
-        layout = self.layout
-        if layout is None:
+        if self.layout is None:
             return
-        clubs = layout["clubs"]
+        clubs = self.state.work.clubs  # as the sheet has them, with the lofts it bends to
         self.state.keep_trial()
-        self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
+        try:
+            self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
+        except CaseError as error:
+            put(self.done, note(p(f"{error.field}: {error.problem}"), warn=True))
+            show(self.done, True)
+            return
         put(
             self.done,
             note(
                 p(
                     "The new set is the present bag now, and the only layout; others can be added under Lay out. "
+                    "A gap or carries that were asked for are met by it and asked for no more. "
                     "Hit it next; Undo brings the old one back."
                 )
             ),

@@ -100,7 +100,7 @@ class Hit(Screen):
     # which club, how held
 
     def _first_club(self) -> str:
-        bag = [c for c in self.state.case.bag if c.family != "putter"]
+        bag = [c for c in self.state.case.carried if c.family != "putter"]
         used = self.state.case.shots[-1].club if self.state.case.shots else None
         ids = [c.id for c in bag]
         return used if used in ids else ("7i" if "7i" in ids else (ids[0] if ids else ""))
@@ -301,8 +301,8 @@ class Hit(Screen):
         return stack(
             html(
                 p(
-                    "Carries are brought to one reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind) before "
-                    "they are compared."
+                    "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
+                    "chosen under Play, or else for reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind)."
                 )
             ),
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),

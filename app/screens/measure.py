@@ -130,6 +130,7 @@ class Measure(Screen):
             field("Driver club speed", "speed", "driver_speed_mps"),
             field("7-iron club speed", "speed", "iron7_speed_mps"),
             field("Attack angle, driver (up is +)", "angle", "attack_deg"),
+            field("Attack angle, 7-iron (up is +)", "angle", "iron7_attack_deg"),
         ]
         self.fields += fields
         return stack(

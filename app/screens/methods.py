@@ -97,7 +97,9 @@ def methods_page() -> Any:
             "beyond the others is set aside, "
             "shown, and can be taken in again. The interval is Student\u2019s t at 90 %, with the usual spread of such "
             "balls mixed in as if six of them had shown it: so two balls that happen to agree do not look surer than "
-            "they are. Carries are brought to one air: 20 \u00b0C or 68 \u00b0F, sea level, half humidity, no wind."
+            "they are. Carries are not converted: each is modelled in the air it was hit in, one hit indoors in "
+            "reference air. Predictions are for the air chosen under Play, or else for reference air: "
+            "20 \u00b0C or 68 \u00b0F, sea level, half humidity, no wind."
         ),
         h3("Flight"),
         p(

@@ -217,7 +217,7 @@ class Pasting:
 
     def _show_asks(self) -> None:
         asked = {q.key for q in self.preview.questions}
-        bag = {c.name or c.id: c.id for c in self.state.case.bag if c.family != "putter"}
+        bag = {c.name or c.id: c.id for c in self.state.case.carried if c.family != "putter"}
         names = [q.about for q in self.preview.questions if q.key == "clubs"]
         names = list(dict.fromkeys([*names, *self.choices.clubs]))
         if self.name not in names:
@@ -377,6 +377,6 @@ def lines_words(preview: Preview) -> Safe:
     rows = [[x.number, x.text, x.fate] for x in preview.lines[:MOST_LINES]]
     more = len(preview.lines) - MOST_LINES
     return join(
-        table(["Line", "Text", "What became of it"], rows, caption="Lines", words=[1, 2]),
+        table(["Line", "Text", "What became of it"], rows, caption="Lines", words=[1, 2], cards=True),
         p(f"and {more} more lines") if more > 0 else "",
     )

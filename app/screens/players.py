@@ -60,8 +60,9 @@ class Players(Screen):
                     join(
                         h3("Share"),
                         p(
-                            "The link holds the whole case of this player; it goes to nobody but the one "
-                            "you send it to. "
+                            "The link holds this player, and goes to nobody but the one you send it to. What is too "
+                            "much for a link is shortened, and both of you are told what was left out; a file always "
+                            "holds everything. "
                             "Everything else stays on this device, and may be deleted by the browser if "
                             "the page is not "
                             "opened for a while: keep a file of what matters."
@@ -172,9 +173,13 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
+            made = link.make(self.state.case)
             put(
                 self.qr_pane,
-                qr_picture(bridge.address or self.state.address, link.make(self.state.case).hash),
+                join(
+                    qr_picture(bridge.address or self.state.address, made.hash),
+                    *[p(text) for text in made.notes],
+                ),
             )
 
     def refresh(self) -> None:

@@ -14,7 +14,7 @@ from app.parts import Choice, Fold, Slider, button, classes, html, line, put, sh
 from app.state import State
 from app.words import KINDS, titles
 from engine.case import Layout
-from engine.layouts.kinds import loft_step_of, plan
+from engine.layouts.kinds import loft_step_of, planned
 from engine.units import INCH
 
 LENGTHS = (0.84, 1.02)  # [m] what the sliders offer
@@ -72,7 +72,7 @@ class TryOut:
         layout = self.layout
         if layout is None or getattr(layout, field) is not None:
             return None if layout is None else getattr(layout, field)
-        clubs = plan(layout, self.state.shown.bag)
+        clubs = planned(layout, self.state.shown)
         kind = "wedge" if layout.kind == "single_wedges" or field == "second_length_m" else "iron"
         mine = [c for c in clubs if c.family == kind] or list(clubs)
         return mine[0].length_m if mine else None
@@ -102,7 +102,7 @@ class TryOut:
             "Loft from iron to iron",
             "angle",
             LOFT_STEPS,
-            lambda: None if self.layout is None else loft_step_of(plan(self.layout, self.state.shown.bag)),
+            lambda: None if self.layout is None else loft_step_of(planned(self.layout, self.state.shown)),
             lambda value: self.state.try_out(edits.loft_steps(self.chosen, value), "loft step tried"),
             step=0.25,
         )
@@ -135,7 +135,7 @@ class TryOut:
             self._try("clubs", clubs, "lofts as in the bag")
 
     def _irons(self) -> dict[str, str]:
-        irons = [c for c in self.state.shown.bag if c.family == "iron"]
+        irons = [c for c in self.state.shown.carried if c.family == "iron"]
         return {c.id: c.name or c.id for c in sorted(irons, key=lambda c: c.loft_deg)}
 
     def _tops(self) -> dict[str, str]:
@@ -145,10 +145,8 @@ class TryOut:
         }
 
     def _top(self) -> str:
-        irons = list(self._irons())
-        named = {c.id for c in self.layout.clubs} if self.layout else set()
-        kept = [i for i in irons if i in named] or irons
-        return kept[0] if kept else ""
+        clubs = planned(self.layout, self.state.shown) if self.layout else ()
+        return next((c.id for c in clubs if c.family == "iron"), next(iter(self._irons()), ""))
 
     def _set_top(self, top: str) -> None:
         self.state.try_out(edits.without_irons_above(self.chosen, top or None), "longest iron tried")

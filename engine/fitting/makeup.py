@@ -115,10 +115,11 @@ def best_bag(work: Work) -> BestBag | None:
 
 def _could_be_added(work: Work) -> tuple[Club, ...]:
     out = []
+    own = {club.id: club for club in work.owned}
     for norm in NORMS.values():
         if norm.family in ("driver", "putter"):
             continue
-        club = norm_club(norm.id, work.case.player.sex)
+        club = own.get(norm.id) or norm_club(norm.id, work.case.player.sex)
         near = any(
             c.id == club.id or (c.family == club.family and abs(c.loft_deg - club.loft_deg) < NEAR_LOFT_DEG)
             for c in work.clubs

@@ -14,6 +14,7 @@ from engine.fitting.nextball import next_ball
 from engine.fitting.work import Work
 from engine.flight.air import air_of, struck_in
 from engine.layouts.compare import stated_demand
+from engine.layouts.kinds import without_longer
 from engine.layouts.lofts import LoftPlan
 from engine.layouts.sweep import LengthSweep, sweep_lengths
 from engine.layouts.top import TopOfTheBag
@@ -99,11 +100,12 @@ def irons_stop(work: Work) -> TopOfTheBag | None:
 
 def common_length(work: Work) -> LengthSweep | None:
     """What every common length from 34 to 40 in would do, and the one to take."""
-    if sum(c.family in ("iron", "wedge") for c in work.present) < 2:
-        return None
     case = work.case
+    clubs = tuple(without_longer(work.present, case.wants.longest_iron))
+    if sum(c.family in ("iron", "wedge") for c in clubs) < 2:
+        return None
     demand = stated_demand(case.wants.demand)
-    return sweep_lengths(work.posterior, work.present, air_of(work.air), player=case.player, demand=demand)
+    return sweep_lengths(work.posterior, clubs, air_of(work.air), player=case.player, demand=demand)
 
 
 def lofts(work: Work) -> LoftPlan | None:

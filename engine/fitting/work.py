@@ -9,14 +9,15 @@ from typing import Any
 from engine.case import Case, Club, Conditions, Layout
 from engine.clubs.norms import norm_club
 from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import anchor_of, plan
+from engine.layouts.kinds import anchor_of, plan, planned
 from engine.layouts.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from engine.layouts.predict import Prediction
 from engine.layouts.top import TopOfTheBag, top_of_the_bag
+from engine.layouts.usual import complete
 from engine.layouts.verdict import Standing, standing
 from engine.longgame.woods import WoodsAdvice, woods_advice
 from engine.result import Result
-from engine.solve import DRAWS, complete, posterior_of, prediction_of, solve
+from engine.solve import DRAWS, posterior_of, prediction_of, solve
 from engine.swing.calibration import Posterior
 from engine.swing.observations import carry_spread
 
@@ -66,7 +67,7 @@ class Work:
     @cached_property
     def planned(self) -> tuple[Club, ...]:
         """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
-        return plan(self.layout, self.case.bag)
+        return planned(self.layout, self.case)
 
     @cached_property
     def lofts(self) -> LoftPlan | None:
@@ -107,6 +108,12 @@ class Work:
         return plan(Layout("present", "present"), self.case.bag)
 
     @cached_property
+    def owned(self) -> tuple[Club, ...]:
+        """The full-shot clubs to build, then those of the bag that the layout leaves out: one club, one set of figures."""
+        built = {club.id for club in self.clubs}
+        return (*self.clubs, *(club for club in self.present if club.id not in built))
+
+    @cached_property
     def driver(self) -> Club | None:
         return next((club for club in self.clubs if club.family == "driver"), None)
 
@@ -118,7 +125,7 @@ class Work:
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
-        return tuple(club for club in self.case.bag if club.family == "putter")
+        return tuple(club for club in self.case.carried if club.family == "putter")
 
     @cached_property
     def body(self) -> dict[str, Any]:
@@ -140,15 +147,16 @@ class Work:
             self.posterior,
             self.predict(self.clubs),
             air_of(self.air),
-            bag=self.case.bag,
+            bag=self.owned,
             sex=self.case.player.sex,
             gap_m=self.case.wants.gap_m,
+            wished=self.case.wants.longest_iron,
         )
 
     @cached_property
     def woods(self) -> WoodsAdvice:
         """Fairway woods and hybrids there are and could be."""
-        return woods_advice(self.posterior, self.clubs, air_of(self.air), sex=self.case.player.sex)
+        return woods_advice(self.posterior, self.owned, air_of(self.air), sex=self.case.player.sex)
 
     def predict(self, clubs: tuple[Club, ...]) -> Prediction:
         """Draws of any clubs in the air asked for."""

@@ -45,24 +45,28 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A quantity that layouts are compared by; ``better`` is "less" or "more"."""
+    """A quantity that layouts are compared by: ``better`` is "less" or "more" of it.
+
+    least : difference that a player notices, in ``unit``; common practice, no source
+    """
 
     name: str
     title: str
     unit: str
     better: str
+    least: float
 
 
 MEASURES = (
-    Measure("expected_miss_m", "miss to the distances faced", "m", "less"),
-    Measure("gap_spread_m", "evenness of the gaps", "m", "less"),
-    Measure("widest_gap_m", "widest gap", "m", "less"),
-    Measure("narrowest_gap_m", "narrowest gap", "m", "more"),
-    Measure("overlaps", "pairs of clubs that overlap", "-", "less"),
-    Measure("reach_m", "carry of the longest iron", "m", "more"),
-    Measure("top_descent_deg", "descent of the longest iron", "deg", "more"),
-    Measure("posture_spread_deg", "change of posture through the irons", "deg", "less"),
-    Measure("buildable", "clubs that can be built from the present heads", "-", "more"),
+    Measure("expected_miss_m", "distance left over to the nearest club", "m", "less", 0.15),
+    Measure("gap_spread_m", "unevenness of the gaps", "m", "less", 0.5),
+    Measure("widest_gap_m", "widest gap", "m", "less", 1.0),
+    Measure("narrowest_gap_m", "narrowest gap", "m", "more", 1.0),
+    Measure("overlaps", "pairs of clubs doing one job", "-", "less", 0.3),
+    Measure("reach_m", "carry of the longest iron", "m", "more", 2.0),
+    Measure("top_descent_deg", "descent of the longest iron", "deg", "more", 1.0),
+    Measure("posture_spread_deg", "change of posture through the irons", "deg", "less", 1.0),
+    Measure("buildable", "clubs that can be built from the present heads", "-", "more", 1.0),
 )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from engine.case import Club, Layout
+from engine.case import Case, Club, Layout
 from engine.units import GRAM, INCH
 
 HALF_INCH = 0.5 * INCH
@@ -27,13 +27,19 @@ TITLES = {
 }
 
 
-def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
+def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None) -> tuple[Club, ...]:
     """The clubs of a layout, longest-hitting loft first.
 
     Of irons and wedges only those the layout names, if it names any clubs; of any other family likewise, if it names
-    any of that family. Putters are left out: a layout is about full shots.
+    any of that family. Putters are left out: a layout is about full shots; so is what was made into another club.
+    With ``longest_iron``, the id of an iron of the bag, a layout that names no clubs has no iron of less loft than that
+    one; the present set stays as it is.
     """
-    full = sorted((c for c in bag if c.family != "putter"), key=lambda c: (c.loft_deg, -c.length_m))
+    full = sorted(
+        (c for c in bag if c.family != "putter" and c.became is None), key=lambda c: (c.loft_deg, -c.length_m)
+    )
+    if layout.kind != "present" and not layout.clubs:
+        full = without_longer(full, longest_iron)
     irons = [c for c in full if c.family == "iron"]
     wedges = [c for c in full if c.family == "wedge"]
     lengths = _lengths(layout, irons, wedges)
@@ -59,6 +65,17 @@ def plan(layout: Layout, bag: Sequence[Club]) -> tuple[Club, ...]:
     return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))
 
 
+def planned(layout: Layout, case: Case) -> tuple[Club, ...]:
+    """The clubs of a layout of this case: of its bag, and down from the longest iron that is asked for."""
+    return plan(layout, case.bag, longest_iron=case.wants.longest_iron)
+
+
+def without_longer(clubs: Sequence[Club], longest_iron: str | None) -> list[Club]:
+    """The clubs without irons of less loft than the one with this id; all of them where it is no iron among them."""
+    top = next((c.loft_deg for c in clubs if c.id == longest_iron and c.family == "iron"), None)
+    return [c for c in clubs if top is None or c.family != "iron" or c.loft_deg >= top]
+
+
 def anchor_of(irons: Sequence[Club]) -> Club:
     """The iron the others are set out from: the 7-iron if there is one, else the middle one by loft."""
     for club in irons:
@@ -69,7 +86,7 @@ def anchor_of(irons: Sequence[Club]) -> Club:
 
 def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | None]:
     """Loft [deg] of each iron by id, ``step_deg`` apart about `anchor_of`, whose own loft stays (``None``)."""
-    irons = sorted((c for c in bag if c.family == "iron"), key=lambda c: c.loft_deg)
+    irons = sorted((c for c in bag if c.family == "iron" and c.became is None), key=lambda c: c.loft_deg)
     if not irons:
         return {}
     anchor = anchor_of(irons)

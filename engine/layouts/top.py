@@ -89,6 +89,7 @@ class TopOfTheBag:
     """Where the irons stop and what follows.
 
     longest : the longest useful iron, ``None`` if none is more likely useful than not; chance : that it is
+    wished : whether ``longest`` is the iron at which the player wants the irons to stop
     gap_m : the gap wanted above the irons; to_driver_m : from the top iron to the driver, what there is to fill
     fills : recommended clubs, shortest carry first; candidates : all that were looked at, straightest face first
     """
@@ -102,6 +103,7 @@ class TopOfTheBag:
     fills: tuple[Fill, ...]
     candidates: tuple[Candidate, ...]
     words: tuple[str, ...]
+    wished: bool = False
 
 
 def top_of_the_bag(
@@ -112,6 +114,7 @@ def top_of_the_bag(
     bag: Sequence[Club],
     sex: str | None = None,
     gap_m: float | None = None,
+    wished: str | None = None,
     most: int = MOST_WOODS,
     model: Aerodynamics | None = None,
 ) -> TopOfTheBag:
@@ -124,6 +127,7 @@ def top_of_the_bag(
     bag : the player's clubs; usual hybrids, fairway woods and a driver stand in where it has none of that id
     sex : decides the usual lengths and lofts, as in `norm_club`
     gap_m : wanted between neighbours above the irons [m]; ``None`` takes the mean gap of the useful irons
+    wished : iron at which the player wants the irons to stop; if the layout has it, they do
     most : hybrids and fairway woods that may be carried
 
     Raises
@@ -140,7 +144,10 @@ def top_of_the_bag(
         raise ValueError(f"`most` must be 0 or more, not {most}")
     useful = useful_irons(prediction)
     sure = [chance(adds & steep) for _, adds, steep in useful]
-    first = next((k for k, s in enumerate(sure) if s >= AS_LIKELY_AS_NOT), None)
+    wish = next((k for k, (i, _, _) in enumerate(useful) if prediction.clubs[i].id == wished), None)
+    first = wish
+    if first is None:
+        first = next((k for k, s in enumerate(sure) if s >= AS_LIKELY_AS_NOT), None)
     # Without any useful iron the woods begin above the longest wedge, or the last iron of a set without wedges.
     wedges = [i for i in columns if prediction.clubs[i].family == "wedge"]
     top = useful[first][0] if first is not None else (wedges or columns[-1:])[0]
@@ -201,7 +208,8 @@ def top_of_the_bag(
         carries[-1].mean - float(reach.mean()),
         fills,
         looked_at,
-        _words(uses, longest, fills, names),
+        _words(uses, longest, fills, names, wished=wish is not None),
+        wish is not None,
     )
 
 
@@ -289,9 +297,16 @@ def _instead(carry_m: float, woods: Sequence[Candidate]) -> str | None:
 
 
 def _words(
-    uses: list[IronUse], longest: str | None, fills: tuple[Fill, ...], names: dict[str, str]
+    uses: list[IronUse], longest: str | None, fills: tuple[Fill, ...], names: dict[str, str], *, wished: bool
 ) -> tuple[str, ...]:
     out = []
+    if wished:
+        sure = next(use.chance_useful for use in uses if use.club == longest)
+        out.append(
+            f"The irons stop at the {names[str(longest)]}, as asked for (chance {100 * sure:.0f} % that it adds carry "
+            "and comes down steeply enough)."
+        )
+        uses = []
     if longest is None and uses:
         out.append("None of these irons is more likely than not to add carry and come down steeply enough.")
     for use in uses:

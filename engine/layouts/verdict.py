@@ -11,18 +11,7 @@ from engine.swing.calibration import Posterior
 
 SURE, LIKELY = 0.90, 0.70
 DECIDES = "expected_miss_m"
-_TITLE = {m.name: m for m in MEASURES}
-_LEAST = {
-    "gap_spread_m": 0.5,
-    "widest_gap_m": 1.0,
-    "narrowest_gap_m": 1.0,
-    "overlaps": 0.1,
-    "reach_m": 2.0,
-    "top_descent_deg": 1.0,
-    "posture_spread_deg": 1.0,
-    "buildable": 1.0,
-}
-"""Differences smaller than these a player does not notice; common practice, no source."""
+_MEASURES = {m.name: m for m in MEASURES}
 
 
 def advise(
@@ -33,7 +22,11 @@ def advise(
     verdict = _verdict(layouts, comparison)
     if verdict:
         out.append(verdict)
-    out.extend(_top_iron(layout) for layout in layouts if layout.summary.get("top_iron") is not None)
+    for layout in layouts:
+        if case.wants.longest_iron == next((c.id for c in layout.clubs if c.family == "iron"), ""):
+            out.append(_wished_iron(layout, str(case.wants.longest_iron)))
+        elif layout.summary.get("top_iron") is not None:
+            out.append(_top_iron(layout))
     learned = _length_is_open(case, layouts, posterior)
     if learned:
         out.append(learned)
@@ -85,32 +78,43 @@ def _verdict(layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ..
     found = standing(layouts, comparison)
     if found is None:
         return None
-    titles = {layout.id: layout.title for layout in layouts}
+    titles = _told_apart(layouts)
     best, rival, sure = found.best, found.rival, found.chance
     row = next(c for c in comparison if c.measure == DECIDES and {c.a, c.b} == {best, rival})
     less = abs(row.difference.mean)
     reasons = [f"it leaves {less:.1f} m less between the distances faced and the nearest club"]
     reasons += _reasons(best, rival, comparison)
-    if sure < LIKELY or less < 0.15:
+    if sure < LIKELY or less < _MEASURES[DECIDES].least:
         what = f"{titles[best].capitalize()} and {titles[rival]} come out level; choose by feel and by cost."
     else:
         what = f"{titles[best].capitalize()} {how_sure(sure)} suits better than {titles[rival]}."
-    return Advice(what, "; ".join(reasons) + ".", sure, "verdict")
+    return Advice(what, "; ".join(reasons) + ".", sure, "verdict", (best, rival))
+
+
+def _told_apart(layouts: tuple[LayoutResult, ...]) -> dict[str, str]:
+    """Titles by id; of several of one title the second and later are numbered."""
+    out: dict[str, str] = {}
+    for layout in layouts:
+        title, number = layout.title, 2
+        while title in out.values():
+            title, number = f"{layout.title} ({number})", number + 1
+        out[layout.id] = title
+    return out
 
 
 def _reasons(best: str, rival: str, comparison: tuple[Comparison, ...]) -> list[str]:
     out = []
     for row in comparison:
-        if {row.a, row.b} != {best, rival} or row.measure not in _LEAST:
+        if {row.a, row.b} != {best, rival} or row.measure == DECIDES:
             continue
         sign = 1.0 if row.b == best else -1.0
         difference, better = (
             sign * row.difference.mean,
             row.chance_b_better if sign > 0 else 1 - row.chance_b_better,
         )
-        if abs(difference) < _LEAST[row.measure] or 1 - LIKELY < better < LIKELY:
+        if abs(difference) < _MEASURES[row.measure].least or 1 - LIKELY < better < LIKELY:
             continue
-        measure = _TITLE[row.measure]
+        measure = _MEASURES[row.measure]
         more = "more" if difference > 0 else "less"
         unit = {"m": " m", "deg": " deg", "-": ""}[measure.unit]
         out.append(
@@ -129,6 +133,21 @@ def _top_iron(layout: LayoutResult) -> Advice:
         "whose irons all fly flat); above it take a hybrid or a fairway wood.",
         sure,
         f"top:{layout.id}",
+        (layout.id,),
+    )
+
+
+def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
+    """The player's own word on where the irons stop, beside the iron that would be taken without it."""
+    names = {c.id: c.name or c.id for c in layout.clubs}
+    top = layout.summary.get("top_iron")
+    why = "" if top in (None, longest) else f" Without that they would stop at the {names[str(top)]}."
+    return Advice(
+        f"{layout.title.capitalize()}: the irons stop at the {names[longest]}.",
+        f"That is what was asked for.{why}",
+        None,
+        f"top:{layout.id}",
+        (layout.id,),
     )
 
 

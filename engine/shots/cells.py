@@ -76,7 +76,7 @@ _NUMBER = re.compile(
 _SPACED = re.compile(r"(?<=\d)[' ](?=\d{3}(?!\d))")
 _WRITTEN = {
     mark: re.compile(
-        rf"[+-]?(?:(?:\d{{1,3}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?",
+        rf"[+-]?(?:(?:[1-9]\d{{0,2}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?",
         re.ASCII,
     )
     for mark, point, group in ((".", r"\.", ","), (",", ",", r"\."))

@@ -151,6 +151,13 @@ def part_swing(name: str) -> bool:
     return bool(_PART_SWING.search(bare(name).replace("-", " ")))
 
 
+def only_part_swing(cell: str) -> bool:
+    """Whether a cell holds nothing but the words of a part swing, as "half" or "3/4 swing"."""
+    text = bare(cell, 60).replace("-", " ")
+    match = _PART_SWING.match(text)
+    return bool(match and re.fullmatch(r" ?(?:swing|shot|schwung)?", text[match.end() :]))
+
+
 def full_swing(name: str) -> bool:
     """Whether a text says that the swing was a full one."""
     return bool(_FULL_SWING.fullmatch(bare(name).split(" ")[0]))

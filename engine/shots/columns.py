@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Literal
 
 from engine.shots.cells import UNITS, Unit, bare, missing, quantity
-from engine.shots.clubnames import club_id, full_swing, leading_club, part_swing, plain
+from engine.shots.clubnames import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
 
 # what a column of numbers may hold: the kind of its unit
 KIND = {
@@ -49,11 +49,11 @@ _HAS = {
     name: re.compile(words)
     for name, words in {
         "grip": r"\bgrip\b|gripped|choked?\b|griffkurz",
-        "spread": r"\bsd\b|\bstd(?: ?dev)?|stdev|standard ?deviation|standardabw\w*|ecart type|"
+        "spread": r"\bsd\b|\bstd(?: ?dev)?|stdev|\bdev\b|stdabw|standard ?deviation|standardabw\w*|ecart type|"
         r"desviacion (?:estandar|tipica)|"
-        r"standardavvik\w*|標準偏差|\bσ|\bsigma\b|\bstreuung\b|\bspread\b|\bvariance\b|\bvariation\b",
+        r"standardavvik\w*|標準偏差|\bσ|\bsigma\b|\bstreuung\b|\bspread\b",
         "extreme": r"\bmax|\bmin(?:imum)?\b|longest|shortest|\btarget|\bbest\b|\bgoal\b|\bziel|objecti|objetiv|最[大小長]|"
-        r"\bmedian|consistency|weitester|langster|\bwanted\b|\bgap\b|predicted|expected",
+        r"\bmedian|consistency|weitester|langster|\bwanted\b|\bgap\b|predicted|expected|\bcv\b|\berror|varian[cz]|variation|confidence|\bscore|\brank",
         "mean": r"\bavg\b|average|\bave\b|\bmean\b|mittel|durchschnitt|\bschnitt|moyen|promedio|\bmedi[ao]\b|\bmedel|"
         r"snitt\b|平均|\bø",
         "speed": r"speed|\bspd\b|velocity|\bvel\b|geschwindigkeit|tempo\b|vitesse|velocidad|hastighet|"
@@ -148,6 +148,8 @@ def field_of(words: str) -> tuple[str, int] | None:
         has = {name: bool(form.search(rest)) for name, form in _HAS.items()}
         if has["speed"] or has["spin"] or has["launch"] or has["other"] or has["total"] or has["side"]:
             return None
+        if re.search(r"\bdev\b(?<!std dev)", words):  # a deviation may be one to the side
+            return ("carry_sd_m", 8)
         return ("carry_sd_m", 0 if has["carry"] else 5 if has["distance"] else 8)
     later = 1 if has["mean"] else 0
     if has["speed"]:
@@ -347,6 +349,8 @@ def _checked(found: tuple[str, int] | None, words: str, values: list[str]) -> tu
         running = _running(plain)
         whole = all(value == int(value) and 1 <= value <= 500 for value in plain)
         found = None if running or not whole else found
+    elif field == "player" and all(club_id(value) for value in values):
+        found = None
     elif field == "player" and words == "nombre" and numeric:
         found = ("balls", 0)
     elif field == "date" and words == "tag" and not any(re.search(r"\d", value) for value in values):
@@ -356,8 +360,9 @@ def _checked(found: tuple[str, int] | None, words: str, values: list[str]) -> tu
     elif field == "club" and not _may_be_clubs(values):
         found = ("club", 8)
     if (found is None or found[0] == "swing_size") and not numeric:
-        sized = [value for value in values if part_swing(value) or full_swing(value)]
-        if any(part_swing(value) for value in values):
+        part = part_swing if found else only_part_swing
+        sized = [value for value in values if part(value) or full_swing(value)]
+        if any(part(value) for value in values):
             return ("swing_size", 5 if len(sized) * 2 >= len(values) or found else 6)
         found = None
     if (

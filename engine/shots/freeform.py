@@ -29,8 +29,9 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\W\d_]+(?:/[^\W\d_]+)?|°)|(?P<mark>\S)"
 )
 _PASSED = word_set(
-    "and then carry carries carried full swing normal stock to the with hit hits goes go flies flew about around approx ca my of for at is was in a "
-    "und dann mit voll voller schwung der die das etwa fliegt et puis avec le la les environ y con el aprox och med キャリー"
+    "and then carry carries carried full swing normal stock to the with hit hits goes go flies flew about around "
+    "approx ca my of for at is was in a und dann mit voll voller schwung der die das etwa fliegt et "
+    "puis avec le la les environ y con el aprox och med キャリー"
 )
 _COUNT = word_set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発")
 _MEAN = word_set(
@@ -38,7 +39,8 @@ _MEAN = word_set(
 )
 _MEAN |= word_set("medel medelvarde snitt genomsnitt ø 平均")
 _SPREAD = word_set(
-    "sd std stdev deviation dev standardabweichung streuung ecart desviacion standardavvikelse σ ±"
+    "sd std stdev deviation dev standardabweichung stdabw stabw abw varianz spannweite "
+    "streuung ecart desviacion standardavvikelse σ ±"
 )
 _ASIDE = word_set(
     "max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole"
@@ -108,7 +110,7 @@ class Loose:
             if len(line) > MOST_LINE:
                 self.report.leave(number, line, "too_long")
             elif part_swing(line):
-                self.report.leave(number, line, "part_swing")
+                self.report.leave(number, line, "part_swing", line)
             else:
                 parsed.append((number, line, self._pieces(line)))
         leads = [pieces[0].numbers for _, _, pieces in parsed if len(pieces) == 1]
@@ -309,14 +311,11 @@ class Loose:
         else:
             if lead.words and number not in self._names:
                 self._ignored(number, lead.words)
-            empty = [piece for piece in rest if not piece.numbers and not piece.doubt]
-            for at, piece in enumerate(rest):
-                if piece in empty:
-                    self.report.leave(number, line, "several_clubs" if at else "no_carry", piece.name)
-                    continue
-                if at and rest[at - 1] in empty:
-                    self.report.leave(number, piece.text, "several_clubs", piece.name)
-                    continue
+            if any(not piece.numbers and not piece.doubt for piece in rest):
+                self.club, self.unknown = None, rest[-1].name
+                self.report.leave(number, line, "several_clubs")
+                return
+            for piece in rest:
                 self.club, self.unknown = piece.club, ""
                 self._piece(number, piece)
 

@@ -24,12 +24,16 @@ from engine.shots.report import Report
 SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
 SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
 SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum", "longest", "shortest", "best"}
-SUMMARY_WORDS |= word_set("durchschnitt mittelwert mittel schnitt standardabweichung streuung summe gesamt")
+SUMMARY_WORDS |= word_set(
+    "durchschnitt durchschnittlich mittelwert mittel schnitt standardabweichung stdabw stabw abw streuung varianz "
+    "spannweite summe gesamt var sigma"
+)
 SUMMARY_WORDS |= word_set(
     "moyenne moyen ecart mediane somme totaux promedio media desviacion mediana suma minimo maximo"
 )
 SUMMARY_WORDS |= word_set("medel medelvarde snitt genomsnitt standardavvikelse summa totalt min max ø σ")
 SUMMARY_WORDS |= word_set("平均 平均値 標準偏差 最大 最小 合計")
+_SUMMARY_ALONE = SUMMARY_WORDS - {"range"} | word_set("of all the a n shot shots ball balls club clubs")
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
 
@@ -159,8 +163,9 @@ class Gatherer:
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
             return None
-        if part_swing(name) or self._part(self._cell("swing_size", cells)):
-            self.report.leave(line, text, "part_swing")
+        size = self._cell("swing_size", cells)
+        if part_swing(name) or self._part(size):
+            self.report.leave(line, text, "part_swing", size or name)
             return None
         values: dict[str, Quantity] = {}
         for field_name, used in self.fields.items():
@@ -217,16 +222,12 @@ class Gatherer:
         """Whether a row is one of averages, deviations, ends or sums by its words."""
         first = next((i for i, cell in enumerate(cells) if not missing(cell)), 0)
         labels = {first, self.fields["club"].index if "club" in self.fields else first}
-        people = self.fields["player"].index if "player" in self.fields else -1  # a player may be called Max
+        people = self.fields["player"].index if "player" in self.fields else -1
         for index, cell in enumerate(cells):
-            words = words_of(cell)
-            if index != people and words & SUMMARY_WORDS and (index in labels or len(words) == 1):
-                return True
-            if (
-                index in labels
-                and index != people
-                and cell.strip().casefold() in ("\u00f8", "\u03c3", "\u2300", "x\u0304")
-            ):
+            words = words_of(cell.replace("\u2300", "\u00f8"))
+            if index == people and words <= {"max", "min"} and self._cell("club", cells):
+                continue  # a player may be called Max
+            if words & SUMMARY_WORDS and (index in labels or words <= _SUMMARY_ALONE):
                 return True
         return False
 

@@ -443,7 +443,10 @@ class _Reader:
 
     def _whose(self, rows: list[Row], *, names_may_be_notes: bool = False) -> list[Row]:
         """The rows of the one player and day that is asked for; where that is open, it is asked, and none is taken."""
-        people = list(dict.fromkeys(row.player for row in rows))
+        spelled: dict[str, str] = {}
+        for row in rows:
+            row.player = spelled.setdefault(" ".join(row.player.casefold().split()), row.player)
+        people = list(spelled.values())
         if len(people) > 1:
             options = (*people[:MOST_OPTIONS], *((ALL,) if names_may_be_notes else ()))
             taken = self.player if self.player in options else ""

@@ -110,6 +110,9 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     white = fit.top + misfit[:, None] * (normal @ root.T)
     scale = problem.discrepancy_scale(doubted)
     own = {club: white[:, count + i] * scale[i] for i, club in enumerate(problem.clubs)}
+    for club in reversed(case.bag):  # a head that was bent or fitted anew keeps what its balls said of it
+        if club.became and club.id in own:
+            own.setdefault(club.became, own[club.id])
     return Posterior(
         converged=fit.converged,
         status=fit.status,
@@ -206,6 +209,7 @@ class _Problem:
             "club_speed": np.log(delivery.club_speed),
             "ball_speed": np.log(delivery.ball_speed),
             "launch": delivery.launch,
+            "attack": delivery.attack,
             "spin": np.log(np.maximum(delivery.spin, 1e-3) / RPM),
         }
         if need_carry:
@@ -281,7 +285,7 @@ class _Problem:
             return ()
         count = len(self.mean)
         for number, club in enumerate(self.clubs):
-            rows = np.array([o.club.id == club for o in self.observations])
+            rows = np.array([o.club.id == club and o.balls > 0 for o in self.observations])
             j, r = fit.slope[rows], fit.residual[rows]
             precision = fit.precision - j.T @ j
             covariance = np.linalg.inv(precision)

@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.case import Case, Club, Shot
 from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
+from engine.swing.parameters import STATED_ATTACK_SD, stated_driver
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
@@ -26,7 +27,8 @@ SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0,
 class Observation:
     """The centre of one quantity over the balls of one club at one grip.
 
-    ``value`` and ``error`` are in logs for shares, in [deg] for launch; ``error`` is one standard error.
+    ``value`` and ``error`` are in logs for shares, in [deg] for launch and attack; ``error`` is one standard error;
+    ``balls`` is 0 for what the player states.
     """
 
     club: Club
@@ -48,7 +50,10 @@ class ClubShots:
 
 
 def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
-    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both."""
+    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both.
+
+    A stated attack of the driver is one more observation.
+    """
     groups: dict[tuple[str, float], list[int]] = {}
     for number, shot in enumerate(case.shots):
         if shot.use:
@@ -60,48 +65,47 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
         if club_id not in bag:
             continue
         club = bag[club_id]
-        good = numbers
-        carried = [n for n in numbers if case.shots[n].carry_m is not None]
-        if carried:
-            summary = summarise(
-                [carry for n in carried if (carry := case.shots[n].carry_m) is not None],
-                spread_prior=SPREAD["carry"],
-                keep=[case.shots[n].keep for n in carried],
-                balls=[case.shots[n].balls for n in carried],
-            )
-            summaries.append(ClubShots(club, grip, tuple(carried), summary))
-            mishits = {n for n, kept in zip(carried, summary.used, strict=True) if not kept}
-            good = [n for n in numbers if n not in mishits]
+        shots = {n: case.shots[n] for n in numbers}
         for field, (name, share, floor) in QUANTITIES.items():
-            observation = _observation(club, grip, name, [case.shots[n] for n in good], field, share, floor)
-            if observation:
-                observations.append(observation)
+            told = {
+                n: s
+                for n, s in shots.items()
+                if (v := getattr(s, field)) is not None and (v > 0 or not share)
+            }
+            if not told:
+                continue
+            summary = _summary([getattr(s, field) for s in told.values()], list(told.values()), name, share)
+            observations.append(_observation(club, grip, name, summary, share, floor))
+            if (
+                name == "carry"
+            ):  # first of the table: a ball that its carry sets aside says nothing else either
+                summaries.append(ClubShots(club, grip, tuple(told), summary))
+                mishits = {n for n, counts in zip(told, summary.used, strict=True) if not counts}
+                shots = {n: s for n, s in shots.items() if n not in mishits}
+    if (stated := stated_driver(case)) is not None:
+        observations.append(Observation(stated[0], 0.0, "attack", stated[1], STATED_ATTACK_SD, 0))
     return tuple(observations), tuple(summaries)
 
 
-def _observation(
-    club: Club, grip: float, name: str, shots: list[Shot], field: str, share: bool, floor: float
-) -> Observation | None:
-    told = sorted(
-        (float(v), s.balls) for s in shots if (v := getattr(s, field)) is not None
-    )  # any order, one sum
-    if share:
-        told = [(v, w) for v, w in told if v > 0]
-    if not told:
-        return None
-    values, balls = (np.array(x) for x in zip(*told, strict=True))
-    centre = summarise(values, balls=balls.tolist()).mean
-    n, count = values.size, float(balls.sum())
-    middle = float(balls @ values) / count
-    own = (
-        float(np.sqrt(balls @ (values - middle) ** 2 / (n - 1))) / (centre if share else 1.0)
-        if n > 1
-        else 0.0
+def _summary(values: list[float], shots: list[Shot], name: str, share: bool) -> Summary:
+    """The one summary of a quantity over the balls of a club: what the card shows is what the fit takes."""
+    return summarise(
+        values,
+        spread_prior=SPREAD[name] if share else None,
+        keep=[s.keep for s in shots],
+        balls=[s.balls for s in shots],
     )
-    sd = shrunk_sd(own, n=n, towards=SPREAD[name])
-    error = float(np.hypot(sd / np.sqrt(count), floor))
+
+
+def _observation(
+    club: Club, grip: float, name: str, summary: Summary, share: bool, floor: float
+) -> Observation:
+    centre = summary.mean
+    own = summary.sd / centre if share else summary.sd
+    sd = shrunk_sd(own, n=sum(summary.used), towards=SPREAD[name])
+    error = float(np.hypot(sd / np.sqrt(summary.counted), floor))
     return Observation(
-        club, grip, name, float(np.log(centre)) if share else float(centre), error, round(count)
+        club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted
     )
 
 

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case, Conditions
+from engine.case import Case, Club, Conditions
 from engine.units import INCH, MPH
 
 REFERENCE_LENGTH = 37 * INCH  # [m], 7-iron; common practice
@@ -145,21 +145,39 @@ INDEX = {parameter.name: number for number, parameter in enumerate(PARAMETERS)}
 LEAN_SHARE = {"driver": 0.3, "fairway": 0.6, "hybrid": 0.8, "iron": 1.0, "wedge": 1.0}
 """Hands ahead of the ball belong to the strike down of an iron; off a tee little is left of them. Common practice."""
 USUAL_LOFT_OFFSET = PARAMETERS[INDEX["loft_offset"]].mean
+STATED_ATTACK_SD = 1.0
+"""[deg], how far a stated angle of attack may lie from the usual one of this player; our choice."""
+OPEN_ATTACK_SD = 20.0
+"""[deg], prior of the driver's attack beside the irons where it was stated: wide, so that the statement alone decides it
+and says nothing of the irons (one part in 200 of it reaches them)."""
 DISCREPANCY_SD = 0.035  # [log carry], a club's own departure from the model; common practice, no source
 
 
 def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:
     """Prior means and standard deviations of `PARAMETERS` for a case: arrays of shape (parameters,).
 
-    Stated speeds and attack take the place of what sex and height say.
+    Stated speeds and the 7-iron's stated attack take the place of what sex and height say. A stated attack of the driver
+    is an observation of the driver (`engine.swing.observations.gather`); here it only opens the driver's own parameter.
     """
     mean = np.array([p.mean for p in PARAMETERS])
     sd = np.array([p.sd for p in PARAMETERS])
     mean[0], sd[0] = _speed_prior(case)
-    if case.swing.attack_deg is not None:
-        mean[INDEX["attack"]], sd[INDEX["attack"]] = case.swing.attack_deg, 1.0
+    if case.swing.iron7_attack_deg is not None:
+        mean[INDEX["attack"]], sd[INDEX["attack"]] = case.swing.iron7_attack_deg, STATED_ATTACK_SD
+    stated = stated_driver(case)
+    if stated is not None:
+        driver, attack = stated
+        line = mean[INDEX["attack"]] + mean[INDEX["attack_slope"]] * (driver.length_m - REFERENCE_LENGTH)
+        mean[INDEX["driver_attack"]] = attack - line
+        sd[INDEX["driver_attack"]] = OPEN_ATTACK_SD
     mean[INDEX["range_ball"]], sd[INDEX["range_ball"]] = _range_ball(case.conditions)
     return mean, sd
+
+
+def stated_driver(case: Case) -> tuple[Club, float] | None:
+    """The bag's first driver and its stated attack [deg]; None where there is no driver or nothing is stated."""
+    driver = next((club for club in case.carried if club.family == "driver"), None)
+    return None if driver is None or case.swing.attack_deg is None else (driver, case.swing.attack_deg)
 
 
 def _range_ball(conditions: Conditions) -> tuple[float, float]:

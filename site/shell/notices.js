@@ -12,8 +12,20 @@ export function button(label, action, { main = false } = {}) {
   return item;
 }
 
-/** Show `text` under the name `id`, replacing what that name showed before; `seconds` 0 keeps it until it is shut. */
-export function notice(id, text, { actions = [], seconds = 0, shut = "Close" } = {}) {
+function field(label, value) {
+  const item = document.createElement("input");
+  item.readOnly = true;
+  item.value = value;
+  item.setAttribute("aria-label", label);
+  item.addEventListener("focus", () => item.select());
+  return item;
+}
+
+/**
+ * Show `text` under the name `id`, replacing what that name showed before; `seconds` 0 keeps it until it is shut, `copy` is
+ * a text to be copied by hand.
+ */
+export function notice(id, text, { actions = [], seconds = 0, shut = "Close", copy = "" } = {}) {
   dismiss(id);
   const box = document.createElement("div");
   box.className = "shell-note";
@@ -21,6 +33,7 @@ export function notice(id, text, { actions = [], seconds = 0, shut = "Close" } =
   const words = document.createElement("span");
   words.setAttribute("role", "status");
   box.append(words);
+  if (copy) box.append(field(text, copy));
   for (const [label, action] of actions) box.append(button(label, action, { main: true }));
   if (shut) box.append(button(shut, () => dismiss(id)));
   place().append(box);

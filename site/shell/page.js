@@ -23,9 +23,9 @@ let last = "";
 export const ownHash = () => last;
 
 function link({ hash }) {
-  if (!/^#v\d+\.[\w-]+$/.test(hash)) return;
+  if (!/^(#v\d+\.[\w-]+|#player-[\w-]+|)$/.test(hash)) return;
   last = hash;
-  history.replaceState(history.state, "", hash);
+  history.replaceState(history.state, "", hash || location.pathname + location.search);
 }
 
 function announce({ text }) {
@@ -45,8 +45,8 @@ async function share({ title, hash }) {
     await navigator.clipboard.writeText(url);
     notice("share", "The link is on the clipboard.", { seconds: 6 });
   } catch {
-    link({ hash });
-    notice("share", "The link is in the address bar: copy it from there.", { seconds: 12 });
+    // not into the address: a link may hold less than what is stored
+    notice("share", "Copy this link:", { copy: url });
   }
 }
 

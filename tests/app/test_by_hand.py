@@ -143,3 +143,15 @@ def test_a_mistyped_carry_is_asked_about_where_it_was_typed(page):
     hit._choose("9i")
     hit._undo_ball()
     assert "do not belong to one swing" not in hit.stats.object
+
+
+@pytest.mark.parametrize(("label", "name"), [("driver", "attack_deg"), ("7-iron", "iron7_attack_deg")])
+def test_each_club_s_attack_is_asked_for_by_its_own_field(page, label, name):
+    page.go("measure")
+    page.here.swing.toggle()
+    (field,) = [
+        f for f in page.here.fields if f.view.label.startswith("Attack angle") and label in f.view.label
+    ]
+    before = page.state.case.swing
+    field.view.value = "-2.5"
+    assert page.state.case.swing == replace(before, **{name: -2.5})

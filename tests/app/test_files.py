@@ -48,7 +48,7 @@ def test_the_sheet_holds_the_wanted_figures():
 def test_after_building_old_balls_stay_with_old_clubs():
     case = demo_case()
     layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    after = built(case, layout["clubs"])
+    after = built(case, Work(wants("layout")(case, layout["id"])).clubs)
     lengths = {c.id: c.length_m for c in after.bag}
     hit = {s.club for s in after.shots}
     assert len(after.shots) == len(case.shots)

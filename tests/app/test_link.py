@@ -14,7 +14,7 @@ from app import bridge, link
 from app.demo import demo_case
 from app.state import State
 from app.store import new_case
-from engine.case import Case, Shot, read_case
+from engine.case import Case, Shot, Swing, read_case
 from tests.mutate import mutated
 from tests.mutate import packed as pack
 
@@ -45,6 +45,11 @@ def test_order_and_every_field_of_balls():
     )
     case = replace(new_case(), bag=bag, shots=balls)
     assert link.read(link.make(case).hash).case.shots == balls
+
+
+def test_each_club_s_attack_travels():
+    swing = Swing(attack_deg=3.0, iron7_attack_deg=-4.5)
+    assert link.read(link.make(replace(new_case(), swing=swing)).hash).case.swing == swing
 
 
 def test_unknown_keys_survive():
@@ -178,6 +183,96 @@ def test_balls_hit_after_the_build_are_carried_and_thinned_too():
     assert 0 < len(opened.retest) <= 60 and 0 < len(opened.shots) <= 60
     few = replace(new_case(), shots=whole.shots[:4], retest=whole.shots[4:8])
     assert rounded(link.read(link.make(few).hash).case) == rounded(few)
+
+
+def session(clubs: int, each: int, **more) -> Case:
+    """A range session with every value that a launch monitor tells."""
+    case = monitored(new_case(), clubs * each, 8)
+    return replace(case, shots=tuple(replace(s, **more) for s in case.shots))
+
+
+def counted(case: Case) -> dict[str, float]:
+    """How many balls stand behind each club's shots."""
+    out: dict[str, float] = {}
+    for shot in case.shots:
+        out[shot.club] = out.get(shot.club, 0) + shot.balls
+    return out
+
+
+@pytest.mark.parametrize("clubs", [3, 13])
+def test_a_mean_of_ten_balls_stays_one(clubs):
+    case = session(clubs, 8, balls=10.0)
+    made = link.make(case)
+    assert made.notes, "too small to have been shortened"
+    opened = link.read(made.hash).case
+    assert {s.balls for s in opened.shots} == {10.0}
+    assert counted(opened) == counted(case)
+
+
+def test_means_are_kept_whole_where_single_balls_are_thinned():
+    means = tuple(Shot(club, carry, balls=10.0) for club, carry in (("7i", 140.0), ("9i", 118.0)))
+    case = session(3, 100)
+    opened = link.read(link.make(replace(case, shots=(*case.shots, *means * 10))).hash).case
+    assert [s for s in opened.shots if s.balls != 1.0] == [*means * 10]
+    assert 0 < len([s for s in opened.shots if s.balls == 1.0]) < 300
+
+
+def test_balls_switched_off_travel_and_stay_switched_off():
+    case = session(13, 3)
+    off = tuple(replace(s, use=i % 5 > 0) for i, s in enumerate(case.shots))
+    made = link.make(replace(case, shots=off))
+    assert "rounded" in made.notes[0]
+    opened = link.read(made.hash).case
+    assert len(opened.shots) == len(off)
+    assert [s.use for s in opened.shots] == [s.use for s in off]
+
+
+def test_what_was_cut_is_said_to_the_sender_and_to_the_opener():
+    case = session(13, 60)
+    case = replace(case, shots=tuple(replace(s, use=i % 3 > 0) for i, s in enumerate(case.shots)))
+    made = link.make(case)
+    opened = link.read(made.hash)
+    sent, used = len(opened.case.shots), sum(s.use for s in case.shots)
+    assert all(s.use for s in opened.case.shots) and 0 < sent < used
+    for words in (made.notes[0], " ".join(opened.notes)):
+        assert f"{sent} of {used}" in words, words
+        assert f"{len(case.shots) - used} switched off" in words, words
+    assert "file" in made.notes[0]
+    assert "ask" in opened.notes[0] and "file" in opened.notes[0]
+    assert "rounded" in opened.notes[0]
+    # the note belongs to that link, not to the player, even where an older version took it for a part of him
+    kept = read_case(demo_case().to_doc() | {"link_cut": {"off": 3}})
+    assert link.read(link.make(kept).hash).notes == ()
+    assert link.read(link.make(opened.case).hash).notes == ()
+
+
+def test_only_carries_left_is_said_too():
+    noise = random.Random(4)
+    names = tuple(replace(c, name=f"{c.name} {noise.randrange(10**15)}") for c in new_case().bag)
+    case = replace(session(13, 8, balls=10.0), bag=names)
+    case = replace(case, shots=tuple(replace(s, use=i % 4 > 0) for i, s in enumerate(case.shots)))
+    made = link.make(case)
+    opened = link.read(made.hash)
+    assert all(s.ball_speed_mps is None for s in opened.case.shots)
+    assert {s.balls for s in opened.case.shots} == {10.0}
+    assert [s.use for s in opened.case.shots] == [s.use for s in case.shots]
+    for words in (made.notes[0], opened.notes[0]):
+        assert "no speeds" in words
+
+
+@pytest.mark.parametrize(
+    "cut", [7, "x", [], {"balls": "no"}, {"balls": [1e9, None], "off": True}, {"carries": 1}]
+)
+def test_a_strange_note_of_what_was_cut_does_no_harm(cut):
+    opened = link.read(pack(json.dumps({"player": {"label": "x"}, "link_cut": cut})))
+    assert opened.case is not None and "link_cut" not in opened.case.to_doc()
+    assert all(isinstance(n, str) and len(n) < 500 for n in opened.notes)
+
+
+def test_exact_is_all_or_nothing():
+    assert link.read(link.exact(demo_case())).case == link.read(link.make(demo_case()).hash).case
+    assert rounded(link.read(link.exact(demo_case())).case) == rounded(demo_case())
+    assert link.exact(session(13, 5)) == ""
 
 
 def test_what_cannot_be_made_short_says_so():

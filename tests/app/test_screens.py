@@ -11,6 +11,7 @@ from app.markup import esc, p, table
 from app.measures import unit
 from app.paste import understand
 from app.plots.carries import CarriesPlot, carries_data, measured_data
+from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
 from app.store import new_case
 from engine.case import Shot
@@ -143,6 +144,15 @@ def test_a_table_with_headings_brings_all_that_was_measured():
     assert understand(text, new_case(), "imperial").balls == (Shot("7i", 131.0, 0.0, 44.0, spin_rpm=6500.0),)
 
 
+def test_the_qr_code_of_a_shortened_link_says_so():
+    page = Page({})
+    many = tuple(Shot("7i", 100.0 + i / 7, spin_rpm=5000 + i**2 / 3) for i in range(400))
+    page.state.add_player(replace(demo_case(), shots=many))
+    page.go("players")
+    page.here.qr.toggle()
+    assert "The link holds" in page.here.qr_pane.object and "400" in page.here.qr_pane.object
+
+
 def test_every_button_can_be_pressed_and_no_name_hides_another():
     page = Page({})
     page.state.add_player(demo_case())
@@ -193,3 +203,22 @@ def test_clubs_of_one_name_do_not_share_a_row_of_the_gaps():
     case = replace(case, bag=tuple(replace(c, name="Same") for c in case.bag))
     for columns in gaps_data(solve(case).to_doc(), "metric"):
         assert len(columns["y"]) > 2 and len(set(columns["y"])) == len(columns["y"])
+
+
+def test_what_was_assumed_is_shown_before_the_columns():
+    """A device writes more columns than the preview shows; a unit that was assumed is not among those left out."""
+    heads = ["Club", "Carry", *(f"Column {n}" for n in range(30)), "Carry SD"]
+    cells = ["7i", "131", *("0" for _ in range(30)), "6"]
+    seen = understand(",".join(heads) + "\n" + ",".join(cells) + "\n", new_case(), "metric")
+    assert [b.carry_m for b in seen.balls] == [131.0]
+    side = understand(
+        "Club,Carry (m),Side," + "x," * 30 + "\n7i,131,4," + "0," * 30 + "\n", new_case(), "metric"
+    )
+    shown = str(preview_words(side, Page({}).state))
+    assert "right of the target when positive" in shown
+
+
+def test_two_people_in_a_table_are_asked_about_in_words():
+    seen = understand("Player,Club,Carry (m)\nAnna,7i,120\nBert,7i,160\n", new_case(), "metric")
+    assert not seen.balls and "several players" in seen.asked[0]
+    assert seen.questions[0].options == ("Anna", "Bert")

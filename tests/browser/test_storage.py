@@ -229,8 +229,8 @@ def test_two_tabs_notice_each_other_and_neither_is_lost(tab):
         save(two, n)  # far more than are kept
     three = tab()
     assert held(three) == [19, True] and "aside" in said(three)
-    assert three.evaluate("fettle.storage.aside().then(t => t.map(x => x === fettle.made(2)))") == [True]
-    three.evaluate("fettle.storage.settleAside()")
+    assert three.evaluate("fettle.storage.aside().then(t => t.map(x => x.text === fettle.made(2)))") == [True]
+    three.evaluate("fettle.storage.aside().then(t => fettle.storage.settleAside(t.map(x => x.id)))")
     assert "aside" not in said(tab())
 
 
@@ -408,3 +408,123 @@ def test_persistence_is_asked_for_once_there_is_something_to_lose(tab):
     page.wait_for_timeout(50)
     assert page.evaluate("globalThis.asks") == 1
     assert held(tab()) == [5, True]
+
+
+# ---- two tabs
+
+
+AT_ONCE = """([n, at]) => { globalThis.going = (async () => {
+  await new Promise((go) => setTimeout(go, at - Date.now() - 5));
+  while (Date.now() < at);
+  await fettle.storage.save(fettle.made(n));
+  return fettle.storage.stored === fettle.made(n);
+})() }"""
+THERE = """async (numbers) => {
+  await fettle.storage.read();
+  const aside = await fettle.storage.aside();
+  const texts = [fettle.storage.text, ...aside.map((item) => item.text)];
+  const found = numbers.filter((n) => texts.includes(fettle.made(n)));
+  await fettle.storage.settleAside(aside.map((item) => item.id));
+  return found;
+}"""
+
+
+def saved_together(tab, trials: int) -> None:
+    """Two tabs that know the same save and save in the same moment: what both were told is saved is there."""
+    one, two, third = tab(), tab(), tab()
+    told = 0
+    lost = []
+    for trial in range(trials):
+        numbers = [2 * trial + 1, 2 * trial + 2]
+        for page in (one, two):
+            page.evaluate("fettle.storage.read().then(() => 0)")
+        at = one.evaluate("Date.now() + 25")
+        for page, number in zip((one, two), numbers, strict=True):
+            page.evaluate(AT_ONCE, [number, at])
+        saved = [n for n, page in zip(numbers, (one, two), strict=True) if page.evaluate("globalThis.going")]
+        told += len(saved)
+        there = third.evaluate(THERE, saved)
+        lost += [n for n in saved if n not in there]
+    assert told == 2 * trials, "not every save was made"
+    assert lost == [], f"{len(lost)} of {told} saves are lost"
+
+
+def test_two_tabs_that_save_in_the_same_moment_lose_nothing(tab):
+    saved_together(tab, 40)
+
+
+@pytest.mark.soak
+def test_two_tabs_that_save_in_the_same_moment_five_hundred_times_lose_nothing(tab):
+    saved_together(tab, 500)
+
+
+def test_two_tabs_that_save_by_turns_keep_the_last_of_each(tab):
+    one, two = tab(), tab()
+    for n in range(1, 21):
+        save(one, 2 * n)
+        save(two, 2 * n + 1)
+    assert held(tab()) == [41, True]
+    aside = "fettle.storage.aside().then(all => all.map(x => x.text === fettle.made(40)))"
+    assert tab().evaluate(aside) == [True]
+
+
+def test_what_tabs_that_were_closed_had_saved_is_all_kept(tab):
+    first = tab()
+    save(first, 1)
+    tabs = [tab() for _ in range(8)]
+    for n, page in enumerate(tabs, 2):
+        save(page, n)
+    texts = "fettle.storage.aside().then(all => all.map(x => Number(x.text.split(':')[0])))"
+    last = tab()
+    assert held(last) == [9, True]
+    assert sorted(last.evaluate(texts)) == [2, 3, 4, 5, 6, 7, 8]
+
+
+def test_what_comes_aside_meanwhile_is_not_settled_with_the_rest(tab):
+    one, two, three = tab(), tab(), tab()
+    save(one, 1)
+    save(two, 2)
+    seen = three.evaluate("fettle.storage.aside().then(all => all.map(x => x.id))")
+    save(one, 3)
+    three.evaluate("ids => fettle.storage.settleAside(ids)", seen)
+    texts = "fettle.storage.aside().then(all => all.map(x => x.text === fettle.made(2)))"
+    assert tab().evaluate(texts) == [True]
+
+
+def test_what_another_tab_saved_after_everything_was_wiped_is_kept(tab, harness):
+    one, two = tab(), tab()
+    save(one, 1)
+    session = one.context.new_cdp_session(one)
+    session.send(
+        "Storage.clearDataForOrigin",
+        {"origin": harness.address.rstrip("/"), "storageTypes": "indexeddb"},
+    )
+    save(two, 2)  # under the number that the first tab's save had
+    save(one, 3)
+    texts = "fettle.storage.aside().then(all => all.map(x => x.text === fettle.made(2)))"
+    again = tab()
+    assert held(again) == [3, True]
+    assert again.evaluate(texts) == [True]
+
+
+def test_a_fragment_is_known_once_what_it_holds_is_stored(tab):
+    page = tab()
+    save(page, 1)
+    whose = "f => fettle.storage.whose(f)"
+    assert page.evaluate(whose, "#v1.one") == ""
+    page.evaluate("fettle.storage.know('#v1.one', 'p1')")
+    assert page.evaluate(whose, "#v1.one") == "p1"
+    page.evaluate(
+        """() => { const put = IDBObjectStore.prototype.add; globalThis.full = true;
+        IDBObjectStore.prototype.add = function (...a) {
+          if (full) throw new DOMException('no room', 'QuotaExceededError'); return put.apply(this, a) } }"""
+    )
+    save(page, 2)
+    page.evaluate("fettle.storage.know('#v1.two', 'p1')")
+    assert page.evaluate(whose, "#v1.two") == "", "it holds what is not stored"
+    page.evaluate("() => { full = false; return fettle.storage.retry() }")
+    page.evaluate("fettle.storage.know('#v1.three', 'p2')")
+    for fragment, player in (("#v1.one", "p1"), ("#v1.two", "p1"), ("#v1.three", "p2"), ("#v1.four", "")):
+        assert tab().evaluate(whose, fragment) == player
+    in_database(page, "const r = all.at(-1); r.text = 'spoilt'; records.put(r)")
+    assert tab().evaluate(whose, "#v1.three") == "", "an older version was opened: the address may hold more"

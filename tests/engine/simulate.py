@@ -8,7 +8,7 @@ from engine.case import Case, Player, Shot
 from engine.clubs.norms import norm_bag
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.kinds import plan
-from engine.solve import DEFAULT_LAYOUTS
+from engine.layouts.usual import DEFAULT_LAYOUTS
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import DISCREPANCY_SD, prior
 

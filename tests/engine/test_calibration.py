@@ -14,7 +14,8 @@ from engine.flight.aerodynamics import aerodynamics
 from engine.flight.air import REFERENCE, air_of
 from engine.layouts.predict import predict
 from engine.swing.calibration import calibrate
-from engine.swing.parameters import INDEX, PARAMETERS, prior
+from engine.swing.delivery import Clubs, deliver
+from engine.swing.parameters import INDEX, PARAMETERS, STATED_ATTACK_SD, prior
 from engine.units import INCH, MPH
 
 IRONS = ("iron", "wedge")
@@ -76,6 +77,63 @@ def test_stated_speed_moves_the_prior():
     both = prior(Case(swing=Swing(iron7_speed_mps=80 * MPH, driver_speed_mps=80 * MPH * np.exp(0.225))))
     assert both[0][0] == pytest.approx(np.log(80 * MPH))
     assert both[1][0] < fast[1][0]
+
+
+def attacks(swing, *, shots=(), clubs=("dr", "3w", "7i", "pw"), bag=None):
+    """Angle of attack [deg] of each of these clubs over the draws: means and standard deviations."""
+    bag = bag or norm_bag("male")
+    posterior = calibrate(Case(player=Player(sex="male"), swing=swing, bag=bag, shots=shots), draws=2000)
+    drawn = deliver(posterior.theta, Clubs.of([c for c in bag if c.id in clubs])).attack
+    return drawn.mean(axis=0), drawn.std(axis=0)
+
+
+@pytest.mark.parametrize("stated", [-4.0, 0.0, 5.0])
+def test_the_driver_s_attack_is_the_driver_s_only(stated):
+    nothing, _ = attacks(Swing())
+    mean, sd = attacks(Swing(attack_deg=stated))
+    assert mean[0] == pytest.approx(stated, abs=0.2)
+    assert sd[0] == pytest.approx(STATED_ATTACK_SD, rel=0.1)
+    assert mean[1:] == pytest.approx(nothing[1:], abs=0.06)  # woods, irons and wedges stay where they were
+
+
+def test_the_driver_s_attack_is_that_of_a_driver_of_this_length():
+    """The driver's own parameter lies beside the line of the irons, which rises with length."""
+    bag = norm_bag("male")
+    for length in (43 * INCH, 47 * INCH):
+        with_driver = tuple(replace(c, length_m=length) if c.family == "driver" else c for c in bag)
+        mean, _ = attacks(Swing(attack_deg=3.0), bag=with_driver)
+        assert mean[0] == pytest.approx(3.0, abs=0.2)
+
+
+def test_the_7_iron_s_attack_is_that_of_the_irons():
+    nothing, _ = attacks(Swing())
+    mean, sd = attacks(Swing(iron7_attack_deg=-6.0))
+    assert mean[2] == pytest.approx(-6.0, abs=0.1) and sd[2] == pytest.approx(STATED_ATTACK_SD, rel=0.1)
+    assert (mean[1:] < nothing[1:] - 2.5).all()  # one line of the irons carries the others along
+    both, _ = attacks(Swing(iron7_attack_deg=-6.0, attack_deg=4.0))
+    assert both[0] == pytest.approx(4.0, abs=0.2) and both[2] == pytest.approx(-6.0, abs=0.1)
+
+
+def test_irons_that_were_hit_leave_the_stated_attack_of_the_driver_alone():
+    """Low launches of the 7-iron steepen the irons, not the driver whose attack was stated."""
+    low = tuple(Shot("7i", carry_m=150.0 + d, launch_deg=11.0, ball_speed_mps=52.0) for d in (-2, 0, 1))
+    before, _ = attacks(Swing(attack_deg=3.0))
+    after, _ = attacks(Swing(attack_deg=3.0), shots=low)
+    assert after[2] < before[2] - 0.3
+    assert after[0] == pytest.approx(3.0, abs=0.3)
+
+
+def test_a_stated_attack_stays_when_the_driver_s_balls_are_left_out():
+    player = SimulatedPlayer(6)
+    shots = player.shots(("dr", "5i", "7i", "9i"), 10)
+    swing = Swing(attack_deg=5.0)
+    case = replace(player.case(shots), swing=swing)
+    check = next(c for c in calibrate(case).left_out if c.club == "dr")
+    without = replace(case, shots=tuple(s for s in shots if s.club != "dr"))
+    driver = tuple(c for c in player.bag if c.id == "dr")
+    draws = predict(calibrate(without, draws=2000), driver, air_of(REFERENCE)).carry[:, 0]
+    assert check.predicted == pytest.approx(draws.mean(), rel=0.01)
+    assert check.high - check.low == pytest.approx(np.subtract(*np.quantile(draws, (0.95, 0.05))), rel=0.15)
 
 
 def test_a_club_s_average_says_what_its_balls_say():

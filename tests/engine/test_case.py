@@ -20,6 +20,7 @@ def test_every_part_is_read():
     assert case.wants.carries[0].carry_m == 122 and case.wants.demand[1].weight == 1.0
     assert case.wants.ball is not None and case.wants.ball.wedge_spin == 1.05
     assert case.retest[0].club == "7i"
+    assert (case.swing.attack_deg, case.swing.iron7_attack_deg) == (-2.0, -4.0)
 
 
 def test_unknown_keys_go_out_again():
@@ -37,6 +38,7 @@ def test_unknown_keys_go_out_again():
     ("path", "value", "said"),
     [
         (("retest", 0, "club"), "9x", "retest[0].club: is not in the bag"),
+        (("swing", "iron7_attack_deg"), 20, "swing.iron7_attack_deg: must be a number from -15 to 15"),
         (("wants", "carries", 0, "carry_m"), 0, "wants.carries[0].carry_m: must be a number from 1 to 400"),
         (("wants", "demand", 1, "weight"), -1, "wants.demand[1].weight: must be a number from 0 to 1000"),
         (("wants", "ball", "wedge_spin"), "more", "wants.ball.wedge_spin: must be a number from 0.5 to 1.5"),

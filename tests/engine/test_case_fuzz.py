@@ -52,7 +52,12 @@ def valid():
             "height_m": 1.7,
             "wingspan_m": 1.72,
         },
-        "swing": {"driver_speed_mps": 38.0, "iron7_speed_mps": None, "attack_deg": -2.0},
+        "swing": {
+            "driver_speed_mps": 38.0,
+            "iron7_speed_mps": None,
+            "attack_deg": -2.0,
+            "iron7_attack_deg": -4.0,
+        },
         "bag": [{**dict(zip(names, club, strict=True)), "name": club[0]} for club in clubs],
         "shots": [
             {"club": "7i", "carry_m": carry, "launch_deg": 18.0} for carry in (121.0, 118.5, 124.0, 70.0)

@@ -13,6 +13,7 @@ from engine.flight.air import REFERENCE, air_of
 from engine.layouts.compare import demand_of, measures
 from engine.layouts.kinds import plan
 from engine.layouts.predict import predict
+from engine.layouts.usual import DEFAULT_LAYOUTS
 from engine.next_ball import (
     MOST_BALLS,
     Decision,
@@ -21,7 +22,6 @@ from engine.next_ball import (
     learned,
     next_balls,
 )
-from engine.solve import DEFAULT_LAYOUTS
 from engine.swing.calibration import calibrate
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import carry_spread

@@ -240,3 +240,42 @@ def test_standard_deviation_keeps_its_digits():
     """NIST StRD NumAcc4: 1,001 values near 1e7 whose standard deviation is 0.1 (from memory)."""
     values = [10000000.2] + [10000000.1, 10000000.3] * 500
     assert standard_deviation(values) == pytest.approx(0.1, rel=2e-8)
+
+
+EVEN = [150.0] * 9
+
+
+@pytest.mark.parametrize(("value", "counts"), [(134.2, False), (134.3, True), (172.4, True), (172.6, False)])
+def test_the_mishit_rule_in_figures(value, counts):
+    """Even balls of 150: the spread is taken as 3 % (tour players; common practice, no source), 4.5. Short of it by more
+    than 3.5 of these (Iglewicz & Hoaglin 1993), below 134.25, is a mishit; beyond by more than 5, above 172.5, a misread."""
+    assert summarise([*EVEN, value]).used[-1] is counts
+
+
+@pytest.mark.parametrize(("value", "counts"), [(120.8, False), (121.1, True), (191.4, True), (191.6, False)])
+def test_the_mishit_rule_where_balls_scatter(value, counts):
+    """Half of the deviations from the median 150 are within 5.6: a standard deviation of 1.4826 x 5.6 = 8.303 (Hampel
+    1974). The limits are 150 - 3.5 x 8.303 = 120.94 and 150 + 5 x 8.303 = 191.5."""
+    balls = [150.0, 150.0, 144.4, 155.6, 144.4, 155.6, 144.4, 155.6, 152.0, 148.0, 144.4, 155.6]
+    assert summarise([*balls, value]).used[-1] is counts
+
+
+@pytest.mark.parametrize("values", [[150.0], [148, 152, 150], [140, 144, 148, 152, 156, 150, 139]])
+@pytest.mark.parametrize("half_width", [2.0, 4.0, 8.0])
+def test_balls_still_needed_are_the_first_that_do(values, half_width):
+    """Tried one ball after another with Student's t of scipy: a spread of 6.5 % of carry is known beforehand as if from
+    six degrees of freedom."""
+    from scipy.stats import t
+
+    told = summarise(values, spread_prior=0.065)
+    own = sum((v - told.mean) ** 2 for v in values) if len(values) > 1 else 0.0
+    spread = math.sqrt((6 * (0.065 * told.mean) ** 2 + own) / (6 + len(values) - 1))
+    assert told.spread == pytest.approx(spread, rel=0.01)
+    enough = (n for n in range(1, 200) if t.ppf(0.95, 6 + n - 1) * told.spread / math.sqrt(n) <= half_width)
+    assert told.balls_for(half_width) == max(0, next(enough) - len(values))
+
+
+def test_one_ball_alone_scatters_as_a_middling_player_does():
+    """Common practice, no source: 6.5 % of carry, from which nobody's few balls move it much."""
+    assert pooled_share([0.20], counts=[1]) == pytest.approx(0.065)
+    assert 0.055 < pooled_share([0.03], counts=[3]) < 0.065 < pooled_share([0.10], counts=[3]) < 0.078

@@ -13,6 +13,7 @@ from engine.clubs.balance import (
 from engine.clubs.flex import DRIVER_BANDS_MPH, flex_for
 from engine.clubs.lie import lie_per_length, side_miss
 from engine.putting import deceleration, speed_to_roll
+from engine.rules import limit
 from engine.units import BALL_DIAMETER, BALL_MASS, FOOT, GRAVITY, INCH, MPH, YARD
 
 
@@ -73,3 +74,8 @@ def ball_mass_g():
 
 def ball_diameter_mm():
     return BALL_DIAMETER * 1000
+
+
+def limit_in_mm(*, item):
+    """A limit of the rules that is kept in inches, in millimetres."""
+    return limit(item) * 25.4

@@ -1,0 +1,156 @@
+"""One question has one answer: the bar names the verdict's pair, a club has one carry, a file means one thing everywhere."""
+
+import json
+from dataclasses import replace
+
+import panel as pn
+import pytest
+
+from app import bridge, edits
+from app.demo import demo_case
+from app.main import Page
+from app.screens.methods import methods_page
+from app.store import entries_of, new_case
+from app.words import DECIDES, better, reasons, titles, verdict
+from engine.case import Layout, LayoutClub, read_case
+from engine.fitting import sections
+from engine.fitting.sections import document
+from engine.fitting.work import Work
+from engine.layouts.compare import MEASURES
+from engine.layouts.usual import complete
+from engine.solve import solve
+
+
+def sparse():
+    """Two sets of a few irons each beside a whole one: every chance saturates, so that several pairs have the same."""
+    few = (("now", ("5i", "sw")), ("later", ("5i", "8i", "pw", "sw")))
+    layouts = tuple(Layout(i, "present", clubs=tuple(LayoutClub(c) for c in clubs)) for i, clubs in few)
+    return replace(demo_case(), layouts=(*layouts, *demo_case().layouts[:1]))
+
+
+@pytest.mark.parametrize("case", [demo_case(), sparse()], ids=["demo", "sparse"])
+@pytest.mark.parametrize("turned", [False, True])
+def test_the_bar_names_the_pair_of_the_verdict(case, turned):
+    case = replace(case, layouts=case.layouts[::-1] if turned else case.layouts)
+    result = solve(case).to_doc()
+    said, names = verdict(result), titles(result, "metric")
+    first, other = said["layouts"]
+    (row,) = [
+        r for r in result["comparison"] if r["measure"] == DECIDES and {r["a"], r["b"]} == {first, other}
+    ]
+    words, chance = better(result, "metric")
+    assert words.startswith(f"Chance that {names[first][0].lower()}{names[first][1:]} leaves")
+    assert f"than {names[other][0].lower()}{names[other][1:]};" in words
+    assert (
+        chance
+        == said["chance"]
+        == (row["chance_b_better"] if row["b"] == first else 1 - row["chance_b_better"])
+    )
+
+
+def test_equal_chances_of_other_pairs_do_not_take_the_bar():
+    """Chances saturate, so that several pairs have the very same one."""
+    result = solve(sparse()).to_doc()
+    first, other = verdict(result)["layouts"]
+    chances = [
+        max(r["chance_b_better"], 1 - r["chance_b_better"])
+        for r in result["comparison"]
+        if r["measure"] == DECIDES
+    ]
+    assert chances.count(max(chances)) > 1
+    names = titles(result, "metric")
+    assert names[first][1:] in better(result, "metric")[0] and names[other][1:] in better(result, "metric")[0]
+
+
+def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():
+    case = replace(demo_case(), layouts=(Layout("a", "single", 0.95), Layout("b", "single", 0.90)))
+    said = verdict(solve(case).to_doc())
+    assert "(2)" in said["what"]
+
+
+@pytest.mark.parametrize("club", ["5w", "dr", "4h"])
+@pytest.mark.parametrize("left_out", [False, True])
+def test_a_wood_changed_by_hand_has_one_carry_everywhere(club, left_out):
+    case = replace(demo_case(), wants=replace(demo_case().wants, layout="single"))
+    if left_out:  # the layout names the other woods and hybrids, and the bag's own is longer than usual
+        case = edits.club(club, "length_m")(case, case.club(club).length_m + 0.05)
+        named = edits.layout_club("single", "3w" if club != "4h" else "4h", "loft_deg")(case, None)
+        case = edits.layout("single", clubs=tuple(c for c in named.layouts[1].clubs if c.id != club))(case)
+    else:
+        case = edits.layout_club("single", club, "loft_deg")(case, case.club(club).loft_deg + 6)
+    work = Work(case)
+    carries = {c.id: c.carry_m.mean for x in work.result.layouts if x.id == "single" for c in x.clubs}
+    told = [carries[club]] if club in carries else []
+    told += [w.carry_m.mean for w in sections.woods(work).woods if w.club.id == club]
+    top = sections.irons_stop(work)
+    told += [c.carry_m.mean for c in top.candidates if c.club.id == club]
+    told += [top.driver_m.mean] if club == "dr" else []
+    bag = sections.SECTIONS["make_up"](work)
+    told += [c.carry_m.mean for c in bag.carried if c.id == club]
+    assert len(told) >= 2 and max(told) - min(told) < 0.2
+
+
+@pytest.mark.parametrize("drop", ["layouts", "bag", "both"])
+def test_page_and_command_line_fill_in_the_same(drop):
+    doc = demo_case().to_doc()
+    for name in ("layouts", "bag") if drop == "both" else (drop,):
+        doc[name] = []
+    if drop != "layouts":
+        doc["shots"] = []
+    told = document(read_case(doc))
+    (entry,) = entries_of({"players": [{"id": "p1", "case": doc}]}, [])
+    assert entry.case == complete(read_case(doc))
+    bridge.install(None)
+    page = Page({})
+    page.state.add_player(read_case(doc))
+    shown = page.state.result
+    assert json.dumps(shown["layouts"], sort_keys=True) == json.dumps(told["layouts"], sort_keys=True)
+    if drop != "bag":
+        assert [x["id"] for x in told["layouts"]] == ["now", "stepped", "single"]
+
+
+def test_a_new_player_s_file_means_the_same_on_the_command_line():
+    case = new_case()
+    assert complete(case) == case == complete(read_case(case.to_doc()))
+
+
+def test_a_longest_iron_asked_for_holds_through_edits_by_hand_and_can_be_overruled():
+    case = replace(demo_case(), wants=replace(demo_case().wants, longest_iron="6i"))
+    edited = edits.layout_club("single", "7i", "loft_deg")(case, 33.0)
+    named = {c.id for x in edited.layouts if x.id == "single" for c in x.clubs}
+    assert "6i" in named and "5i" not in named
+    bridge.install(None)
+    page = Page({})
+    page.state.add_player(case)
+    page.go("layout")
+    controls = page.here.controls
+    controls.more.toggle()
+    assert controls._top() == "6i"
+    controls.top.take("5i")
+    page.state.keep_trial()
+    ids = [c["id"] for x in page.state.result["layouts"] if x["id"] == controls.chosen for c in x["clubs"]]
+    assert "5i" in ids and controls._top() == "5i"
+
+
+def test_a_measure_has_one_title_and_it_is_of_what_is_measured():
+    """A standard deviation of the gaps is how uneven they are: less of it speaks for a layout."""
+    case = edits.layout_club("single", "8i", "loft_deg")(demo_case(), demo_case().club("8i").loft_deg - 4)
+    result = solve(case).to_doc()
+    (row,) = [r for r in result["comparison"] if r["measure"] == "gap_spread_m"]
+    assert row["b"] == "single" and row["difference"]["mean"] > 1  # the one with a club bent out of its line
+    why = verdict(result)["why"] + " ".join(reasons(result, "metric"))
+    assert "unevenness of the gaps" in why and " evenness" not in why
+    for measure in MEASURES:
+        if measure.name == "gap_spread_m":
+            assert (measure.title, measure.better) == ("unevenness of the gaps", "less")
+
+
+def test_the_screens_say_what_is_done_with_the_air():
+    """The fit flies each ball in its own air (`engine.swing.calibration`); no carry is converted beforehand."""
+    page = Page({})
+    page.state.add_player(demo_case())
+    page.go("hit")
+    page.here.air.toggle()
+    text = " ".join(str(x.object) for x in page.here.view.select(pn.pane.HTML)) + str(methods_page())
+    assert text.count("modelled in the air it was hit in") == 2
+    assert "brought to one" not in text
