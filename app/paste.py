@@ -107,6 +107,13 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         *(Line(n, "", why) for n, why in missing.items()),
         *(Line(n, "", _taken(clubs, called), True) for n, clubs in taken.items()),
     ]
+    texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    told = {x.number for x in lines}
+    lines += [
+        Line(n, "", "tells how to read the other lines")
+        for n, words in enumerate(texts, 1)
+        if n not in told and words.strip()
+    ]
     problems = [
         *(
             f"Line {x.line}: {reading_words.left_out(x)} (\u201c{x.text[:40]}\u201d)."
@@ -115,7 +122,6 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         ),
         *(f"Line {n}: {why}" for n, why in missing.items()),
     ]
-    texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     return Preview(
         balls=tuple(balls),
         problems=tuple(dict.fromkeys(problems)),

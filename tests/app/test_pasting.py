@@ -188,7 +188,14 @@ def test_commas_that_can_be_two_things_are_chosen():
 def test_every_line_and_column_is_told_of():
     text = "Made up today\nClub,Carry (m),Smash\n7i,131,1.3\nAverage,131,1.3\nOld stick,90,1.2\n"
     seen = understand(text, new_case(), "metric")
-    assert [(x.number, x.taken) for x in seen.lines] == [(1, False), (3, True), (4, False), (5, False)]
+    assert [(x.number, x.taken) for x in seen.lines] == [
+        (1, False),
+        (2, False),
+        (3, True),
+        (4, False),
+        (5, False),
+    ]
+    assert seen.lines[1].fate == "tells how to read the other lines"
     words = columns_words(seen)
     assert all(
         name in words
