@@ -67,7 +67,7 @@ _ABOUT = {
 FINDINGS = {
     "turned": "The headings stand at the side or name clubs; the table was turned.",
     "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
-    "decimal_comma": "A comma is read as a decimal mark.",
+    "decimal_comma": "Numbers are read with a decimal comma where a column shows one; a point there marks thousands.",
     "right_is_positive": "Side: plain numbers are read as right of the target when positive.",
     "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
     "grip_unit_assumed": "Grip down has no unit; read as {about}.",
@@ -147,8 +147,11 @@ def taken_for(column: Column) -> str:
         parts.append(f"in {column.unit}" + (f" ({how})" if how in ("assumed", "chosen") else ""))
     if column.means:
         parts.append("averages")
+    written = "".join(column.sample)
     if column.mark == ",":
-        parts.append("decimal comma")
+        parts.append("decimal comma" if "," in written else "the point marks thousands")
+    elif column.mark == "." and "," in written:
+        parts.append("the comma marks thousands")
     return ", ".join(parts)
 
 

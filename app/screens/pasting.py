@@ -283,19 +283,25 @@ class Pasting:
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         try:
-            self.state.change(lambda case: edits.add_balls(case, balls), f"{len(balls)} balls taken in")
+            self.state.change(
+                lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
+            )
         except CaseError as error:
             put(self.seen, note(p(f"{error.field}: {error.problem}"), warn=True))
             return
         self._leave()
         self.done(balls[-1].club)
-        bridge.announce(f"{len(balls)} balls taken in")
+        bridge.announce(f"{_many(len(balls), 'ball')} taken in")
 
     def _leave(self) -> None:
         self.raw, self.preview, self.choices = "", Preview(), Choices()
         self.text.value = ""
         put(self.seen, "")
         show(self.below, False)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def preview_words(preview: Preview, state: State) -> Safe:
@@ -354,29 +360,26 @@ def _also(balls: list[Shot]) -> str:
 
 def columns_words(preview: Preview) -> Safe:
     """Every column: what it was taken for, how sure that is, and its first values."""
-    rows = [
-        [
-            c.heading or f"column {c.number}",
-            taken_for(c),
-            how_sure(c) or "\u2013",
-            ", ".join(c.sample) or "\u2013",
-        ]
+    told = (
+        (c.heading or f"column {c.number}", ": ".join(filter(None, (taken_for(c), how_sure(c)))), c.sample)
         for c in preview.columns
-    ]
-    return table(
-        ["Column", "Taken for", "How sure", "First values"],
-        rows,
-        caption="Columns",
-        words=[0, 1, 2, 3],
-        cards=True,
+    )
+    return join(
+        tag("b", "Columns"),
+        *(
+            p(tag("b", name), f" \u2013 {words}; first values: {', '.join(sample) or 'none'}")
+            for name, words, sample in told
+        ),
     )
 
 
 def lines_words(preview: Preview) -> Safe:
     """Every line of the text, and what became of it."""
-    rows = [[x.number, x.text, x.fate] for x in preview.lines[:MOST_LINES]]
     more = len(preview.lines) - MOST_LINES
     return join(
-        table(["Line", "Text", "What became of it"], rows, caption="Lines", words=[1, 2], cards=True),
+        *(
+            p(tag("b", f"{x.number}"), f" {x.text} \u2013 ", tag("b", x.fate))
+            for x in preview.lines[:MOST_LINES]
+        ),
         p(f"and {more} more lines") if more > 0 else "",
     )

@@ -2,6 +2,7 @@
 
 import pytest
 from conftest import PHONE, Person
+from walk import until
 
 TABLE = (
     "Date,Club,Distance (m),Flown,Ball speed (km/h),Spin,Smash\n"
@@ -58,10 +59,14 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     says(person, "the total with roll?")
     says(person, "140, 138")
     choose(person, "Column", "4: Flown")
+    role = person.page.get_by_label("Take it for", exact=True).first
+    until(lambda: role.locator("option:checked").inner_text() == "not used", "the other column")
     choose(person, "Take it for", "carry")
     says(person, "132, 129")
     says(person, "chosen by you")
     choose(person, "It is", "Sand wedge")
+    person.offline_ready()
+    person.tap("Close")
     person.tap("What became of every line")
     says(person, "taken in: Sand wedge")
     says(person, "an average, spread or other summary")
@@ -82,11 +87,17 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     assert person.outside == []
 
 
-@pytest.mark.parametrize("encoding", ["cp932", "utf-16-le"])
-def test_a_japanese_file_and_two_players(person, encoding):
+@pytest.mark.parametrize(
+    ("encoding", "text"),
+    [
+        ("cp932", "選手,クラブ,キャリー(m)\nA,7番アイアン,131\nB,7番アイアン,158\n"),
+        ("utf-16-le", "Player;Club;Carry (m)\nA;7 iron;131,0\nB;7 iron;158,0\n"),
+        ("cp1252", "Spieler;Schläger;Carry (m)\nA;Eisen 7;131,0\nB;Eisen 7;158,0\n"),
+    ],
+)
+def test_files_in_other_encodings_and_two_players(person, encoding, text):
     person.open()
     open_pasting(person)
-    text = "選手,クラブ,キャリー(m)\nA,7番アイアン,131\nB,7番アイアン,158\n"
     files = [{"name": "balls.csv", "mimeType": "text/csv", "buffer": text.encode(encoding)}]
     person.page.locator("input[type=file]").first.set_input_files(files)
     says(person, "There are several players")
