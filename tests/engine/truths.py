@@ -47,9 +47,7 @@ def table_coefficients(speed, ratio):
     share = place - low
     pick = lambda values: (
         np.take_along_axis(values, low[None], 0)[0] * (1 - share)
-        + (  # noqa: E731
-            np.take_along_axis(values, low[None] + 1, 0)[0] * share
-        )
+        + (np.take_along_axis(values, low[None] + 1, 0)[0] * share)
     )
     return pick(drag), pick(lift)
 
