@@ -66,7 +66,11 @@ NORMS: dict[str, Norm] = {
 
 _BY_LOFT = {
     family: sorted(
-        ((n.loft_low + n.loft_high) / 2 if family in ("driver", "fairway", "hybrid") else n.loft_high, n.men_in, n.head_g)
+        (
+            (n.loft_low + n.loft_high) / 2 if family in ("driver", "fairway", "hybrid") else n.loft_high,
+            n.men_in,
+            n.head_g,
+        )
         for n in NORMS.values()
         if n.family in members
     )

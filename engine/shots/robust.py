@@ -166,7 +166,11 @@ def _of_means(
     good = sorted((v, float(w)) for v, w, counts in zip(values, balls, used, strict=True) if counts)
     n = math.fsum(w for _, w in good)
     mean = math.fsum(v * w for v, w in good) / n
-    within = [(w - 1, s) for w, s, counts in zip(balls, sds, used, strict=True) if counts and w > 1 and s is not None]
+    within = [
+        (w - 1, s)
+        for w, s, counts in zip(balls, sds, used, strict=True)
+        if counts and w > 1 and s is not None
+    ]
     degrees = float(len(good) - 1) + math.fsum(free for free, _ in within)
     squares = math.fsum((*(w * (v - mean) ** 2 for v, w in good), *(free * s**2 for free, s in within)))
     sd = math.sqrt(squares / degrees) if degrees else math.nan

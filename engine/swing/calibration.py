@@ -85,14 +85,14 @@ class Posterior:
         """Draws (draws,) of a club's own log-carry departure; clubs never hit draw from the prior, always the same."""
         if club_id in self.own:
             return self.own[club_id]
-        size = (
-            self.own_sd if departures.learned(self.families.get(club_id, "iron")) else departures.WOOD_SD
-        )
+        size = self.own_sd if departures.learned(self.families.get(club_id, "iron")) else departures.WOOD_SD
         return standard_normals(club_id, len(self.theta)) * size
 
     def of_loft(self, loft: ArrayLike, families: tuple[str, ...]) -> Array:
         """Draws (draws, clubs) of the departure [log carry] that goes with lofts [deg] of these families."""
-        return departures.expected(self.theta, loft, families) + self.smooth @ departures.basis(loft, families).T
+        return (
+            departures.expected(self.theta, loft, families) + self.smooth @ departures.basis(loft, families).T
+        )
 
     def departure(self, clubs: Sequence[Club]) -> Array:
         """Draws (draws, clubs) of the whole departure [log carry] of clubs: that of their loft and their own."""
@@ -256,7 +256,10 @@ class _Problem:
             learned=self.learned,
             next_to=self.next_to,
         )
-        smooth, own = departures.weight_sd(departures.BEND_TYPICAL), line.own_sd(departures.OWN_TYPICAL, doubted)
+        smooth, own = (
+            departures.weight_sd(departures.BEND_TYPICAL),
+            line.own_sd(departures.OWN_TYPICAL, doubted),
+        )
         fixed = line.unknowns(own, smooth)
         size = fixed.shape[1]
         memory: dict[bytes, tuple[Array, Array, Array]] = {}
@@ -311,16 +314,16 @@ class _Problem:
         for club in self.clubs:
             own = [o.club.id == club and o.balls > 0 for o in self.observations]
             mine = np.array([*own, *(False for _ in self.ties)])
-            carried = [i for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
+            carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
             rows.append((mine, min(carried, key=lambda k: self.observations[k].grip_down)))
         out = []
-        for club in foreseen(fit.line, doubted, rows):
-            value = self.value[club.observation]
-            level = 1.6449 * club.sd
+        for one in foreseen(fit.line, doubted, rows):
+            value = self.value[one.observation]
+            level = 1.6449 * one.sd
             measured, predicted, low, high = (
-                float(np.exp(value + off)) for off in (0.0, club.off, club.off - level, club.off + level)
+                float(np.exp(value + off)) for off in (0.0, one.off, one.off - level, one.off + level)
             )
-            out.append(LeftOut(club.club, measured, predicted, low, high, club.z))
+            out.append(LeftOut(one.club, measured, predicted, low, high, one.z))
         return tuple(out)
 
 

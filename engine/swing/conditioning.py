@@ -34,7 +34,9 @@ Array = NDArray[np.float64]
 SEED = 20260
 LEAST_CLUBS = 3  # with fewer nobody can tell which is wrong
 LIKELY = 0.5  # a club more likely wrong than this is taken for wrong when the others are weighed
-NAMED = 0.3  # and one more likely wrong than this is named: worth a look, while its balls count by their chance
+NAMED = (
+    0.3  # and one more likely wrong than this is named: worth a look, while its balls count by their chance
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,8 @@ class Chances:
         inverse = np.linalg.inv(covariance)
         solved = inverse @ line.rest
         base = prior - 0.5 * (solved @ line.rest + np.linalg.slogdet(covariance)[1])
-        logs, wrong = [base], [None]
+        logs: list[Array] = [base]
+        wrong: list[str | None] = [None]
         sound = [c for c in line.clubs if c not in doubted]
         for number, club in enumerate(line.clubs):
             if club in doubted or len(sound) < LEAST_CLUBS:
@@ -116,7 +119,9 @@ class Chances:
             across = np.einsum("i,sbij,j->sb", on, inverse, on)
             along = solved @ on
             cases = [(0.0, WRONG_SD, WRONG_CHANCE)]
-            cases += [(shift, SWAPPED_SD, SWAPPED_CHANCE / 2) for shift in line.next_to[number] if shift == shift]
+            cases += [
+                (shift, SWAPPED_SD, SWAPPED_CHANCE / 2) for shift in line.next_to[number] if shift == shift
+            ]
             for shift, sd, chance in cases:
                 # the rest less the shift, and a covariance wider along the club (Sherman & Morrison 1950)
                 wider = 1 + sd**2 * across
@@ -243,7 +248,9 @@ class Foreseen:
         return -self.off / float(np.hypot(self.sd, self.error))
 
 
-def foreseen(line: Line, doubted: Sequence[str], rows: Sequence[tuple[NDArray[np.bool_], int]]) -> list[Foreseen]:
+def foreseen(
+    line: Line, doubted: Sequence[str], rows: Sequence[tuple[NDArray[np.bool_], int]]
+) -> list[Foreseen]:
     """Each club's carry from the others: ``rows`` gives the observations that are the club's and the one foreseen."""
     out = []
     covariance = line.covariance(doubted)

@@ -95,9 +95,16 @@ def deliver(
         )
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)
-    usual_length, usual_head = np.array(
-        [usual_build(loft, family) for loft, family in zip(clubs.loft.tolist(), clubs.family, strict=True)]
-    ).reshape(-1, 2).T
+    usual_length, usual_head = (
+        np.array(
+            [
+                usual_build(loft, family)
+                for loft, family in zip(clubs.loft.tolist(), clubs.family, strict=True)
+            ]
+        )
+        .reshape(-1, 2)
+        .T
+    )
     longer, heavier = clubs.length - usual_length, np.log(clubs.head / usual_head)
     along = usual_length - REFERENCE_LENGTH
     loftier = clubs.loft - REFERENCE_LOFT
@@ -111,7 +118,13 @@ def deliver(
         + family["speed"]
     )
     speed = np.exp(log_speed)
-    attack = p["attack"] + p["attack_slope"] * longer + USUAL["attack_slope"] * along + ATTACK_BY_LOFT * loftier + family["attack"]
+    attack = (
+        p["attack"]
+        + p["attack_slope"] * longer
+        + USUAL["attack_slope"] * along
+        + ATTACK_BY_LOFT * loftier
+        + family["attack"]
+    )
     # a driver is hit off a tee, and its circulated figures show no such leaning
     slower = LEAN_BY_SPEED * (p["log_speed"] - LEAN_SPEED) * np.array([f != "driver" for f in clubs.family])
     lean = USUAL_LOFT_OFFSET + (p["loft_offset"] + slower - USUAL_LOFT_OFFSET) * np.array(

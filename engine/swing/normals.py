@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 
 
 class Normals:
-    """The swing, the departure over loft and the clubs' own as independent standard normals, by the posterior's curvature."""
+    """The swing and the departures, over loft and the clubs' own, as independent standard normals."""
 
     def __init__(self, posterior: Posterior, club_ids: Sequence[str]):
         self.posterior = posterior
@@ -50,7 +50,9 @@ class Normals:
         theta = p.prior_mean + p.prior_sd * rows
         clubs = Clubs.of([c for c, _ in asked], grip_down=[g for _, g in asked])
         log_carry = np.log(np.maximum(carry(theta, deliver(theta, clubs), air, model=model).carry, 0.1))
-        log_carry += theta[:, INDEX["range_ball"], None] + departures.expected(theta, clubs.loft, clubs.family)
+        log_carry += theta[:, INDEX["range_ball"], None] + departures.expected(
+            theta, clubs.loft, clubs.family
+        )
         change = (log_carry[1:] - log_carry[0]) / STEP
         out = np.zeros((len(asked), self.count + len(self.clubs)))
         family_of = np.array([c.family for c, _ in asked])

@@ -21,7 +21,9 @@ QUANTITIES = {
 }
 SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
 """Shot-to-shot standard deviation where too few balls tell: share of the value, launch in [deg]; common practice."""
-PLAYER_BALLS = 20.0  # a player's carries scatter much alike from club to club, by share: worth so many balls; our choice
+PLAYER_BALLS = (
+    20.0  # a player's carries scatter much alike from club to club, by share: worth so many balls; our choice
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,13 +14,9 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
-
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(p) for p in (ROOT, Path(__file__).parent) if str(p) not in sys.path]
-
 from ruler import BASELINES, by_hand
 from test_circulated_averages import CLUBS, MEN, NEWER, WOMEN
-from truths import KINDS, YARD, Set, Truth, irons_of, players
+from truths import KINDS, YARD, Set, Truth, players
 
 from engine.case import Case, Club, Player, Shot
 from engine.flight.air import REFERENCE, air_of
@@ -28,6 +24,7 @@ from engine.layouts.predict import predict
 from engine.swing.calibration import calibrate
 from engine.units import GRAM, INCH
 
+ROOT = Path(__file__).resolve().parents[2]
 AIR = air_of(REFERENCE)
 SETS = (
     Set("as they come"),
@@ -72,7 +69,19 @@ class Score:
     def __add__(self, other: Score) -> Score:
         out = Score()
         for score in (self, other):
-            for name in ("ours", "single", "held", "single_held", "half", "inner", "hit_held", "bend", "true_bend", "named", "accused"):
+            for name in (
+                "ours",
+                "single",
+                "held",
+                "single_held",
+                "half",
+                "inner",
+                "hit_held",
+                "bend",
+                "true_bend",
+                "named",
+                "accused",
+            ):
                 getattr(out, name).extend(getattr(score, name))
             for b in BASELINES:
                 out.hand[b] += score.hand[b]
@@ -128,7 +137,9 @@ def best(hand: dict[str, list[float]]) -> tuple[float, float]:
     return min(p[0] for p in pairs), min(p[1] for p in pairs)
 
 
-def scores(sets: Sequence[Set], count: int, seed: int, kinds: Sequence[str] = KINDS) -> dict[tuple[str, str], Score]:
+def scores(
+    sets: Sequence[Set], count: int, seed: int, kinds: Sequence[str] = KINDS
+) -> dict[tuple[str, str], Score]:
     """Score of each set and kind, ``count`` players each."""
     return {(s.name, k): score(players(k, s, count, seed=seed)) for s in sets for k in kinds}
 
@@ -185,7 +196,12 @@ def row(name: str, s: Score) -> str:
     cells = []
     for ours, hand, held in ((s.ours, s.hand, s.held), (s.single, s.single_hand, s.single_held)):
         a, line, b = pair(ours), pair(hand["line"]), best(hand)
-        cells += [f"{a[0]:.2f}/{a[1]:.2f}", f"{line[0]:.2f}/{line[1]:.2f}", f"{b[0]:.2f}/{b[1]:.2f}", f"{100 * np.mean(held):.0f}"]
+        cells += [
+            f"{a[0]:.2f}/{a[1]:.2f}",
+            f"{line[0]:.2f}/{line[1]:.2f}",
+            f"{b[0]:.2f}/{b[1]:.2f}",
+            f"{100 * np.mean(held):.0f}",
+        ]
     hit = f"{100 * np.mean(s.hit_held):.1f}" if s.hit_held else "-"
     return f"| {name} | {len(s.ours)} | " + " | ".join(cells) + f" | {hit} |"
 
@@ -229,11 +245,15 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
     print(f"sound club accused: {sum(everyone.accused)} of {len(everyone.accused)} players")
     for name, one in told.items():
         middle, most = (100 * float(f(one.inner)) for f in (np.median, np.max))
-        print(f"half width of a club between two hit ones, {name}: median {middle:.1f} %, largest {most:.1f} %")
+        print(
+            f"half width of a club between two hit ones, {name}: median {middle:.1f} %, largest {most:.1f} %"
+        )
     held = [np.mean(pooled(found, [n]).held) for n in names if n in OWN]
     if held:
         print(f"held, mean over own 0 to 4 %: {100 * np.mean(held):.1f}")
 
 
 if __name__ == "__main__":
-    main(*(int(x) for x in sys.argv[1:3]), sets=[x for x in sys.argv[3:] if x != "-k"], kinds="-k" in sys.argv)
+    main(
+        *(int(x) for x in sys.argv[1:3]), sets=[x for x in sys.argv[3:] if x != "-k"], kinds="-k" in sys.argv
+    )

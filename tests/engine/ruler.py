@@ -6,7 +6,9 @@ import numpy as np
 
 YARD = 0.9144
 BASELINES = ("line", "between", "ratio")
-USUAL_FALL = 2.5 * YARD  # [m a deg]: ten yards from club to club, four degrees apart; common practice, no source
+USUAL_FALL = (
+    2.5 * YARD
+)  # [m a deg]: ten yards from club to club, four degrees apart; common practice, no source
 
 # Carries of the men's older circulated set [yd] over the lofts of such clubs (common practice, no source); below the
 # pitching wedge the same gaps go on.
@@ -54,7 +56,8 @@ def by_hand(truth):
     At one length a coach says what the line says, and what was hit where it was.
     """
     means = {
-        i: float(np.mean([s.carry_m for s in truth.case.shots if s.club == i])) for i in dict.fromkeys(truth.hit)
+        i: float(np.mean([s.carry_m for s in truth.case.shots if s.club == i]))
+        for i in dict.fromkeys(truth.hit)
     }
     lofts = {c.id: c.loft_deg for c in truth.clubs}
     loft, carry = [lofts[i] for i in means], list(means.values())

@@ -86,7 +86,11 @@ def test_single_length_set(found):
 def test_intervals_hold_what_they_say(found):
     scored, slack = found
     for single in (False, True):
-        share = {n: float(np.mean(p.single_held if single else p.held)) for n in NAMES for p in [pooled(scored, [n])]}
+        share = {
+            n: float(np.mean(p.single_held if single else p.held))
+            for n in NAMES
+            for p in [pooled(scored, [n])]
+        }
         mean = np.mean([share[n] for n in OWN])
         print({n: round(100 * v) for n, v in share.items()}, round(100 * mean, 1))
         assert 0.85 - 0.05 * (slack > 1) <= mean <= 0.96 + 0.02 * (slack > 1)
@@ -110,11 +114,17 @@ def test_gaps_of_a_smooth_truth_come_out_smooth(found):
 def test_a_club_noted_under_its_neighbour_s_name_is_named(count):
     """One of five, balls of 4 % spread: of 60 players at least half."""
     sort = next(s for s in SETS if s.name == "mislabelled")
-    whole = sum((score(players(k, sort, count, seed=SEED + 1)) for k in KINDS[1:]), score(players(KINDS[0], sort, count, seed=SEED + 1)))
+    whole = sum(
+        (score(players(k, sort, count, seed=SEED + 1)) for k in KINDS[1:]),
+        score(players(KINDS[0], sort, count, seed=SEED + 1)),
+    )
     print(f"named {sum(whole.named)} of {len(whole.named)}")
     assert np.mean(whole.named) >= (0.5 if count >= 20 else 0.3)
     sound = replace(sort, wrong=False)
-    told = sum((score(players(k, sound, count, seed=SEED + 2)) for k in KINDS[1:]), score(players(KINDS[0], sound, count, seed=SEED + 2)))
+    told = sum(
+        (score(players(k, sound, count, seed=SEED + 2)) for k in KINDS[1:]),
+        score(players(KINDS[0], sound, count, seed=SEED + 2)),
+    )
     assert np.mean(told.accused) <= 0.1
 
 
@@ -125,7 +135,9 @@ def test_circulated_averages(group):
     found = score(truths)
     median, ninety = pair(found.ours)
     half = np.array(found.inner)
-    print(f"{group}: {median:.2f}/{ninety:.2f} %, half widths {100 * np.median(half):.1f}, {100 * half.max():.1f} %")
+    print(
+        f"{group}: {median:.2f}/{ninety:.2f} %, half widths {100 * np.median(half):.1f}, {100 * half.max():.1f} %"
+    )
     assert median <= 0.9 and ninety <= 2.4
     assert np.median(half) <= 0.04
 
@@ -202,7 +214,9 @@ def test_a_stated_standard_deviation_is_used():
 
 
 def test_hand_methods_on_numbers_worked_by_hand():
-    assert line([20, 30, 40], [200, 170, 150], [25, 50]) == pytest.approx([173.333 + 12.5, 173.333 - 50], abs=0.01)
+    assert line([20, 30, 40], [200, 170, 150], [25, 50]) == pytest.approx(
+        [173.333 + 12.5, 173.333 - 50], abs=0.01
+    )
     assert between([20, 30, 40], [200, 170, 150], [25, 50, 10]) == pytest.approx([185, 130, 230])
     assert between([20, 30, 40], [200, 160, 170], [30, 40]) == pytest.approx([165, 165])
     assert ratio([33.5], [86], [46]) == pytest.approx([68])

@@ -5,8 +5,8 @@
 ``straight``  no physics: carry falls straight with loft, and an inch of length is worth so many per cent
 
 What players differ in is taken from circulated launch figures of tour and amateur players (common practice, no source);
-none of it is the engine's own prior or code. At 90 and 76 mph all three
-give about the ball speeds, launches and carries that circulate for such players. Every kind is asked for carries of whole sets at once.
+none of it is the engine's own prior or code. At 90 and 76 mph all three give about the ball speeds, launches and carries
+that circulate for such players. Every kind is asked for carries of whole sets at once.
 """
 
 from __future__ import annotations
@@ -44,9 +44,11 @@ def table_coefficients(speed, ratio):
     place = np.interp(speed, speeds, np.arange(len(speeds)))
     low = np.minimum(place.astype(int), len(speeds) - 2)
     share = place - low
-    pick = lambda values: np.take_along_axis(values, low[None], 0)[0] * (1 - share) + (  # noqa: E731
-        np.take_along_axis(values, low[None] + 1, 0)[0] * share
-    )
+
+    def pick(values):
+        below, above = (np.take_along_axis(values, low[None] + k, 0)[0] for k in (0, 1))
+        return below * (1 - share) + above * share
+
     return pick(drag), pick(lift)
 
 
@@ -68,7 +70,9 @@ def flown(speed, launch, spin, coefficients, *, step=0.02):
         ay = area * v * (lift * state[2] - drag * state[3]) - GRAVITY
         return np.stack([state[2], state[3], ax, ay])
 
-    state = np.stack([np.zeros_like(speed), np.zeros_like(speed), speed * np.cos(launch), speed * np.sin(launch)])
+    state = np.stack(
+        [np.zeros_like(speed), np.zeros_like(speed), speed * np.cos(launch), speed * np.sin(launch)]
+    )
     carry, up, time = np.zeros_like(speed), np.ones(speed.shape, bool), 0.0
     while up.any() and time < 15:
         w = spin * 0.96 ** (time + step / 2)
@@ -211,14 +215,21 @@ def _table(rng, sets, speeds):
     v = _speed(rng, speeds, length, loft, head)
     attack = rng.normal(-3, 1.3, n) + rng.uniform(-0.1, 0.4, n) * (length - 37)
     # hands lead by some 12 deg at 90 mph and 8 at 62 (launch and attack of circulated 7-irons), more on lofted clubs
-    lean = 12 + 11 * np.log(speeds[:, None] / 90) + rng.normal(0, 1.8, n) + rng.normal(0.18, 0.04, n) * (loft - 34.5)
+    lean = (
+        12
+        + 11 * np.log(speeds[:, None] / 90)
+        + rng.normal(0, 1.8, n)
+        + rng.normal(0.18, 0.04, n) * (loft - 34.5)
+    )
     lean = lean - 0.010 * np.minimum(loft - 34.5, 0) ** 2
     spin_loft = np.maximum(loft - lean - attack, 4) * DEGREE
     share = BALL / head
     e = 0.86 - 0.0029 * v * np.cos(spin_loft)  # Penner 2001, from memory
     along = v * np.cos(spin_loft) * (1 + e) / (1 + share)
     across = v * np.sin(spin_loft) / (3.5 + share)
-    over = rng.normal(1.3, 0.1, n) + rng.normal(0.006, 0.002, n) * (loft - 34.5)  # circulated spin over rolling
+    over = rng.normal(1.3, 0.1, n) + rng.normal(0.006, 0.002, n) * (
+        loft - 34.5
+    )  # circulated spin over rolling
     spin = 2.5 * across / RADIUS * over
     launch = spin_loft - np.arctan2(across, along) + attack * DEGREE
     # ball speed of circulated averages falls faster with loft than that of rigid bodies
@@ -237,7 +248,9 @@ def _closed(rng, sets, speeds):
     spin_loft = np.maximum(dynamic - attack, 4)
     smash = (1.44 - 0.0118 * (dynamic - 14.4)) * (1 + 0.1 * (head / 0.268 - 1)) * rng.normal(0.98, 0.02, n)
     launch = rng.normal(0.8, 0.015, n) * spin_loft + attack  # 75 to 85 % rule
-    spin = 160 * v / MPH * np.sin(spin_loft * DEGREE) * rng.normal(1.08, 0.08, n) * RPM  # rule of thumb (read)
+    spin = (
+        160 * v / MPH * np.sin(spin_loft * DEGREE) * rng.normal(1.08, 0.08, n) * RPM
+    )  # rule of thumb (read)
     return flown(v * smash, launch * DEGREE, spin, closed_coefficients)
 
 
