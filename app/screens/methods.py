@@ -122,6 +122,15 @@ def methods_page() -> Any:
             "until balls are hit "
             "gripped down or with re-lengthened clubs."
         ),
+        h3("From club to club"),
+        p(
+            "Carries lie on a smooth line over loft, and each club may stand a little off it. How far "
+            "yours do is learned from "
+            "your balls: clubs that agree draw the bars together, clubs that contradict one another push "
+            "them apart. A club whose "
+            "balls fit its neighbour better is pointed out. The line goes with the loft into every other "
+            "set, so that sets differ by length and head mass alone."
+        ),
         h3("How sure"),
         p(
             "All unknowns are fitted together with what is known beforehand, and a few hundred draws of "

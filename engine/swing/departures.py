@@ -50,7 +50,7 @@ BEND_WEIGHT = np.array([0.45, 0.40, 0.15])
 OWN_SD = np.array(
     [0.001, 0.002, 0.004, 0.007, 0.012, 0.020, 0.030, 0.045, 0.065]
 )  # [log carry], tried in turn
-OWN_WEIGHT = np.array([2.0, 2.0, 1.5, 1.0, 0.7, 0.7, 1.4, 2.2, 2.2])
+OWN_WEIGHT = np.array([2.0, 2.0, 1.5, 1.0, 0.7, 0.7, 1.5, 2.4, 2.4])
 OWN_WEIGHT /= OWN_WEIGHT.sum()
 OWN_TYPICAL, BEND_TYPICAL = 0.012, 0.012  # where the model is made a straight line
 WOOD_SD = 0.035  # [log carry] of driver and fairway woods, of which irons say little

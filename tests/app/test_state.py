@@ -7,10 +7,9 @@ import pytest
 
 from app import bridge, edits, link
 from app.demo import demo_case
-from app.main import Page
 from app.state import State
 from app.store import is_blank, new_case
-from engine.case import Case, CaseError, Shot
+from engine.case import CaseError, Shot
 
 
 @pytest.fixture(autouse=True)
@@ -102,7 +101,7 @@ def test_a_link_on_a_fresh_device_opens_at_once():
     case = demo_case()
     state = State(fragment=link.make(case).hash)
     assert state.case.player.label == case.player.label and len(state.store.players) == 1
-    assert state.question is None
+    assert state.other is None
 
 
 def test_a_link_over_other_work_keeps_both():
@@ -110,9 +109,7 @@ def test_a_link_over_other_work_keeps_both():
     height(mine, 1.8)
     state = State(saved=saved_text(), fragment=link.make(demo_case()).hash)
     assert len(state.store.players) == 2
-    linked, mine = state.question
-    assert mine.case.player.height_m == 1.8
-    assert linked.case is state.case
+    assert state.other.case.player.height_m == 1.8
     assert state.case.player.label == demo_case().player.label
 
 
@@ -120,7 +117,7 @@ def test_the_same_link_again_adds_nothing():
     mine = State()
     height(mine, 1.8)
     state = State(saved=saved_text(), fragment=link.make(mine.case).hash)
-    assert len(state.store.players) == 1 and state.question is None
+    assert len(state.store.players) == 1 and state.other is None
 
 
 def test_a_bad_link_leaves_the_work_alone_and_says_so():
@@ -225,271 +222,3 @@ def test_layout_ids_stay_apart():
     assert len(set(ids)) == len(ids)
     assert [x.id for x in edits.drop_layout(case, ids[-1]).layouts] == ids[:-1]
     assert replace(case).layouts[0].kind == "stepped"
-
-
-# ---- the address, and links from elsewhere
-
-
-def address() -> str:
-    """The fragment that the page last put into its address."""
-    return [payload["hash"] for kind, payload in bridge.outbox if kind == "link"][-1]
-
-
-def known() -> dict[str, str]:
-    """Fragments of which all was stored here, and whose they are, as the page keeps them."""
-    return {payload["hash"]: payload["player"] for kind, payload in bridge.outbox if kind == "known"}
-
-
-def again(fragment: str | None = None) -> State:
-    """The page loaded anew: with its own address, or with another."""
-    fragment = address() if fragment is None else fragment
-    return State(saved=saved_text(), fragment=fragment, owner=known().get(fragment, ""))
-
-
-def monitored(clubs: int, each: int, label: str = "Range session") -> Case:
-    """Balls of which a launch monitor told all, digits and all."""
-    case = edits.player("label")(new_case(), label)
-    balls = tuple(
-        Shot(
-            club.id,
-            100.0 + (7919 * i) % 97 / 7,
-            ball_speed_mps=45 + (3571 * i) % 89 / 13,
-            launch_deg=15 + (2741 * i) % 83 / 17,
-            spin_rpm=5000 + (1933 * i) % 1009 / 3,
-            club_speed_mps=33 + (1299 * i) % 79 / 19,
-            side_m=(1543 * i) % 61 / 7 - 4,
-        )
-        for i, club in enumerate(c for c in case.bag[:clubs] for _ in range(each))
-    )
-    return replace(case, shots=balls)
-
-
-def names(state: State) -> list[str]:
-    return [e.name for e in state.store.players]
-
-
-@pytest.mark.parametrize(("clubs", "each"), [(3, 2), (13, 5), (13, 30)])
-def test_loading_the_page_again_opens_what_is_stored_and_adds_nobody(clubs, each):
-    state = State()
-    state.add_player(monitored(clubs, each))
-    for _ in range(3):
-        state = again()
-        assert names(state).count("Range session") == 1 and len(state.store.players) == 2
-        assert state.case == monitored(clubs, each)
-        assert state.question is None and state.notices == []
-        state.flush()
-
-
-def test_only_an_exact_link_is_put_into_the_address():
-    state = State()
-    state.add_player(monitored(3, 2))
-    assert link.read(address()).case.to_doc()["shots"]
-    state.add_player(monitored(13, 30, "Many balls"))
-    assert link.make(state.case).notes, "too small to be shortened"
-    assert link.read(address()).case is None
-    assert state.store.open in address()
-    state.add_player(new_case())
-    assert link.read(address()).case is None
-
-
-def test_a_mark_in_the_address_opens_its_player():
-    state = State()
-    state.add_player(monitored(13, 30, "Many balls"))
-    many = address()
-    state.add_player(monitored(3, 2))
-    state.flush()
-    assert again(many).store.entry.name == "Many balls"
-    assert again("#player-nobody").store.entry.name == "Range session"
-    other = State(fragment=many)
-    assert is_blank(other.case) and other.notices == []
-
-
-def test_an_older_address_of_this_page_opens_the_player_as_stored():
-    state = State()
-    state.add_player(monitored(3, 2))
-    older = address()
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
-    newest = state.case
-    state.add_player(edits.player("label")(new_case(), "Somebody else"))
-    for at_start in (True, False):
-        if at_start:
-            back = again(older)
-        else:
-            back = again("")
-            back.open_link(older, owner=known()[older])
-        assert back.case == newest and len(back.store.players) == 3
-        assert back.question is None and back.notices == []
-
-
-def test_looking_at_an_older_address_saves_nothing():
-    state = State()
-    state.add_player(monitored(3, 2))
-    older = address()
-    state.add_player(edits.player("label")(new_case(), "Somebody else"))
-    back = again(older)
-    assert back.store.entry.name == "Range session"
-    bridge.outbox.clear()
-    back.flush()
-    assert not [kind for kind, _ in bridge.outbox if kind == "save"]
-
-
-def test_an_address_that_holds_what_was_never_stored_is_asked_about():
-    state = State()
-    state.add_player(monitored(3, 2))
-    saved = saved_text()
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
-    back = State(saved=saved, fragment=address())  # the page does not know it: it could not store the ball
-    assert len(back.case.shots) == 7
-    linked, mine = back.question
-    assert len(mine.case.shots) == 6 and linked.case is back.case
-
-
-def test_an_address_of_a_player_who_was_removed_brings_him_back_and_asks():
-    state = State()
-    state.change(edits_label("Mine"), "named")
-    state.add_player(monitored(3, 2))
-    older = address()
-    state.remove_player(state.store.open)
-    state.add_player(edits.player("label")(new_case(), "New, not the removed one"))
-    back = again(older)
-    assert back.store.entry.name == "Range session" and back.question is not None
-
-
-def edits_label(label: str):
-    return lambda case: edits.player("label")(case, label)
-
-
-def test_the_link_of_a_coach_opened_twice_is_opened_once():
-    mine = State()
-    mine.change(edits_label("Mine"), "named")
-    for case in (monitored(3, 2), monitored(13, 30)):
-        made = link.make(case).hash
-        state = again(made)
-        state.flush()
-        assert names(state).count("Range session") == 1
-        state = again(made)
-        assert names(state).count("Range session") == 1 and state.question is not None
-        state.stay()
-        state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
-        worked_on = state.case
-        state = again(made)  # the same message is tapped once more
-        assert state.case == worked_on and state.question is None
-        bridge.outbox.clear()
-        mine.set_units("imperial" if mine.units == "metric" else "metric")
-
-
-def test_my_own_shortened_link_is_known_as_mine():
-    state = State()
-    state.add_player(monitored(13, 30))
-    back = again(link.make(state.case).hash)
-    assert back.case == state.case and len(back.store.players) == 2
-    assert back.question is None
-
-
-def test_a_bag_that_was_typed_is_not_opened_over():
-    mine = State()
-    mine.change(lambda case: edits.club("7i", "loft_deg")(case, 33.0), "loft")
-    state = State(saved=saved_text(), fragment=link.make(demo_case()).hash)
-    assert len(state.store.players) == 2
-    assert {c.id: c.loft_deg for c in state.store.players[0].case.bag}["7i"] == 33.0
-
-
-def test_a_link_that_could_not_be_opened_stays_in_the_address():
-    mine = State()
-    mine.change(edits_label("Mine"), "named")
-    state = again("#v99.AAAA")
-    bridge.outbox.clear()
-    state.flush()
-    assert not [kind for kind, _ in bridge.outbox if kind == "link"]
-    state.change(edits_label("Mine too"), "named")
-    assert link.read(address()).case.player.label == "Mine too"
-
-
-def shown_question(page: Page) -> str:
-    return page.asked.object if "off" not in page.question.css_classes else ""
-
-
-def press(page: Page, label: str) -> None:
-    [found] = [b for b in page.question.select(lambda x: getattr(x, "label", "") == label)]
-    found.param.trigger("clicks")
-
-
-@pytest.fixture
-def asked() -> Page:
-    mine = State()
-    mine.change(edits_label("Mine"), "named")
-    return Page({"saved": saved_text(), "hash": link.make(monitored(3, 2)).hash})
-
-
-def test_a_link_from_elsewhere_is_asked_about(asked):
-    said = shown_question(asked)
-    assert "Range session" in said and "Mine" in said and "6 balls" in said
-    # and still after the page is loaded again
-    asked.state.flush()
-    page = Page({"saved": saved_text(), "hash": address(), "owner": known().get(address(), "")})
-    assert page.state.store.entry.name == "Range session" and "Mine" in shown_question(page)
-
-
-def test_one_may_stay_with_the_linked_player(asked):
-    press(asked, "Stay with the linked player")
-    assert asked.state.store.entry.name == "Range session" and names(asked.state) == ["Mine", "Range session"]
-    assert shown_question(asked) == ""
-    assert again().question is None
-
-
-def test_one_may_go_back_and_keep_both(asked):
-    press(asked, "Back to mine, keep both")
-    assert asked.state.store.entry.name == "Mine" and names(asked.state) == ["Mine", "Range session"]
-    assert shown_question(asked) == ""
-
-
-def test_one_may_go_back_and_drop_the_linked_one(asked):
-    press(asked, "Back to mine, remove the linked one")
-    assert asked.state.store.entry.name == "Mine" and names(asked.state) == ["Mine"]
-    assert shown_question(asked) == ""
-    asked.state.undo()
-    assert names(asked.state) == ["Mine", "Range session"]
-
-
-def test_the_question_is_about_the_linked_player_only(asked):
-    linked = asked.state.store.open
-    asked.state.add_player(edits.player("label")(new_case(), "Third"))
-    assert shown_question(asked) == "", "another player is open"
-    asked.state.open_player(linked)
-    assert "Range session" in shown_question(asked)
-    asked.state.remove_player(asked.state.store.players[0].id)
-    assert shown_question(asked) == "", "there is nobody to go back to"
-
-
-def test_new_players_never_get_the_number_of_a_removed_one():
-    state = State()
-    seen = set()
-    for _ in range(20):
-        state.add_player(demo_case())
-        assert state.store.open not in seen
-        seen.add(state.store.open)
-        state.remove_player(state.store.open)
-
-
-def test_what_was_set_aside_is_said_to_be_taken_in_only_when_it_is(monkeypatch):
-    other = State()
-    other.change(edits_label("Other tab"), "named")
-    text = saved_text()
-    page = Page({})
-    page.state.add_player(demo_case())
-
-    def take() -> dict:
-        bridge.outbox.clear()
-        bridge.receive("take", {"text": text, "reply": 7})
-        [answer] = [payload for kind, payload in bridge.outbox if kind == "taken"]
-        return answer
-
-    with monkeypatch.context() as full:
-        full.setattr("app.state.MOST_PLAYERS", 2)
-        assert take() == {"reply": 7, "whole": False}
-    assert any("at most 2" in notice for notice in page.state.notices)
-    assert take() == {"reply": 7, "whole": True}
-    assert "Other tab" in names(page.state)
-    assert take() == {"reply": 7, "whole": True}, "it is here already"
-    text = "{"
-    assert take() == {"reply": 7, "whole": False}
