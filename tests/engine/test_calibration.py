@@ -58,7 +58,7 @@ def test_ninety_per_cent_intervals_hold_the_truth(players, single):
 
 @pytest.mark.parametrize("players", [40, pytest.param(200, marks=pytest.mark.soak)])
 def test_intervals_hold_with_a_truth_the_model_does_not_share(players):
-    share, _ = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.04)
+    share, _ = coverage(players, model=aerodynamics("bearman_harvey"), discrepancy=0.035)
     print(f"{players} players, a truth of another kind: {share:.3f} held")
     assert share >= (0.80 if players >= 200 else 0.80 - margin(players))
 
