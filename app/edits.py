@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from app.store import default_layouts, norm_bag
-from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
-from engine.clubs.made import after_work
-from engine.layouts.kinds import planned, stepped_lofts
+from app.players import default_layouts, norm_bag
+from engine.documents.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
+from engine.sets.plan import planned, stepped_lofts
+from engine.workshop.made import after_work
 
 MOST_LAYOUTS = 4
 
@@ -109,7 +109,7 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
 
 def add_club(case: Case, new: Club) -> Case:
     """The bag with one club more, before the first of more loft."""
-    made = replace(new, id=free_id(case, new.id))
+    made = replace(new, id=free_club_id(case, new.id))
     place = next((i for i, c in enumerate(case.bag) if c.loft_deg > made.loft_deg), len(case.bag))
     place = len(case.bag) if made.family == "putter" else place
     return replace(case, bag=(*case.bag[:place], made, *case.bag[place:]))
@@ -118,7 +118,7 @@ def add_club(case: Case, new: Club) -> Case:
 def copy_club(case: Case, club_id: str) -> Case:
     index = _index(case, club_id)
     old = case.bag[index]
-    twin = replace(old, id=free_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
+    twin = replace(old, id=free_club_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
     return replace(case, bag=(*case.bag[: index + 1], twin, *case.bag[index + 1 :]))
 
 
@@ -139,7 +139,7 @@ def move_club(case: Case, club_id: str, by: int) -> Case:
     return replace(case, bag=tuple(bag))
 
 
-def free_id(case: Case, wanted: str) -> str:
+def free_club_id(case: Case, wanted: str) -> str:
     taken = {c.id for c in case.bag}
     number, new = 2, wanted
     while new in taken:
@@ -247,7 +247,7 @@ def built(case: Case, wanted: Sequence[Club]) -> Case:
         new = after_work(old, wants[old.id]) if old.id in wants and old.became is None else old
         bag.append(new)
         if new != old and old.id in hit:
-            kept = free_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
+            kept = free_club_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
             moved[old.id] = kept
             before.append(replace(old, id=kept, name=f"{old.name} (before)"[:60], became=old.id))
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.shots.columns import Column
-from engine.shots.report import Finding, LeftOut, Question
+from engine.shots.remarks import Finding, LineLeftOut, Question
 from engine.shots.table import ALL
 
 FIELDS = {
@@ -94,7 +94,7 @@ _QUESTIONS = {
 _UNITS = {"m": "metres", "yd": "yards"}
 
 
-def left_out(item: LeftOut) -> str:
+def left_out(item: LineLeftOut) -> str:
     """Why a line gave no ball."""
     if item.reason in _ABOUT:
         shown = item.about or ("no name" if item.reason == "unknown_club" else "not named")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from app.measures import unit
+from app.units import unit
 from engine.units import INCH, KMH, MPH
 
 _NUMBER = r"[+\-\u2212]?(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)"

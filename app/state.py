@@ -1,7 +1,7 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused
+Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
 edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
@@ -16,7 +16,7 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
-from app.store import (
+from app.players import (
     FORMAT,
     MOST_LAYOUTS,
     MOST_PLAYERS,
@@ -25,14 +25,15 @@ from app.store import (
     Store,
     complete,
     entries_of,
-    free_id,
+    free_player_id,
     from_saved,
     is_untouched,
     new_case,
     newer,
     open_without,
 )
-from engine.case import Case, CaseError, Shot, read_case, restore
+from engine.documents.case import Case, CaseError, Shot
+from engine.documents.reading import read_case, restore
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -52,7 +53,7 @@ class State:
         self._undo: list[tuple[Store, str]] = []
         self._listeners: list[Callable[[], None]] = []
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._work: Any = None
+        self._fitting: Any = None
         self._draws = 0  # as many as usual
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
@@ -94,14 +95,14 @@ class State:
         return self._solved[1]
 
     @property
-    def work(self) -> Any:
-        """What is shown, in work: the engine's sections, each made when first asked for (`engine.fitting.work`)."""
-        from engine.fitting.work import Work
+    def fitting(self) -> Any:
+        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
+        from engine.fitting.fitting import Fitting
         from engine.solve import DRAWS
 
-        if self._work is None or self._work.given is not self.shown:
-            self._work = Work(self.shown, self._draws or DRAWS)
-        return self._work
+        if self._fitting is None or self._fitting.given is not self.shown:
+            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+        return self._fitting
 
     def _solve(self, case: Case) -> dict[str, Any] | None:
         try:
@@ -390,7 +391,7 @@ class State:
                 return "There was no player in this file that could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
-                players = (*players, replace(entry, id=free_id(players)))
+                players = (*players, replace(entry, id=free_player_id(players)))
             self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
             said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
             if same:
@@ -435,7 +436,7 @@ class State:
     # inner
 
     def _new_id(self) -> str:
-        return free_id(self.store.players)
+        return free_player_id(self.store.players)
 
     def _put(self, entry: Entry, what: str, *, together: bool = False) -> None:
         players = tuple(entry if e.id == entry.id else e for e in self.store.players)

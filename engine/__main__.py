@@ -8,9 +8,10 @@ import sys
 from collections.abc import Sequence
 from typing import TextIO
 
-from engine.case import CaseError, read_case
-from engine.fitting.sections import document
-from engine.solve import DRAWS
+from .documents.case import CaseError
+from .documents.reading import read_case
+from .fitting.sections import document
+from .solve import DRAWS
 
 MOST_BYTES = 5_000_000
 

@@ -8,17 +8,10 @@ from functools import lru_cache
 
 import numpy as np
 
-import engine
-from engine.body.posture import address
-from engine.case import Case, Club, Conditions, Layout, Player, Shot, Swing
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.buildable import count_buildable
-from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
-from engine.layouts.kinds import TITLES, planned
-from engine.layouts.predict import Flights, Prediction
-from engine.layouts.usual import complete
-from engine.layouts.verdict import advise
-from engine.result import (
+from . import __version__
+from .body.posture import address
+from .documents.case import Case, Club, Conditions, Layout, Player, Shot, Swing
+from .documents.result import (
     Calibration,
     ClubResult,
     LayoutResult,
@@ -27,11 +20,18 @@ from engine.result import (
     Result,
     ShotGroup,
 )
-from engine.statistics import Interval, interval, intervals
-from engine.swing.calibration import Posterior, calibrate
-from engine.swing.doubts import doubts
-from engine.swing.observations import ClubShots, carry_spread
-from engine.swing.parameters import PARAMETERS
+from .physics.air import REFERENCE, air_of
+from .sets.compare import CRITERIA, compare, criterion_draws, demand_of, gaps, longest_useful_iron
+from .sets.plan import TITLES, planned
+from .sets.predict import Flights, Prediction
+from .sets.usual import complete
+from .sets.verdict import advise
+from .statistics import Interval, interval, intervals
+from .swing.calibration import Posterior, calibrate
+from .swing.observations import ClubShots, carry_spread
+from .swing.parameters import PARAMETERS
+from .swing.plausibility import doubts
+from .workshop.buildable import count_buildable
 
 DRAWS = 256
 BALLS_HALF_WIDTH = 2.0  # [m]
@@ -43,7 +43,7 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     Parameters
     ----------
     case : a checked case; an empty bag stands for the usual set of `norm_bag`, no layouts for the usual ones, as in
-        `engine.layouts.usual`
+        `engine.sets.usual`
     draws : of the posterior, 16 to 4096; all intervals and chances come from them
 
     Returns
@@ -69,7 +69,7 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     )
     warnings = _warnings(case, posterior)
     return Result(
-        engine=engine.__version__,
+        engine=__version__,
         reference_air=REFERENCE,
         shots=tuple(_shot_group(group) for group in posterior.summaries),
         calibration=_calibration(posterior, spread),
@@ -142,7 +142,7 @@ def weigh_layouts(case: Case, *, draws: int = DRAWS) -> list[Weighed]:
     for prediction in predictions:
         hinge = hinges(case.player, prediction.clubs)
         fit = count_buildable(case.bag, prediction.clubs)
-        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
+        values = criterion_draws(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
         out.append(Weighed(prediction, hinge, values))
     return out
 
@@ -191,7 +191,7 @@ def _layout_result(
         for i, c in enumerate(prediction.clubs)
     )
     top, sure = longest_useful_iron(prediction)
-    summary: dict[str, object] = {m.name: interval(values[m.name]) for m in MEASURES if m.name in values}
+    summary: dict[str, object] = {m.name: interval(values[m.name]) for m in CRITERIA if m.name in values}
     summary |= {"top_iron": top, "top_iron_chance": sure}
     return LayoutResult(layout.id, layout.kind, TITLES[layout.kind], clubs, gaps(prediction, spread), summary)
 

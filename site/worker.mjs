@@ -283,7 +283,7 @@ async function rest() {
   }
 }
 
-let way = self.name; // the page decides, see shell/boots.js, or leaves it to the line
+let way = self.name; // the page decides, see shell/start_mode.js, or leaves it to the line
 
 async function begin() {
   if (way === "either") post({ type: "way", way: (way = await quicker()) });

@@ -5,16 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.markup import p, table
-from app.measures import unit
-from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
+from app.html import p, table
+from app.players import norm_bag
 from app.state import State
-from app.store import norm_bag
-from engine.case import Club
-from engine.clubs.norms import NORMS, norm_club
-from engine.fields import CLUB
+from app.units import unit
+from app.widgets import Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
+from engine.documents.case import Club
+from engine.documents.fields import CLUB
+from engine.workshop.norms import NORMS, norm_club
 
-FAMILIES = {
+FAMILY_NAMES = {
     "Driver": "driver",
     "Fairway wood": "fairway",
     "Hybrid": "hybrid",
@@ -47,7 +47,7 @@ class BagEditor:
                 lambda text: self._edit("name", text.strip() or self.club.id),
             ),
             Choice(
-                "Kind", FAMILIES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
+                "Kind", FAMILY_NAMES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
             ),
             self._number("Length", "club", "length_m"),
             self._number("Loft", "set_angle", "loft_deg"),

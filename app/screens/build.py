@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import bridge, edits, look
+from app import bridge, edits, styles
 from app.files import csv_text, file_name
-from app.markup import h3, join, note, p
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
-from app.screens.sheet import Bench, sheet, sheet_rows
-from app.words import CLUB_KEYS, titles
-from engine.case import CaseError
-from engine.fields import LAYOUT_CLUB
+from app.html import h3, join, note, p
+from app.phrases import CLUB_KEYS, titles
+from app.screens.sheet import LayoutToBuild, sheet, sheet_rows
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from engine.documents.case import CaseError
+from engine.documents.fields import LAYOUT_CLUB
 
 
 class Build(Screen):
@@ -20,10 +20,10 @@ class Build(Screen):
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.club_id = ""
-        self.bench: Bench | None = None  # of the layout shown
+        self.to_build: LayoutToBuild | None = None  # of the layout shown
         self.asking = False  # whether what cannot be made was built all the same
         self.which = Choice("Build which layout", self._layouts(), lambda: self.layout_id, self._choose)
-        self.sheet = html(sheet=look.SHEET_PRINT, cls="printed")
+        self.sheet = html(sheet=styles.SHEET_PRINT, cls="printed")
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
@@ -63,7 +63,7 @@ class Build(Screen):
         if result is None:
             return {"\u2013": ""}
         names = titles(result, self.state.units)
-        self.layout_id = self.state.work.layout.id
+        self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
@@ -127,16 +127,16 @@ class Build(Screen):
     # out of the page
 
     def _csv(self) -> None:
-        if self.bench is None:
+        if self.to_build is None:
             return
-        head, rows = sheet_rows(self.bench, self.state.units)
+        head, rows = sheet_rows(self.to_build, self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{self.layout_id}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
-        stuck = [c.name for c in self.bench.sheet.clubs if not c.feasible] if self.bench else []
+        stuck = [c.name for c in self.to_build.sheet.clubs if not c.feasible] if self.to_build else []
         if not stuck:
             self._make_present()
             return
@@ -158,7 +158,7 @@ class Build(Screen):
     def _make_present(self) -> None:
         if self.layout is None:
             return
-        clubs = self.state.work.clubs  # as the sheet has them, with the lofts it bends to
+        clubs = self.state.fitting.clubs  # as the sheet has them, with the lofts it bends to
         self.state.keep_trial()
         try:
             self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
@@ -184,10 +184,10 @@ class Build(Screen):
             self.asking = False
             put(self.done, "")
             show(self.sure, False)
-        self.bench = Bench(self.state.work) if self.layout else None
-        if self.bench is None:
+        self.to_build = LayoutToBuild(self.state.fitting) if self.layout else None
+        if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, self.bench))
+        put(self.sheet, sheet(self.state, self.to_build))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))

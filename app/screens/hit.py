@@ -6,32 +6,20 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.markup import bullets, h2, join, kpis, note, p, table, tag
-from app.measures import Unreadable, parse, unit
-from app.parts import (
-    Choice,
-    Fold,
-    Screen,
-    Tick,
-    button,
-    classes,
-    heading,
-    html,
-    line,
-    put,
-    stack,
-)
+from app.html import bullets, h2, join, kpis, note, p, table, tag
+from app.phrases import amount, balls_line, between
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.spoken import spoken
-from app.words import amount, balls_line, between
-from engine.case import CaseError, Club, Shot
-from engine.clubs.cautions import cautions
-from engine.fields import SHOT, Number
-from engine.swing.doubts import doubts
+from app.units import Unreadable, parse, unit
+from app.widgets import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, stack
+from engine.documents.case import CaseError, Club, Shot
+from engine.documents.fields import SHOT, Number
+from engine.swing.plausibility import doubts
 from engine.units import INCH
+from engine.workshop.cautions import cautions
 
-GRIPS = {
+GRIP_NAMES = {
     "Full": 0.0,
     "\u00bd in": 0.5 * INCH,
     "1 in": INCH,
@@ -40,7 +28,7 @@ GRIPS = {
     "3 in": 3 * INCH,
 }
 MEANS = {"one ball": 1, **{f"the mean of {n} balls": n for n in (3, 5, 10, 20)}}
-GRIPS_CM = {
+GRIP_NAMES_CM = {
     "Full": 0.0,
     "1.3 cm": 0.5 * INCH,
     "2.5 cm": INCH,
@@ -124,7 +112,7 @@ class Hit(Screen):
         return out or {"no club in the bag": self.state.case.bag[0].id}
 
     def _grips(self) -> dict[str, float]:
-        return GRIPS if self.state.units == "imperial" else GRIPS_CM
+        return GRIP_NAMES if self.state.units == "imperial" else GRIP_NAMES_CM
 
     def _held(self, grip_m: float) -> str:
         """How far down the grip, as the choice above says it where it offers that."""
@@ -152,10 +140,10 @@ class Hit(Screen):
     def _entry(self) -> Any:
         import panel as pn
 
-        from app import look
+        from app import styles
 
         entry = pn.widgets.TextInput(
-            label="Carry", stylesheets=[look.FIELD], css_classes=["num"], margin=0, max_length=20
+            label="Carry", stylesheets=[styles.FIELD], css_classes=["num"], margin=0, max_length=20
         )
         entry.param.watch(lambda event: self._add() if event.new else None, "enter_pressed")
         return entry
@@ -336,8 +324,8 @@ class Hit(Screen):
         groups = [g for g in result["shots"] if g["club"] == self.club.id]
         mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
-        work = self.state.work
-        odd = bullets(spoken(text, system) for text in doubts(work.case, work.posterior))
+        fitting = self.state.fitting
+        odd = bullets(spoken(text, system) for text in doubts(fitting.case, fitting.posterior))
         look_at = note(odd, warn=True) if odd else ""
         if not groups:
             none = p("No balls yet. Type a carry and add it; five or six give a fair first idea.")

@@ -6,16 +6,16 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from app import bridge, edits, look
+from app import bridge, edits, styles
 from app.choices import Choices
-from app.markup import Safe, bullets, join, note, p, table, tag
-from app.measures import unit
-from app.parts import Choice, Fold, button, html, line, put, show, stack, text_area
+from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
+from app.phrases import amount
 from app.reading_words import FIELDS, how_sure, option, taken_for
 from app.state import State
-from app.words import amount
-from engine.case import CaseError, Shot
+from app.units import unit
+from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
+from engine.documents.case import CaseError, Shot
 
 MOST_LINES = 200  # shown of a text; the rest is counted
 MEANS = {"one ball": None, **{f"the mean of {n} balls": n for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
@@ -41,7 +41,7 @@ class Pasting:
         self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
-            stylesheets=[look.FIELD],
+            stylesheets=[styles.FIELD],
             margin=0,
             css_classes=["file"],
         )

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from app import bridge, edits, look
-from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import parse, unit
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app import bridge, edits, styles
+from app.html import Safe, h3, interval, join, note, p, table, tag
+from app.phrases import air_line, amount, percent, titles
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
-from app.words import air_line, amount, percent, titles
-from engine.case import Conditions
-from engine.fields import Number
+from app.units import parse, unit
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from engine.documents.case import Conditions
+from engine.documents.fields import Number
 
 WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
@@ -29,7 +29,7 @@ class Play(Screen):
         self.layout_id = ""
         self.distance: float | None = None
         self.which = Choice("Card for", self._layouts(), lambda: self.layout_id, self._choose)
-        self.card = html(sheet=look.CARD_PRINT, cls="printed card")
+        self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         rule = Number(1, 400)
         self.ask = NumberField(
             self.state,
@@ -101,7 +101,7 @@ class Play(Screen):
         if self.distance is None or self.ask.faulty or self.state.result is None:
             put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
             return
-        from engine.choose import clubs_for
+        from engine.course.club_for_distance import clubs_for
 
         system = self.state.units
         within = WITHIN[system]

@@ -6,16 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, interval, join, p, stacked, table
-from app.measures import unit
-from app.parts import Fold, NumberField, html, line, put, stack
+from app.html import Safe, bullets, interval, join, p, stacked, table
+from app.phrases import amount, percent
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.spoken import spoken
 from app.state import State
-from app.words import amount, percent
-from engine.case import BallSpin
-from engine.fields import Number
+from app.units import unit
+from app.widgets import Fold, NumberField, html, line, put, stack
+from engine.documents.case import BallSpin
+from engine.documents.fields import Number
 from engine.fitting import sections
 
 FACTOR = Number(0.5, 2.0)
@@ -83,7 +83,7 @@ class RestOfTheBag:
     def _fill(self, name: str) -> None:
         if not self.folds[name].open or self.state.result is None:
             return
-        found = getattr(sections, MAKERS.get(name, name))(self.state.work)
+        found = getattr(sections, MAKERS.get(name, name))(self.state.fitting)
         if found is None:
             put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
             return
@@ -127,7 +127,7 @@ def _driver_said(state: State, found: Any) -> Safe:
         ]
         for x in found.effects
     ]
-    length = sections.driver_length(state.work)
+    length = sections.driver_length(state.fitting)
     more = join(_words(length, system), p(length.note, cls="small")) if length else Safe("")
     return join(
         _words(found, system),
@@ -143,7 +143,7 @@ def _driver_said(state: State, found: Any) -> Safe:
 
 def _irons_said(state: State, found: Any) -> Safe:
     system = state.units
-    names = {c.id: c.name or c.id for c in state.work.case.bag}
+    names = {c.id: c.name or c.id for c in state.fitting.case.bag}
     rows = [
         [
             names.get(x.club, x.club),

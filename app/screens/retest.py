@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits
-from app.markup import Safe, bullets, interval, join, note, p, table
-from app.measures import unit
-from app.parts import Fold, button, html, line, put, stack, text_area
+from app.html import Safe, bullets, interval, join, note, p, table
 from app.paste import understand
 from app.spoken import spoken
 from app.state import State
-from engine.case import CaseError
+from app.units import unit
+from app.widgets import Fold, button, html, line, put, stack, text_area
+from engine.documents.case import CaseError
 from engine.fitting import sections
 
 
@@ -69,7 +69,7 @@ def retest_table(state: State) -> Safe:
     if not state.shown.retest:
         return p("None yet.")
     system = state.units
-    found = sections.retest(state.work)
+    found = sections.retest(state.fitting)
     names = {c.id: c.name or c.id for c in state.shown.bag}
     shown = unit("carry", system)
     rows = [

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import look
-from app.markup import Safe, bullets, esc, interval, join, note, p, table, tag
-from app.measures import Unit, unit
+from app import styles
+from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
+from app.phrases import better, percent, reasons, verdict
 from app.plots.gaps import full_gaps
 from app.spoken import spoken
-from app.words import better, percent, reasons, verdict
+from app.units import ShownUnit, unit
 
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
@@ -49,7 +49,7 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     """Colour and mark of each layout, in words."""
     items = [
         Safe(f'<span><b style="color:{colour}" aria-hidden="true">{MARKS[mark]}</b>\u00a0{esc(name)}</span>')
-        for name, colour, mark in zip(names.values(), look.SERIES, look.MARKERS, strict=False)
+        for name, colour, mark in zip(names.values(), styles.SERIES, styles.MARKERS, strict=False)
     ]
     if measured:
         items.append(Safe('<span><b aria-hidden="true">\u2715</b>\u00a0measured</span>'))
@@ -74,7 +74,7 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
 
 
-def _interval(value: dict[str, Any], shown: Unit, *under: str) -> Safe:
+def _interval(value: dict[str, Any], shown: ShownUnit, *under: str) -> Safe:
     return interval(shown, value["mean"], value["lo90"], value["hi90"], *under)
 
 

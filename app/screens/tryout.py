@@ -9,12 +9,12 @@ from dataclasses import replace
 from typing import Any
 
 from app import edits
-from app.markup import note, p
-from app.parts import Choice, Fold, Slider, button, classes, html, line, put, show, stack
+from app.html import note, p
+from app.phrases import KINDS, titles
 from app.state import State
-from app.words import KINDS, titles
-from engine.case import Layout
-from engine.layouts.kinds import loft_step_of, planned
+from app.widgets import Choice, Fold, Slider, button, classes, html, line, put, show, stack
+from engine.documents.case import Layout
+from engine.sets.plan import loft_step_of, planned
 from engine.units import INCH
 
 LENGTHS = (0.84, 1.02)  # [m] what the sliders offer

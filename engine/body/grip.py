@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.body.survey import hand_length
-from engine.units import INCH
+from ..units import INCH
+from .survey import hand_length
 
 BANDS: tuple[tuple[str, float, float, float | None], ...] = (
     ("undersize", 0.0, 6.5, None),
@@ -17,7 +17,9 @@ BANDS: tuple[tuple[str, float, float, float | None], ...] = (
 """Size, hand length from and to [in], diameter 2 in below the cap [in] where one is usually named."""
 
 NEAR_M = 0.25 * INCH
-NOTE = "Try both sides of a border; a thicker grip is often heavier, and 5 g lowers the swing weight a point."
+GRIP_NOTE = (
+    "Try both sides of a border; a thicker grip is often heavier, and 5 g lowers the swing weight a point."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +30,7 @@ class Grip:
     also: str | None
     diameter_m: float | None
     estimated: bool
-    note: str = NOTE
+    note: str = GRIP_NOTE
 
 
 def grip_for(

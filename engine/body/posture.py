@@ -23,12 +23,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.body import survey
-from engine.units import DEGREE, INCH
+from ..units import DEGREE
+from ..workshop.norms import GRIP_M
+from . import survey
 
 Array = NDArray[np.float64]
 
-GRIP_M = 3 * INCH  # [m] from the butt to the middle of the hands; common practice
 WRIST_TO_GRIP = 0.040  # [stature] from the wrist crease to the middle of the grip, club in the fingers
 SHANK_LEAN_DEG = 4.0  # [deg] forward; keeps the body's weight over the middle of the foot at these hinges
 KNEE_FLEX_DEG = 20.0  # [deg]

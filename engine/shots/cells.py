@@ -9,7 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import lru_cache
 
-from engine.units import FOOT, INCH, KMH, MPH, YARD
+from ..units import FOOT, INCH, KMH, MPH, YARD
 
 SPLIT = "split it and read the parts one by one"
 MOST_TEXT = 1_000_000  # characters

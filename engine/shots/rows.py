@@ -6,20 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from engine.shots.cells import Quantity, Unit, bare, missing, number_of, quantity, word_set
-from engine.shots.clubnames import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
-from engine.shots.columns import (
-    KIND,
-    LIKELY,
-    MEASURED,
-    TEXTS,
-    Used,
-    day_of,
-    field_of,
-    is_units_row,
-    split_heading,
-)
-from engine.shots.report import Report
+from .cells import Quantity, Unit, bare, missing, number_of, quantity, word_set
+from .club_names import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
+from .columns import KIND, LIKELY, MEASURED, TEXTS, Used, day_of, field_of, is_units_row, split_heading
+from .remarks import Remarks
 
 SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
 SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
@@ -84,7 +74,7 @@ class Gatherer:
     club: str | None
     marks: Mapping[str, str]
     means: bool
-    report: Report
+    report: Remarks
     text: str = ""
     player: str = ""
     day: str = ""

@@ -13,13 +13,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.case import Case
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import air_of, struck_in
-from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.observations import ClubShots, Observation, gather
-from engine.swing.parameters import DISCREPANCY_SD, FAMILIES, INDEX, PARAMETERS, prior
-from engine.units import RPM
+from ..documents.case import Case
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import air_of, struck_in
+from ..units import RPM
+from .delivery import Clubs, carry, deliver
+from .observations import ClubShots, Observation, gather
+from .parameters import DISCREPANCY_SD, FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
 
 Array = NDArray[np.float64]
 
@@ -33,7 +33,7 @@ SEED = 20260
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeaveOneOut:
     """A club's carry as measured and as the other clubs predict it. Carries [m]; ``z`` in standard deviations."""
 
     club: str
@@ -62,7 +62,7 @@ class Posterior:
     prior_mean: Array
     prior_sd: Array
     misfit: Array
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOneOut, ...]
     doubted: tuple[str, ...]
     summaries: tuple[ClubShots, ...]
     # What `next_ball` needs: the top in whitened units and the curvature there.
@@ -137,7 +137,7 @@ def _normals(club_id: str, draws: int) -> Array:
     return np.random.default_rng([SEED, zlib.crc32(club_id.encode())]).standard_normal(draws)
 
 
-def _misfit(checks: tuple[LeftOut, ...], draws: int) -> Array:
+def _misfit(checks: tuple[LeaveOneOut, ...], draws: int) -> Array:
     """Draws (draws,) of the factor on all spreads, learned from how well clubs predict one another.
 
     The leave-one-out deviations are taken as normal with an unknown common scale whose prior is worth `MISFIT_WEIGHT`
@@ -191,7 +191,7 @@ class _Problem:
             [self.clubs.index(o.club.id) if o.quantity == "carry" else -1 for o in observations], int
         )
         # Parameters of families that nobody hit move nothing and need no flights.
-        idle = set(FAMILIES) - {o.club.family for o in observations}
+        idle = set(FULL_SHOT_FAMILIES) - {o.club.family for o in observations}
         self.free = np.array(
             [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
         )
@@ -275,7 +275,7 @@ class _Problem:
             slope=slope,
         )
 
-    def leave_one_out(self, fit: _Fit) -> tuple[LeftOut, ...]:
+    def leave_one_out(self, fit: _Fit) -> tuple[LeaveOneOut, ...]:
         """Each club's full-grip carry predicted from the other clubs, by one linear step from the top.
 
         Taking a club's rows J out of the normal equations moves the top by ``(H - J'J)^-1 J'r``.
@@ -305,7 +305,7 @@ class _Problem:
             z = (self.value[i] - value) / float(np.hypot(sd, error))
             level = 1.6449 * sd
             out.append(
-                LeftOut(
+                LeaveOneOut(
                     club,
                     float(np.exp(self.value[i])),
                     float(np.exp(value)),

@@ -9,12 +9,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import Air
-from engine.flight.trajectory import Flight, Launch, fly
-from engine.impact import DRY_FRICTION, ball_restitution, strike
-from engine.swing.parameters import (
-    FAMILIES,
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import Air
+from ..physics.impact import DRIVER_RESTITUTION, DRY_FRICTION, Delivery, ball_restitution, strike
+from ..physics.trajectory import Flight, Launch, fly
+from ..units import DEGREE
+from .parameters import (
+    FULL_SHOT_FAMILIES,
     INDEX,
     LEAN_SHARE,
     REFERENCE_HEAD,
@@ -22,11 +23,8 @@ from engine.swing.parameters import (
     REFERENCE_LOFT,
     USUAL_LOFT_OFFSET,
 )
-from engine.units import DEGREE
 
 Array = NDArray[np.float64]
-
-DRIVER_RESTITUTION = 0.83  # [-], thin face at the limit of the rules (read in press; Equipment Rules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,23 +47,6 @@ class Clubs:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """Head and ball at impact; arrays (draws, clubs). Speeds [m/s], angles [deg], spin [rad/s].
-
-    azimuth, axis_tilt : start and bend to the right [deg]; zero where no lie is off.
-    """
-
-    club_speed: Array
-    attack: Array
-    face_loft: Array
-    ball_speed: Array
-    launch: Array
-    spin: Array
-    azimuth: ArrayLike = 0.0
-    axis_tilt: ArrayLike = 0.0
-
-
 def deliver(
     theta: Array, clubs: Clubs, *, lie_error_deg: ArrayLike = 0.0, friction: float = DRY_FRICTION
 ) -> Delivery:
@@ -74,19 +55,19 @@ def deliver(
     Parameters
     ----------
     theta : (draws, parameters) in the order of `engine.swing.parameters.PARAMETERS`
-    clubs : the clubs, families of `FAMILIES` (no putters)
+    clubs : the clubs, families of `FULL_SHOT_FAMILIES` (no putters)
     lie_error_deg : how much too upright each club sits at impact [deg] (clubs,) for a right-handed player, who then
         starts and bends the ball to the left
-    friction : of face and ball, `engine.impact.WET_FRICTION` for a wet face
+    friction : of face and ball, `engine.physics.impact.WET_FRICTION` for a wet face
 
     Returns
     -------
     Delivery, arrays of shape (draws, clubs)
     """
-    unknown = set(clubs.family) - set(FAMILIES)
+    unknown = set(clubs.family) - set(FULL_SHOT_FAMILIES)
     if unknown:
         raise ValueError(
-            f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}"
+            f"`clubs.family` must be one of {', '.join(FULL_SHOT_FAMILIES)}, not {', '.join(sorted(unknown))}"
         )
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case, Club, Shot
-from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
-from engine.swing.parameters import STATED_ATTACK_SD, stated_driver
+from ..documents.case import Case, Club, Shot
+from ..shots.summary import Summary, pooled_share, shrunk_sd, summarise
+from .parameters import STATED_ATTACK_SD, stated_driver
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
-QUANTITIES = {
+MEASURED = {
     "carry_m": ("carry", True, CARRY_FLOOR),
     "club_speed_mps": ("club_speed", True, 0.012),
     "ball_speed_mps": ("ball_speed", True, 0.008),
@@ -66,7 +66,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
             continue
         club = bag[club_id]
         shots = {n: case.shots[n] for n in numbers}
-        for field, (name, share, floor) in QUANTITIES.items():
+        for field, (name, share, floor) in MEASURED.items():
             told = {
                 n: s
                 for n, s in shots.items()

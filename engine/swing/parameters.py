@@ -21,8 +21,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case, Club, Conditions
-from engine.units import INCH, MPH
+from ..documents.case import Case, Club, Conditions
+from ..units import INCH, MPH
 
 REFERENCE_LENGTH = 37 * INCH  # [m], 7-iron; common practice
 REFERENCE_LOFT = 34.5  # [deg], 7-iron; common practice
@@ -32,7 +32,7 @@ REFERENCE_HEIGHT = {"male": 1.756, "female": 1.628, None: 1.70}  # [m], ANSUR II
 RANGE_BALL_FACTOR = 0.93  # [-], carry of a range ball over that of a good one; common practice, no source
 RANGE_BALL_SD = 0.03
 
-FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
+FULL_SHOT_FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
 CP = "common practice, no source"
 
 

@@ -7,8 +7,8 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.store import norm_bag
-from engine.layouts.kinds import plan
+from app.players import norm_bag
+from engine.sets.plan import plan
 
 
 @pytest.fixture

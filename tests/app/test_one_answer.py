@@ -9,15 +9,16 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
+from app.phrases import DECIDES, better, reasons, titles, verdict
+from app.players import entries_of, new_case
 from app.screens.methods import methods_page
-from app.store import entries_of, new_case
-from app.words import DECIDES, better, reasons, titles, verdict
-from engine.case import Layout, LayoutClub, read_case
+from engine.documents.case import Layout, LayoutClub
+from engine.documents.reading import read_case
 from engine.fitting import sections
+from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
-from engine.fitting.work import Work
-from engine.layouts.compare import MEASURES
-from engine.layouts.usual import complete
+from engine.sets.compare import CRITERIA
+from engine.sets.usual import complete
 from engine.solve import solve
 
 
@@ -78,14 +79,14 @@ def test_a_wood_changed_by_hand_has_one_carry_everywhere(club, left_out):
         case = edits.layout("single", clubs=tuple(c for c in named.layouts[1].clubs if c.id != club))(case)
     else:
         case = edits.layout_club("single", club, "loft_deg")(case, case.club(club).loft_deg + 6)
-    work = Work(case)
-    carries = {c.id: c.carry_m.mean for x in work.result.layouts if x.id == "single" for c in x.clubs}
+    fitting = Fitting(case)
+    carries = {c.id: c.carry_m.mean for x in fitting.result.layouts if x.id == "single" for c in x.clubs}
     told = [carries[club]] if club in carries else []
-    told += [w.carry_m.mean for w in sections.woods(work).woods if w.club.id == club]
-    top = sections.irons_stop(work)
+    told += [w.carry_m.mean for w in sections.woods(fitting).woods if w.club.id == club]
+    top = sections.irons_stop(fitting)
     told += [c.carry_m.mean for c in top.candidates if c.club.id == club]
     told += [top.driver_m.mean] if club == "dr" else []
-    bag = sections.SECTIONS["make_up"](work)
+    bag = sections.SECTIONS["make_up"](fitting)
     told += [c.carry_m.mean for c in bag.carried if c.id == club]
     assert len(told) >= 2 and max(told) - min(told) < 0.2
 
@@ -140,7 +141,7 @@ def test_a_measure_has_one_title_and_it_is_of_what_is_measured():
     assert row["b"] == "single" and row["difference"]["mean"] > 1  # the one with a club bent out of its line
     why = verdict(result)["why"] + " ".join(reasons(result, "metric"))
     assert "unevenness of the gaps" in why and " evenness" not in why
-    for measure in MEASURES:
+    for measure in CRITERIA:
         if measure.name == "gap_spread_m":
             assert (measure.title, measure.better) == ("unevenness of the gaps", "less")
 

@@ -9,7 +9,7 @@ import pytest
 from app import bridge, link
 from app.demo import demo_case
 from app.main import Page
-from app.parts import Fold
+from app.widgets import Fold
 
 
 @pytest.fixture(scope="module")

@@ -4,17 +4,17 @@ from dataclasses import replace
 
 import pytest
 
-from app import bridge, edits, words
+from app import bridge, edits, phrases
 from app.demo import demo_case
+from app.html import esc, p, table
 from app.main import Page
-from app.markup import esc, p, table
-from app.measures import unit
 from app.paste import understand
+from app.players import new_case
 from app.plots.carries import CarriesPlot, carries_data, measured_data
 from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
-from app.store import new_case
-from engine.case import Shot
+from app.units import unit
+from engine.documents.case import Shot
 from engine.solve import solve
 
 
@@ -54,7 +54,7 @@ def test_the_plot_is_patched_not_rebuilt(result):
 
 
 def test_tables_show_every_club_and_gap(result):
-    names = words.titles(result, "metric")
+    names = phrases.titles(result, "metric")
     text = carries_table(result, names, "metric")
     for layout in result["layouts"]:
         for club in layout["clubs"]:
@@ -67,16 +67,16 @@ def test_tables_show_every_club_and_gap(result):
 
 
 def test_words_do_not_claim_certainty():
-    assert words.percent(1.0) == "over 99\u00a0%"
-    assert words.percent(0.0) == "under 1\u00a0%"
-    assert words.percent(0.724) == "72\u00a0%"
+    assert phrases.percent(1.0) == "over 99\u00a0%"
+    assert phrases.percent(0.0) == "under 1\u00a0%"
+    assert phrases.percent(0.724) == "72\u00a0%"
 
 
 def test_reasons_only_name_differences_that_are_probable(result):
     for row in result["comparison"]:
-        if row["measure"] in words.MEASURES and 0.35 < row["chance_b_better"] < 0.65:
-            what = words.MEASURES[row["measure"]][0]
-            assert not any(what in text for text in words.reasons(result, "metric"))
+        if row["measure"] in phrases.CRITERION_TITLES and 0.35 < row["chance_b_better"] < 0.65:
+            what = phrases.CRITERION_TITLES[row["measure"]][0]
+            assert not any(what in text for text in phrases.reasons(result, "metric"))
 
 
 def test_user_text_is_escaped():

@@ -8,7 +8,7 @@ import pytest
 from app.demo import demo_case
 from app.spoken import spoken
 from engine.fitting import sections
-from engine.fitting.work import Work
+from engine.fitting.fitting import Fitting
 
 METRIC = {
     "cut 1 in from the butt": "cut 25 mm from the butt",
@@ -66,9 +66,11 @@ def sentences(found):
 
 @pytest.fixture(scope="module")
 def said():
-    work = Work(demo_case())
-    made = [make(work) for make in sections.SECTIONS.values()]
-    return list(dict.fromkeys(sentences([*made, sections.driver_length(work), sections.next_ball(work)])))
+    fitting = Fitting(demo_case())
+    made = [make(fitting) for make in sections.SECTIONS.values()]
+    return list(
+        dict.fromkeys(sentences([*made, sections.driver_length(fitting), sections.next_ball(fitting)]))
+    )
 
 
 @pytest.mark.parametrize("system, foreign", [("metric", "in|mph|yd"), ("imperial", "m|cm|mm|km/h")])

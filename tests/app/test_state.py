@@ -9,9 +9,9 @@ import pytest
 from app import bridge, edits, link
 from app.demo import demo_case
 from app.main import Page
+from app.players import is_blank, new_case
 from app.state import State
-from app.store import is_blank, new_case
-from engine.case import Case, CaseError, Shot
+from engine.documents.case import Case, CaseError, Shot
 
 
 @pytest.fixture(autouse=True)

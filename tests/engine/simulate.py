@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from engine.case import Case, Player, Shot
-from engine.clubs.norms import norm_bag
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import plan
-from engine.layouts.usual import DEFAULT_LAYOUTS
+from engine.documents.case import Case, Player, Shot
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.plan import plan
+from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import DISCREPANCY_SD, prior
+from engine.workshop.norms import norm_bag
 
 SCATTER = 0.06  # shot-to-shot share of carry
 

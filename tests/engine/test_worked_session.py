@@ -12,10 +12,11 @@ import numpy as np
 import pytest
 
 from engine.__main__ import main
-from engine.case import Case, Layout, LayoutClub, Player, Shot, Wants, read_case
-from engine.clubs.balance import parts_of, usual_parts, weigh
-from engine.clubs.bend import limit_of
-from engine.clubs.norms import norm_bag
+from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
+from engine.documents.reading import read_case
+from engine.workshop.balance import parts_of, usual_parts, weigh
+from engine.workshop.bending import limit_of
+from engine.workshop.norms import norm_bag
 
 CARRIES = {
     "5i": (158, 153, 161, 156, 160, 155),

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from engine.case import Conditions
-from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
-from engine.flight.air import Air, air_of, moist_density, standard_density, sutherland_viscosity
-from engine.flight.trajectory import Launch, fly
-from engine.impact import effective_mass, gear_effect, lie_error, strike
+from engine.documents.case import Conditions
+from engine.physics.aerodynamics import SPIN_DECAY, aerodynamics
+from engine.physics.air import Air, air_of, moist_density, standard_density, sutherland_viscosity
+from engine.physics.impact import effective_mass, gear_effect, lie_error, strike
+from engine.physics.trajectory import Launch, fly
 from engine.units import BALL_DIAMETER, BALL_RADIUS, DEGREE, MPH, RPM, YARD
 
 DRY_15C = Air(1.225, 1.7894e-5)
