@@ -18,7 +18,8 @@ from app.words import amount
 from engine.case import CaseError, Shot
 
 MOST_LINES = 200  # shown of a text; the rest is counted
-MEANS = {"one ball": None, **{f"the mean of {n} balls": n for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
+CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
+MEANS = {"one ball": 1.0, **{f"the mean of {n} balls": float(n) for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
 ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
 MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
@@ -88,7 +89,7 @@ class Pasting:
         def ask(label: str, name: str) -> Choice:
             return Choice(
                 label,
-                {"\u2013": None},
+                {"\u2013": CHOOSE},
                 lambda: self._answer(name),
                 lambda v: self._choose(**{name: v}),
                 listed=True,
@@ -145,7 +146,8 @@ class Pasting:
             self._show()
 
     def _choose(self, **choices: Any) -> None:
-        self.choices = replace(self.choices, **choices)
+        said = {name: None if value == CHOOSE else value for name, value in choices.items()}
+        self.choices = replace(self.choices, **said)
         self._again()
 
     def _again(self) -> None:
@@ -158,9 +160,10 @@ class Pasting:
         return next((q for q in self.preview.questions if q.key == key), None)
 
     def _answer(self, name: str) -> Any:
-        chosen = getattr(self.choices, name)
-        question = self._question(name)
-        return chosen if chosen is not None or question is None or name == "balls" else question.taken or None
+        chosen, question = getattr(self.choices, name), self._question(name)
+        if name == "balls":
+            return chosen or 1.0
+        return chosen if chosen is not None else (question.taken if question else "") or CHOOSE
 
     def _pick_column(self, number: int) -> None:
         self.column = number
@@ -225,7 +228,7 @@ class Pasting:
         options: dict[str, dict[str, Any]] = {
             "length_unit": {"metres": "m", "yards": "yd"},
             "speed_unit": {"mph": "mph", "km/h": "km/h", "m/s": "m/s"},
-            "club": {"choose a club": None, **bag},
+            "club": {"choose a club": CHOOSE, **bag},
             "name": {name: name for name in names} or {"\u2013": ""},
             "clubs": {"left out": "", **bag},
             "numbers": MARKS,
@@ -234,7 +237,7 @@ class Pasting:
         for key in ("player", "day"):
             question = self._question(key)
             known = {option(value): value for value in question.options} if question else {}
-            options[key] = {"choose": None, **known}
+            options[key] = {"choose": CHOOSE, **known}
         wanted = {
             **{
                 key: key in asked or getattr(self.choices, key) is not None
