@@ -146,7 +146,7 @@ class Pasting:
             self._show()
 
     def _choose(self, **choices: Any) -> None:
-        said = {name: None if value == CHOOSE else value for name, value in choices.items()}
+        said: dict[str, Any] = {name: None if value == CHOOSE else value for name, value in choices.items()}
         self.choices = replace(self.choices, **said)
         self._again()
 
