@@ -86,10 +86,10 @@ class Pasting:
     def _asks(self) -> dict[str, Choice]:
         """What can be asked of the whole text, each shown only where it matters."""
 
-        def ask(label: str, name: str) -> Choice:
+        def ask(label: str, name: str, options: dict[str, Any] | None = None) -> Choice:
             return Choice(
                 label,
-                {"\u2013": CHOOSE},
+                options or {CHOOSE: CHOOSE},
                 lambda: self._answer(name),
                 lambda v: self._choose(**{name: v}),
                 listed=True,
@@ -114,7 +114,7 @@ class Pasting:
             "numbers": Choice(
                 "Decimal mark", MARKS, lambda: self._mark(0), lambda v: self._read_mark(v, 0), listed=True
             ),
-            "balls": ask("Each number is", "balls"),
+            "balls": ask("Each number is", "balls", MEANS),
         }
 
     # reading
