@@ -50,7 +50,7 @@ CUT = """() => { const out = []; const walk = n => {
 
 BLANK = """() => { const out = []; const walk = n => {
   if (n.nodeType !== 1 || getComputedStyle(n).display === 'none') return;
-  if (n.tagName === 'SELECT' && !n.selectedOptions[0]?.textContent.trim()) out.push((n.closest('.bk-input-group') || n.parentElement).innerText + n.outerHTML.slice(0, 200));
+  if (n.tagName === 'SELECT' && !n.selectedOptions[0]?.textContent.trim()) out.push(n.parentElement.innerText);
   for (const c of n.shadowRoot ? n.shadowRoot.children : []) walk(c);
   for (const c of n.children) walk(c) };
   walk(document.body); return out }"""
