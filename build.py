@@ -27,7 +27,7 @@ sys.path.insert(0, str(ROOT / ".make"))
 sys.dont_write_bytecode = True
 
 import env  # noqa: E402  (needs the path above)
-from say import BuildError, fail  # noqa: E402
+from console import BuildError, fail  # noqa: E402
 
 
 def arguments(argv: list[str]) -> argparse.Namespace:

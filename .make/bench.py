@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 
-from say import step
+from console import step
 
 # Seconds depend on the machine and what else it does; these do not, or much less: a run fails on them alone.
 FIRM = ("_times", "_share", "_mb")

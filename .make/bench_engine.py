@@ -15,9 +15,9 @@ SOLVE = """
 import statistics, time
 from dataclasses import replace
 from app.demo import demo_case
-from app.store import norm_bag
+from app.players import norm_bag
 from engine import solve as solving
-from engine.case import Layout
+from engine.documents.case import Layout
 
 kinds = ("present", "stepped", "single", "two_lengths")
 case = replace(demo_case(), layouts=tuple(Layout(kind, kind) for kind in kinds))
@@ -48,9 +48,9 @@ def flights(runs: int) -> dict[str, float]:
     import numpy as np
     from scipy.integrate import solve_ivp
 
-    from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
-    from engine.flight.air import Air
-    from engine.flight.trajectory import Launch, fly
+    from engine.physics.aerodynamics import SPIN_DECAY, aerodynamics
+    from engine.physics.air import Air
+    from engine.physics.trajectory import Launch, fly
     from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, GRAVITY
 
     rng = np.random.default_rng(1)
@@ -106,9 +106,9 @@ def solves(root: Path, runs: int) -> dict[str, float]:
 def sliders(runs: int) -> dict[str, float]:
     """Lofts for a gap and the sweep of common lengths, which sliders call."""
     from app.demo import demo_case
-    from engine.flight.air import REFERENCE, air_of
-    from engine.layouts.lofts import lofts_for_gap
-    from engine.layouts.sweep import sweep_lengths
+    from engine.physics.air import REFERENCE, air_of
+    from engine.sets.common_length import sweep_lengths
+    from engine.sets.lofts import lofts_for_gap
     from engine.solve import complete, posterior_of
 
     case = complete(demo_case())

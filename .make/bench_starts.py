@@ -18,8 +18,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from commands import browser
-from say import step
+from browsers import browser
+from console import step
 from serve import server
 
 FLAGS = [

@@ -18,9 +18,9 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import lock
-from pack import PANEL_STYLES
-from say import BuildError, step
-from tree import PURE
+from archives import PANEL_STYLES
+from console import BuildError, step
+from site_packages import PURE
 
 SCRIPT = """from app.main import make_document
 

@@ -10,7 +10,7 @@ import sysconfig
 from pathlib import Path
 
 import lock
-from say import BuildError, step
+from console import BuildError, step
 
 OLDEST, NEWEST = (3, 11), (3, 14)
 

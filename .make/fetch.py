@@ -11,7 +11,7 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from say import BuildError, step
+from console import BuildError, step
 
 
 def fetch(root: Path, web: dict[str, Any], local: Path | None = None) -> Path:

@@ -10,9 +10,9 @@ import subprocess
 from pathlib import Path
 from typing import Any
 
+from console import BuildError, step
 from image_patch import ASM, LOADER, patched
 from node import node
-from say import BuildError, step
 from wasm import ground_of, memory_size
 
 PAGE = 4096

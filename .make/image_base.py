@@ -25,7 +25,8 @@ for name in ["numpy", "panel", *started]:  # panel first: parts of it cannot be 
     if name not in sys.modules:
         with contextlib.suppress(ImportError):
             importlib.import_module(name)
-# Importing scipy.optimize._lsq.least_squares by name hides the function behind the module of that name (see lazy.py).
+# Importing scipy.optimize._lsq.least_squares by name hides the function behind the module of that name (see
+# lazy_imports.py).
 for package in list(sys.modules.values()):
     for name, (_, attribute) in getattr(package, "_WHERE", {}).items():
         if attribute is not None and isinstance(vars(package).get(name), types.ModuleType):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from say import BuildError
+from console import BuildError
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from say import BuildError, step
+from console import BuildError, step
 
 NAME = "fettle.lock"
 

@@ -28,8 +28,8 @@ from pathlib import Path
 from typing import Any
 
 import mutants as make
+from console import BuildError, step
 from mutants import Mutant
-from say import BuildError, step
 
 PACKAGES = ("engine", "app")
 KEPT = ".make/mutants_kept.toml"

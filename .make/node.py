@@ -7,7 +7,7 @@ import os
 import subprocess
 from pathlib import Path
 
-from say import BuildError
+from console import BuildError
 
 
 def node() -> Path:

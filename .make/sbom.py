@@ -43,7 +43,7 @@ def write(root: Path) -> Path:
     """Write site/sbom.cdx.json; returns its path."""
     import env
     import lock
-    from say import step
+    from console import step
 
     home = root / ".cache" / "sbom"
     wanted = lock.requirements(lock.read(root)["sbom"])
@@ -77,7 +77,7 @@ def write(root: Path) -> Path:
 def inventory(root: Path) -> dict[str, Any]:
     """All pinned pieces as plain data: name, version, licence, hashes, how they come into the project."""
     import lock
-    from tree import PURE
+    from site_packages import PURE
 
     pins = lock.read(root)
     known = {_plain(d.metadata["Name"]): d for d in distributions()}

@@ -6,7 +6,7 @@ import functools
 import http.server
 from pathlib import Path
 
-from say import BuildError, step
+from console import BuildError, step
 
 TYPES = {
     ".mjs": "text/javascript",

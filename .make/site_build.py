@@ -11,11 +11,11 @@ from pathlib import Path
 
 import fetch
 import lock
+from archives import pack
+from console import step
 from image import make_core, make_image
 from node import run_pyodide
-from pack import pack
-from say import step
-from tree import make_tree
+from site_packages import make_tree
 
 INPUTS = ("app/**/*.py", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock")
 MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "sbom.cdx.json", "images/")
@@ -44,7 +44,7 @@ def _build(root: Path, pyodide: Path | None) -> None:
     for name in ("engine", "app"):
         shutil.copytree(root / name, code / name, ignore=shutil.ignore_patterns("__pycache__"))
     step("drawing the first screen and noting what a start imports")
-    run_pyodide(core, "measure.py", tree=tree, code=code, out=out)
+    run_pyodide(core, "import_trace.py", tree=tree, code=code, out=out)
     step("compiling with the browser's own Python")
     run_pyodide(core, "compile.py", code=code)
     make_image(core, tree, code, out)
@@ -59,7 +59,14 @@ def libraries(root: Path, web: Path, wheels: list[str]) -> tuple[Path, Path]:
     """The core and other people's packages, trimmed and compiled; kept until what makes them changes."""
     core, tree, mark = (root / ".cache" / name for name in ("core", "tree", "libraries"))
     digest = hashlib.sha256((root / lock.NAME).read_bytes())
-    for name in ("compile.py", "image.py", "image_patch.py", "lazy.py", "pyodide.mjs", "tree.py"):
+    for name in (
+        "compile.py",
+        "image.py",
+        "image_patch.py",
+        "lazy_imports.py",
+        "pyodide.mjs",
+        "site_packages.py",
+    ):
         digest.update((Path(__file__).parent / name).read_bytes())
     wanted = digest.hexdigest()
     if mark.exists() and mark.read_text() == wanted and core.exists() and tree.exists():
@@ -68,7 +75,7 @@ def libraries(root: Path, web: Path, wheels: list[str]) -> tuple[Path, Path]:
     make_tree(root, web, wheels)
     make_core(web, core)
     step("making large packages load their parts on first use")
-    run_pyodide(web, "lazy.py", tree=tree)
+    run_pyodide(web, "lazy_imports.py", tree=tree)
     step("compiling the packages and the standard library with the browser's own Python")
     run_pyodide(web, "compile.py", tree=tree, core=core)
     mark.write_text(wanted)

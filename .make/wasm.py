@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from say import BuildError
+from console import BuildError
 
 DATA = 11
 I32_CONST, GLOBAL_GET, I32_ADD, END = 0x41, 0x23, 0x6A, 0x0B

@@ -23,13 +23,17 @@ look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, 
             set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
 step        ``step``: the id of the step now shown; scroll to the top
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture
+refusal     ``text``: an edit was refused and nothing was changed; show it over the page
+returned    ``text``: a number typed under Hit was not taken; it goes back into its field unless the next one is
+            being typed there
 ==========  =============================================================================================
 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``, ``owner``: a link was
 opened in this page; ``owner`` is the player for whom it is ``known``, or empty), ``take`` (``text``: a store whose
-players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``begin``
-(``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought back blank),
-``started`` (``how``: in which way this start was made).
+players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``entered``
+(``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether it was made from one that had
+come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
+back blank), ``started`` (``how``: in which way this start was made).
 """
 
 from __future__ import annotations
@@ -119,6 +123,14 @@ def look(theme: str, contrast: str, size: str) -> None:
 
 def step(step_id: str) -> None:
     send("step", {"step": step_id})
+
+
+def refuse(text: str) -> None:
+    send("refusal", {"text": text})
+
+
+def give_back(text: str) -> None:
+    send("returned", {"text": text})
 
 
 def picture(name: str, title: str) -> None:

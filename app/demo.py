@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from app.store import default_layouts, norm_bag
-from engine.case import Case, Player, Shot
+from app.players import default_layouts, norm_bag
+from engine.documents.case import Case, Player, Shot
 
 LABEL = "Demo: Orla Winterbourne (invented)"
 _BALLS: tuple[tuple[str, float, tuple[float, ...]], ...] = (

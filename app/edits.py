@@ -6,12 +6,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from app.store import default_layouts, norm_bag
-from engine.case import BallSpin, Case, Club, Conditions, Layout, LayoutClub, Shot
-from engine.clubs.made import after_work
-from engine.layouts.kinds import planned, stepped_lofts
+from app.players import default_layouts, norm_bag
+from engine.documents.case import BallSpin, Case, CaseError, Club, Conditions, Layout, LayoutClub, Shot
+from engine.sets.plan import planned, stepped_lofts
+from engine.workshop.made import after_work
 
 MOST_LAYOUTS = 4
+
+
+class Refused(CaseError):
+    """An edit that cannot be made, with a sentence or two for the person: why, and what to do."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__("", words)
 
 
 def player(name: str) -> Callable[[Case, Any], Case]:
@@ -49,7 +56,7 @@ def sex(case: Case, value: str | None) -> Case:
         return new
     bag = norm_bag(value)
     layouts = default_layouts(bag) if case.layouts == default_layouts(case.bag) else case.layouts
-    if {s.club for s in case.shots} - {c.id for c in bag}:
+    if {s.club for s in (*case.shots, *case.retest)} - {c.id for c in bag}:
         return new
     return replace(new, bag=bag, layouts=layouts)
 
@@ -77,7 +84,7 @@ def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def no_retest(case: Case) -> Case:
-    return replace(case, retest=())
+    return case.without_shots(range(len(case.retest)), of="retest")
 
 
 def drop_ball(case: Case, index: int) -> Case:
@@ -101,6 +108,11 @@ def last_ball(case: Case, club: str) -> int | None:
 
 def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
     def edit(case: Case, value: Any) -> Case:
+        balls = (*case.shots, *case.retest)
+        if (name, value) == ("family", "putter") and any(s.club == club_id and s.grip_down_m for s in balls):
+            raise Refused(
+                "Balls were hit with this club gripped down, so it cannot be a putter. Delete those balls first."
+            )
         bag = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in case.bag)
         return replace(case, bag=bag)
 
@@ -109,7 +121,7 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
 
 def add_club(case: Case, new: Club) -> Case:
     """The bag with one club more, before the first of more loft."""
-    made = replace(new, id=free_id(case, new.id))
+    made = replace(new, id=free_club_id(case, new.id))
     place = next((i for i, c in enumerate(case.bag) if c.loft_deg > made.loft_deg), len(case.bag))
     place = len(case.bag) if made.family == "putter" else place
     return replace(case, bag=(*case.bag[:place], made, *case.bag[place:]))
@@ -118,18 +130,27 @@ def add_club(case: Case, new: Club) -> Case:
 def copy_club(case: Case, club_id: str) -> Case:
     index = _index(case, club_id)
     old = case.bag[index]
-    twin = replace(old, id=free_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
+    twin = replace(old, id=free_club_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
     return replace(case, bag=(*case.bag[: index + 1], twin, *case.bag[index + 1 :]))
 
 
 def drop_club(case: Case, club_id: str) -> Case:
-    """Take a club out of the bag with its balls and its place in the layouts."""
+    """Take a club out of the bag with its balls, those after the build too, and its place in the layouts."""
     layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id != club_id)) for x in case.layouts)
+    for of in ("shots", "retest"):
+        case = case.without_shots({n for n, s in enumerate(getattr(case, of)) if s.club == club_id}, of=of)
     return replace(
-        case.without_shots({n for n, shot in enumerate(case.shots) if shot.club == club_id}),
+        case,
         bag=tuple(c for c in case.bag if c.id != club_id),
         layouts=layouts,
     )
+
+
+def usual_bag(case: Case) -> Case:
+    """The usual set again, with those other clubs that balls were hit with."""
+    usual = norm_bag(case.player.sex)
+    ids, hit = {c.id for c in usual}, {s.club for s in (*case.shots, *case.retest)}
+    return replace(case, bag=(*usual, *(c for c in case.bag if c.id not in ids and c.id in hit)))
 
 
 def move_club(case: Case, club_id: str, by: int) -> Case:
@@ -139,7 +160,7 @@ def move_club(case: Case, club_id: str, by: int) -> Case:
     return replace(case, bag=tuple(bag))
 
 
-def free_id(case: Case, wanted: str) -> str:
+def free_club_id(case: Case, wanted: str) -> str:
     taken = {c.id for c in case.bag}
     number, new = 2, wanted
     while new in taken:
@@ -150,6 +171,13 @@ def free_id(case: Case, wanted: str) -> str:
 
 def _index(case: Case, club_id: str) -> int:
     return [c.id for c in case.bag].index(club_id)
+
+
+def _layout(case: Case, layout_id: str) -> Layout:
+    for found in case.layouts:
+        if found.id == layout_id:
+            return found
+    raise Refused("This layout is only being tried out. Keep it first, under Lay out, then change it here.")
 
 
 # layouts
@@ -173,14 +201,19 @@ def add_layout(case: Case, kind: str) -> Case:
 
 
 def drop_layout(case: Case, layout_id: str) -> Case:
-    return replace(case, layouts=tuple(x for x in case.layouts if x.id != layout_id))
+    chosen = None if case.wants.layout == layout_id else case.wants.layout
+    return replace(
+        case,
+        layouts=tuple(x for x in case.layouts if x.id != layout_id),
+        wants=replace(case.wants, layout=chosen),
+    )
 
 
 def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any], Case]:
     """An edit by hand of one club of a layout, which then names all clubs it had of that family, irons and wedges too."""
 
     def edit(case: Case, value: Any) -> Case:
-        old = next(x for x in case.layouts if x.id == layout_id)
+        old = _layout(case, layout_id)
         named = old.clubs or tuple(
             LayoutClub(c.id) for c in planned(old, case) if c.family in ("iron", "wedge")
         )
@@ -218,7 +251,7 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     """A layout whose irons begin at ``top``; ``None`` takes all irons of the bag."""
 
     def edit(case: Case) -> Case:
-        old = next(x for x in case.layouts if x.id == layout_id)
+        old = _layout(case, layout_id)
         had = {c.id: c for c in old.clubs}
         irons = sorted((c for c in case.carried if c.family == "iron"), key=lambda c: c.loft_deg)
         ids = [c.id for c in irons]
@@ -247,7 +280,7 @@ def built(case: Case, wanted: Sequence[Club]) -> Case:
         new = after_work(old, wants[old.id]) if old.id in wants and old.became is None else old
         bag.append(new)
         if new != old and old.id in hit:
-            kept = free_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
+            kept = free_club_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
             moved[old.id] = kept
             before.append(replace(old, id=kept, name=f"{old.name} (before)"[:60], became=old.id))
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)

@@ -1,6 +1,6 @@
 """A case in the address' fragment: ``#v1.`` + base64url(deflate(compact JSON)).
 
-The fragment never reaches a server. Whatever comes in is hostile until `engine.case.restore` has been
+The fragment never reaches a server. Whatever comes in is hostile until `engine.documents.reading.restore` has been
 over it: sizes are
 limited before and while inflating, a newer version is refused in words, and nothing here raises.
 """
@@ -15,7 +15,8 @@ import zlib
 from dataclasses import dataclass, replace
 from typing import Any
 
-from engine.case import FORMAT, VERSION, Case, Shot, restore
+from engine.documents.case import FORMAT, VERSION, Case, Shot
+from engine.documents.reading import restore
 
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024

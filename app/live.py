@@ -49,8 +49,8 @@ def check() -> str:
     import numpy as np
     from scipy.optimize import least_squares
 
-    from engine.flight.air import Air
-    from engine.flight.trajectory import Launch, fly
+    from engine.physics.air import Air
+    from engine.physics.trajectory import Launch, fly
 
     launch = Launch(np.array([45.0, 60.0]), np.array([0.3, 0.2]), np.array([600.0, 300.0]))
     carry = fly(launch, Air(1.2, 1.81e-5)).carry

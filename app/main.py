@@ -7,9 +7,9 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, look
-from app.markup import Safe, bullets, join, note, p, tag
-from app.parts import Screen, button, classes, html, is_shown, line, put, show, stack
+from app import bridge, styles
+from app.html import Safe, bullets, join, note, p, tag
+from app.players import Entry
 from app.screens.build import Build
 from app.screens.hit import Hit
 from app.screens.layout import LayOut
@@ -18,7 +18,7 @@ from app.screens.methods import Methods
 from app.screens.play import Play
 from app.screens.players import Players
 from app.state import State
-from app.store import Entry
+from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
 
 class Page:
@@ -59,7 +59,7 @@ class Page:
             button(f"{n}\n{s.title}", partial(self.go, s.id), cls="step")
             for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
-        self.steps = pn.Row(*self.buttons, stylesheets=[look.STEPS], css_classes=["steps"], margin=0)
+        self.steps = pn.Row(*self.buttons, stylesheets=[styles.STEP_BAR], css_classes=["steps"], margin=0)
         self.view = pn.Column(
             self.steps,
             stack(
@@ -70,7 +70,7 @@ class Page:
                 *[s.view for s in self.screens],
                 cls="content",
             ),
-            stylesheets=[look.PAGE],
+            stylesheets=[styles.PAGE],
             css_classes=["page"],
             margin=0,
         )

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 from app import reading_words
 from app.choices import Choices
-from engine.case import Case, Shot
+from engine.documents.case import Case, Shot
 from engine.shots.cells import decode
-from engine.shots.clubnames import wedge_of_loft
+from engine.shots.club_names import wedge_of_loft
 from engine.shots.columns import Column
-from engine.shots.report import Question
+from engine.shots.remarks import Question
 from engine.shots.table import TableError, read_table
 
 MOST_TEXT = 400_000  # characters: more than any session on a range, and quick to show on a phone

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.shots.columns import Column
-from engine.shots.report import Finding, LeftOut, Question
+from engine.shots.remarks import Finding, LineLeftOut, Question
 from engine.shots.table import ALL
 
 FIELDS = {
@@ -40,7 +40,7 @@ REASONS = {
     "club_alone": "names the club of the lines below",
     "label_alone": "says whose or which day the lines below are",
     "no_number": "no number under the headings",
-    "no_carry": "no carry was found",
+    "no_carry": "there is no carry in it",
     "too_long": "the line is too long",
     "more_cells": "has more cells than there are headings; are there decimal commas without quotes?",
     "not_a_shot": "holds nothing that was measured of a shot",
@@ -68,7 +68,7 @@ FINDINGS = {
     "turned": "The headings stand at the side or name clubs; the table was turned.",
     "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
     "decimal_comma": "Numbers are read with a decimal comma where a column shows one; a point there marks thousands.",
-    "right_is_positive": "Side: plain numbers are read as right of the target when positive.",
+    "right_is_positive": "Side: positive numbers were read as right of the target.",
     "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
     "grip_unit_assumed": "Grip down has no unit; read as {about}.",
     "lone_number_iron": "Line {line}: {about} is read as the {about}-iron.",
@@ -94,7 +94,7 @@ _QUESTIONS = {
 _UNITS = {"m": "metres", "yd": "yards"}
 
 
-def left_out(item: LeftOut) -> str:
+def left_out(item: LineLeftOut) -> str:
     """Why a line gave no ball."""
     if item.reason in _ABOUT:
         shown = item.about or ("no name" if item.reason == "unknown_club" else "not named")

@@ -1,7 +1,7 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.case` before it is taken in; a refused
+Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
 edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
@@ -10,13 +10,16 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
 import sys
-from collections.abc import Callable, Mapping
+import traceback
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
-from app.store import (
+from app.players import (
     FORMAT,
     MOST_LAYOUTS,
     MOST_PLAYERS,
@@ -25,14 +28,15 @@ from app.store import (
     Store,
     complete,
     entries_of,
-    free_id,
+    free_player_id,
     from_saved,
     is_untouched,
     new_case,
     newer,
     open_without,
 )
-from engine.case import Case, CaseError, Shot, read_case, restore
+from engine.documents.case import Case, CaseError, Shot
+from engine.documents.reading import read_case, restore
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -49,10 +53,12 @@ class State:
         self.problem = ""
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
-        self._undo: list[tuple[Store, str]] = []
+        self.refusal = ""  # of the last edit that was refused, in words
+        self._undo: list[tuple[Store, str, Any]] = []
+        self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
         self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._work: Any = None
+        self._fitting: Any = None  # the one place where the case shown is solved
         self._draws = 0  # as many as usual
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
@@ -90,28 +96,26 @@ class State:
     def result(self) -> dict[str, Any] | None:
         """The result document of what is shown, or ``None`` with ``problem`` in words."""
         if self._solved is None or self._solved[0] is not self.shown:
-            self._solved = (self.shown, self._solve(self.shown))
+            self._solved = (self.shown, self._solve())
         return self._solved[1]
 
     @property
-    def work(self) -> Any:
-        """What is shown, in work: the engine's sections, each made when first asked for (`engine.fitting.work`)."""
-        from engine.fitting.work import Work
+    def fitting(self) -> Any:
+        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
+        from engine.fitting.fitting import Fitting
         from engine.solve import DRAWS
 
-        if self._work is None or self._work.given is not self.shown:
-            self._work = Work(self.shown, self._draws or DRAWS)
-        return self._work
+        if self._fitting is None or self._fitting.given is not self.shown:
+            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+        return self._fitting
 
-    def _solve(self, case: Case) -> dict[str, Any] | None:
+    def _solve(self) -> dict[str, Any] | None:
         try:
-            doc = self._solve_in_memory(case)
+            doc = self._solve_in_memory()
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
             return None
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
-            import traceback
-
             traceback.print_exc()
             self.problem = (
                 f"The sums could not be done for this player ({type(error).__name__}). "
@@ -121,15 +125,13 @@ class State:
         self.problem = ""
         return doc
 
-    def _solve_in_memory(self, case: Case) -> dict[str, Any]:
+    def _solve_in_memory(self) -> dict[str, Any]:
         """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
-        from engine.solve import solve
-
         try:
-            return solve(case).to_doc()
+            return self.fitting.result.to_doc()
         except MemoryError:
-            self._draws = DRAWS_WHEN_SHORT
-            doc = solve(case, draws=DRAWS_WHEN_SHORT).to_doc()
+            self._draws, self._fitting = DRAWS_WHEN_SHORT, None
+            doc = self.fitting.result.to_doc()
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
             "rougher. Closing other pages helps."
@@ -143,25 +145,63 @@ class State:
     def listen(self, listener: Callable[[], None]) -> None:
         self._listeners.append(listener)
 
-    def change(self, edit: Edit, what: str) -> None:
-        """Edit the case itself; raises `CaseError` and changes nothing if the outcome is not a sound case.
-
-        A trial under way is edited with it, so that trying out and entering balls do not get in each
-        other's way.
+    def change(self, edit: Edit, what: str) -> bool:
+        """Edit the case itself, and a trial under way with it, so that trying out and entering balls do not get in each
+        other's way. Returns whether it was done; see `_edited`.
         """
-        entry = self.store.entry
-        case = _checked(edit(entry.case), entry.case)
-        trial = None
-        if entry.trial is not None:
-            trial = _checked(edit(entry.trial), entry.trial)
-        self._put(replace(entry, case=case, trial=None if trial == case else trial), what)
 
-    def try_out(self, edit: Edit, what: str) -> None:
-        """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` undo as
-        one."""
-        entry = self.store.entry
-        trial = _checked(edit(self.shown), self.shown)
-        self._put(replace(entry, trial=None if trial == entry.case else trial), what, together=True)
+        def edited(entry: Entry) -> Entry:
+            case = _checked(edit(entry.case), entry.case)
+            trial = None if entry.trial is None else _checked(edit(entry.trial), entry.trial)
+            return replace(entry, case=case, trial=None if trial == case else trial)
+
+        return self._edited(edited, what)
+
+    def try_out(self, edit: Edit, what: str, *, on: Any = None) -> bool:
+        """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` ``on`` the same thing
+        undo as one. Returns whether it was done; see `_edited`.
+        """
+
+        def edited(entry: Entry) -> Entry:
+            trial = _checked(edit(self.shown), self.shown)
+            return replace(entry, trial=None if trial == entry.case else trial)
+
+        return self._edited(edited, what, together=None if on is None else (what, on))
+
+    def _edited(self, edited: Callable[[Entry], Entry], what: str, *, together: Any = None) -> bool:
+        """Where every edit ends. One that fails, whatever the reason, changes nothing and is told here, and only here:
+        in ``refusal`` and over the page. Widgets look again at what the case holds after each edit, see `app.widgets`.
+        """
+        try:
+            entry = edited(self.store.entry)
+        except CaseError as error:
+            self._refuse(refusal_words(error))
+            return False
+        except Exception as error:  # a slip of ours; the log has it, the data stay
+            traceback.print_exc()
+            self._refuse(
+                f"That could not be done ({type(error).__name__}), and nothing was changed. Try it another way; "
+                "if that fails too, save the file under Players and report it."
+            )
+            return False
+        self._put(entry, what, together=together)
+        return True
+
+    def _refuse(self, words: str) -> None:
+        self.refusal = words
+        bridge.refuse(words)
+
+    @contextmanager
+    def gathered(self) -> Iterator[None]:
+        """Several edits, each with its own step back, after which everybody is told once."""
+        self._gathering = True
+        try:
+            yield
+        finally:
+            self._gathering = False
+            if self._gathered:
+                self._gathered = False
+                self._after()
 
     def keep_trial(self) -> None:
         entry = self.store.entry
@@ -221,7 +261,7 @@ class State:
 
     def undo(self) -> None:
         if self._undo:
-            self.store, what = self._undo.pop()
+            self.store, what, _ = self._undo.pop()
             self._after()
             bridge.announce(f"Undone: {what}")
 
@@ -240,7 +280,7 @@ class State:
             return
         opened = link.read(fragment)
         if opened.problem:
-            self._refuse(opened.problem)
+            self._refuse_link(opened.problem)
         if opened.case is not None:
             linked = complete(opened.case)
             mine = self.store.entry
@@ -258,7 +298,7 @@ class State:
                 return
             blank = is_untouched(mine.case) and mine.trial is None
             if not blank and len(self.store.players) >= MOST_PLAYERS:
-                self._refuse(
+                self._refuse_link(
                     f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
                     "save a file, remove some, and open it again."
                 )
@@ -291,7 +331,7 @@ class State:
         self.notices.extend(notes)
         self._undo.clear()
 
-    def _refuse(self, problem: str) -> None:
+    def _refuse_link(self, problem: str) -> None:
         """A link that cannot be opened now stays in the address, to be tried again."""
         self.notices.append(problem)
         self._refused = self.store
@@ -309,7 +349,7 @@ class State:
 
     def stay(self) -> None:
         """Go on with the linked player."""
-        self._undo = [(replace(store, asked=None), what) for store, what in self._undo]
+        self._undo = [(replace(store, asked=None), *rest) for store, *rest in self._undo]
         self._become(replace(self.store, asked=None), "")
 
     def go_back(self, *, drop: bool) -> None:
@@ -390,7 +430,7 @@ class State:
                 return "There was no player in this file that could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
-                players = (*players, replace(entry, id=free_id(players)))
+                players = (*players, replace(entry, id=free_player_id(players)))
             self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
             said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
             if same:
@@ -435,22 +475,26 @@ class State:
     # inner
 
     def _new_id(self) -> str:
-        return free_id(self.store.players)
+        return free_player_id(self.store.players)
 
-    def _put(self, entry: Entry, what: str, *, together: bool = False) -> None:
+    def _put(self, entry: Entry, what: str, *, together: Any = None) -> None:
         players = tuple(entry if e.id == entry.id else e for e in self.store.players)
         self._become(replace(self.store, players=players), what, together=together)
 
-    def _become(self, store: Store, what: str, *, together: bool = False) -> None:
+    def _become(self, store: Store, what: str, *, together: Any = None) -> None:
+        """``together`` names what repeats are taken for one step of undo."""
         if store == self.store:
             return
-        if what and not (together and self._undo and self._undo[-1][1] == what):
-            self._undo.append((self.store, what))
+        if what and not (together and self._undo and self._undo[-1][2] == together):
+            self._undo.append((self.store, what, together))
             del self._undo[:-MOST_UNDO]
         self.store = store
         self._after()
 
     def _after(self) -> None:
+        if self._gathering:
+            self._gathered = True
+            return
         for listener in list(self._listeners):
             listener()
         self._save_soon()
@@ -471,6 +515,21 @@ def _loop() -> asyncio.AbstractEventLoop | None:
         return asyncio.get_running_loop()
     except RuntimeError:
         return asyncio.get_event_loop() if sys.platform == "emscripten" else None
+
+
+def refusal_words(error: CaseError) -> str:
+    """Why an edit was refused, for the person: an edit's own words, or what the case's reader says of the place."""
+    if not error.field:
+        return error.problem
+    found = re.fullmatch(r"(\w+)(?:\[(\d+)\])?\.?(.*)", error.field)
+    part, number, rest = found.groups() if found else (error.field, None, "")
+    place = PARTS.get(part, part) if number is None else f"{ENTRIES.get(part, part)} {int(number) + 1}"
+    name = re.sub(r"_(m|deg|kg|mps|rpm|c|sd)$", "", rest).replace("_", " ")
+    return f"Refused, and nothing was changed: {', '.join(filter(None, (place, name)))} {error.problem}. Try another value."
+
+
+PARTS = {"shots": "the list of balls", "retest": "the list of balls after the build", "bag": "the bag"}
+ENTRIES = {"shots": "ball", "retest": "ball after the build", "bag": "club", "layouts": "layout"}
 
 
 def _checked(new: Case, old: Case) -> Case:

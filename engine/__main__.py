@@ -1,16 +1,19 @@
-"""``python -m engine CASE.json`` (or ``-``): read a case document, write the result document as JSON."""
+"""``python -m engine CASE.json`` (or ``-``): read a case document, write the result document as JSON, or say it in words."""
 
 from __future__ import annotations
 
 import argparse
+import importlib
 import json
 import sys
 from collections.abc import Sequence
-from typing import TextIO
+from functools import partial
+from typing import Any, TextIO
 
-from engine.case import CaseError, read_case
-from engine.fitting.sections import document
-from engine.solve import DRAWS
+from .documents.case import CaseError
+from .documents.reading import read_case
+from .fitting.sections import document
+from .solve import DRAWS
 
 MOST_BYTES = 5_000_000
 
@@ -22,17 +25,39 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
     parser.add_argument(
         "--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)"
     )
+    parser.add_argument(
+        "--words",
+        choices=("metric", "imperial"),
+        help="print what the result states as sentences, in these units, instead of JSON",
+    )
     options = parser.parse_args(argv)
     try:
         text = _text(options.case, stdin or sys.stdin)
         case = read_case(_document(text))
-        result = document(case, draws=options.draws)
+        phrase = _from_phrases("app.phrases", "phrase")
+        if options.words and phrase is None:
+            raise ValueError("--words: the phrases are not installed; run it in a copy of the project")
+        in_words = None if phrase is None else partial(phrase, system="metric")
+        result = document(case, draws=options.draws, words=in_words)
     except (CaseError, ValueError) as error:
         print(" ".join(str(error).split()), file=sys.stderr)
         return 2
+    if options.words:
+        sys.stdout.write(_from_phrases("app.phrases.report", "report")(result, options.words))
+        return 0
     json.dump(result, sys.stdout, indent=1, allow_nan=False)
     sys.stdout.write("\n")
     return 0
+
+
+def _from_phrases(module: str, name: str) -> Any:
+    """A function of the phrases; ``None`` where the engine is installed alone. Only this door needs them."""
+    if __package__ != "engine":  # the name by which the phrases know it
+        return None
+    try:
+        return getattr(importlib.import_module(module), name)
+    except (ImportError, AttributeError):
+        return None
 
 
 def _text(path: str, stdin: TextIO) -> str:

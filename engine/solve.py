@@ -1,4 +1,4 @@
-"""From a case to a result: gather shots, calibrate the swing, predict every layout, compare them, and say what it means."""
+"""From a case to a result: gather shots, calibrate the swing, predict every layout, compare them, state what it means."""
 
 from __future__ import annotations
 
@@ -8,17 +8,10 @@ from functools import lru_cache
 
 import numpy as np
 
-import engine
-from engine.body.posture import address
-from engine.case import Case, Club, Conditions, Layout, Player, Shot, Swing
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.buildable import count_buildable
-from engine.layouts.compare import MEASURES, compare, demand_of, gaps, longest_useful_iron, measures
-from engine.layouts.kinds import TITLES, planned
-from engine.layouts.predict import Flights, Prediction
-from engine.layouts.usual import complete
-from engine.layouts.verdict import advise
-from engine.result import (
+from . import __version__
+from .body.posture import address
+from .documents.case import Case, Club, Conditions, Layout, Player, Shot, Swing
+from .documents.result import (
     Calibration,
     ClubResult,
     LayoutResult,
@@ -27,11 +20,19 @@ from engine.result import (
     Result,
     ShotGroup,
 )
-from engine.statistics import Interval, interval, intervals
-from engine.swing.calibration import Posterior, calibrate
-from engine.swing.doubts import doubts
-from engine.swing.observations import ClubShots, carry_spread
-from engine.swing.parameters import PARAMETERS
+from .physics.air import REFERENCE, air_of
+from .sets.compare import CRITERIA, compare, criterion_draws, demand_of, gaps, longest_useful_iron
+from .sets.plan import planned
+from .sets.predict import Flights, Prediction
+from .sets.usual import complete
+from .sets.verdict import advise, differences
+from .statements import LayoutName, Statement, state
+from .statistics import Interval, interval, intervals
+from .swing.calibration import Posterior, calibrate
+from .swing.observations import ClubShots, carry_spread
+from .swing.parameters import PARAMETERS
+from .swing.plausibility import doubts
+from .workshop.buildable import count_buildable
 
 DRAWS = 256
 BALLS_HALF_WIDTH = 2.0  # [m]
@@ -43,7 +44,7 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     Parameters
     ----------
     case : a checked case; an empty bag stands for the usual set of `norm_bag`, no layouts for the usual ones, as in
-        `engine.layouts.usual`
+        `engine.sets.usual`
     draws : of the posterior, 16 to 4096; all intervals and chances come from them
 
     Returns
@@ -58,8 +59,8 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     weighed = weigh_layouts(case, draws=draws)
     per_layout = [one.values for one in weighed]
     layouts = [
-        _layout_result(layout, one.prediction, one.hinge_deg, spread, one.values)
-        for layout, one in zip(case.layouts, weighed, strict=True)
+        _layout_result(name, one.prediction, one.hinge_deg, spread, one.values)
+        for name, one in zip(_names(case.layouts, weighed), weighed, strict=True)
     ]
     comparison = tuple(
         row
@@ -67,16 +68,16 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
         for j in range(i + 1, len(layouts))
         for row in compare(layouts[i].id, layouts[j].id, per_layout[i], per_layout[j])
     )
-    warnings = _warnings(case, posterior)
     return Result(
-        engine=engine.__version__,
+        engine=__version__,
         reference_air=REFERENCE,
         shots=tuple(_shot_group(group) for group in posterior.summaries),
         calibration=_calibration(posterior, spread),
         layouts=tuple(layouts),
         comparison=comparison,
-        advice=advise(case, tuple(layouts), comparison, posterior),
-        warnings=warnings,
+        differences=differences(tuple(layouts), comparison),
+        advice=advise(case, tuple(layouts), comparison),
+        warning_statements=_warnings(case, posterior),
     )
 
 
@@ -142,7 +143,7 @@ def weigh_layouts(case: Case, *, draws: int = DRAWS) -> list[Weighed]:
     for prediction in predictions:
         hinge = hinges(case.player, prediction.clubs)
         fit = count_buildable(case.bag, prediction.clubs)
-        values = measures(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
+        values = criterion_draws(prediction, spread=spread, hinge_deg=hinge, demand=demand, buildable=fit)
         out.append(Weighed(prediction, hinge, values))
     return out
 
@@ -162,8 +163,19 @@ def hinges(player: Player, clubs: tuple[Club, ...]) -> np.ndarray:
     return np.asarray(posture.hip_hinge_deg, float)
 
 
+def _names(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> list[LayoutName]:
+    """What the layouts are called: those alike within half a millimetre are numbered."""
+    out: list[LayoutName] = []
+    for layout, one in zip(layouts, weighed, strict=True):
+        lengths = {round(c.length_m, 4) for c in one.prediction.clubs if c.family in ("iron", "wedge")}
+        length = lengths.pop() if layout.kind == "single" and len(lengths) == 1 else None
+        alike = [x for x in out if x.kind == layout.kind and abs((x.length_m or 0) - (length or 0)) < 5e-4]
+        out.append(LayoutName(layout.id, layout.kind, length, len(alike) + 1))
+    return out
+
+
 def _layout_result(
-    layout: Layout, prediction: Prediction, hinge: np.ndarray, spread: float, values: dict[str, np.ndarray]
+    name: LayoutName, prediction: Prediction, hinge: np.ndarray, spread: float, values: dict[str, np.ndarray]
 ) -> LayoutResult:
     carries = intervals(prediction.carry) if prediction.clubs else ()
     middle = {
@@ -191,9 +203,9 @@ def _layout_result(
         for i, c in enumerate(prediction.clubs)
     )
     top, sure = longest_useful_iron(prediction)
-    summary: dict[str, object] = {m.name: interval(values[m.name]) for m in MEASURES if m.name in values}
+    summary: dict[str, object] = {m.name: interval(values[m.name]) for m in CRITERIA if m.name in values}
     summary |= {"top_iron": top, "top_iron_chance": sure}
-    return LayoutResult(layout.id, layout.kind, TITLES[layout.kind], clubs, gaps(prediction, spread), summary)
+    return LayoutResult(name.id, name.kind, name, clubs, gaps(prediction, spread), summary)
 
 
 def _shot_group(group: ClubShots) -> ShotGroup:
@@ -206,7 +218,7 @@ def _shot_group(group: ClubShots) -> ShotGroup:
         left_out=carry.left_out,
         carry_m=carry,
         balls_for_2m=carry.balls_for(BALLS_HALF_WIDTH) or 0,
-        mishits=tuple((number, reason) for number, reason in reasons if reason),
+        mishits=tuple((number, reason) for number, reason in reasons if reason is not None),
     )
 
 
@@ -231,17 +243,15 @@ def _calibration(posterior: Posterior, spread: float) -> Calibration:
     )
 
 
-def _warnings(case: Case, posterior: Posterior) -> tuple[str, ...]:
+def _warnings(case: Case, posterior: Posterior) -> tuple[Statement, ...]:
     out = list(doubts(case, posterior))
     longest = case.wants.longest_iron
     if longest is not None and all(c.id != longest or c.family != "iron" for c in case.carried):
-        out.append(
-            f"The longest iron asked for ({longest}) is no iron of the bag, so no iron was left out for it."
-        )
+        out.append(state("warning.longest_iron_missing", quoted=[longest]))
     if not posterior.summaries:
-        out.append("No carries yet: everything here comes from body and stated speed, and is wide.")
+        out.append(state("warning.no_carries"))
     elif len({g.club.id for g in posterior.summaries}) == 1:
-        out.append("Carries of one club only: the gaps come from common practice until a second club is hit.")
+        out.append(state("warning.one_club"))
     if not posterior.converged:
-        out.append("The fit did not settle; read its numbers with care and check the shots.")
+        out.append(state("warning.not_settled"))
     return tuple(out)

@@ -4,11 +4,11 @@
 // record carries its length, CRC-32 and (where the browser has it) SHA-256, and is checked when read; a bad one falls back
 // to the newest good one. In the same transaction the newest record is looked at: if it is not what this tab knows, another
 // tab saved it in between, and it is set aside until the person has dealt with it, never written over.
-// A second copy of the newest save lies outside the database (mirror.js), for the day the database is gone as a whole.
+// A second copy of the newest save lies outside the database (backup_copy.js), for the day the database is gone as a whole.
 // Where the browser refuses storage (private windows, full disk), work is held in memory, `tell` says so, and each
 // later save tries again.
 
-import { keepCopy, lastCopy } from "./mirror.js";
+import { keepCopy, lastCopy } from "./backup_copy.js";
 
 const NAME = "fettle";
 const KEPT = 5;

@@ -234,6 +234,7 @@ async function receive(message) {
   } else if (message.type === "said") {
     const fault = live?.receive(message.kind, JSON.stringify(message.payload));
     if (fault) post({ type: "fault", fault });
+    if (message.turn) post({ type: "idle" });
     if (message.reply) post({ type: "heard", reply: message.reply });
   }
 }
@@ -283,7 +284,7 @@ async function rest() {
   }
 }
 
-let way = self.name; // the page decides, see shell/boots.js, or leaves it to the line
+let way = self.name; // the page decides, see shell/start_mode.js, or leaves it to the line
 
 async function begin() {
   if (way === "either") post({ type: "way", way: (way = await quicker()) });

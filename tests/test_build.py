@@ -43,7 +43,7 @@ def test_the_page_names_nothing_outside_its_folder():
 
 def test_the_engine_stands_alone():
     code = (
-        "import sys, engine.solve, engine.__main__, engine.shots.table, engine.clubs.sheet, engine.layouts.makeup\n"
+        "import sys, engine.solve, engine.__main__, engine.shots.table, engine.workshop.build_sheet, engine.sets.make_up\n"
         "bad = {'panel', 'bokeh', 'js', 'pyodide', 'app'} & set(sys.modules)\n"
         "assert not bad, bad\n"
     )

@@ -12,7 +12,7 @@ ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / ".make"))
 import mutants  # noqa: E402
 import mutate  # noqa: E402
-from say import BuildError  # noqa: E402
+from console import BuildError  # noqa: E402
 
 TOY = '''
 """A package of one module. Its 3 words."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-from app import look
-from app.markup import Safe, join, p, stacked, table
-from app.measures import unit
+from app import styles
+from app.html import Safe, join, p, stacked, table
 from app.plots.pictures import circle, line, svg, text
+from app.units import unit
 from engine.body.posture import address
-from engine.case import Case
+from engine.documents.case import Case
 
 SCALE = 130.0  # drawing units a metre
 WIDTH, HEIGHT = 190.0, 318.0
@@ -26,7 +26,7 @@ def address_pictures(
     drawings: list[str] = []
     by: dict[str, dict[str, Safe]] = {}
     called: dict[str, str] = {}
-    for number, (layout, colour) in enumerate(zip(result["layouts"], look.SERIES, strict=False)):
+    for number, (layout, colour) in enumerate(zip(result["layouts"], styles.SERIES, strict=False)):
         clubs = _three([c for c in layout["clubs"] if c["family"] in ("iron", "wedge")])
         if not clubs:
             continue

@@ -6,9 +6,9 @@ from typing import Any
 
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
-from app import look
-from app.measures import unit
+from app import styles
 from app.plots.frame import frame, pane, patching, renew, spread
+from app.units import unit
 
 OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
 ROW = 38  # [px] a club
@@ -61,7 +61,7 @@ class CarriesPlot:
         self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
         self.fig.ygrid.visible = False
         self.fig.xaxis[0].ticker.desired_num_ticks = 5
-        for source, colour, marker in zip(self.sources, look.SERIES, look.MARKERS, strict=True):
+        for source, colour, marker in zip(self.sources, styles.SERIES, styles.MARKERS, strict=True):
             self.fig.hbar(
                 y="y",
                 left="lo",

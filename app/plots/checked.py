@@ -6,9 +6,9 @@ from typing import Any
 
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
-from app import look
-from app.measures import unit
+from app import styles
 from app.plots.frame import frame, pane, patching, renew, spread
+from app.units import unit
 
 
 class CheckedPlot:
@@ -23,10 +23,10 @@ class CheckedPlot:
         self.fig.xaxis[0].ticker.desired_num_ticks = 5
         self.fig.hbar(
             y="club", left="low", right="high", height=0.22, source=self.source,
-            fill_color=look.SERIES[0], fill_alpha=0.45, line_color=None,
+            fill_color=styles.SERIES[0], fill_alpha=0.45, line_color=None,
         )  # fmt: skip
         self.fig.scatter(
-            "mean", "club", source=self.source, size=11, fill_color=look.SERIES[0], line_color="white"
+            "mean", "club", source=self.source, size=11, fill_color=styles.SERIES[0], line_color="white"
         )
         self.fig.scatter(
             "measured",
@@ -34,7 +34,7 @@ class CheckedPlot:
             source=self.source,
             marker="x",
             size=14,
-            line_color=look.SERIES[1],
+            line_color=styles.SERIES[1],
             line_width=3,
         )
         self.view = pane(self.fig, "checked")

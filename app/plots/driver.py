@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 from bokeh.models import ColumnDataSource, LinearColorMapper
 
-from app.markup import Safe, interval, stacked, table
-from app.measures import unit
+from app.html import Safe, interval, stacked, table
 from app.plots.frame import frame, pane, patching, renew
-from engine.longgame.driver import DriverAdvice
+from app.units import unit
+from engine.bag.driver import DriverAdvice
 
-STEPS = (0.02, 0.05, 0.10)  # below the longest carry, as shares
+BELOW_BEST = (0.02, 0.05, 0.10)  # below the longest carry, as shares
 # one blue, let through: the best field is the strongest over a light ground and over a dark one
 SHADES = ["#1f86c9ff", "#1f86c99e", "#1f86c95c", "#1f86c92b"]
 
@@ -50,7 +50,7 @@ class DriverPlot:
         """Patch the plot to an advice."""
         drawn, stands = advice.map, advice.standing
         below = 1 - drawn.carry_m / drawn.best.carry_m
-        levels = np.searchsorted(STEPS, np.maximum(below, 0.0)).astype(float)
+        levels = np.searchsorted(BELOW_BEST, np.maximum(below, 0.0)).astype(float)
         levels[~drawn.within_reach] = np.nan
         launch, spin = drawn.launch_deg, drawn.spin_rpm
         with patching():

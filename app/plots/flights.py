@@ -7,14 +7,14 @@ from typing import Any
 import numpy as np
 from bokeh.models import ColumnDataSource, Range1d
 
-from app import look
-from app.markup import Safe, stacked, table
-from app.measures import unit
+from app import styles
+from app.html import Safe, stacked, table
 from app.plots.frame import frame, pane, patching, renew, spread
-from engine.case import Case
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import planned
-from engine.layouts.usual import complete
+from app.units import unit
+from engine.documents.case import Case
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.plan import planned
+from engine.sets.usual import complete
 from engine.solve import posterior_of
 from engine.swing.delivery import Clubs, carry, deliver
 
@@ -46,7 +46,7 @@ class FlightsPlot:
         self.fig.xgrid.visible = False
         for axis in (self.fig.xaxis[0], self.fig.yaxis[0]):
             axis.ticker.desired_num_ticks = 5
-        for source, colour, dash in zip(self.sources, look.SERIES, look.DASHES, strict=True):
+        for source, colour, dash in zip(self.sources, styles.SERIES, styles.DASHES, strict=True):
             self.fig.multi_line("far", "high", source=source, line_color=colour, line_width=2, line_dash=dash)
         self.view = pane(self.fig, "flights")
 

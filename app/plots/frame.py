@@ -11,8 +11,8 @@ import panel as pn
 from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
-from app import bridge, look
-from app.parts import Fold, button, html, line, put, stack
+from app import bridge, styles
+from app.widgets import Fold, button, html, line, put, stack
 
 
 def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) -> Any:
@@ -54,7 +54,7 @@ def pane(fig: Any, name: str = "") -> pn.pane.Bokeh:
     """The figure as a part of a screen; ``name`` is what `Picture` finds it by."""
     kinds = ["figure", *([f"pic-{name}"] if name else [])]
     return pn.pane.Bokeh(
-        fig, sizing_mode="stretch_width", stylesheets=[look.FIGURE], css_classes=kinds, margin=0
+        fig, sizing_mode="stretch_width", stylesheets=[styles.FIGURE], css_classes=kinds, margin=0
     )
 
 

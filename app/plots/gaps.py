@@ -7,10 +7,10 @@ from typing import Any
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from bokeh.models.annotations import BoxAnnotation, Span
 
-from app import look
-from app.measures import unit
+from app import styles
 from app.plots.carries import OFFSETS, ROW, name_of
 from app.plots.frame import frame, pane, patching, renew, spread
+from app.units import unit
 
 BAND = 0.25  # of the wanted gap, to each side, is drawn as the band
 
@@ -78,7 +78,7 @@ class GapsPlot:
         self.fig.add_layout(
             Span(location=0, dimension="height", line_color="#888888", line_width=1.5, line_dash="dashed")
         )
-        for source, colour, marker in zip(self.sources, look.SERIES, look.MARKERS, strict=True):
+        for source, colour, marker in zip(self.sources, styles.SERIES, styles.MARKERS, strict=True):
             self.fig.hbar(
                 y="y", left="lo", right="hi", height=0.13, source=source,
                 fill_color=colour, fill_alpha=0.45, line_color=None,

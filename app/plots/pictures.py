@@ -3,7 +3,7 @@ redrawing."""
 
 from __future__ import annotations
 
-from app.markup import Safe, esc
+from app.html import Safe, esc
 
 
 def svg(width: float, height: float, body: str, title: str, *, name: str = "", most: str = "") -> Safe:

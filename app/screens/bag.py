@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.markup import p, table
-from app.measures import unit
-from app.parts import Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
+from app.html import p, table
 from app.state import State
-from app.store import norm_bag
-from engine.case import Club
-from engine.clubs.norms import NORMS, norm_club
-from engine.fields import CLUB
+from app.units import unit
+from app.widgets import Choice, Fold, NumberField, TextField, button, classes, html, line, put, show, stack
+from engine.documents.case import Club
+from engine.documents.fields import CLUB
+from engine.workshop.norms import NORMS, norm_club
 
-FAMILIES = {
+FAMILY_NAMES = {
     "Driver": "driver",
     "Fairway wood": "fairway",
     "Hybrid": "hybrid",
@@ -31,6 +30,7 @@ class BagEditor:
     def __init__(self, state: State) -> None:
         self.state = state
         self.chosen = ""
+        self.removed: Club | None = None  # taken out last, until another is chosen: a second tap meant it too
         self.fields: list[Any] = []
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
@@ -39,7 +39,7 @@ class BagEditor:
 
     def _build(self) -> Any:
         self.table = html()
-        self.pick = Choice("Club to edit", self._options(), lambda: self.club.id, self._choose, listed=True)
+        self.pick = Choice("Club to edit", self._options(), self._picked, self._choose, listed=True)
         self.fields = [
             TextField(
                 "Club name",
@@ -47,7 +47,7 @@ class BagEditor:
                 lambda text: self._edit("name", text.strip() or self.club.id),
             ),
             Choice(
-                "Kind", FAMILIES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
+                "Kind", FAMILY_NAMES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
             ),
             self._number("Length", "club", "length_m"),
             self._number("Loft", "set_angle", "loft_deg"),
@@ -73,18 +73,20 @@ class BagEditor:
             line(button("Carry it again", self._carry_again, cls="quiet")),
         )
         self.new_id = ""
+        self.remove = button("Remove", self._remove)
         self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
+        self.row = line(*[getattr(f, "view", f) for f in self.fields], cls="fields")
         return stack(
             html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
             self.table,
             self.pick.view,
             self.former,
-            line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
+            self.row,
             line(
                 button("Move up", lambda: self._move(-1)),
                 button("Move down", lambda: self._move(1)),
                 button("Duplicate", self._copy),
-                button("Remove", self._remove),
+                self.remove,
                 button("Put the usual set back", self._usual, cls="quiet"),
             ),
             line(self.new.view, button("Add it", self._add), cls="fields low"),
@@ -112,7 +114,7 @@ class BagEditor:
         return next((c for c in bag if c.id == self.chosen), bag[0])
 
     def _options(self) -> dict[str, str]:
-        out: dict[str, str] = {}
+        out: dict[str, str] = {f"{self.removed.name} removed: choose a club": ""} if self.removed else {}
         for club in self.state.case.bag:
             name = club.name or club.id
             out[name if name not in out else f"{name} [{club.id}]"] = club.id
@@ -129,8 +131,11 @@ class BagEditor:
             needed=needed,
         )
 
+    def _picked(self) -> str:
+        return "" if self.removed else self.club.id
+
     def _choose(self, club_id: str) -> None:
-        self.chosen = club_id
+        self.chosen, self.removed = club_id, None
         for item in self.fields:
             if isinstance(item, NumberField):
                 item._fault = ""
@@ -142,9 +147,12 @@ class BagEditor:
         )
 
     def _move(self, by: int) -> None:
-        self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
+        if not self.removed:
+            self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
 
     def _copy(self) -> None:
+        if self.removed:
+            return
         before = {c.id for c in self.state.case.bag}
         self.state.change(lambda case: edits.copy_club(case, self.club.id), "club duplicated")
         self.chosen = next((c.id for c in self.state.case.bag if c.id not in before), self.chosen)
@@ -152,11 +160,13 @@ class BagEditor:
 
     def _remove(self) -> None:
         bag = self.state.case.bag
-        if len(bag) > 1:
-            gone = bag.index(self.club)
+        if len(bag) > 1 and not self.removed:
+            gone, club = bag.index(self.club), self.club
             beside = bag[gone + 1] if gone + 1 < len(bag) else bag[gone - 1]
-            self.state.change(lambda case: edits.drop_club(case, self.club.id), f"{self.club.name} removed")
-            self._choose(beside.id)
+            if self.state.change(lambda case: edits.drop_club(case, club.id), f"{club.name} removed"):
+                self._choose(beside.id)
+                self.removed = club
+                self.refresh()
 
     def _carry_again(self) -> None:
         self.state.change(
@@ -164,20 +174,19 @@ class BagEditor:
         )
 
     def _usual(self) -> None:
-        def edit(case: Any) -> Any:
-            usual = norm_bag(case.player.sex)
-            ids = {c.id for c in usual}
-            kept = tuple(c for c in case.bag if c.id not in ids and any(s.club == c.id for s in case.shots))
-            return edits.replace(case, bag=(*usual, *kept))
-
-        self.state.change(edit, "usual set put back")
+        self.state.change(edits.usual_bag, "usual set put back")
 
     def refresh(self) -> None:
         self.fold.rename(self._title())
         if not self.fold.open or not self.fields:
             return
+        if self.removed in self.state.case.bag:  # undone
+            self.removed = None
         self.pick.refresh(self._options())
         show(self.former, self.club.became is not None)
+        classes(self.row, ["fields", "blank"] if self.removed else ["fields"])
+        if self.remove.disabled != bool(self.removed):
+            self.remove.disabled = bool(self.removed)
         self.new.refresh(self._norms())
         for item in self.fields:
             item.refresh()

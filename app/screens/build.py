@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
-from app import bridge, edits, look
+from app import bridge, edits, styles
 from app.files import csv_text, file_name
-from app.markup import h3, join, note, p
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
-from app.screens.sheet import Bench, sheet, sheet_rows
-from app.words import CLUB_KEYS, titles
-from engine.case import CaseError
-from engine.fields import LAYOUT_CLUB
+from app.html import h3, join, note, p
+from app.phrases.layouts import set_titles, titles
+from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from engine.documents.fields import LAYOUT_CLUB
 
 
 class Build(Screen):
@@ -20,50 +20,56 @@ class Build(Screen):
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.club_id = ""
-        self.bench: Bench | None = None  # of the layout shown
+        self.to_build: LayoutToBuild | None = None  # of the layout shown
         self.asking = False  # whether what cannot be made was built all the same
         self.which = Choice("Build which layout", self._layouts(), lambda: self.layout_id, self._choose)
-        self.sheet = html(sheet=look.SHEET_PRINT, cls="printed")
+        self.own = html()
+        self.sheet = html(sheet=styles.SHEET_PRINT, cls="printed")
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
         self.sure = line(button("They were built as wanted: make it the present bag", self._make_present))
         show(self.sure, False)
+        self.by_hand = stack(self.hand.view, cls="sheet folds")
+        self.when_built = self._when_built()
         return [
             heading("Build the set", "What each club has now, what it should have, and the work between."),
-            stack(self.which.view, cls="sheet"),
+            stack(self.which.view, self.own, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
                 button("Save as CSV", self._csv),
                 cls="ends",
             ),
             stack(self.sheet, cls="sheet"),
-            stack(self.hand.view, cls="sheet folds"),
-            stack(
-                html(
-                    join(
-                        h3("When it is built"),
-                        p(
-                            "Make the new set the present bag, hit it, and see measured against "
-                            "predicted. A club that was worked on keeps its old balls under its old figures: they "
-                            "still count for the swing, and the old club is in no layout any more."
-                        ),
-                    )
-                ),
-                line(button("It is built: make this the present bag", self._ask_present)),
-                self.done,
-                self.sure,
-                cls="sheet",
-            ),
+            self.by_hand,
+            self.when_built,
             line(button("Next: play it", lambda: self.go("play"), cls="main"), cls="ends"),
         ]
+
+    def _when_built(self) -> Any:
+        return stack(
+            html(
+                join(
+                    h3("When it is built"),
+                    p(
+                        "Make the new set the present bag, hit it, and see measured against "
+                        "predicted. A club that was worked on keeps its old balls under its old figures: they "
+                        "still count for the swing, and the old club is in no layout any more."
+                    ),
+                )
+            ),
+            line(button("It is built: make this the present bag", self._ask_present)),
+            self.done,
+            self.sure,
+            cls="sheet",
+        )
 
     def _layouts(self) -> dict[str, str]:
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = titles(result, self.state.units)
-        self.layout_id = self.state.work.layout.id
+        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
@@ -73,7 +79,11 @@ class Build(Screen):
     @property
     def layout(self) -> dict[str, Any] | None:
         result = self.state.result
-        return next((x for x in result["layouts"] if x["id"] == self.layout_id), None) if result else None
+        if result is None:
+            return None
+        found = next((x for x in result["layouts"] if x["id"] == self.layout_id), None)
+        # the present set need not be one of the layouts
+        return found or {"id": self.layout_id, "clubs": [asdict(c) for c in self.state.fitting.planned]}
 
     # by hand
 
@@ -127,16 +137,16 @@ class Build(Screen):
     # out of the page
 
     def _csv(self) -> None:
-        if self.bench is None:
+        if self.to_build is None:
             return
-        head, rows = sheet_rows(self.bench, self.state.units)
+        head, rows = sheet_rows(self.to_build, self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{self.layout_id}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The sheet was saved as CSV")
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
-        stuck = [c.name for c in self.bench.sheet.clubs if not c.feasible] if self.bench else []
+        stuck = [c.name for c in self.to_build.sheet.clubs if not c.feasible] if self.to_build else []
         if not stuck:
             self._make_present()
             return
@@ -158,13 +168,9 @@ class Build(Screen):
     def _make_present(self) -> None:
         if self.layout is None:
             return
-        clubs = self.state.work.clubs  # as the sheet has them, with the lofts it bends to
-        self.state.keep_trial()
-        try:
-            self.state.change(lambda case: edits.built(case, clubs), "new set made the present bag")
-        except CaseError as error:
-            put(self.done, note(p(f"{error.field}: {error.problem}"), warn=True))
-            show(self.done, True)
+        clubs = self.state.fitting.clubs  # as the sheet has them, with the lofts it bends to
+        shown = self.state.shown
+        if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
             return
         put(
             self.done,
@@ -178,16 +184,37 @@ class Build(Screen):
         )
         bridge.announce("The new set is the present bag")
 
+    def _refresh_own(self) -> None:
+        """The present set is not built: nothing to change by hand, nothing to take in, but a word on what to choose."""
+        result, case = self.state.result, self.state.shown
+        offered = any(x.id == self.layout_id for x in case.layouts)
+        changed = self.to_build is not None and any(club not in case.bag for club in self.to_build.wanted)
+        said = ""
+        if result is not None and not changed:
+            best = self.state.fitting.favourite
+            favoured = titles(result, self.state.units).get(best.best) if best else None
+            more = (
+                f" The verdict under Lay out speaks for: {favoured}."
+                if favoured and best and best.best != self.layout_id
+                else ""
+            )
+            said = p(f"This is the set in the bag now. Choose above what is to be built.{more}")
+        put(self.own, said)
+        show(self.own, bool(said))
+        show(self.by_hand, offered)
+        show(self.when_built, changed or bool(self.done.object))
+
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
         if self.asking:  # whatever changed, the question was about what stood before
             self.asking = False
             put(self.done, "")
             show(self.sure, False)
-        self.bench = Bench(self.state.work) if self.layout else None
-        if self.bench is None:
+        self.to_build = LayoutToBuild(self.state.fitting) if self.layout else None
+        self._refresh_own()
+        if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, self.bench))
+        put(self.sheet, sheet(self.state, self.to_build))
         self._refresh_hand()
         show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))

@@ -6,32 +6,20 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.markup import bullets, h2, join, kpis, note, p, table, tag
-from app.measures import Unreadable, parse, unit
-from app.parts import (
-    Choice,
-    Fold,
-    Screen,
-    Tick,
-    button,
-    classes,
-    heading,
-    html,
-    line,
-    put,
-    stack,
-)
+from app.html import bullets, h2, join, kpis, note, p, table, tag
+from app.phrases import phrase, phrases
+from app.phrases.lines import balls_line
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
-from app.spoken import spoken
-from app.words import amount, balls_line, between
-from engine.case import CaseError, Club, Shot
-from engine.clubs.cautions import cautions
-from engine.fields import SHOT, Number
-from engine.swing.doubts import doubts
+from app.units import Unreadable, amount, between, parse, unit
+from app.widgets import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
+from engine.documents.case import Club, Shot
+from engine.documents.fields import SHOT, Number
+from engine.swing.plausibility import doubts
 from engine.units import INCH
+from engine.workshop.cautions import cautions
 
-GRIPS = {
+GRIP_NAMES = {
     "Full": 0.0,
     "\u00bd in": 0.5 * INCH,
     "1 in": INCH,
@@ -40,7 +28,7 @@ GRIPS = {
     "3 in": 3 * INCH,
 }
 MEANS = {"one ball": 1, **{f"the mean of {n} balls": n for n in (3, 5, 10, 20)}}
-GRIPS_CM = {
+GRIP_NAMES_CM = {
     "Full": 0.0,
     "1.3 cm": 0.5 * INCH,
     "2.5 cm": INCH,
@@ -59,14 +47,21 @@ class Hit(Screen):
         self.ball = -1
         self.means = 1
         self.fault = ""
+        self.refused = False  # whether the last number entered was refused
+        self.missed: list[str] = []  # numbers that were not taken, while the next ones were typed
+        self.missed_words = html()
+        self.missed_box = stack(
+            self.missed_words, line(button("Understood", self._understood)), cls="tight off"
+        )
+        bridge.listen("entered", self._entered)
         self.clubs = Choice("Club", self._club_options(), lambda: self.club.id, self._choose)
         self.grips = Choice("Held", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
         keys = [
-            button(k, partial(self._key, k), cls="key")
+            button(k, partial(self._key, k), cls="key digit")
             for k in ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0")
         ]
-        keys.append(button("\u232b", lambda: self._key("back"), cls="key back"))
+        keys.append(button("\u232b", lambda: self._key("back"), cls="key digit back"))
         self.stats = html()
         self.balls = html()
         self.which = Choice("Ball", {"\u2013": -1}, lambda: self.ball, self._pick, listed=True)
@@ -83,8 +78,9 @@ class Hit(Screen):
             line(
                 stack(
                     self.entry,
+                    self.missed_box,
                     line(*keys, cls="keys"),
-                    line(button("Add ball", self._add, cls="main"), self.undo_ball, cls="ends"),
+                    line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends"),
                     self.grips.view,
                     self.stands_for.view,
                     cls="sheet",
@@ -93,7 +89,14 @@ class Hit(Screen):
                 cls="wide-fields",
             ),
             stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
-            html(join(*[p(c.text, cls="small") for c in cautions("range", "body", "lightning")])),
+            html(
+                join(
+                    *[
+                        p(phrase(c.statement, self.state.units), cls="small")
+                        for c in cautions("range", "body", "lightning")
+                    ]
+                )
+            ),
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 
@@ -124,7 +127,7 @@ class Hit(Screen):
         return out or {"no club in the bag": self.state.case.bag[0].id}
 
     def _grips(self) -> dict[str, float]:
-        return GRIPS if self.state.units == "imperial" else GRIPS_CM
+        return GRIP_NAMES if self.state.units == "imperial" else GRIP_NAMES_CM
 
     def _held(self, grip_m: float) -> str:
         """How far down the grip, as the choice above says it where it offers that."""
@@ -132,7 +135,8 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
-        self.club_id, self.ball, self.grip, self.fault = club_id, -1, 0.0, ""
+        self.club_id, self.ball, self.grip = club_id, -1, 0.0
+        self._clear_fault()
         self.refresh()
 
     def _hold(self, grip: float) -> None:
@@ -147,15 +151,16 @@ class Hit(Screen):
         self.club_id = club_id
         self.refresh()
 
-    # typing a ball
+    # typing a ball: in the browser the page keeps the field and says what was entered (site/shell/entry.js); the field's
+    # own value and the keys' clicks reach Python only without that page
 
     def _entry(self) -> Any:
         import panel as pn
 
-        from app import look
+        from app import styles
 
         entry = pn.widgets.TextInput(
-            label="Carry", stylesheets=[look.FIELD], css_classes=["num"], margin=0, max_length=20
+            label="Carry", stylesheets=[styles.FIELD], css_classes=["num", "entry"], margin=0, max_length=20
         )
         entry.param.watch(lambda event: self._add() if event.new else None, "enter_pressed")
         return entry
@@ -163,46 +168,75 @@ class Hit(Screen):
     def _key(self, key: str) -> None:
         text = self.entry.value or ""
         self.entry.value = text[:-1] if key == "back" else (text + key)[:8]
-        if self.fault:
-            self._say("")
 
     def _say(self, fault: str) -> None:
-        self.fault = fault
+        new, self.fault = fault != self.fault, fault
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
         title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
-        classes(self.entry, ["num", "bad"] if fault else ["num"])
-        if fault:
+        classes(self.entry, ["num", "entry", "bad"] if fault else ["num", "entry"])
+        if fault and new:
             bridge.announce(f"Carry {fault}")
 
+    def _entered(self, payload: dict[str, Any]) -> None:
+        """Numbers from the page, in the order in which they were typed."""
+        with self.state.gathered():
+            for number in payload.get("numbers") or ():
+                text = str(number.get("text") or "")
+                if self.refused and not number.get("mends"):
+                    self._miss()
+                if not self._take(text) and text:
+                    self.refused = True
+                    bridge.give_back(text)
+
     def _add(self) -> None:
+        if self._take(self.entry.value or ""):
+            self.entry.value = ""
+
+    def _take(self, text: str) -> bool:
+        """One ball of what was typed; what is wrong with it is said in the field's label, with the number itself."""
         rule = SHOT["carry_m"]
         assert isinstance(rule, Number)
         try:
-            carry = parse(self.entry.value or "", "carry", self.state.units, low=rule.low, high=rule.high)
+            carry = parse(text, "carry", self.state.units, low=rule.low, high=rule.high)
             if carry is None:
                 raise Unreadable("is empty: type how far the ball flew")
             ball = Shot(
                 self.club.id, carry_m=round(carry, 2), grip_down_m=round(self.grip, 4), balls=self.means
             )
-            self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added")
+            if not self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added"):
+                raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
-            self._say(str(error))
-            return
-        except CaseError as error:
-            self._say(error.problem)
-            return
-        self.entry.value = ""
+            self._say(f"\u201c{text}\u201d {error}" if text else str(error))
+            return False
+        self.refused = False
         self._say("")
         count = sum(s.club == self.club.id for s in self.state.case.shots)
         bridge.announce(f"{self.club.name}, ball {count}: {amount(carry, 'carry', self.state.units)}")
+        return True
+
+    def _miss(self) -> None:
+        """The number that was refused last was typed over, perhaps unseen: it is said until somebody has read it."""
+        self.missed.append(self.fault)
+        self.refused = False
+        put(self.missed_words, note(p("Not added:"), bullets(self.missed), warn=True))
+        show(self.missed_box, True)
+
+    def _understood(self) -> None:
+        self.missed.clear()
+        show(self.missed_box, False)
+
+    def _clear_fault(self) -> None:
+        if self.refused:
+            self._miss()
+        self.fault = ""
 
     def _undo_ball(self) -> None:
         index = edits.last_ball(self.state.case, self.club.id)
-        self.fault = ""
+        self._clear_fault()
         if index is not None:
             self.state.change(lambda case: edits.drop_ball(case, index), "ball taken back")
             bridge.announce(f"{self.club.name}: the last ball was taken back")
@@ -235,7 +269,7 @@ class Hit(Screen):
             index, self.ball = self.ball, -1
             self.state.change(lambda case: edits.drop_ball(case, index), "ball deleted")
 
-    def _mishits(self) -> dict[int, str]:
+    def _mishits(self) -> dict[int, dict[str, Any]]:
         result = self.state.result
         if result is None:
             return {}
@@ -249,7 +283,8 @@ class Hit(Screen):
         system, mishits = self.state.units, self._mishits()
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
-            why = "left out by hand" if not shot.use else mishits.get(index, "")
+            reason = phrase(mishits[index], system) if index in mishits else ""
+            why = reason if shot.use else "left out by hand"
             carry = amount(shot.carry_m, "carry", system)
             carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
             held = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
@@ -336,8 +371,8 @@ class Hit(Screen):
         groups = [g for g in result["shots"] if g["club"] == self.club.id]
         mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
-        work = self.state.work
-        odd = bullets(spoken(text, system) for text in doubts(work.case, work.posterior))
+        fitting = self.state.fitting
+        odd = bullets(phrases(doubts(fitting.case, fitting.posterior), system))
         look_at = note(odd, warn=True) if odd else ""
         if not groups:
             none = p("No balls yet. Type a carry and add it; five or six give a fair first idea.")

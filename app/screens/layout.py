@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from app.markup import bullets, h3, join, note, p
-from app.parts import Fold, Screen, button, heading, html, line, put, show, stack
-from app.plots.above import AbovePlot, above_line, above_table, views
+from app.html import bullets, h3, join, note, p
+from app.phrases import phrase, phrases
+from app.phrases.layouts import titles
+from app.phrases.lines import air_line, carries_line, gaps_line
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
+from app.plots.common_length import SweepPlot, sweep_line, sweep_table
+from app.plots.dispersion import AbovePlot, above_line, above_table, views
 from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
-from app.plots.nextball import MOST, NextBallPlot, next_line, next_table
-from app.plots.sweep import SweepPlot, sweep_line, sweep_table
+from app.plots.next_ball import MOST, NextBallPlot, next_line, next_table
 from app.screens.rest import RestOfTheBag
 from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
 from app.screens.tryout import TryOut, trying_bar
-from app.spoken import spoken
-from app.words import air_line, carries_line, gaps_line, titles
+from app.widgets import Fold, Screen, button, heading, html, line, put, show, stack
 from engine.fitting.sections import common_length, next_ball
 
 
@@ -98,7 +99,7 @@ class LayOut(Screen):
         return self.next_picture.view
 
     def _refresh_next(self) -> None:
-        found = next_ball(self.state.work).next
+        found = next_ball(self.state.fitting).next
         if found is None or self.next_plot is None:
             self.next_picture.say(p("There is no choice between layouts to settle."), "")
             return
@@ -107,7 +108,7 @@ class LayOut(Screen):
         self.next_plot.update(found, called, system)
         why: dict[str, str] = {}  # of each club the grip that settles most
         for c in found.ranking[:MOST]:
-            why.setdefault(c.club, spoken(c.why, system))
+            why.setdefault(c.club, phrase(c.why, system))
         self.next_picture.say(
             join(p(next_line(found, called, system)), bullets(list(why.values())[:3])),
             next_table(found, called, system),
@@ -133,7 +134,7 @@ class LayOut(Screen):
             self.flight_picture.say(p(flights_line(names)), flights_table(result, names, system))
 
         if self.above.open and self.above_plot is not None:
-            seen = views(self.state.work)
+            seen = views(self.state.fitting)
             if seen:
                 called = {c["id"]: c["name"] or c["id"] for x in result["layouts"] for c in x["clubs"]}
                 self.above_plot.update(seen, system)
@@ -146,14 +147,14 @@ class LayOut(Screen):
 
     def _refresh_lengths(self) -> None:
         assert self.sweep_plot is not None
-        system, work = self.state.units, self.state.work
-        swept = common_length(work)
+        system, fitting = self.state.units, self.state.fitting
+        swept = common_length(fitting)
         if swept is None:
             self.sweep_picture.say(p("Needs at least two irons or wedges."), "")
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(spoken(text, system) for text in swept.words))
+        said = join(p(sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:
@@ -177,5 +178,5 @@ class LayOut(Screen):
         )
         self._refresh_pictures()
         self.rest.refresh()
-        warnings = bullets(spoken(text, self.state.units) for text in result["warnings"])
+        warnings = bullets(phrases(result["warning_statements"], self.state.units))
         put(self.warnings, note(warnings, warn=True) if warnings else "")

@@ -5,8 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, demo, edits
-from app.markup import join, p
-from app.parts import (
+from app.html import join, p
+from app.phrases.lines import body_estimates
+from app.players import is_blank, norm_bag
+from app.plots.pictures import how_to_measure
+from app.screens.bag import BagEditor
+from app.screens.body_fit import body_table
+from app.widgets import (
     Choice,
     Fold,
     NumberField,
@@ -20,12 +25,7 @@ from app.parts import (
     show,
     stack,
 )
-from app.plots.pictures import how_to_measure
-from app.screens.bag import BagEditor
-from app.screens.bodyfit import body_table
-from app.store import is_blank, norm_bag
-from app.words import body_estimates
-from engine.fields import PLAYER, SWING
+from engine.documents.fields import PLAYER, SWING
 
 
 class Measure(Screen):

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import engine
-from app.markup import bullets, h2, h3, join, note, p, table
-from app.parts import Choice, Fold, Screen, heading, html, put, stack
+from app.html import bullets, h2, h3, join, note, p, table
+from app.phrases.swing import PARAMETERS
 from app.screens.sheet import all_cautions
-from app.words import PARAMETERS
+from app.widgets import Choice, Fold, Screen, heading, html, put, stack
 
 
 class Methods(Screen):

@@ -6,16 +6,15 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from app import bridge, edits, look
+from app import bridge, edits, styles
 from app.choices import Choices
-from app.markup import Safe, bullets, join, note, p, table, tag
-from app.measures import unit
-from app.parts import Choice, Fold, button, html, line, put, show, stack, text_area
+from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.reading_words import FIELDS, how_sure, option, taken_for
 from app.state import State
-from app.words import amount
-from engine.case import CaseError, Shot
+from app.units import amount, unit
+from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
+from engine.documents.case import Shot
 
 MOST_LINES = 200  # shown of a text; the rest is counted
 CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
@@ -42,7 +41,7 @@ class Pasting:
         self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
-            stylesheets=[look.FIELD],
+            stylesheets=[styles.FIELD],
             margin=0,
             css_classes=["file"],
         )
@@ -285,12 +284,9 @@ class Pasting:
         balls = self.preview.balls
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        try:
-            self.state.change(
-                lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
-            )
-        except CaseError as error:
-            put(self.seen, note(p(f"{error.field}: {error.problem}"), warn=True))
+        if not self.state.change(
+            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
+        ):
             return
         self._leave()
         self.done(balls[-1].club)

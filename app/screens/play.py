@@ -5,17 +5,22 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from app import bridge, edits, look
-from app.markup import Safe, h3, interval, join, note, p, table, tag
-from app.measures import parse, unit
-from app.parts import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app import bridge, edits, styles
+from app.html import Safe, h3, interval, join, note, p, table, tag
+from app.phrases import percent
+from app.phrases.layouts import set_titles
+from app.phrases.lines import air_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.retest import Retest
 from app.screens.weather import weather_fields
-from app.words import air_line, amount, percent, titles
-from engine.case import Conditions
-from engine.fields import Number
+from app.state import State
+from app.units import amount, parse, unit
+from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from engine.documents.case import Conditions
+from engine.documents.fields import Number
+from engine.sets.plan import is_own
+from engine.statistics import intervals
 
 WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
@@ -29,7 +34,7 @@ class Play(Screen):
         self.layout_id = ""
         self.distance: float | None = None
         self.which = Choice("Card for", self._layouts(), lambda: self.layout_id, self._choose)
-        self.card = html(sheet=look.CARD_PRINT, cls="printed card")
+        self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         rule = Number(1, 400)
         self.ask = NumberField(
             self.state,
@@ -40,6 +45,7 @@ class Play(Screen):
             lambda case, value: case,
             change=self._asked,
             passing=True,
+            whole=True,
         )
         self.ask.view.param.watch(lambda event: self._answer(), "value")
         self.answer = html()
@@ -80,14 +86,16 @@ class Play(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = titles(result, self.state.units)
-        if self.layout_id not in names:
-            self.layout_id = next(iter(names))
+        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
-        self.layout_id = layout_id
-        self.refresh()
+        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "set for the card chosen")
+
+    def _titles(self) -> dict[str, str]:
+        assert self.state.result is not None
+        return set_titles(self.state.fitting.own_layout, self.state.result, self.state.units)
 
     # what do I hit
 
@@ -101,7 +109,7 @@ class Play(Screen):
         if self.distance is None or self.ask.faulty or self.state.result is None:
             put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
             return
-        from engine.choose import clubs_for
+        from engine.course.club_for_distance import clubs_for
 
         system = self.state.units
         within = WITHIN[system]
@@ -125,7 +133,7 @@ class Play(Screen):
             tag("div", best[0].name or best[0].id, cls="big"),
             p(
                 f"{percent(best[0].chance_near)} to come down within {near} of "
-                f"{amount(self.distance, 'carry', system)}, {titles(self.state.result, system)[self.layout_id]}."
+                f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         ]
         rows = [
@@ -184,29 +192,31 @@ class Play(Screen):
             put(self.card, note(p(self.state.problem), warn=True))
             return
         put(self.air_words, p(air_line(self.state.shown, self.state.units)))
-        layout = next(x for x in result["layouts"] if x["id"] == self.layout_id)
-        put(self.card, carry_card(self.state, layout))
+        put(self.card, carry_card(self.state))
         self._answer()
         self._refresh_check()
         self.retest.refresh()
 
 
-def carry_card(state: Any, layout: dict[str, Any]) -> Safe:
-    """Club and carry, large enough to read at arm's length."""
-    system = state.units
+NOT_OWNED = "Not the set in the bag: these carries are worked out for clubs that have yet to be built."
+
+
+def carry_card(state: State) -> Safe:
+    """Club and carry of the chosen set, large enough to read at arm's length."""
+    system, work = state.units, state.fitting
     shown = unit("carry", system)
-    clubs = sorted(layout["clubs"], key=lambda c: -c["carry_m"]["mean"])
+    carries = (
+        zip(work.planned, intervals(work.predict(work.planned).carry), strict=True) if work.planned else ()
+    )
     rows = [
-        [
-            c["name"] or c["id"],
-            tag("b", shown.text(c["carry_m"]["mean"])),
-            f"{shown.text(c['carry_m']['lo90'])}\u2013{shown.text(c['carry_m']['hi90'])}",
-        ]
-        for c in clubs
+        [c.name or c.id, tag("b", shown.text(x.mean)), f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"]
+        for c, x in sorted(carries, key=lambda pair: -pair[1].mean)
     ]
-    names = titles(state.result, system)
+    assert state.result is not None
+    name = set_titles(work.own_layout, state.result, system)[work.layout.id]
     return join(
-        h3(f"{state.store.entry.name} \u00b7 {names[layout['id']]}"),
+        h3(f"{state.store.entry.name} \u00b7 {name}"),
+        p(NOT_OWNED, cls="small") if not is_own(work.layout, work.case.bag) else "",
         p(air_line(state.shown, system), cls="small"),
         table(["Club", f"carry ({shown.name})", "mean, 90\u00a0%"], rows, caption="Carry card"),
     )

@@ -9,12 +9,12 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, link, look
+from app import bridge, link, styles
 from app.files import file_name
-from app.markup import Safe, h3, join, note, p, table
-from app.parts import Choice, Fold, Screen, TextField, button, heading, html, line, put, show, stack
-from app.store import Entry, complete, new_case
-from engine.case import CaseError
+from app.html import Safe, h3, join, note, p, table
+from app.players import Entry, complete, new_case
+from app.widgets import Choice, Fold, Screen, TextField, button, heading, html, line, put, show, stack
+from engine.documents.case import CaseError
 
 
 class Players(Screen):
@@ -37,7 +37,7 @@ class Players(Screen):
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
         self.qr_pane = html()
         self.file = pn.widgets.FileInput(
-            accept=".json,application/json", stylesheets=[look.FIELD], css_classes=["import"], margin=0
+            accept=".json,application/json", stylesheets=[styles.FIELD], css_classes=["import"], margin=0
         )
         self.file.param.watch(self._import, "value")
         return [

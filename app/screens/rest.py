@@ -6,19 +6,17 @@ from collections.abc import Callable
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, interval, join, p, stacked, table
-from app.measures import unit
-from app.parts import Fold, NumberField, html, line, put, stack
+from app.html import Safe, bullets, interval, join, p, stacked, table
+from app.phrases import percent, phrase, phrases
+from app.phrases.say import capital
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
-from app.spoken import spoken
 from app.state import State
-from app.words import amount, percent
-from engine.case import BallSpin
-from engine.fields import Number
+from app.units import amount, unit
+from app.widgets import Fold, NumberField, html, line, put, stack
+from engine.documents.case import BallSpin
+from engine.documents.fields import BALL
 from engine.fitting import sections
-
-FACTOR = Number(0.5, 2.0)
 
 
 class RestOfTheBag:
@@ -58,7 +56,7 @@ class RestOfTheBag:
                 self.state,
                 label,
                 "percent",
-                FACTOR,
+                BALL[name],
                 lambda case: getattr(case.wants.ball or BallSpin(), name),
                 edits.ball(name),
                 needed=True,
@@ -83,7 +81,7 @@ class RestOfTheBag:
     def _fill(self, name: str) -> None:
         if not self.folds[name].open or self.state.result is None:
             return
-        found = getattr(sections, MAKERS.get(name, name))(self.state.work)
+        found = getattr(sections, MAKERS.get(name, name))(self.state.fitting)
         if found is None:
             put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
             return
@@ -112,25 +110,25 @@ def _signed(degrees: float) -> str:
     return unit("angle", "metric").text(degrees, unit=True, sign=True)
 
 
-def _words(found: Any, system: str) -> Safe:
-    return bullets(spoken(text, system) for text in found.words)
+def _said(found: Any, system: str) -> Safe:
+    return bullets(capital(text) for text in phrases(found.statements, system))
 
 
 def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
     rows = [
         [
-            spoken(x.what, system),
+            phrase(x.what, system),
             _signed(x.launch_deg),
             unit("spin", system).text(round(x.spin_rpm, -1), sign=True),
             _interval(x.carry_m, "gap", system),
         ]
         for x in found.effects
     ]
-    length = sections.driver_length(state.work)
-    more = join(_words(length, system), p(length.note, cls="small")) if length else Safe("")
+    length = sections.driver_length(state.fitting)
+    more = join(_said(length, system), p(phrase(length.note, system), cls="small")) if length else Safe("")
     return join(
-        _words(found, system),
+        _said(found, system),
         table(
             ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
             rows,
@@ -143,7 +141,7 @@ def _driver_said(state: State, found: Any) -> Safe:
 
 def _irons_said(state: State, found: Any) -> Safe:
     system = state.units
-    names = {c.id: c.name or c.id for c in state.work.case.bag}
+    names = {c.id: c.name or c.id for c in state.fitting.case.bag}
     rows = [
         [
             names.get(x.club, x.club),
@@ -156,7 +154,7 @@ def _irons_said(state: State, found: Any) -> Safe:
     ]
     name = unit("carry", system).name
     return join(
-        _words(found, system),
+        _said(found, system),
         table(
             ["Club", f"carry ({name})", f"adds ({name})", "holds", "useful"],
             rows,
@@ -178,14 +176,14 @@ def _woods_said(state: State, found: Any) -> Safe:
         for x in found.woods
     ]
     return join(
-        _words(found, system),
+        _said(found, system),
         table(
             ["Club", f"carry ({name})", "descent", "holds"],
             rows,
             caption="Woods and hybrids, with the chance that they hold a green",
             words=[0],
         ),
-        p(spoken(found.note, system), cls="small"),
+        p(phrase(found.note, system), cls="small"),
     )
 
 
@@ -200,7 +198,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
         ]
         for x in found.carried
     ]
-    out = [f"{x.name} ({x.why})" if x.why else x.name for x in found.left_out if x.in_bag]
+    out = [f"{x.name} ({phrase(x.why, system)})" if x.why else x.name for x in found.left_out if x.in_bag]
     said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, this bag leaves "
     said += f"{amount(found.miss_m.mean, 'gap', system)} on the mean to the nearest club"
     if found.present_miss_m is not None:
@@ -237,7 +235,7 @@ def _ball_said(state: State, found: Any) -> Safe:
         for x in found.clubs
     ]
     return join(
-        _words(found, system),
+        _said(found, system),
         table(
             ["Club", f"carry ({name})", "descent", f"run ({name})"],
             rows,
@@ -255,9 +253,9 @@ def _putter_said(state: State, found: Any) -> Safe:
         ["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.loft_deg)],
     ]
     return join(
-        _words(found, system),
+        _said(found, system),
         table(["Putter", "to begin with", "range"], rows, caption="A putter to begin with"),
-        p(spoken(found.note, system), cls="small"),
+        p(phrase(found.note, system), cls="small"),
     )
 
 

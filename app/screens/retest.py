@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits
-from app.markup import Safe, bullets, interval, join, note, p, table
-from app.measures import unit
-from app.parts import Fold, button, html, line, put, stack, text_area
+from app.html import Safe, bullets, interval, join, note, p, table
 from app.paste import understand
-from app.spoken import spoken
+from app.phrases import phrase, phrases
 from app.state import State
-from engine.case import CaseError
+from app.units import unit
+from app.widgets import Fold, button, html, line, put, stack, text_area
 from engine.fitting import sections
 
 
@@ -44,12 +43,9 @@ class Retest:
                 self.said, note(p("Not understood:"), bullets(seen.problems or ("nothing typed",)), warn=True)
             )
             return
-        try:
-            self.state.change(
-                lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
-            )
-        except CaseError as error:
-            put(self.said, note(p(f"{error.field}: {error.problem}"), warn=True))
+        if not self.state.change(
+            lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
+        ):
             return
         self.text.value = ""
         if seen.problems:
@@ -69,7 +65,7 @@ def retest_table(state: State) -> Safe:
     if not state.shown.retest:
         return p("None yet.")
     system = state.units
-    found = sections.retest(state.work)
+    found = sections.retest(state.fitting)
     names = {c.id: c.name or c.id for c in state.shown.bag}
     shown = unit("carry", system)
     rows = [
@@ -78,12 +74,12 @@ def retest_table(state: State) -> Safe:
             c.balls,
             interval(shown, c.measured.mean, c.measured.lo90, c.measured.hi90),
             interval(shown, c.predicted.mean, c.predicted.lo90, c.predicted.hi90),
-            spoken(c.words, system),
+            phrase(c.statement, system),
         ]
         for c in found.clubs
     ]
     return join(
-        p(spoken(found.words, system)),
+        p(" ".join(phrases(found.statements, system))),
         table(
             ["Club", "Balls", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
             rows,

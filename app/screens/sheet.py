@@ -5,31 +5,41 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.markup import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
-from app.measures import unit
-from app.spoken import spoken
-from app.words import CLUB_KEYS, amount, titles
-from engine.body.fit import lie_words
-from engine.case import Club
-from engine.clubs.cautions import CAUTIONS
+from app.html import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
+from app.phrases import phrase, phrases
+from app.phrases.layouts import set_titles
+from app.phrases.notes import CAUTION_TITLES
+from app.phrases.say import capital
+from app.units import amount, unit
+from engine.body.start_sizes import lie_statement
+from engine.documents.case import Club
+from engine.fitting.fitting import Fitting
 from engine.fitting.sections import body, build
-from engine.fitting.work import Work
+from engine.workshop.cautions import CAUTIONS
+
+# what is built of a club: its label, its name in the documents and its quantity
+CLUB_KEYS = {
+    "length": ("length_m", "club"),
+    "loft": ("loft_deg", "set_angle"),
+    "lie": ("lie_deg", "set_angle"),
+    "head": ("head_kg", "mass"),
+}
 
 
-class Bench:
-    """A layout at the bench: present and wanted clubs by id, the engine's sheet, and what the rules say."""
+class LayoutToBuild:
+    """The layout to build: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
-    def __init__(self, work: Work) -> None:
-        self.case, self.layout_id = work.case, work.layout.id
-        self.present = {c.id: c for c in work.case.bag}
-        self.wanted = work.clubs
-        self.sheet = build(work)
+    def __init__(self, fitting: Fitting) -> None:
+        self.case, self.layout_id = fitting.case, fitting.layout.id
+        self.present = {c.id: c for c in fitting.case.bag}
+        self.wanted = fitting.clubs
+        self.sheet = build(fitting)
         self.rules = self.sheet.rules
-        self.body = body(work) if work.case.player.height_m else None
-        self.lofts = work.lofts if work.case.wants.gap_m or work.case.wants.carries else None
+        self.body = body(fitting) if fitting.case.player.height_m else None
+        self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
 
 
-def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
+def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
     """The sheet as plain text cells: present, wanted and change of each figure of each club, and the work."""
     head = ["Club"]
     for label, (_, quantity) in CLUB_KEYS.items():
@@ -38,8 +48,8 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
     head += ["swing weight now", "swing weight wanted", "bounce after (deg)", "work", "cannot be done"]
     head += ["minutes", "set by hand"]
     rows = []
-    for wanted, work in zip(bench.wanted, bench.sheet.clubs, strict=True):
-        now = bench.present[wanted.id]
+    for wanted, work in zip(to_build.wanted, to_build.sheet.clubs, strict=True):
+        now = to_build.present[wanted.id]
         row = [now.name or now.id]
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
@@ -49,26 +59,26 @@ def sheet_rows(bench: Bench, system: str) -> tuple[list[str], list[list[str]]]:
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
-        said = ("; ".join(spoken(x, system) for x in told) for told in (work.actions, work.problems))
+        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
-        row.append("yes" if edits.by_hand(bench.case, bench.layout_id, now.id) else "")
+        row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
         rows.append(row)
     return head, rows
 
 
-def sheet(state: Any, bench: Bench) -> Safe:
+def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = titles(state.result, system)[bench.layout_id]
+    name = set_titles(state.fitting.own_layout, state.result, system)[to_build.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
-        _summary(bench),
-        _clubs(bench, system),
-        _lofts(bench, system),
-        _lies(bench, system),
-        _cautions(bench),
-        _parts(bench, system),
-        _rules(bench, system),
+        _summary(to_build),
+        _clubs(to_build, system),
+        _lofts(to_build, system),
+        _lies(to_build, system),
+        _cautions(to_build, system),
+        _parts(to_build, system),
+        _rules(to_build, system),
         p(
             "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own. "
             "Minutes, bending limits and the 12 g and 3 g a head takes or gives are common practice, no source.",
@@ -77,17 +87,17 @@ def sheet(state: Any, bench: Bench) -> Safe:
     )
 
 
-def _summary(bench: Bench) -> Safe:
-    clubs = bench.sheet.clubs
+def _summary(to_build: LayoutToBuild) -> Safe:
+    clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
-    hours, minutes = divmod(bench.sheet.minutes, 60)
+    hours, minutes = divmod(to_build.sheet.minutes, 60)
     figures = [
         ("clubs to work on", f"{len(busy)} of {len(clubs)}"),
         ("at the bench", f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"),
     ]
-    if bench.sheet.cure_hours:
-        figures.append(("then let it cure", f"{bench.sheet.cure_hours} h"))
+    if to_build.sheet.cure_hours:
+        figures.append(("then let it cure", f"{to_build.sheet.cure_hours} h"))
     if stuck:
         said = note(
             p(tag("b", "Not all of it can be done with these heads: "), ", ".join(stuck), "."), warn=True
@@ -101,14 +111,14 @@ def _summary(bench: Bench) -> Safe:
     return join(kpis(figures), said)
 
 
-def _clubs(bench: Bench, system: str) -> Safe:
+def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     rows, same = [], []
-    for wanted, work in zip(bench.wanted, bench.sheet.clubs, strict=True):
-        now = bench.present[wanted.id]
+    for wanted, work in zip(to_build.wanted, to_build.sheet.clubs, strict=True):
+        now = to_build.present[wanted.id]
         if not work.minutes and work.feasible and same_figures(now, wanted, system):
             same.append(now.name or now.id)
             continue
-        hand = edits.by_hand(bench.case, bench.layout_id, now.id)
+        hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         cells: list[Any] = [join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")]
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
@@ -121,11 +131,12 @@ def _clubs(bench: Bench, system: str) -> Safe:
         before, after = work.swing_weight_before, work.swing_weight_after
         cells.append(after if before in (None, after) else stacked(after, before))
         todo: list[Any] = [
-            tag("span", spoken(x[:1].upper() + x[1:], system) + ".", cls="cannot") for x in work.problems
+            tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
         if work.problems and work.minutes:
             todo.append(tag("span", "Else as far as these go:", cls="idle"))
-        todo += [tag("span", spoken(x, system), cls="todo" if work.minutes else "idle") for x in work.actions]
+        cls = "todo" if work.minutes else "idle"
+        todo += [tag("span", x, cls=cls) for x in phrases(work.actions, system)]
         if (
             now.bounce_deg is not None
             and work.bounce_after_deg is not None
@@ -166,49 +177,51 @@ def same_figures(now: Club, wanted: Club, system: str) -> bool:
     )
 
 
-def _cautions(bench: Bench) -> Safe:
+def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
     """Each caution with the clubs it is about; those for all work once, after them."""
-    if not bench.sheet.cautions:
+    if not to_build.sheet.cautions:
         return Safe("")
     parts: list[Any] = [h3("Before you begin")]
-    for caution in bench.sheet.cautions:
-        about = [c.name for c in bench.sheet.clubs if caution.id in c.work]
-        head = tag("b", f"{caution.work.capitalize()}")
-        parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", caution.text))
+    for caution in to_build.sheet.cautions:
+        about = [c.name for c in to_build.sheet.clubs if caution.id in c.work]
+        head = tag("b", CAUTION_TITLES[caution.id])
+        parts.append(
+            p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
+        )
     parts.append(p(tag("b", "First swings: "), "outdoors, where a head that comes off can hit nobody."))
     return note(*parts, warn=True)
 
 
-def _lofts(bench: Bench, system: str) -> Safe:
+def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
     """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
-    if bench.lofts is None:
+    if to_build.lofts is None:
         return Safe("")
-    names = {c.id: c.name or c.id for c in bench.case.bag}
-    gap = bench.case.wants.gap_m
+    names = {c.id: c.name or c.id for c in to_build.case.bag}
+    gap = to_build.case.wants.gap_m
     said = (
         f"a gap of {amount(gap, 'gap', system)}"
-        if gap and not bench.case.wants.carries
+        if gap and not to_build.case.wants.carries
         else "the carries asked for"
     )
-    lines = [f"{names[c.club]}: {spoken('; '.join(c.words), system)}." for c in bench.lofts.clubs if c.words]
+    lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
     return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
 
 
-def _lies(bench: Bench, system: str) -> Safe:
+def _lies(to_build: LayoutToBuild, system: str) -> Safe:
     """What the body would begin with, where it is not what is to be built."""
-    told = lie_words(bench.body, than="laid out here") if bench.body else None
-    return p("By the body: ", spoken(told[:1].lower() + told[1:], system), cls="small") if told else Safe("")
+    told = lie_statement(to_build.body, than="planned") if to_build.body else None
+    return p("By the body: ", phrase(told, system), cls="small") if told else Safe("")
 
 
-def _parts(bench: Bench, system: str) -> Safe:
-    if not bench.sheet.parts:
+def _parts(to_build: LayoutToBuild, system: str) -> Safe:
+    if not to_build.sheet.parts:
         return Safe("")
-    return join(h3("To have at hand"), bullets(spoken(x, system) for x in bench.sheet.parts))
+    return join(h3("To have at hand"), bullets(phrases(to_build.sheet.parts, system)))
 
 
-def _rules(bench: Bench, system: str) -> Safe:
-    names = {c.id: c.name or c.id for c in bench.case.bag}
-    against = [f for f in bench.rules.findings if not f.conforms]
+def _rules(to_build: LayoutToBuild, system: str) -> Safe:
+    names = {c.id: c.name or c.id for c in to_build.case.bag}
+    against = [f for f in to_build.rules.findings if not f.conforms]
     if not against:
         said = p(
             "Number of clubs, lengths, shaft angles and putter loft are within the limits that were checked."
@@ -216,14 +229,16 @@ def _rules(bench: Bench, system: str) -> Safe:
     else:
         said = note(
             bullets(
-                spoken(f"{names[f.club] if f.club else 'Bag'}: {f.what}, {f.words} ({f.source})", system)
+                f"{names[f.club] if f.club else 'Bag'}: {phrase(f.statement, system)} ({f.source})"
                 for f in against
             ),
             warn=True,
         )
-    return join(h3("Rules"), said, p(bench.rules.note, cls="small"))
+    return join(h3("Rules"), said, p(phrase(to_build.rules.note, system), cls="small"))
 
 
 def all_cautions() -> Safe:
     """Every caution, for the page of methods."""
-    return bullets(join(tag("b", f"{c.work.capitalize()}: "), c.text) for c in CAUTIONS.values())
+    return bullets(
+        join(tag("b", f"{CAUTION_TITLES[c.id]}: "), phrase(c.statement, "metric")) for c in CAUTIONS.values()
+    )

@@ -4,32 +4,36 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import look
-from app.markup import Safe, bullets, esc, interval, join, note, p, table, tag
-from app.measures import Unit, unit
+from app import styles
+from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
+from app.phrases import percent, phrase, phrases
+from app.phrases.layouts import chance_words, verdict_of
 from app.plots.gaps import full_gaps
-from app.spoken import spoken
-from app.words import better, percent, reasons, verdict
+from app.units import ShownUnit, unit
 
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
 def verdict_card(result: dict[str, Any], system: str) -> Safe:
     """The verdict, its chance, and what speaks for and against."""
-    said = verdict(result)
+    said = verdict_of(result)
     if said is None:
         return p("There is nothing to compare: keep at least two layouts.")
-    parts: list[Any] = [p(said["what"], cls="lead")]
-    found = better(result, system)
-    if found:
-        parts.append(chance_bar(*found))
-    why = reasons(result, system)
+    verdict = said["statement"]
+    parts: list[Any] = [
+        p(phrase(verdict, system), cls="lead"),
+        chance_bar(chance_words(verdict, system), said["chance"]),
+    ]
+    why = phrases(result["differences"], system)
     if why:
         parts.append(bullets(why[:5]))
     else:
         parts.append(p("Nothing measured so far sets them clearly apart."))
     parts += [
-        note(p(tag("b", "Next ball: "), spoken(a["what"], system)), p(spoken(a["why"], system), cls="small"))
+        note(
+            p(tag("b", "Next ball: "), phrase(a["statement"], system)),
+            p(" ".join(phrases(a["reasons"], system)), cls="small"),
+        )
         for a in result["advice"]
         if a.get("topic") == "next"
     ][:1]
@@ -49,7 +53,7 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     """Colour and mark of each layout, in words."""
     items = [
         Safe(f'<span><b style="color:{colour}" aria-hidden="true">{MARKS[mark]}</b>\u00a0{esc(name)}</span>')
-        for name, colour, mark in zip(names.values(), look.SERIES, look.MARKERS, strict=False)
+        for name, colour, mark in zip(names.values(), styles.SERIES, styles.MARKERS, strict=False)
     ]
     if measured:
         items.append(Safe('<span><b aria-hidden="true">\u2715</b>\u00a0measured</span>'))
@@ -74,7 +78,7 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
 
 
-def _interval(value: dict[str, Any], shown: Unit, *under: str) -> Safe:
+def _interval(value: dict[str, Any], shown: ShownUnit, *under: str) -> Safe:
     return interval(shown, value["mean"], value["lo90"], value["hi90"], *under)
 
 

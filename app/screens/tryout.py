@@ -9,12 +9,13 @@ from dataclasses import replace
 from typing import Any
 
 from app import edits
-from app.markup import note, p
-from app.parts import Choice, Fold, Slider, button, classes, html, line, put, show, stack
+from app.html import note, p
+from app.phrases.layouts import KINDS_OF_LAYOUT as KINDS
+from app.phrases.layouts import titles
 from app.state import State
-from app.words import KINDS, titles
-from engine.case import Layout
-from engine.layouts.kinds import loft_step_of, planned
+from app.widgets import Choice, Fold, Slider, button, classes, html, line, put, show, stack
+from engine.documents.case import Layout
+from engine.sets.plan import loft_step_of, planned
 from engine.units import INCH
 
 LENGTHS = (0.84, 1.02)  # [m] what the sliders offer
@@ -79,7 +80,7 @@ class TryOut:
 
     def _try(self, field: str, value: Any, what: str) -> None:
         if self.layout is not None:
-            self.state.try_out(edits.layout(self.chosen, **{field: value}), what)
+            self.state.try_out(edits.layout(self.chosen, **{field: value}), what, on=self.chosen)
 
     def _layouts(self) -> dict[str, str]:
         layouts = self.state.shown.layouts
@@ -103,7 +104,9 @@ class TryOut:
             "angle",
             LOFT_STEPS,
             lambda: None if self.layout is None else loft_step_of(planned(self.layout, self.state.shown)),
-            lambda value: self.state.try_out(edits.loft_steps(self.chosen, value), "loft step tried"),
+            lambda value: self.state.try_out(
+                edits.loft_steps(self.chosen, value), "loft step tried", on=self.chosen
+            ),
             step=0.25,
         )
         self.top = Choice("Longest iron", self._tops(), self._top, self._set_top)
@@ -113,7 +116,9 @@ class TryOut:
             "gap",
             GAPS,
             lambda: self.state.shown.wants.gap_m,
-            lambda value: self.state.try_out(lambda c: edits.wants("gap_m")(c, value), "wanted gap tried"),
+            lambda value: self.state.try_out(
+                lambda c: edits.wants("gap_m")(c, value), "wanted gap tried", on="all layouts"
+            ),
         )
         return stack(
             self.loft_step.view,
@@ -149,7 +154,8 @@ class TryOut:
         return next((c.id for c in clubs if c.family == "iron"), next(iter(self._irons()), ""))
 
     def _set_top(self, top: str) -> None:
-        self.state.try_out(edits.without_irons_above(self.chosen, top or None), "longest iron tried")
+        edit = edits.without_irons_above(self.chosen, top or None)
+        self.state.try_out(edit, "longest iron tried", on=self.chosen)
 
     def _refresh_more(self) -> None:
         if self.more.open and self.loft_step is not None:
@@ -185,8 +191,8 @@ class TryOut:
         if len(self.state.shown.layouts) >= edits.MOST_LAYOUTS:
             put(self.said, note("Four layouts is the most; take one away first.", warn=True))
             return
-        self.state.try_out(lambda case: edits.add_layout(case, self.kind), "layout added")
-        self.chosen = self.state.shown.layouts[-1].id
+        if self.state.try_out(lambda case: edits.add_layout(case, self.kind), "layout added"):
+            self.chosen = self.state.shown.layouts[-1].id
         put(self.said, "")
         self.refresh()
 

@@ -6,15 +6,15 @@ from collections.abc import Callable
 from typing import Any
 
 from app import edits
-from app.markup import p
-from app.measures import unit
-from app.parts import Choice, NumberField, Tick, html, line, put, show, stack
+from app.html import p
 from app.state import State
-from engine.case import Case, Conditions
-from engine.fields import CONDITIONS, Number
+from app.units import unit
+from app.widgets import Choice, NumberField, Tick, html, line, put, show, stack
+from engine.documents.case import Case, Conditions
+from engine.documents.fields import CONDITIONS, Number
 from engine.swing.parameters import range_ball_factor
 
-QUANTITIES = {
+WEATHER = {
     "temperature_c": ("Temperature", "temperature"),
     "altitude_m": ("Height above sea", "height"),
     "humidity": ("Humidity", "percent"),
@@ -37,7 +37,7 @@ def weather_fields(
     """
 
     def field(name: str) -> NumberField:
-        label, quantity = QUANTITIES[name]
+        label, quantity = WEATHER[name]
         rule = CONDITIONS[name]
         assert isinstance(rule, Number)
         return NumberField(

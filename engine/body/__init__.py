@@ -1,1 +1,1 @@
-"""The player's body: what surveys say of it, how it stands over a club, and the grip that fits its hand."""
+"""The player's body: survey figures, posture over a club, grip size, and sizes to start from."""

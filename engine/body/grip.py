@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.body.survey import hand_length
-from engine.units import INCH
+from ..statements import Statement, state
+from ..units import GRAM, INCH
+from .survey import hand_length
 
 BANDS: tuple[tuple[str, float, float, float | None], ...] = (
     ("undersize", 0.0, 6.5, None),
-    ("women's or undersize", 6.5, 7.0, None),
+    ("womens", 6.5, 7.0, None),
     ("standard", 7.0, 8.25, 0.900),
     ("midsize", 8.25, 9.25, 0.960),
     ("jumbo", 9.25, 99.0, 1.025),
 )
-"""Size, hand length from and to [in], diameter 2 in below the cap [in] where one is usually named."""
+"""Size, hand length from and to [in], diameter 2 in below the cap [in] where one is usually named; "womens" is also
+called undersize."""
 
 NEAR_M = 0.25 * INCH
-NOTE = "Try both sides of a border; a thicker grip is often heavier, and 5 g lowers the swing weight a point."
+GRIP_NOTE = state("note.grip", mass=5 * GRAM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +30,7 @@ class Grip:
     also: str | None
     diameter_m: float | None
     estimated: bool
-    note: str = NOTE
+    note: Statement = GRIP_NOTE
 
 
 def grip_for(

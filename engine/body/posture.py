@@ -23,12 +23,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.body import survey
-from engine.units import DEGREE, INCH
+from ..statements import Statement, state
+from ..units import DEGREE
+from ..workshop.norms import GRIP_M
+from . import survey
 
 Array = NDArray[np.float64]
 
-GRIP_M = 3 * INCH  # [m] from the butt to the middle of the hands; common practice
 WRIST_TO_GRIP = 0.040  # [stature] from the wrist crease to the middle of the grip, club in the fingers
 SHANK_LEAN_DEG = 4.0  # [deg] forward; keeps the body's weight over the middle of the foot at these hinges
 KNEE_FLEX_DEG = 20.0  # [deg]
@@ -39,10 +40,7 @@ HINGE_FREEDOM_DEG = 5.0
 ARM_FREEDOM_DEG = 5.0
 SOLE_FREEDOM_DEG = 3.0
 
-STATIC_NOTE = (
-    "Standing measures start a fitting and ball flight ends it: hands rise and the shaft bows toe-down "
-    "before impact, so check the lie with a lie board or a line on the ball, hitting real shots."
-)
+STATIC_NOTE = state("note.posture")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +133,7 @@ class Address:
     flat_lie_deg: Array
     ball_m: Array
     joints: dict[str, Array]
-    note: str = STATIC_NOTE
+    note: Statement = STATIC_NOTE
 
 
 def address(

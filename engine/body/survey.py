@@ -158,5 +158,5 @@ def _predict(name: str, height_m: float, span_m: float | None, sex: str | None) 
     between = sum((v - mean) ** 2 for v in values) / len(values)
     within = sum((f.residual / 1000) ** 2 for f in chosen) / len(chosen)
     given = "stature and span" if span_m is not None else "stature"
-    whom = f"{sex} survey" if sex in fits else "survey of men and women"
+    whom = f"{sex} survey" if sex in fits else "mixed survey"
     return Estimate(mean, math.sqrt(within + between), f"{given}, {whom}")

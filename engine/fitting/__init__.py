@@ -1,1 +1,1 @@
-"""What a fitter settles beyond the carries: one section of the result document for each part of the job."""
+"""A fitting: all that follows from one case, and the sections of the result document."""

@@ -1,0 +1,1 @@
+"""Measured shots: reading tables and text, setting mishits aside, summing up."""

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from engine.shots.cells import UNITS, Unit, bare, missing, quantity
-from engine.shots.clubnames import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
+from .cells import UNITS, Unit, bare, missing, quantity
+from .club_names import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
 
 # what a column of numbers may hold: the kind of its unit
 KIND = {

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from engine.shots.cells import (
+from .cells import (
     MOST_COLUMNS,
     MOST_LINE,
     MOST_ROWS,
@@ -27,8 +27,9 @@ from engine.shots.cells import (
     quantity,
     split_line,
 )
-from engine.shots.clubnames import club_id, leading_club, plain, several_clubs
-from engine.shots.columns import (
+from .club_names import club_id, leading_club, plain, several_clubs
+from .column_units import Known, UnitChooser
+from .columns import (
     KIND,
     MEASURED,
     Column,
@@ -41,12 +42,11 @@ from engine.shots.columns import (
     split_heading,
     unknown_header,
 )
-from engine.shots.freeform import WIDEST, Loose
-from engine.shots.measures import Known, UnitChooser
-from engine.shots.report import MOST_SAID, Finding, LeftOut, Question, Report
-from engine.shots.rows import Gatherer, Row, label_line, mark_of, part_names, plausible, usual_mark
+from .free_text import WIDEST, Loose
+from .remarks import MOST_SAID, Finding, LineLeftOut, Question, Remarks
+from .rows import Gatherer, Row, label_line, mark_of, part_names, plausible, usual_mark
 
-__all__ = ["Column", "Finding", "LeftOut", "Question", "Table", "TableError", "decode", "read_table"]
+__all__ = ["Column", "Finding", "LineLeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
 ALL = "*"  # all days, or all names as one player
 MOST_OPTIONS = 60
@@ -65,7 +65,7 @@ class Table:
     shots: tuple[dict[str, Any], ...]
     lines: tuple[int, ...] = field(repr=False, default=())
     understood: tuple[Column, ...] = ()
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[LineLeftOut, ...] = ()
     findings: tuple[Finding, ...] = ()
     needs: tuple[Question, ...] = ()
     headings: tuple[str, ...] = ()
@@ -154,7 +154,7 @@ class _Sheet:
     line: int  # of the heading
 
 
-def _sheet(lines: list[tuple[int, str]], report: Report) -> _Sheet | None:
+def _sheet(lines: list[tuple[int, str]], report: Remarks) -> _Sheet | None:
     """The cells of a text that is a table; None if it is loose text."""
     told = re.fullmatch(r'"?sep=([,;|\t])"?[ ,;]*', lines[0][1].strip(" \r"))
     if told and len(lines) > 1:
@@ -297,7 +297,7 @@ class _Reader:
     balls: float | None
 
     def __post_init__(self) -> None:
-        self.report = Report()
+        self.report = Remarks()
         self.units = UnitChooser(self.length, self.speed, self.report, self.usual)
         self.shots: list[tuple[int, dict[str, Any]]] = []
         self.understood: list[Column] = []

@@ -1,0 +1,1 @@
+"""The player's swing: parameters, delivery, calibration to the shots, and whether they make sense together."""

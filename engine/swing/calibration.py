@@ -1,39 +1,39 @@
 """What the measured shots say of the swing: the most probable parameters, their covariance, and draws from it.
 
-The posterior is found by nonlinear least squares on whitened parameters (maximum a posteriori) and approximated by a
-normal distribution at its top (Laplace; Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, section 4.1). Every club
-that was hit has a discrepancy of its own, so that no club is forced onto the model.
+The top of the posterior is found by nonlinear least squares on whitened unknowns (maximum a posteriori). About it the
+model is a straight line, in which everything but the sizes of the departures is normal, so that their evidence, what
+the clubs say of one another and the draws follow in closed form (`engine.swing.conditioning`).
 """
 
 from __future__ import annotations
 
-import zlib
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from engine.case import Case
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import air_of, struck_in
-from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.observations import ClubShots, Observation, gather
-from engine.swing.parameters import DISCREPANCY_SD, FAMILIES, INDEX, PARAMETERS, prior
-from engine.units import RPM
+from ..documents.case import Case, Club
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import air_of, struck_in
+from ..units import RPM
+from . import departures
+from .conditioning import SEED as SEED
+from .conditioning import Chances, Line, condition, foreseen, standard_normals
+from .delivery import Clubs, carry, deliver
+from .observations import ClubShots, Observation, gather
+from .parameters import FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
+from .ties import TIE_SPEED, TIES, usual_clubs, weights
 
 Array = NDArray[np.float64]
 
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
-DOUBT = 3.0  # a club this many standard deviations from what the others say is named, and trusted less
-DOUBTED_SD = 0.25  # [log carry], discrepancy allowed to such a club
-MISFIT_WEIGHT = 3.0  # clubs
-MOST_MISFIT = 5.0  # a deviation counts for no more than this
-MOST_SPREAD = 3.0  # the misfit factor counts for no more: beyond it lie swings that nobody has
-SEED = 20260
+DOUBT = 3.0  # two clubs this many standard deviations apart do not belong to one swing
+MOST_DOUBTED = 3
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeaveOneOut:
     """A club's carry as measured and as the other clubs predict it. Carries [m]; ``z`` in standard deviations."""
 
     club: str
@@ -48,9 +48,10 @@ class LeftOut:
 class Posterior:
     """What is known of the swing after the shots.
 
-    mean, sd : (parameters,) at the most probable values; theta : (draws, parameters); own : log-carry discrepancy
-    draws of each club that was hit, (draws,); prior_mean, prior_sd : (parameters,); misfit : (draws,), factor on
-    every spread, learned from how well the clubs predict one another.
+    mean, sd : (parameters,); theta : (draws, parameters); smooth : (draws, `departures.SIZE`), weights of the departure
+    over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd : (draws,),
+    the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs by id;
+    doubted : clubs that may well be wrong, which count for less.
     """
 
     converged: bool
@@ -58,114 +59,110 @@ class Posterior:
     mean: Array
     sd: Array
     theta: Array
+    smooth: Array
     own: dict[str, Array]
+    own_sd: Array
     prior_mean: Array
     prior_sd: Array
-    misfit: Array
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeaveOneOut, ...]
     doubted: tuple[str, ...]
     summaries: tuple[ClubShots, ...]
-    # What `next_ball` needs: the top in whitened units and the curvature there.
+    families: dict[str, str]
+    # What `next_ball` needs: the top in whitened unknowns and the curvature there (parameters, smooth, clubs hit).
     top: Array = field(repr=False)
     precision: Array = field(repr=False)
+    smooth_sd: Array = field(repr=False)
     clubs_hit: tuple[str, ...] = ()
 
     def discrepancy_sd(self, club_id: str) -> float:
-        """Prior standard deviation of a club's log-carry discrepancy: larger for a club that is doubted."""
-        return DOUBTED_SD if club_id in self.doubted else DISCREPANCY_SD
+        """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
+        usual = departures.WOOD_SD
+        if departures.learned(self.families.get(club_id, "iron")):
+            usual = float(np.sqrt(np.mean(self.own_sd**2)))
+        return float(np.hypot(usual, departures.WRONG_SD)) if club_id in self.doubted else usual
 
     def discrepancy(self, club_id: str) -> Array:
-        """Log-carry discrepancy draws (draws,) of any club; clubs never hit draw from the prior, always the same."""
+        """Draws (draws,) of a club's own log-carry departure; clubs never hit draw from the prior, always the same."""
         if club_id in self.own:
             return self.own[club_id]
-        return _normals(club_id, len(self.theta)) * (DISCREPANCY_SD * self.misfit)
+        size = self.own_sd if departures.learned(self.families.get(club_id, "iron")) else departures.WOOD_SD
+        return standard_normals(club_id, len(self.theta)) * size
+
+    def of_loft(self, loft: ArrayLike, families: tuple[str, ...]) -> Array:
+        """Draws (draws, clubs) of the departure [log carry] that goes with lofts [deg] of these families."""
+        return (
+            departures.expected(self.theta, loft, families) + self.smooth @ departures.basis(loft, families).T
+        )
+
+    def departure(self, clubs: Sequence[Club]) -> Array:
+        """Draws (draws, clubs) of the whole departure [log carry] of clubs: that of their loft and their own."""
+        whole = self.of_loft([c.loft_deg for c in clubs], tuple(c.family for c in clubs))
+        return whole + np.stack([self.discrepancy(c.id) for c in clubs], axis=1) if clubs else whole
 
 
 def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None) -> Posterior:
     """Posterior of the swing parameters given a case's body, stated speeds and shots.
 
-    Never fails on a checked case: without shots it is the prior. ``draws`` of the posterior are made with a fixed
-    seed, so that one case gives one answer.
+    Never fails on a checked case: without shots it is the prior. ``draws`` of the posterior are made with fixed
+    normals, so that one case gives one answer and a few more balls move the draws no more than they must.
     """
     observations, summaries = gather(case)
     mean, sd = prior(case)
     problem = _Problem(case, observations, mean, sd, model)
-    doubted: list[str] = []
-    fit = problem.solve(doubted)
-    checks = problem.leave_one_out(fit)
-    for _ in range(3):
-        worst = max((c for c in checks if c.club not in doubted), key=lambda c: abs(c.z), default=None)
-        if worst is None or abs(worst.z) < DOUBT or len(problem.clubs) < 3:
-            break
-        doubted.append(worst.club)
+    doubted: tuple[str, ...] = ()
+    while True:
         fit = problem.solve(doubted)
-        checks = problem.leave_one_out(fit)
+        chances = Chances.of(fit.line, doubted)
+        worst = chances.worst() if len(doubted) < MOST_DOUBTED else None
+        if worst is None:
+            break
+        doubted = (*doubted, worst)
+    drawn = condition(fit.line, chances, draws, bend=lambda white: problem.bend(fit, white))
     count = len(PARAMETERS)
-    covariance = np.linalg.inv(fit.precision)
-    root = np.linalg.cholesky(covariance)
-    normal = np.random.default_rng(SEED).standard_normal((draws, count))
-    # A club has the same normals before and after it is hit, so that new balls move the draws no more than they must.
-    normal = np.column_stack([normal, *(_normals(club, draws) for club in problem.clubs)])
-    misfit = _misfit(checks, draws)
-    white = fit.top + misfit[:, None] * (normal @ root.T)
-    scale = problem.discrepancy_scale(doubted)
-    own = {club: white[:, count + i] * scale[i] for i, club in enumerate(problem.clubs)}
+    smooth_sd = departures.weight_sd(np.sqrt(chances.mean_square(departures.BEND_SD, axis=1)))
+    own_sd = np.sqrt(chances.mean_square(departures.OWN_SD, axis=0))
+    named = chances.named()
+    scale = np.concatenate([np.ones(count), smooth_sd, fit.line.own_sd(own_sd, named)])
+    own = {club: drawn.own[:, i] for i, club in enumerate(problem.clubs)}
     for club in reversed(case.bag):  # a head that was bent or fitted anew keeps what its balls said of it
         if club.became and club.id in own:
             own.setdefault(club.became, own[club.id])
     return Posterior(
         converged=fit.converged,
         status=fit.status,
-        mean=mean + sd * fit.top[:count],
-        sd=sd * float(np.median(misfit)) * np.sqrt(np.diag(covariance)[:count]),
-        misfit=misfit,
-        theta=mean + sd * white[:, :count],
+        mean=mean + sd * chances.mean[:count],
+        sd=sd * chances.sd[:count],
+        theta=mean + sd * drawn.white[:, :count],
+        smooth=drawn.smooth,
         own=own,
+        own_sd=drawn.own_sd,
         prior_mean=mean,
         prior_sd=sd,
-        left_out=checks,
-        doubted=tuple(doubted),
+        left_out=problem.left_out(fit, doubted),
+        doubted=named,
         summaries=summaries,
-        top=fit.top,
-        precision=fit.precision,
+        families={c.id: c.family for c in case.bag},
+        top=fit.top * fit.scale / scale,
+        precision=fit.line.precision(own_sd, smooth_sd, named),
+        smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
     )
 
 
-def _normals(club_id: str, draws: int) -> Array:
-    """Standard normals (draws,) of a club's own, always the same."""
-    return np.random.default_rng([SEED, zlib.crc32(club_id.encode())]).standard_normal(draws)
-
-
-def _misfit(checks: tuple[LeftOut, ...], draws: int) -> Array:
-    """Draws (draws,) of the factor on all spreads, learned from how well clubs predict one another.
-
-    The leave-one-out deviations are taken as normal with an unknown common scale whose prior is worth `MISFIT_WEIGHT`
-    clubs at 1; its posterior is a scaled inverse chi-square (Gelman et al. 2013, section 2.6), so that intervals have
-    Student's tails when few clubs were hit and widen when clubs contradict one another.
-    """
-    if not checks:
-        return np.ones(draws)
-    from scipy.special import gammaincinv
-
-    z2 = sum(min(abs(c.z), MOST_MISFIT) ** 2 for c in checks)
-    level = np.random.default_rng([SEED, 0]).permutation(draws)  # evenly spread, in no order
-    chi2 = 2 * gammaincinv((MISFIT_WEIGHT + len(checks)) / 2, (level + 0.5) / draws)
-    return np.minimum(np.sqrt((MISFIT_WEIGHT + z2) / chi2), MOST_SPREAD)
-
-
 @dataclass(frozen=True, slots=True)
 class _Fit:
+    """The top in whitened unknowns, the departures at their typical sizes (``scale``), and the straight model about it."""
+
     converged: bool
     status: str
     top: Array
-    precision: Array
-    residual: Array
-    slope: Array
+    scale: Array
+    line: Line
+    at_top: Array
 
 
 class _Problem:
-    """Residuals and derivatives of a case's observations in whitened parameters and club discrepancies."""
+    """Residuals and derivatives of a case's observations in whitened parameters and departures."""
 
     def __init__(
         self,
@@ -180,31 +177,44 @@ class _Problem:
         self.clubs = tuple(dict.fromkeys(o.club.id for o in observations if o.quantity == "carry"))
         self.air = air_of(struck_in(case.conditions))
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
-        self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
         by_id = {o.club.id: o.club for o in observations}
-        self.targets = (
-            Clubs.of([by_id[i] for i, _ in pairs], grip_down=[g for _, g in pairs]) if pairs else None
+        self.ties = TIES if self.clubs else ()
+        usual = usual_clubs(case.player.sex) if self.ties else ()
+        self.of_usual = weights() if self.ties else np.zeros((0, 0))
+        self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
+        self.usual = slice(len(pairs), None)  # columns of the usual clubs
+        self.targets = Clubs.of(
+            [*(by_id[i] for i, _ in pairs), *usual], grip_down=[*(g for _, g in pairs), *(0.0 for _ in usual)]
         )
-        self.value = np.array([o.value for o in observations])
-        self.error = np.array([o.error for o in observations])
-        self.own = np.array(
-            [self.clubs.index(o.club.id) if o.quantity == "carry" else -1 for o in observations], int
+        self.value = np.array([*(o.value for o in observations), *(t.level for t in self.ties)])
+        self.error = np.array([*(o.error for o in observations), *(t.sd for t in self.ties)])
+        self.keys = (
+            *(f"{o.club.id} {o.grip_down:.3f} {o.quantity}" for o in observations),
+            *(f"tie {t.name}" for t in self.ties),
         )
-        # Parameters of families that nobody hit move nothing and need no flights.
-        idle = set(FAMILIES) - {o.club.family for o in observations}
+        count = len(observations)
+        self.carried = np.array([o.quantity == "carry" for o in observations], bool)
+        self.belongs = np.zeros((len(self.value), len(self.clubs)))
+        for row in np.flatnonzero(self.carried):
+            self.belongs[row, self.clubs.index(observations[row].club.id)] = 1.0
+        of_target = departures.basis(self.targets.loft, self.targets.family)
+        self.basis = np.zeros((len(self.value), departures.SIZE))
+        if count:
+            self.basis[:count] = of_target[self.column] * self.carried[:, None]
+        if self.ties:
+            self.basis[count:] = self.of_usual @ of_target[self.usual]
+        self.learned = np.array([departures.learned(by_id[c].family) for c in self.clubs], bool)
+        self.next_to = _next_to([by_id[c] for c in self.clubs], case)
+        # Parameters of families that nothing here tells of move nothing and need no flights.
+        idle = set(FULL_SHOT_FAMILIES) - set(self.targets.family)
         self.free = np.array(
             [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
         )
 
-    def discrepancy_scale(self, doubted: list[str]) -> Array:
-        return np.array([DOUBTED_SD if c in doubted else DISCREPANCY_SD for c in self.clubs])
-
     def predict(self, white: Array) -> Array:
-        """Model values (rows, observations) for whitened parameters (rows, parameters)."""
+        """Model values (rows, observations and ties) for whitened parameters (rows, parameters)."""
         theta = self.mean + self.sd * white
-        assert self.targets is not None
         delivery = deliver(theta, self.targets)
-        need_carry = any(o.quantity == "carry" for o in self.observations)
         values = {
             "club_speed": np.log(delivery.club_speed),
             "ball_speed": np.log(delivery.ball_speed),
@@ -212,50 +222,70 @@ class _Problem:
             "attack": delivery.attack,
             "spin": np.log(np.maximum(delivery.spin, 1e-3) / RPM),
         }
-        if need_carry:
+        told = []
+        if self.clubs:
             flight = carry(theta, delivery, self.air, model=self.model)
-            values["carry"] = np.log(np.maximum(flight.carry, 0.1)) + theta[:, INDEX["range_ball"], None]
-        return np.stack(
-            [values[o.quantity][:, c] for o, c in zip(self.observations, self.column, strict=True)], axis=1
-        )
+            far = np.log(np.maximum(flight.carry, 0.1))
+            far = far + departures.expected(theta, self.targets.loft, self.targets.family)
+            values["carry"] = far + theta[:, INDEX["range_ball"], None]
+            faster = theta[:, INDEX["log_speed"], None] - TIE_SPEED
+            told = [far[:, self.usual] @ self.of_usual.T - faster * [t.by_speed for t in self.ties]]
+        own = [values[o.quantity][:, [c]] for o, c in zip(self.observations, self.column, strict=True)]
+        return np.concatenate([*own, *told], axis=1)
 
     def linear(self, white: Array) -> tuple[Array, Array]:
-        """Model values (observations,) and derivatives (observations, parameters) at one whitened point."""
+        """Model values (observations and ties,) and derivatives by parameters at one whitened point."""
         moved = np.flatnonzero(self.free)
         rows = np.repeat(white[None], len(moved) + 1, axis=0)
         rows[np.arange(1, len(moved) + 1), moved] += STEP
         values = self.predict(rows)
-        slope = np.zeros((len(self.observations), len(white)))
+        slope = np.zeros((len(self.value), len(white)))
         slope[:, moved] = ((values[1:] - values[0]) / STEP).T
         return values[0], slope
 
-    def solve(self, doubted: list[str]) -> _Fit:
+    def solve(self, doubted: tuple[str, ...]) -> _Fit:
+        """The top for departures of typical size, and the line about it."""
         from scipy.optimize import least_squares
 
-        count, clubs = len(self.mean), len(self.clubs)
-        scale = self.discrepancy_scale(doubted)
-        carried = self.own >= 0
-        memory: dict[bytes, tuple[Array, Array]] = {}
+        count = len(self.mean)
+        n = len(self.value)
+        line = Line(
+            rest=np.zeros(n),
+            slope=np.zeros((n, count)),
+            basis=self.basis,
+            belongs=self.belongs,
+            error=self.error,
+            keys=self.keys,
+            clubs=self.clubs,
+            learned=self.learned,
+            next_to=self.next_to,
+        )
+        smooth, own = (
+            departures.weight_sd(departures.BEND_TYPICAL),
+            line.own_sd(departures.OWN_TYPICAL, doubted),
+        )
+        fixed = line.unknowns(own, smooth)
+        size = fixed.shape[1]
+        memory: dict[bytes, tuple[Array, Array, Array]] = {}
 
-        def at(x: Array) -> tuple[Array, Array]:
+        def at(x: Array) -> tuple[Array, Array, Array]:
             key = x.tobytes()
             if key not in memory:
                 memory.clear()
-                value, slope = (
-                    self.linear(x[:count]) if self.observations else (np.zeros(0), np.zeros((0, count)))
-                )
-                full = np.zeros((len(value), count + clubs))
+                model, slope = self.linear(x[:count]) if n else (np.zeros(0), np.zeros((0, count)))
+                full = fixed.copy()
                 full[:, :count] = slope
-                full[carried, count + self.own[carried]] = scale[self.own[carried]]
-                value = value + np.where(carried, (scale * x[count:])[self.own] if clubs else 0.0, 0.0)
-                residual = np.concatenate([(value - self.value) / self.error, x])
-                memory[key] = residual, np.concatenate([full / self.error[:, None], np.eye(count + clubs)])
+                residual = (model + fixed @ x - self.value) / self.error
+                memory[key] = (
+                    np.concatenate([residual, x]),
+                    np.concatenate([full / self.error[:, None], np.eye(size)]),
+                    model,
+                )
             return memory[key]
 
-        start = np.zeros(count + clubs)
         found = least_squares(
             lambda x: at(x)[0],
-            start,
+            np.zeros(size),
             jac=lambda x: at(x)[1],
             method="trf",
             x_scale=1.0,
@@ -264,54 +294,53 @@ class _Problem:
             gtol=1e-5,
             max_nfev=40,
         )
-        residual, jacobian = at(found.x)
-        slope = jacobian[: len(self.observations)]
+        _, jacobian, model = at(found.x)
+        slope = jacobian[:n, :count] * self.error[:, None]
         return _Fit(
             converged=bool(found.success) and bool(np.isfinite(found.cost)),
             status=str(found.message),
             top=found.x,
-            precision=jacobian.T @ jacobian,
-            residual=residual[: len(self.observations)],
-            slope=slope,
+            scale=np.concatenate([np.ones(count), smooth, own]),
+            line=replace(line, slope=slope, rest=self.value - model + slope @ found.x[:count]),
+            at_top=model,
         )
 
-    def leave_one_out(self, fit: _Fit) -> tuple[LeftOut, ...]:
-        """Each club's full-grip carry predicted from the other clubs, by one linear step from the top.
+    def bend(self, fit: _Fit, white: Array) -> Array:
+        """How far the flown model lies from the line (draws, observations and ties)."""
+        count = len(self.mean)
+        return self.predict(white) - (fit.at_top + (white - fit.top[:count]) @ fit.line.slope.T)
 
-        Taking a club's rows J out of the normal equations moves the top by ``(H - J'J)^-1 J'r``.
-        """
-        out = []
+    def left_out(self, fit: _Fit, doubted: tuple[str, ...]) -> tuple[LeaveOneOut, ...]:
+        """Each club's carry, least gripped down, as the other clubs foresee it."""
         if len(self.clubs) < 2:
             return ()
-        count = len(self.mean)
-        for number, club in enumerate(self.clubs):
-            rows = np.array([o.club.id == club and o.balls > 0 for o in self.observations])
-            j, r = fit.slope[rows], fit.residual[rows]
-            precision = fit.precision - j.T @ j
-            covariance = np.linalg.inv(precision)
-            step = covariance @ (j.T @ r)
-            mine = [i for i, o in enumerate(self.observations) if o.club.id == club and o.quantity == "carry"]
-            i = min(mine, key=lambda k: self.observations[k].grip_down)
-            error = self.error[i]
-            row = fit.slope[i] * error
-            # the discrepancy of a club left out is that of any club never hit
-            scale = row[count + number]
-            row = row.copy()
-            row[count + number] = 0.0
-            shift = float(row @ step)
-            variance = float(row @ covariance @ row) + DISCREPANCY_SD**2
-            value = self.value[i] + fit.residual[i] * error - scale * fit.top[count + number] + shift
-            sd = float(np.sqrt(variance))
-            z = (self.value[i] - value) / float(np.hypot(sd, error))
-            level = 1.6449 * sd
-            out.append(
-                LeftOut(
-                    club,
-                    float(np.exp(self.value[i])),
-                    float(np.exp(value)),
-                    float(np.exp(value - level)),
-                    float(np.exp(value + level)),
-                    float(z),
-                )
+        rows = []
+        for club in self.clubs:
+            own = [o.club.id == club and o.balls > 0 for o in self.observations]
+            mine = np.array([*own, *(False for _ in self.ties)])
+            carried = [i for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
+            rows.append((mine, int(min(carried, key=lambda k: self.observations[k].grip_down))))
+        out = []
+        for other in foreseen(fit.line, doubted, rows):
+            value = self.value[other.observation]
+            level = 1.6449 * other.sd
+            measured, predicted, low, high = (
+                float(np.exp(value + off)) for off in (0.0, other.off, other.off - level, other.off + level)
             )
+            out.append(LeaveOneOut(other.club, measured, predicted, low, high, other.z))
         return tuple(out)
+
+
+def _next_to(hit: list[Club], case: Case) -> Array:
+    """By how much [log carry] the balls of the next club on either side would miss each club hit, (clubs, 2)."""
+    lofts = sorted({c.loft_deg for c in case.carried if departures.learned(c.family)})
+    out = np.full((len(hit), 2), np.nan)
+    for row, club in zip(out, hit, strict=True):
+        if departures.learned(club.family):
+            below = [x for x in lofts if x < club.loft_deg]
+            above = [x for x in lofts if x > club.loft_deg]
+            row[:] = [
+                departures.FALL * (club.loft_deg - x) if x is not None else np.nan
+                for x in (below[-1] if below else None, above[0] if above else None)
+            ]
+    return out

@@ -9,24 +9,25 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import Air
-from engine.flight.trajectory import Flight, Launch, fly
-from engine.impact import DRY_FRICTION, ball_restitution, strike
-from engine.swing.parameters import (
-    FAMILIES,
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import Air
+from ..physics.impact import DRIVER_RESTITUTION, DRY_FRICTION, Delivery, ball_restitution, strike
+from ..physics.trajectory import Flight, Launch, fly
+from ..units import DEGREE
+from .parameters import (
+    ATTACK_BY_LOFT,
+    FULL_SHOT_FAMILIES,
     INDEX,
+    LEAN_BY_SPEED,
     LEAN_SHARE,
+    LEAN_SPEED,
     REFERENCE_HEAD,
     REFERENCE_LENGTH,
     REFERENCE_LOFT,
     USUAL_LOFT_OFFSET,
 )
-from engine.units import DEGREE
 
 Array = NDArray[np.float64]
-
-DRIVER_RESTITUTION = 0.83  # [-], thin face at the limit of the rules (read in press; Equipment Rules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,23 +50,6 @@ class Clubs:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """Head and ball at impact; arrays (draws, clubs). Speeds [m/s], angles [deg], spin [rad/s].
-
-    azimuth, axis_tilt : start and bend to the right [deg]; zero where no lie is off.
-    """
-
-    club_speed: Array
-    attack: Array
-    face_loft: Array
-    ball_speed: Array
-    launch: Array
-    spin: Array
-    azimuth: ArrayLike = 0.0
-    axis_tilt: ArrayLike = 0.0
-
-
 def deliver(
     theta: Array, clubs: Clubs, *, lie_error_deg: ArrayLike = 0.0, friction: float = DRY_FRICTION
 ) -> Delivery:
@@ -74,19 +58,19 @@ def deliver(
     Parameters
     ----------
     theta : (draws, parameters) in the order of `engine.swing.parameters.PARAMETERS`
-    clubs : the clubs, families of `FAMILIES` (no putters)
+    clubs : the clubs, families of `FULL_SHOT_FAMILIES` (no putters)
     lie_error_deg : how much too upright each club sits at impact [deg] (clubs,) for a right-handed player, who then
         starts and bends the ball to the left
-    friction : of face and ball, `engine.impact.WET_FRICTION` for a wet face
+    friction : of face and ball, `engine.physics.impact.WET_FRICTION` for a wet face
 
     Returns
     -------
     Delivery, arrays of shape (draws, clubs)
     """
-    unknown = set(clubs.family) - set(FAMILIES)
+    unknown = set(clubs.family) - set(FULL_SHOT_FAMILIES)
     if unknown:
         raise ValueError(
-            f"`clubs.family` must be one of {', '.join(FAMILIES)}, not {', '.join(sorted(unknown))}"
+            f"`clubs.family` must be one of {', '.join(FULL_SHOT_FAMILIES)}, not {', '.join(sorted(unknown))}"
         )
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)
@@ -100,8 +84,10 @@ def deliver(
         + family["speed"]
     )
     speed = np.exp(log_speed)
-    attack = p["attack"] + p["attack_slope"] * longer + family["attack"]
-    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] - USUAL_LOFT_OFFSET) * np.array(
+    attack = p["attack"] + p["attack_slope"] * longer + ATTACK_BY_LOFT * loftier + family["attack"]
+    # a driver is hit off a tee, and its circulated figures show no such leaning
+    slower = LEAN_BY_SPEED * (p["log_speed"] - LEAN_SPEED) * np.array([f != "driver" for f in clubs.family])
+    lean = USUAL_LOFT_OFFSET + (p["loft_offset"] + slower - USUAL_LOFT_OFFSET) * np.array(
         [LEAN_SHARE[f] for f in clubs.family]
     )
     face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]

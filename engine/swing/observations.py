@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case, Club, Shot
-from engine.shots.robust import Summary, pooled_share, shrunk_sd, summarise
-from engine.swing.parameters import STATED_ATTACK_SD, stated_driver
+from ..documents.case import Case, Club, Shot
+from ..shots.summary import PRIOR_BALLS, Summary, pooled_share, shrunk_sd, summarise
+from .parameters import STATED_ATTACK_SD, stated_driver
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
-QUANTITIES = {
+MEASURED = {
     "carry_m": ("carry", True, CARRY_FLOOR),
     "club_speed_mps": ("club_speed", True, 0.012),
     "ball_speed_mps": ("ball_speed", True, 0.008),
@@ -21,6 +21,9 @@ QUANTITIES = {
 }
 SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
 """Shot-to-shot standard deviation where too few balls tell: share of the value, launch in [deg]; common practice."""
+PLAYER_BALLS = (
+    20.0  # a player's carries scatter much alike from club to club, by share: worth so many balls; our choice
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +61,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
     for number, shot in enumerate(case.shots):
         if shot.use:
             groups.setdefault((shot.club, round(shot.grip_down_m, 3)), []).append(number)
-    observations: list[Observation] = []
+    found: list[tuple[Club, float, str, Summary, bool, float]] = []
     summaries: list[ClubShots] = []
     bag = {club.id: club for club in case.bag if club.family != "putter"}
     for (club_id, grip), numbers in sorted(groups.items()):
@@ -66,7 +69,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
             continue
         club = bag[club_id]
         shots = {n: case.shots[n] for n in numbers}
-        for field, (name, share, floor) in QUANTITIES.items():
+        for field, (name, share, floor) in MEASURED.items():
             told = {
                 n: s
                 for n, s in shots.items()
@@ -75,13 +78,22 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
             if not told:
                 continue
             summary = _summary([getattr(s, field) for s in told.values()], list(told.values()), name, share)
-            observations.append(_observation(club, grip, name, summary, share, floor))
+            found.append((club, grip, name, summary, share, floor))
             if (
                 name == "carry"
             ):  # first of the table: a ball that its carry sets aside says nothing else either
                 summaries.append(ClubShots(club, grip, tuple(told), summary))
                 mishits = {n for n, counts in zip(told, summary.used, strict=True) if not counts}
                 shots = {n: s for n, s in shots.items() if n not in mishits}
+    player = carry_spread(tuple(summaries))
+    observations = [
+        _observation(
+            *one,
+            towards=player if one[2] == "carry" else SPREAD[one[2]],
+            weight=PLAYER_BALLS if one[2] == "carry" else PRIOR_BALLS,
+        )
+        for one in found
+    ]
     if (stated := stated_driver(case)) is not None:
         observations.append(Observation(stated[0], 0.0, "attack", stated[1], STATED_ATTACK_SD, 0))
     return tuple(observations), tuple(summaries)
@@ -94,15 +106,26 @@ def _summary(values: list[float], shots: list[Shot], name: str, share: bool) -> 
         spread_prior=SPREAD[name] if share else None,
         keep=[s.keep for s in shots],
         balls=[s.balls for s in shots],
+        sds=[s.carry_sd_m for s in shots] if name == "carry" else None,
     )
 
 
 def _observation(
-    club: Club, grip: float, name: str, summary: Summary, share: bool, floor: float
+    club: Club,
+    grip: float,
+    name: str,
+    summary: Summary,
+    share: bool,
+    floor: float,
+    *,
+    towards: float,
+    weight: float,
 ) -> Observation:
+    """The centre of a quantity; its spread is drawn ``towards`` the player's own or the usual one by so many balls."""
     centre = summary.mean
     own = summary.sd / centre if share else summary.sd
-    sd = shrunk_sd(own, n=sum(summary.used), towards=SPREAD[name])
+    free = summary.degrees - (PRIOR_BALLS if share else 0)
+    sd = shrunk_sd(own, n=free + 1, towards=towards, prior_balls=weight)
     error = float(np.hypot(sd / np.sqrt(summary.counted), floor))
     return Observation(
         club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted
@@ -111,5 +134,6 @@ def _observation(
 
 def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
     """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with the prior's as so many balls."""
-    several = [g.carry for g in summaries if sum(g.carry.used) > 1]
-    return float(pooled_share([c.sd / c.mean for c in several], counts=[sum(c.used) for c in several]))
+    several = [g.carry for g in summaries if g.carry.degrees > PRIOR_BALLS]
+    counts = [c.degrees - PRIOR_BALLS + 1 for c in several]
+    return float(pooled_share([c.sd / c.mean for c in several], counts=counts))

@@ -21,8 +21,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.case import Case, Club, Conditions
-from engine.units import INCH, MPH
+from ..documents.case import Case, Club, Conditions
+from ..units import INCH, MPH
 
 REFERENCE_LENGTH = 37 * INCH  # [m], 7-iron; common practice
 REFERENCE_LOFT = 34.5  # [deg], 7-iron; common practice
@@ -32,90 +32,92 @@ REFERENCE_HEIGHT = {"male": 1.756, "female": 1.628, None: 1.70}  # [m], ANSUR II
 RANGE_BALL_FACTOR = 0.93  # [-], carry of a range ball over that of a good one; common practice, no source
 RANGE_BALL_SD = 0.03
 
-FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
+FULL_SHOT_FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge")
 CP = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """One parameter of the swing: prior mean and standard deviation, unit, why, and where the prior comes from."""
+    """One parameter of the swing: prior mean and standard deviation, unit, and where the prior comes from."""
 
     name: str
     unit: str
     mean: float
     sd: float
-    why: str
     source: str
 
 
+# head speed with the 7-iron; from stated speed, else from sex and height
 LOG_SPEED = Parameter(
     "log_speed",
     "log(m/s)",
     float(np.log(68 * MPH)),
     0.18,
-    "head speed with the 7-iron; from stated speed, else from sex and height",
     "average driver speeds 93 and 72 mph of men and women (governing bodies in the press, 2023)",
 )
 
 SHARED = (
     LOG_SPEED,
+    # speed from length alone: 0.7 to 1.4 mph an inch near 90 mph
     Parameter(
         "length_effect",
         "1/m",
         0.0120 / INCH,
         0.0027 / INCH,
-        "speed from length alone: 0.7 to 1.4 mph an inch near 90 mph",
         "Kenny, Wallace & Otto 2008 (0.7 mph an inch); constant angular velocity (1.4 mph an inch)",
     ),
+    # a heavier head moves more slowly: 26 g on a driver costs about 2.7 mph
     Parameter(
         "head_mass_effect",
         "-",
         0.19,
         0.06,
-        "a heavier head moves more slowly: 26 g on a driver costs about 2.7 mph",
         "MacKenzie, Ryan & Rice 2015, as cited in Proceedings 49(1):81",
     ),
+    # straighter faces are swung harder; what is left of the speed along a stepped set
     Parameter(
         "loft_intent",
         "1/deg",
         0.0029,
         0.0010,
-        "straighter faces are swung harder; what is left of the speed along a stepped set",
         f"circulated tour averages ({CP}) less the two effects above",
     ),
-    Parameter("attack", "deg", -3.0, 1.4, "angle of attack with the 7-iron", CP),
-    Parameter(
-        "attack_slope", "deg/m", 0.40 / INCH, 0.10 / INCH, "longer clubs meet the ball later in the arc", CP
-    ),
-    Parameter("loft_offset", "deg", -11.5, 2.5, "hands ahead take loft off the face at impact, 7-iron", CP),
-    Parameter("loft_slope", "deg/deg", -0.20, 0.05, "more is taken off lofted clubs", CP),
-    Parameter("strike", "log", -0.020, 0.030, "energy lost to strikes off the centre", CP),
-    Parameter(
-        "spin_factor", "log", 0.28, 0.12, "iron spin over rigid rolling: the ball's tangential spring", CP
-    ),
-    Parameter("spin_slope", "1/deg", 0.006, 0.003, "the same, with loft", CP),
+    # angle of attack with the 7-iron
+    Parameter("attack", "deg", -3.0, 1.4, CP),
+    # longer clubs meet the ball later in the arc
+    Parameter("attack_slope", "deg/m", 0.20 / INCH, 0.15 / INCH, CP),
+    # hands ahead take loft off the face at impact, 7-iron
+    Parameter("loft_offset", "deg", -11.5, 2.0, CP),
+    # more is taken off lofted clubs
+    Parameter("loft_slope", "deg/deg", -0.22, 0.04, CP),
+    # energy lost to strikes off the centre
+    Parameter("strike", "log", -0.020, 0.030, CP),
+    # iron spin over rigid rolling: the ball's tangential spring
+    Parameter("spin_factor", "log", 0.28, 0.12, CP),
+    # the same, with loft
+    Parameter("spin_slope", "1/deg", 0.006, 0.003, CP),
+    # this ball's drag over the default form
     Parameter(
         "ball_drag",
         "log",
         0.0,
         0.05,
-        "this ball's drag over the default form",
         "carry spread of 18 m over 13 ball models: Lyu, Kensrud, Smith & Tosaya 2018",
     ),
+    # this ball's lift over the default form
     Parameter(
         "ball_lift",
         "log",
         0.0,
         0.07,
-        "this ball's lift over the default form",
         "as for drag",
     ),
+    # range balls carry 5 to 10 % less; only if used, and as the case states it where it does
     Parameter(
         "range_ball",
         "log",
         float(np.log(RANGE_BALL_FACTOR)),
         RANGE_BALL_SD / RANGE_BALL_FACTOR,
-        "range balls carry 5 to 10 % less; only if used, and as the case states it where it does",
         CP,
     ),
 )
@@ -125,19 +127,24 @@ _FAMILY = {
     "driver": ((-0.015, 0.03), (-1.0, 1.2), (11.0, 1.2), (0.025, 0.02), (-0.35, 0.16)),
     "fairway": ((0.0, 0.02), (-1.0, 0.8), (4.7, 1.0), (0.065, 0.02), (-0.17, 0.12)),
     "hybrid": ((-0.01, 0.02), (-0.6, 1.0), (3.4, 1.5), (0.035, 0.015), (-0.03, 0.10)),
-    "wedge": ((-0.01, 0.015), (0.0, 0.6), (0.0, 1.0), (-0.005, 0.015), (0.0, 0.06)),
+    "wedge": ((0.0, 0.006), (0.0, 0.4), (0.0, 0.5), (0.0, 0.006), (0.0, 0.03)),
 }
 _PARTS = (
-    ("speed", "log", "speed of the family beside the line of the irons"),
-    ("attack", "deg", "attack of the family beside the line of the irons (a driver is hit off a tee)"),
-    ("loft", "deg", "loft at impact of the family beside the line of the irons"),
-    ("strike", "log", "ball speed of the family beside the rigid body (thin faces)"),
-    ("spin", "log", "spin of the family beside the irons (gear effect of woods)"),
+    # speed of the family beside the line of the irons
+    ("speed", "log"),
+    # attack of the family beside the line of the irons (a driver is hit off a tee)
+    ("attack", "deg"),
+    # loft at impact of the family beside the line of the irons
+    ("loft", "deg"),
+    # ball speed of the family beside the rigid body (thin faces)
+    ("strike", "log"),
+    # spin of the family beside the irons (gear effect of woods)
+    ("spin", "log"),
 )
 FAMILY_PARAMETERS = tuple(
-    Parameter(f"{family}_{part}", unit, *_FAMILY[family][number], why, f"circulated tour averages ({CP})")
+    Parameter(f"{family}_{part}", unit, *_FAMILY[family][number], f"circulated tour averages ({CP})")
     for family in _FAMILY
-    for number, (part, unit, why) in enumerate(_PARTS)
+    for number, (part, unit) in enumerate(_PARTS)
 )
 
 PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS
@@ -150,7 +157,14 @@ STATED_ATTACK_SD = 1.0
 OPEN_ATTACK_SD = 20.0
 """[deg], prior of the driver's attack beside the irons where it was stated: wide, so that the statement alone decides it
 and says nothing of the irons (one part in 200 of it reaches them)."""
-DISCREPANCY_SD = 0.035  # [log carry], a club's own departure from the model; common practice, no source
+ATTACK_BY_LOFT = -0.025
+"""[deg/deg]. Along a set attack steepens by 0.4 to 0.5 deg from club to club an inch and 7 deg apart (circulated tour
+averages); half of it is taken to go with length (`attack_slope`), half with loft and the place of the ball."""
+LEAN_BY_SPEED = -11.0
+"""[deg] of loft at impact per log of speed: slower swings lean the shaft less. From launch and attack of circulated
+averages, 7-irons at 90, 78, 76 and 62 mph launch at 16.3, 18.5, 19.0 and 21 deg (common practice, no source). Without it
+carry over loft bends far more at slow speeds than it is seen to."""
+LEAN_SPEED = float(np.log(90 * MPH))
 
 
 def prior(case: Case) -> tuple[np.ndarray, np.ndarray]:

@@ -2,15 +2,15 @@
 
 /** Puts a document into the page and keeps both sides alike. */
 export class Dashboard {
-  /** `send(patch)` hands one patch to the worker, which answers with `idle` when it has dealt with it. */
+  /** `send(message)` hands one patch, or one message of the page, to the worker, which answers with `idle` when it has dealt with it. */
   constructor(send) {
     this.send = send;
     this.document = null;
     this.live = false; // whether the worker listens yet
     this.busy = false; // whether it is still at the last patch
-    this.waiting = [];
+    this.waiting = []; // changes of the document, and messages, in their order
     this.applying = 0;
-    this.since = 0; // when the patch that the worker is at was sent
+    this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
   }
 
@@ -39,23 +39,46 @@ export class Dashboard {
     if (event.attr === "value" && typeof event.model?.value === "string")
       this.typed?.handed(String(event.model.title || event.model.name || ""), event.model.value);
     if (this.live && !this.busy) return this._send([event]);
-    if (event.model && event.attr)
-      // only the newest value of a slider that moves on while the worker computes is worth sending
-      this.waiting = this.waiting.filter((w) => !(w.model === event.model && w.attr === event.attr));
+    // Only the newest value of a slider that moves on while the worker computes is worth sending. What was pressed or said
+    // in between was meant for the value of then.
+    const since = 1 + this.waiting.findLastIndex((w) => !(w.model && w.attr));
+    const same = (w) => w.model === event.model && w.attr === event.attr;
+    if (event.model && event.attr) this.waiting = this.waiting.filter((w, n) => n < since || !same(w));
     this.waiting.push(event);
   }
 
+  /** A message to the dashboard, in turn with what was changed and pressed; numbers that wait go together. */
+  say(kind, payload) {
+    const last = this.waiting.at(-1);
+    if (last?.said === kind && payload.numbers) last.payload.numbers.push(...payload.numbers);
+    else this.waiting.push({ said: kind, payload });
+    if (this.live && !this.busy) this._next();
+  }
+
+  _next() {
+    if (this.waiting[0].said) {
+      const { said, payload } = this.waiting.shift();
+      return this._hand({ type: "said", kind: said, payload, turn: true });
+    }
+    const end = this.waiting.findIndex((w) => w.said);
+    this._send(this.waiting.splice(0, end < 0 ? Infinity : end));
+  }
+
   _send(events) {
+    this._hand({ type: "patch", patch: this.document.create_json_patch(events) });
+  }
+
+  _hand(message) {
     this.busy = true;
     this.since = performance.now();
-    this.send(this.document.create_json_patch(events));
+    this.send(message);
   }
 
   /** The worker is free: send what has gathered. */
   idle() {
     this.live = true;
     this.busy = false;
-    if (this.waiting.length) this._send(this.waiting.splice(0));
+    if (this.waiting.length) this._next();
     else this.typed?.settled();
   }
 

@@ -1,10 +1,10 @@
 // The service worker as the page sees it: registered when all is ready, updated only when the person says yes.
 
-import { dismiss, notice } from "./notices.js";
+import { notice } from "./notices.js";
+import { updates } from "./update.js";
 
 const DAY = 86_400_000; // [ms]
 const LATER = 20_000; // [ms] after the start: time for what nobody waits for
-const PATIENCE = 8_000; // [ms] for the old version to let go; a browser may let it finish what it is at for minutes
 
 const supported = () => "serviceWorker" in navigator && globalThis.isSecureContext;
 
@@ -14,44 +14,12 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     notice("offline", "This browser cannot keep Fettle for use without a signal.", { seconds: 12 });
     return;
   }
-  let first = !navigator.serviceWorker.controller; // until the first version is in charge of this page
-  let wanted = false; // the person waits for the new version
-  let late = false; // and has been told to go on meanwhile
-  let patience;
-  const reload = () => beforeReload().then(() => location.reload());
-  navigator.serviceWorker.addEventListener("controllerchange", () => {
-    clearTimeout(patience);
-    if (wanted) return reload();
-    if (first) return void (first = false);
-    const how = late ? "is in its place now" : "was taken in another tab";
-    notice("update", `A new version of Fettle ${how}. This tab goes on with the one it has until it is loaded again.`, {
-      shut: "Later",
-      actions: [["Load it now", reload]],
-    });
-  });
-  const offer = (worker) =>
-    notice("update", "A new version of Fettle is ready.", {
-      shut: "Later",
-      actions: [
-        [
-          "Use it now",
-          () => {
-            wanted = true;
-            notice("update", "Changing over to the new version.", { shut: "" });
-            worker.postMessage("take-over");
-            patience = setTimeout(() => {
-              [wanted, late] = [false, true];
-              notice("update", "The version in use is still at something, so the new one has to wait. Go on; Fettle says when it can be loaded.");
-            }, PATIENCE);
-          },
-        ],
-      ],
-    });
+  const update = updates({ beforeReload });
   const follow = (worker) =>
     worker?.addEventListener("statechange", () => {
-      if (worker.state === "installed" && navigator.serviceWorker.controller) offer(worker);
+      if (worker.state === "installed" && navigator.serviceWorker.controller) update.offer(worker);
       if (worker.state === "activated") {
-        if (wanted) dismiss("update");
+        update.settled();
         if (document.documentElement.dataset.offline !== "ready") notice("offline", "Ready to work offline.", { seconds: 8 });
         document.documentElement.dataset.offline = "ready";
       }
@@ -61,7 +29,7 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
   try {
     const registration = await navigator.serviceWorker.register("./sw.js", { scope: "./", updateViaCache: "none" });
     if (registration.active) document.documentElement.dataset.offline = "ready";
-    if (registration.waiting && navigator.serviceWorker.controller) offer(registration.waiting);
+    if (registration.waiting && navigator.serviceWorker.controller) update.offer(registration.waiting);
     follow(registration.installing);
     registration.addEventListener("updatefound", () => follow(registration.installing));
     document.addEventListener("visibilitychange", () => {

@@ -57,7 +57,8 @@ function print({ page }) {
   requestAnimationFrame(() => globalThis.print());
 }
 
-function* deep(place) {
+/** All elements of a tree with open shadow roots. */
+export function* deep(place) {
   for (const item of place.querySelectorAll("*")) {
     yield item;
     if (item.shadowRoot) yield* deep(item.shadowRoot);
@@ -112,6 +113,7 @@ const KINDS = {
   print,
   picture,
   download: ({ name, mime, text }) => saveFile(name, mime, text),
+  refusal: ({ text }) => notice("refusal", text, { seconds: 15 }),
   step: () => scrollTo({ top: 0 }),
 };
 

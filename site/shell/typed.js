@@ -3,6 +3,7 @@
 
 const KEY = "fettle-typed";
 const MOST = 20; // fields
+const TYPING = "\n"; // no label: the name of the field of one number after the other
 const QUIET = 3000; // [ms] after which what was taken in without a save had changed nothing
 
 /** All elements of a tree with open shadow roots: the one that has the focus. */
@@ -21,14 +22,15 @@ const labelOf = (field) =>
 
 export class Typed {
   constructor() {
-    this.fields = new Map(); // label -> {value, number}; a number once it was handed to the dashboard
+    // name, mostly the label -> {label, value, number}; a number once it was handed to the dashboard
+    this.fields = new Map();
     this.number = 0; // of the last text handed over
     this.taken = 0; // of the last text that the dashboard has dealt with
     addEventListener("input", (event) => this._input(event.composedPath()[0]), true);
   }
 
   _input(field) {
-    if (!isField(field)) return;
+    if (!isField(field) || field.getRootNode().host?.classList.contains("entry")) return; // see entry.js
     const label = labelOf(field);
     if (label) this._note(label, field.value, Infinity);
   }
@@ -38,9 +40,21 @@ export class Typed {
     if (this.fields.has(label)) this._note(label, value, ++this.number);
   }
 
-  _note(label, value, number) {
-    this.fields.delete(label);
-    this.fields.set(label, { value: String(value).slice(0, 400), number });
+  /** What stands in the field of one number after the other. */
+  typing(label, value) {
+    this._note(label, value, Infinity, TYPING);
+  }
+
+  /** That number goes to the dashboard; those before it may be on their way still. */
+  entered(label, value) {
+    this.fields.delete(TYPING);
+    const number = ++this.number;
+    this._note(label, value, number, `${TYPING}${number}`);
+  }
+
+  _note(label, value, number, name = label) {
+    this.fields.delete(name);
+    this.fields.set(name, { label, value: String(value).slice(0, 400), number });
     if (this.fields.size > MOST) this.fields.delete(this.fields.keys().next().value);
     this._write();
   }
@@ -60,7 +74,7 @@ export class Typed {
 
   /** What was handed over up to this number is on the device, or changed nothing. */
   drop(number) {
-    for (const [label, { number: n }] of this.fields) if (n <= number) this.fields.delete(label);
+    for (const [name, { number: n }] of this.fields) if (n <= number) this.fields.delete(name);
     this._write();
   }
 
@@ -73,7 +87,7 @@ export class Typed {
 
   /** What is not stored yet, as `label: text`. */
   get left() {
-    return [...this.fields].filter(([, { value }]) => value).map(([label, { value }]) => `${label}: ${value}`);
+    return [...this.fields.values()].filter(({ value }) => value).map(({ label, value }) => `${label}: ${value}`);
   }
 
   _write() {

@@ -8,12 +8,13 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.screens.sheet import Bench
-from app.store import default_layouts
-from engine.case import Shot, read_case, restore
+from app.players import default_layouts
+from app.screens.sheet import LayoutToBuild
+from engine.documents.case import Shot
+from engine.documents.reading import read_case, restore
 from engine.fitting import sections
-from engine.fitting.work import Work
-from engine.layouts.kinds import plan
+from engine.fitting.fitting import Fitting
+from engine.sets.plan import plan
 from engine.solve import solve
 
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -45,7 +46,7 @@ def build(page, layout_id):
 
 def orders(case):
     """What the sheet orders: the clubs with work, and the minutes."""
-    sheet = Bench(Work(case)).sheet
+    sheet = LayoutToBuild(Fitting(case)).sheet
     return [c.name for c in sheet.clubs if c.minutes or not c.feasible], sheet.minutes
 
 
@@ -61,7 +62,7 @@ def test_the_next_sheet_orders_nothing(page, layout_id, gap):
         page.state.change(lambda case: edits.wants("gap_m")(case, gap), "gap")
     page.go("build")
     page.here.which.take(layout_id)
-    ordered = page.state.work.clubs
+    ordered = page.state.fitting.clubs
     before = {c.id: c for c in page.state.case.bag}
     assert gap is None or any(abs(c.loft_deg - before[c.id].loft_deg) > 0.5 for c in ordered)
     build(page, layout_id)
@@ -74,14 +75,14 @@ def test_the_next_sheet_orders_nothing(page, layout_id, gap):
     assert orders(page.state.case) == ([], 0)
     for kind in KINDS[1:3]:  # what is added later does not take its place on the sheet
         page.state.change(lambda case, kind=kind: edits.add_layout(case, kind), "added")
-    assert page.state.work.layout.id == "built" and orders(page.state.case) == ([], 0)
+    assert page.state.fitting.layout.id == "built" and orders(page.state.case) == ([], 0)
 
 
 def test_a_gap_asked_for_bends_the_bag_itself(page):
     page.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
     page.go("build")
     page.here.which.take("stepped")
-    ordered = {c.id: c.loft_deg for c in page.state.work.clubs}
+    ordered = {c.id: c.loft_deg for c in page.state.fitting.clubs}
     bent = [i for i, loft in ordered.items() if abs(loft - page.state.case.club(i).loft_deg) > 0.5]
     build(page, "stepped")
     assert bent
@@ -131,12 +132,14 @@ def test_clubs_as_they_were_are_in_no_layout_verdict_or_sweep(page):
     page.state.change(
         lambda case: replace(case, layouts=(*case.layouts[:1], *default_layouts(case.bag))), "more"
     )
-    work = page.state.work
-    assert not {c.id for c in work.present} & gone
-    assert sections.common_length(work).clubs == sum(c.family in ("iron", "wedge") for c in work.present)
-    assert not {c.club for c in sections.build(work).rules.findings} & gone
-    assert not {c.id for c in sections.SECTIONS["make_up"](work).carried} & gone
-    assert not {o.club for o in sections.next_ball(work).next.ranking} & gone
+    fitting = page.state.fitting
+    assert not {c.id for c in fitting.present} & gone
+    assert sections.common_length(fitting).clubs == sum(
+        c.family in ("iron", "wedge") for c in fitting.present
+    )
+    assert not {c.club for c in sections.build(fitting).rules.findings} & gone
+    assert not {c.id for c in sections.SECTIONS["make_up"](fitting).carried} & gone
+    assert not {o.club for o in sections.next_ball(fitting).next.ranking} & gone
 
 
 def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
@@ -203,13 +206,13 @@ def test_undo_brings_the_old_bag_back(page):
 def test_balls_after_the_build_are_judged_against_the_clubs_as_built(page):
     page.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "which")
-    promised = {c.id: c for c in page.state.work.clubs}
+    promised = {c.id: c for c in page.state.fitting.clubs}
     build(page, "single")
     page.state.change(
         lambda case: edits.add_retest(case, tuple(Shot("9i", carry_m=110.0 + d) for d in (-2, 0, 2))), "hit"
     )
-    (found,) = sections.retest(page.state.work).clubs
-    flown = page.state.work.predict((promised["9i"],)).carry.mean()
+    (found,) = sections.retest(page.state.fitting).clubs
+    flown = page.state.fitting.predict((promised["9i"],)).carry.mean()
     assert found.club == "9i" and found.predicted.mean == pytest.approx(float(flown), abs=0.5)
 
 
@@ -237,7 +240,7 @@ def test_a_club_can_be_carried_again(page):
     assert "off" not in bag.former.css_classes
     press(page, "Carry it again")
     assert page.state.case.club("5i-old").became is None and "off" in bag.former.css_classes
-    assert page.state.case.club("5i-old") in page.state.work.present
+    assert page.state.case.club("5i-old") in page.state.fitting.present
 
 
 def test_sets_built_by_older_versions_open_with_their_former_clubs_told_apart():

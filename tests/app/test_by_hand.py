@@ -7,8 +7,8 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.store import norm_bag
-from engine.layouts.kinds import plan
+from app.players import norm_bag
+from engine.sets.plan import plan
 
 
 @pytest.fixture
@@ -135,14 +135,14 @@ def test_a_mistyped_carry_is_asked_about_where_it_was_typed(page):
     for club, carry in (("7i", "140"), ("7i", "142"), ("9i", "40")):
         hit._choose(club)
         hit.entry.value = carry
-        assert "do not belong to one swing" not in hit.stats.object
+        assert "cannot come from the same swing" not in hit.stats.object
         hit._add()
-    assert "do not belong to one swing" in hit.stats.object and "and not 40\u00a0m" in hit.stats.object
+    assert "cannot come from the same swing" in hit.stats.object and "not 40\u00a0m" in hit.stats.object
     hit._choose("5i")  # also beside a club that was not hit yet
-    assert "do not belong to one swing" in hit.stats.object
+    assert "cannot come from the same swing" in hit.stats.object
     hit._choose("9i")
     hit._undo_ball()
-    assert "do not belong to one swing" not in hit.stats.object
+    assert "cannot come from the same swing" not in hit.stats.object
 
 
 @pytest.mark.parametrize(("label", "name"), [("driver", "attack_deg"), ("7-iron", "iron7_attack_deg")])

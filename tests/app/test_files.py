@@ -8,8 +8,8 @@ import pytest
 from app.demo import demo_case
 from app.edits import built, wants
 from app.files import csv_cell, csv_text, file_name
-from app.screens.sheet import Bench, sheet_rows
-from engine.fitting.work import Work
+from app.screens.sheet import LayoutToBuild, sheet_rows
+from engine.fitting.fitting import Fitting
 from engine.solve import solve
 
 
@@ -38,7 +38,7 @@ def test_the_sheet_holds_the_wanted_figures():
     case = demo_case()
     layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
     chosen = wants("layout")(case, layout["id"])
-    head, rows = sheet_rows(Bench(Work(chosen)), "metric")
+    head, rows = sheet_rows(LayoutToBuild(Fitting(chosen)), "metric")
     wanted = head.index("length wanted (cm)")
     assert [float(r[wanted]) for r in rows] == pytest.approx(
         [100 * c["length_m"] for c in layout["clubs"]], abs=0.06
@@ -48,7 +48,7 @@ def test_the_sheet_holds_the_wanted_figures():
 def test_after_building_old_balls_stay_with_old_clubs():
     case = demo_case()
     layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    after = built(case, Work(wants("layout")(case, layout["id"])).clubs)
+    after = built(case, Fitting(wants("layout")(case, layout["id"])).clubs)
     lengths = {c.id: c.length_m for c in after.bag}
     hit = {s.club for s in after.shots}
     assert len(after.shots) == len(case.shots)

@@ -12,11 +12,12 @@ import pytest
 
 from app import bridge, link
 from app.demo import demo_case
+from app.players import new_case
 from app.state import State
-from app.store import new_case
-from engine.case import Case, Shot, Swing, read_case
-from tests.mutate import mutated
-from tests.mutate import packed as pack
+from engine.documents.case import Case, Shot, Swing
+from engine.documents.reading import read_case
+from tests.hostile_texts import mutated
+from tests.hostile_texts import packed as pack
 
 RELEASES = sorted((Path(__file__).parents[1] / "fixtures").glob("release-*"))
 SLOWEST = 5.0  # [s] for one text on a busy machine; the usual is some milliseconds
@@ -414,7 +415,7 @@ def test_twenty_thousand_mutated_links_and_files_do_no_harm(seed):
 
 
 def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
-    from engine import solve as module
+    from engine.fitting import fitting as module
 
     whole = module.solve
     asked = []

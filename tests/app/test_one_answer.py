@@ -9,15 +9,17 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
+from app.phrases import phrase, phrases
+from app.phrases.layouts import chance_words, verdict_of
+from app.players import entries_of, new_case
 from app.screens.methods import methods_page
-from app.store import entries_of, new_case
-from app.words import DECIDES, better, reasons, titles, verdict
-from engine.case import Layout, LayoutClub, read_case
+from engine.documents.case import Layout, LayoutClub
+from engine.documents.reading import read_case
 from engine.fitting import sections
+from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
-from engine.fitting.work import Work
-from engine.layouts.compare import MEASURES
-from engine.layouts.usual import complete
+from engine.sets.compare import CRITERIA, DECIDES
+from engine.sets.usual import complete
 from engine.solve import solve
 
 
@@ -33,16 +35,18 @@ def sparse():
 def test_the_bar_names_the_pair_of_the_verdict(case, turned):
     case = replace(case, layouts=case.layouts[::-1] if turned else case.layouts)
     result = solve(case).to_doc()
-    said, names = verdict(result), titles(result, "metric")
+    said = verdict_of(result)
     first, other = said["layouts"]
     (row,) = [
         r for r in result["comparison"] if r["measure"] == DECIDES and {r["a"], r["b"]} == {first, other}
     ]
-    words, chance = better(result, "metric")
-    assert words.startswith(f"Chance that {names[first][0].lower()}{names[first][1:]} leaves")
-    assert f"than {names[other][0].lower()}{names[other][1:]};" in words
+    assert [x["id"] for x in said["statement"]["layouts"]] == [first, other]
+    kinds = {x["id"]: x["kind"].replace("present", "your present set") for x in result["layouts"]}
+    bar, lead = chance_words(said["statement"], "metric"), phrase(said["statement"], "metric")
+    for told in (bar, lead.lower()):
+        assert told.index(f"{kinds[first]}") < told.rindex(f"{kinds[other]}")
     assert (
-        chance
+        said["statement"]["chance"]
         == said["chance"]
         == (row["chance_b_better"] if row["b"] == first else 1 - row["chance_b_better"])
     )
@@ -51,21 +55,25 @@ def test_the_bar_names_the_pair_of_the_verdict(case, turned):
 def test_equal_chances_of_other_pairs_do_not_take_the_bar():
     """Chances saturate, so that several pairs have the very same one."""
     result = solve(sparse()).to_doc()
-    first, other = verdict(result)["layouts"]
+    said = verdict_of(result)
+    first, other = said["layouts"]
     chances = [
         max(r["chance_b_better"], 1 - r["chance_b_better"])
         for r in result["comparison"]
         if r["measure"] == DECIDES
     ]
     assert chances.count(max(chances)) > 1
-    names = titles(result, "metric")
-    assert names[first][1:] in better(result, "metric")[0] and names[other][1:] in better(result, "metric")[0]
+    assert [x["id"] for x in said["statement"]["layouts"]] == [first, other]
+    assert said["statement"]["chance"] == max(chances)
 
 
 def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():
     case = replace(demo_case(), layouts=(Layout("a", "single", 0.95), Layout("b", "single", 0.90)))
-    said = verdict(solve(case).to_doc())
-    assert "(2)" in said["what"]
+    told = phrase(verdict_of(solve(case).to_doc())["statement"], "metric")
+    assert "95\u00a0cm" in told and "90\u00a0cm" in told
+    case = replace(demo_case(), layouts=(Layout("a", "own"), Layout("b", "own"), Layout("c", "own")))
+    told = phrase(verdict_of(solve(case).to_doc())["statement"], "metric")
+    assert "(2)" in told or "(3)" in told
 
 
 @pytest.mark.parametrize("club", ["5w", "dr", "4h"])
@@ -78,14 +86,14 @@ def test_a_wood_changed_by_hand_has_one_carry_everywhere(club, left_out):
         case = edits.layout("single", clubs=tuple(c for c in named.layouts[1].clubs if c.id != club))(case)
     else:
         case = edits.layout_club("single", club, "loft_deg")(case, case.club(club).loft_deg + 6)
-    work = Work(case)
-    carries = {c.id: c.carry_m.mean for x in work.result.layouts if x.id == "single" for c in x.clubs}
+    fitting = Fitting(case)
+    carries = {c.id: c.carry_m.mean for x in fitting.result.layouts if x.id == "single" for c in x.clubs}
     told = [carries[club]] if club in carries else []
-    told += [w.carry_m.mean for w in sections.woods(work).woods if w.club.id == club]
-    top = sections.irons_stop(work)
+    told += [w.carry_m.mean for w in sections.woods(fitting).woods if w.club.id == club]
+    top = sections.irons_stop(fitting)
     told += [c.carry_m.mean for c in top.candidates if c.club.id == club]
     told += [top.driver_m.mean] if club == "dr" else []
-    bag = sections.SECTIONS["make_up"](work)
+    bag = sections.SECTIONS["make_up"](fitting)
     told += [c.carry_m.mean for c in bag.carried if c.id == club]
     assert len(told) >= 2 and max(told) - min(told) < 0.2
 
@@ -138,11 +146,12 @@ def test_a_measure_has_one_title_and_it_is_of_what_is_measured():
     result = solve(case).to_doc()
     (row,) = [r for r in result["comparison"] if r["measure"] == "gap_spread_m"]
     assert row["b"] == "single" and row["difference"]["mean"] > 1  # the one with a club bent out of its line
-    why = verdict(result)["why"] + " ".join(reasons(result, "metric"))
-    assert "unevenness of the gaps" in why and " evenness" not in why
-    for measure in MEASURES:
-        if measure.name == "gap_spread_m":
-            assert (measure.title, measure.better) == ("unevenness of the gaps", "less")
+    (said,) = (d for d in result["differences"] if d["kind"] == "difference.gap_spread_m")
+    assert [x["id"] for x in said["layouts"]] == [row["a"], row["b"]]
+    assert said["quantities"]["difference"]["value"] == pytest.approx(row["difference"]["mean"])
+    assert "the gaps are more even, varying by" in phrase(said, "metric")
+    assert phrase(said, "metric") in phrases(verdict_of(result)["reasons"] + result["differences"], "metric")
+    assert [m.better for m in CRITERIA if m.name == "gap_spread_m"] == ["less"]
 
 
 def test_the_screens_say_what_is_done_with_the_air():

@@ -8,13 +8,13 @@ from app import bridge
 from app.choices import Choices
 from app.main import Page
 from app.paste import understand
+from app.players import new_case
 from app.reading_words import FIELDS, FINDINGS, REASONS, finding, left_out, question
 from app.screens.pasting import columns_words, lines_words
 from app.state import State
-from app.store import new_case
 from engine.shots.columns import ROLES
-from engine.shots.report import CODES, KEYS, Finding, LeftOut, Question
-from engine.shots.report import REASONS as CLOSED
+from engine.shots.remarks import CODES, KEYS, Finding, LineLeftOut, Question
+from engine.shots.remarks import REASONS as CLOSED
 from engine.units import YARD
 
 TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
@@ -229,7 +229,7 @@ def test_launch_data_without_a_carry_is_taken_in_as_such():
 
 def test_everything_the_reader_may_say_has_words():
     assert set(FIELDS) == set(ROLES)
-    assert {left_out(LeftOut(1, "x", code, "y")) for code in CLOSED} and set(FINDINGS) == set(CODES)
+    assert {left_out(LineLeftOut(1, "x", code, "y")) for code in CLOSED} and set(FINDINGS) == set(CODES)
     assert set(REASONS) < set(CLOSED)
     for code in CODES:
         assert "{" not in finding(Finding(code, 1, "x", 2, "spin_rpm"))

@@ -7,12 +7,12 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
-from app.measures import unit
-from app.parts import Fold
-from app.spoken import spoken
-from app.store import new_case
+from app.phrases import phrase
+from app.players import new_case
+from app.units import unit
+from app.widgets import Fold
 from engine.fitting import sections
-from engine.fitting.work import Work
+from engine.fitting.fitting import Fitting
 
 
 @pytest.fixture(autouse=True)
@@ -76,18 +76,18 @@ def test_pictures_hold_the_sections():
     page.go("layout")
     screen = page.here
     open_all(screen)
-    work = Work(page.state.case)
-    swept = sections.common_length(work)
+    fitting = Fitting(page.state.case)
+    swept = sections.common_length(fitting)
     drawn = screen.sweep_plot.source.data
     assert list(drawn["length"]) == pytest.approx(
         [unit("club", "metric").shown(x.length_m) for x in swept.lengths]
     )
     assert list(drawn["mean"]) == pytest.approx([x.miss_m.mean for x in swept.lengths])
-    driver = sections.driver(work)
+    driver = sections.driver(fitting)
     plot = screen.rest.driver_plot
     assert plot.marks.data["x"] == [pytest.approx(driver.standing.launch_deg.mean)]
     assert plot.best.data["y"] == [pytest.approx(driver.map.best.spin_rpm)]
-    told = sections.next_ball(work).next
+    told = sections.next_ball(fitting).next
     assert max(screen.next_plot.source.data["share"]) == pytest.approx(100 * told.ranking[0].share_cut)
     view = screen.above_plot.sources[0].data
     first = page.state.result["layouts"][0]
@@ -124,9 +124,9 @@ def test_balls_after_the_build_are_taken_in_and_judged():
     again.text.value = "7i 139 141 138 140\n9i 118 121"
     again._take()
     assert len(page.state.case.retest) == 6
-    found = sections.retest(Work(page.state.case))
+    found = sections.retest(Fitting(page.state.case))
     for club in found.clubs:
-        assert spoken(club.words, "metric")[:20] in again.said.object
+        assert phrase(club.statement, "metric")[:20] in again.said.object
     again._forget()
     assert page.state.case.retest == ()
 
@@ -135,7 +135,7 @@ def test_layout_to_build_is_the_engines_and_can_be_chosen():
     page = Page({})
     page.state.add_player(demo_case())
     page.go("build")
-    assert page.here.layout_id == Work(page.state.case).layout.id
+    assert page.here.layout_id == Fitting(page.state.case).layout.id
     other = next(x.id for x in page.state.case.layouts if x.id != page.here.layout_id)
     page.here._choose(other)
     assert page.here.layout_id == other == page.state.case.wants.layout

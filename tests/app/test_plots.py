@@ -9,15 +9,15 @@ from bokeh.models import Scatter
 from app import bridge
 from app.demo import demo_case
 from app.main import Page
-from app.parts import Fold
-from app.plots.above import AbovePlot
 from app.plots.carries import CarriesPlot
+from app.plots.common_length import SweepPlot
+from app.plots.dispersion import AbovePlot
 from app.plots.driver import DriverPlot
 from app.plots.flights import FlightsPlot
 from app.plots.frame import Picture
-from app.plots.sweep import SweepPlot
+from app.widgets import Fold
 from engine.fitting import sections
-from engine.layouts.above import FromAbove, Landing
+from engine.sets.dispersion import FromAbove, Landing
 
 # one unit of the screen [m], as defined in the international yard and pound agreement of 1959
 UNIT = {"metric": 1.0, "imperial": 0.9144}
@@ -133,7 +133,7 @@ def test_flights_begin_at_the_ball_come_down_at_the_carry_and_stay_in_the_frame(
 
 
 def test_the_solid_line_of_common_lengths_is_the_one_to_take_the_dashed_one_the_present(page):
-    swept = sections.common_length(page.state.work)
+    swept = sections.common_length(page.state.fitting)
     plot = SweepPlot()
     plot.update(swept, "imperial", 0.9398)
     assert plot.now.visible and plot.now.location == pytest.approx(37.0)  # [in]
@@ -147,7 +147,7 @@ def test_the_solid_line_of_common_lengths_is_the_one_to_take_the_dashed_one_the_
 
 
 def test_the_drivers_map_is_strongest_at_its_star_and_blank_out_of_reach(page):
-    advice = sections.driver(page.state.work)
+    advice = sections.driver(page.state.fitting)
     plot = DriverPlot()
     plot.update(advice)
     (image,) = plot.map.data["image"]

@@ -6,16 +6,18 @@ import re
 import panel as pn
 import pytest
 
-from app import bridge, link
+from app import bridge, edits, link
 from app.demo import demo_case
 from app.main import Page
-from app.parts import Fold
+from app.widgets import Fold
 
 
 @pytest.fixture(scope="module")
 def page():
     bridge.install(None)
-    return Page({"hash": link.make(demo_case()).hash})
+    page = Page({"hash": link.make(demo_case()).hash})
+    page.state.change(lambda case: edits.wants("layout")(case, "single"), "set to build")
+    return page
 
 
 def shown(page: Page, step: str) -> str:

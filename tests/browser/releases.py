@@ -10,8 +10,8 @@ import threading
 import time
 from pathlib import Path
 
+from archives import lists
 from conftest import SITE, Served
-from pack import lists
 from serve import Handler
 
 PAGE = """<!doctype html>
@@ -36,7 +36,7 @@ def light_release(site: Path, release: str, *, kilobytes: int = 2500) -> Path:
     shutil.rmtree(site, ignore_errors=True)
     for folder in ("runtime", "app", "shell"):
         (site / folder).mkdir(parents=True)
-    for name in ("sw.template.js", "shell/offline.js", "shell/notices.js"):
+    for name in ("sw.template.js", "shell/offline.js", "shell/notices.js", "shell/update.js"):
         shutil.copy(SITE / name, site / name)
     noise = random.Random(release)
     for name, size in (("small", 20), ("large", kilobytes), ("late", 300)):

@@ -11,9 +11,9 @@ from walk import go, until
 
 from app import bridge, edits, link
 from app.demo import demo_case
+from app.players import new_case
 from app.state import State
-from app.store import new_case
-from engine.case import Case, Shot
+from engine.documents.case import Case, Shot
 
 STORE = """async (text) => {
   const { Storage } = await import("./storage.js");

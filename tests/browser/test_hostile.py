@@ -11,8 +11,8 @@ from walk import BUTTONS, HEADINGS
 
 from app import link
 from app.demo import demo_case
-from engine.case import restore
-from tests.mutate import CANARY, MARKUP, mutated
+from engine.documents.reading import restore
+from tests.hostile_texts import CANARY, MARKUP, mutated
 
 LONGEST = 60.0  # [s] for one answer on a busy machine; past it counts as hung
 A_PAGE = 50  # texts fed to one loaded page

@@ -264,8 +264,8 @@ def test_nothing_of_the_machine_that_built_it_is_inside():
 
 
 def test_a_change_that_no_longer_fits_stops_the_build():
+    from console import BuildError
     from image_patch import ASM, PATCHES, patched
-    from say import BuildError
 
     text = (ROOT / ".cache" / "pyodide" / ASM).read_text(encoding="utf-8")
     assert patched(ASM, text) != text

@@ -7,7 +7,7 @@ from conftest import PHONE, Person, command_line
 
 from app import link
 from app.demo import demo_case
-from engine.case import restore
+from engine.documents.reading import restore
 
 
 def fill(person, label, text):

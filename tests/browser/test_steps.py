@@ -8,10 +8,10 @@ import pytest
 from conftest import command_line
 from walk import go, open_fold, press, settle, until, visit
 
-from app import link
+from app import edits, link
 from app.demo import demo_case
+from app.phrases import phrase
 from app.screens.players import qr_picture
-from app.spoken import spoken
 
 MOST_TAPS = 12
 
@@ -47,7 +47,7 @@ def test_first_answer_from_blank_in_few_taps(chromium):
                 until(lambda: field("Carry of the").input_value() == "", "ball taken")
         tap(button("3 Lay out"))
         until(lambda: sum(bool(d["mean"]) for d in person.sources()) >= 2, "an answer")
-        until(lambda: "Chance that" in person.text(), "a verdict with its chance")
+        until(lambda: "Chance of being closer" in person.text(), "a verdict with its chance")
         assert taps <= MOST_TAPS, taps
         print(f"first answer after {taps} taps")
 
@@ -57,7 +57,7 @@ def person(chromium):
     with visit(
         chromium,
         width=390,
-        fragment=link.make(demo_case()).hash,
+        fragment=link.make(edits.wants("layout")(demo_case(), "single")).hash,
         device_scale_factor=1,
         accept_downloads=True,
     ) as someone:
@@ -230,7 +230,8 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         assert columns["club"] == list(carries)
         assert columns["mean"] == pytest.approx(list(carries.values()), abs=0.05)
     go(person, "play")
-    chosen = result["layouts"][0]
+    by_id = {x["id"]: x for x in result["layouts"]}
+    chosen = by_id[result["layout_to_build"]]
     cells = person.page.evaluate(
         """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
           yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
@@ -245,10 +246,9 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         low, high = (int(x) for x in row[2].split("\u2013"))
         assert (low, high) == (pytest.approx(carry["lo90"], abs=0.51), pytest.approx(carry["hi90"], abs=0.51))
     go(person, "build")
-    by_id = {x["id"]: x for x in result["layouts"]}
-    built = by_id[result["layout_to_build"]]
+    built = chosen
     work = {c["id"]: c for c in result["build"]["clubs"]}
     text = person.text()
     for club in built["clubs"]:
         for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
-            assert spoken(action, "metric") in text
+            assert phrase(action, "metric") in text

@@ -340,7 +340,7 @@ def whole_site(tmp_path):
 
 def second_release(site, tmp_path):
     """The same program under another release number."""
-    from pack import lists
+    from archives import lists
 
     new = tmp_path / "second"
     shutil.copytree(site, new)

@@ -2,13 +2,14 @@
 
 import pytest
 from conftest import SHOTS
-from walk import HEADINGS, clipped, go, overflow, settle, small_targets, unfold, until, visit
+from walk import HEADINGS, clipped, go, overflow, settle, small_targets, squeezed, unfold, until, visit
 
-from app import link
+from app import edits, link
 from app.demo import demo_case
 
 WIDTHS = {320: 700, 390: 844, 768: 1024, 1280: 850}
 NAMES = {390: "phone", 1280: "wide"}
+LEAST = {390: 4, 1280: 10}  # [em] that a column of words must have with text at twice its size
 
 
 @pytest.fixture(scope="module", params=WIDTHS)
@@ -18,7 +19,7 @@ def person(request, chromium):
         chromium,
         width=width,
         height=WIDTHS[width],
-        fragment=link.make(demo_case()).hash,
+        fragment=link.make(edits.wants("layout")(demo_case(), "single")).hash,
         device_scale_factor=1,
     ) as someone:
         someone.width = width
@@ -57,9 +58,10 @@ def test_text_at_twice_its_size(person):
     try:
         for step in HEADINGS:
             go(person, step)
+            person.page.screenshot(path=SHOTS / f"{step}-double-{NAMES[person.width]}.png", full_page=True)
             assert overflow(person) <= 0, step
             assert clipped(person) == [], step
-            person.page.screenshot(path=SHOTS / f"{step}-double-{NAMES[person.width]}.png", full_page=True)
+            assert squeezed(person, LEAST[person.width]) == [], step
     finally:
         person.page.evaluate("document.documentElement.style.fontSize = ''")
         settle(person)

@@ -129,6 +129,19 @@ def small_targets(person, least=44):
     )
 
 
+def squeezed(person, least):
+    """Running text in a column narrower than ``least`` em of its own size."""
+    return person.page.evaluate(
+        DEEP
+        + """((least) => { const out = []; for (const e of deep(document)) {
+          if (!e.matches('p, li, td.words, .chance span') || !seen(e) || e.textContent.trim().length < 40) continue;
+          const wide = e.getBoundingClientRect().width / parseFloat(getComputedStyle(e).fontSize);
+          if (wide < least) out.push(`${e.tagName} ${e.textContent.trim().slice(0, 30)} ${wide.toFixed(1)} em`) }
+          return out })"""
+        + f"({least})"
+    )
+
+
 def clipped(person):
     """Buttons and headings whose words do not fit into them, and text that leaves the screen at the right."""
     return person.page.evaluate(

@@ -1,24 +1,31 @@
-"""Invented players drawn from the priors, and their simulated shots: the yardstick for intervals."""
+"""Invented players with swings drawn from the priors, and their simulated shots: the yardstick for intervals.
+
+How their carries depart from the flight model is drawn here by other forms than the engine's; players who share nothing
+with the engine are in `truths`.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from engine.case import Case, Player, Shot
-from engine.clubs.norms import norm_bag
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.kinds import plan
-from engine.layouts.usual import DEFAULT_LAYOUTS
+from engine.documents.case import Case, Player, Shot
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.plan import plan
+from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.parameters import DISCREPANCY_SD, prior
+from engine.swing.departures import expected
+from engine.swing.parameters import prior
+from engine.workshop.norms import norm_bag
 
 SCATTER = 0.06  # shot-to-shot share of carry
+OWN = (0.005, 0.01, 0.02, 0.03)  # of carry, how far a player's clubs depart one by one; players differ in it
+TILT, WAVE = 0.015, 0.01  # of carry: a tilt every 10 deg of loft, and the height of a slow wave over it
 
 
 class SimulatedPlayer:
-    """A truth: swing parameters from the prior and a discrepancy for each club, and what each club truly carries."""
+    """A truth: swing parameters from the prior, a tilt and a wave over loft, and a departure for each club."""
 
-    def __init__(self, seed, *, model=None, discrepancy=DISCREPANCY_SD):
+    def __init__(self, seed, *, model=None, discrepancy=None):
         self.rng = np.random.default_rng(seed)
         sex = "male" if self.rng.random() < 0.6 else "female"
         self.player = Player(
@@ -28,14 +35,21 @@ class SimulatedPlayer:
         self.bag = norm_bag(sex)
         mean, sd = prior(Case(player=self.player))
         self.theta = (mean + sd * self.rng.standard_normal(len(mean)))[None]
-        self.own = {c.id: float(np.exp(self.rng.normal(0, discrepancy))) for c in self.bag}
+        size = float(self.rng.choice(OWN)) if discrepancy is None else discrepancy
+        self.own = {c.id: float(np.exp(self.rng.normal(0, size))) for c in self.bag}
+        self.tilt, self.wave = TILT * self.rng.standard_normal(), WAVE * self.rng.standard_normal()
+        self.phase = self.rng.uniform(0, 2 * np.pi)
         self.model = model
 
     def carries(self, clubs, *, grip_down=0.0):
         """True mean carries [m] of clubs."""
         arrays = Clubs.of(clubs, grip_down=grip_down)
         flight = carry(self.theta, deliver(self.theta, arrays), air_of(REFERENCE), model=self.model)
-        return flight.carry[0] * np.array([self.own[c.id] for c in clubs])
+        at = (arrays.loft - 36) / 10
+        smooth = self.tilt * at + self.wave * np.sin(2 * np.pi * at / 5 + self.phase)
+        smooth = np.where([f in ("driver", "fairway") for f in arrays.family], 0.0, smooth)
+        smooth = smooth + expected(self.theta, arrays.loft, arrays.family)[0]
+        return flight.carry[0] * np.exp(smooth) * np.array([self.own[c.id] for c in clubs])
 
     def shots(self, club_ids, balls, *, grip_down=0.0):
         """Simulated shots: carries scattered about the truth."""

@@ -13,7 +13,7 @@ import pytest
 from steps import Steps
 
 from engine.shots.cells import UNITS
-from engine.shots.report import CODES, KEYS, REASONS
+from engine.shots.remarks import CODES, KEYS, REASONS
 from engine.shots.table import TableError, decode, read_table
 
 CORPUS = Path(__file__).parents[1] / "corpus"

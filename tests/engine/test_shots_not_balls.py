@@ -5,7 +5,7 @@ certain, refused by the name of its column or row where it is not.
 import pytest
 
 from engine.shots.columns import field_of, says_mean, split_heading
-from engine.shots.report import Finding
+from engine.shots.remarks import Finding
 from engine.shots.table import read_table
 
 

@@ -12,10 +12,11 @@ import numpy as np
 import pytest
 
 from engine.__main__ import main
-from engine.case import Case, Layout, LayoutClub, Player, Shot, Wants, read_case
-from engine.clubs.balance import parts_of, usual_parts, weigh
-from engine.clubs.bend import limit_of
-from engine.clubs.norms import norm_bag
+from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
+from engine.documents.reading import read_case
+from engine.workshop.balance import parts_of, usual_parts, weigh
+from engine.workshop.bending import limit_of
+from engine.workshop.norms import norm_bag
 
 CARRIES = {
     "5i": (158, 153, 161, 156, 160, 155),
@@ -110,9 +111,11 @@ def test_the_sheet_says_what_the_lofts_and_the_balance_say(wanted):
             way = "weak" if change > 0 else "strong"
             if abs(change) >= 0.5:
                 seen += 1
-                assert any(f"{abs(change):.2g} deg {way}" in action for action in row["actions"]), row
+                (bent,) = (a for a in row["actions"] if a["kind"] == "work.bend_loft")
+                assert bent["quantities"]["change"]["value"] == pytest.approx(abs(change), abs=1e-9)
+                assert bent["terms"] == {"way": way}, row
                 assert row["bounce_after_deg"] == pytest.approx(lofts[row["id"]]["bounce_deg"], abs=1e-9)
-        if row["actions"] in (["leave as it is"],):
+        if [a["kind"] for a in row["actions"]] == ["work.none"]:
             club = bag[row["id"]]
             usual = usual_parts(club)
             parts = parts_of(

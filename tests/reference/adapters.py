@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from engine.case import Conditions
-from engine.flight.aerodynamics import SPIN_DECAY, aerodynamics
-from engine.flight.air import Air, air_of, moist_density, standard_density, sutherland_viscosity
-from engine.flight.trajectory import Launch, fly
-from engine.impact import effective_mass, gear_effect, lie_error, strike
+from engine.documents.case import Conditions
+from engine.physics.aerodynamics import SPIN_DECAY, aerodynamics
+from engine.physics.air import Air, air_of, moist_density, standard_density, sutherland_viscosity
+from engine.physics.impact import effective_mass, gear_effect, lie_error, strike
+from engine.physics.trajectory import Launch, fly
 from engine.units import BALL_DIAMETER, BALL_RADIUS, DEGREE, MPH, RPM, YARD
 
 DRY_15C = Air(1.225, 1.7894e-5)
@@ -85,7 +85,7 @@ def terminal_speed(*, drag, density):
     """Speed at which a ball falling through level air stops gaining, found by flying one straight up for long."""
     model = aerodynamics("modern")
     constant = type(model)(
-        "constant", "", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", ""
+        "constant", lambda re, w: (np.full_like(re, drag), np.zeros_like(re)), (0, 1), (0, 1), "", ""
     )
     high = fly(Launch(400.0, 89.99 * DEGREE, 1e-6), Air(density, 1.8e-5), model=constant)
     return float(high.speed)

@@ -5,18 +5,18 @@ from functools import cache
 
 import numpy as np
 
-from engine.case import Case, Layout, Player, Swing
-from engine.clubs.norms import norm_bag, norm_club
-from engine.flight.air import REFERENCE, air_of
-from engine.layouts.buildable import count_buildable
-from engine.layouts.kinds import plan
-from engine.layouts.loft_curve import FINE, loft_curve
-from engine.layouts.lofts import lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
-from engine.layouts.predict import predict
-from engine.layouts.sweep import sweep_lengths
-from engine.layouts.top import top_of_the_bag
+from engine.documents.case import Case, Layout, Player, Swing
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.common_length import sweep_lengths
+from engine.sets.loft_curve import FINE, loft_curve
+from engine.sets.lofts import lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from engine.sets.longest_iron import top_of_the_bag
+from engine.sets.plan import plan
+from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
 from engine.units import GRAM, INCH, MPH, YARD
+from engine.workshop.buildable import count_buildable
+from engine.workshop.norms import norm_bag, norm_club
 
 AIR = air_of(REFERENCE)
 IRONS = tuple(norm_club(i) for i in ("3i", "4i", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw"))

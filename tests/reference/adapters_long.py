@@ -2,21 +2,21 @@
 
 import numpy as np
 
-from engine.body.fit import body_fit
-from engine.clubs.balance import swing_weight_points, usual_parts, weigh
-from engine.clubs.flex import shaft_mass_for
-from engine.clubs.norms import norm_club
-from engine.clubs.trim import with_length
-from engine.flight.air import REFERENCE, air_of
-from engine.flight.ground import GREEN, run_out
-from engine.flight.trajectory import Launch, fly
-from engine.impact import strike
-from engine.longgame.launchmap import face_rise, launch_map, totals
-from engine.longgame.strike import off_centre
-from engine.putting import capture_offset, face_spin_share, putt, speed_for
-from engine.swing.delivery import DRIVER_RESTITUTION, Clubs, Delivery, carry, deliver
+from engine.bag.launch_map import face_rise, launch_map, totals
+from engine.body.start_sizes import body_fit
+from engine.physics.air import REFERENCE, air_of
+from engine.physics.ground import GREEN, run_out
+from engine.physics.impact import DRIVER_RESTITUTION, Delivery, strike
+from engine.physics.off_centre import off_centre
+from engine.physics.putting import capture_offset, face_spin_share, putt, speed_for
+from engine.physics.trajectory import Launch, fly
+from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import INDEX, PARAMETERS
 from engine.units import BALL_RADIUS, DEGREE, INCH, MPH, RPM, YARD
+from engine.workshop.balance import swing_weight_points, usual_parts, weigh
+from engine.workshop.flex import shaft_mass_for
+from engine.workshop.norms import norm_club
+from engine.workshop.trim import with_length
 
 AIR = air_of(REFERENCE)
 LOFTS = np.arange(4.0, 22.0, 0.25)

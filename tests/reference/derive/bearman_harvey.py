@@ -1,4 +1,4 @@
-"""Fit the closed form of `engine.flight.aerodynamics.bearman_harvey` to a digitised table of Bearman & Harvey 1976.
+"""Fit the closed form of `engine.physics.aerodynamics.bearman_harvey` to a digitised table of Bearman & Harvey 1976.
 
 Run with the table's path, a CSV with columns speed_m_s, spin_rpm, CD, CL (figures 7 and 8, hexagonal dimples; 210
 points). The table is not part of this project. Prints the coefficients and residuals quoted in the engine.

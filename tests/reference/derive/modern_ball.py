@@ -1,4 +1,4 @@
-"""Fit the default ball of `engine.flight.aerodynamics.modern` and print what the engine quotes.
+"""Fit the default ball of `engine.physics.aerodynamics.modern` and print what the engine quotes.
 
 Fit set: every other row of the men's older set and of the women's set in ``../data/launch_typical.csv`` (common
 practice figures, no source; 25 C, sea level and calm assumed), with carry to 2 %, apex to 8 %, descent to 2.5 deg; and
@@ -12,10 +12,10 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import least_squares
 
-from engine.case import Conditions
-from engine.flight.aerodynamics import Aerodynamics
-from engine.flight.air import air_of
-from engine.flight.trajectory import Launch, fly
+from engine.documents.case import Conditions
+from engine.physics.aerodynamics import Aerodynamics
+from engine.physics.air import air_of
+from engine.physics.trajectory import Launch, fly
 from engine.units import DEGREE, MPH, YARD
 
 DATA = Path(__file__).parents[1] / "data" / "launch_typical.csv"
@@ -41,7 +41,7 @@ def model_of(p):
             1 - np.exp(-w / p[4])
         )
 
-    return Aerodynamics("trial", "", form, (0, 1), (0, 1), "", "")
+    return Aerodynamics("trial", form, (0, 1), (0, 1), "", "")
 
 
 def flights(model, rows):

@@ -1,0 +1,142 @@
+"""Layouts by their titles, the verdict between them and what decides it, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from app.phrases.say import Phrase, Say, capital, fixed
+from app.units import unit
+from engine.documents.case import Layout
+from engine.statements import LayoutName, Statement, statement_of
+
+KINDS_OF_LAYOUT = {
+    "present": "Present set",
+    "stepped": "Stepped lengths",
+    "single": "Single length",
+    "single_wedges": "Single-length wedges",
+    "two_lengths": "Two lengths",
+    "own": "Own lengths",
+}
+
+
+def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:
+    """``Single length, 94 cm``; ``length`` puts a common length to it."""
+    title = KINDS_OF_LAYOUT[name.kind]
+    if length and name.length_m is not None:
+        return f"{title}, {unit('club', system).brief(name.length_m)}"
+    return title
+
+
+def titles(result: Mapping[str, Any], system: str, *, lengths: bool = True) -> dict[str, str]:
+    """Titles of all layouts of a result document by id, told apart where two have the same."""
+    out: dict[str, str] = {}
+    for layout in result["layouts"]:
+        plain = layout_title(LayoutName(**layout["called"]), system, length=lengths)
+        title, number = plain, 2
+        while title in out.values():
+            title = f"{plain} ({number})"
+            number += 1
+        out[layout["id"]] = title
+    return out
+
+
+def set_titles(own: Layout, result: Mapping[str, Any], system: str) -> dict[str, str]:
+    """Titles of all sets that can be chosen to build or to play: the layouts, and before them ``own``, the present set,
+    where it is none of them.
+    """
+    names = titles(result, system)
+    return names if own.id in names else {own.id: KINDS_OF_LAYOUT[own.kind], **names}
+
+
+_IN_A_SENTENCE = {
+    "present": ("your present set", "is"),
+    "stepped": ("stepped lengths", "are"),
+    "single": ("single length", "is"),
+    "single_wedges": ("single-length wedges", "are"),
+    "two_lengths": ("two lengths", "are"),
+    "own": ("your own lengths", "are"),
+}
+
+
+def _named(say: Say, place: int) -> str:
+    """A layout within a sentence: ``single length at 94 cm``."""
+    name = say.statement.layouts[place]
+    length = f" at {unit('club', say.system).brief(name.length_m)}" if name.length_m is not None else ""
+    number = f" ({name.number})" if name.number > 1 else ""
+    return _IN_A_SENTENCE[name.kind][0] + length + number
+
+
+def verdict_of(result: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The advice that is the verdict between the layouts, if there is one."""
+    return next((a for a in result["advice"] if a["topic"] == "verdict"), None)
+
+
+def chance_words(statement: Statement | Mapping[str, Any], system: str) -> str:
+    """What the chance of a verdict is the chance of."""
+    said = statement if isinstance(statement, Statement) else statement_of(statement)
+    say = Say(said, system)
+    return (
+        f"Chance of being closer to the distances you face with {_named(say, 0)} than with {_named(say, 1)} "
+        f"(on average by {say.size('difference')})"
+    )
+
+
+def _better(say: Say) -> str:
+    sure = {"almost_certain": "almost certainly", "probable": "probably"}[say.term("sure")]
+    verb = _IN_A_SENTENCE[say.statement.layouts[0].kind][1]
+    return f"{capital(_named(say, 0))} {verb} {sure} a better fit for you than {_named(say, 1)}."
+
+
+def _buildable(say: Say) -> str:
+    clubs = "club" if round(say.value("difference")) == 1 else "clubs"
+    return f"{say['difference']} more {clubs} can be built from your present heads"
+
+
+_DIFFERENCES: dict[str, Phrase] = {
+    "expected_miss_m": lambda say: (
+        f"you are {say['difference']} closer to the distances you face, on average,"
+    ),
+    "gap_spread_m": lambda say: f"the gaps are more even, varying by {say['difference']} less",
+    "widest_gap_m": lambda say: f"the widest gap is {say['difference']} smaller",
+    "narrowest_gap_m": lambda say: f"the narrowest gap is {say['difference']} wider",
+    "overlaps": lambda say: f"on average, {say['difference']} fewer pairs of clubs overlap",
+    "reach_m": lambda say: f"the longest iron carries {say['difference']} farther",
+    "top_descent_deg": lambda say: f"the longest iron comes down {say['difference']} steeper",
+    "posture_spread_deg": lambda say: f"posture changes {say['difference']} less through the irons",
+    "buildable": _buildable,
+}
+
+
+def _difference(measure: str) -> Phrase:
+    return lambda say: (
+        f"{capital(_named(say, 0))}: {_DIFFERENCES[measure](say)} than with {_named(say, 1)} ({say.chance} chance)."
+    )
+
+
+def _gripped_down(say: Say) -> str:
+    grip = say["grip"] if say.system == "imperial" else say.rounded("grip", 0.01)
+    return f"Hit {say['balls']} shots with one iron, gripped down {grip}, and mark them as gripped down."
+
+
+PHRASES: dict[str, Phrase] = {
+    "verdict.level": lambda say: (
+        f"There is nothing to choose between {_named(say, 0)} and {_named(say, 1)}: go by feel and cost."
+    ),
+    "verdict.better": _better,
+    **{f"difference.{measure}": _difference(measure) for measure in _DIFFERENCES},
+    "advice.irons_stop": lambda say: f"With {_named(say, 0)}, let the irons stop at the {say.club}.",
+    "advice.why_irons_stop": lambda say: (
+        f"It is the longest iron that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
+        "irons fly flat); above it, carry a hybrid or a fairway wood."
+    ),
+    "advice.irons_stop_as_wished": lambda say: f"With {_named(say, 0)}, the irons stop at the {say.club}.",
+    "advice.why_as_wished": lambda say: (
+        "You asked for that." + (f" Otherwise they would stop at the {say.club}." if say.clubs else "")
+    ),
+    "advice.hit_gripped_down": _gripped_down,
+    "advice.why_gripped_down": fixed(
+        "Shots at full length cannot separate what length does from what loft and effort do; gripped-down shots can, and "
+        "any change of length rests on that."
+    ),
+}

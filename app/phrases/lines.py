@@ -1,0 +1,110 @@
+"""Lines under pictures and beside fields, from the case and the result document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app.phrases.layouts import titles
+from app.units import amount, unit
+from engine.documents.case import Case, Conditions
+
+
+def carries_line(result: dict[str, Any], system: str) -> str:
+    """One line that says what the plot of carries shows."""
+    parts = []
+    names = titles(result, system)
+    for layout in result["layouts"]:
+        clubs = [c for c in layout["clubs"] if c["family"] in ("iron", "wedge")] or layout["clubs"]
+        if clubs:
+            longest, shortest = clubs[0], clubs[-1]
+            parts.append(
+                f"{names[layout['id']]}: {longest['name']} "
+                f"{amount(longest['carry_m']['mean'], 'carry', system)}, "
+                f"{shortest['name']} {amount(shortest['carry_m']['mean'], 'carry', system)}"
+            )
+    if not parts:
+        return "No clubs to show."
+    return "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "."
+
+
+def gaps_line(result: dict[str, Any], system: str, wanted_m: float | None = None) -> str:
+    """One line on the widest and narrowest gap of each layout, and on the band of the wanted gap [m]."""
+    parts = []
+    names = titles(result, system)
+    for layout in result["layouts"]:
+        ids = {c["id"] for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
+        gaps = [g for g in layout["gaps"] if g["longer"] in ids and g["shorter"] in ids]
+        if gaps:
+            means = [g["gap_m"]["mean"] for g in gaps]
+            parts.append(
+                f"{names[layout['id']]}: {amount(min(means), 'gap', system, bare=True)} to "
+                f"{amount(max(means), 'gap', system)}"
+            )
+    if not parts:
+        return "No gaps to show."
+    band = (
+        f" The band is the wanted {amount(wanted_m, 'gap', system)}, give or take a quarter."
+        if wanted_m
+        else ""
+    )
+    return "Gaps from one iron or wedge to the next. " + "; ".join(parts) + "." + band
+
+
+MOST_BALLS = 40  # that anybody would hit with one club for its mean
+
+
+def balls_line(group: dict[str, Any], system: str) -> str:
+    """How sure a club's mean is and what it takes to be surer."""
+    carry = group["carry_m"]
+    n = group["n"] - group["left_out"]
+    if n < 2 or carry["lo90"] is None:
+        return "One shot so far: a second one begins to show the spread."
+    more = group["balls_for_2m"]
+    limit = amount(2.0, "gap", system)
+    if more > MOST_BALLS:
+        return (
+            f"More than {MOST_BALLS} more shots are needed to know the mean to \u00b1{limit}; a few more will not "
+            "change much."
+        )
+    if more > 0:
+        shots = "shots are" if more != 1 else "shot is"
+        return f"{more} more {shots} needed to know the mean to \u00b1{limit}."
+    return f"The mean is known to \u00b1{limit} or better."
+
+
+def body_estimates(case: Case, system: str) -> list[str]:
+    """What is estimated of the body, shown as an estimate with its spread."""
+    player = case.player
+    if player.height_m is None or player.wrist_to_floor_m is not None:
+        return []
+    try:
+        from engine.body.survey import wrist_to_floor
+    except ImportError:
+        return []
+    guess = wrist_to_floor(player.height_m, wingspan_m=player.wingspan_m, sex=player.sex)
+    shown = unit("body", system)
+    half = shown.text(1.645 * guess.sd_m)
+    return [
+        f"Estimated wrist to floor: {shown.text(guess.mean_m)} \u00b1 {half} {shown.name} (90 %), from a "
+        "public survey of body measurements."
+    ]
+
+
+_FROM = {0.0: "into you", 90.0: "from the right", 180.0: "from behind", 270.0: "from the left"}
+
+
+def air_line(case: Case, system: str) -> str:
+    """The air that carries are predicted for."""
+    air = case.wants.air
+    if air is None or air == Conditions():
+        return f"In standard air: {amount(20.0, 'temperature', system)}, sea level, no wind."
+    parts = [
+        amount(air.temperature_c, "temperature", system),
+        f"{amount(air.altitude_m, 'height', system)} above sea level",
+    ]
+    if air.wind_mps > 0:
+        side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
+        parts.append(f"wind {amount(air.wind_mps, 'wind', system)} {_FROM[side]}")
+    else:
+        parts.append("no wind")
+    return "In today\u2019s air: " + ", ".join(parts) + "."

@@ -1,0 +1,112 @@
+"""A statement as the phrases see it: its quantities in the units shown, its chance, its clubs by name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from app.units import unit
+from engine.statements import Statement
+
+Phrase = Callable[["Say"], str]
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent, never claiming certainty from a few hundred draws."""
+    if chance >= 0.995:
+        return "over 99\u00a0%"
+    if chance <= 0.005:
+        return "under 1\u00a0%"
+    return f"{100 * chance:.0f}\u00a0%"
+
+
+class Say:
+    """One statement in one system of units."""
+
+    def __init__(self, statement: Statement, system: str) -> None:
+        self.statement, self.system = statement, system
+
+    def __getitem__(self, name: str) -> str:
+        """A quantity with its unit."""
+        return self._text(name, self.value(name), unit=True)
+
+    def __contains__(self, name: str) -> bool:
+        """Whether a quantity or a term is there."""
+        return name in self.statement.quantities or name in self.statement.terms
+
+    def value(self, name: str) -> float:
+        """A quantity in SI, for its sign and for singular and plural."""
+        return self.statement.quantities[name].value
+
+    def bare(self, name: str) -> str:
+        """A quantity without its unit."""
+        return self._text(name, self.value(name))
+
+    def rounded(self, name: str, step: float) -> str:
+        """A quantity with its unit, to the nearest ``step`` [SI]."""
+        return self._text(name, round(self.value(name) / step) * step, unit=True)
+
+    def size(self, name: str) -> str:
+        """A quantity with its unit and without its sign."""
+        return self._text(name, abs(self.value(name)), unit=True)
+
+    def signed(self, name: str) -> str:
+        """A change with its sign and its unit."""
+        return self._text(name, self.value(name), unit=True, sign=True)
+
+    def within(self, name: str, *, sign: bool = False) -> str:
+        """``87.4 cm (85.1 to 89.9)``: a quantity with the ends of its interval."""
+        return f"{self._text(name, self.value(name), unit=True, sign=sign)} ({self.ends(name, sign=sign)})"
+
+    def ends(self, name: str, *, sign: bool = False) -> str:
+        """The ends of a quantity's interval, without the unit."""
+        quantity = self.statement.quantities[name]
+        return f"{self._text(name, quantity.low, sign=sign)} to {self._text(name, quantity.high, sign=sign)}"
+
+    def has_interval(self, name: str) -> bool:
+        return self.statement.quantities[name].low is not None
+
+    def term(self, name: str) -> str:
+        """The word a term takes; empty where it is left out."""
+        said = self.statement.terms.get(name, "")
+        return said if isinstance(said, str) else said[0]
+
+    def terms(self, name: str) -> tuple[str, ...]:
+        """The words a list of terms takes."""
+        said = self.statement.terms.get(name, ())
+        return (said,) if isinstance(said, str) else said
+
+    @property
+    def chance(self) -> str:
+        """The chance in per cent."""
+        return percent(self.statement.chance or 0.0)
+
+    @property
+    def club(self) -> str:
+        """The first club, by the name that the person gave it."""
+        return self.statement.clubs[0].name
+
+    @property
+    def clubs(self) -> tuple[str, ...]:
+        return tuple(club.name for club in self.statement.clubs)
+
+    def _text(self, name: str, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
+        shown = _unit(self.statement.quantities[name].what, self.system)
+        return shown.text(value, unit=unit and bool(shown.name), sign=sign)
+
+
+_unit = unit
+
+
+def capital(text: str) -> str:
+    """The text with its first letter in upper case."""
+    return text[:1].upper() + text[1:]
+
+
+def listed(items: tuple[str, ...] | list[str], last: str = "and") -> str:
+    """``a, b and c``."""
+    return ", ".join(items[:-1]) + (f" {last} " if items[1:] else "") + items[-1] if items else ""
+
+
+def fixed(text: str) -> Phrase:
+    """The phrase of a kind that carries nothing."""
+    return lambda say: text

@@ -1,0 +1,135 @@
+"""Lofts, a common length, and where the irons stop, in words. Phrases on lofts are parts of a list."""
+
+from __future__ import annotations
+
+from app.phrases.say import Phrase, Say, fixed, listed
+
+
+def _head_stops(say: Say) -> str:
+    bends = f"bends only {say['limit']}" if say.value("limit") else "cannot be bent"
+    return (
+        f"this {say['head']} head {bends}, {say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
+        f"{say['off']} {say.term('way')} than wanted"
+    )
+
+
+def _take(say: Say) -> str:
+    return (
+        f"Make every iron and wedge {say['length']} long: the {say.club} carries {say['carry']}, the gaps average "
+        f"{say['gap']} and vary by {say['spread']}, and on average you are {say['miss']} from the nearest club."
+    )
+
+
+def _range(say: Say) -> str:
+    return (
+        f"Going from {say['shortest']} to {say['longest']}, the {say.club} goes from {say.bare('top_shortest')} to "
+        f"{say['top_longest']} and the loftiest wedge from {say.bare('wedge_shortest')} to {say['wedge_longest']}."
+    )
+
+
+def _posture(say: Say) -> str:
+    return (
+        f"With the lie of the {say.club}, your natural length is about {say['natural']}. At {say['length']} with a lie of "
+        f"{say['lie']} you bend {say['hinge']} at the hips. Static measurements are only a start; ball flight has the last "
+        "word."
+    )
+
+
+def _heads(say: Say) -> str:
+    return (
+        f"Each head then weighs {say['mass']} ({say.signed('change')} against the {say.club}), which keeps the swing "
+        f"weight; {say['buildable']} of your {say['count']} heads can be made to do this."
+    )
+
+
+def _not_worth(say: Say) -> str:
+    why = [f"it adds only {say['adds']}"] if "adds" in say else []
+    why += [f"it comes down at {say['descent']}"] if "descent" in say else []
+    cause = f": {listed(why)}" if why else ""
+    club, *instead = say.clubs
+    does = f"; a {instead[0]} does the job" if instead else ""
+    return f"The {club} is probably not worth carrying ({say.chance} chance that it is useful){cause}{does}."
+
+
+def _above(say: Say) -> str:
+    wood, below = say.clubs
+    act = f"keep your {wood}" if say.term("bag") == "in_bag" else f"add a {wood}"
+    return (
+        f"Above the irons, {act} (loft {say['loft']}, {say['length']}): it carries {say['carry']}, {say['gap']} more than "
+        f"the {below}, and comes down at {say['descent']} ({say.chance} chance that this is steep enough to hold a green)."
+    )
+
+
+def _off(say: Say) -> str:
+    if "loft" in say:
+        way = "more" if say.value("loft") > 0 else "less"
+        cure = (
+            f"About {say.size('loft')} {way} loft would bring it back. First measure its loft and length, and check that "
+            "the right club was noted; a qualified club builder decides what the head can take."
+        )
+    else:
+        cure = "Loft would hardly change that at this speed: check its length, its head and the strike."
+    return f"The {say.club} carries {say['by']} {say.term('way')} than the other clubs suggest. {cure}"
+
+
+def _all_off(say: Say) -> str:
+    way = "more" if say.value("share") > 0 else "less"
+    return (
+        f"All clubs together carry {say.size('share')} {way} than predicted: put that down to the day, the ball or your "
+        "speed, not to one club."
+    )
+
+
+_END = {
+    "iron": "the irons stop at the",
+    "fairway": "the fairway woods start at the",
+    "hybrid": "the hybrids start at the",
+}
+
+
+PHRASES: dict[str, Phrase] = {
+    "loft.kept": fixed("keeps its loft"),
+    "loft.leave": fixed("leave the loft as it is"),
+    "loft.too_far": lambda say: (
+        f"no loft carries {say['wanted']} at this length: {say['most']}, at about {say['loft']}, is the most"
+    ),
+    "loft.too_short": lambda say: (
+        f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
+    ),
+    "loft.build_new": lambda say: f"build new with a {say['loft']} head",
+    "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
+    "loft.head_stops": _head_stops,
+    "loft.find_head": lambda say: f"find a {say['loft']} head",
+    "common_length.take": _take,
+    "common_length.range": _range,
+    "common_length.posture": _posture,
+    "common_length.no_height": fixed("Enter a height to see what a length does to posture."),
+    "common_length.heads": _heads,
+    "common_length.strike_open": fixed(
+        "How well you strike a club of this length is not included: hit some shots with one before building a set."
+    ),
+    "irons.none_useful": fixed(
+        "None of these irons is likely both to add carry and to come down steeply enough."
+    ),
+    "irons.stop": lambda say: (
+        f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down steeply enough "
+        f"({say.chance} chance)."
+    ),
+    "irons.stop_as_wished": lambda say: (
+        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down steeply "
+        "enough)."
+    ),
+    "irons.not_worth": _not_worth,
+    "irons.above": _above,
+    "retest.none": fixed("No shot has been hit with the new clubs yet."),
+    "retest.within": lambda say: f"The {say.club} carries as predicted, as far as these shots can tell.",
+    "retest.off": _off,
+    "retest.all_off": _all_off,
+    "retest.all_as_predicted": fixed(
+        "All clubs together carry as predicted, as far as these shots can tell."
+    ),
+    "retest.touch": lambda say: (
+        f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
+    ),
+    "bag.too_little_loft": lambda say: f"{_END[say.term('family')]} {say.club}",
+}

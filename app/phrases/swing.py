@@ -1,0 +1,109 @@
+"""What the balls say of the swing, what stands on little, and what to hit next, in words."""
+
+from __future__ import annotations
+
+from app.phrases.say import Phrase, Say, fixed, listed
+
+PARAMETERS = {
+    "log_speed": "club speed with the 7-iron, logarithm",
+    "length_effect": "club speed gained with a longer club",
+    "head_mass_effect": "club speed lost with a heavier head",
+    "loft_intent": "how much harder straighter faces are swung",
+    "attack": "angle of attack with the 7-iron",
+    "attack_slope": "change of attack with length",
+    "loft_offset": "loft at impact less loft as built, 7-iron",
+    "loft_slope": "change of that with loft",
+    "strike": "quality of strike",
+    "spin_factor": "spin against rolling contact",
+    "spin_slope": "change of that with loft",
+    "ball_drag": "drag of the ball against the model",
+    "ball_lift": "lift of the ball against the model",
+    "range_ball": "carry of a range ball against a good one",
+}
+"""Parameters of the swing, as a table names them."""
+
+_ABOUT = {
+    "log_speed": "how fast you swing",
+    "length_effect": "what length alone does to your speed",
+    "head_mass_effect": "what a heavier head does to your speed",
+    "loft_intent": "how much harder you swing a straighter face",
+    "attack": "how steeply you come down",
+    "attack_slope": "how your attack changes with length",
+    "loft_offset": "how far your hands lead at impact",
+    "loft_slope": "how your hands\u2019 lead changes with loft",
+    "strike": "how well you strike the centre",
+    "spin_factor": "how much your irons spin",
+    "spin_slope": "how your spin grows with loft",
+    "ball_drag": "your ball\u2019s drag",
+    "ball_lift": "your ball\u2019s lift",
+    "range_ball": "what range balls cost you",
+    "family": "how clubs of this kind differ from your irons",
+    "loft_shape": "how your carries change with loft",
+    "own": "how far this one club departs from the others",
+    "many": "a little about many things",
+}
+
+
+def _mishit(say: Say) -> str:
+    where = "short of" if say.term("way") == "short" else "beyond"
+    off = f"{say['off']} " if "off" in say else ""
+    return f"{off}{where} the median shot, {say['times']} times the usual spread; the limit is {say['limit']}"
+
+
+def _club_off(say: Say) -> str:
+    return (
+        f"{say.club}: carries {say['off']} {say.term('way')} than the other clubs suggest. Please check its loft, its "
+        "length and whether the right club was noted; until then it counts for less."
+    )
+
+
+def _two_apart(say: Say) -> str:
+    one, other = say.clubs
+    return (
+        f"The {one} and {other} carries cannot come from the same swing: judging by the {one}, the {other} would carry "
+        f"{say['predicted']}, not {say['measured']}. Please check both numbers and the clubs they were noted under."
+    )
+
+
+def _tells(say: Say) -> str:
+    held = f", gripped down {say['grip']}," if "grip" in say else ""
+    return f"Shots with the {say.club}{held} would show {listed([_ABOUT[a] for a in say.terms('about')])}."
+
+
+def _learned(say: Say) -> str:
+    did = {
+        "less": f"removed {say['share']} of the doubt (variance)",
+        "same": "left the doubt unchanged",
+        "more": f"increased the doubt by {say['share']} (variance)",
+    }[say.term("doubt")]
+    return f"The new shots {did}; the chance of choosing right went from {say['before']} to {say['after']}."
+
+
+PHRASES: dict[str, Phrase] = {
+    "mishit": _mishit,
+    "warning.no_carries": fixed(
+        "No carries yet: everything here comes from your body and stated speed, so the ranges are wide."
+    ),
+    "warning.one_club": fixed(
+        "Carries from one club only: until you hit a second club, the gaps are those of common practice."
+    ),
+    "warning.longest_iron_missing": lambda say: (
+        f"The longest iron asked for ({say.statement.quoted[0]}) is not an iron in the bag, so no iron was left out for it."
+    ),
+    "warning.not_settled": fixed("The fit did not settle: treat its numbers with care and check the shots."),
+    "doubt.scattered": lambda say: (
+        f"{say.club}: carries range from {say['least']} to {say['most']}; please check each one."
+    ),
+    "doubt.club_off": _club_off,
+    "doubt.two_apart": _two_apart,
+    "doubt.speed_entered": lambda say: (
+        f"Your carries imply about {say['carries']} with the 7-iron; the speed you entered implies {say['entered']}. The "
+        "result is a compromise: please check both."
+    ),
+    "doubt.speed_unusual": lambda say: (
+        f"Your carries imply about {say['carries']} with the 7-iron, where {say['usual']} would be usual. Please check the "
+        "numbers and their unit."
+    ),
+    "next_ball.tells": _tells,
+    "next_ball.learned": _learned,
+}

@@ -1,0 +1,197 @@
+"""What is kept on the device: the players, each a case, how the page looks, and reading that back in."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from app.choices import Choices
+from engine.documents.case import VERSION as CASE_VERSION
+from engine.documents.case import Case, Layout
+from engine.documents.reading import restore
+from engine.sets.plan import anchor_of
+from engine.sets.usual import complete
+
+FORMAT = "fettle-store"
+VERSION = 1
+MOST_PLAYERS = 500
+MOST_LAYOUTS = 50  # of files whose columns are remembered
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One player of the list."""
+
+    id: str
+    case: Case
+    trial: Case | None = None
+    archived: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.case.player.label or "Player without a name"
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """All that is kept on the device."""
+
+    players: tuple[Entry, ...]
+    open: str
+    units: str = "metric"
+    theme: str = "auto"
+    contrast: str = "normal"
+    size: str = "normal"
+    columns: Mapping[str, Mapping[str, Any]] = field(
+        default_factory=dict
+    )  # `app.choices.Choices` by layout of a file
+    asked: tuple[str, str] | None = (
+        None  # a player opened by link, and the one who was open before: which to go on with
+    )
+
+    @property
+    def entry(self) -> Entry:
+        return next((e for e in self.players if e.id == self.open), self.players[0])
+
+
+def norm_bag(sex: str | None) -> tuple[Any, ...]:
+    from engine.workshop.norms import norm_bag as usual
+
+    return tuple(usual(sex))
+
+
+def default_layouts(bag: tuple[Any, ...]) -> tuple[Layout, ...]:
+    carried = [c for c in bag if c.became is None]
+    irons = [c for c in carried if c.family == "iron"] or [c for c in carried if c.family == "wedge"]
+    common = round(anchor_of(irons).length_m, 4) if irons else None
+    return (Layout("stepped", "stepped"), Layout("single", "single", common_length_m=common))
+
+
+def new_case() -> Case:
+    """A blank player with the usual set and two layouts to compare."""
+    bag = norm_bag(None)
+    return Case(bag=bag, layouts=default_layouts(bag))
+
+
+def is_blank(case: Case) -> bool:
+    """Whether nobody has typed anything yet."""
+    return (
+        not case.shots
+        and replace(case.player, sex=None, handed="right") == Case().player
+        and case.swing == Case().swing
+    )
+
+
+def is_untouched(case: Case) -> bool:
+    """Whether there is nothing in it that somebody typed: a link may take its place."""
+    bag = norm_bag(case.player.sex)
+    return is_blank(case) and replace(case, player=Case().player) == Case(
+        bag=bag, layouts=default_layouts(bag)
+    )
+
+
+def from_saved(saved: str | None, notices: list[str]) -> Store:
+    """The store as it was saved; what cannot be read is mended or begun anew, and said in ``notices``."""
+    fresh = Store(players=(Entry("p1", new_case()),), open="p1")
+    if not saved:
+        return fresh
+    try:
+        doc = json.loads(saved)
+        if not isinstance(doc, dict):
+            raise ValueError
+    except (ValueError, RecursionError):
+        notices.append("What was saved on this device could not be read; a new player was begun.")
+        return fresh
+    if newer(doc):
+        notices.append(
+            "What is stored here was saved by a newer version of Fettle. This one shows what it knows of it; "
+            "reload to get the newest version before you change anything."
+        )
+    if doc.get("format") == "fettle-case":
+        doc = {"players": [{"id": "p1", "case": doc}], "open": "p1"}
+    entries = entries_of(doc, notices)
+    if not entries:
+        return fresh
+    look: Any = doc.get("look")
+    look = look if isinstance(look, dict) else {}
+    ids = [e.id for e in entries]
+    asked: Any = doc.get("asked")
+    asked = asked if isinstance(asked, list) and len(asked) == 2 and all(i in ids for i in asked) else None
+    return Store(
+        players=tuple(entries),
+        open=next((i for i in ids if i == doc.get("open")), ids[0]),
+        units=_one_of(doc.get("units"), ("metric", "imperial")),
+        theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
+        contrast=_one_of(look.get("contrast"), ("normal", "high")),
+        size=_one_of(look.get("size"), ("normal", "large")),
+        asked=(asked[0], asked[1]) if asked else None,
+        columns=_columns(doc.get("columns")),
+    )
+
+
+def _columns(doc: object) -> dict[str, dict[str, Any]]:
+    """What was chosen for the columns of files, by their layout; whatever is not sound is left out."""
+    items = list(doc.items()) if isinstance(doc, dict) else []
+    return {
+        key: Choices.from_doc(value).to_doc()
+        for key, value in items[-MOST_LAYOUTS:]
+        if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
+    }
+
+
+def newer(doc: dict[str, Any]) -> bool:
+    """Whether a document of ours says that a later version than this one made it."""
+    newest = {FORMAT: VERSION, "fettle-case": CASE_VERSION}.get(str(doc.get("format")))
+    version = doc.get("version")
+    return newest is not None and isinstance(version, int) and version > newest
+
+
+def _one_of(value: object, options: tuple[str, ...]) -> str:
+    return value if isinstance(value, str) and value in options else options[0]
+
+
+def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
+    """Who is open once a player has been put away, which leaves the list ``after``: if it was the open one, the next who
+    is not archived, else the one before."""
+    if player_id != store.open:
+        return store.open
+    order = [e.id for e in store.players]
+    place = order.index(player_id)
+    near = (*order[place + 1 :], *reversed(order[:place]))
+    there = {e.id for e in after if not e.archived}
+    left = {e.id for e in after}
+    return next((i for i in near if i in there), player_id if player_id in left else after[0].id)
+
+
+def free_player_id(players: tuple[Entry, ...]) -> str:
+    """An id that no player has or had, on this device or in another tab: an old address must not open somebody else."""
+    taken = {e.id for e in players}
+    while (made := f"p{os.urandom(5).hex()}") in taken:
+        pass
+    return made
+
+
+def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
+    """The players of a store document; what is unsound is mended or left out, and said."""
+    entries: list[Entry] = []
+    players = doc.get("players")
+    for item in players[:MOST_PLAYERS] if isinstance(players, list) else ():
+        if not isinstance(item, dict):
+            continue
+        restored = restore(item.get("case"))
+        notices.extend(restored.notes[:3])
+        trial = item.get("trial")
+        trial_case = complete(restore(trial).case) if isinstance(trial, dict) else None
+        wanted = item.get("id")
+        taken = {e.id for e in entries}
+        id_ = (
+            wanted
+            if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
+            else free_player_id(tuple(entries))
+        )
+        entries.append(Entry(id_, complete(restored.case), trial_case, bool(item.get("archived"))))
+    return entries

@@ -1,0 +1,178 @@
+"""Display units: one switch for all, SI inside; reading what people type and saying what is wrong with it."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from engine.units import FOOT, INCH, KMH, MPH, YARD
+
+SYSTEMS = ("metric", "imperial")
+
+
+@dataclass(frozen=True, slots=True)
+class ShownUnit:
+    """``shown = (SI - zero) / size``."""
+
+    name: str
+    size: float
+    decimals: int
+    step: float
+    zero: float = 0.0
+    trim: bool = False  # no zeros at the end of a fraction
+
+    def shown(self, value: float) -> float:
+        return (value - self.zero) / self.size
+
+    def si(self, shown: float) -> float:
+        return shown * self.size + self.zero
+
+    def text(self, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
+        """The value in this unit, or a dash; a true minus sign, no trailing digits beyond the unit's."""
+        if value is None or not math.isfinite(value):
+            return "\u2013"
+        number = f"{self.shown(value):{'+' if sign else ''}.{self.decimals}f}"
+        if self.trim and "." in number:
+            number = number.rstrip("0").rstrip(".")
+        if float(number) == 0:
+            number = number.lstrip("+-")
+        number = number.replace("-", "\u2212")
+        if not unit:
+            return number
+        return f"{number}{self.name}" if self.name == "\u00b0" else f"{number}\u00a0{self.name}"
+
+    def brief(self, value: float) -> str:
+        """The value with its unit, without zeros at its end: for titles and labels."""
+        number = f"{round(self.shown(value), self.decimals):g}".replace("-", "\u2212")
+        return f"{number}\u00a0{self.name}"
+
+
+class Eighths(ShownUnit):
+    """Lengths as a rule at the bench has them: to the eighth of an inch, ``1/2 in``, ``1 3/8 in``."""
+
+    __slots__ = ()
+
+    def text(self, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
+        """The value to the nearest eighth as a whole number and a fraction, or a dash."""
+        if value is None or not math.isfinite(value):
+            return "\u2013"
+        eighths = round(self.shown(value) * 8)
+        whole, part = divmod(abs(eighths), 8)
+        under = 8
+        while part and part % 2 == 0:
+            part, under = part // 2, under // 2
+        number = " ".join([str(whole)] * bool(whole or not part) + [f"{part}/{under}"] * bool(part))
+        if eighths:
+            number = ("\u2212" if eighths < 0 else "+" if sign else "") + number
+        return f"{number}\u00a0{self.name}" if unit else number
+
+
+_M = ShownUnit("m", 1.0, 0, 1.0)
+_MM = ShownUnit("mm", 0.001, 0, 1.0)
+UNITS: dict[str, tuple[ShownUnit, ShownUnit]] = {
+    "carry": (_M, ShownUnit("yd", YARD, 0, 1.0)),
+    "carry_fine": (ShownUnit("m", 1.0, 1, 1.0), ShownUnit("yd", YARD, 1, 1.0)),
+    "gap": (ShownUnit("m", 1.0, 1, 0.5), ShownUnit("yd", YARD, 1, 0.5)),
+    "body": (ShownUnit("cm", 0.01, 1, 1.0), ShownUnit("in", INCH, 1, 0.5)),
+    "club": (ShownUnit("cm", 0.01, 1, 0.5), ShownUnit("in", INCH, 2, 0.25)),
+    "grip": (ShownUnit("cm", 0.01, 1, 0.5), ShownUnit("in", INCH, 2, 0.25)),
+    "speed": (ShownUnit("km/h", KMH, 0, 1.0), ShownUnit("mph", MPH, 0, 1.0)),
+    "wind": (ShownUnit("m/s", 1.0, 1, 1.0), ShownUnit("mph", MPH, 0, 1.0)),
+    "height": (ShownUnit("m", 1.0, 0, 10.0), ShownUnit("ft", FOOT, 0, 50.0)),
+    "temperature": (ShownUnit("\u00b0C", 1.0, 0, 1.0), ShownUnit("\u00b0F", 5 / 9, 0, 1.0, -160 / 9)),
+    "angle": (ShownUnit("\u00b0", 1.0, 1, 0.5),) * 2,
+    "set_angle": (ShownUnit("\u00b0", 1.0, 2, 0.5, trim=True),) * 2,  # of a head: set and marked in quarters
+    "mass": (ShownUnit("g", 0.001, 0, 1.0),) * 2,
+    "percent": (ShownUnit("%", 0.01, 0, 1.0),) * 2,
+    "spin": (ShownUnit("rpm", 1.0, 0, 10.0),) * 2,
+    "count": (ShownUnit("", 1.0, 0, 1.0),) * 2,
+}
+
+# quantities that only statements speak of, and those above by the names that statements have for them: never typed
+SAID: dict[str, tuple[ShownUnit, ShownUnit]] = {
+    "club_length": (
+        ShownUnit("cm", 0.01, 1, 0.5, trim=True),
+        ShownUnit("in", INCH, 2, 0.25, trim=True),
+    ),
+    "length_change": (_MM, Eighths("in", INCH, 3, 0.125)),
+    "grip_down": (ShownUnit("cm", 0.01, 1, 0.5, trim=True), ShownUnit("in", INCH, 1, 0.5, trim=True)),
+    "body_length": UNITS["body"],
+    "club_speed": UNITS["speed"],
+    "speed_change": (ShownUnit("km/h", KMH, 1, 1.0), ShownUnit("mph", MPH, 1, 1.0)),
+    "ball_roll": (ShownUnit("m/s", 1.0, 1, 0.1), ShownUnit("ft/s", FOOT, 1, 0.1)),
+    "putt": (ShownUnit("m", 1.0, 1, 0.5, trim=True), ShownUnit("ft", FOOT, 0, 1.0)),
+    "skid": (ShownUnit("m", 1.0, 1, 0.1), ShownUnit("ft", FOOT, 0, 1.0)),
+    "hole": (ShownUnit("cm", 0.01, 1, 0.1), ShownUnit("in", INCH, 1, 0.1)),
+    "green_speed": (ShownUnit("ft", 1.0, 1, 0.5, trim=True),) * 2,
+    "head_angle": UNITS["set_angle"],
+    "whole_angle": (ShownUnit("\u00b0", 1.0, 0, 1.0),) * 2,
+    "share": UNITS["percent"],
+    "strokes": (ShownUnit("", 1.0, 2, 0.01),) * 2,
+    "mean_count": (ShownUnit("", 1.0, 1, 1.0),) * 2,
+    "deviations": (ShownUnit("", 1.0, 1, 0.1),) * 2,
+}
+
+
+def unit(quantity: str, system: str) -> ShownUnit:
+    """The unit in which ``quantity`` is shown under ``system`` (``metric`` or ``imperial``)."""
+    return (UNITS.get(quantity) or SAID[quantity])[SYSTEMS.index(system)]
+
+
+def amount(value: float | None, quantity: str, system: str, *, bare: bool = False) -> str:
+    """A value with its unit, or a dash."""
+    return unit(quantity, system).text(value, unit=not bare)
+
+
+def between(low: float, high: float, quantity: str, system: str) -> str:
+    """``133 to 145 m``."""
+    shown = unit(quantity, system)
+    return f"{shown.text(low)} to {shown.text(high, unit=True)}"
+
+
+class Unreadable(ValueError):
+    """Typed text that is not a usable number; ``str(error)`` is for the field's label."""
+
+
+_FEET = re.compile(
+    r"""^\s*(\d)\s*(?:'|ft|feet|\u2019|\u2032)\s*(\d{1,2}(?:[.,]\d+)?)?\s*(?:"|''|in|inch(?:es)?|\u201d|\u2033)?\s*$"""
+)
+_NUMBER = re.compile(r"^[+\-\u2212]?(\d+([.,]\d*)?|[.,]\d+)$")
+
+
+def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> float | None:
+    """The SI value of typed text, ``None`` for empty text.
+
+    Raises
+    ------
+    Unreadable
+        For words, for zero or less where that makes no sense, and outside ``low`` to ``high`` [SI].
+    """
+    shown_in = unit(quantity, system)
+    text = str(text or "").strip()
+    if not text:
+        return None
+    feet = _FEET.match(text) if quantity == "body" else None
+    if feet:
+        value = int(feet[1]) * FOOT + float((feet[2] or "0").replace(",", ".")) * INCH
+    else:
+        bare = text
+        for name in {shown_in.name, "m", "yd", "cm", "in", "mph", "km/h", "%"}:
+            if name and bare.lower().endswith(name) and name == shown_in.name:
+                bare = bare[: -len(name)].strip()
+        if not _NUMBER.match(bare) or len(bare) > 40:
+            raise Unreadable(f"must be a number {span(quantity, system, low, high)}")
+        value = shown_in.si(float(bare.replace(",", ".").replace("\u2212", "-")))
+    slack = 0.51 * shown_in.size * 10.0**-shown_in.decimals  # the ends of the range, as shown, are allowed
+    if not low - slack <= value <= high + slack:
+        raise Unreadable(f"must be {span(quantity, system, low, high)}")
+    return round(min(max(value, low), high), 6)
+
+
+def span(quantity: str, system: str, low: float, high: float) -> str:
+    """``from 100 to 240 cm``."""
+    shown_in = unit(quantity, system)
+    ends = [
+        f"{round(shown_in.shown(end), shown_in.decimals):g}".replace("-", "\u2212") for end in (low, high)
+    ]
+    return f"from {ends[0]} to {ends[1]} {shown_in.name}".rstrip()

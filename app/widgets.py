@@ -1,0 +1,406 @@
+"""The few kinds of widget the dashboard is made of, each with its own small sheet from `app.styles`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import panel as pn
+
+from app import styles
+from app.state import State
+from app.units import Unreadable, parse, unit
+from engine.documents.case import Case
+from engine.documents.fields import Number, Rule
+
+
+def html(content: str = "", *, cls: str = "", sheet: str = "") -> pn.pane.HTML:
+    return pn.pane.HTML(
+        str(content), stylesheets=[styles.TEXT + sheet], css_classes=["plain", *cls.split()], margin=0
+    )
+
+
+def heading(title: str, lead: str = "") -> pn.pane.HTML:
+    """What a screen is for, large, on the bare paper above its sheets."""
+    from app.html import h2, join, p
+
+    return html(join(h2(title), p(lead) if lead else ""), cls="heading")
+
+
+def put(pane: pn.pane.HTML, content: str) -> None:
+    """Patch a pane only if its text changed."""
+    if pane.object != str(content):
+        pane.object = str(content)
+
+
+def classes(widget: Any, wanted: Sequence[str]) -> None:
+    if list(widget.css_classes) != list(wanted):
+        widget.css_classes = list(wanted)
+
+
+def stack(*items: Any, cls: str = "") -> pn.Column:
+    return pn.Column(*items, stylesheets=[styles.STACK], css_classes=cls.split(), margin=0)
+
+
+def line(*items: Any, cls: str = "") -> pn.Row:
+    return pn.Row(*items, stylesheets=[styles.LINE], css_classes=cls.split(), margin=0)
+
+
+def text_area(label: str, placeholder: str, *, most: int) -> pn.widgets.TextAreaInput:
+    """A field for pasted text of at most so many characters."""
+    return pn.widgets.TextAreaInput(
+        label=label, placeholder=placeholder, stylesheets=[styles.FIELD], margin=0, max_length=most
+    )
+
+
+def button(label: str, on: Callable[[], Any], *, cls: str = "") -> pn.widgets.Button:
+    widget = pn.widgets.Button(label=label, stylesheets=[styles.BUTTON], css_classes=cls.split(), margin=0)
+    widget.on_click(lambda event: on())
+    return widget
+
+
+def show(item: Any, visible: bool) -> None:
+    """Show or hide by class, so that our own sheets decide how a part is laid out."""
+    now = [c for c in item.css_classes if c != "off"]
+    classes(item, now if visible else [*now, "off"])
+
+
+def is_shown(item: Any) -> bool:
+    return "off" not in item.css_classes
+
+
+class Choice:
+    """One of a few, as a row of buttons or, with ``listed``, as the phone's own list."""
+
+    def __init__(
+        self,
+        label: str,
+        options: dict[str, Any],
+        get: Callable[[], Any],
+        take: Callable[[Any], Any],
+        *,
+        listed: bool = False,
+    ) -> None:
+        self.get, self.take, self._quiet = get, take, False
+        if listed:
+            self.widget: Any = pn.widgets.Select(
+                label=label, options=options, value=get(), stylesheets=[styles.FIELD], margin=0
+            )
+            self.view: Any = self.widget
+        else:
+            self.widget = pn.widgets.RadioButtonGroup(
+                label=label,
+                options=options,
+                value=get(),
+                stylesheets=[styles.CHIPS],
+                margin=0,
+                css_classes=["group"],
+            )
+            from app.html import tag
+
+            self.view = stack(html(tag("b", label)), self.widget, cls="tight") if label else self.widget
+        self.widget.param.watch(self._taken, "value")
+
+    def _taken(self, event: Any) -> None:
+        if not self._quiet:
+            self.take(event.new)
+            if self.get() in self.widget.options.values():  # what was refused does not stay in view
+                self.refresh()
+
+    def refresh(self, options: dict[str, Any] | None = None) -> None:
+        self._quiet = True
+        try:
+            if options is not None and options != self.widget.options:
+                self.widget.param.update(options=options, value=self.get())
+            elif self.widget.value != self.get():
+                self.widget.value = self.get()
+        finally:
+            self._quiet = False
+
+
+class Tick(Choice):
+    """A switch for yes or no: two buttons, large enough for a thumb and named for a screen reader."""
+
+    def __init__(self, label: str, get: Callable[[], bool], take: Callable[[bool], None]) -> None:
+        super().__init__(label, {"No": False, "Yes": True}, get, take)
+
+
+class TextField:
+    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses."""
+
+    def __init__(
+        self,
+        label: str,
+        get: Callable[[], str],
+        take: Callable[[str], Any],
+        *,
+        most: int = 60,
+        passing: bool = False,
+    ) -> None:
+        self.get, self.take, self._quiet = get, take, False
+        self.view = pn.widgets.TextInput(
+            label=label,
+            value=get(),
+            max_length=most,
+            stylesheets=[styles.FIELD],
+            css_classes=["passing"] * passing,
+            margin=0,
+        )
+        self.view.param.watch(self._taken, "value")
+
+    def _taken(self, event: Any) -> None:
+        if not self._quiet:
+            self.take(str(event.new or ""))
+            self.refresh()
+
+    def refresh(self) -> None:
+        self._quiet = True
+        try:
+            if self.view.value != self.get():
+                self.view.value = self.get()
+        finally:
+            self._quiet = False
+
+
+class NumberField:
+    """A number of the case in display units. What is wrong with it is said in its label; what was typed
+    stays. With ``passing`` it is not kept, and nobody misses it; with ``whole`` a tap into it chooses all of it."""
+
+    def __init__(
+        self,
+        state: State,
+        label: str,
+        quantity: str,
+        rule: Rule,
+        get: Callable[[Case], float | None],
+        edit: Callable[[Case, float | None], Case],
+        *,
+        needed: bool = False,
+        scale_hint: str = "",
+        change: Callable[..., Any] | None = None,
+        passing: bool = False,
+        whole: bool = False,
+    ) -> None:
+        assert isinstance(rule, Number)
+        self.passing, self.whole = passing, whole
+        self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
+        self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
+        self._change = change or state.change
+        self._fault, self._quiet, self._system = "", False, state.units
+        self.view = pn.widgets.TextInput(
+            label=self._title(),
+            value=self._text(),
+            stylesheets=[styles.FIELD],
+            css_classes=self._classes(),
+            margin=0,
+            max_length=40,
+        )
+        self.view.param.watch(self._typed, "value")
+
+    def _classes(self) -> list[str]:
+        """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""
+        signed = unit(self.quantity, self.state.units).shown(self.rule.low) < 0
+        free = signed or (self.quantity == "body" and self.state.units == "imperial")
+        return [
+            "num",
+            *["free"] * free,
+            *["passing"] * self.passing,
+            *["whole"] * self.whole,
+            *["bad"] * bool(self._fault),
+        ]
+
+    def _title(self) -> str:
+        name = unit(self.quantity, self.state.units).name
+        if self._fault:
+            return f"{self.label} {self._fault}"
+        return f"{self.label} ({name})" if name else self.label
+
+    def _text(self) -> str:
+        value = self.get(self.state.case)
+        if value is None:
+            return ""
+        shown = unit(self.quantity, self.state.units)
+        text = f"{shown.shown(value):.{shown.decimals}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def _typed(self, event: Any) -> None:
+        if self._quiet:
+            return
+        try:
+            low, high = self.rule.low, self.rule.high
+            value = parse(event.new, self.quantity, self.state.units, low=low, high=high)
+            if value is None and self.needed:
+                raise Unreadable("is empty: type a number, or undo")
+            self._say("")
+            if value is None or self.get(self.state.case) is None or self._text() != str(event.new).strip():
+                self._change(lambda case: self.edit(case, value), f"{self.label.lower()} changed")
+        except Unreadable as error:
+            self._say(str(error))
+        self.refresh()
+
+    @property
+    def faulty(self) -> bool:
+        """Whether what stands in the field was refused."""
+        return bool(self._fault)
+
+    def _say(self, fault: str) -> None:
+        from app import bridge
+
+        if fault and fault != self._fault:
+            bridge.announce(f"{self.label} {fault}")
+        self._fault = fault
+
+    def refresh(self) -> None:
+        """Bring label and text up to date; a text in fault is left for the person to mend."""
+        self._quiet = True
+        try:
+            if self._system != self.state.units:
+                self._system, self._fault = self.state.units, ""
+            title, wanted = self._title(), self._classes()
+            if self.view.label != title:
+                self.view.label = title
+            classes(self.view, wanted)
+            if not self._fault and self.view.value != self._text():
+                self.view.value = self._text()
+        finally:
+            self._quiet = False
+
+
+class Slider:
+    """A value tried out live: a slider with a step less and a step more beside it for thumbs and keys."""
+
+    def __init__(
+        self,
+        state: State,
+        label: str,
+        quantity: str,
+        ends: tuple[float, float],
+        get: Callable[[], float | None],
+        take: Callable[[float], Any],
+        *,
+        step: float | None = None,
+    ) -> None:
+        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``."""
+        self.state, self.label, self.quantity, self.ends = state, label, quantity, ends
+        self.get, self.take, self.own_step, self._quiet = get, take, step, False
+        self.widget = pn.widgets.FloatSlider(
+            label=label,
+            start=1,
+            end=2,
+            value=1,
+            step=1,
+            format=self._form(),
+            stylesheets=[styles.SLIDER],
+            margin=0,
+        )
+        self.widget.param.watch(self._slid, "value")
+        self.view = line(
+            self.widget,
+            button("\u2212", lambda: self._step(-1), cls="square less"),
+            button("+", lambda: self._step(1), cls="square more"),
+            cls="pair",
+        )
+
+    def _scale(self) -> tuple[Any, float, float, float]:
+        shown = unit(self.quantity, self.state.units)
+        step = self.own_step or shown.step
+        low, high = (round(shown.shown(end) / step) * step for end in self.ends)
+        return shown, step, low, high
+
+    def _form(self) -> str:
+        """As many decimals as a step has."""
+        return "0.00" if round(10 * self._scale()[1], 6) % 1 else "0.0"
+
+    def _slid(self, event: Any) -> None:
+        if not self._quiet:
+            self.take(round(unit(self.quantity, self.state.units).si(float(event.new)), 5))
+            self.refresh()
+
+    def _step(self, by: int) -> None:
+        shown, step, low, high = self._scale()
+        value = (round(float(self.widget.value or 0) / step) + by) * step
+        self.take(round(shown.si(min(max(value, low), high)), 5))
+
+    def refresh(self) -> None:
+        shown, step, low, high = self._scale()
+        value = self.get()
+        at = low if value is None else min(max(round(shown.shown(value), 3), low), high)
+        label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")
+        wanted = {"start": low, "end": high, "step": step, "value": at, "label": label}
+        wanted |= {"show_value": value is not None, "format": self._form()}
+        new = {k: v for k, v in wanted.items() if getattr(self.widget, k) != v}
+        self._quiet = True
+        try:
+            if new:
+                self.widget.param.update(**new)
+        finally:
+            self._quiet = False
+
+
+class Fold:
+    """A heading that opens and closes what is under it; what is under it is built when first opened."""
+
+    def __init__(
+        self, label: str, build: Callable[[], Any], *, refresh: Callable[[], None] | None = None
+    ) -> None:
+        self.label, self.build, self._refresh = label, build, refresh
+        self.open = False
+        self.head = button(label, self.toggle, cls="fold")
+        self.body = stack(cls="foot off")
+        self.view = stack(self.head, self.body, cls="tight")
+
+    def toggle(self) -> None:
+        self.open = not self.open
+        if self.open and not len(self.body):
+            self.body[:] = [self.build()]
+        classes(self.head, ["fold", "open"] if self.open else ["fold"])
+        show(self.body, self.open)
+        if self.open and self._refresh:
+            self._refresh()
+
+    def rename(self, label: str) -> None:
+        if label != self.label:
+            self.label = label
+            self.head.label = label
+
+
+class Screen:
+    """One step: built when first shown, refreshed only while shown."""
+
+    id = ""
+    title = ""
+
+    def __init__(self, state: State, go: Callable[[str], None]) -> None:
+        self.state, self.go = state, go
+        self.view = stack(cls="off")
+        self._built = False
+        self._seen: Any = None
+
+    def prepare(self) -> None:
+        """Build and fill the screen while another one is still in view."""
+        if not self._built:
+            self._built = True
+            self.view[:] = self.build()
+        self._bring_up_to_date()
+
+    def enter(self) -> None:
+        self.prepare()
+        show(self.view, True)
+
+    def leave(self) -> None:
+        show(self.view, False)
+
+    def refresh_if_changed(self) -> None:
+        if self._built and is_shown(self.view):
+            self._bring_up_to_date()
+
+    def _bring_up_to_date(self) -> None:
+        if self._seen is not self.state.store:
+            self._seen = self.state.store
+            self.refresh()
+
+    def build(self) -> list[Any]:
+        raise NotImplementedError
+
+    def refresh(self) -> None:
+        raise NotImplementedError

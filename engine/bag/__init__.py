@@ -1,0 +1,1 @@
+"""The rest of the bag: driver, woods, ball and putter."""

@@ -1,0 +1,250 @@
+"""After the build: carries measured with the new clubs against those predicted, and which club to touch again.
+
+A club is judged beside the others. What all clubs share, such as a slow day or another ball, is the overall bias and no
+fault of one club; what is left of a club beyond both uncertainties is. The predictions of the clubs hang together (one
+swing), so each club is predicted again from the draws and from what the other clubs measured, by the normal
+distribution's conditional mean (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, appendix A).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..documents.case import Club, Shot
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import Air
+from ..sets.predict import Prediction
+from ..shots.summary import Summary, summarise
+from ..statements import Statement, state
+from ..statistics import Interval
+from ..swing.calibration import Posterior
+from ..swing.delivery import Clubs, carry, deliver
+from ..swing.observations import CARRY_FLOOR, SPREAD
+
+Array = NDArray[np.float64]
+
+DAY_SD = 0.05  # [log carry], how far one day's carries lie from another's, all clubs alike; our choice
+FALSE_ALARM = 0.10  # chance that any club of a sound set is called off
+LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry
+NINETY = 1.6449  # standard deviations, half width of a 90 % interval
+
+
+@dataclass(frozen=True, slots=True)
+class ClubRetest:
+    """One club after the build. Carries [m], angles [deg].
+
+    measured, predicted : carries with 90 % intervals; difference : measured less predicted, with both uncertainties;
+    z : that difference in standard deviations; expected : carry as draws and the other clubs' balls say; z_others : how
+    far the measured lies from that; verdict : "within", "long" or "short"; loft_change : what would bring the club to
+    ``expected``, more loft positive, None where the club is within or where loft would not move it.
+    """
+
+    club: str
+    balls: int
+    measured: Interval
+    predicted: Interval
+    difference: Interval
+    z: float
+    expected: Interval
+    z_others: float
+    verdict: str
+    loft_change: Interval | None
+    statement: Statement
+
+
+@dataclass(frozen=True, slots=True)
+class Retest:
+    """Every club that was hit again; ``bias``: share by which all carry more than predicted; ``touch``: ids, worst first.
+
+    limit : standard deviations beyond which a club is called off, for one false alarm in ten sound sets.
+    """
+
+    clubs: tuple[ClubRetest, ...]
+    bias: Interval | None
+    touch: tuple[str, ...]
+    limit: float
+    statements: tuple[Statement, ...]
+
+
+def measured_carries(shots: Sequence[Shot]) -> dict[str, Summary]:
+    """Robust summary of the full-grip carries of each club; shots switched off are left out."""
+    carries: dict[str, list[tuple[float, bool, float]]] = {}
+    for shot in shots:
+        if shot.use and shot.carry_m is not None and shot.grip_down_m < 5e-4:
+            carries.setdefault(shot.club, []).append((shot.carry_m, shot.keep, shot.balls))
+    return {
+        club: summarise(
+            [value for value, _, _ in told],
+            spread_prior=SPREAD["carry"],
+            keep=[keep for _, keep, _ in told],
+            balls=[balls for _, _, balls in told],
+        )
+        for club, told in carries.items()
+    }
+
+
+def loft_slopes(
+    posterior: Posterior, clubs: Sequence[Club], air: Air, *, model: Aerodynamics | None = None
+) -> Array:
+    """Change of log carry for a degree more loft (clubs,), by the forward model at the most probable swing."""
+    arrays = Clubs.of(clubs)
+    ends = []
+    for step in (-1.0, 1.0):
+        moved = Clubs(arrays.length, arrays.loft + step, arrays.head, arrays.family)
+        theta = posterior.mean[None]
+        ends.append(np.log(np.maximum(carry(theta, deliver(theta, moved), air, model=model).carry[0], 0.1)))
+    return (ends[1] - ends[0]) / 2
+
+
+def retest(
+    prediction: Prediction,
+    measured: Mapping[str, Summary],
+    *,
+    loft_slope: Array,
+    log_ball: Array | None = None,
+) -> Retest:
+    """Compare what was measured after the build with what was predicted, club by club.
+
+    Parameters
+    ----------
+    prediction : of the clubs as wanted, in the air in which the new balls were hit
+    measured : summary of each club's carries [m], from `measured_carries`; clubs that the prediction lacks are ignored
+    loft_slope : (clubs,) of the prediction, from `loft_slopes`
+    log_ball : (draws,) log factor on carry of the balls that were hit, the posterior's ``range_ball``; none if not given
+
+    Notes
+    -----
+    In log carry, with ``DAY_SD`` for what a day does to all clubs alike. A club that is called off no longer speaks for
+    the others, and they are judged again. The limit is Sidak's for ``FALSE_ALARM`` over the clubs measured.
+
+    Raises
+    ------
+    ValueError : as many slopes as clubs are wanted
+    """
+    from scipy.special import ndtri
+
+    if np.shape(loft_slope) != (len(prediction.clubs),):
+        raise ValueError("`loft_slope` must hold one value for each club of `prediction`")
+    places = [i for i, c in enumerate(prediction.clubs) if c.id in measured and measured[c.id].mean > 0]
+    if not places:
+        return Retest((), None, (), float(ndtri(1 - FALSE_ALARM / 2)), (state("retest.none"),))
+    limit = float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / len(places)) / 2))
+    clubs = [prediction.clubs[i] for i in places]
+    said = [measured[c.id] for c in clubs]
+    draws = np.log(np.maximum(prediction.carry[:, places], 0.1))
+    if log_ball is not None:
+        draws = draws + np.asarray(log_ball, float)[:, None]
+    mean, spread = draws.mean(axis=0), np.atleast_2d(np.cov(draws, rowvar=False))
+    value = np.log([s.mean for s in said])
+    error = np.array([np.hypot(s.spread / s.mean / np.sqrt(s.counted), CARRY_FLOOR) for s in said])
+    off, expected, sd = _judge(mean, spread + DAY_SD**2, value, error, limit)
+    z_others = (value - expected) / np.hypot(sd, error)
+    rows = tuple(
+        _club(
+            club,
+            told,
+            mean[i],
+            float(np.sqrt(spread[i, i])),
+            expected[i],
+            sd[i],
+            value[i],
+            error[i],
+            z_others[i],
+            i in off,
+            float(loft_slope[places[i]]),
+        )
+        for i, (club, told) in enumerate(zip(clubs, said, strict=True))
+    )
+    touch = tuple(clubs[i].id for i in sorted(off, key=lambda i: -abs(z_others[i])))
+    sound = [i for i in range(len(clubs)) if i not in off] or list(range(len(clubs)))
+    bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
+    return Retest(rows, bias, touch, limit, _statements(bias, [c for c in clubs if c.id in touch]))
+
+
+def _judge(
+    mean: Array, spread: Array, value: Array, error: Array, limit: float
+) -> tuple[list[int], Array, Array]:
+    """Clubs that are off, and mean and standard deviation of each log carry given the other sound clubs."""
+    off: list[int] = []
+    while True:
+        expected, sd = np.array(mean), np.sqrt(np.diag(spread))
+        for i in range(len(mean)):
+            others = [k for k in range(len(mean)) if k != i and k not in off]
+            if others:
+                known = spread[np.ix_(others, others)] + np.diag(error[others] ** 2)
+                share = np.linalg.solve(known, spread[others, i])
+                expected[i] = mean[i] + share @ (value[others] - mean[others])
+                sd[i] = np.sqrt(max(spread[i, i] - share @ spread[others, i], 0.0))
+        z = np.abs(value - expected) / np.hypot(sd, error)
+        worst = max((i for i in range(len(mean)) if i not in off), key=lambda i: z[i], default=None)
+        if worst is None or z[worst] <= limit:
+            return off, expected, sd
+        off.append(worst)
+
+
+def _bias(difference: Array, covariance: Array) -> Interval:
+    """Common share by which carries differ, by generalised least squares, with its 90 % interval."""
+    weight = np.linalg.solve(covariance, np.ones(len(difference)))
+    middle, half = float(weight @ difference / weight.sum()), NINETY / float(np.sqrt(weight.sum()))
+    return Interval(*(float(np.expm1(middle + k * half)) for k in (0, -1, 1)))
+
+
+def _around(log_carry: float, sd: float) -> Interval:
+    return Interval(*(float(np.exp(log_carry + k * NINETY * sd)) for k in (0, -1, 1)))
+
+
+def _club(
+    club: Club,
+    told: Summary,
+    mean: float,
+    mean_sd: float,
+    expected: float,
+    expected_sd: float,
+    value: float,
+    error: float,
+    z_others: float,
+    off: bool,
+    slope: float,
+) -> ClubRetest:
+    away, away_sd = float(value - mean), float(np.hypot(mean_sd, error))
+    base = float(np.exp(mean))
+    difference = Interval(*(base * float(np.expm1(away + k * NINETY * away_sd)) for k in (0, -1, 1)))
+    change: Interval | None = None
+    verdict = "within"
+    told_of = state("retest.within", clubs=[club])
+    if off:
+        verdict = "long" if z_others > 0 else "short"
+        if slope < -LEAST_SLOPE:
+            middle = float(value - expected) / -slope
+            half = NINETY * float(np.hypot(expected_sd, error)) / -slope
+            change = Interval(middle, middle - half, middle + half)
+        told_of = state(
+            "retest.off",
+            clubs=[club],
+            by=abs(float(np.exp(value) - np.exp(expected))),
+            loft=change,
+            way="more" if z_others > 0 else "less",
+        )
+    return ClubRetest(
+        club.id,
+        told.counted,
+        _around(value, error),
+        _around(mean, mean_sd),
+        difference,
+        float(away / away_sd) if away_sd > 0 else 0.0,
+        _around(expected, expected_sd),
+        float(z_others),
+        verdict,
+        change,
+        told_of,
+    )
+
+
+def _statements(bias: Interval, touch: list[Club]) -> tuple[Statement, ...]:
+    off = bias.lo90 > 0 or bias.hi90 < 0
+    shared = state("retest.all_off", share=bias) if off else state("retest.all_as_predicted")
+    return shared, state("retest.touch", clubs=touch)

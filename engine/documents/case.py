@@ -1,0 +1,258 @@
+"""The case document: everything known about one player (`engine.documents.reading` reads it).
+
+Units are SI, angles are degrees, spin is rpm; ``None`` means not known.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+FORMAT = "fettle-case"
+VERSION = 1
+
+Path = tuple[str | int, ...]
+"""The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
+
+
+class CaseError(ValueError):
+    """A case document that cannot be used: ``str(error)`` is one line, ``field: problem``."""
+
+    def __init__(self, field: str, problem: str):
+        super().__init__(f"{field}: {problem}")
+        self.field = field
+        self.problem = problem
+
+
+@dataclass(frozen=True, slots=True)
+class Player:
+    """Who swings. Lengths in [m]."""
+
+    label: str = ""
+    sex: str | None = None
+    handed: str = "right"
+    height_m: float | None = None
+    wingspan_m: float | None = None
+    wrist_to_floor_m: float | None = None
+    hand_length_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """What the player states of the swing. Speeds in [m/s]; attack [deg], upward positive, ``attack_deg`` the driver's;
+    lean of the putter's shaft toward the target [deg].
+    """
+
+    driver_speed_mps: float | None = None
+    iron7_speed_mps: float | None = None
+    attack_deg: float | None = None
+    iron7_attack_deg: float | None = None
+    putter_lean_deg: float | None = None
+    putter_attack_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Club:
+    """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
+
+    ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
+    for the balls that were hit with it.
+    """
+
+    id: str
+    name: str
+    family: str
+    length_m: float
+    loft_deg: float
+    lie_deg: float
+    head_kg: float
+    bounce_deg: float | None = None
+    head_material: str | None = None
+    bend_limit_deg: float | None = None
+    became: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].
+
+    ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
+    ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
+    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too.
+    """
+
+    club: str
+    carry_m: float | None = None
+    grip_down_m: float = 0.0
+    ball_speed_mps: float | None = None
+    launch_deg: float | None = None
+    spin_rpm: float | None = None
+    club_speed_mps: float | None = None
+    side_m: float | None = None
+    use: bool = True
+    keep: bool = False
+    balls: float = 1.0
+    carry_sd_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right.
+
+    ``range_ball_factor`` is the carry of these range balls over that of a good ball, ``range_ball_sd`` how far it may be
+    off; the prior of `engine.swing.parameters` where they are ``None``.
+    """
+
+    temperature_c: float = 20.0
+    altitude_m: float = 0.0
+    humidity: float = 0.5
+    wind_mps: float = 0.0
+    wind_from_deg: float = 0.0
+    indoors: bool = False
+    range_ball: bool = False
+    range_ball_factor: float | None = None
+    range_ball_sd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutClub:
+    """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
+
+    id: str
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A set to be predicted. ``length_step_m`` is the step between neighbouring irons of a stepped layout."""
+
+    id: str
+    kind: str
+    common_length_m: float | None = None
+    second_length_m: float | None = None
+    length_step_m: float | None = None
+    clubs: tuple[LayoutClub, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WantedCarry:
+    """Carry [m] asked of a club."""
+
+    id: str
+    carry_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Faced:
+    """A distance the player faces [m], and how often against the others [-]."""
+
+    distance_m: float
+    weight: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class BallSpin:
+    """Spin of another ball against the one that was hit, as factors [-] off the driver and off the wedges."""
+
+    driver_spin: float = 1.0
+    wedge_spin: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Wants:
+    """What the player asks for.
+
+    ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
+    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
+    """
+
+    gap_m: float | None = None
+    longest_iron: str | None = None
+    layout: str | None = None
+    clubs_most: float | None = None
+    green_speed_m: float | None = None
+    carries: tuple[WantedCarry, ...] = ()
+    demand: tuple[Faced, ...] = ()
+    ball: BallSpin | None = None
+    air: Conditions | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A whole case document, checked.
+
+    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout``; ``extra``
+    keys this version does not know, for the round trip.
+    """
+
+    player: Player = Player()
+    swing: Swing = Swing()
+    bag: tuple[Club, ...] = ()
+    shots: tuple[Shot, ...] = ()
+    conditions: Conditions = Conditions()
+    layouts: tuple[Layout, ...] = ()
+    wants: Wants = Wants()
+    retest: tuple[Shot, ...] = ()
+    extra: Mapping[Path, Any] = field(default_factory=dict)
+
+    def to_doc(self) -> dict[str, Any]:
+        """The JSON document of this case; unknown keys that came in go out again."""
+        doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
+        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"):
+            doc[part] = _plain(getattr(self, part))
+        _merge(doc, self.extra)
+        return doc
+
+    def without_shots(self, numbers: Collection[int], *, of: Literal["shots", "retest"] = "shots") -> Case:
+        """The case without some of its shots; unknown keys stay with the shots that had them."""
+        shots: tuple[Shot, ...] = getattr(self, of)
+        stay = [n for n in range(len(shots)) if n not in numbers]
+        places = {old: new for new, old in enumerate(stay)}
+        extra: dict[Path, Any] = {}
+        for path, keys in self.extra.items():
+            if path[:1] != (of,):
+                extra[path] = keys
+            elif path[1] in places:
+                extra[of, places[int(path[1])]] = keys
+        changed: dict[str, Any] = {of: tuple(shots[n] for n in stay)}
+        return dataclasses.replace(self, extra=extra, **changed)
+
+    @property
+    def carried(self) -> tuple[Club, ...]:
+        """The clubs of the bag as it is now, without those that were made into others."""
+        return tuple(club for club in self.bag if club.became is None)
+
+    def club(self, club_id: str) -> Club:
+        """The bag's club with this id; `KeyError` if there is none."""
+        for club in self.bag:
+            if club.id == club_id:
+                return club
+        raise KeyError(club_id)
+
+
+def _plain(value: Any) -> Any:
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: _plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def _merge(doc: Any, extra: Mapping[Path, Any]) -> None:
+    """Put unknown keys back: ``extra`` maps the way to their container to the keys."""
+    for path, keys in extra.items():
+        target = doc
+        try:
+            for step in path:
+                if isinstance(target, list) and isinstance(step, str):
+                    target = next(entry for entry in target if entry["id"] == step)
+                else:
+                    target = target[step]
+            target.update(keys)
+        except (AttributeError, IndexError, KeyError, StopIteration, TypeError):
+            continue  # the entry that held them has been taken out

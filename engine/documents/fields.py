@@ -1,0 +1,205 @@
+"""What each field of a case document may hold."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, replace
+from typing import Any
+
+from .case import (
+    Club,
+)
+
+FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
+KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
+MATERIALS = ("forged", "cast")
+MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40, "carries": 40, "demand": 400, "retest": 5000}
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    low: float
+    high: float
+    default: float | None = None
+    required: bool = False
+
+    def problem(self) -> str:
+        return f"must be a number from {self.low:g} to {self.high:g}"
+
+    def check(self, value: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            raise ValueError
+        number = float(value)
+        if not math.isfinite(number) or not self.low <= number <= self.high:
+            raise ValueError
+        return number
+
+    def mend(self, value: Any) -> float | None:
+        """Clamp a finite number that is out of range; anything else is not known."""
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            return self.default
+        try:
+            number = float(value)
+        except OverflowError:
+            return self.default
+        if not math.isfinite(number):
+            return self.default
+        return min(max(number, self.low), self.high)
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    options: tuple[str, ...]
+    default: str | None = None
+    required: bool = False
+
+    def problem(self) -> str:
+        return "must be one of " + ", ".join(self.options)
+
+    def check(self, value: Any) -> str:
+        if not isinstance(value, str) or value not in self.options:
+            raise ValueError
+        return value
+
+    def mend(self, value: Any) -> str | None:
+        return self.default
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    most: int
+    default: str | None = ""
+    required: bool = False
+    least: int = 0
+
+    def problem(self) -> str:
+        return f"must be text of {self.least} to {self.most} characters"
+
+    def check(self, value: Any) -> str:
+        if not isinstance(value, str) or not self.least <= len(value) <= self.most:
+            raise ValueError
+        value.encode()  # half a surrogate pair is no text: a ValueError too
+        return value
+
+    def mend(self, value: Any) -> str | None:
+        if not isinstance(value, str) or len(value) < self.least:
+            return self.default
+        return value[: self.most].encode("utf-8", "replace").decode()
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    default: bool
+    required: bool = False
+
+    def problem(self) -> str:
+        return "must be true or false"
+
+    def check(self, value: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValueError
+        return value
+
+    def mend(self, value: Any) -> bool:
+        return self.default
+
+
+Rule = Number | OneOf | Text | Flag
+
+_ID = Text(24, None, required=True, least=1)
+PLAYER: dict[str, Rule] = {
+    "label": Text(120),
+    "sex": OneOf(("female", "male")),
+    "handed": OneOf(("right", "left"), "right"),
+    "height_m": Number(1.0, 2.4),
+    "wingspan_m": Number(1.0, 2.6),
+    "wrist_to_floor_m": Number(0.4, 1.2),
+    "hand_length_m": Number(0.1, 0.3),
+}
+SWING: dict[str, Rule] = {
+    "driver_speed_mps": Number(10, 75),
+    "iron7_speed_mps": Number(8, 60),
+    "attack_deg": Number(-15, 15),
+    "iron7_attack_deg": Number(-15, 15),
+    "putter_lean_deg": Number(-10, 15),
+    "putter_attack_deg": Number(-10, 10),
+}
+CLUB: dict[str, Rule] = {
+    "id": _ID,
+    "name": Text(60),
+    "family": OneOf(FAMILIES, required=True),
+    "length_m": Number(0.45, 1.35, required=True),
+    "loft_deg": Number(-5, 80, required=True),
+    "lie_deg": Number(40, 85, required=True),
+    "head_kg": Number(0.1, 0.6, required=True),
+    "bounce_deg": Number(-10, 30),
+    "head_material": OneOf(MATERIALS),
+    "bend_limit_deg": Number(0, 10),
+    "became": Text(24, None, least=1),
+}
+SHOT: dict[str, Rule] = {
+    "club": _ID,
+    "carry_m": Number(1, 400),
+    "grip_down_m": Number(0, 0.25, 0.0),
+    "ball_speed_mps": Number(2, 110),
+    "launch_deg": Number(-10, 80),
+    "spin_rpm": Number(0, 20000),
+    "club_speed_mps": Number(2, 80),
+    "side_m": Number(-200, 200),
+    "use": Flag(True),
+    "keep": Flag(False),
+    "balls": Number(1, 500, 1.0),
+    "carry_sd_m": Number(0, 100),
+}
+CONDITIONS: dict[str, Rule] = {
+    "temperature_c": Number(-30, 55, 20.0),
+    "altitude_m": Number(-450, 5000, 0.0),
+    "humidity": Number(0, 1, 0.5),
+    "wind_mps": Number(0, 30, 0.0),
+    "wind_from_deg": Number(-360, 360, 0.0),
+    "indoors": Flag(False),
+    "range_ball": Flag(False),
+    "range_ball_factor": Number(0.7, 1.1),
+    "range_ball_sd": Number(0, 0.15),
+}
+LAYOUT: dict[str, Rule] = {
+    "id": _ID,
+    "kind": OneOf(KINDS, required=True),
+    "common_length_m": Number(0.75, 1.1),
+    "second_length_m": Number(0.75, 1.1),
+    "length_step_m": Number(-0.01, 0.03),
+}
+LAYOUT_CLUB: dict[str, Rule] = {
+    "id": _ID,
+    "length_m": Number(0.45, 1.35),
+    "loft_deg": Number(-5, 80),
+    "lie_deg": Number(40, 85),
+    "head_kg": Number(0.1, 0.6),
+}
+WANTS: dict[str, Rule] = {
+    "gap_m": Number(2, 40),
+    "longest_iron": Text(24, None),
+    "layout": Text(24, None),
+    "clubs_most": Number(1, 14),
+    "green_speed_m": Number(1, 6),
+}
+WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
+FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
+BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
+NESTED = {id(LAYOUT): {"clubs"}, id(WANTS): {"air", "ball", "carries", "demand"}}
+"""Keys of a part that hold parts of their own, read apart."""
+
+
+PARTS = {"format", "version", "player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"}
+
+
+def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
+    """Clubs that older versions kept for their balls after a build, told by id and name only, with what they became."""
+    out = []
+    for club in bag:
+        old = re.fullmatch(r"(.+)-old(-\d+)?", club.id)
+        if old and club.became is None and club.name.endswith("(before)"):
+            club = replace(club, became=next((c.id for c in bag if c.id[:18] == old[1]), None))
+        out.append(club)
+    return tuple(out)

@@ -1,0 +1,309 @@
+"""Reading a case document: strictly, for scripts, or leniently, for storage, links and files.
+
+``read_case`` stops at the first fault and names the field. ``restore`` keeps what is sound, drops or clamps what is not,
+says so, and never raises. Both apply the same table of fields (`engine.documents.fields`), so they cannot disagree about
+what is allowed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from .case import (
+    FORMAT,
+    VERSION,
+    BallSpin,
+    Case,
+    CaseError,
+    Club,
+    Conditions,
+    Faced,
+    Layout,
+    LayoutClub,
+    Path,
+    Player,
+    Shot,
+    Swing,
+    WantedCarry,
+    Wants,
+)
+from .fields import (
+    BALL,
+    CLUB,
+    CONDITIONS,
+    FACED,
+    LAYOUT,
+    LAYOUT_CLUB,
+    MOST,
+    NESTED,
+    PARTS,
+    PLAYER,
+    SHOT,
+    SWING,
+    WANTED_CARRY,
+    WANTS,
+    Rule,
+    _former_named,
+)
+
+DEEPEST = 32
+
+
+def _dotted(path: Path) -> str:
+    """A path as faults name it: ``shots[3].carry_m``."""
+    words = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
+    return words.lstrip(".") or "document"
+
+
+def _whole(value: Any, depth: int = 0) -> None:
+    """Raise `ValueError` or `TypeError` unless this can be written as JSON in UTF-8 and read back anywhere."""
+    if depth > DEEPEST:
+        raise ValueError
+    if isinstance(value, dict):
+        for key, item in value.items():
+            key.encode()
+            _whole(item, depth + 1)
+    elif isinstance(value, list):
+        for item in value:
+            _whole(item, depth + 1)
+    elif isinstance(value, str):
+        value.encode()
+    elif isinstance(value, float) and not math.isfinite(value):
+        raise ValueError
+    elif value is not None and not isinstance(value, bool | int | float):
+        raise TypeError
+
+
+class Strict:
+    """Reads a document and stops at the first fault."""
+
+    def __init__(self) -> None:
+        self.extra: dict[Path, dict[str, Any]] = {}
+
+    def fault(self, field: str, problem: str) -> None:
+        raise CaseError(field, problem)
+
+    def mended(self, rule: Rule, field: str, value: Any) -> Any:
+        self.fault(field, rule.problem())
+
+    def case(self, doc: object) -> Case:
+        if not isinstance(doc, dict):
+            self.fault("document", "must be a JSON object")
+            doc = {}
+        self._heading(doc)
+        self._unknown((), doc, PARTS)
+        bag = self._items(doc, "bag", CLUB, Club)
+        shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
+        layouts = self._items(doc, "layouts", LAYOUT, self._layout)
+        return Case(
+            player=Player(**self._part(doc, "player", PLAYER)),
+            swing=Swing(**self._part(doc, "swing", SWING)),
+            bag=bag,
+            shots=shots,
+            conditions=Conditions(**self._part(doc, "conditions", CONDITIONS)),
+            layouts=layouts,
+            wants=self._wants(doc),
+            retest=retest,
+            extra=self.extra,
+        )
+
+    def _heading(self, doc: dict[str, Any]) -> None:
+        if doc.get("format") != FORMAT:
+            self.fault("format", f'must be "{FORMAT}"')
+        version = doc.get("version")
+        if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+            self.fault("version", "must be a whole number from 1")
+        elif version > VERSION:
+            self.fault(
+                "version", f"is {version}, newer than this program reads ({VERSION}); use the newest release"
+            )
+
+    def _unknown(self, path: Path, doc: dict[str, Any], known: Any) -> None:
+        keys = {key: value for key, value in doc.items() if key not in known}
+        if not keys:
+            return
+        try:
+            _whole(keys)
+        except (TypeError, ValueError, RecursionError):
+            self.fault(_dotted(path), "holds unknown keys that no JSON text can carry")
+            return
+        self.extra[path] = keys
+
+    def _part(
+        self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = ""
+    ) -> dict[str, Any]:
+        path = path or name
+        part = doc.get(name)
+        if part is None:
+            part = {}
+        if not isinstance(part, dict):
+            self.fault(path, "must be a JSON object")
+            part = {}
+        values = self._fields(part, rules, path)
+        self._unknown(tuple(path.split(".")), part, _known(rules))
+        return values
+
+    def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str) -> dict[str, Any]:
+        values: dict[str, Any] = {}
+        for name, rule in rules.items():
+            value = part.get(name)
+            if value is None:
+                if rule.required:
+                    self.fault(f"{path}.{name}", "is missing: " + rule.problem())
+                    raise _Dropped
+                values[name] = rule.default
+                continue
+            try:
+                values[name] = rule.check(value)
+            except (ValueError, OverflowError):
+                values[name] = self.mended(rule, f"{path}.{name}", value)
+                if values[name] is None and rule.required:
+                    raise _Dropped from None
+        return values
+
+    def _items(
+        self,
+        doc: dict[str, Any],
+        name: str,
+        rules: dict[str, Rule],
+        make: Callable[..., Any],
+        *,
+        path: str = "",
+        place: Path = (),
+        refuse: Callable[[Any], tuple[str, str] | None] = lambda _: None,
+    ) -> tuple[Any, ...]:
+        """The entries of a list that are sound, each made of its fields.
+
+        Entries with an id must differ in it. Unknown keys are kept by that id, else by the number the entry will have,
+        which is not the number it came with where others before it were left out.
+        """
+        path, place = path or name, place or tuple((path or name).split("."))
+        items = doc.get(name)
+        if items is None:
+            return ()
+        if not isinstance(items, list):
+            self.fault(path, "must be a JSON array")
+            return ()
+        if len(items) > MOST[name]:
+            self.fault(path, f"must have at most {MOST[name]} entries")
+        kept: list[Any] = []
+        seen: set[Any] = set()
+        for number, item in enumerate(items[: MOST[name]]):
+            where = f"{path}[{number}]"
+            if not isinstance(item, dict):
+                self.fault(where, "must be a JSON object")
+                continue
+            try:
+                values = self._fields(item, rules, where)
+            except _Dropped:
+                continue
+            own = values["id"] if "id" in rules else len(kept)
+            if own in seen:
+                self.fault(f"{where}.id", f"stands twice ({own})")
+                continue
+            nested = {"item": item, "path": where, "place": (*place, own)} if make == self._layout else {}
+            made = make(**values, **nested)
+            if (told := refuse(made)) is not None:
+                self.fault(f"{where}.{told[0]}", told[1])
+                continue
+            kept.append(made)
+            seen.add(own)
+            self._unknown((*place, own), item, _known(rules))
+        return tuple(kept)
+
+    def _layout(self, *, item: dict[str, Any], path: str, place: Path, **values: Any) -> Layout:
+        clubs = self._items(
+            item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*place, "clubs")
+        )
+        return Layout(**values, clubs=clubs)
+
+    def _wants(self, doc: dict[str, Any]) -> Wants:
+        values = self._part(doc, "wants", WANTS)
+        raw = doc.get("wants")
+        if not isinstance(raw, dict):
+            return Wants(**values)
+        for name, rules, make in (("air", CONDITIONS, Conditions), ("ball", BALL, BallSpin)):
+            if raw.get(name) is not None:
+                values[name] = make(**self._part(raw, name, rules, path=f"wants.{name}"))
+        carries = self._items(raw, "carries", WANTED_CARRY, WantedCarry, path="wants.carries")
+        demand = self._items(raw, "demand", FACED, Faced, path="wants.demand")
+        return Wants(**values, carries=carries, demand=demand)
+
+    def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
+        family = {club.id: club.family for club in bag}
+
+        def refuse(shot: Shot) -> tuple[str, str] | None:
+            if shot.club not in family:
+                return "club", f"is not in the bag ({shot.club})"
+            if shot.grip_down_m > 0 and family[shot.club] == "putter":
+                return "club", "is a putter"
+            return None
+
+        return self._items(doc, name, SHOT, Shot, refuse=refuse)
+
+
+def _known(rules: dict[str, Rule]) -> set[str]:
+    return rules.keys() | NESTED.get(id(rules), set())
+
+
+class _Dropped(Exception):
+    """An entry without a field it cannot do without; only the lenient reader gets this far."""
+
+
+class Lenient(Strict):
+    """Reads the same rules, but keeps what is sound and notes what was changed."""
+
+    MOST_NOTES = 40
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.notes: list[str] = []
+
+    def case(self, doc: object) -> Case:
+        case = super().case(doc)
+        return replace(case, bag=_former_named(case.bag))
+
+    def fault(self, field: str, problem: str) -> None:
+        if len(self.notes) < self.MOST_NOTES:
+            self.notes.append(f"{field}: {problem}; left out")
+
+    def mended(self, rule: Rule, field: str, value: Any) -> Any:
+        better = rule.mend(value)
+        said = "not known" if better is None else better
+        if len(self.notes) < self.MOST_NOTES:
+            self.notes.append(f"{field}: {rule.problem()}; set to {said}")
+        return better
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What `restore` made of a document, and what it had to change, in words."""
+
+    case: Case
+    notes: tuple[str, ...] = ()
+
+
+def read_case(doc: object) -> Case:
+    """Check a case document and return it as a `Case`.
+
+    Raises
+    ------
+    CaseError
+        At the first fault, naming the field, as in ``shots[3].carry_m: must be a number from 1 to 400``.
+    """
+    return Strict().case(doc)
+
+
+def restore(doc: object) -> Restored:
+    """Make the best `Case` of any object at all: fill, clamp, drop, report; never raises."""
+    reader = Lenient()
+    try:
+        case = reader.case(doc)
+    except Exception as error:  # the promise to callers is absolute; the cause is still told
+        return Restored(
+            Case(), (f"the document could not be read ({type(error).__name__}); a new case was begun",)
+        )
+    return Restored(case, tuple(reader.notes))

@@ -1,1 +1,0 @@
-"""The long game: driver, fairway woods and hybrids."""

@@ -1,0 +1,386 @@
+"""Lofts for the gaps: which loft each iron and wedge needs to carry what is wanted, and how near its head can come.
+
+Carry over loft rises to a top and falls again: below the top a straighter face carries less, because the ball is not
+up long enough. Only the falling side is searched, so that a club is never bent strong to carry less. The loft is
+solved on the mean carry over all draws, the same mean that `engine.sets.predict` gives: the shape of the curve is
+taken from a few draws spread over the speeds, and its level is corrected by whole predictions until they agree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..documents.case import Club
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import Air
+from ..statements import Statement, state
+from ..statistics import Interval, chance, intervals
+from ..swing.calibration import Posterior
+from ..workshop.bending import bend, limit_of
+from ..workshop.cautions import Caution, cautions
+from ..workshop.limits import SMALLEST_BEND_DEG
+from .loft_curve import LoftCurve, loft_curve
+from .predict import predict
+
+Array = NDArray[np.float64]
+
+NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
+MATTERS = 1.0  # [m]; a head that comes as near as this is near enough
+MOST_ROUNDS = 6
+HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
+LIE_NOTE = state("note.lie_after_bend")
+
+
+@dataclass(frozen=True, slots=True)
+class ClubLoft:
+    """The loft of one club. Angles [deg], carries [m].
+
+    present_loft_deg : of the head there is, ``None`` without one
+    wanted_m : the carry asked for; an interval where it hangs on another club's carry
+    wanted_loft_deg : the loft that gives it, whatever the head allows; the top of the curve, or the loftiest face
+        searched, where none gives it
+    needed_loft_deg : the same draw by draw, its ends good to a degree; chance_reachable : that some loft gives it
+    reachable : whether the mean carry can be had at any loft; nearest_m : the nearest to it that any loft gives
+    bounded_loft_deg : the loft to set, as far as the head can be bent
+    limit_reached : whether the head stops short of the wanted loft; look_for_deg : the head loft to look for then
+    carry_m : at the bounded loft; off_m : its mean less the wanted
+    bounce_deg, lie_deg : of the head after bending, as far as known
+    """
+
+    club: str
+    present_loft_deg: float | None
+    wanted_m: Interval
+    wanted_loft_deg: float
+    needed_loft_deg: Interval
+    chance_reachable: float
+    reachable: bool
+    nearest_m: float
+    bounded_loft_deg: float
+    limit_reached: bool
+    look_for_deg: float | None
+    carry_m: Interval
+    off_m: float
+    bounce_deg: float | None
+    lie_deg: float | None
+    statements: tuple[Statement, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoftPlan:
+    """Lofts of a set, longest-hitting first; gaps [m] between neighbours at the bounded lofts.
+
+    feasible : whether every head can be set so that its club carries what is wanted
+    """
+
+    clubs: tuple[ClubLoft, ...]
+    gaps_m: tuple[Interval, ...]
+    feasible: bool
+    rounds: int
+    cautions: tuple[Caution, ...]
+    lie_note: Statement = LIE_NOTE
+
+
+def lofts_for_carries(
+    posterior: Posterior,
+    clubs: Sequence[Club],
+    air: Air,
+    *,
+    carries_m: Mapping[str, float],
+    heads: Sequence[Club] = (),
+    model: Aerodynamics | None = None,
+) -> LoftPlan:
+    """Lofts with which clubs carry stated distances.
+
+    Parameters
+    ----------
+    posterior : the player's swing
+    clubs : irons and wedges of a layout as built (length, head mass); those not in ``carries_m`` keep their loft
+    carries_m : wanted mean carry [m] by club id, in the air given
+    heads : the clubs whose heads are to be bent, by id; a club without one is taken as built new
+    """
+    made = _ordered(clubs)
+    unknown = set(carries_m) - {c.id for c in made}
+    if unknown:
+        raise ValueError(f"`carries_m` names clubs that are not there: {', '.join(sorted(unknown))}")
+    fixed = [c.id not in carries_m for c in made]
+    wanted = np.full((len(posterior.theta), len(made)), np.nan)
+    for i, club in enumerate(made):
+        if club.id in carries_m:
+            wanted[:, i] = carries_m[club.id]
+    if any(fixed):
+        kept = [i for i, f in enumerate(fixed) if f]
+        wanted[:, kept] = predict(posterior, tuple(made[i] for i in kept), air, model=model).carry
+    return _plan(posterior, made, air, wanted, fixed, heads, model)
+
+
+def lofts_for_gap(
+    posterior: Posterior,
+    clubs: Sequence[Club],
+    air: Air,
+    *,
+    gap_m: float,
+    anchor: str,
+    heads: Sequence[Club] = (),
+    model: Aerodynamics | None = None,
+) -> LoftPlan:
+    """Lofts with which neighbours lie one wanted gap [m] apart, counted from an anchor club that keeps its loft.
+
+    Other parameters as in `lofts_for_carries`. The gap is held draw by draw against the anchor's own carry, so that
+    what is uncertain of all clubs alike does not widen the lofts.
+    """
+    made = _ordered(clubs)
+    ids = [c.id for c in made]
+    if anchor not in ids:
+        raise ValueError(f"`anchor` must be one of {', '.join(ids)}, not {anchor!r}")
+    if not gap_m > 0:
+        raise ValueError(f"`gap_m` must be greater than 0, not {gap_m}")
+    at = ids.index(anchor)
+    held = predict(posterior, (made[at],), air, model=model).carry
+    wanted = held + gap_m * (at - np.arange(len(made)))
+    return _plan(posterior, made, air, wanted, [i == anchor for i in ids], heads, model)
+
+
+def lofts_for_even_gaps(
+    posterior: Posterior,
+    clubs: Sequence[Club],
+    air: Air,
+    *,
+    heads: Sequence[Club] = (),
+    model: Aerodynamics | None = None,
+) -> LoftPlan:
+    """Lofts with which the clubs between the first and the last, which keep theirs, are spaced evenly.
+
+    Parameters as in `lofts_for_carries`; at least three clubs.
+    """
+    made = _ordered(clubs)
+    if len(made) < 3:
+        raise ValueError(f"`clubs` must be three or more to space the ones between, not {len(made)}")
+    ends = predict(posterior, (made[0], made[-1]), air, model=model).carry
+    share = np.linspace(0.0, 1.0, len(made))
+    wanted = ends[:, :1] * (1 - share) + ends[:, 1:] * share
+    fixed = [0 < i < len(made) - 1 for i in range(len(made))]
+    return _plan(posterior, made, air, wanted, [not f for f in fixed], heads, model)
+
+
+def _ordered(clubs: Sequence[Club]) -> tuple[Club, ...]:
+    if not clubs:
+        raise ValueError("`clubs` must name at least one club")
+    other = [c.id for c in clubs if c.family not in ("iron", "wedge")]
+    if other:
+        raise ValueError(f"`clubs` must be irons and wedges; {', '.join(other)} cannot be bent in loft")
+    if len({c.id for c in clubs}) != len(clubs):
+        raise ValueError("`clubs` names a club twice")
+    return tuple(sorted(clubs, key=lambda c: (c.loft_deg, -c.length_m)))
+
+
+def _plan(
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    wanted: Array,
+    fixed: Sequence[bool],
+    heads: Sequence[Club],
+    model: Aerodynamics | None,
+) -> LoftPlan:
+    """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft."""
+    have = {c.id: c for c in heads}
+    free = np.array([not f for f in fixed])
+    shape = loft_curve(posterior, clubs, air, model=model)
+    solved = _solve(posterior, clubs, air, wanted, free, shape, have, model)
+    lofts = np.where(
+        free, [_settable(have.get(c.id), x) for c, x in zip(clubs, solved.loft, strict=True)], solved.loft
+    )
+    drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
+    moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
+    if moved.size:
+        bent = tuple(replace(clubs[i], loft_deg=float(lofts[i])) for i in moved)
+        drawn[:, moved] = predict(posterior, bent, air, model=model).carry
+    needed, can = _draw_by_draw(solved, wanted, shape)
+    needed[:, ~free] = solved.loft[~free]
+    can[:, ~free] = True
+    out = tuple(
+        _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i])
+        for i, (club, row) in enumerate(
+            zip(
+                clubs,
+                zip(intervals(wanted), intervals(needed), intervals(drawn), strict=True),
+                strict=True,
+            )
+        )
+    )
+    gaps = intervals(drawn[:, :-1] - drawn[:, 1:]) if len(clubs) > 1 else ()
+    work = any(
+        c.present_loft_deg is not None and abs(c.bounded_loft_deg - c.present_loft_deg) >= SMALLEST_BEND_DEG
+        for c in out
+    )
+    return LoftPlan(
+        out,
+        gaps,
+        all(c.reachable and not c.limit_reached for c in out),
+        solved.rounds,
+        cautions("bend", "builder", "rules") if work else (),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Solved:
+    """Lofts (clubs,) [deg], carries there (draws, clubs) [m], and whether the mean is what is wanted (clubs,).
+
+    first_loft, first_carry : the same of the first loft tried, the nearest the head can be set to
+    """
+
+    loft: Array
+    carry: Array
+    reachable: NDArray[np.bool_]
+    first_loft: Array
+    first_carry: Array
+    rounds: int
+
+
+def _solve(
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    wanted: Array,
+    free: NDArray[np.bool_],
+    shape: LoftCurve,
+    have: Mapping[str, Club],
+    model: Aerodynamics | None,
+) -> _Solved:
+    """Lofts whose mean carry is the wanted one, by correcting the level of each club's curve at the last loft tried."""
+    target = wanted.mean(axis=0)
+    loft = np.array([c.loft_deg for c in clubs], float)
+    drawn = wanted.copy()  # a fixed club's wanted carry is its own
+    reachable = np.ones(len(clubs), bool)
+    open_ = [int(i) for i in np.flatnonzero(free)]
+    for i in open_:
+        guess = shape.loft_for(i, target[i] / np.exp(posterior.discrepancy(clubs[i].id)).mean())
+        loft[i] = _settable(have.get(clubs[i].id), float(guess))
+    first_loft, first_carry = loft.copy(), drawn
+    rounds = 0
+    while open_ and rounds < MOST_ROUNDS:
+        rounds += 1
+        trial = tuple(replace(clubs[i], loft_deg=float(loft[i])) for i in open_)
+        flown = predict(posterior, trial, air, model=model).carry
+        drawn = drawn.copy()
+        drawn[:, open_] = flown
+        if rounds == 1:
+            first_carry = drawn
+        still = []
+        for i in open_:
+            mean = float(drawn[:, i].mean())
+            reachable[i] = abs(mean - target[i]) <= NEAR
+            better = float(shape.loft_for(i, target[i] * float(shape.at(i, loft[i])) / mean))
+            if not reachable[i] and abs(better - loft[i]) > 1e-6 and rounds < MOST_ROUNDS:
+                loft[i] = better
+                still.append(i)
+        open_ = still
+    return _Solved(loft, drawn, reachable, first_loft, first_carry, rounds)
+
+
+def _draw_by_draw(solved: _Solved, wanted: Array, shape: LoftCurve) -> tuple[Array, NDArray[np.bool_]]:
+    """The loft each draw needs (draws, clubs) and whether it has one: one step along the shape from the solved loft."""
+    needed, can = np.empty_like(wanted), np.empty(wanted.shape, bool)
+    for i in range(wanted.shape[1]):
+        level = solved.carry[:, i] / shape.at(i, solved.loft[i])
+        ask = wanted[:, i] / np.maximum(level, 1e-9)
+        needed[:, i] = shape.loft_for(i, ask)
+        falling = shape.carry[i, shape.top[i] :]
+        can[:, i] = (ask <= falling[0] + NEAR) & (ask >= falling[-1] - NEAR)
+    return needed, can
+
+
+def _settable(head: Club | None, loft: float) -> float:
+    """The loft nearest to this one that the head can be set to; a new head comes in half degrees."""
+    if head is None:
+        return _marked(loft)
+    return float(np.clip(loft, head.loft_deg - limit_of(head), head.loft_deg + limit_of(head)))
+
+
+def _marked(loft: float) -> float:
+    return float(np.round(loft / HEAD_STEP_DEG) * HEAD_STEP_DEG)
+
+
+def _club(
+    club: Club,
+    head: Club | None,
+    solved: _Solved,
+    i: int,
+    loft: float,
+    found: tuple[Interval, Interval, Interval],
+    free: bool,
+    can: NDArray[np.bool_],
+) -> ClubLoft:
+    wanted, needed, after = found
+    solution = float(solved.loft[i])
+    reachable = bool(solved.reachable[i])
+    limited = head is not None and free and abs(loft - solution) > 1e-9
+    bent = None if head is None else bend(head, loft_deg=loft, lie_deg=club.lie_deg)
+    nearest = float(solved.carry[:, i].mean())
+    return ClubLoft(
+        club=club.id,
+        present_loft_deg=None if head is None else head.loft_deg,
+        wanted_m=wanted,
+        wanted_loft_deg=solution,
+        needed_loft_deg=needed,
+        chance_reachable=chance(can),
+        reachable=reachable,
+        nearest_m=wanted.mean if reachable else nearest,
+        bounded_loft_deg=loft,
+        limit_reached=limited,
+        look_for_deg=_marked(solution) if limited or (head is None and free) else None,
+        carry_m=after,
+        off_m=after.mean - wanted.mean,
+        bounce_deg=None if bent is None else bent.bounce_deg,
+        lie_deg=None if bent is None else bent.nearest_lie_deg,
+        statements=_statements(club, head, solution, loft, wanted, nearest, after, reachable, limited, free),
+    )
+
+
+def _statements(
+    club: Club,
+    head: Club | None,
+    solution: float,
+    loft: float,
+    wanted: Interval,
+    nearest: float,
+    after: Interval,
+    reachable: bool,
+    limited: bool,
+    free: bool,
+) -> tuple[Statement, ...]:
+    if not free:
+        return (state("loft.kept"),)
+    out = []
+    if not reachable and nearest < wanted.mean:
+        out.append(state("loft.too_far", wanted=wanted.mean, most=nearest, loft=solution))
+    elif not reachable:
+        out.append(state("loft.too_short", wanted=wanted.mean, least=nearest, loft=solution))
+    if head is None:
+        return *out, state("loft.build_new", loft=_marked(solution))
+    change = loft - head.loft_deg
+    if abs(change) >= SMALLEST_BEND_DEG:
+        out.append(state("loft.bend", change=abs(change), loft=loft, way="weak" if change > 0 else "strong"))
+    elif not limited:
+        out.append(state("loft.leave"))
+    if limited:
+        off = after.mean - wanted.mean
+        out.append(
+            state(
+                "loft.head_stops",
+                head=head.loft_deg,
+                limit=limit_of(head),
+                short=abs(loft - solution),
+                wanted_loft=solution,
+                carry=after.mean,
+                off=abs(off),
+                way="more" if off > 0 else "less",
+            )
+        )
+        if abs(off) > MATTERS:
+            out.append(state("loft.find_head", loft=_marked(solution)))
+    return tuple(out)

@@ -1,0 +1,153 @@
+"""What each kind of layout makes of the bag: lengths, head masses and lies of its irons and wedges.
+
+Woods, hybrids and the putter stay as they are in the bag. Lofts stay unless the layout names others. Where a length
+changes, the head and the lie follow common practice: 7 g lighter and 1 deg flatter for each half inch longer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..documents.case import Case, Club, Layout
+from ..units import GRAM, INCH
+
+HALF_INCH = 0.5 * INCH
+LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
+HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
+LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
+
+
+def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
+    """Whether a layout is the bag as it is: no club of it has to be built."""
+    return all(club in bag for club in plan(layout, bag))
+
+
+def own_layout(layouts: Sequence[Layout], bag: Sequence[Club]) -> Layout:
+    """The present set: the first of the layouts that says so and is the bag as it is, else one with the id ``present``."""
+    mine = (x for x in layouts if x.kind == "present" and is_own(x, bag))
+    return next(mine, Layout("present", "present"))
+
+
+def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None) -> tuple[Club, ...]:
+    """The clubs of a layout, longest-hitting loft first.
+
+    Of irons and wedges only those the layout names, if it names any clubs; of any other family likewise, if it names
+    any of that family. Putters are left out: a layout is about full shots; so is what was made into another club.
+    With ``longest_iron``, the id of an iron of the bag, a layout that names no clubs has no iron of less loft than that
+    one; the present set stays as it is.
+    """
+    full = sorted(
+        (c for c in bag if c.family != "putter" and c.became is None), key=lambda c: (c.loft_deg, -c.length_m)
+    )
+    if layout.kind != "present" and not layout.clubs:
+        full = without_longer(full, longest_iron)
+    irons = [c for c in full if c.family == "iron"]
+    wedges = [c for c in full if c.family == "wedge"]
+    lengths = _lengths(layout, irons, wedges)
+    named = {c.id: c for c in layout.clubs}
+    anchor = anchor_of(irons or wedges) if irons or wedges else None
+    chosen = {c.family for c in full if c.id in named} | ({"iron", "wedge"} if named else set())
+    out = []
+    for club in full:
+        own = named.get(club.id)
+        if own is None and club.family in chosen:
+            continue
+        made = club
+        if club.id in lengths and anchor is not None:
+            made = _made_to(club, lengths[club.id], anchor, common=layout.kind == "single")
+        if own is not None:
+            given = {
+                k: v
+                for k in ("length_m", "loft_deg", "lie_deg", "head_kg")
+                if (v := getattr(own, k)) is not None
+            }
+            made = replace(made, **given)
+        out.append(made)
+    return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))
+
+
+def planned(layout: Layout, case: Case) -> tuple[Club, ...]:
+    """The clubs of a layout of this case: of its bag, and down from the longest iron that is asked for."""
+    return plan(layout, case.bag, longest_iron=case.wants.longest_iron)
+
+
+def without_longer(clubs: Sequence[Club], longest_iron: str | None) -> list[Club]:
+    """The clubs without irons of less loft than the one with this id; all of them where it is no iron among them."""
+    top = next((c.loft_deg for c in clubs if c.id == longest_iron and c.family == "iron"), None)
+    return [c for c in clubs if top is None or c.family != "iron" or c.loft_deg >= top]
+
+
+def anchor_of(irons: Sequence[Club]) -> Club:
+    """The iron the others are set out from: the 7-iron if there is one, else the middle one by loft."""
+    for club in irons:
+        if club.id == "7i":
+            return club
+    return sorted(irons, key=lambda c: c.loft_deg)[len(irons) // 2]
+
+
+def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | None]:
+    """Loft [deg] of each iron by id, ``step_deg`` apart about `anchor_of`, whose own loft stays (``None``)."""
+    irons = sorted((c for c in bag if c.family == "iron" and c.became is None), key=lambda c: c.loft_deg)
+    if not irons:
+        return {}
+    anchor = anchor_of(irons)
+    place = irons.index(anchor)
+    return {
+        c.id: None if c is anchor else round(anchor.loft_deg + step_deg * (i - place), 2)
+        for i, c in enumerate(irons)
+    }
+
+
+def loft_step_of(clubs: Sequence[Club]) -> float | None:
+    """Mean step of loft [deg] from iron to iron, ``None`` with fewer than two."""
+    lofts = [c.loft_deg for c in clubs if c.family == "iron"]
+    return (max(lofts) - min(lofts)) / (len(lofts) - 1) if len(lofts) > 1 else None
+
+
+def head_for(length_m: float, anchor: Club) -> float:
+    """Head mass [kg] that goes with a length [m] in the anchor's line, 7 g for each half inch (common practice)."""
+    return anchor.head_kg + HEAD_STEP * (anchor.length_m - length_m) / HALF_INCH
+
+
+def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club:
+    """A club at another length; in a single-length set head and lie are those of the one length, else its own line."""
+    line = anchor if common else club
+    longer = (length_m - line.length_m) / HALF_INCH
+    return replace(
+        club,
+        length_m=length_m,
+        head_kg=max(line.head_kg - HEAD_STEP * longer, 0.15),
+        lie_deg=min(max(line.lie_deg - LIE_STEP * longer, 45.0), 80.0),
+    )
+
+
+def _lengths(layout: Layout, irons: list[Club], wedges: list[Club]) -> dict[str, float]:
+    """Length [m] that the layout's kind gives each iron and wedge; empty where it gives none."""
+    if layout.kind in ("present", "own") or not (irons or wedges):
+        return {}
+    anchor = anchor_of(irons or wedges)
+    step = LENGTH_STEP if layout.length_step_m is None else layout.length_step_m
+    if layout.kind == "single":
+        common = anchor.length_m if layout.common_length_m is None else layout.common_length_m
+        return {c.id: common for c in irons + wedges}
+    if layout.kind == "two_lengths":
+        long = layout.common_length_m or anchor.length_m + HALF_INCH
+        short = layout.second_length_m or anchor.length_m - HALF_INCH
+        return {c.id: long if c.loft_deg < anchor.loft_deg else short for c in irons + wedges}
+    stepped = _stepped(irons, wedges, step, anchor)
+    if layout.kind == "single_wedges":
+        common = layout.common_length_m or (wedges[0].length_m if wedges else anchor.length_m)
+        stepped.update({c.id: common for c in wedges})
+    return stepped
+
+
+def _stepped(irons: list[Club], wedges: list[Club], step: float, anchor: Club) -> dict[str, float]:
+    """Irons one step apart about the anchor; wedges all one step below the shortest iron (common practice: 35.5 in)."""
+    line = irons or wedges
+    middle = line.index(anchor)
+    out = {c.id: anchor.length_m + step * (middle - i) for i, c in enumerate(line)}
+    if irons:
+        shortest = min(out.values()) if step >= 0 else out[irons[-1].id]
+        out.update({c.id: shortest - step for c in wedges})
+    return out

@@ -1,0 +1,95 @@
+"""What the clubs of a layout would do: deliveries and flights of every club for every draw of the posterior."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..documents.case import Club
+from ..physics.aerodynamics import Aerodynamics
+from ..physics.air import Air
+from ..swing.calibration import Posterior
+from ..swing.delivery import Clubs, carry, deliver
+from ..units import DEGREE, RPM
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """Draws of a set of clubs: every array (draws, clubs). [m], [m/s], [deg], [rpm]."""
+
+    clubs: tuple[Club, ...]
+    carry: Array
+    side: Array
+    apex: Array
+    descent: Array
+    club_speed: Array
+    ball_speed: Array
+    launch: Array
+    spin: Array
+
+
+FLOWN = tuple(f.name for f in fields(Prediction) if f.name != "clubs")
+MOST_KEPT = 256  # clubs remembered by `Flights`, 16 kB each at 256 draws
+
+
+def predict(
+    posterior: Posterior, clubs: tuple[Club, ...], air: Air, *, model: Aerodynamics | None = None
+) -> Prediction:
+    """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw."""
+    arrays = Clubs.of(clubs)
+    delivery = deliver(posterior.theta, arrays)
+    flight = carry(posterior.theta, delivery, air, model=model)
+    own = np.exp(posterior.departure(clubs))
+    return Prediction(
+        clubs,
+        flight.carry * own,
+        flight.side * own,
+        flight.apex,
+        flight.descent / DEGREE,
+        delivery.club_speed,
+        delivery.ball_speed,
+        delivery.launch,
+        delivery.spin / RPM,
+    )
+
+
+class Flights:
+    """Predictions by one posterior in one air that remember every club flown.
+
+    Layouts share most of their clubs, and a slider moves a few of them: only what has not been flown is, all of it in
+    one batch. The draws of a club do not depend on the clubs it is asked for with.
+    """
+
+    def __init__(
+        self, posterior: Posterior, air: Air, *, model: Aerodynamics | None = None, most: int = MOST_KEPT
+    ):
+        self.posterior, self.air, self.model, self.most = posterior, air, model, most
+        self._known: dict[tuple[object, ...], Array] = {}
+
+    def of(self, *sets: tuple[Club, ...]) -> tuple[Prediction, ...]:
+        """A prediction of each set of clubs, as `predict` gives it."""
+        missing = {_flown_as(c): c for clubs in sets for c in clubs if _flown_as(c) not in self._known}
+        if len(self._known) + len(missing) > self.most:
+            self._known.clear()
+            missing = {_flown_as(c): c for clubs in sets for c in clubs}
+        if missing:
+            new = predict(self.posterior, tuple(missing.values()), self.air, model=self.model)
+            # (clubs, quantities, draws), so that each club's draws lie together
+            table = np.stack([getattr(new, name) for name in FLOWN]).transpose(2, 0, 1).copy()
+            self._known.update(zip(missing, table, strict=True))
+        return tuple(self._gather(clubs) for clubs in sets)
+
+    def _gather(self, clubs: tuple[Club, ...]) -> Prediction:
+        if not clubs:
+            return predict(self.posterior, (), self.air, model=self.model)
+        drawn = np.stack([self._known[_flown_as(c)] for c in clubs], axis=2)
+        return Prediction(clubs, *drawn)
+
+
+def _flown_as(club: Club) -> tuple[object, ...]:
+    """What of a club its flight depends on; its id for the discrepancy that goes with it."""
+    return club.id, club.family, club.length_m, club.loft_deg, club.lie_deg, club.head_kg

@@ -1,0 +1,94 @@
+"""Kinds of statements about a set: lofts, a common length, where irons stop, the verdict, and the re-test."""
+
+from __future__ import annotations
+
+from .spec import ANY, WAY, of
+
+SETS = {
+    # lofts for the carries wanted
+    "loft.kept": of(),
+    "loft.leave": of(),
+    "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
+    "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
+    "loft.build_new": of(loft="head_angle"),
+    "loft.bend": of(change="angle", loft="angle", way=("weak", "strong")),
+    "loft.head_stops": of(
+        head="head_angle",
+        limit="head_angle",
+        short="angle",
+        wanted_loft="angle",
+        carry="carry",
+        off="gap",
+        way=WAY,
+    ),
+    "loft.find_head": of(loft="head_angle"),
+    # a common length
+    "common_length.take": of(
+        clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"
+    ),
+    "common_length.range": of(
+        clubs=1,
+        shortest="club_length",
+        longest="club_length",
+        top_shortest="carry",
+        top_longest="carry",
+        wedge_shortest="carry",
+        wedge_longest="carry",
+    ),
+    "common_length.posture": of(
+        clubs=1, natural="body_length", length="club_length", lie="angle", hinge="whole_angle"
+    ),
+    "common_length.no_height": of(),
+    "common_length.heads": of(clubs=1, mass="mass", change="mass", buildable="count", count="count"),
+    "common_length.strike_open": of(),
+    # where the irons stop, and the clubs above
+    "irons.none_useful": of(),
+    "irons.stop": of(clubs=1, chance=True),
+    "irons.stop_as_wished": of(clubs=1, chance=True),  # chance that it adds carry and is steep enough
+    "irons.not_worth": of(clubs=range(1, 3), adds="carry?", descent="whole_angle?", chance=True),
+    "irons.above": of(
+        clubs=2,
+        loft="head_angle",
+        length="club_length",
+        carry="carry",
+        gap="carry",
+        descent="whole_angle",
+        chance=True,
+        bag=("in_bag", "to_add"),
+    ),
+    # after the build
+    "retest.none": of(),
+    "retest.within": of(clubs=1),
+    "retest.off": of(
+        clubs=1, by="carry", loft="angle?", way=WAY
+    ),  # loft: the change that would bring it back
+    "retest.all_off": of(share="share"),
+    "retest.all_as_predicted": of(),
+    "retest.touch": of(clubs=ANY),
+    # the verdict between layouts, the better first
+    "verdict.level": of(layouts=2, difference="gap", chance=True),
+    "verdict.better": of(layouts=2, difference="gap", chance=True, sure=("almost_certain", "probable")),
+    **{
+        # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`
+        f"difference.{measure}": of(layouts=2, difference=what, chance=True)
+        for measure, what in (
+            ("expected_miss_m", "gap"),
+            ("gap_spread_m", "gap"),
+            ("widest_gap_m", "gap"),
+            ("narrowest_gap_m", "gap"),
+            ("overlaps", "mean_count"),
+            ("reach_m", "carry"),
+            ("top_descent_deg", "angle"),
+            ("posture_spread_deg", "angle"),
+            ("buildable", "count"),
+        )
+    },
+    "advice.irons_stop": of(layouts=1, clubs=1, chance=True),
+    "advice.why_irons_stop": of(descent="whole_angle"),
+    "advice.irons_stop_as_wished": of(layouts=1, clubs=1),
+    "advice.why_as_wished": of(clubs=range(2)),  # where they would stop without the wish
+    "advice.hit_gripped_down": of(balls="count", grip="grip_down"),
+    "advice.why_gripped_down": of(),
+    # which clubs to carry
+    "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at
+}

@@ -1,0 +1,48 @@
+"""Kinds of statements about shots and the swing."""
+
+from __future__ import annotations
+
+from .spec import WAY, of
+
+SWING = {
+    # shots set aside
+    "mishit": of(off="share?", times="deviations", limit="deviations", way=("short", "long")),
+    # what stands on little, or can hardly be so
+    "warning.no_carries": of(),
+    "warning.one_club": of(),
+    "warning.longest_iron_missing": of(quoted=1),  # the id that was asked for
+    "warning.not_settled": of(),
+    "doubt.scattered": of(clubs=1, least="carry", most="carry"),
+    "doubt.club_off": of(clubs=1, off="share", way=WAY),
+    "doubt.two_apart": of(clubs=2, predicted="carry", measured="carry"),  # of the second, by the first
+    "doubt.speed_entered": of(carries="club_speed", entered="club_speed"),
+    "doubt.speed_unusual": of(carries="club_speed", usual="club_speed"),
+    # what to hit next
+    "next_ball.tells": of(
+        clubs=1,
+        grip="grip_down?",
+        about=(
+            "log_speed",
+            "length_effect",
+            "head_mass_effect",
+            "loft_intent",
+            "attack",
+            "attack_slope",
+            "loft_offset",
+            "loft_slope",
+            "strike",
+            "spin_factor",
+            "spin_slope",
+            "ball_drag",
+            "ball_lift",
+            "range_ball",
+            "family",  # how it differs from the irons
+            "loft_shape",  # how carries go with loft
+            "own",  # how far this very club departs from the others
+            "many",  # a little of many things
+        ),
+    ),
+    "next_ball.learned": of(  # share of the variance that went; chances of choosing right
+        share="share", before="share", after="share", doubt=("less", "same", "more")
+    ),
+}

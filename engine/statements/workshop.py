@@ -1,0 +1,80 @@
+"""Kinds of statements about the work on clubs, the rules, cautions and notes."""
+
+from __future__ import annotations
+
+from .spec import of
+
+WORKSHOP = {
+    # work on a club
+    "work.none": of(),
+    "work.build_new": of(),
+    "work.add_mass": of(mass="mass"),
+    "work.remove_mass": of(mass="mass"),
+    "work.cut": of(length="length_change"),  # at the butt
+    "work.extend": of(length="length_change"),
+    "work.new_shaft": of(length="length_change"),  # longer by more than an extension bears
+    "work.bend_loft": of(change="head_angle", way=("weak", "strong")),
+    "work.bend_lie": of(change="head_angle", way=("upright", "flat")),
+    # what a head or shaft does not bear
+    "limit.no_head": of(),
+    "limit.mass_added": of(mass="mass", most="mass"),
+    "limit.mass_removed": of(mass="mass", most="mass"),
+    "limit.extension": of(longer="length_change", most="length_change", reaches="club_length"),
+    "limit.no_bend": of(loft="head_angle", lie="head_angle"),  # of the head to look for
+    "limit.bend": of(  # loft and lie that the head comes to, and those wanted, where they differ
+        limit="head_angle",
+        loft="head_angle?",
+        wanted_loft="head_angle?",
+        lie="head_angle?",
+        wanted_lie="head_angle?",
+        material=("", "forged", "cast"),
+    ),
+    # parts to have ready
+    "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
+    "parts.club": of(
+        clubs=1,
+        mass="mass?",  # of head weight
+        other_loft="head_angle?",  # of another head, where this one does not do
+        other_lie="head_angle?",
+        other_mass="mass?",
+        needs=("grip", "extension", "shaft"),
+    ),
+    "parts.epoxy": of(),
+    # rules: what was found, beside the limits
+    "rule.club_count": of(count="count", most="count"),
+    "rule.length": of(length="club_length", least="club_length", most="club_length?"),
+    "rule.shaft_angle": of(angle="angle", least="whole_angle"),
+    "rule.putter_loft": of(loft="angle", least="whole_angle", most="whole_angle"),
+}
+
+NOTES = {
+    f"caution.{name}": of()
+    for name in (
+        "bend",
+        "cut",
+        "grind",
+        "epoxy",
+        "heat",
+        "extend",
+        "weight",
+        "builder",
+        "body",
+        "range",
+        "lightning",
+        "rules",
+    )
+} | {
+    "note.flex": of(),
+    "note.grip": of(mass="mass"),
+    "note.lie_after_bend": of(),
+    "note.posture": of(),
+    "note.body": of(),
+    "note.putter": of(),
+    "note.rules": of(),
+    "note.shafts": of(),
+    "note.strike_scatter": of(),
+    "check.dynamic_lie": of(least="whole_angle", most="whole_angle"),
+    "check.lie_board": of(mark="length_change", angle="whole_angle"),
+    "check.line_on_ball": of(),
+    "check.start_direction": of(),
+}

@@ -1,0 +1,87 @@
+"""Bending loft and lie: how far a head may go, and what its bounce becomes.
+
+The limits are common practice, no source: about 4 deg for a soft forged head and 2 deg for a cast one (1 deg is often
+said of hard castings, 3 deg of softer ones). A limit known for the head itself always comes first, and no table makes
+a bend safe: the cautions of `engine.workshop.cautions` go with every bend.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ..documents.case import Club
+from ..statements import Statement, state
+from .limits import BEND_LIMIT_DEG, SMALLEST_BEND_DEG, UNKNOWN_BEND_LIMIT_DEG
+
+BENDABLE = ("iron", "wedge", "putter")
+
+USUAL_BOUNCE_DEG = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """A bend of one head. ``loft_deg`` positive is weaker, ``lie_deg`` positive is more upright [deg].
+
+    feasible : whether both stay within ``limit_deg``
+    nearest_loft_deg, nearest_lie_deg : what the head can come to [deg], the wish itself where feasible
+    bounce_deg : after the bend to ``nearest_loft_deg`` [deg], ``None`` if not known before
+    statements : what to do
+    """
+
+    loft_deg: float
+    lie_deg: float
+    limit_deg: float
+    feasible: bool
+    nearest_loft_deg: float
+    nearest_lie_deg: float
+    bounce_deg: float | None
+    statements: tuple[Statement, ...]
+
+
+def limit_of(club: Club) -> float:
+    """How far [deg] the head may be bent from where it stands; 0 for heads without a hosel to bend."""
+    if club.bend_limit_deg is not None:
+        return club.bend_limit_deg
+    if club.family not in BENDABLE:
+        return 0.0
+    return BEND_LIMIT_DEG.get(club.head_material or "", UNKNOWN_BEND_LIMIT_DEG)
+
+
+def bounce_after(*, bounce_deg: ArrayLike, loft_change_deg: ArrayLike) -> Any:
+    """Bounce [deg] of a head whose loft was bent by so much [deg]: degree for degree, weaker is more (rigid rotation)."""
+    return np.asarray(bounce_deg, float) + np.asarray(loft_change_deg, float)
+
+
+def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = None) -> Bend:
+    """Bend a club's head to a wanted loft and lie [deg], as far as it allows; ``None`` leaves it."""
+    limit = limit_of(club)
+    loft = 0.0 if loft_deg is None else loft_deg - club.loft_deg
+    lie = 0.0 if lie_deg is None else lie_deg - club.lie_deg
+    can_loft, can_lie = (float(np.clip(x, -limit, limit)) for x in (loft, lie))
+    bounce = (
+        None
+        if club.bounce_deg is None
+        else float(bounce_after(bounce_deg=club.bounce_deg, loft_change_deg=can_loft))
+    )
+    todo = tuple(
+        state(kind, change=abs(x), way=more if x > 0 else less)
+        for kind, x, more, less in (
+            ("work.bend_loft", can_loft, "weak", "strong"),
+            ("work.bend_lie", can_lie, "upright", "flat"),
+        )
+        if abs(x) >= SMALLEST_BEND_DEG
+    )
+    return Bend(
+        loft,
+        lie,
+        limit,
+        abs(loft) <= limit + 1e-9 and abs(lie) <= limit + 1e-9,
+        club.loft_deg + can_loft,
+        club.lie_deg + can_lie,
+        bounce,
+        todo,
+    )

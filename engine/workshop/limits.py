@@ -1,0 +1,24 @@
+"""How far a club can be changed, and what is too little to matter: one place for the workshop's limits.
+
+Masses [kg], lengths [m], angles [deg]. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from ..units import GRAM, INCH
+
+SMALLEST_MASS_KG = 1 * GRAM
+MOST_ADDED_KG = 12 * GRAM
+"""More than this in or on an iron's head wants another head; common practice, no source."""
+MOST_REMOVED_KG = 3 * GRAM
+"""More than this ground off a head spoils its sole and balance; common practice, no source."""
+
+BEND_LIMIT_DEG = {"forged": 4.0, "cast": 2.0}
+UNKNOWN_BEND_LIMIT_DEG = 1.0
+"""What is allowed of a bendable head of unknown material [deg]; common practice, no source."""
+SMALLEST_BEND_DEG = 0.25
+"""Less than this [deg] is within the error of a bending machine's gauge; common practice, no source."""
+
+SMALLEST_LENGTH_M = 0.125 * INCH
+"""Less than an eighth of an inch is within the error of a rule laid along a club."""
+LONGEST_EXTENSION_M = 1.0 * INCH

@@ -1,0 +1,127 @@
+"""What clubs usually measure, for prefilling a bag that nobody has measured yet.
+
+Common practice, no source: there is no standard, and makers differ by 1/4 to 1/2 in of length and 2 to 4
+deg of loft. The lengths of the 5, 6 and 7-iron (38, 37.5 and 37 in) and of the driver (about 45.5 in) were
+also read in magazine and university columns. Bounce angles are from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..documents.case import Club
+from ..units import GRAM, INCH
+
+GRIP_M = 3 * INCH  # [m] from the butt to the middle of the hands; common practice
+
+
+STANDING = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Norm:
+    """Usual measures of one club in the trade's units.
+
+    Lengths [in] for men and women, the low and the high end of the usual loft [deg] (for irons the strong
+    and the middle of modern sets), lie [deg], head mass [g], bounce [deg] or ``None`` where nobody speaks
+    of it.
+    """
+
+    id: str
+    name: str
+    family: str
+    men_in: float
+    women_in: float
+    loft_low: float
+    loft_high: float
+    lie: float
+    head_g: float
+    bounce: float | None = None
+
+
+NORMS: dict[str, Norm] = {
+    norm.id: norm
+    for norm in (
+        Norm("dr", "Driver", "driver", 45.5, 44.5, 9, 12, 58.5, 200),
+        Norm("3w", "3-wood", "fairway", 43, 42, 14.5, 16, 57.5, 210),
+        Norm("5w", "5-wood", "fairway", 42.5, 41.5, 17.5, 19, 58, 215),
+        Norm("7w", "7-wood", "fairway", 42, 41, 20.5, 22.5, 58.5, 220),
+        Norm("9w", "9-wood", "fairway", 41.5, 40.5, 23.5, 25.5, 59, 226),
+        Norm("2h", "2-hybrid", "hybrid", 40.5, 39.5, 16, 18, 58.5, 228),
+        Norm("3h", "3-hybrid", "hybrid", 40, 39, 18.5, 20.5, 59, 232),
+        Norm("4h", "4-hybrid", "hybrid", 39.5, 38.5, 21.5, 23.5, 59.5, 238),
+        Norm("5h", "5-hybrid", "hybrid", 39, 38, 24.5, 26.5, 60, 244),
+        Norm("6h", "6-hybrid", "hybrid", 38.5, 37.5, 27.5, 30, 60.5, 250),
+        Norm("3i", "3-iron", "iron", 39, 38, 19, 21, 59.5, 241, 2),
+        Norm("4i", "4-iron", "iron", 38.5, 37.5, 20, 24, 60.25, 247, 3),
+        Norm("5i", "5-iron", "iron", 38, 37, 22.5, 27, 61, 254, 3),
+        Norm("6i", "6-iron", "iron", 37.5, 36.5, 25.5, 31, 61.5, 261, 4),
+        Norm("7i", "7-iron", "iron", 37, 36, 28.5, 34.5, 62.25, 268, 4),
+        Norm("8i", "8-iron", "iron", 36.5, 35.5, 33, 38.5, 62.75, 275, 5),
+        Norm("9i", "9-iron", "iron", 36, 35, 38, 42.5, 63.25, 282, 5),
+        Norm("pw", "Pitching wedge", "wedge", 35.5, 34.5, 42.5, 47, 63.75, 288, 6),
+        Norm("gw", "Gap wedge", "wedge", 35.5, 34.5, 47, 52, 64, 293, 8),
+        Norm("sw", "Sand wedge", "wedge", 35.25, 34.25, 54, 56, 64, 299, 12),
+        Norm("lw", "Lob wedge", "wedge", 35, 34, 58, 60, 64, 302, 8),
+        Norm("pt", "Putter", "putter", 34.5, 33, 2, 4, 71, 350),
+    )
+}
+
+USUAL_FOURTEEN = ("dr", "3w", "5w", "4h", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw", "pt")
+
+
+def norm_ids() -> tuple[str, ...]:
+    """Ids of all clubs in the table, longest hitting first within each family."""
+    return tuple(NORMS)
+
+
+def norm_club(club_id: str, sex: str | None = None) -> Club:
+    """The usual club of this id, in SI.
+
+    Irons and wedges take the middle of modern lofts. Woods and hybrids take the middle of their usual range
+    for men and for players whose sex is not known, its high end for women; the putter has 3 deg. Women's
+    clubs are an inch shorter with the same heads, which is what a swing weight about six points lower comes
+    to.
+
+    Parameters
+    ----------
+    club_id : one of `norm_ids`
+    sex : ``"female"``, ``"male"`` or ``None`` (as for men)
+
+    Raises
+    ------
+    KeyError
+        If the table has no such club.
+    """
+    norm = NORMS[club_id]
+    woman = sex == "female"
+    loft = norm.loft_high
+    if norm.family == "putter" or (not woman and norm.family in ("driver", "fairway", "hybrid")):
+        loft = (norm.loft_low + norm.loft_high) / 2
+    return Club(
+        id=norm.id,
+        name=norm.name,
+        family=norm.family,
+        length_m=(norm.women_in if woman else norm.men_in) * INCH,
+        loft_deg=loft,
+        lie_deg=norm.lie,
+        head_kg=norm.head_g * GRAM,
+        bounce_deg=norm.bounce,
+    )
+
+
+def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
+    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter."""
+    return tuple(norm_club(club_id, sex) for club_id in USUAL_FOURTEEN)
+
+
+WOOD_FAMILIES = ("fairway", "hybrid")
+
+
+def usual_woods(bag: Sequence[Club], *, sex: str | None = None) -> tuple[Club, ...]:
+    """The bag's fairway woods and hybrids, and of the usual ones those it has none of; straightest face first."""
+    have = [c for c in bag if c.family in WOOD_FAMILIES]
+    ids = {c.id for c in have}
+    usual = [norm_club(n.id, sex) for n in NORMS.values() if n.family in WOOD_FAMILIES and n.id not in ids]
+    return tuple(sorted([*have, *usual], key=lambda c: (WOOD_FAMILIES.index(c.family), c.loft_deg)))

@@ -1,0 +1,235 @@
+// Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
+
+import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/start_mode.js";
+import { Dashboard, bokehReady } from "./shell/document.js";
+import { Entry } from "./shell/entry.js";
+import { saveFile, showFailure } from "./shell/failure.js";
+import { dismiss, notice } from "./shell/notices.js";
+import { goOffline, repair, verifyStored } from "./shell/offline.js";
+import { heed, ownHash } from "./shell/page.js";
+import { keepTyping } from "./shell/redrawn.js";
+import { Start } from "./shell/progress.js";
+import { storageWords } from "./shell/storage_messages.js";
+import { leftBehind, Typed } from "./shell/typed.js";
+import { Storage } from "./storage.js";
+
+const STUCK = 20; // [s] for one answer, longer than the slowest sums on a slow phone
+const MARK = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
+const remember = (key, value) => {
+  try {
+    const was = sessionStorage.getItem(key);
+    if (value === null) sessionStorage.removeItem(key);
+    else if (value !== undefined) sessionStorage.setItem(key, value);
+    return was;
+  } catch {
+    return null;
+  }
+};
+const died = remember(MARK);
+if (died === "image") rememberFailure("the last start did not come to its end");
+
+let boot = chooseWay();
+remember(MARK, boot.way);
+let worker = launch();
+const tell = (message) => worker.postMessage(message);
+const dashboard = new Dashboard(tell);
+const storageSaid = storageWords(() => storage, { take: (text) => take(text) });
+let covered = 0; // the last typed text that the save under way holds
+const storage = new Storage((what, detail) => {
+  if (what === "saved") typed.drop(covered);
+  storageSaid(what, detail);
+});
+const kept = storage.read();
+const left = leftBehind();
+const typed = (dashboard.typed = new Typed());
+const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
+const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
+keepTyping();
+const app = document.getElementById("app");
+
+async function onFailed(cause, was) {
+  worker.terminate();
+  app.inert = true;
+  if (was !== "ready" && !remember("fettle-mended")) {
+    // a stored file that was not what it should be is replaced: nobody needs to be asked
+    const found = await verifyStored();
+    if (found === "mended" || (found === "beyond" && (await repair()))) {
+      remember("fettle-mended", "1");
+      location.reload();
+      return;
+    }
+  }
+  showFailure(cause, storage.text, typed.left);
+}
+
+// ---- what the worker says
+
+const waiting = new Map();
+let given = ""; // the fragment that the worker began with
+let live; // called when the dashboard takes messages
+const ready = new Promise((go) => (live = go));
+
+const HEARD = {
+  progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
+  way: ({ way }) => {
+    boot = { way, why: way === "plain" ? "slow" : "" };
+    remember(MARK, way);
+  },
+  document: async ({ docs, items }, from) => {
+    await drawn;
+    if (docs) await dashboard.put(docs, items); // a memory image comes with the document that the page already shows
+    from.postMessage({ type: "rendered" });
+  },
+  ready: ({ timing }) => {
+    start.ready();
+    app.inert = false;
+    app.removeAttribute("aria-busy");
+    dashboard.idle();
+    remember(MARK, null);
+    remember("fettle-mended", null);
+    performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
+    tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
+    live();
+    if (location.hash !== given) openHash();
+    setTimeout(() => goOffline({ beforeReload: flush }), 300);
+  },
+  patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
+  idle: () => dashboard.idle(),
+  fault: ({ fault }) => {
+    console.info("fault:", fault);
+    notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
+  },
+  said: ({ kind, payload }) => {
+    if (kind === "save") {
+      covered = typed.saving();
+      storage.save(payload.text);
+    } else if (kind === "known") storage.know(payload.hash, payload.player);
+    else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
+    else if (kind === "returned") entry.returned(payload);
+    else heed(kind, payload);
+  },
+  heard: ({ reply }) => waiting.get(reply)?.(),
+};
+
+let line = Promise.resolve();
+function launch() {
+  const made = new Worker("./worker.mjs", { type: "module", name: boot.way });
+  const broken = (cause, lasting) => made === worker && failed(cause, lasting);
+  made.onmessage = ({ data }) => {
+    if (data.type === "failed") return broken(data.cause, data.lasting);
+    if (data.type === "progress" || data.type === "way") return made === worker && HEARD[data.type](data);
+    // in order: a patch must not overtake the document it is for
+    line = line
+      .then(() => made === worker && HEARD[data.type]?.(data, made))
+      .catch((error) => broken(`the page: ${error?.message || error}`));
+  };
+  made.onerror = (event) => {
+    event.preventDefault();
+    broken(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
+  };
+  made.onmessageerror = () => broken("a message from the worker could not be read");
+  return made;
+}
+
+/** The end of a start, unless it was from the memory image: then the plain way is taken, and kept to if the cause will last. */
+function failed(cause, lasting = true) {
+  if (boot.way === "image" && lasting) rememberFailure(cause);
+  if (boot.way === "plain" || start.state === "ready" || start.state === "failed") return start.fail(cause);
+  console.info("memory image:", cause);
+  // if only the stored copy was bad, it is mended, and the image gets another chance at the next start
+  if (lasting) verifyStored().then((found) => found === "mended" && forgetFailure());
+  plainly({ why: "failed", cause });
+}
+
+/** Leave the memory image and start plainly. */
+function plainly(reason) {
+  worker.terminate();
+  boot = { way: "plain", ...reason };
+  worker = launch();
+  begin();
+}
+
+/** The worker is told what this person has. */
+async function begin() {
+  const saved = await kept;
+  const hash = (given = location.hash);
+  tell({ type: "start", hash, owner: await storage.whose(hash), saved });
+}
+
+// ---- to the worker
+
+/** Add the players of a saved text to those shown; whether all of them are here and stored. */
+async function take(text) {
+  await ready;
+  const reply = Math.random();
+  const answer = new Promise((resolve) => {
+    waiting.set(reply, resolve);
+    setTimeout(resolve, STUCK * 1000, false);
+  });
+  tell({ type: "said", kind: "take", payload: { text, reply } });
+  const whole = await answer;
+  waiting.delete(reply);
+  return whole && (await flush(STUCK)) && !storage.unsaved;
+}
+
+/** Somebody put another fragment into the address of this page. */
+async function openHash() {
+  const hash = location.hash;
+  if (start.state !== "ready" || !hash || hash === ownHash()) return;
+  tell({ type: "said", kind: "hash", payload: { hash, owner: await storage.whose(hash) } });
+}
+
+/** Let the dashboard save what is pending, and wait until that is stored; whether it answered in time. */
+async function flush(seconds = 2) {
+  typed.commit();
+  await dashboard.settled(seconds);
+  const reply = Math.random();
+  const heard = new Promise((resolve) => {
+    waiting.set(reply, () => resolve(true));
+    setTimeout(resolve, seconds * 1000, false);
+  });
+  tell({ type: "said", kind: "flush", payload: {}, reply });
+  const answered = await heard;
+  waiting.delete(reply);
+  await storage.retry();
+  return answered;
+}
+
+document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
+addEventListener("pagehide", () => {
+  remember(MARK, null); // left on purpose
+  if (start.state === "ready") flush();
+});
+addEventListener("hashchange", openHash);
+
+setInterval(() => {
+  // a worker that the system has ended says nothing any more
+  if (start.state === "ready" && dashboard.stuck > STUCK)
+    notice("stuck", "Fettle has not answered for a while. What was stored is safe; starting again takes some seconds.", {
+      actions: [["Start again", () => location.reload()]],
+    });
+  else dismiss("stuck");
+}, 2000);
+
+// ---- begin
+
+const drawn = (async () => {
+  await bokehReady();
+  Bokeh.set_log_level("error");
+  const read = (id) => JSON.parse(document.getElementById(id).textContent);
+  try {
+    await dashboard.put(read("document-json"), read("render-items"));
+  } catch (error) {
+    console.info("first screen:", String(error?.message || error)); // the worker brings a whole one
+  }
+  import("./app/page.js").then((names) => names.install(document), () => {});
+})();
+drawn.catch((error) => start.fail(error?.message || error));
+
+if (died)
+  notice("died", "The last start did not come to its end. If this one does not either, close other tabs and try again.", { seconds: 15 });
+
+if (left.length)
+  notice("typed", `Fettle was closed before this had been stored, so look whether it is there: ${left.join("; ")}`);
+
+begin();

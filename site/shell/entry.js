@@ -1,0 +1,116 @@
+// The field where one number after the other is typed. It belongs to the page: Enter, "Add" and the keys beside it act
+// here at once, and each number goes to the dashboard as a message, so that no answer of Python, however late, finds
+// digits of the next number in the field.
+
+import { deep } from "./page.js";
+import { focused } from "./typed.js";
+
+const MOST = 8; // digits by the keys beside the field
+
+/** The host of the widget in which an event happened, if it carries the class `name`. */
+const within = (event, name) => event.composedPath().find((item) => item.classList?.contains(name));
+
+/** A field whose whole content is chosen when it is entered, so that what is typed takes its place. */
+function chooseWhole() {
+  let entered = null; // the field that this tap enters
+  addEventListener("pointerdown", (event) => {
+    const [item] = event.composedPath();
+    entered = within(event, "whole") && item !== focused() ? item : null;
+  });
+  addEventListener("click", (event) => {
+    if (event.composedPath()[0] === entered) entered.select?.(); // after the tap has put the cursor somewhere
+    entered = null;
+  });
+}
+
+export class Entry {
+  /** `say(kind, payload)` hands a message to the dashboard in turn with all else; `typed` notes what is not stored yet. */
+  constructor(say, typed) {
+    this.say = say;
+    this.typed = typed;
+    this.back = false; // whether what stands in the field has come back, untouched; the next digit takes its place
+    this.mends = false; // whether what stands in the field was made from what had come back
+    const on = (type, act) => addEventListener(type, (event) => act(event), true);
+    on("input", (event) => this._mine(event) && this._changed(event.data?.length > 0 && this.field.value === event.data));
+    on("change", (event) => this._mine(event)); // Python never holds what stands in the field
+    on("keydown", (event) => this._enter(event, event.key === "Enter" && !event.isComposing && !event.repeat));
+    on("keyup", (event) => this._enter(event, false));
+    on("beforeinput", (event) => this._enter(event, event.inputType === "insertLineBreak" && this.field?.value));
+    on("click", (event) => this._pressed(event));
+    chooseWhole();
+    this.text = ""; // what stands in the field, however often it is drawn anew
+    this.redrawn = new MutationObserver(() => this.field && (this.field.value = this.text));
+  }
+
+  get field() {
+    const was = this.known;
+    if (!was?.isConnected) {
+      const root = (this.host ??= [...deep(document)].find((item) => item.classList.contains("entry")))?.shadowRoot;
+      this.known = root?.querySelector("input") ?? null;
+      if (root && !was) this.redrawn.observe(root, { childList: true, subtree: true });
+    }
+    return this.known;
+  }
+
+  get label() {
+    return (this.field.getRootNode().querySelector("label")?.textContent || "").trim();
+  }
+
+  /** Whether an event is of the field; if so it goes no further. */
+  _mine(event) {
+    const mine = within(event, "entry") && event.composedPath()[0] === this.field;
+    if (mine) event.stopPropagation();
+    return mine;
+  }
+
+  _enter(event, take) {
+    const line = event.key === "Enter" || event.inputType === "insertLineBreak";
+    if (!line || !this._mine(event)) return;
+    event.preventDefault();
+    if (take) this.take();
+  }
+
+  /** The field holds another text now; `over`: something new, typed over what stood there. */
+  _changed(over) {
+    if (this.back && over) this.mends = false;
+    this.back = false;
+    this.text = this.field.value;
+    this.typed.typing(this.label, this.text);
+  }
+
+  _pressed(event) {
+    const add = within(event, "enter");
+    const key = within(event, "digit");
+    if (!(add || key) || !this.field) return;
+    event.stopPropagation();
+    if (add) return this.take();
+    const { value } = this.field;
+    const last = key.classList.contains("back");
+    if (last) this._put(value.slice(0, -1));
+    else this._put(((this.back ? "" : value) + key.shadowRoot.querySelector("button").textContent.trim()).slice(0, MOST));
+    this._changed(!last);
+  }
+
+  _put(text) {
+    this.text = this.field.value = text;
+  }
+
+  /** What stands in the field is a number: it goes to the dashboard, and the field is free. */
+  take() {
+    const text = this.field.value;
+    const { mends } = this;
+    this._put("");
+    this.back = this.mends = false;
+    this.typed.entered(this.label, text);
+    this.say("entered", { numbers: [{ text, mends }] });
+  }
+
+  /** The dashboard did not take `text`. It comes back, unless the next number is being typed; the label names it in any case. */
+  returned({ text }) {
+    if (!this.field || this.field.value) return;
+    this._put(String(text));
+    this.back = this.mends = true;
+    this.typed.typing(this.label, this.field.value);
+    if (this.field.getRootNode().activeElement === this.field) this.field.select();
+  }
+}

@@ -1,0 +1,61 @@
+"""One chosen set on every screen: the present bag until another is chosen or built, and a card that says whose set it is."""
+
+import pytest
+
+from app import bridge, edits
+from app.demo import demo_case
+from app.main import Page
+from app.screens.play import NOT_OWNED
+
+
+@pytest.fixture
+def page():
+    bridge.install(None)
+    bridge.outbox.clear()
+    page = Page({})
+    page.state.add_player(demo_case())
+    return page
+
+
+def test_play_and_build_open_on_the_present_set(page):
+    assert all(x.kind != "present" for x in page.state.case.layouts)
+    bag = {c.id for c in page.state.case.bag if c.family != "putter"}
+    for step in ("play", "build"):
+        page.go(step)
+        assert page.here.which.widget.value == page.state.fitting.layout.id == "present"
+        assert page.here.which.widget.options["Present set"] == "present"
+    assert {c["id"] for c in page.here.layout["clubs"]} == bag
+    assert "set in the bag now" in page.here.own.object
+    page.go("play")
+    assert NOT_OWNED not in page.here.card.object and "Present set" in page.here.card.object
+    page.here.ask.view.value = "140"
+    assert "Present set" in page.here.answer.object
+
+
+def test_a_set_chosen_on_one_screen_is_that_of_the_other_and_says_so(page):
+    page.go("play")
+    page.here.which.widget.value = "single"
+    assert page.state.case.wants.layout == "single" and NOT_OWNED in page.here.card.object
+    page.go("build")
+    assert page.here.which.widget.value == "single" and page.here.to_build.layout_id == "single"
+    page.here.which.widget.value = "stepped"
+    page.go("play")
+    assert page.here.which.widget.value == "stepped" and "Stepped lengths" in page.here.card.object
+    page.here.which.widget.value = "present"
+    assert NOT_OWNED not in page.here.card.object
+
+
+def test_the_set_that_was_built_is_the_players_own(page):
+    page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
+    page.go("build")
+    page.here._make_present()
+    page.go("play")
+    assert page.here.which.widget.value == page.state.case.layouts[0].id
+    assert NOT_OWNED not in page.here.card.object
+
+
+def test_a_chosen_layout_that_is_taken_away_is_chosen_no_more(page):
+    page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
+    page.state.change(lambda case: edits.drop_layout(case, "single"), "taken away")
+    page.state.change(lambda case: edits.add_layout(case, "single"), "added")
+    assert page.state.fitting.layout.kind == "present"

@@ -1,0 +1,126 @@
+"""An edit that fails ends in one place, in words; nothing is half changed, and widgets show what the case holds."""
+
+import panel as pn
+import pytest
+
+from app import bridge, edits
+from app.demo import demo_case
+from app.main import Page
+from app.widgets import Fold
+from engine.bag.ball import entered_ball
+from engine.documents.case import Shot
+
+
+@pytest.fixture
+def page():
+    bridge.install(None)
+    bridge.forget()
+    bridge.outbox.clear()
+    page = Page({})
+    page.state.add_player(demo_case())
+    return page
+
+
+def unfold(page, step):
+    page.go(step)
+    for part in (page.here, *vars(page.here).values()):
+        for fold in list(vars(part).values()) if hasattr(part, "__dict__") else []:
+            if isinstance(fold, Fold) and not fold.open:
+                fold.toggle()
+    return page.here.view
+
+
+def widget(view, kind, label):
+    return next(w for w in view.select(kind) if w.label and w.label.startswith(label))
+
+
+def press(view, label):
+    widget(view, pn.widgets.Button, label).clicks += 1
+
+
+def refusals(page):
+    return [payload["text"] for kind, payload in bridge.outbox if kind == "refusal"]
+
+
+def test_a_hand_edit_of_a_layout_only_tried_out_is_refused_in_words(page):
+    page.state.try_out(lambda case: edits.add_layout(case, "own"), "layout added")
+    tried = page.state.shown.layouts[-1].id
+    page.state.change(lambda case: edits.wants("layout")(case, tried), "chosen")
+    view, before = unfold(page, "build"), page.state.store
+    loft = widget(view, pn.widgets.TextInput, "Loft")
+    loft.value = "31"
+    assert page.state.store is before and loft.value == ""
+    assert len(refusals(page)) == 1 and "Keep it first" in refusals(page)[0]
+
+
+def test_a_club_with_balls_after_the_build_can_be_removed(page):
+    page.state.change(
+        lambda case: edits.add_retest(case, (Shot("7i", 140.0), Shot("9i", 118.0))), "hit again"
+    )
+    page.state.change(lambda case: edits.drop_club(case, "7i"), "removed")
+    assert refusals(page) == []
+    assert [s.club for s in page.state.case.retest] == ["9i"]
+    page.state.change(edits.usual_bag, "usual set")
+    assert refusals(page) == [] and len(page.state.case.retest) == 1
+
+
+def test_a_club_hit_gripped_down_cannot_become_a_putter_and_the_list_says_iron(page):
+    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
+    view = unfold(page, "measure")
+    widget(view, pn.widgets.Select, "Club to edit").value = "7i"
+    before, kind = page.state.store, widget(view, pn.widgets.Select, "Kind")
+    kind.value = "putter"
+    assert page.state.store is before and kind.value == "iron"
+    assert "Delete those balls first" in refusals(page)[-1]
+
+
+@pytest.mark.parametrize("error", [StopIteration, IndexError, ZeroDivisionError])
+def test_a_slip_in_an_edit_ends_in_the_same_place(page, error, capsys):
+    def slip(case):
+        raise error("slip")
+
+    before = page.state.store
+    assert not page.state.change(slip, "x") and not page.state.try_out(slip, "x")
+    assert page.state.store is before and page.state.undo_what != "x"
+    assert len(refusals(page)) == 2 and "nothing was changed" in refusals(page)[0]
+
+
+def test_a_set_that_cannot_be_taken_in_leaves_the_trial_as_it_was(page, monkeypatch, capsys):
+    page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
+    page.state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
+    page.go("build")
+
+    def fails(case, clubs):
+        raise KeyError("loft_deg")
+
+    monkeypatch.setattr(edits, "built", fails)
+    before = page.state.store
+    page.here._make_present()
+    assert page.state.store is before and page.state.trying and len(refusals(page)) == 1
+
+
+def test_spin_of_another_ball_has_one_limit(page):
+    view = unfold(page, "layout")
+    page.here.rest.folds["ball"].toggle()
+    spin = widget(view, pn.widgets.TextInput, "Its spin off the driver")
+    spin.value = "160"
+    assert "from 50 to 150 %" in spin.label and page.state.case.wants.ball is None
+    spin.value = "150"
+    assert page.state.case.wants.ball.driver_spin == 1.5 and refusals(page) == []
+    assert entered_ball(1.5, 0.5)
+    with pytest.raises(ValueError, match=r"1\.5"):
+        entered_ball(1.6, 1.0)
+
+
+def test_a_second_tap_on_remove_leaves_the_next_club_alone(page):
+    view = unfold(page, "measure")
+    pick = widget(view, pn.widgets.Select, "Club to edit")
+    pick.value = "7i"
+    bag = [c.id for c in page.state.case.bag]
+    press(view, "Remove")
+    press(view, "Remove")
+    assert [c.id for c in page.state.case.bag] == [i for i in bag if i != "7i"]
+    assert pick.value == "" and widget(view, pn.widgets.Button, "Remove").disabled
+    pick.value = "8i"
+    press(view, "Remove")
+    assert len(page.state.case.bag) == len(bag) - 2

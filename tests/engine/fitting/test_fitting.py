@@ -1,0 +1,94 @@
+"""The sections of the result document: made from the same case, agreeing with one another and with the layouts."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from app.demo import demo_case
+from engine.documents.case import Faced, LayoutClub, Shot
+from engine.fitting.fitting import Fitting
+from engine.fitting.sections import document
+from engine.sets.plan import own_layout
+from engine.workshop.norms import NORMS, norm_club
+
+
+@pytest.fixture(scope="module")
+def fitting():
+    case = demo_case()
+    return Fitting(replace(case, wants=replace(case.wants, layout=Fitting(case).favourite.best)))
+
+
+def test_the_layout_to_build_is_the_present_set_until_one_is_asked_for():
+    case = demo_case()
+    fitting = Fitting(replace(case, wants=replace(case.wants, layout=None)))
+    assert fitting.layout.kind == "present" and fitting.planned == fitting.present
+    assert document(fitting.given)["layout_to_build"] == fitting.layout.id
+    changed = replace(fitting.case.layouts[0], id="other", kind="present", common_length_m=None)
+    hand = replace(changed, clubs=(LayoutClub("7i", length_m=0.9),))
+    assert own_layout((hand, changed), case.bag) == changed  # one changed by hand is not the bag as it is
+
+
+def test_the_layout_to_build_is_the_one_asked_for(fitting):
+    other = next(layout.id for layout in fitting.case.layouts if layout.id != fitting.layout.id)
+    asked = Fitting(replace(fitting.given, wants=replace(fitting.given.wants, layout=other)))
+    assert asked.layout.id == other
+    assert document(asked.given)["layout_to_build"] == other
+
+
+def test_the_best_bag_misses_no_more_than_the_present_one(fitting):
+    found = document(fitting.given)["make_up"]
+    assert found["miss_m"]["mean"] <= found["present_miss_m"]["mean"]
+    assert len(found["carried"]) + found["putters"] <= found["clubs_most"]
+    assert all(club["adding_m"] >= -1e-9 for club in found["left_out"])
+
+
+def test_the_best_bag_carries_no_club_that_another_section_speaks_against(fitting):
+    doc = document(fitting.given)
+    bag, stop, woods = doc["make_up"], doc["irons_stop"]["longest"], doc["woods"]
+    lofts = {
+        c.id: c.loft_deg for c in (*fitting.clubs, *(norm_club(n, fitting.case.player.sex) for n in NORMS))
+    }
+    lofts |= {w["club"]["id"]: w["club"]["loft_deg"] for w in woods["woods"]}
+    ends = {"i": stop, "w": woods["longest_fairway"], "h": woods["longest_hybrid"]}
+    for club in bag["carried"]:
+        end = ends.get(club["id"][-1]) if club["id"][0].isdigit() else None
+        assert end is None or lofts[club["id"]] >= lofts[end], club
+    present = {c.id for c in fitting.present}
+    assert all(c["in_bag"] == (c["id"] in present) for c in bag["left_out"] + bag["carried"])
+    told = {c["id"]: c["why"] for c in bag["left_out"]}
+    longer = [told[i] for i in told if i[-1] == "i" and i[0].isdigit() and lofts[i] < lofts[stop]]
+    assert longer and all(why["kind"] == "bag.too_little_loft" for why in longer)
+    assert all([c["id"] for c in why["clubs"]] == [stop] for why in longer)
+
+
+def test_stated_distances_decide_the_bag_and_the_comparison(fitting):
+    faced = (Faced(95.0, 3.0), Faced(60.0, 1.0))
+    case = replace(fitting.given, wants=replace(fitting.given.wants, demand=faced, clubs_most=3))
+    doc = document(case)
+    assert doc["make_up"]["demand_stated"] and doc["make_up"]["demand_m"] == [60.0, 95.0]
+    assert len(doc["make_up"]["carried"]) == 2  # the driver stays, the putter is one of the three
+    rows = {(r["a"], r["b"]): r for r in doc["comparison"] if r["measure"] == "expected_miss_m"}
+    before = {(r.a, r.b): r for r in fitting.result.comparison if r.measure == "expected_miss_m"}
+    assert any(not np.isclose(rows[k]["difference"]["mean"], before[k].difference.mean) for k in rows)
+
+
+def test_the_next_ball_is_for_the_choice_the_verdict_leaves_open(fitting):
+    found = document(fitting.given)["next_ball"]
+    assert {found["next"]["a"], found["next"]["b"]} == {fitting.favourite.best, fitting.favourite.rival}
+    left = [c["variance_after"] for c in found["next"]["ranking"]]
+    assert left == sorted(left) and left[0] < found["next"]["ranking"][0]["variance_before"]
+    assert found["next"]["ranking"][0]["chance_right"] >= found["next"]["chance_now"] - 1e-9
+
+
+def test_the_balls_hit_last_are_told_from_the_others(fitting):
+    shots = (*fitting.given.shots, *(Shot("9i", 104.0 + m, grip_down_m=0.0381) for m in (-2, 0, 1, 2)))
+    last = document(replace(fitting.given, shots=shots))["next_ball"]["last"]
+    assert (last["club"], last["grip_down_m"], last["balls"]) == ("9i", 0.0381, 4)
+    before, after = last["learned"]["variance_before"], last["learned"]["variance_after"]
+    assert last["learned"]["share_cut"] == pytest.approx(1 - after / before)
+
+
+def test_no_choice_and_no_balls_leave_nothing_to_settle(fitting):
+    case = replace(fitting.given, layouts=fitting.case.layouts[:1], shots=())
+    assert document(case)["next_ball"] == {"next": None, "last": None}

@@ -1,0 +1,232 @@
+"""Flight against closed forms and against scipy's DOP853."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+
+from engine.physics.aerodynamics import REGISTRY, SPIN_DECAY, aerodynamics
+from engine.physics.air import Air, wind_factor
+from engine.physics.trajectory import Launch, fly
+from engine.units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, DEGREE, GRAVITY, MPH, RPM
+
+CALM = Air(1.2, 1.81e-5)
+VACUUM = Air(1e-12, 1.81e-5)
+
+
+def random_launches(count, seed):
+    """From a 20 mph chip to a 200 mph drive: speed, elevation, spin, azimuth, tilt and wind of each ball."""
+    rng = np.random.default_rng(seed)
+    speed = rng.uniform(20, 200, count) * MPH
+    fast = (speed / MPH - 20) / 180
+    elevation = (rng.uniform(15, 45, count) * (1 - fast) + rng.uniform(6, 16, count) * fast) * DEGREE
+    spin = (rng.uniform(1500, 9500, count) * (1 - fast) + rng.uniform(1800, 4500, count) * fast) * RPM
+    azimuth = rng.uniform(-6, 6, count) * DEGREE
+    tilt = rng.uniform(-15, 15, count) * DEGREE
+    wind = rng.uniform(-8, 8, (count, 2))
+    return speed, elevation, spin, azimuth, tilt, wind
+
+
+def fine_rate(ball, model, air):
+    """The equations of motion written a second time, vector by vector; state (7, balls), ``ball`` as launched."""
+    _, _, _, azimuth, tilt, wind = ball
+    axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
+    gravity = np.array([0, 0, GRAVITY])[:, None]
+
+    def rate(y):
+        u = y[3:6] - np.stack([wind[:, 0], wind[:, 1], 0 * wind[:, 0]]) * wind_factor(y[2])
+        size = np.linalg.norm(u, axis=0)
+        cd, cl = model(air.density * size * BALL_DIAMETER / air.viscosity, y[6] * BALL_RADIUS / size)
+        force = 0.5 * air.density * BALL_AREA * size * (-cd * u + cl * np.cross(axis, u, axis=0))
+        return np.vstack([y[3:6], force / BALL_MASS - gravity, -SPIN_DECAY * y[6] * size / BALL_RADIUS])
+
+    speed, elevation, spin = ball[:3]
+    level = speed * np.cos(elevation)
+    nought = np.zeros_like(speed)
+    start = [
+        nought,
+        nought,
+        nought,
+        level * np.cos(azimuth),
+        -level * np.sin(azimuth),
+        speed * np.sin(elevation),
+    ]
+    return rate, np.array([*start, spin])
+
+
+def fine_landings(ball, model, scale, air=CALM):
+    """Carry, side, time and apex of many balls by scipy's DOP853 at rtol 1e-10, all in one system.
+
+    Each ball has a time of its own, a share of ``scale`` [s]; any scale longer than its flight would do.
+    """
+    rate, start = fine_rate(ball, model, air)
+    shape = start.shape
+    found = solve_ivp(
+        lambda _, y: (scale * rate(y.reshape(shape))).ravel(),
+        (0, 1),
+        start.ravel(),
+        method="DOP853",
+        rtol=1e-10,
+        atol=1e-10,
+        dense_output=True,
+    )
+    assert found.success
+
+    def at(share):
+        """States (7, balls) at a share of each ball's own time."""
+        return np.stack([found.sol(s).reshape(shape)[:, i] for i, s in enumerate(share)], axis=1)
+
+    heights = found.sol(np.linspace(0, 1, 2001)).reshape(*shape, -1)[2]
+    assert (heights[:, -1] < 0).all()
+    last = heights.shape[1] - 1 - np.argmax(heights[:, ::-1] > 0, axis=1)
+    share = (last + 0.5) / 2000
+    for _ in range(5):  # Newton's rule, with the vertical speed as slope
+        landed = at(share)
+        share = share - landed[2] / (landed[5] * scale)
+    landed = at(share)
+    assert np.abs(landed[2]).max() < 1e-9
+    return landed[0], -landed[1], share * scale, heights.max(axis=1)
+
+
+def fine_landing(ball, model, air=CALM):
+    """The same for one ball, as a terminal event of its own system."""
+    rate, start = fine_rate(ball, model, air)
+
+    def ground(t, y):
+        return y[2] if t > 1e-3 else 1.0
+
+    ground.terminal, ground.direction = True, -1
+    found = solve_ivp(
+        lambda _, y: rate(y[:, None])[:, 0],
+        (0, 30),
+        start[:, 0],
+        method="DOP853",
+        rtol=1e-10,
+        atol=1e-10,
+        events=ground,
+    )
+    y = found.y_events[0][0]
+    return y[0], -y[1], found.t_events[0][0]
+
+
+@pytest.mark.parametrize("speed, elevation", [(10.0, 45.0), (50.0, 45.0), (70.0, 12.0), (30.0, 60.0)])
+def test_vacuum_parabola(speed, elevation):
+    """Closed form: range v^2 sin 2a / g, apex (v sin a)^2 / 2g, time 2 v sin a / g."""
+    flight = fly(Launch(speed, elevation * DEGREE, 300.0), VACUUM)
+    a = elevation * DEGREE
+    assert flight.carry == pytest.approx(speed**2 * np.sin(2 * a) / GRAVITY, abs=1e-6)
+    assert flight.apex == pytest.approx((speed * np.sin(a)) ** 2 / (2 * GRAVITY), abs=1e-6)
+    assert flight.time == pytest.approx(2 * speed * np.sin(a) / GRAVITY, abs=1e-6)
+    assert flight.descent == pytest.approx(a, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", sorted(REGISTRY))
+@pytest.mark.parametrize(
+    "count, seed", [(300, 7), pytest.param(1000, 8, marks=pytest.mark.soak)], ids=["some", "all"]
+)
+def test_landing_within_five_centimetres_of_dop853(name, count, seed):
+    model = aerodynamics(name)
+    ball = random_launches(count, seed=seed)
+    speed, elevation, spin, azimuth, tilt, wind = ball
+    flights = [
+        fly(
+            Launch(speed[i], elevation[i], spin[i], azimuth[i], tilt[i]),
+            Air(CALM.density, CALM.viscosity, tuple(wind[i])),
+            model=model,
+        )
+        for i in range(count)
+    ]
+    of = {k: np.array([float(getattr(f, k)) for f in flights]) for k in ("carry", "side", "time", "apex")}
+    carry, side, time, apex = fine_landings(ball, model, 1.02 * of["time"])
+    worst = np.hypot(of["carry"] - carry, of["side"] - side).max()
+    print(f"{name}: worst of {count} landings {1000 * worst:.1f} mm from DOP853")
+    assert worst <= 0.05
+    assert np.abs(of["time"] - time).max() <= 0.01
+    assert np.abs(of["apex"] - apex).max() <= 0.1
+
+
+def test_the_fine_solver_gives_one_answer_ball_by_ball_and_all_at_once():
+    model = aerodynamics()
+    ball = random_launches(6, seed=5)
+    whole = fine_landings(ball, model, np.full(6, 9.0))
+    for i in range(6):
+        one = fine_landing(tuple(part[i : i + 1] for part in ball), model)
+        assert [w[i] for w in whole[:3]] == pytest.approx(one, abs=1e-5)
+
+
+def test_batch_equals_one_by_one():
+    speed, elevation, spin, azimuth, tilt, _ = random_launches(40, seed=3)
+    whole = fly(Launch(speed, elevation, spin, azimuth, tilt), CALM)
+    for i in (0, 7, 39):
+        one = fly(Launch(speed[i], elevation[i], spin[i], azimuth[i], tilt[i]), CALM)
+        assert one.carry == pytest.approx(whole.carry[i], rel=1e-12)
+        assert one.side == pytest.approx(whole.side[i], abs=1e-9)
+
+
+def test_path_starts_at_the_tee_ends_at_the_landing_and_reaches_the_apex():
+    flight = fly(Launch(np.array([40.0, 70.0]), 0.2, 400.0, 0.05, 0.1), CALM, path_points=201)
+    assert flight.path.shape == (3, 201, 2)
+    assert np.allclose(flight.path[:, 0], 0)
+    assert np.allclose(flight.path[0, -1], flight.carry)
+    assert np.allclose(flight.path[1, -1], flight.side, atol=1e-6)
+    assert np.allclose(flight.path[2].max(axis=0), flight.apex, atol=0.02)
+
+
+speeds = st.floats(15, 85)
+angles = st.floats(6, 35)
+spins = st.floats(1500, 9000)
+
+
+@settings(max_examples=60, deadline=None)
+@given(speed=speeds, angle=angles, spin=spins, more=st.floats(0.5, 10))
+def test_more_speed_never_carries_less(speed, angle, spin, more):
+    flight = fly(Launch.of(np.array([speed, speed + more]), launch_deg=angle, spin_rpm=spin), CALM)
+    assert flight.carry[1] > flight.carry[0]
+
+
+@settings(max_examples=60, deadline=None)
+@given(speed=speeds, angle=angles, spin=spins, ratio=st.floats(1.01, 1.3))
+def test_denser_air_never_apexes_higher_without_lift(speed, angle, spin, ratio):
+    launch = Launch.of(speed, launch_deg=angle, spin_rpm=spin)
+    thin = fly(launch, CALM, lift_factor=0.0)
+    thick = fly(launch, Air(CALM.density * ratio, CALM.viscosity), lift_factor=0.0)
+    assert thick.apex <= thin.apex
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    speed=speeds,
+    angle=angles,
+    spin=spins,
+    azimuth=st.floats(-8, 8),
+    tilt=st.floats(-20, 20),
+    cross=st.floats(-8, 8),
+)
+def test_mirror_symmetry(speed, angle, spin, azimuth, tilt, cross):
+    one = fly(
+        Launch.of(speed, launch_deg=angle, spin_rpm=spin, azimuth_deg=azimuth, axis_tilt_deg=tilt),
+        Air(1.2, 1.81e-5, (2.0, cross)),
+    )
+    other = fly(
+        Launch.of(speed, launch_deg=angle, spin_rpm=spin, azimuth_deg=-azimuth, axis_tilt_deg=-tilt),
+        Air(1.2, 1.81e-5, (2.0, -cross)),
+    )
+    assert other.carry == pytest.approx(float(one.carry), rel=1e-12)
+    assert other.side == pytest.approx(-float(one.side), abs=1e-9)
+
+
+def test_positive_tilt_and_azimuth_go_right():
+    assert fly(Launch(60.0, 0.2, 300.0, axis_tilt=0.1), CALM).side > 1
+    assert fly(Launch(60.0, 0.2, 300.0, azimuth=0.1), CALM).side > 1
+    assert fly(Launch(60.0, 0.2, 300.0), Air(1.2, 1.81e-5, (0.0, -5.0))).side > 1
+
+
+def test_registry_states_source_range_and_what_happens_outside():
+    for model in REGISTRY.values():
+        assert model.source and model.outside and model.re_range[0] < model.re_range[1]
+        low, high = model(np.array([1e4, 4e5]), np.array([0.01, 1.0]))
+        assert np.isfinite(low).all() and np.isfinite(high).all()
+    assert not aerodynamics("smits_smith").covers(2.5e5, 0.1)
+    with pytest.raises(KeyError, match="must be one of"):
+        aerodynamics("nothing")

@@ -1,0 +1,131 @@
+"""Where the irons stop and what follows: against common practice for slow, medium and fast players."""
+
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.documents.case import Case, Player, Swing
+from engine.physics.air import REFERENCE, air_of
+from engine.sets.compare import HOLD_DESCENT, LEAST_GAP, longest_useful_iron, steep_enough
+from engine.sets.longest_iron import top_of_the_bag
+from engine.sets.predict import predict
+from engine.swing.calibration import calibrate
+from engine.units import MPH
+from engine.workshop.norms import norm_bag, norm_club, usual_woods
+
+AIR = air_of(REFERENCE)
+SET = tuple(norm_club(i) for i in ("3i", "4i", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw"))
+
+
+@cache
+def flown(speed_mph, draws=128):
+    case = Case(player=Player(height_m=1.75), swing=Swing(iron7_speed_mps=speed_mph * MPH), bag=norm_bag())
+    posterior = calibrate(case, draws=draws)
+    return posterior, predict(posterior, SET, AIR)
+
+
+def top(speed_mph, **options):
+    return top_of_the_bag(*flown(speed_mph), AIR, bag=norm_bag(), **options)
+
+
+@pytest.mark.parametrize(
+    "speed_mph, stops_at",
+    [
+        (62, {"6i", "7i"}),  # about 76 mph with a driver
+        (70, {"6i", "7i"}),
+        (80, {"5i", "6i"}),
+        (94, {"3i", "4i", "5i"}),
+    ],
+)
+def test_stops_where_practice_says(speed_mph, stops_at):
+    """Common practice, no source: slow players leave the 5-iron and longer out, fast ones keep the long irons."""
+    assert top(speed_mph).longest in stops_at
+
+
+def test_faster_players_keep_more_irons():
+    longest = [int(top(s).longest[0]) for s in (48, 56, 62, 70, 80, 94, 105)]
+    assert longest == sorted(longest, reverse=True)
+    assert longest[0] - longest[-1] >= 3
+
+
+@pytest.mark.parametrize("speed_mph", [56, 70, 80, 94])
+def test_chances_are_shares_of_draws(speed_mph):
+    """Written out a second time from the prediction."""
+    _, prediction = flown(speed_mph)
+    found = top(speed_mph)
+    steep = np.minimum(HOLD_DESCENT, prediction.descent[:, 6] - 6.0)  # the 9-iron is the loftiest iron
+    assert steep_enough(prediction) == pytest.approx(steep)
+    for i, use in enumerate(found.irons):
+        adds = prediction.carry[:, i] - prediction.carry[:, i + 1] >= LEAST_GAP
+        down = prediction.descent[:, i] >= steep
+        assert use.chance_useful == pytest.approx((np.sum(adds & down) + 0.5) / 129)
+        assert use.chance_adds == pytest.approx((np.sum(adds) + 0.5) / 129)
+        assert use.chance_useful <= min(use.chance_adds, use.chance_steep)
+    assert (found.longest, found.chance) == longest_useful_iron(prediction)
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.sampled_from((50, 56, 62, 70, 80, 94)), st.one_of(st.none(), st.floats(4.0, 20.0)), st.integers(0, 6)
+)
+def test_what_fills_the_gaps(speed_mph, gap_m, most):
+    found = top(speed_mph, gap_m=gap_m, most=most)
+    by_id = {c.club.id: c for c in found.candidates}
+    assert len(found.fills) <= most
+    carry = [by_id[f.club].carry_m.mean for f in found.fills]
+    assert all(b - a >= LEAST_GAP for a, b in pairwise(carry))
+    assert all(c < found.driver_m.mean for c in carry)
+    assert sum(f.gap_m.mean for f in found.fills) <= found.to_driver_m
+    for fill in found.fills:
+        assert by_id[fill.club].chance_adds >= 0.5
+        assert not set(fill.also) & {f.club for f in found.fills}
+        # no loftier one of the family carries as far
+        club = by_id[fill.club].club
+        for other in found.candidates:
+            if other.club.family == club.family and other.club.loft_deg > club.loft_deg:
+                assert other.carry_m.mean < by_id[fill.club].carry_m.mean
+    if most and gap_m is None:
+        assert found.fills, "there is always room for one wood"
+
+
+def test_a_slow_player_gets_lofted_woods():
+    """Common practice, no source: at slow speeds 7- and 9-woods and lofted hybrids, no 3-wood, no 2- or 3-hybrid."""
+    clubs = {f.club for f in top(60).fills}
+    assert clubs & {"5h", "6h"} and clubs & {"7w", "9w"}
+    assert not clubs & {"3w", "2h", "3h"}
+
+
+def test_a_dropped_iron_has_something_in_its_place():
+    found = top(80)
+    stop = [u.club for u in found.irons].index(found.longest)
+    by_id = {c.club.id: c for c in found.candidates}
+    for use in found.irons[:stop]:
+        put = by_id[use.instead]
+        assert put.carry_m.mean >= use.carry_m.mean - 4.0
+        assert put.descent_deg.mean > use.descent_deg.mean
+    assert all(u.instead is None for u in found.irons[stop:])
+
+
+def test_in_the_bag_is_known():
+    bag = norm_bag()
+    found = top(80)
+    assert [c.club.id for c in found.candidates] == [c.id for c in usual_woods(bag)]
+    assert {c.club.id for c in found.candidates if c.in_bag} == {"3w", "5w", "4h"}
+
+
+def test_a_set_without_irons_and_one_without_use():
+    posterior, _ = flown(50)
+    wedges = predict(posterior, tuple(norm_club(i) for i in ("pw", "sw")), AIR)
+    found = top_of_the_bag(posterior, wedges, AIR, bag=norm_bag())
+    assert found.longest is None and found.irons == () and found.fills
+    long = predict(posterior, tuple(norm_club(i) for i in ("3i", "4i", "7i")), AIR)
+    found = top_of_the_bag(posterior, long, AIR, bag=norm_bag())
+    assert found.longest in (None, "7i")
+    with pytest.raises(ValueError, match="iron or wedge"):
+        top_of_the_bag(posterior, predict(posterior, (norm_club("dr"),), AIR), AIR, bag=norm_bag())
+    with pytest.raises(ValueError, match="gap_m"):
+        top(80, gap_m=0.0)

@@ -1,0 +1,197 @@
+"""The build sheet row by row: balance before and after, what cannot be made and the nearest that can, rules, parts, time."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from engine.documents.case import Layout
+from engine.sets.plan import plan
+from engine.statements import state
+from engine.units import GRAM, INCH, MPH
+from engine.workshop import trim
+from engine.workshop.balance import (
+    head_for_inertia,
+    head_for_swing_weight,
+    parts_of,
+    swing_weight_points,
+    usual_parts,
+    weigh,
+)
+from engine.workshop.bending import limit_of
+from engine.workshop.build_sheet import build_sheet
+from engine.workshop.limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG
+from engine.workshop.norms import norm_bag, norm_club
+from engine.workshop.trim import change_length, with_length
+
+SEVEN = replace(norm_club("7i"), head_material="forged", bounce_deg=5.0)
+
+
+def only(have, want, **more):
+    return build_sheet([have], [want], **more).clubs[0]
+
+
+def test_a_cut_shaft_loses_its_butt(monkeypatch):
+    """A uniform shaft cut by an inch is a uniform shaft an inch shorter: mass, centre, swing weight, inertia."""
+    monkeypatch.setattr(trim, "BUTT_SHARE", 1.0)
+    whole = parts_of(length_m=38 * INCH, head_kg=0.26, shaft_kg=0.11)
+    part = 0.11 * (whole.shaft_length - INCH) / whole.shaft_length
+    short = parts_of(length_m=37 * INCH, head_kg=0.26, shaft_kg=part)
+    cut = with_length(whole, -INCH)
+    assert cut.shaft == pytest.approx(short.shaft)
+    assert cut.shaft_at == pytest.approx(short.shaft_at)
+    a, b = weigh(cut), weigh(short)
+    assert a.moment_inoz == pytest.approx(b.moment_inoz)
+    assert a.inertia_kgm2 == pytest.approx(b.inertia_kgm2)
+
+
+def test_an_extension_adds_its_own_mass_near_the_butt():
+    base = usual_parts(SEVEN)
+    longer = with_length(base, 0.5 * INCH)
+    added = longer.shaft - base.shaft
+    assert added == pytest.approx(4 * GRAM)  # common practice: some 8 g an inch
+    points = (weigh(longer).moment_inoz - weigh(base).moment_inoz) / 1.75
+    assert 2.2 < points < 3.3  # common practice: 1/2 in is 3 points, a heavy extension takes some back
+    assert with_length(base, 0.0) == base
+
+
+def test_row_carries_balance_before_and_after():
+    want = replace(SEVEN, length_m=SEVEN.length_m - 0.5 * INCH, head_kg=SEVEN.head_kg + 5 * GRAM)
+    row = only(SEVEN, want)
+    before = weigh(usual_parts(SEVEN))
+    assert row.total_before_kg == pytest.approx(before.total_kg)
+    assert row.balance_before_m == pytest.approx(before.balance_m)
+    assert row.inertia_before_kgm2 == pytest.approx(before.inertia_kgm2)
+    assert row.swing_weight_before == before.swing_weight
+    lost = row.shaft_before_kg - row.shaft_after_kg
+    assert lost == pytest.approx(1.3 * GRAM, abs=0.2 * GRAM)  # half an inch of a 110 g shaft near its butt
+    assert row.total_after_kg == pytest.approx(before.total_kg + 5 * GRAM - lost)
+    assert row.stiffer_cpm == pytest.approx(4.0)  # common practice: 4 cycles/min for 1/2 in
+    assert row.balance_after_m < row.balance_before_m
+
+
+def test_balance_adds_up_from_its_pieces():
+    """Total times balance point is the sum of each part's moment, the fulcrum taken off it: worked from the row itself."""
+    row = only(SEVEN, replace(SEVEN, length_m=SEVEN.length_m + 0.75 * INCH))
+    moment = row.total_after_kg * (row.balance_after_m - 14 * INCH) / (INCH * 0.028349523125)
+    points = swing_weight_points(moment)
+    letter, rest = divmod(round(points, 1), 10)
+    assert row.swing_weight_after == f"{'ABCDEFG'[int(letter)]}{rest:.1f}"
+
+
+def sizes(statements):
+    """Kinds with the values of their quantities."""
+    return [(s.kind, {name: q.value for name, q in s.quantities.items()}) for s in statements]
+
+
+@pytest.mark.parametrize("target", ["swing weight", "inertia"])
+def test_a_head_made_for_a_target_comes_to_it_on_the_sheet(target):
+    length = SEVEN.length_m - 0.5 * INCH
+    cut = with_length(usual_parts(SEVEN), -0.5 * INCH)
+    wanted = weigh(usual_parts(SEVEN))
+    if target == "swing weight":
+        head = head_for_swing_weight(cut, wanted.moment_inoz)
+    else:
+        head = head_for_inertia(cut, wanted.inertia_kgm2)
+    row = only(SEVEN, replace(SEVEN, length_m=length, head_kg=head))
+    if target == "swing weight":
+        assert row.swing_weight_after == row.swing_weight_before
+    else:
+        assert row.inertia_after_kgm2 == pytest.approx(row.inertia_before_kgm2)
+
+
+def test_too_long_an_extension_is_not_feasible_and_says_how_far_it_goes():
+    want = replace(SEVEN, length_m=SEVEN.length_m + 2 * INCH)
+    row = only(SEVEN, want)
+    assert not row.feasible
+    assert row.nearest.length_m == pytest.approx(SEVEN.length_m + LONGEST_EXTENSION_M)
+    assert sizes(row.actions) == [("work.extend", {"length": pytest.approx(INCH)})]
+    (problem,) = row.problems
+    assert problem.kind == "limit.extension"
+    assert problem.quantities["longer"].value == pytest.approx(2 * INCH)
+    assert problem.quantities["reaches"].value == pytest.approx(38 * INCH)
+    assert only(SEVEN, replace(want, length_m=SEVEN.length_m + INCH)).feasible
+    assert not build_sheet([SEVEN], [want]).feasible
+
+
+def test_nearest_club_stays_within_every_bound_and_is_the_wish_where_it_can_be():
+    rng = np.random.default_rng(11)
+    for _ in range(300):
+        want = replace(
+            SEVEN,
+            length_m=SEVEN.length_m + rng.uniform(-3, 3) * INCH,
+            loft_deg=SEVEN.loft_deg + rng.uniform(-7, 7),
+            lie_deg=SEVEN.lie_deg + rng.uniform(-7, 7),
+            head_kg=SEVEN.head_kg + rng.uniform(-8, 25) * GRAM,
+        )
+        row = only(SEVEN, want)
+        near = row.nearest
+        assert near.length_m <= SEVEN.length_m + LONGEST_EXTENSION_M + 1e-9
+        assert -MOST_REMOVED_KG - 1e-9 <= near.head_kg - SEVEN.head_kg <= MOST_ADDED_KG + 1e-9
+        for angle in ("loft_deg", "lie_deg"):
+            assert abs(getattr(near, angle) - getattr(SEVEN, angle)) <= limit_of(SEVEN) + 1e-9
+        assert row.feasible == (near == want) == (not row.problems)
+        # What can be made can be made: the nearest club's own row has no problem.
+        assert only(SEVEN, near).feasible
+
+
+def test_head_mass_goes_as_far_as_a_head_bears():
+    heavy = only(SEVEN, replace(SEVEN, head_kg=SEVEN.head_kg + 20 * GRAM))
+    assert sizes(heavy.actions) == [("work.add_mass", {"mass": pytest.approx(12 * GRAM)})]
+    most = {"mass": pytest.approx(20 * GRAM), "most": pytest.approx(12 * GRAM)}
+    assert sizes(heavy.problems) == [("limit.mass_added", most)]
+    light = only(SEVEN, replace(SEVEN, head_kg=SEVEN.head_kg - 10 * GRAM))
+    assert sizes(light.actions) == [("work.remove_mass", {"mass": pytest.approx(3 * GRAM)})]
+    most = {"mass": pytest.approx(10 * GRAM), "most": pytest.approx(3 * GRAM)}
+    assert sizes(light.problems) == [("limit.mass_removed", most)]
+
+
+def test_rules_are_looked_at_in_the_sheet():
+    long = replace(norm_club("dr"), length_m=47 * INCH)
+    assert only(norm_club("dr"), long, local_length_rule=True).against_rules
+    assert only(norm_club("dr"), long).against_rules == ()
+    sheet = build_sheet((), [replace(norm_club("dr"), length_m=49 * INCH)])
+    assert not sheet.rules.conforms and sheet.clubs[0].against_rules[0].kind == "rule.length"
+    wedges = [replace(norm_club("gw"), id=f"w{i}") for i in range(14)]
+    crowded = build_sheet((), wedges, also=[norm_club("pt")])
+    assert [f.statement.kind for f in crowded.rules.faults] == ["rule.club_count"]
+    assert crowded.rules.edition
+
+
+def test_flex_by_speed_on_every_row_but_the_putter():
+    bag = norm_bag()
+    sheet = build_sheet(bag, bag, driver_speed_mps=85 * MPH)
+    assert {c.flex.likely for c in sheet.clubs if c.id != "pt"} == {"R"}
+    assert next(c for c in sheet.clubs if c.id == "pt").flex is None
+    assert all(c.flex is None for c in build_sheet(bag, bag).clubs)
+
+
+def test_the_sum_is_that_of_the_rows():
+    bag = tuple(replace(c, head_material="forged") for c in norm_bag())
+    wanted = plan(Layout("single", "single"), bag)
+    sheet = build_sheet(bag, wanted)
+    assert sheet.minutes == sum(c.minutes for c in sheet.clubs) > 0
+    assert sheet.feasible == all(c.feasible for c in sheet.clubs)
+    worked = [c for c in sheet.clubs if c.minutes]
+    assert {c.id for c in worked} >= {"5i", "9i", "pw"}
+    for row in worked:
+        assert row.work and set(row.work) <= {c.id for c in sheet.cautions}
+        if "extend" in row.work or "weight" in row.work:
+            assert any(club.id == row.id for part in sheet.parts for club in part.clubs)
+    assert sheet.cure_hours == 24
+    assert sheet.parts[-1].kind == "parts.epoxy"
+
+
+def test_a_new_club_has_no_before():
+    row = build_sheet((), [SEVEN]).clubs[0]
+    assert not row.present and row.feasible and row.actions == (state("work.build_new"),)
+    assert {"cut", "epoxy", "heat"} <= set(row.work)
+    assert row.swing_weight_before is row.total_before_kg is row.shaft_before_kg is None
+    assert row.nearest == SEVEN
+
+
+def test_change_of_length_says_what_the_shaft_loses():
+    cut = change_length(from_m=0.94, to_m=0.94 - INCH)
+    assert cut.shaft_kg == pytest.approx(-2.5 * GRAM) and cut.nearest_m == pytest.approx(0.94 - INCH)
+    with pytest.raises(ValueError, match="twice"):
+        build_sheet((), [SEVEN, SEVEN])
