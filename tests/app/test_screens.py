@@ -137,7 +137,7 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
     [
         ("139 141", "no club is named"),
         ("1w 200", "not in the bag"),
-        ("foo", "no carry was found"),
+        ("foo", "there is no carry in it"),
         ("7i 139 1385", "differ too much"),
         ("Club,Carry\nfoo,131", "which club is"),
     ],
@@ -145,7 +145,7 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
 def test_what_cannot_be_taken_in_says_why(text, told):
     case = replace(new_case(), bag=tuple(c for c in new_case().bag if c.id != "dr"))
     seen = understand(text, case, "metric")
-    assert not seen.balls and any(told in line for line in (*seen.problems, *seen.notes))
+    assert not seen.balls and any(told in line for line in (*seen.problems, *seen.notes, *seen.asked))
 
 
 def test_a_table_with_headings_brings_all_that_was_measured():
@@ -224,7 +224,7 @@ def test_what_was_assumed_is_shown_before_the_columns():
         "Club,Carry (m),Side," + "x," * 30 + "\n7i,131,4," + "0," * 30 + "\n", new_case(), "metric"
     )
     shown = str(preview_words(side, Page({}).state))
-    assert "right of the target when positive" in shown
+    assert "Side: positive numbers were read as right of the target" in shown
 
 
 def test_two_people_in_a_table_are_asked_about_in_words():
