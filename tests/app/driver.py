@@ -33,6 +33,13 @@ class Person:
         if case is not None:
             self.page.state.add_player(case)
 
+    @classmethod
+    def at(cls, page):
+        """Somebody at a page that is there already."""
+        person = cls.__new__(cls)
+        person.page = page
+        return person
+
     @property
     def state(self):
         return self.page.state
@@ -132,18 +139,24 @@ class Person:
     def value(self, label):
         return self.find(label, FIELDS).value
 
+    def offered(self, label):
+        """What a choice offers and stands for, by names with plain spaces."""
+        return {
+            name.replace("\u00a0", " "): value for name, value in self.find(label, CHOICES).options.items()
+        }
+
     def options(self, label):
-        return list(self.find(label, CHOICES).options)
+        return list(self.offered(label))
 
     def choose(self, label, option):
-        found = self.find(label, CHOICES)
-        assert option in found.options, f"{label!r} offers {list(found.options)}"
-        found.value = found.options[option]
+        offered = self.offered(label)
+        assert option in offered, f"{label!r} offers {list(offered)}"
+        self.find(label, CHOICES).value = offered[option]
         return self
 
     def chosen(self, label):
-        found = self.find(label, CHOICES)
-        return next(name for name, value in found.options.items() if value == found.value)
+        now = self.find(label, CHOICES).value
+        return next(name for name, value in self.offered(label).items() if value == now)
 
     def slide(self, label, value):
         slider = self.find(label, pn.widgets.FloatSlider)
