@@ -16,6 +16,7 @@ from engine.fitting import sections
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.solve import solve
+from tests.app.driver import Person
 
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 
@@ -154,8 +155,8 @@ def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
     ):
         named = {c.id for x in edit(page.state.case).layouts if x.id == "stepped" for c in x.clubs}
         assert named and not named & gone
-    page.go("layout")
-    assert not set(page.here.controls._irons()) & gone
+    person = Person.at(page).go("Lay out").open("More to try: lofts, longest iron, gap")
+    assert not {page.state.case.club(i).name for i in gone} & set(person.options("Longest iron"))
 
 
 def test_their_balls_are_all_there_and_still_teach_the_swing(page):
