@@ -21,7 +21,7 @@ CAUTION_TITLES = {
 """What each caution is about."""
 
 _CAUTIONS = {
-    "bend": "Bending can crack a hosel and send pieces flying. Wear eye protection, clamp the head in a bending machine "
+    "bend": "Bending can crack a hosel and fling parts. Wear eye protection, clamp the head in a bending machine "
     "made for it, bend in small steps, measure each time, and stop at the head\u2019s limit or as soon as it resists or "
     "creaks. Cast and plated heads give way with little warning; never bend a head of unknown material by eye.",
     "cut": "Cut ends are sharp, and carbon-fibre and metal dust harms lungs, eyes and skin. Wear eye protection, a "
@@ -30,12 +30,11 @@ _CAUTIONS = {
     "grind": "Grinding throws sparks and metal dust. Wear a face shield, keep the guard on and flammables away, and do not "
     "breathe dust from plated heads. Grinding can make a head illegal for play.",
     "epoxy": "Epoxy and grip solvents irritate skin and lungs, and some are flammable. Wear gloves, ventilate the room, "
-    "keep away from flames, follow the product\u2019s safety sheet, and let the joint cure fully before anyone swings the "
-    "club.",
+    "keep away from flames, follow the product\u2019s safety sheet, and let the joint cure fully before any swing.",
     "heat": "A heated hosel burns skin, overheated epoxy gives off harmful fumes, and heat ruins a carbon-fibre shaft. Use "
     "just enough heat, pull straight, never twist, ventilate the room, and let the head cool where nobody can touch it.",
     "extend": "An extension weakens the butt, and a loose one lets the club fly. Keep it short and glue its whole length; "
-    "where it would have to be longer than the build sheet allows, fit a new shaft.",
+    "where that is not long enough, fit a new shaft.",
     "weight": "A loose weight or an overfilled hosel can let the head fly off. Fix weights as their maker instructs, leave "
     "the shaft its full depth in the hosel, and pull-test before the first swing.",
     "builder": "Local codes and a qualified club builder have the last word. If you lack the machine, the training or the "

@@ -32,11 +32,12 @@ SLOPE_MEAN, SLOPE_BY_SPEED = (
     -0.012,
     0.06,
 )  # [log carry per 10 deg], and per log of speed half of what the two speeds say
-BEND_MEAN, BEND_BY_SPEED = (
-    -0.011,
-    -0.008,
-)  # [log carry per (10 deg)^2] beyond `BEND_FROM`, and per log of speed
-BEND_FROM = 40.0  # [deg]
+BEND_MEAN, BEND_FROM = -0.011, 40.0  # [log carry per (10 deg)^2] beyond so much loft [deg]
+BOW_BY_SPEED, BOW_SPEED = (
+    -0.015,
+    float(np.log(85 * MPH)),
+)  # [log carry per (10 deg)^2, per log of speed]: the model's carries
+# bend up the more, the faster the swing; circulated ones lie straight at 76 and at 92 mph
 SLOPE_SD = 0.014  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
 
 BEND_LENGTH = 16.0  # [deg] of loft over which the smooth part bends
@@ -91,10 +92,11 @@ def weight_sd(bend_sd: ArrayLike) -> Array:
 def expected(theta: Array, loft: ArrayLike, families: Sequence[str]) -> Array:
     """Prior mean of the smooth part (draws, clubs) [log carry] for swings (draws, parameters)."""
     at = np.clip(np.asarray(loft, float), *LOFTS)
-    faster = theta[:, INDEX["log_speed"], None] - MODEL_SPEED
-    slope, bend = SLOPE_MEAN + SLOPE_BY_SPEED * faster, BEND_MEAN + BEND_BY_SPEED * faster
-    beyond = np.maximum(at - BEND_FROM, 0.0) / 10
-    return np.asarray(_smooth(families) * (slope * (at - MIDDLE) / 10 + bend * beyond**2))
+    speed = theta[:, INDEX["log_speed"], None]
+    slope = SLOPE_MEAN + SLOPE_BY_SPEED * (speed - MODEL_SPEED)
+    bow = BOW_BY_SPEED * (speed - BOW_SPEED)
+    x, beyond = (at - MIDDLE) / 10, np.maximum(at - BEND_FROM, 0.0) / 10
+    return np.asarray(_smooth(families) * (slope * x + bow * x**2 + BEND_MEAN * beyond**2))
 
 
 def learned(family: str) -> bool:

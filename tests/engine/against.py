@@ -147,8 +147,11 @@ def pooled(found: dict[tuple[str, str], Score], names: Sequence[str]) -> Score:
     return sum((v for (name, _), v in found.items() if name in names), Score())
 
 
-def circulated(group: str, *, balls: float = 20.0, seed: int | None = None) -> list[Truth]:
-    """Every choice of three irons of a group of circulated averages, each the mean of so many balls."""
+def circulated(group: str, *, balls: float = 20.0, spread: float | None = 0.03) -> list[Truth]:
+    """Every choice of three irons of a group of circulated averages, each given as the mean of so many balls.
+
+    ``spread`` is their standard deviation as a share of carry, 3 % on tour (common practice, no source); not told if None.
+    """
     with (ROOT / "tests/reference/data/launch_typical.csv").open() as file:
         rows = [r for r in csv.DictReader(file) if r["group"] == group and r["club"] in CLUBS]
     women = group == WOMEN
@@ -170,7 +173,15 @@ def circulated(group: str, *, balls: float = 20.0, seed: int | None = None) -> l
     player = Player(sex="female" if women else "male")
     out = []
     for three in combinations(range(len(clubs)), 3):
-        shots = tuple(Shot(clubs[i].id, carry_m=float(carry[i]), balls=balls) for i in three)
+        shots = tuple(
+            Shot(
+                clubs[i].id,
+                carry_m=float(carry[i]),
+                balls=balls,
+                carry_sd_m=None if spread is None else spread * float(carry[i]),
+            )
+            for i in three
+        )
         case = Case(player=player, bag=clubs, shots=shots)
         out.append(Truth(group, case, tuple(clubs[i].id for i in three), clubs, carry, clubs, carry))
     return out

@@ -311,7 +311,7 @@ def test_new_balls_move_the_draws_no_more_than_they_must():
     before = calibrate(player.case(shots))
     after = calibrate(player.case((*shots, *player.shots(("gw",), 1))))
     for club in ("5i", "7i", "9i", "sw"):
-        assert np.corrcoef(before.discrepancy(club), after.discrepancy(club))[0, 1] > 0.9
+        assert np.corrcoef(before.discrepancy(club), after.discrepancy(club))[0, 1] > 0.85
     # its one ball, 6.5 % uncertain, speaks of a club that may itself depart by as much
     assert np.corrcoef(before.discrepancy("gw"), after.discrepancy("gw"))[0, 1] > 0.7
     speed = INDEX["log_speed"]
