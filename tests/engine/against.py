@@ -14,10 +14,6 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
-
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(p) for p in (ROOT, Path(__file__).parent) if str(p) not in sys.path]
-
 from ruler import BASELINES, by_hand
 from test_circulated_averages import CLUBS, MEN, NEWER, WOMEN
 from truths import KINDS, YARD, Set, Truth, players
@@ -28,6 +24,7 @@ from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
 from engine.units import GRAM, INCH
 
+ROOT = Path(__file__).resolve().parents[2]
 AIR = air_of(REFERENCE)
 SETS = (
     Set("as they come"),
@@ -62,6 +59,7 @@ class Score:
     held: list[bool] = field(default_factory=list)
     single_held: list[bool] = field(default_factory=list)
     half: list[float] = field(default_factory=list)
+    inner: list[float] = field(default_factory=list)
     hit_held: list[bool] = field(default_factory=list)
     bend: list[float] = field(default_factory=list)
     true_bend: list[float] = field(default_factory=list)
@@ -77,6 +75,7 @@ class Score:
                 "held",
                 "single_held",
                 "half",
+                "inner",
                 "hit_held",
                 "bend",
                 "true_bend",
@@ -104,6 +103,9 @@ def score(truths: Sequence[Truth]) -> Score:
         out.ours += list(np.abs(mean / truth.carry - 1)[new])
         out.held += list(((truth.carry >= low) & (truth.carry <= high))[new])
         out.half += list(((high - low) / 2 / mean)[new])
+        at = np.flatnonzero(~new)
+        inner = [i for i in range(at[0], at[-1]) if new[i]]
+        out.inner += list(((high - low) / 2 / mean)[inner])
         out.bend.append(float(np.abs(np.diff(mean, 2)).mean()))
         out.true_bend.append(float(np.abs(np.diff(truth.carry, 2)).mean()))
         of_single = single.mean(axis=0)
@@ -190,19 +192,6 @@ def circulated(group: str, *, balls: float = 20.0, spread: float | None = 0.03) 
 TOURS = {"men, older": MEN, "men, newer": NEWER, "women": WOMEN}
 
 
-def between_hit(truth_list: Sequence[Truth]) -> list[float]:
-    """Half widths of the 90 % interval, as shares, of clubs that lie between two that were hit."""
-    out = []
-    for truth in truth_list:
-        at = [i for i, c in enumerate(truth.clubs) if c.id in truth.hit]
-        inner = [i for i in range(at[0], at[-1]) if i not in at]
-        if inner:
-            carry = predict(calibrate(truth.case), tuple(truth.clubs[i] for i in inner), AIR).carry
-            low, high = np.quantile(carry, (0.05, 0.95), axis=0)
-            out += list((high - low) / 2 / carry.mean(axis=0))
-    return out
-
-
 def row(name: str, s: Score) -> str:
     cells = []
     for ours, hand, held in ((s.ours, s.hand, s.held), (s.single, s.single_hand, s.single_held)):
@@ -240,8 +229,13 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
     for k in KINDS:
         print(row(f"all, {k}", sum((v for (_, kk), v in found.items() if kk == k), Score())))
     print(row("one or two clubs", pooled(found, FEW)))
-    for name, group in TOURS.items():
-        print(row(name, score(circulated(group))))
+    told = {
+        f"{name}, {what}": score(circulated(group, spread=spread))
+        for what, spread in (("3 % told", 0.03), ("spread not told", None))
+        for name, group in TOURS.items()
+    }
+    for name, one in told.items():
+        print(row(name, one))
     print()
     smooth = pooled(found, [n for n in names if n in ("as they come", "three clubs", "six clubs")])
     if smooth.bend:
@@ -249,9 +243,10 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
     if everyone.named:
         print(f"mislabelled club named: {sum(everyone.named)} of {len(everyone.named)}")
     print(f"sound club accused: {sum(everyone.accused)} of {len(everyone.accused)} players")
-    for name, group in TOURS.items():
+    for name, one in told.items():
+        middle, most = (100 * float(f(one.inner)) for f in (np.median, np.max))
         print(
-            f"half width between hit clubs, {name}: {100 * np.max(between_hit(circulated(group))):.1f} % at most"
+            f"half width of a club between two hit ones, {name}: median {middle:.1f} %, largest {most:.1f} %"
         )
     held = [np.mean(pooled(found, [n]).held) for n in names if n in OWN]
     if held:
