@@ -291,3 +291,12 @@ def test_a_message_of_unknown_kind_is_left_alone_and_listeners_can_be_dropped():
     bridge.forget()
     bridge.receive("one", {"late": True})
     assert heard == [{}]
+
+
+def test_a_document_made_anew_is_the_only_one_that_listens():
+    bridge.install(None)
+    for _ in range(2):
+        make_document({})
+    bridge.outbox.clear()
+    bridge.receive("take", {"text": "{", "reply": 3})
+    assert [payload for kind, payload in bridge.outbox if kind == "taken"] == [{"reply": 3, "whole": False}]
