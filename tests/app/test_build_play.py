@@ -9,7 +9,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Shot
+from engine.documents.case import Shot, WantedCarry
 from tests.app.driver import Person, plain
 
 SINGLE = "Single length, 91.4 cm"
@@ -294,3 +294,20 @@ def test_lightning_and_pain_stand_in_a_note(demo):
         plain(x) for x in re.findall(r'<div class="note warn">.*?</div>', demo.go("Play").markup(), re.S)
     ]
     assert any("lightning" in x and "Pain" in x for x in notes)
+
+
+def test_why_lofts_are_bent_is_told_club_by_club(demo):
+    nameless = replace(
+        demo.case, bag=tuple(replace(c, name="") if c.id == "8i" else c for c in demo.case.bag)
+    )
+    demo.state.add_player(nameless)
+    demo.go("Build")
+    assert "Bent towards" not in demo.text()
+    demo.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
+    assert "Bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
+    told = plain(re.search(r"Bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.S)[1])
+    for name in ("7-iron: ", "8i: ", "9-iron: "):
+        assert name in told
+    assert "7i: " not in told
+    demo.state.change(lambda case: edits.wants("carries")(case, (WantedCarry("7i", 131.0),)), "carries")
+    assert "Bent towards the carries asked for" in demo.text()

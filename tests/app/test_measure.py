@@ -120,3 +120,24 @@ def test_how_to_measure_is_drawn_and_the_way_on_leads_to_hit(blank):
     blank.press("Next: hit some balls")
     assert "Hit with at least two clubs" in blank.text()
     assert blank.said("step")[-1] == {"step": "hit"}
+
+
+@pytest.mark.parametrize(
+    ("step", "label"), [("Measure", "Name"), ("Players, share, files", "Name of this player")]
+)
+def test_a_name_as_long_as_its_field_takes_fits_into_the_case_and_no_longer_one(blank, step, label):
+    blank.go(step)
+    most = blank.find(label).max_length
+    blank.type(label, "x" * most)
+    assert blank.case.player.label == "x" * most and not blank.said("refusal")
+    blank.type(label, "x" * (most + 1))
+    assert blank.case.player.label == "x" * most and blank.said("refusal")
+
+
+def test_a_club_s_name_too(blank):
+    blank.open("The bag: 14 clubs")
+    most = blank.find("Club name").max_length
+    blank.type("Club name", "x" * most)
+    assert blank.case.bag[0].name == "x" * most and not blank.said("refusal")
+    blank.type("Club name", "x" * (most + 1))
+    assert blank.case.bag[0].name == "x" * most

@@ -97,7 +97,7 @@ def test_numbers_of_a_club_hang_together():
     for club in result.clubs:
         # two independent doubts add as squares
         parts = [(x.hi90 - x.lo90) / 2 for x in (club.measured, club.predicted)]
-        assert (club.difference.hi90 - club.difference.lo90) / 2 == pytest.approx(np.hypot(*parts), rel=0.05)
+        assert (club.difference.hi90 - club.difference.lo90) / 2 == pytest.approx(np.hypot(*parts), rel=0.1)
         assert club.difference.lo90 < club.measured.mean - club.predicted.mean < club.difference.hi90
         assert club.balls >= 10
         assert (club.loft_change is not None) == (club.club in result.touch)
