@@ -3,7 +3,7 @@
 import json
 from collections import Counter
 
-from engine.case import read_case
+from engine.documents.reading import read_case
 from tests.same_numbers import COUNT, differences, made, path_of
 
 CASES = [json.loads(path_of(number).read_text(encoding="utf-8")) for number in range(COUNT)]
