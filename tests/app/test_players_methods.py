@@ -300,3 +300,26 @@ def test_a_document_made_anew_is_the_only_one_that_listens():
     bridge.outbox.clear()
     bridge.receive("take", {"text": "{", "reply": 3})
     assert [payload for kind, payload in bridge.outbox if kind == "taken"] == [{"reply": 3, "whole": False}]
+
+
+def test_what_is_no_player_in_a_stored_list_is_passed_over():
+    good = demo_case().to_doc()
+    saved = {
+        "format": "fettle-store",
+        "version": 1,
+        "players": [3, None, "x", {"id": "p7", "case": good}],
+        "open": "p7",
+    }
+    person = Person(saved=json.dumps(saved))
+    assert [e.id for e in person.state.store.players] == ["p7"] and person.case.player.label == LABEL
+
+
+def test_of_two_stored_players_of_one_id_and_one_with_an_odd_id_each_gets_his_own():
+    good = demo_case().to_doc()
+    items = [{"id": i, "case": good} for i in ("p1", "p1", "", "x" * 30, 7)]
+    person = Person(
+        saved=json.dumps({"format": "fettle-store", "version": 1, "players": items, "open": "p1"})
+    )
+    found = [e.id for e in person.state.store.players]
+    assert found[0] == "p1" and len(set(found)) == 5 and all(0 < len(i) < 25 for i in found)
+    assert person.state.store.open == "p1"
