@@ -264,6 +264,17 @@ def test_sets_built_by_older_versions_open_with_their_former_clubs_told_apart():
     assert read_case(doc).club("5i-old").became is None  # a script gets what it wrote
 
 
+def test_a_former_club_of_a_long_id_is_told_too():
+    """Older versions cut the id to 18 characters before they put ``-old`` to it."""
+    case = demo_case()
+    long = replace(case.club("5i"), id="a-five-iron-of-23-chars")
+    bag = (long, replace(long, id="a-five-iron-of-23--old", name="5-iron (before)"))
+    doc = replace(case, bag=bag, shots=()).to_doc()
+    for club in doc["bag"]:
+        del club["became"]
+    assert restore(doc).case.club("a-five-iron-of-23--old").became == long.id
+
+
 def test_a_case_of_nothing_but_former_clubs_harms_nothing():
     case = replace(demo_case(), bag=tuple(replace(c, became=c.id) for c in demo_case().bag))
     assert solve(case).layouts[0].clubs == ()

@@ -153,3 +153,21 @@ def test_there_are_clubs_that_would_do_as_well():
     also = {(speed, fill.club): fill.also for speed in (56, 62, 70, 80, 94) for fill in top(speed).fills}
     assert sum(map(len, also.values())) >= 3
     assert any({club[-1], other[-1]} == {"h", "w"} for (_, club), others in also.items() for other in others)
+
+
+@pytest.mark.parametrize("speed_mph", [60, 80, 94])
+def test_what_is_said_of_a_club_above_the_irons_is_what_was_worked_out(speed_mph):
+    found = top(speed_mph)
+    by_id = {c.club.id: c for c in found.candidates}
+    bag = {c.id for c in norm_bag()}
+    below = [found.longest or "pw", *(f.club for f in found.fills)]
+    for fill, under in zip(found.fills, below, strict=False):
+        wood, said = by_id[fill.club], fill.statement
+        assert said.kind == "irons.above" and said.chance == wood.chance_holds
+        assert [c.id for c in said.clubs] == [fill.club, under]
+        assert said.terms["bag"] == ("in_bag" if fill.club in bag else "to_add")
+        told = {name: q.value for name, q in said.quantities.items()}
+        assert told["carry"] == wood.carry_m.mean and told["gap"] == fill.gap_m.mean
+        assert told["descent"] == wood.descent_deg.mean
+        assert (told["loft"], told["length"]) == (wood.club.loft_deg, wood.club.length_m)
+    assert any(f.statement.terms["bag"] == "to_add" for s in (60, 80, 94) for f in top(s).fills)
