@@ -283,6 +283,10 @@ def test_a_club_of_45_and_a_half_inches_scatters_as_is_supposed(middling):
     level = np.exp(0.25 * rng.standard_normal((4000, 1)))
     at = np.hypot(*(level * sd * rng.standard_normal((4000, 60)) for sd in (0.012, 0.009)))
     assert now.centred == pytest.approx(np.mean(at < 0.010), abs=0.015)
+    stated = length_advice(
+        middling, driver, AIR, spread=0.065, toe_sd_m=0.012, high_sd_m=0.009, direction_sd_deg=5.0
+    )
+    assert next(o for o in stated.options if o.length_m == driver.length_m).centred == now.centred
 
 
 def test_a_heavier_scatter_of_direction_costs_more_fairways(middling):
