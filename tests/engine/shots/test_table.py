@@ -79,6 +79,12 @@ def test_part_swings(name):
         ("Total distance", "total_m", None),
         ("Attack angle", None, None),
         ("Landing speed", None, None),
+        ("Ball landing speed", None, None),
+        ("Descent speed of the ball", None, None),
+        ("Speed", None, None),
+        ("Average carry", "carry_m", None),
+        ("Carry SD", "carry_sd_m", None),
+        ("", None, None),
         ("Apex height", None, None),
         ("Smash", None, None),
         ("Date", "date", None),
@@ -398,3 +404,8 @@ def test_a_wedge_called_by_its_loft_is_the_one_of_that_loft():
     assert wedge_of_loft("w58", lofts) is None
     assert wedge_of_loft("w52", {"gw": 51.0, "uw": 53.0}) is None  # which of them?
     assert wedge_of_loft("7i", lofts) is None and wedge_of_loft("w52", {}) is None
+
+
+def test_a_table_on_its_side_needs_no_more_than_clubs_and_carries():
+    table = read_table("Club,7i,7i,8i\nCarry (m),131,133,121\n")
+    assert [(s["club"], s["carry_m"]) for s in table.shots] == [("7i", 131), ("7i", 133), ("8i", 121)]
