@@ -81,6 +81,10 @@ def read_table(
     ------
     TableError : nothing in the text can be taken for a shot, or it is too large; says what, where and what to
     do
+
+    >>> table = read_table("club,carry (yd)\\n7i,150\\n7i,146\\n")
+    >>> [round(shot["carry_m"], 1) for shot in table.shots]
+    [137.2, 133.5]
     """
     for key, value, kind in (("length_unit", length_unit, "length"), ("speed_unit", speed_unit, "speed")):
         if value is not None and (value not in UNITS or UNITS[value].kind != kind):

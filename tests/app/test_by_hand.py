@@ -21,7 +21,7 @@ def page():
 
 
 def group(page, club="7i"):
-    return next(g for g in page.state.result["shots"] if g["club"] == club and g["grip_down_m"] == 0)
+    return next(g for g in page.state.result.shots if g.club == club and g.grip_down_m == 0)
 
 
 def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(page):
@@ -29,12 +29,12 @@ def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(page):
     hit = page.here
     hit._choose("7i")
     hit.list.toggle()
-    assert group(page)["left_out"] == 1
+    assert group(page).left_out == 1
     index = next(iter(hit._mishits()))
     hit._pick(index)
     assert hit.toggle.label == "Take this ball in again"
     hit._toggle()
-    assert group(page)["left_out"] == 0 and page.state.case.shots[index].keep
+    assert group(page).left_out == 0 and page.state.case.shots[index].keep
     assert hit.toggle.label == "Leave this ball out"
     hit._toggle()
     assert not page.state.case.shots[index].use
@@ -73,9 +73,9 @@ def test_the_clubs_before_the_build_are_carried_no_more(page):
     state.change(lambda case: edits.layout_club("single", "dr", "loft_deg")(case, 11.0), "by hand")
     state.change(lambda case: edits.layout_club("single", "3w", "loft_deg")(case, 15.0), "by hand")
     full = [c.id for c in state.case.bag if c.family != "putter"]
-    assert sorted(
-        c["id"] for c in next(x for x in state.result["layouts"] if x["id"] == "single")["clubs"]
-    ) == sorted(full)
+    assert sorted(c.id for c in next(x for x in state.result.layouts if x.id == "single").clubs) == sorted(
+        full
+    )
     page.go("build")
     page.here._choose("single")
     page.here._make_present()
@@ -98,7 +98,7 @@ def test_an_edited_bag_stays_and_says_so(page):
 
 
 @pytest.mark.parametrize(
-    "typed, told",
+    ("typed", "told"),
     [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Type a distance")],
 )
 def test_distances_without_an_answer(page, typed, told):

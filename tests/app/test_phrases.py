@@ -91,5 +91,5 @@ def test_what_a_kind_does_not_carry_is_refused():
         lambda: state("irons.stop", chance=0.5),
         lambda: state("work.none", chance=0.5),
     ):
-        with pytest.raises(ValueError):
+        with pytest.raises(ValueError, match=r"no statement|carried|cannot be|do not fit|is needed"):
             wrong()

@@ -18,7 +18,7 @@ import numpy as np
 
 from engine.documents.case import Case, Club, Player, Shot
 from engine.sets.plan import plan
-from engine.solve import DEFAULT_LAYOUTS
+from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.workshop.norms import norm_bag, norm_club
 
 MPH, YARD, INCH, DEGREE, RPM = 0.44704, 0.9144, 0.0254, np.pi / 180, np.pi / 30
@@ -45,12 +45,11 @@ def table_coefficients(speed, ratio):
     place = np.interp(speed, speeds, np.arange(len(speeds)))
     low = np.minimum(place.astype(int), len(speeds) - 2)
     share = place - low
-    pick = lambda values: (
-        np.take_along_axis(values, low[None], 0)[0] * (1 - share)
-        + (  # noqa: E731
-            np.take_along_axis(values, low[None] + 1, 0)[0] * share
-        )
-    )
+
+    def pick(values):
+        ends = (np.take_along_axis(values, low[None] + step, 0)[0] for step in (0, 1))
+        return next(ends) * (1 - share) + next(ends) * share
+
     return pick(drag), pick(lift)
 
 

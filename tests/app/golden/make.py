@@ -9,7 +9,10 @@ from typing import Any
 
 from app.paste import understand
 from app.phrases import layouts, lines, percent, phrases
+from engine.documents.case import Case
+from engine.documents.result import Result
 from engine.fitting.sections import document
+from engine.solve import solve
 from engine.statements.kinds import KINDS
 from tests.app.golden.cases import TEXTS, cases
 from tests.app.golden.samples import samples
@@ -37,18 +40,18 @@ def said(part: Any, system: str) -> list[str]:
     return list(dict.fromkeys(phrases(statements(part), system)))
 
 
-def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
-    """What the screens say of the whole document."""
-    verdict = layouts.verdict_of(doc)
+def summed_up(case: Case, result: Result, system: str) -> dict[str, list[str]]:
+    """What the screens say of the whole result."""
+    verdict = layouts.verdict_of(result)
     return {
-        "titles": list(layouts.titles(doc, system).values()),
-        "better": [f"{layouts.chance_words(verdict['statement'], system)} ({percent(verdict['chance'])})"]
+        "titles": list(layouts.titles(result, system).values()),
+        "better": [f"{layouts.chance_words(verdict.statement, system)} ({percent(verdict.chance)})"]
         if verdict
         else [],
-        "reasons": phrases(doc["differences"], system),
-        "carries": [lines.carries_line(doc, system)],
-        "gaps": [lines.gaps_line(doc, system, case.wants.gap_m)],
-        "balls": [lines.balls_line(group, system) for group in doc["shots"]],
+        "reasons": phrases(result.differences, system),
+        "carries": [lines.carries_line(result, system)],
+        "gaps": [lines.gaps_line(result, system, case.wants.gap_m)],
+        "balls": [lines.balls_line(group, system) for group in result.shots],
         "body estimated": lines.body_estimates(case, system),
         "air": [lines.air_line(case, system)],
     }
@@ -58,12 +61,12 @@ def made() -> dict[str, Any]:
     """All sentences by case, system and section, and what pasted texts bring up."""
     out: dict[str, Any] = {}
     for name, case in cases().items():
-        doc = document(case, draws=DRAWS)
+        doc, result = document(case, draws=DRAWS), solve(case, draws=DRAWS)
         out[name] = {}
         for system in SYSTEMS:
             parts = {key: said(part, system) for key, part in doc.items()}
             out[name][system] = {
-                key: told for key, told in (parts | summed_up(case, doc, system)).items() if told
+                key: told for key, told in (parts | summed_up(case, result, system)).items() if told
             }
     bag = cases()["all layouts"]
     for name, text in TEXTS.items():
