@@ -21,6 +21,8 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import mutate
 
         return mutate.run(root, args)
+    if args.command == "compare":
+        return compare(root, args.players, args.seed)
     if args.command == "sbom":
         import sbom
 
@@ -40,6 +42,16 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
         return bench.run(root, args)
     return 0
+
+
+def compare(root: Path, players: int, seed: int) -> int:
+    """Print the table "our error against a ruler"."""
+    step(f"{3 * players} players a set, a few minutes")
+    script = root / "tests" / "engine" / "against.py"
+    environment = os.environ | {"PYTHONPATH": str(root), "OPENBLAS_NUM_THREADS": "1"}
+    return subprocess.run(
+        [sys.executable, str(script), str(players), str(seed)], cwd=root, env=environment
+    ).returncode
 
 
 def tests(root: Path, options: list[str]) -> int:

@@ -148,6 +148,7 @@ def _count(value: object) -> bool:
 # What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
 _STEPS = {
     "carry_m": 10,
+    "carry_sd_m": 10,
     "side_m": 10,
     "launch_deg": 10,
     "ball_speed_mps": 10,

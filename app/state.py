@@ -13,7 +13,7 @@ import json
 import re
 import sys
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
@@ -21,6 +21,7 @@ from typing import Any
 from app import bridge, link
 from app.players import (
     FORMAT,
+    MOST_LAYOUTS,
     MOST_PLAYERS,
     VERSION,
     Entry,
@@ -218,6 +219,12 @@ class State:
         self._become(replace(self.store, **look), "")
         bridge.look(self.store.theme, self.store.contrast, self.store.size)
 
+    def remember_columns(self, layout: str, choices: Mapping[str, Any]) -> None:
+        """Keep what was chosen for the columns of a file, for the next file of the same layout."""
+        known = {key: value for key, value in self.store.columns.items() if key != layout}
+        kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
+        self._become(replace(self.store, columns=kept), "")
+
     # players
 
     def add_player(self, case: Case, what: str = "player added") -> None:
@@ -372,6 +379,7 @@ class State:
             "version": VERSION,
             "units": store.units,
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
+            "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
             "players": [

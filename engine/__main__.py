@@ -52,9 +52,11 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
 
 def _from_phrases(module: str, name: str) -> Any:
     """A function of the phrases; ``None`` where the engine is installed alone. Only this door needs them."""
+    if __package__ != "engine":  # the name by which the phrases know it
+        return None
     try:
         return getattr(importlib.import_module(module), name)
-    except ModuleNotFoundError:
+    except (ImportError, AttributeError):
         return None
 
 

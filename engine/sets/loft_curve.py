@@ -21,7 +21,7 @@ LOFT_RANGE = (
     66.0,
 )  # [deg] searched; heads of irons and wedges are made from about 16 to 64 (common practice)
 FINE = np.arange(LOFT_RANGE[0], LOFT_RANGE[1] + 1e-9, 0.125)  # [deg]
-SHAPE_DRAWS, SHAPE_NODES = 8, 14
+SHAPE_DRAWS, SHAPE_NODES = 12, 14
 
 
 @dataclass(frozen=True, slots=True)

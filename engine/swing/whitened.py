@@ -19,9 +19,7 @@ Array = NDArray[np.float64]
 
 
 class Normals:
-    """The swing, the departure over loft and the clubs' own as independent standard normals, by the posterior's
-    curvature.
-    """
+    """The swing and the departures, over loft and the clubs' own, as independent standard normals."""
 
     def __init__(self, posterior: Posterior, club_ids: Sequence[str]):
         self.posterior = posterior

@@ -68,6 +68,36 @@ NORMS: dict[str, Norm] = {
     )
 }
 
+_BY_LOFT = {
+    family: sorted(
+        (
+            (n.loft_low + n.loft_high) / 2 if family in ("driver", "fairway", "hybrid") else n.loft_high,
+            n.men_in,
+            n.head_g,
+        )
+        for n in NORMS.values()
+        if n.family in members
+    )
+    for family, members in (
+        ("driver", ("driver",)),
+        ("fairway", ("fairway",)),
+        ("hybrid", ("hybrid",)),
+        ("iron", ("iron", "wedge")),
+        ("wedge", ("iron", "wedge")),
+    )
+}
+
+
+def usual_build(loft_deg: float, family: str) -> tuple[float, float]:
+    """Length [m] and head mass [kg] that usually go with a loft in a family (men's; irons and wedges are one line)."""
+    line = _BY_LOFT[family]
+    low = max((i for i, one in enumerate(line) if one[0] <= loft_deg), default=0)
+    a, b = line[low], line[min(low + 1, len(line) - 1)]
+    share = min(max((loft_deg - a[0]) / (b[0] - a[0]), 0.0), 1.0) if b[0] > a[0] else 0.0
+    length, head = (a[k] + share * (b[k] - a[k]) for k in (1, 2))
+    return length * INCH, head * GRAM
+
+
 USUAL_FOURTEEN = ("dr", "3w", "5w", "4h", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw", "pt")
 
 

@@ -1,12 +1,15 @@
 """Every statement has words in both systems of units; names go in as they were written; nothing is said in other units."""
 
 import re
+from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
 
 from app.phrases import PHRASES, phrase
+from app.phrases.lines import air_line, balls_line, carries_line, gaps_line
 from app.units import SYSTEMS, unit
+from engine.documents.case import Case, Conditions, Wants
 from engine.statements import WHATS, state, statement_of
 from engine.statements.kinds import KINDS
 from engine.statistics import plain
@@ -93,3 +96,57 @@ def test_what_a_kind_does_not_carry_is_refused():
     ):
         with pytest.raises(ValueError, match=r"no statement|carried|cannot be|do not fit|is needed"):
             wrong()
+
+
+def shown(**carries):
+    """A result document with one layout of clubs (family, mean carry [m])."""
+    clubs = [
+        {"id": i, "name": i.upper(), "family": family, "carry_m": {"mean": carry}}
+        for i, (family, carry) in carries.items()
+    ]
+    gaps = [
+        {
+            "longer": a["id"],
+            "shorter": b["id"],
+            "gap_m": {"mean": a["carry_m"]["mean"] - b["carry_m"]["mean"]},
+        }
+        for a, b in pairwise(clubs)
+    ]
+    called = {"id": "a", "kind": "single", "length_m": 0.9144, "number": 1}
+    return {"layouts": [{"id": "a", "kind": "single", "called": called, "clubs": clubs, "gaps": gaps}]}
+
+
+def test_lines_under_pictures_are_of_irons_and_wedges():
+    """Worked by hand: 10 m is 10.9 yd, 140 m 153 yd, 110 m 120 yd (1 yd = 0.9144 m)."""
+    doc = shown(dr=("driver", 200.0), i5=("iron", 140.0), i7=("iron", 130.0), pw=("wedge", 110.0))
+    metric, imperial = (carries_line(doc, s).replace("\u00a0", " ") for s in SYSTEMS)
+    assert metric.endswith("Single length, 91.4 cm: I5 140 m, PW 110 m.")
+    assert imperial.endswith("Single length, 36 in: I5 153 yd, PW 120 yd.")
+    metric, imperial = (gaps_line(doc, s, 12.0).replace("\u00a0", " ") for s in SYSTEMS)
+    assert "Single length, 91.4 cm: 10.0 to 20.0 m." in metric and "the wanted 12.0 m" in metric
+    assert "36 in: 10.9 to 21.9 yd." in imperial and "the wanted 13.1 yd" in imperial
+    assert carries_line(shown(dr=("driver", 200.0)), "metric").endswith("DR 200\u00a0m.")
+    assert carries_line(shown(), "metric") == "No clubs to show."
+    assert gaps_line(shown(i5=("iron", 140.0)), "metric") == "No gaps to show."
+
+
+@pytest.mark.parametrize(
+    ("n", "more", "told"),
+    [
+        (1, 9, "One shot so far"),
+        (5, 41, "More than 40 more shots are needed to know the mean to \u00b12.0 m"),
+        (5, 40, "40 more shots are needed"),
+        (5, 1, "1 more shot is needed"),
+        (5, 0, "The mean is known to \u00b12.0 m or better."),
+    ],
+)
+def test_how_many_more_shots(n, more, told):
+    group = {"n": n, "left_out": 0, "balls_for_2m": more, "carry_m": {"lo90": 1.0}}
+    assert balls_line(group, "metric").replace("\u00a0", " ").startswith(told)
+
+
+def test_the_air_of_the_predictions():
+    assert air_line(Case(), "metric").endswith("20\u00a0\u00b0C, sea level, no wind.")
+    air = Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=100.0)
+    told = air_line(Case(wants=Wants(air=air)), "imperial").replace("\u00a0", " ")
+    assert told.endswith("46 \u00b0F, 984 ft above sea level, wind 9 mph from the right.")

@@ -5,9 +5,8 @@
 ``straight``  no physics: carry falls straight with loft, and an inch of length is worth so many per cent
 
 What players differ in is taken from circulated launch figures of tour and amateur players (common practice, no source);
-none of it is the engine's own prior or code. At 90 and 76 mph all three
-give about the ball speeds, launches and carries that circulate for such players. Every kind is asked for carries of
-whole sets at once.
+none of it is the engine's own prior or code. At 90 and 76 mph all three give about the ball speeds, launches and carries
+that circulate for such players. Every kind is asked for carries of whole sets at once.
 """
 
 from __future__ import annotations
@@ -47,8 +46,8 @@ def table_coefficients(speed, ratio):
     share = place - low
 
     def pick(values):
-        ends = (np.take_along_axis(values, low[None] + step, 0)[0] for step in (0, 1))
-        return next(ends) * (1 - share) + next(ends) * share
+        below, above = (np.take_along_axis(values, low[None] + k, 0)[0] for k in (0, 1))
+        return below * (1 - share) + above * share
 
     return pick(drag), pick(lift)
 

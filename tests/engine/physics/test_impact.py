@@ -19,7 +19,7 @@ from engine.physics.impact import (
     strike,
 )
 from engine.swing.delivery import Clubs, carry, deliver
-from engine.swing.parameters import ATTACK_BY_LOFT, INDEX, REFERENCE_LOFT, prior
+from engine.swing.parameters import INDEX, prior
 from engine.units import BALL_MASS, BALL_RADIUS, DEGREE
 from engine.workshop.norms import norm_bag
 
@@ -127,8 +127,7 @@ def test_start_and_axis_of_a_level_blow_follow_the_rigid_rotation(error):
     (`engine.physics.impact.lie_error`; launch over spin loft 75 to 85 %, read in a coaching text)."""
     theta = THETA.copy()
     club = replace(BAG["9i"])
-    theta[0, INDEX["attack_slope"]] = 0.0
-    theta[0, INDEX["attack"]] = -ATTACK_BY_LOFT * (club.loft_deg - REFERENCE_LOFT)
+    theta[0, INDEX["attack"]] -= deliver(theta, Clubs.of([club])).attack[0, 0]
     delivery = deliver(theta, Clubs.of([club]), lie_error_deg=error)
     face, _, tilt = lie_error(delivery.face_loft[0, 0] * DEGREE, error * DEGREE)
     assert delivery.axis_tilt[0, 0] == pytest.approx(-tilt / DEGREE, abs=1e-9)
