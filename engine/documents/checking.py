@@ -49,19 +49,20 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
     known = known or Case()
     bag = _entries(case.bag, known.bag, CLUB, "bag")
     shots = _entries(case.shots, known.shots, SHOT, "shots")
-    _hit_with(shots, bag, "shots")
+    if shots is not known.shots or bag is not known.bag:
+        _hit_with(shots, bag, "shots")
     retest = _entries(case.retest, known.retest, SHOT, "retest")
-    _hit_with(retest, bag, "retest")
-    layouts = tuple(
-        _layout(layout, f"layouts[{number}]")
-        for number, layout in enumerate(_entries(case.layouts, (), LAYOUT, "layouts"))
-    )
+    if retest is not known.retest or bag is not known.bag:
+        _hit_with(retest, bag, "retest")
+    layouts = _entries(case.layouts, known.layouts, LAYOUT, "layouts")
+    if layouts is not known.layouts:
+        layouts = tuple(_layout(layout, f"layouts[{n}]") for n, layout in enumerate(layouts))
     return replace(
         case,
         bag=bag,
         shots=shots,
         retest=retest,
-        layouts=case.layouts if layouts == case.layouts else layouts,
+        layouts=layouts,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),
         conditions=_part(case.conditions, known.conditions, CONDITIONS, "conditions"),
