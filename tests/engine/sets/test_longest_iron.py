@@ -95,9 +95,8 @@ def test_advice_on_each_layout_says_so_too():
 
 
 def test_the_best_bag_keeps_to_it():
-    from engine.fitting.sections import SECTIONS
 
-    bag = SECTIONS["make_up"](Fitting(case("6i", 95), 64))
+    bag = Fitting(case("6i", 95), 64).make_up
     assert not {"3i", "4i", "5i"} & {c.id for c in bag.carried}
 
 
