@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.documents.case import VERSION as CASE_VERSION
-from engine.documents.case import Case, Layout
+from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete
@@ -16,6 +16,8 @@ from engine.sets.usual import complete
 FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
+MOST_TEMPLATES = 50
+MOST_NAME = 60  # characters
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,14 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class Template:
+    """A bag that was kept to start others from."""
+
+    name: str
+    bag: tuple[Club, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Store:
     """All that is kept on the device."""
 
@@ -42,6 +52,7 @@ class Store:
     theme: str = "auto"
     contrast: str = "normal"
     size: str = "normal"
+    templates: tuple[Template, ...] = ()
     asked: tuple[str, str] | None = (
         None  # a player opened by link, and the one who was open before: which to go on with
     )
@@ -121,8 +132,28 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
+        templates=templates_of(doc),
         asked=(asked[0], asked[1]) if asked else None,
     )
+
+
+def templates_of(doc: dict[str, Any]) -> tuple[Template, ...]:
+    """The bags kept to start from in a store document; older ones have none, and what is unsound is left out."""
+    found: dict[str, Template] = {}
+    items = doc.get("bags")
+    for item in items[:MOST_TEMPLATES] if isinstance(items, list) else ():
+        name = item.get("name") if isinstance(item, dict) else None
+        if not isinstance(name, str) or not name.strip():
+            continue
+        name = name.strip()[:MOST_NAME].encode("utf-8", "replace").decode()
+        bag = restore({"format": "fettle-case", "version": CASE_VERSION, "bag": item.get("bag")}).case.bag
+        if bag:
+            found.setdefault(name, Template(name, bag))
+    return tuple(found.values())
+
+
+def template_docs(templates: tuple[Template, ...]) -> list[dict[str, Any]]:
+    return [{"name": t.name, "bag": Case(bag=t.bag).to_doc()["bag"]} for t in templates]
 
 
 def newer(doc: dict[str, Any]) -> bool:

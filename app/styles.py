@@ -91,6 +91,12 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
 :host(.content){container-type:inline-size}
+:host(.pad){gap:.6rem}
+@media (max-height:43rem){:host(.pad){gap:.4rem}:host(.content){gap:.5rem}
+:host(.sheet){padding:.5rem .8rem .8rem}}
+@media (max-height:29.99rem) and (orientation:landscape){:host(.pad){display:grid!important;
+grid-template-columns:minmax(0,1fr) minmax(0,1fr);align-items:start;gap:.35rem .8rem}
+:host(.pad)>*{grid-column:1}:host(.pad)>.strip{grid-column:1/-1}:host(.pad)>.keys{grid-column:2;grid-row:2/span 4}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
@@ -105,6 +111,8 @@ width:100%;min-width:0;margin:0}
 :host(.nowrap){align-items:center}:host(.nowrap)>.plain{flex:1 1 7rem!important;min-width:0}
 :host(.nowrap)>:not(.plain){flex:0 0 auto!important}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:28rem}
+:host(.pair.entering){align-items:end}
+@media (max-height:43rem){:host(.keys){gap:.35rem}:host(.head){min-height:0}}
 :host(.fields){display:grid!important;
 grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
@@ -171,12 +179,18 @@ border-right:2px solid var(--accent);border-bottom:2px solid var(--accent);trans
 :host(.fold.open) .bk-btn::after{transform:rotate(225deg);margin-bottom:-.2rem}
 :host(.fold) .bk-btn:hover{background:none!important;color:var(--accent)!important}
 :host(.key) .bk-btn{font-size:min(1.5rem,8vw);min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
+:host(.undo) .bk-btn{white-space:pre-line;font-size:.78rem;font-weight:400;max-width:9.5rem;padding:.2rem .6rem;
+overflow-wrap:anywhere}
+:host(.undo) .bk-btn::first-line{font-size:1rem;font-weight:600}
+@media (max-height:43rem){:host(.key) .bk-btn{min-height:var(--touch);font-size:1.25rem}}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
 font-size:min(.875rem,3.9vw);padding:.3rem 0;white-space:pre-line;line-height:1.25;
 min-height:min(3.4rem,62px);color:var(--faint)!important;border-top:3px solid transparent!important}
 :host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;
 border-top-color:var(--accent)!important;font-weight:700}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.step) .bk-btn{white-space:normal;min-height:var(--touch);
+padding:0}}
 @media (min-width:60rem){:host(.step){width:100%}
 :host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.1rem;white-space:normal;border-top:0!important;
 border-left:4px solid transparent!important}
@@ -195,6 +209,11 @@ border:1px solid var(--edge)!important;background:var(--sheet)!important;color:v
 margin:0!important;flex:0 0 auto!important;width:auto;max-width:100%;white-space:normal;line-height:1.2;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
+:host(.strip){width:100%;overflow:hidden}
+:host(.strip) .bk-btn-group{flex-wrap:nowrap;overflow-x:auto;scroll-snap-type:none;scrollbar-width:thin;
+padding:2px;-webkit-overflow-scrolling:touch}
+:host(.strip) .bk-btn{white-space:nowrap}
+@media (min-width:60rem) and (min-height:43rem){:host(.strip) .bk-btn-group{flex-wrap:wrap;overflow:visible}}
 .bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;
 border-color:var(--ink)!important;font-weight:700;box-shadow:none!important}
 .bk-btn:focus{outline:none}
@@ -256,6 +275,8 @@ h3:first-child{margin-top:0}
 :host(.heading){padding:.3rem .1rem .1rem}:host(.heading) h2{font-size:clamp(1.8rem,1.3rem + 2vw,2.5rem);
 letter-spacing:-.01em;line-height:1.1}
 :host(.heading) p{color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
+@media (max-height:43rem){:host(.heading) h2{font-size:1.25rem}:host(.heading) p{display:none}}
+:host(.tally) p{font-variant-numeric:tabular-nums;font-weight:600;line-height:1.3;max-width:none}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}

@@ -31,14 +31,14 @@ def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(page):
     hit.list.toggle()
     assert group(page)["left_out"] == 1
     index = next(iter(hit._mishits()))
-    hit._pick(index)
-    assert hit.toggle.label == "Take this ball in again"
+    hit._tick([index])
+    assert hit.toggle.label == "Include this shot"
     hit._toggle()
     assert group(page)["left_out"] == 0 and page.state.case.shots[index].keep
-    assert hit.toggle.label == "Leave this ball out"
+    assert hit.toggle.label == "Exclude this shot"
     hit._toggle()
     assert not page.state.case.shots[index].use
-    assert hit.toggle.label == "Take this ball in again"
+    assert hit.toggle.label == "Include this shot"
 
 
 def test_another_club_is_held_full_and_says_nothing_old(page):

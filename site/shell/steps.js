@@ -1,0 +1,64 @@
+// The steps in the browser's history: back and forward go from step to step, while the fragment stays that of the player.
+
+const KEY = "fettle-step";
+
+/** The fragment that belongs to what is open, whichever entry of the history is shown. */
+let fragment = location.hash;
+let visit = history.state?.visit ?? 0; // counts the fragments that somebody put into the address
+let go = () => {};
+
+const mark = (step) => history.replaceState({ step, visit }, "");
+
+/** The step to begin with: that of this entry, else the one used last on this device. */
+export function lastStep() {
+  try {
+    return history.state?.step ?? localStorage.getItem(KEY);
+  } catch {
+    return null;
+  }
+}
+
+/** A step is shown; `back` if the page asked for it, as after the browser's back. */
+export function entered(step, back) {
+  try {
+    if (!["players", "methods"].includes(step)) localStorage.setItem(KEY, step);
+  } catch {
+    // no storage: the next start begins with the first step
+  }
+  if (back) {
+    if (!history.state?.step) mark(step);
+  } else if (history.state?.step !== step) {
+    if (!history.state?.step) mark("measure");
+    history.pushState({ step, visit }, "");
+  }
+}
+
+/** The dashboard's own fragment goes into the address, with no new entry. */
+export function own(hash) {
+  fragment = hash;
+  history.replaceState(history.state, "", hash || location.pathname + location.search);
+}
+
+/** Whether the address now holds a fragment that somebody put there, which is asked about once. */
+export function foreign() {
+  if (!location.hash || location.hash === fragment) return false;
+  fragment = location.hash;
+  return true;
+}
+
+/** `show(step)` is called when the person goes back or forward. */
+export function followHistory(show) {
+  go = show;
+}
+
+addEventListener("popstate", ({ state }) => {
+  if (!state?.step) {
+    visit++; // another fragment, or an entry from before there were steps
+    return;
+  }
+  if (state.visit === visit) {
+    // only the step is another: a fragment from before the last edit must not come back with it
+    if (location.hash !== fragment) history.replaceState(state, "", fragment || location.pathname + location.search);
+  } else visit = state.visit; // what the address now holds is opened as any other
+  go(state.step);
+});
