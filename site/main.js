@@ -76,7 +76,6 @@ function show(step) {
   typed.commit();
   dashboard.say("go", { step });
 }
-followHistory(show);
 
 const HEARD = {
   progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
@@ -99,8 +98,8 @@ const HEARD = {
     performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
     live();
+    followHistory(show, ours && location.hash === given ? lastStep() : null);
     if (location.hash !== given) openHash();
-    else if (ours && lastStep()) show(lastStep());
     setTimeout(() => goOffline({ beforeReload: flush }), 300);
   },
   patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),

@@ -109,14 +109,14 @@ class Hit(Screen):
         self.range = RangeBalls(self.state)
         self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
         self.fields: list[Any] = []
-        self.undo_ball = button("Take back last ball", self._undo_ball)
+        self.undo_ball = button("Take back last ball", self._undo_ball, cls="again")
         return [
             heading("Hit with at least two clubs", "Type how far each ball carried."),
             line(
                 stack(
                     stack(
                         self.clubs.view,
-                        line(self.entry, self.range.chip.view, cls="pair"),
+                        line(self.entry, self.range.chip.view, cls="pair low"),
                         self.tally,
                         self.missed_box,
                         line(*keys, cls="keys"),
@@ -129,7 +129,7 @@ class Hit(Screen):
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
-                cls="wide-fields",
+                cls="wide-fields whole",
             ),
             stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
             html(
@@ -234,7 +234,7 @@ class Hit(Screen):
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
-        title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
+        title = f"Carry {fault}" if fault else f"{what}, {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
         classes(self.entry, ["num", "entry", "bad"] if fault else ["num", "entry"])

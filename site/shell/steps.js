@@ -5,7 +5,9 @@ const KEY = "fettle-step";
 /** The fragment that belongs to what is open, whichever entry of the history is shown. */
 let fragment = location.hash;
 let visit = history.state?.visit ?? 0; // counts the fragments that somebody put into the address
-let go = () => {};
+let settling = false; // whether the address is about to get the present fragment back
+let go = null; // what to do on back and forward, once the dashboard listens
+let told = "measure"; // the step that it showed until then
 
 const mark = (step) => history.replaceState({ step, visit }, "");
 
@@ -20,17 +22,16 @@ export function lastStep() {
 
 /** A step is shown; `back` if the page asked for it, as after the browser's back. */
 export function entered(step, back) {
+  if (!go) {
+    told = step;
+    return;
+  }
   try {
     if (!["players", "methods"].includes(step)) localStorage.setItem(KEY, step);
   } catch {
     // no storage: the next start begins with the first step
   }
-  if (back) {
-    if (!history.state?.step) mark(step);
-  } else if (history.state?.step !== step) {
-    if (!history.state?.step) mark("measure");
-    history.pushState({ step, visit }, "");
-  }
+  if (!back && history.state?.step !== step) history.pushState({ step, visit }, "");
 }
 
 /** The dashboard's own fragment goes into the address, with no new entry. */
@@ -41,14 +42,16 @@ export function own(hash) {
 
 /** Whether the address now holds a fragment that somebody put there, which is asked about once. */
 export function foreign() {
-  if (!location.hash || location.hash === fragment) return false;
+  if (settling || !location.hash || location.hash === fragment) return false;
   fragment = location.hash;
   return true;
 }
 
-/** `show(step)` is called when the person goes back or forward. */
-export function followHistory(show) {
+/** From now on `show(step)` is called when the person goes back or forward; and at once for `step`, if one is given. */
+export function followHistory(show, step) {
   go = show;
+  mark(step || told);
+  if (step) show(step);
 }
 
 addEventListener("popstate", ({ state }) => {
@@ -58,7 +61,13 @@ addEventListener("popstate", ({ state }) => {
   }
   if (state.visit === visit) {
     // only the step is another: a fragment from before the last edit must not come back with it
-    if (location.hash !== fragment) history.replaceState(state, "", fragment || location.pathname + location.search);
+    if (location.hash !== fragment) {
+      settling = true;
+      setTimeout(() => {
+        settling = false; // within the event Chromium would lose the state of the entry
+        history.replaceState(state, "", fragment || location.pathname + location.search);
+      });
+    }
   } else visit = state.visit; // what the address now holds is opened as any other
-  go(state.step);
+  go?.(state.step);
 });
