@@ -22,10 +22,13 @@ from app import bridge, link
 from app.players import (
     FORMAT,
     MOST_LAYOUTS,
+    MOST_NAME,
     MOST_PLAYERS,
+    MOST_TEMPLATES,
     VERSION,
     Entry,
     Store,
+    Template,
     complete,
     entries_of,
     free_player_id,
@@ -34,8 +37,10 @@ from app.players import (
     new_case,
     newer,
     open_without,
+    template_docs,
+    templates_of,
 )
-from engine.documents.case import Case, CaseError, Shot
+from engine.documents.case import Case, CaseError, Club, Shot
 from engine.documents.checking import checked
 from engine.documents.reading import restore
 from engine.documents.result import Result
@@ -57,7 +62,8 @@ class State:
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
         self.refusal = ""  # of the last edit that was refused, in words
-        self._undo: list[tuple[Store, str, Any]] = []
+        self._undo: list[tuple[Store, str, Any, str]] = []
+        self.step = ""  # the id of the step that is shown
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
         self._fitting: Fitting | None = None
@@ -225,6 +231,23 @@ class State:
         kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
         self._become(replace(self.store, columns=kept), "")
 
+    # bags to start from
+
+    def keep_template(self, name: str, bag: tuple[Club, ...]) -> None:
+        """Keep a bag under a name, in place of the one that had it."""
+        name = name.strip()[:MOST_NAME]
+        others = tuple(t for t in self.store.templates if t.name != name)
+        if len(others) >= MOST_TEMPLATES:
+            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; take one out first.")
+            return
+        self._become(
+            replace(self.store, templates=(*others, Template(name, bag))), f"bag \u201c{name}\u201d kept"
+        )
+
+    def drop_template(self, name: str) -> None:
+        left = tuple(t for t in self.store.templates if t.name != name)
+        self._become(replace(self.store, templates=left), f"bag \u201c{name}\u201d taken out")
+
     # players
 
     def add_player(self, case: Case, what: str = "player added") -> None:
@@ -258,9 +281,14 @@ class State:
     def undo_what(self) -> str:
         return self._undo[-1][1] if self._undo else ""
 
+    @property
+    def undo_step(self) -> str:
+        """Where that was done."""
+        return self._undo[-1][3] if self._undo else ""
+
     def undo(self) -> None:
         if self._undo:
-            self.store, what, _ = self._undo.pop()
+            self.store, what, _, _ = self._undo.pop()
             self._after()
             bridge.announce(f"Undone: {what}")
 
@@ -382,6 +410,7 @@ class State:
             "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
+            **({"bags": template_docs(store.templates)} if store.templates else {}),
             "players": [
                 {
                     "id": e.id,
@@ -430,7 +459,11 @@ class State:
             players = self.store.players
             for entry in entries:
                 players = (*players, replace(entry, id=free_player_id(players)))
-            self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
+            names = {t.name for t in self.store.templates}
+            more = tuple(t for t in templates_of(doc) if t.name not in names)
+            bags = (*self.store.templates, *more)[:MOST_TEMPLATES]
+            opened = players[-len(entries)].id
+            self._become(replace(self.store, players=players, open=opened, templates=bags), "file opened")
             said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
             if same:
                 said += f" {len(same)} were here already."
@@ -485,7 +518,7 @@ class State:
         if store == self.store:
             return
         if what and not (together and self._undo and self._undo[-1][2] == together):
-            self._undo.append((self.store, what, together))
+            self._undo.append((self.store, what, together, self.step))
             del self._undo[:-MOST_UNDO]
         self.store = store
         self._after()

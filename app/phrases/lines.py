@@ -89,7 +89,12 @@ def body_estimates(case: Case, system: str) -> list[str]:
     ]
 
 
-_FROM = {0.0: "into you", 90.0: "from the right", 180.0: "from behind", 270.0: "from the left"}
+_FROM = {
+    0.0: "a headwind of {}",
+    90.0: "a wind of {} from the right",
+    180.0: "a tailwind of {}",
+    270.0: "a wind of {} from the left",
+}
 
 
 def air_line(case: Case, system: str) -> str:
@@ -103,7 +108,7 @@ def air_line(case: Case, system: str) -> str:
     ]
     if air.wind_mps > 0:
         side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
-        parts.append(f"wind {amount(air.wind_mps, 'wind', system)} {_FROM[side]}")
+        parts.append(_FROM[side].format(amount(air.wind_mps, "wind", system)))
     else:
         parts.append("no wind")
     return "In today\u2019s air: " + ", ".join(parts) + "."

@@ -23,7 +23,6 @@ from engine.documents.result import LeftOutCheck
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
-WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
@@ -150,7 +149,6 @@ class Play(Screen):
             ("temperature_c", "altitude_m", "wind_mps"),
             of=lambda case: case.wants.air or Conditions(),
             edit=edits.air,
-            winds=WINDS,
             done="wind changed",
         )
         return stack(

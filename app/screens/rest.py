@@ -9,6 +9,7 @@ from app import edits
 from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
 from app.phrases.say import capital
+from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
@@ -125,7 +126,10 @@ def _driver_said(state: State, found: Any) -> Safe:
     ]
     length = state.fitting.driver_length
     more = join(_said(length, system), p(phrase(length.note, system), cls="small")) if length else Safe("")
+    club = state.fitting.driver_club
+    measured = launch_line(state.fitting.case, club.id, system) if club else ""
     return join(
+        p(measured) if measured else "",
         _said(found, system),
         table(
             ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
