@@ -14,7 +14,7 @@ from engine.documents.case import VERSION as CASE_VERSION
 from engine.documents.case import Case, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
-from engine.sets.usual import complete
+from engine.sets.usual import complete as complete
 
 FORMAT = "fettle-store"
 VERSION = 1

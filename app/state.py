@@ -1,8 +1,8 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
-edit changes nothing.
+Every edit makes a new case, which is held against the rules of its fields (`engine.documents.checking`) before it is
+taken in; a refused edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
 
@@ -36,7 +36,10 @@ from app.players import (
     open_without,
 )
 from engine.documents.case import Case, CaseError, Shot
-from engine.documents.reading import read_case, restore
+from engine.documents.checking import checked
+from engine.documents.reading import restore
+from engine.documents.result import Result
+from engine.fitting.fitting import Fitting
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -57,9 +60,8 @@ class State:
         self._undo: list[tuple[Store, str, Any]] = []
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
-        self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._fitting: Any = None  # the one place where the case shown is solved
-        self._draws = 0  # as many as usual
+        self._fitting: Fitting | None = None
+        self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
         self.begin(saved, fragment, owner)
@@ -93,52 +95,49 @@ class State:
         return self.store.units
 
     @property
-    def result(self) -> dict[str, Any] | None:
-        """The result document of what is shown, or ``None`` with ``problem`` in words."""
-        if self._solved is None or self._solved[0] is not self.shown:
-            self._solved = (self.shown, self._solve())
-        return self._solved[1]
-
-    @property
-    def fitting(self) -> Any:
-        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
-        from engine.fitting.fitting import Fitting
-        from engine.solve import DRAWS
-
-        if self._fitting is None or self._fitting.given is not self.shown:
-            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+    def fitting(self) -> Fitting:
+        """What is shown, solved: each part made when first asked for, and the only place where it is kept."""
+        if self._fitting is None:
+            self._fitting = Fitting(self.shown)
+        elif self._fitting.given is not self.shown:
+            self._fitting = self._fitting.after(self.shown)
         return self._fitting
 
-    def _solve(self) -> dict[str, Any] | None:
+    @property
+    def result(self) -> Result | None:
+        """The result of what is shown, or ``None`` with ``problem`` in words."""
+        if self.fitting is self._failed:
+            return None
+        self.problem = ""
         try:
-            doc = self._solve_in_memory()
+            return self._result_in_memory()
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
-            return None
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
             traceback.print_exc()
             self.problem = (
                 f"The sums could not be done for this player ({type(error).__name__}). "
                 "Nothing is lost: undo the last change, or save the file and report it."
             )
-            return None
-        self.problem = ""
-        return doc
+        self._failed = self.fitting
+        return None
 
-    def _solve_in_memory(self) -> dict[str, Any]:
+    def _result_in_memory(self) -> Result:
         """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
         try:
-            return self.fitting.result.to_doc()
+            return self.fitting.result
         except MemoryError:
-            self._draws, self._fitting = DRAWS_WHEN_SHORT, None
-            doc = self.fitting.result.to_doc()
+            if self.fitting.draws == DRAWS_WHEN_SHORT:
+                raise
+            self._fitting = Fitting(self.shown, DRAWS_WHEN_SHORT)
+            found = self._fitting.result
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
             "rougher. Closing other pages helps."
         )
         if words not in self.notices:
             self.notices.append(words)
-        return doc
+        return found
 
     # changes
 
@@ -151,8 +150,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = _checked(edit(entry.case), entry.case)
-            trial = None if entry.trial is None else _checked(edit(entry.trial), entry.trial)
+            case = checked(edit(entry.case), known=entry.case)
+            trial = None if entry.trial is None else checked(edit(entry.trial), known=entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -163,7 +162,7 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = _checked(edit(self.shown), self.shown)
+            trial = checked(edit(self.shown), known=self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))
@@ -530,15 +529,6 @@ def refusal_words(error: CaseError) -> str:
 
 PARTS = {"shots": "the list of balls", "retest": "the list of balls after the build", "bag": "the bag"}
 ENTRIES = {"shots": "ball", "retest": "ball after the build", "bag": "club", "layouts": "layout"}
-
-
-def _checked(new: Case, old: Case) -> Case:
-    """The new case, read strictly; unchanged balls of an unchanged bag are not read again."""
-    same = new.shots is old.shots and new.bag is old.bag and new.retest is old.retest
-    if same and not new.wants.carries:
-        read_case(replace(new, shots=(), bag=(), retest=()).to_doc())
-        return new
-    return read_case(new.to_doc())
 
 
 def _holds_less(linked: Case, case: Case) -> bool:

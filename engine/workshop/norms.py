@@ -137,7 +137,11 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
 
 def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
-    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter."""
+    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter.
+
+    >>> len(norm_bag()), norm_bag("female")[0].family
+    (14, 'driver')
+    """
     return tuple(norm_club(club_id, sex) for club_id in USUAL_FOURTEEN)
 
 

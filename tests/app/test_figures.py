@@ -243,8 +243,8 @@ def test_how_to_measure_is_drawn_within_its_frame_and_in_proportion():
 
 
 def figures(person):
-    svg = re.search(r'<svg[^>]*aria-label="Figures at address.*?</svg>', person.markup(), re.S)[0]
-    return re.findall(r"<g.*?</g>", svg, re.S), svg
+    svg = re.search(r'<svg[^>]*aria-label="Figures at address.*?</svg>', person.markup(), re.DOTALL)[0]
+    return re.findall(r"<g.*?</g>", svg, re.DOTALL), svg
 
 
 def test_players_at_address_stand_on_the_ground_within_the_frame():

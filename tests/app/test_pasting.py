@@ -24,7 +24,7 @@ TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
 def clean_bridge():
     bridge.install(None)
     bridge.outbox.clear()
-    yield
+    return
 
 
 def pasting(state=None):
@@ -97,7 +97,8 @@ def test_what_was_chosen_for_columns_is_kept_with_the_store():
 def test_unsound_choices_are_left_out_of_a_stored_list(columns):
     doc = State().to_doc() | {"columns": columns}
     store = State(saved=json.dumps(doc)).store
-    assert all(value == {"columns": {}} for value in store.columns.values())
+    sound = isinstance(columns, dict) and isinstance(columns.get("0" * 16), dict)
+    assert store.columns == ({"0" * 16: {"columns": {}}} if sound else {})
 
 
 def test_the_oldest_layouts_are_forgotten():
@@ -124,6 +125,8 @@ def test_several_days_are_chosen_from():
     assert part.preview.balls == ()
     choose(part, "Which day", "2026-05-02")
     assert [b.carry_m for b in part.preview.balls] == [138]
+    choose(part, "Which day", "choose")
+    assert part.preview.balls == ()
     choose(part, "Which day", "all of them")
     assert [b.carry_m for b in part.preview.balls] == [131, 138]
 

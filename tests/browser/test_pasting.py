@@ -48,6 +48,14 @@ CUT = """() => { const out = []; const walk = n => {
   walk(document.body); return out.concat(document.scrollingElement.scrollWidth > innerWidth ? ['the page'] : []) }"""
 
 
+BLANK = """() => { const out = []; const walk = n => {
+  if (n.nodeType !== 1 || getComputedStyle(n).display === 'none') return;
+  if (n.tagName === 'SELECT' && !n.selectedOptions[0]?.textContent.trim()) out.push(n.parentElement.innerText);
+  for (const c of n.shadowRoot ? n.shadowRoot.children : []) walk(c);
+  for (const c of n.children) walk(c) };
+  walk(document.body); return out }"""
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     context = chromium.new_context(**PHONE, color_scheme=scheme)
@@ -71,6 +79,7 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     says(person, "taken in: Sand wedge")
     says(person, "an average, spread or other summary")
     assert person.page.evaluate(CUT) == []
+    assert person.page.evaluate(BLANK) == []
     for number, words in enumerate(("Show what is understood", "Columns", "It is", "Take these balls in")):
         there = person.page.get_by_text(words).or_(person.page.get_by_label(words)).first
         there.scroll_into_view_if_needed()
