@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from pressing import chips, choose, fill, press, tap, widget, words
@@ -112,7 +113,7 @@ def test_bags_to_start_from(page, option, loft, length_in):
 def test_lofts_of_a_bag_to_start_from_rise_club_by_club(kind, sex):
     """Common practice, no source: a set's lofts rise by 2 to 7.5 deg from iron to iron to the last wedge."""
     lofts = [c.loft_deg for c in start_bag(kind, sex=sex) if c.family in ("iron", "wedge")]
-    steps = [b - a for a, b in zip(lofts, lofts[1:], strict=False)]
+    steps = [b - a for a, b in pairwise(lofts)]
     assert all(2 <= step <= 7.5 for step in steps), steps
 
 

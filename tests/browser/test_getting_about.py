@@ -89,7 +89,7 @@ COVERED = (
         for (const [x, y] of [[r.left + 4, r.top + 4], [r.right - 4, r.bottom - 4],
           [r.left + r.width / 2, r.top + r.height / 2]]) {
           const top = at(x, y); if (!top || !(e === top || e.contains(top))) out.push(
-            `${e.textContent.trim() || 'field'} at ${Math.round(x)},${Math.round(y)} under ${top?.tagName} ${top?.className}`) } }
+            `${e.textContent.trim() || 'field'} at ${x | 0},${y | 0} under ${top?.tagName} ${top?.className}`) } }
       return [wanted.length, out] })()"""
 )
 
@@ -107,7 +107,7 @@ def test_field_tally_and_every_key_are_at_hand_without_scrolling(sized):
     assert sized.page.evaluate("scrollY") == 0
     tally = sized.page.locator("p:not(#announce)", has_text="1 ball, last").first.bounding_box()
     bar = sized.page.get_by_role("button", name="1 Measure").first.bounding_box()
-    assert 0 <= tally["y"] and tally["y"] + tally["height"] <= bar["y"]
+    assert tally["y"] >= 0 and tally["y"] + tally["height"] <= bar["y"]
     assert sized.page.evaluate(COVERED) == [14, []]
 
 
