@@ -7,6 +7,7 @@
     python3 build.py bench      measure starts, bytes and redraws against the budgets
     python3 build.py soak       run the tests that are marked so: whole counts of kills, fuzz, interruptions
     python3 build.py mutate     put small faults into engine and app and count those the tests notice
+    python3 build.py compare    our error against a ruler, on invented players (see DEVELOPERS.md)
     python3 build.py check      lint, format and types
     python3 build.py sbom       list every piece from outside with licence and hash in site/sbom.cdx.json
     python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
@@ -52,6 +53,9 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     )
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     command("soak", "build, then run the tests of whole counts; further arguments go to pytest")
+    compare = command("compare", "our error against a ruler, on invented players")
+    compare.add_argument("--players", type=int, default=34, help="of each of three kinds, in every set")
+    compare.add_argument("--seed", type=int, default=777)
     command("sbom", "write site/sbom.cdx.json, the list of all pieces from outside")
     mutate = command("mutate", "small faults in engine and app, and whether the tests notice")
     mutate.add_argument("--sample", type=int, default=300, metavar="N", help="how many faults")

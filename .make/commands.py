@@ -21,6 +21,8 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import mutate
 
         return mutate.run(root, args)
+    if args.command == "compare":
+        return compare(root, args.players, args.seed)
     if args.command == "sbom":
         import sbom
 
@@ -42,6 +44,16 @@ def run(root: Path, args: argparse.Namespace) -> int:
     return 0
 
 
+def compare(root: Path, players: int, seed: int) -> int:
+    """Print the table "our error against a ruler"."""
+    step(f"{3 * players} players a set, a few minutes")
+    script = root / "tests" / "engine" / "against.py"
+    environment = os.environ | {"PYTHONPATH": str(root), "OPENBLAS_NUM_THREADS": "1"}
+    return subprocess.run(
+        [sys.executable, str(script), str(players), str(seed)], cwd=root, env=environment
+    ).returncode
+
+
 def tests(root: Path, options: list[str]) -> int:
     """Run pytest over all tests, the browser's too."""
     step("running the tests")
@@ -52,12 +64,16 @@ def tests(root: Path, options: list[str]) -> int:
 
 
 def check(root: Path) -> int:
-    """Lint, format and types; all are run, the last failure is the answer."""
+    """Lint, format, types, the direction of imports and the examples in docstrings; all are run, the last failure is the
+    answer.
+    """
     worst = 0
     for title, command in {
         "lint": ["ruff", "check", "."],
         "format": ["ruff", "format", "--check", "."],
         "types": ["mypy"],
+        "direction of imports": ["pytest", "-q", "tests/engine/test_layers.py"],
+        "examples": ["pytest", "-q", "--doctest-modules", "engine"],
     }.items():
         step(title)
         worst = subprocess.run([sys.executable, "-m", *command], cwd=root).returncode or worst

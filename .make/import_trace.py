@@ -63,11 +63,14 @@ for folder, _, names in os.walk("/code"):
                 __import__(module)
 import encodings.ascii  # noqa: E402
 import encodings.cp437  # noqa: E402
+import encodings.cp932  # noqa: E402
 import encodings.cp1252  # noqa: E402
 import encodings.idna  # noqa: E402
 import encodings.latin_1  # noqa: E402
 import encodings.utf_8_sig  # noqa: E402
-import encodings.utf_16  # noqa: E402, F401
+import encodings.utf_16  # noqa: E402
+import encodings.utf_16_be  # noqa: E402
+import encodings.utf_16_le  # noqa: E402, F401
 import traceback  # noqa: E402, F401
 
 with open("/out/start.json", "w") as out:

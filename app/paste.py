@@ -3,89 +3,172 @@
 from __future__ import annotations
 
 import dataclasses
+import hashlib
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.phrases import phrase, phrases
-from app.phrases.say import capital
+from app.choices import Choices
+from app.phrases import reading
 from engine.documents.case import Case, Shot
 from engine.shots.cells import decode
 from engine.shots.club_names import wedge_of_loft
+from engine.shots.columns import Column
+from engine.shots.remarks import Question
 from engine.shots.table import TableError, read_table
 
 MOST_TEXT = 400_000  # characters: more than any session on a range, and quick to show on a phone
 
 
 @dataclass(frozen=True, slots=True)
+class Line:
+    """What became of a line of the text."""
+
+    number: int
+    text: str
+    fate: str
+    taken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Preview:
-    """What was understood of a text, before anything is taken in."""
+    """What was understood of a text, before anything is taken in.
+
+    balls : as they would be taken in; problems, notes, asked : in words; questions : what is asked;
+    columns, lines : what became of each; layout : what the columns are remembered by, "" for text without headings
+    """
 
     balls: tuple[Shot, ...] = ()
     problems: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+    columns: tuple[Column, ...] = ()
+    lines: tuple[Line, ...] = ()
+    layout: str = ""
 
 
-def understand(text: str, case: Case, system: str) -> Preview:
+# Lines that are no news: everybody expects headings and labels not to be balls.
+_EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "above_headings"}
+
+
+def understand(text: str, case: Case, system: str, choices: Choices | None = None) -> Preview:
     """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
     if not text.strip():
         return Preview()
+    said = choices or Choices()
     called = {club.id: club.name or club.id for club in case.bag}
     names = {name: club.id for club in case.bag for name in (club.id, club.name) if name}
-    yards = system == "imperial"
+    own = {name: id_ for name, id_ in said.clubs.items() if id_ in called and not _is_id(name)}
     try:
         seen = read_table(
-            text, clubs=names, length_unit="yd" if yards else "m", speed_unit="mph" if yards else None
+            text,
+            club=said.club if said.club in called else None,
+            clubs=names | own,
+            length_unit=said.length_unit,
+            speed_unit=said.speed_unit,
+            usual_unit="yd" if system == "imperial" else "m",
+            columns=said.columns,
+            numbers=said.numbers,
+            player=said.player,
+            day=said.day,
+            balls=said.balls,
         )
     except TableError as error:
-        return Preview(problems=(_fault(error, system),))
-    balls: list[Shot] = []
-    problems = [
-        f"Line {x.line}: {phrase(x.reason, system)} (\u201c{x.text[:40]}\u201d)." for x in seen.left_out
-    ]
-    fields = {f.name for f in dataclasses.fields(Shot)}
+        return Preview(problems=(str(error),))
     wedges = {club.id: club.loft_deg for club in case.carried if club.family == "wedge"}
+    fields = {f.name for f in dataclasses.fields(Shot)}
+    balls: list[Shot] = []
+    taken: dict[int, list[str]] = {}
+    missing: dict[int, str] = {}
+    absent: dict[str, None] = {}
     meant: dict[str, str] = {}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
         club = doc["club"]
-        if club and club not in called and (wedge := wedge_of_loft(club, wedges)):
+        if club not in called and club in said.clubs:
+            club = said.clubs[club]
+            if not club:
+                missing[number] = f"{_spoken(doc['club'])} was left out by you."
+                continue
+        elif club and club not in called and (wedge := wedge_of_loft(club, wedges)):
             meant[club] = wedge
             club = wedge
         if not club:
-            problems.append(f"Line {number}: no club is named; begin the line with one.")
+            missing[number] = "no club is named; choose one, or begin the line with one."
         elif club not in called:
-            what = f"{club[1:]}\u00b0 wedge" if club.startswith("w") else club
-            problems.append(f"Line {number}: {what} is not in the bag; add it under Measure.")
+            absent[club] = None
+            missing[number] = f"{_spoken(club)} is not in the bag; choose a club, or add it under Measure."
         else:
             known = {name: value for name, value in doc.items() if name in fields}
             balls.append(Shot(**known | {"club": club}))
-    asked = [
-        capital(phrase(q.statement, system))
-        + ("; write a club of the bag in its place." if q.key == "clubs" else "")
-        for q in seen.needs
+            taken.setdefault(number, []).append(club)
+    lines = [
+        *(Line(x.line, x.text, reading.left_out(x)) for x in seen.left_out),
+        *(Line(n, "", why) for n, why in missing.items()),
+        *(Line(n, "", _taken(clubs, called), True) for n, clubs in taken.items()),
+    ]
+    texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    told = {x.number for x in lines}
+    lines += [
+        Line(n, "", "tells how to read the other lines")
+        for n, words in enumerate(texts, 1)
+        if n not in told and words.strip()
+    ]
+    problems = [
+        *(
+            f"Line {x.line}: {reading.left_out(x)} (\u201c{x.text[:40]}\u201d)."
+            for x in seen.left_out
+            if x.reason not in _EXPECTED
+        ),
+        *(f"Line {n}: {why}" for n, why in missing.items()),
     ]
     return Preview(
-        tuple(balls),
-        tuple(dict.fromkeys(problems)),
-        (
-            *(f"{said[1:]}\u00b0 was taken for the {called[wedge]}." for said, wedge in meant.items()),
-            *(capital(text) for text in phrases(seen.warnings, system)),
-            *asked,
-            *(phrase(c.statement, system) for c in seen.understood),
+        balls=tuple(balls),
+        problems=tuple(dict.fromkeys(problems)),
+        notes=(
+            *(f"{_spoken(club)[:-6]} was taken for the {called[wedge]}." for club, wedge in meant.items()),
+            *(reading.finding(item) for item in seen.findings),
         ),
+        asked=tuple(reading.question(item, seen.understood) for item in seen.needs),
+        questions=(*seen.needs, *(Question("clubs", about=club) for club in absent)),
+        columns=seen.understood if seen.headings or len(seen.understood) > 1 else (),
+        lines=tuple(
+            dataclasses.replace(x, text=x.text or texts[min(x.number, len(texts)) - 1].strip()[:80])
+            for x in sorted(lines, key=lambda x: x.number)
+        ),
+        layout=_layout(seen.headings),
     )
 
 
-def _fault(error: TableError, system: str) -> str:
-    why = f" ({phrase(error.why, system)})" if error.why else ""
-    return f"{error.where}: {error.what}{why}; {error.do}"
+def _is_id(name: str) -> bool:
+    """Whether a name is how the engine calls a club that is not in the bag."""
+    return bool(re.fullmatch(r"dr|pt|[pgsl]w|w\d\d(?:\.\d)?|\d{1,2}[iwh]", name))
 
 
-def understand_file(data: bytes, case: Case, system: str) -> tuple[str, Preview]:
-    """Text of a file's bytes and what it holds; no text where the file is too large to be read."""
+def _spoken(club: str) -> str:
+    return f"{club[1:]}\u00b0 wedge" if re.match(r"w\d", club) else club
+
+
+def _taken(clubs: list[str], called: Mapping[str, str]) -> str:
+    many = len(clubs) > 1
+    return (
+        "taken in: "
+        + ", ".join(dict.fromkeys(called[c] for c in clubs))
+        + (f", {len(clubs)} balls" if many else "")
+    )
+
+
+def _layout(headings: tuple[str, ...]) -> str:
+    """A key of the headings that does not hold what somebody wrote in them."""
+    return hashlib.sha256("\x1f".join(headings).casefold().encode()).hexdigest()[:16] if any(headings) else ""
+
+
+def understand_file(
+    data: bytes, case: Case, system: str, choices: Choices | None = None
+) -> tuple[str, Preview]:
+    """Text of a file's bytes and what it holds; no text where the file cannot be read."""
     try:
         text = decode(data)
     except TableError as error:
         return "", Preview(problems=(str(error),))
-    seen = understand(text, case, system)
-    if len(text) > MOST_TEXT:
-        return "", seen  # read whole all the same, only not shown
-    return text, seen
+    return text, understand(text, case, system, choices)

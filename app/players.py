@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass, replace
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from app.choices import Choices
 from engine.documents.case import VERSION as CASE_VERSION
 from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
-from engine.sets.usual import complete
+from engine.sets.usual import complete as complete
 
 FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
+MOST_LAYOUTS = 50  # of files whose columns are remembered
 MOST_TEMPLATES = 50
 MOST_NAME = 60  # characters
 
@@ -52,6 +56,9 @@ class Store:
     theme: str = "auto"
     contrast: str = "normal"
     size: str = "normal"
+    columns: Mapping[str, Mapping[str, Any]] = field(
+        default_factory=dict
+    )  # `app.choices.Choices` by layout of a file
     templates: tuple[Template, ...] = ()
     asked: tuple[str, str] | None = (
         None  # a player opened by link, and the one who was open before: which to go on with
@@ -134,7 +141,18 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         size=_one_of(look.get("size"), ("normal", "large")),
         templates=templates_of(doc),
         asked=(asked[0], asked[1]) if asked else None,
+        columns=_columns(doc.get("columns")),
     )
+
+
+def _columns(doc: object) -> dict[str, dict[str, Any]]:
+    """What was chosen for the columns of files, by their layout; whatever is not sound is left out."""
+    items = list(doc.items()) if isinstance(doc, dict) else []
+    return {
+        key: Choices.from_doc(value).to_doc()
+        for key, value in items[-MOST_LAYOUTS:]
+        if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
+    }
 
 
 def templates_of(doc: dict[str, Any]) -> tuple[Template, ...]:

@@ -1,8 +1,8 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
-edit changes nothing.
+Every edit makes a new case, which is held against the rules of its fields (`engine.documents.checking`) before it is
+taken in; a refused edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
 
@@ -13,7 +13,7 @@ import json
 import re
 import sys
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
@@ -21,6 +21,7 @@ from typing import Any
 from app import bridge, link
 from app.players import (
     FORMAT,
+    MOST_LAYOUTS,
     MOST_NAME,
     MOST_PLAYERS,
     MOST_TEMPLATES,
@@ -40,7 +41,10 @@ from app.players import (
     templates_of,
 )
 from engine.documents.case import Case, CaseError, Club, Shot
-from engine.documents.reading import read_case, restore
+from engine.documents.checking import checked
+from engine.documents.reading import restore
+from engine.documents.result import Result
+from engine.fitting.fitting import Fitting
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -62,9 +66,8 @@ class State:
         self.step = ""  # the id of the step that is shown
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
-        self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._fitting: Any = None  # the one place where the case shown is solved
-        self._draws = 0  # as many as usual
+        self._fitting: Fitting | None = None
+        self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
         self.begin(saved, fragment, owner)
@@ -98,52 +101,49 @@ class State:
         return self.store.units
 
     @property
-    def result(self) -> dict[str, Any] | None:
-        """The result document of what is shown, or ``None`` with ``problem`` in words."""
-        if self._solved is None or self._solved[0] is not self.shown:
-            self._solved = (self.shown, self._solve())
-        return self._solved[1]
-
-    @property
-    def fitting(self) -> Any:
-        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
-        from engine.fitting.fitting import Fitting
-        from engine.solve import DRAWS
-
-        if self._fitting is None or self._fitting.given is not self.shown:
-            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+    def fitting(self) -> Fitting:
+        """What is shown, solved: each part made when first asked for, and the only place where it is kept."""
+        if self._fitting is None:
+            self._fitting = Fitting(self.shown)
+        elif self._fitting.given is not self.shown:
+            self._fitting = self._fitting.after(self.shown)
         return self._fitting
 
-    def _solve(self) -> dict[str, Any] | None:
+    @property
+    def result(self) -> Result | None:
+        """The result of what is shown, or ``None`` with ``problem`` in words."""
+        if self.fitting is self._failed:
+            return None
+        self.problem = ""
         try:
-            doc = self._solve_in_memory()
+            return self._result_in_memory()
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
-            return None
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
             traceback.print_exc()
             self.problem = (
                 f"The sums could not be done for this player ({type(error).__name__}). "
                 "Nothing is lost: undo the last change, or save the file and report it."
             )
-            return None
-        self.problem = ""
-        return doc
+        self._failed = self.fitting
+        return None
 
-    def _solve_in_memory(self) -> dict[str, Any]:
+    def _result_in_memory(self) -> Result:
         """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
         try:
-            return self.fitting.result.to_doc()
+            return self.fitting.result
         except MemoryError:
-            self._draws, self._fitting = DRAWS_WHEN_SHORT, None
-            doc = self.fitting.result.to_doc()
+            if self.fitting.draws == DRAWS_WHEN_SHORT:
+                raise
+            self._fitting = Fitting(self.shown, DRAWS_WHEN_SHORT)
+            found = self._fitting.result
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
             "rougher. Closing other pages helps."
         )
         if words not in self.notices:
             self.notices.append(words)
-        return doc
+        return found
 
     # changes
 
@@ -156,8 +156,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = _checked(edit(entry.case), entry.case)
-            trial = None if entry.trial is None else _checked(edit(entry.trial), entry.trial)
+            case = checked(edit(entry.case), known=entry.case)
+            trial = None if entry.trial is None else checked(edit(entry.trial), known=entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -168,7 +168,7 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = _checked(edit(self.shown), self.shown)
+            trial = checked(edit(self.shown), known=self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))
@@ -224,6 +224,12 @@ class State:
     def set_look(self, **look: Any) -> None:
         self._become(replace(self.store, **look), "")
         bridge.look(self.store.theme, self.store.contrast, self.store.size)
+
+    def remember_columns(self, layout: str, choices: Mapping[str, Any]) -> None:
+        """Keep what was chosen for the columns of a file, for the next file of the same layout."""
+        known = {key: value for key, value in self.store.columns.items() if key != layout}
+        kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
+        self._become(replace(self.store, columns=kept), "")
 
     # bags to start from
 
@@ -401,6 +407,7 @@ class State:
             "version": VERSION,
             "units": store.units,
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
+            "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
@@ -555,15 +562,6 @@ def refusal_words(error: CaseError) -> str:
 
 PARTS = {"shots": "the list of balls", "retest": "the list of balls after the build", "bag": "the bag"}
 ENTRIES = {"shots": "ball", "retest": "ball after the build", "bag": "club", "layouts": "layout"}
-
-
-def _checked(new: Case, old: Case) -> Case:
-    """The new case, read strictly; unchanged balls of an unchanged bag are not read again."""
-    same = new.shots is old.shots and new.bag is old.bag and new.retest is old.retest
-    if same and not new.wants.carries:
-        read_case(replace(new, shots=(), bag=(), retest=()).to_doc())
-        return new
-    return read_case(new.to_doc())
 
 
 def _holds_less(linked: Case, case: Case) -> bool:

@@ -3,6 +3,7 @@
 Installed by ``pip install .`` it is called ``fettle``. A case is what is known of one player, as a document; what follows
 from it is made when it is first asked for:
 
+>>> from engine import Fitting, document, read_case
 >>> case = read_case({
 ...     "format": "fettle-case",
 ...     "version": 1,
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from .documents.result import Result
     from .fitting.fitting import Fitting
     from .fitting.sections import SECTIONS, document
+    from .statements import Quantity, Statement, statement_of
 
 __version__ = "0.1.0"
 __all__ = [
@@ -42,12 +44,15 @@ __all__ = [
     "Case",
     "CaseError",
     "Fitting",
+    "Quantity",
     "Restored",
     "Result",
+    "Statement",
     "__version__",
     "document",
     "read_case",
     "restore",
+    "statement_of",
 ]
 
 # Brought in when first asked for: the page starts before scipy is there.
@@ -55,12 +60,15 @@ _HOMES = {
     "Case": "documents.case",
     "CaseError": "documents.case",
     "Fitting": "fitting.fitting",
+    "Quantity": "statements",
     "Restored": "documents.reading",
     "Result": "documents.result",
     "SECTIONS": "fitting.sections",
+    "Statement": "statements",
     "document": "fitting.sections",
     "read_case": "documents.reading",
     "restore": "documents.reading",
+    "statement_of": "statements",
 }
 
 

@@ -12,8 +12,8 @@ from typing import Any, TextIO
 
 from .documents.case import CaseError
 from .documents.reading import read_case
+from .fitting.known_swing import DRAWS
 from .fitting.sections import document
-from .solve import DRAWS
 
 MOST_BYTES = 5_000_000
 
@@ -52,9 +52,11 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
 
 def _from_phrases(module: str, name: str) -> Any:
     """A function of the phrases; ``None`` where the engine is installed alone. Only this door needs them."""
+    if __package__ != "engine":  # the name by which the phrases know it
+        return None
     try:
         return getattr(importlib.import_module(module), name)
-    except ModuleNotFoundError:
+    except (ImportError, AttributeError):
         return None
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from app.phrases import bag, body, layouts, notes, reading, sets, swing, workshop
+from app.phrases import bag, body, layouts, notes, sets, swing, workshop
 from app.phrases.say import Phrase, Say, percent
 from engine.statements import Statement, statement_of
 
@@ -22,7 +22,6 @@ PHRASES: dict[str, Phrase] = (
     | bag.PHRASES
     | body.PHRASES
     | notes.PHRASES
-    | reading.PHRASES
 )
 
 

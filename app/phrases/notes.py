@@ -12,7 +12,7 @@ CAUTION_TITLES = {
     "heat": "Heating a joint",
     "extend": "Extending a shaft",
     "weight": "Adding head weight",
-    "builder": "All machine and workshop work",
+    "builder": "All workshop work",
     "body": "Posture and swing",
     "range": "Hitting balls",
     "lightning": "Weather",
@@ -20,29 +20,27 @@ CAUTION_TITLES = {
 }
 """What each caution is about."""
 
-_CAUTIONS = {
-    "bend": "Bending can crack a hosel and send pieces flying. Wear eye protection, clamp the head in a bending machine "
-    "made for it, bend in small steps, measure each time, and stop at the head\u2019s limit or as soon as it resists or "
-    "creaks. Cast and plated heads give way with little warning; never bend a head of unknown material by eye.",
-    "cut": "Cut ends are sharp, and carbon-fibre and metal dust harms lungs, eyes and skin. Wear eye protection, a "
-    "well-fitting dust mask and gloves for handling, use extraction, and wipe up wet. Clamp the shaft; never cut towards "
-    "your hand.",
+_CAUTIONS = {  # short: all of those that a sheet needs are printed with it on one page
+    "bend": "Bending can crack a hosel and fling parts. Wear eye protection, clamp the head in a bending machine made for "
+    "it, bend in small steps, measure each time, and stop at the head\u2019s limit or when it resists or creaks. Cast and "
+    "plated heads give way with little warning; never bend a head of unknown material by eye.",
+    "cut": "Cut ends are sharp, and carbon-fibre and metal dust harms lungs, eyes and skin. Wear eye protection, a dust "
+    "mask that fits and gloves for handling, use extraction, and wipe up wet. Clamp the shaft; never cut towards a hand.",
     "grind": "Grinding throws sparks and metal dust. Wear a face shield, keep the guard on and flammables away, and do not "
-    "breathe dust from plated heads. Grinding can make a head illegal for play.",
-    "epoxy": "Epoxy and grip solvents irritate skin and lungs, and some are flammable. Wear gloves, ventilate the room, "
-    "keep away from flames, follow the product\u2019s safety sheet, and let the joint cure fully before anyone swings the "
-    "club.",
+    "breathe dust from plated heads. Grinding can make a head illegal.",
+    "epoxy": "Epoxy and grip solvents irritate skin and lungs, and some burn. Wear gloves, air the room, keep away from "
+    "flames, follow the product\u2019s safety sheet, and let the joint cure fully before any swing.",
     "heat": "A heated hosel burns skin, overheated epoxy gives off harmful fumes, and heat ruins a carbon-fibre shaft. Use "
-    "just enough heat, pull straight, never twist, ventilate the room, and let the head cool where nobody can touch it.",
+    "just enough heat, pull straight, never twist, air the room, and let the head cool where nobody touches it.",
     "extend": "An extension weakens the butt, and a loose one lets the club fly. Keep it short and glue its whole length; "
-    "where it would have to be longer than the build sheet allows, fit a new shaft.",
-    "weight": "A loose weight or an overfilled hosel can let the head fly off. Fix weights as their maker instructs, leave "
-    "the shaft its full depth in the hosel, and pull-test before the first swing.",
+    "where that is not long enough, fit a new shaft.",
+    "weight": "A loose weight or an overfilled hosel can let a head fly off. Fix weights as their maker says, leave the "
+    "shaft its full depth in the hosel, and pull-test before the first swing.",
     "builder": "Local codes and a qualified club builder have the last word. If you lack the machine, the training or the "
-    "head\u2019s limits, let a builder do it.",
+    "head\u2019s limits, use a builder.",
     "body": "This is not medical advice. Pain means stop; ask a licensed professional before changing your stance or swing "
     "if you have, or have had, an injury.",
-    "range": "Hit only when the landing area is clear and nobody is standing near the swing or ahead of it.",
+    "range": "Hit only when the landing area is clear and nobody stands near the swing or ahead of it.",
     "lightning": "Stop and leave for a safe shelter at the first thunder or lightning.",
     "rules": "The current rule book and the committee in charge decide what may be played.",
 }
@@ -89,8 +87,7 @@ PHRASES: dict[str, Phrase] = {f"caution.{name}": fixed(text) for name, text in _
         "hanging, the lie with the sole flat, and the loft on the greens you play."
     ),
     "note.rules": fixed(
-        "Only the measurements you entered are checked, not the clubs themselves. The current rule book and the committee "
-        "in charge decide."
+        "Measurements entered are checked, not the clubs. The current rule book and the committee in charge decide."
     ),
     "note.shafts": fixed(
         "Shaft mass, flex and tip trim are starting points; the maker\u2019s trim chart for the shaft comes first."

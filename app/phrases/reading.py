@@ -1,106 +1,165 @@
-"""What was understood of a pasted text or a table, and what was not, in words. Reasons are parts of a sentence."""
+"""Words for what was understood of a text or a file: columns, findings, questions, lines left out."""
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed
+from engine.shots.columns import Column
+from engine.shots.remarks import Finding, LineLeftOut, Question
+from engine.shots.table import ALL
 
 FIELDS = {
     "club": "club",
     "carry_m": "carry",
+    "total_m": "total",
     "ball_speed_mps": "ball speed",
     "club_speed_mps": "club speed",
     "launch_deg": "launch angle",
     "spin_rpm": "spin",
     "side_m": "side",
+    "balls": "number of balls",
+    "carry_sd_m": "spread of the carry",
     "grip_down_m": "grip down",
+    "date": "date",
+    "player": "player",
+    "swing_size": "swing size",
 }
-_HOW = {
-    "stated": "unit stated",
-    "chosen": "unit as chosen",
-    "assumed": "unit assumed",
-    "as_carry": "unit as for carry",
-    "as_other_speed": "unit as for the other speed",
-    "summary": "an average or a deviation, not a shot",
-    "field_taken": "another column is taken for it",
+SURE = {
+    "stated": "the heading says so",
+    "likely": "likely",
+    "unsure": "not clear: please choose",
+    "chosen": "chosen by you",
+    "none": "",
 }
-_LENGTHS = {"yd": "yards", "m": "metres"}
+UNIT_HOW = {"stated": "stated", "chosen": "chosen", "assumed": "assumed"}
+REASONS = {
+    "above_headings": "stands above the headings",
+    "headings_again": "the headings again",
+    "other_headings": "other headings begin here; paste this part on its own",
+    "units_row": "a row of units",
+    "summary_row": "an average, spread or other summary, not a ball",
+    "unlabelled_mean": "has no label and is the average of the lines above",
+    "club_alone": "names the club of the lines below",
+    "label_alone": "says whose or which day the lines below are",
+    "no_number": "no number under the headings",
+    "no_carry": "there is no carry in it",
+    "too_long": "the line is too long",
+    "more_cells": "has more cells than there are headings; are there decimal commas without quotes?",
+    "not_a_shot": "holds nothing that was measured of a shot",
+    "part_swing": "not a full swing",
+    "several_clubs": "names several clubs, so it is not clear which carry belongs to which",
+    "club_after_numbers": "numbers stand before the club; write the club first",
+    "differ_too_much": "the numbers differ too much to be carries of one club",
+    "range": "a range from one carry to another, not two balls",
+    "times": "says how often a carry was hit; write each ball",
+    "stray_number": "holds a number that may not be a carry",
+    "not_understood": "not understood",
+    "columns_open": "waits until you say which column is what",
+    "numbers_open": "waits until you say what the commas or points mean",
+    "player_open": "waits until you choose the player",
+    "day_open": "waits until you choose the day",
+}
+_ABOUT = {
+    "carry_out_of_range": "{} is not the carry of a full swing",
+    "carry_unreadable": "\u201c{}\u201d is no carry",
+    "unknown_club": "not known: which club is \u201c{}\u201d?",
+    "other_player": "belongs to another player, {}",
+    "other_day": "is of another day, {}",
+}
+FINDINGS = {
+    "turned": "The headings stand at the side or name clubs; the table was turned.",
+    "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
+    "decimal_comma": "Numbers are read with a decimal comma where a column shows one; a point there marks thousands.",
+    "right_is_positive": "Side: positive numbers were read as right of the target.",
+    "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
+    "grip_unit_assumed": "Grip down has no unit; read as {about}.",
+    "lone_number_iron": "Line {line}: {about} is read as the {about}-iron.",
+    "words_ignored": "Line {line}: passed over \u201c{about}\u201d.",
+    "numbers_ignored": "Line {line}: {about} is not taken for a ball.",
+    "mean_ignored": "Line {line}: {about} is the average of the balls beside it and does not count again.",
+    "means_of_balls": "{count} {lines} give the mean of several balls, and count as that many.",
+    "one_player": "All of it is by {about}.",
+    "one_day": "All of it is of {about}.",
+    "all_days": "Balls of {count} days are taken together.",
+    "total_not_carry": "The total is not used: it holds the roll as well.",
+}
+_QUESTIONS = {
+    "length_unit": "No unit is given with the carries; read as {unit}.",
+    "speed_unit": "No unit is given with the {field}; read as {taken} because the values fit.",
+    "clubs": "Which club is \u201c{about}\u201d?",
+    "club": "Which club were these balls hit with? None is named.",
+    "player": "There are several players: choose whose balls to take.",
+    "day": "There are several days: choose one, or all of them.",
+    "balls": "These are averages: of how many balls each?",
+    "columns": "No column was recognized as the carry: say which one it is.",
+}
+_UNITS = {"m": "metres", "yd": "yards"}
 
 
-def _quoted(say: Say, place: int = 0) -> str:
-    return f"\u201c{say.statement.quoted[place]}\u201d"
+def left_out(item: LineLeftOut) -> str:
+    """Why a line gave no ball."""
+    if item.reason in _ABOUT:
+        shown = item.about or ("no name" if item.reason == "unknown_club" else "not named")
+        return _ABOUT[item.reason].format(shown)
+    return REASONS[item.reason]
 
 
-def _column(say: Say) -> str:
-    heading = say.statement.quoted[0] or "no heading"
-    how = f", {_HOW[say.term('how')]}" if say.term("how") else ""
-    if say.term("how") in ("summary", "field_taken") or "field" not in say:
-        return f"{heading}: not used{how}"
-    unit = f" ({say.term('unit')})" if "unit" in say else ""
-    return f"{heading}: {FIELDS[say.term('field')]}{unit}{how}"
-
-
-def _values_ignored(say: Say) -> str:
-    one = round(say.value("values")) == 1
-    return (
-        f"{FIELDS[say.term('field')]}: {say['values']} value{'' if one else 's'} out of range ignored, first in line "
-        f"{say['line']}"
+def finding(item: Finding) -> str:
+    """One thing that is worth a look."""
+    field = FIELDS.get(item.field, "").capitalize()
+    values = "value is" if item.count == 1 else "values are"
+    lines = "line" if item.count == 1 else "lines"
+    words = FINDINGS[item.code].format(
+        line=item.line, about=item.about, count=item.count, field=field, values=values, lines=lines
+    )
+    return words.replace(
+        "1 line give the mean of several balls, and count",
+        "1 line gives the mean of several balls, and counts",
     )
 
 
-def _ask_length(say: Say) -> str:
-    taken = _LENGTHS[say.term("unit")]
-    why = f"another column is in {say.term('beside')}" if "beside" in say else "nothing in the text says"
-    return f"the unit of carry is not stated; taken as {taken}: {why}"
+def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
+    """What is asked, or was assumed."""
+    heading = next((c.heading for c in headings if c.number == item.column), "")
+    column = f"\u201c{heading}\u201d" if heading else f"column {item.column}"
+    if item.key == "column":
+        if item.taken:
+            return f"Is {column} the carry, or the total with roll? Read as carry."
+        return f"Is {column} the {FIELDS[item.about]}? Not used until you say so."
+    if item.key == "numbers":
+        where = f"in {column}" if item.column else "in the text"
+        return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."
+    return _QUESTIONS[item.key].format(
+        unit=_UNITS.get(item.taken, item.taken),
+        taken=item.taken,
+        about=item.about,
+        field=FIELDS.get(item.about, "speed"),
+    )
 
 
-def _which_club(say: Say) -> str:
-    rows = "row is" if round(say.value("rows")) == 1 else "rows are"
-    return f"which club is {_quoted(say)}? {say['rows']} {rows} left out until that is known"
+def taken_for(column: Column) -> str:
+    """What a column was taken for, with its unit and decimal mark."""
+    if column.field is None or column.sure == "unsure":
+        if column.wanted:
+            return f"not used: another column is the {FIELDS[column.wanted]}"
+        return "not used"
+    parts = [FIELDS[column.field]]
+    if column.unit:
+        how = UNIT_HOW.get(column.unit_how, "")
+        parts.append(f"in {column.unit}" + (f" ({how})" if how in ("assumed", "chosen") else ""))
+    if column.means:
+        parts.append("averages")
+    written = "".join(column.sample)
+    if column.mark == ",":
+        parts.append("decimal comma" if "," in written else "the point marks thousands")
+    elif column.mark == "." and "," in written:
+        parts.append("the comma marks thousands")
+    return ", ".join(parts)
 
 
-PHRASES: dict[str, Phrase] = {
-    "line.too_long": lambda say: f"the line is longer than {say['most']} characters",
-    "line.part_swing": fixed("it says that the swing was not a full one"),
-    "line.tagged_part_swing": lambda say: (
-        f"{_quoted(say)} under {_quoted(say, 1)} says that the swing was not a full one"
-    ),
-    "line.unknown_club": lambda say: f"the club {_quoted(say)} is not known",
-    "line.not_a_club": lambda say: f"{_quoted(say)} is not a known club",
-    "line.several_clubs": fixed(
-        "it names more than one club, or a club after its carry; write one club a line, the club first"
-    ),
-    "line.club_alone": fixed("a club\u2019s name alone; used for the lines below it"),
-    "line.more_cells_than_headings": fixed(
-        "it has more cells than there are headings; decimal commas without quotes?"
-    ),
-    "line.no_number": fixed("there is no number under the headings"),
-    "line.no_carry": fixed("there is no carry in it"),
-    "line.not_understood": fixed("no club and carry were found in it"),
-    "line.carries_too_different": fixed(
-        "its numbers differ too much to be carries of one club; name the columns"
-    ),
-    "line.carry_out_of_range": lambda say: (
-        f"its carry, {say['carry']}, is not between {say.bare('least')} and {say['most']}"
-    ),
-    "line.nothing_of_a_shot": fixed("it has no carry, speed, launch or spin that a golf shot could have"),
-    "line.headings_again": fixed("the headings again"),
-    "line.units": fixed("a row of units"),
-    "line.summary": fixed("averages or deviations, not a shot"),
-    "line.average_without_label": fixed("it has no label and equals the average of the rows above"),
-    "line.above_headings": fixed("it stands above the headings"),
-    "table.turned": fixed("the headings are in the first column; the table was turned"),
-    "table.decimal_commas": fixed("commas inside numbers were read as decimal marks"),
-    "table.lone_numbers_are_irons": fixed("a lone number from 1 to 9 before a carry was read as an iron"),
-    "table.words_ignored": lambda say: f"line {say['line']}: ignored {_quoted(say)}",
-    "table.club_from_line": lambda say: f"line {say['line']}: the club is taken from {_quoted(say)}",
-    "table.sides_right_positive": fixed("side: positive numbers were read as right of the target"),
-    "table.grip_unit": lambda say: f"grip down: unit not stated, taken as {say.term('unit')}",
-    "table.values_ignored": _values_ignored,
-    "column": _column,
-    "ask.length_unit": _ask_length,
-    "ask.speed_unit": lambda say: (
-        f"the unit of {FIELDS[say.term('field')]} is not stated; taken as {say.term('unit')}, which fits the values"
-    ),
-    "ask.which_club": _which_club,
-    "ask.club": fixed("which club were these shots hit with?"),
-}
+def how_sure(column: Column) -> str:
+    """How sure it is what a column holds."""
+    return SURE[column.sure]
+
+
+def option(value: str) -> str:
+    """One of several players or days to choose from."""
+    return "all of them" if value == ALL else value or "not named"

@@ -7,15 +7,15 @@ from app.phrases.say import Phrase, Say, fixed
 
 def _limit_extension(say: Say) -> str:
     return (
-        f"{say['longer']} longer is more than an extension allows (about {say['most']}): it can be made "
-        f"{say['reaches']}; for more, fit a new shaft"
+        f"{say['longer']} longer is more than an extension allows: {say['reaches']} is the most; for more, fit a new "
+        "shaft"
     )
 
 
 def _limit_bend(say: Say) -> str:
     sides = [f"{name} to {say[name]}, not {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
     material = f"{say.term('material')} " if say.term("material") else ""
-    return f"this {material}head bends only {say['limit']}: {', '.join(sides)}; for the rest use another head"
+    return f"this {material}head bends only {say['limit']}: {', '.join(sides)}; for more, use another head"
 
 
 def _parts_club(say: Say) -> str:
@@ -42,19 +42,19 @@ def _rule_length(say: Say) -> str:
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
-    "work.add_mass": lambda say: f"add {say['mass']} of head weight",
-    "work.remove_mass": lambda say: f"grind {say['mass']} off the head",
+    "work.add_mass": lambda say: f"add {say['mass']} to the head",
+    "work.remove_mass": lambda say: f"grind {say['mass']} off",
     "work.cut": lambda say: f"cut {say['length']} off the butt",
-    "work.extend": lambda say: f"extend by {say['length']} at the butt",
+    "work.extend": lambda say: f"extend {say['length']} at the butt",
     "work.new_shaft": lambda say: f"fit a new shaft: {say['length']} longer is more than an extension allows",
-    "work.bend_loft": lambda say: f"bend the loft {say['change']} {say.term('way')}",
-    "work.bend_lie": lambda say: f"bend the lie {say['change']} {say.term('way')}",
+    "work.bend_loft": lambda say: f"bend {say['change']} {say.term('way')}",
+    "work.bend_lie": lambda say: f"bend {say['change']} {say.term('way')}",
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (
-        f"{say['mass']} is more than can be added to a head (about {say['most']}); find a heavier head"
+        f"{say['mass']} is more than a head takes (about {say['most']}); find a heavier head"
     ),
     "limit.mass_removed": lambda say: (
-        f"{say['mass']} is more than can be ground off a head (about {say['most']}); find a lighter head"
+        f"{say['mass']} is more than can be ground off (about {say['most']}); find a lighter head"
     ),
     "limit.extension": _limit_extension,
     "limit.no_bend": lambda say: (

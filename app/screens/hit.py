@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import Any
 
@@ -32,6 +33,7 @@ from app.widgets import (
 )
 from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT, Number
+from engine.statements import Statement
 from engine.statistics import intervals
 from engine.swing.launch_data import counts_as_range
 from engine.swing.plausibility import doubts
@@ -409,11 +411,11 @@ class Hit(Screen):
                 self._choose(to)
                 bridge.announce(f"{len(some)} moved to the {name}")
 
-    def _mishits(self) -> dict[int, dict[str, Any]]:
+    def _mishits(self) -> dict[int, Statement]:
         result = self.state.result
         if result is None:
             return {}
-        return {int(n): reason for group in result["shots"] for n, reason in group.get("mishits", ())}
+        return {n: reason for group in result.shots for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
         shots = self.state.case.shots
@@ -556,8 +558,8 @@ class Hit(Screen):
         name = self.club.name
         if result is None:
             return note(p(self.state.problem), warn=True)
-        groups = [g for g in result["shots"] if g["club"] == self.club.id]
-        mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
+        groups = [g for g in result.shots if g.club == self.club.id]
+        mine = [g for g in groups if abs(g.grip_down_m - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
         fitting = self.state.fitting
         odd = bullets(phrases(doubts(fitting.case, fitting.posterior), system))
@@ -569,40 +571,37 @@ class Hit(Screen):
             return join(h2(name), launched or none, look_at)
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
-            carry = group["carry_m"]
-            held = "" if group["grip_down_m"] < 1e-3 else f" gripped down {self._held(group['grip_down_m'])}"
+            carry = group.carry_m
+            low, high = carry.interval()
+            held = "" if group.grip_down_m < 1e-3 else f" gripped down {self._held(group.grip_down_m)}"
             if held or len(groups) > 1:
                 parts.append(tag("h3", (held or "full grip").strip().capitalize()))
             parts.append(
                 kpis(
                     [
-                        ("balls", group["n"]),
-                        ("mean carry", amount(carry["mean"], "carry", system)),
+                        ("balls", group.n),
+                        ("mean carry", amount(carry.mean, "carry", system)),
                         (
                             "mean within, 90 %",
-                            between(carry["lo90"], carry["hi90"], "carry", system)
-                            if carry["lo90"] is not None
-                            else "needs two balls",
+                            between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (
                             "spread (sd)",
-                            amount(carry["sd"], "carry", system)
-                            if group["n"] - group["left_out"] > 1
-                            else "\u2013",
+                            amount(carry.sd, "carry", system) if carry.counted > 1 else "\u2013",
                         ),
                     ]
                 )
             )
-            if count := group["left_out"]:
+            if count := group.left_out:
                 what, they = "1 ball looks like a mishit and does", "it"
                 if count > 1:
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
             parts.append(p(balls_line(group, system)))
-            if group["grip_down_m"] < 1e-3 and carry["mean"] is not None:
-                parts.append(self._on_the_card(carry["mean"]))
+            if group.grip_down_m < 1e-3 and carry.mean is not None:
+                parts.append(self._on_the_card(carry.mean))
         parts.append(launched)
-        clubs = {g["club"] for g in result["shots"]}
+        clubs = {g.club for g in result.shots}
         if len(clubs) == 1:
             parts.append(
                 note(

@@ -54,12 +54,12 @@ class Methods(Screen):
             return
         rows = [
             [
-                PARAMETERS.get(q["name"], q["name"]),
-                _give_or_take(q["prior"]),
-                _give_or_take(q["posterior"]),
-                q["unit"],
+                PARAMETERS.get(q.name, q.name),
+                _give_or_take(q.prior),
+                _give_or_take(q.posterior),
+                q.unit,
             ]
-            for q in result["calibration"]["parameters"]
+            for q in result.calibration.parameters
         ]
         put(
             self.learned,
@@ -123,6 +123,23 @@ def methods_page() -> Any:
             "balls hit with it cannot tell them apart: what a change of length does stays honestly wide "
             "until balls are hit "
             "gripped down or with re-lengthened clubs."
+        ),
+        h3("From club to club"),
+        p(
+            "Carries lie on a smooth line over loft, and each club may stand a little off it. How far "
+            "yours do is learned from "
+            "your balls: clubs that agree draw the bars together, clubs that contradict one another push "
+            "them apart. A club whose "
+            "balls fit its neighbour better is pointed out. The line goes with the loft into every other "
+            "set, so that sets differ by length and head mass alone."
+        ),
+        p(
+            "Held against a ruler: on 1,632 invented players whose flights do not come from this program, "
+            "clubs never hit were 1.4 % off in the median and less than 4.9 % off nine times in ten; a "
+            "straight line through the same balls, 1.6 and 7.2 %. With one or two clubs hit it was 2.0 "
+            "against 3.4 %, and for a single-length set 1.4 against 2.4 %. With four clubs hit or more of "
+            "an even set, a ruler on the page does about as well. The bars, meant for nine in ten, held 96 %; "
+            "83 % where every club stood some 4 % off the line."
         ),
         h3("How sure"),
         p(

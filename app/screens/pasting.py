@@ -1,17 +1,26 @@
-"""Balls as pasted text or as a file: what was understood is shown first, and taken in only when asked to."""
+"""Balls as pasted text or as a file: shown as understood first, changed where need be, taken in only when asked to."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, styles
+from app.choices import Choices
 from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
+from app.phrases.reading import FIELDS, how_sure, option, taken_for
 from app.state import State
 from app.units import amount, unit
-from app.widgets import Fold, button, html, line, put, show, stack, text_area
+from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
 from engine.documents.case import Shot
+
+MOST_LINES = 200  # shown of a text; the rest is counted
+CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
+MEANS = {"one ball": 1.0, **{f"the mean of {n} balls": float(n) for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
+ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
+MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
 
 class Pasting:
@@ -19,7 +28,11 @@ class Pasting:
 
     def __init__(self, state: State, done: Callable[[str], None]) -> None:
         self.state, self.done = state, done
+        self.raw = ""  # the text that the preview is of
+        self.choices = Choices()
         self.preview = Preview()
+        self.remembered = False
+        self.column, self.name = 0, ""  # which one is being changed
         self.fold = Fold("Paste, or open a CSV file", self._build)
 
     def _build(self) -> Any:
@@ -33,49 +46,261 @@ class Pasting:
             css_classes=["file"],
         )
         self.file.param.watch(self._opened, "value")
-        self.seen = html()
+        self.seen, self.asked, self.columns = html(), html(), html()
+        self.every = Fold("What became of every line", self._lines, refresh=self._show_lines)
+        self.asks = self._asks()
+        self.pick = {
+            "column": Choice("Column", {"\u2013": 0}, lambda: self.column, self._pick_column, listed=True),
+            "role": Choice("Take it for", ROLES, self._role, self._take_for, listed=True),
+            "mark": Choice(
+                "Its decimal mark", MARKS, lambda: self._mark(self.column), self._read_mark, listed=True
+            ),
+        }
+        self.changes = stack(self.columns, line(*[c.view for c in self.pick.values()], cls="fields"))
         self.take = line(
             button("Take these balls in", self._take, cls="main"), button("Leave them", self._leave)
         )
-        show(self.take, False)
+        self.below = stack(
+            self.seen,
+            self.asked,
+            line(*[c.view for c in self.asks.values()], cls="fields"),
+            self.changes,
+            self.every.view,
+            self.take,
+        )
+        show(self.below, False)
         return stack(
-            html(p("One line a club, or a CSV from any launch monitor: columns and units are recognised.")),
+            html(
+                p(
+                    "Write one club a line, or open a table from any launch monitor. Nothing counts until you take it in."
+                )
+            ),
             self.text,
             line(button("Show what is understood", self._read)),
-            self.seen,
-            self.take,
             html(tag("b", "CSV file")),
             self.file,
+            self.below,
         )
+
+    def _asks(self) -> dict[str, Choice]:
+        """What can be asked of the whole text, each shown only where it matters."""
+
+        def ask(label: str, name: str, options: dict[str, Any] | None = None) -> Choice:
+            return Choice(
+                label,
+                options or {CHOOSE: CHOOSE},
+                lambda: self._answer(name),
+                lambda v: self._choose(**{name: v}),
+                listed=True,
+            )
+
+        return {
+            "length_unit": ask("Carries are in", "length_unit"),
+            "speed_unit": ask("Speeds are in", "speed_unit"),
+            "player": ask("Whose balls", "player"),
+            "day": ask("Which day", "day"),
+            "club": ask("Hit with", "club"),
+            "name": Choice(
+                "Club in the text", {"\u2013": ""}, lambda: self.name, self._pick_name, listed=True
+            ),
+            "clubs": Choice(
+                "It is",
+                {"\u2013": ""},
+                lambda: self.choices.clubs.get(self.name, ""),
+                self._is_club,
+                listed=True,
+            ),
+            "numbers": Choice(
+                "Decimal mark", MARKS, lambda: self._mark(0), lambda v: self._read_mark(v, 0), listed=True
+            ),
+            "balls": ask("Each number is", "balls", MEANS),
+        }
+
+    # reading
 
     def _opened(self, event: Any) -> None:
         if not event.new:
             return
-        text, self.preview = understand_file(bytes(event.new), self.state.case, self.state.units)
-        self.text.value = text
-        self._show()
+        text, preview = understand_file(bytes(event.new), self.state.case, self.state.units)
+        self.text.value = text if len(text) <= MOST_TEXT else ""
+        self._begin(text, preview)
 
     def _read(self) -> None:
-        self.preview = understand(self.text.value or "", self.state.case, self.state.units)
+        text = self.text.value or ""
+        if text != self.raw or not text:
+            self._begin(text, understand(text, self.state.case, self.state.units))
+        else:
+            self._again()
+
+    def _begin(self, text: str, preview: Preview) -> None:
+        """Show a new text, its columns taken as for the last file of the same layout."""
+        self.raw, self.choices, self.preview = text, Choices(), preview
+        self.column, self.name = 0, ""
+        known = self.state.store.columns.get(preview.layout)
+        self.remembered = known is not None
+        if known is not None:
+            self.choices = Choices.from_doc(known)
+            self._again()
+        else:
+            self._show()
+
+    def _choose(self, **choices: Any) -> None:
+        said: dict[str, Any] = {name: None if value == CHOOSE else value for name, value in choices.items()}
+        self.choices = replace(self.choices, **said)
+        self._again()
+
+    def _again(self) -> None:
+        self.preview = understand(self.raw, self.state.case, self.state.units, self.choices)
         self._show()
 
+    # choosing
+
+    def _question(self, key: str) -> Any:
+        return next((q for q in self.preview.questions if q.key == key), None)
+
+    def _answer(self, name: str) -> Any:
+        chosen, question = getattr(self.choices, name), self._question(name)
+        if name == "balls":
+            return chosen or 1.0
+        return chosen if chosen is not None else (question.taken if question else "") or CHOOSE
+
+    def _pick_column(self, number: int) -> None:
+        self.column = number
+        self._show_columns()
+
+    def _role(self) -> str:
+        column = next((c for c in self.preview.columns if c.number == self.column), None)
+        return column.field or "" if column and column.sure != "unsure" else ""
+
+    def _take_for(self, role: str) -> None:
+        self._choose(columns={**self.choices.columns, self.column: role})
+
+    def _mark(self, column: int) -> str:
+        return self.choices.numbers.get(column, "")
+
+    def _read_mark(self, mark: str, column: int | None = None) -> None:
+        at = self.column if column is None else column
+        numbers = {n: m for n, m in self.choices.numbers.items() if n != at}
+        self._choose(numbers=numbers | ({at: mark} if mark else {}))
+
+    def _pick_name(self, name: str) -> None:
+        self.name = name
+        self._show_asks()
+
+    def _is_club(self, club: str) -> None:
+        self._choose(clubs={**self.choices.clubs, self.name: club})
+
+    # showing
+
     def _show(self) -> None:
+        there = bool(self.raw.strip())
+        show(self.below, True)
         put(self.seen, preview_words(self.preview, self.state))
+        put(self.asked, self._asked_words())
+        self._show_asks()
+        self._show_columns()
+        show(self.every.view, bool(self.preview.lines))
+        self.every.rename(f"What became of every line: {len({x.number for x in self.preview.lines})}")
+        self._show_lines()
         show(self.take, bool(self.preview.balls))
+        if there:
+            bridge.announce(
+                f"{len(self.preview.balls)} balls understood, {len(self.preview.asked)} questions"
+            )
+
+    def _asked_words(self) -> Safe | str:
+        told = "The columns are taken as you chose last time." if self.remembered else ""
+        asked = (
+            note(p("Please check:"), bullets(self.preview.asked[:12]), warn=True)
+            if self.preview.asked
+            else ""
+        )
+        return join(p(told) if told else "", asked)
+
+    def _show_asks(self) -> None:
+        asked = {q.key for q in self.preview.questions}
+        bag = {c.name or c.id: c.id for c in self.state.case.carried if c.family != "putter"}
+        names = [q.about for q in self.preview.questions if q.key == "clubs"]
+        names = list(dict.fromkeys([*names, *self.choices.clubs]))
+        if self.name not in names:
+            self.name = names[0] if names else ""
+        options: dict[str, dict[str, Any]] = {
+            "length_unit": {"metres": "m", "yards": "yd"},
+            "speed_unit": {"mph": "mph", "km/h": "km/h", "m/s": "m/s"},
+            "club": {"choose a club": CHOOSE, **bag},
+            "name": {name: name for name in names} or {"\u2013": ""},
+            "clubs": {"left out": "", **bag},
+            "numbers": MARKS,
+            "balls": MEANS,
+        }
+        for key in ("player", "day"):
+            question = self._question(key)
+            known = {option(value): value for value in question.options} if question else {}
+            options[key] = {"choose": CHOOSE, **known}
+        wanted = {
+            **{
+                key: key in asked or getattr(self.choices, key) is not None
+                for key in ("length_unit", "speed_unit", "club")
+            },
+            "player": "player" in asked,
+            "day": "day" in asked,
+            "name": bool(names),
+            "clubs": bool(names),
+            "numbers": 0 in self.choices.numbers
+            or any(q.key == "numbers" and not q.column for q in self.preview.questions),
+            "balls": bool(self.preview.balls),
+        }
+        for name, choice in self.asks.items():
+            choice.refresh(options[name])
+            show(choice.view, wanted[name])
+
+    def _show_columns(self) -> None:
+        columns = self.preview.columns
+        show(self.changes, bool(columns))
+        if not columns:
+            return
+        waiting = [q.column for q in self.preview.questions if q.column]
+        if self.column not in {c.number for c in columns}:
+            self.column = waiting[0] if waiting else columns[0].number
+        put(self.columns, columns_words(self.preview))
+        self.pick["column"].refresh({f"{c.number}: {c.heading or 'no heading'}": c.number for c in columns})
+        self.pick["role"].refresh(ROLES)
+        self.pick["mark"].refresh(MARKS)
+        current = next(c for c in columns if c.number == self.column)
+        open_ = any(q.key == "numbers" and q.column == self.column for q in self.preview.questions)
+        show(self.pick["mark"].view, bool(current.mark) or open_ or self.column in self.choices.numbers)
+
+    def _lines(self) -> Any:
+        self.lines = html()
+        return self.lines
+
+    def _show_lines(self) -> None:
+        if self.every.open:
+            put(self.lines, lines_words(self.preview))
+
+    # taking in
 
     def _take(self) -> None:
         balls = self.preview.balls
-        if not self.state.change(lambda case: edits.add_balls(case, balls), f"{len(balls)} balls taken in"):
+        if self.preview.layout and (self.choices.columns or self.choices.numbers):
+            self.state.remember_columns(self.preview.layout, self.choices.to_doc())
+        if not self.state.change(
+            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
+        ):
             return
         self._leave()
         self.done(balls[-1].club)
-        bridge.announce(f"{len(balls)} balls taken in")
+        bridge.announce(f"{_many(len(balls), 'ball')} taken in")
 
     def _leave(self) -> None:
-        self.preview = Preview()
+        self.raw, self.preview, self.choices = "", Preview(), Choices()
         self.text.value = ""
         put(self.seen, "")
-        show(self.take, False)
+        show(self.below, False)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def preview_words(preview: Preview, state: State) -> Safe:
@@ -86,27 +311,74 @@ def preview_words(preview: Preview, state: State) -> Safe:
         groups.setdefault(ball.club, []).append(ball)
     names = {c.id: c.name for c in state.case.bag}
     rows = [
-        [
-            names.get(club, club),
-            len(balls),
-            ", ".join(amount(b.carry_m, "carry", system, bare=True) for b in balls[:30]),
-        ]
+        [names.get(club, club), len(balls), ", ".join(_carry(b, system) for b in balls[:30]), _also(balls)]
         for club, balls in groups.items()
     ]
+    more = any(row[3] for row in rows)
+    name = unit("carry", system).name
+    head = ["Club", "Balls", f"Carries ({name})", "Also measured"]
     parts: list[Safe] = []
     if rows:
-        name = unit("carry", system).name
         parts.append(
             table(
-                ["Club", "Balls", f"Carries ({name})"],
-                rows,
+                head if more else head[:3],
+                rows if more else [row[:3] for row in rows],
                 caption="Understood so far, not yet taken in",
-                words=[2],
+                words=[2, 3],
+                cards=True,
             )
         )
     parts.append(bullets(preview.notes[:20]))
     if preview.problems:
-        parts.append(note(p("Not understood:"), bullets(preview.problems[:12]), warn=True))
+        left = len(preview.problems) - 12
+        told = [*preview.problems[:12], *([f"and {left} more, see every line below"] if left > 0 else [])]
+        parts.append(note(p("Left out:"), bullets(told), warn=True))
     if not rows and not preview.problems:
         parts.append(p("There is nothing here to read yet."))
     return join(*parts)
+
+
+def _carry(ball: Shot, system: str) -> str:
+    if ball.carry_m is None:
+        return "\u2013"
+    text = amount(ball.carry_m, "carry", system, bare=True)
+    if ball.balls > 1:
+        text += f" (mean of {ball.balls:.0f}"
+        text += (
+            f", sd {amount(ball.carry_sd_m, 'carry_fine', system, bare=True)})"
+            if ball.carry_sd_m is not None
+            else ")"
+        )
+    return text
+
+
+def _also(balls: list[Shot]) -> str:
+    measured = ("ball_speed_mps", "club_speed_mps", "launch_deg", "spin_rpm", "side_m", "grip_down_m")
+    return ", ".join(FIELDS[name] for name in measured if any(getattr(ball, name) for ball in balls))
+
+
+def columns_words(preview: Preview) -> Safe:
+    """Every column: what it was taken for, how sure that is, and its first values."""
+    told = (
+        (c.heading or f"column {c.number}", ": ".join(filter(None, (taken_for(c), how_sure(c)))), c.sample)
+        for c in preview.columns
+    )
+    return join(
+        tag("b", "Columns"),
+        *(
+            p(tag("b", name), f" \u2013 {words}; first values: {', '.join(sample) or 'none'}")
+            for name, words, sample in told
+        ),
+    )
+
+
+def lines_words(preview: Preview) -> Safe:
+    """Every line of the text, and what became of it."""
+    more = len(preview.lines) - MOST_LINES
+    return join(
+        *(
+            p(tag("b", f"{x.number}"), f" {x.text} \u2013 ", tag("b", x.fate))
+            for x in preview.lines[:MOST_LINES]
+        ),
+        p(f"and {more} more lines") if more > 0 else "",
+    )

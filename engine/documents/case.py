@@ -79,7 +79,8 @@ class Shot:
     """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].
 
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
-    ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known.
+    ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
+    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too.
     """
 
     club: str
@@ -93,6 +94,7 @@ class Shot:
     use: bool = True
     keep: bool = False
     balls: float = 1.0
+    carry_sd_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,6 +150,7 @@ SHOT: dict[str, Rule] = {
     "use": Flag(True),
     "keep": Flag(False),
     "balls": Number(1, 500, 1.0),
+    "carry_sd_m": Number(0, 100),
 }
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),

@@ -43,9 +43,9 @@ def effective_mass(head_mass: ArrayLike, offset: ArrayLike, inertia: ArrayLike) 
 
     ``1 / (1/M + b^2/I)``, I the head's moment of inertia [kg m2] about the axis square to the offset (Daish 1972).
     """
-    return 1.0 / (
-        1.0 / np.asarray(head_mass, float) + np.asarray(offset, float) ** 2 / np.asarray(inertia, float)
-    )
+    lightness: Array = 1.0 / np.asarray(head_mass, float)
+    turning: Array = np.asarray(offset, float) ** 2 / np.asarray(inertia, float)
+    return 1.0 / (lightness + turning)
 
 
 def strike(
@@ -87,11 +87,6 @@ def strike(
     tangential = np.clip(rolled, -limit, limit)
     spin = 2.5 * tangential / ball_radius * np.asarray(spin_factor, float)
     return Release(np.hypot(normal, tangential), t - np.arctan2(tangential, normal), spin, rolling)
-
-
-def rolling_limit(*, friction: float, restitution: float, mass_ratio: float) -> float:
-    """Greatest spin loft [rad] at which the ball still rolls at release: ``tan t = mu (1+e) (7/2+m/M) / (1+m/M)``."""
-    return float(np.arctan(friction * (1 + restitution) * (3.5 + mass_ratio) / (1 + mass_ratio)))
 
 
 @dataclass(frozen=True, slots=True)

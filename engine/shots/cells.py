@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import csv
 import re
+import unicodedata
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ..statements import Statement
 from ..units import FOOT, INCH, KMH, MPH, YARD
+from .labels import SIDE_OF
 
 SPLIT = "split it and read the parts one by one"
 MOST_TEXT = 1_000_000  # characters
@@ -40,8 +43,8 @@ class Unit:
 
 
 _UNITS = {
-    Unit("length", YARD, "yd"): "yd yds yard yards y",
-    Unit("length", 1.0, "m"): "m mtr mtrs meter meters metre metres",
+    Unit("length", YARD, "yd"): "yd yds yard yards y yarda yardas ヤード",
+    Unit("length", 1.0, "m"): "m mtr mtrs meter meters metre metres metros metro metern メートル",
     Unit("length", FOOT, "ft"): "ft feet foot '",
     Unit("length", INCH, "in"): 'in inch inches "',
     Unit("length", 0.01, "cm"): "cm",
@@ -50,20 +53,28 @@ _UNITS = {
     Unit("speed", KMH, "km/h"): "km/h kmh kph kmph km/hr kmhr",
     Unit("speed", 1.0, "m/s"): "m/s mps ms m/sec ms-1",
     Unit("speed", FOOT, "ft/s"): "ft/s fps ft/sec",
-    Unit("angle", 1.0, "deg"): "deg degs degree degrees °",
-    Unit("spin", 1.0, "rpm"): "rpm rev/min r/min 1/min revs/min",
+    Unit("angle", 1.0, "deg"): "deg degs degree degrees ° grad grados grader degres 度",
+    Unit("spin", 1.0, "rpm"): "rpm rev/min r/min 1/min revs/min u/min tr/min varv/min 回転",
 }
 UNITS = {spelling: unit for unit, spellings in _UNITS.items() for spelling in spellings.split()}
 METRE, YARDS = UNITS["m"], UNITS["yd"]
 
 _MISSING = frozenset([*"-?.\u2013\u2014", "", "--", "---", "n/a", "#n/a", "na", "nan", "null", "none", "nil"])
 _NUMBER = re.compile(
-    r"(?P<side>[lr]|left|right)? ?"
+    rf"(?P<side>{'|'.join(sorted(SIDE_OF, key=len, reverse=True))})? ?"
     r"(?P<number>[+-]?\d[\d.,' ]*(?:e[+-]?\d{1,2})?|[+-]?[.,]\d+) ?"
     r"(?P<rest>[^\d]*)"
 )
 
 
+_SPACED = re.compile(r"(?<=\d)[' ](?=\d{3}(?!\d))")
+_WRITTEN = {
+    mark: re.compile(
+        rf"[+-]?(?:(?:[1-9]\d{{0,2}}(?:{group}\d{{3}})+|\d+)(?:{point}\d*)?|{point}\d+)(?:e[+-]?\d{{1,2}})?",
+        re.ASCII,
+    )
+    for mark, point, group in ((".", r"\.", ","), (",", ",", r"\."))
+}
 _LOOKALIKES = str.maketrans({"\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u2019": "'"})
 
 
@@ -81,22 +92,31 @@ class Quantity:
     side: str = ""
 
 
+def bare(text: str, most: int = 200) -> str:
+    """A text in lower case, in the plain forms of its letters, without accents, with single spaces."""
+    if text.isascii():
+        return " ".join(text[:most].lower().split())
+    folded = unicodedata.normalize("NFD", unicodedata.normalize("NFKC", text[:most])).casefold()
+    plain = unicodedata.normalize("NFC", re.sub(r"[\u0300-\u036f]", "", folded))
+    return " ".join(plain.translate(_LOOKALIKES).split())
+
+
+@lru_cache(maxsize=8192)
 def quantity(cell: str, *, decimal_comma: bool = False) -> Quantity | None:
     """Read one cell such as "143,5", "6 500", "98.2 mph", "L 5.2", "12.0R"; None if it is no number."""
-    text = cell.strip().lower().translate(_LOOKALIKES)
-    if len(text) > 60:
+    if len(cell) > 60:
         return None
-    match = _NUMBER.fullmatch(text)
+    match = _NUMBER.fullmatch(bare(cell))
     if not match:
         return None
+    side, unit = SIDE_OF.get(match["side"] or "", ""), None
     rest = match["rest"].strip(" .")
-    side = (match["side"] or "")[:1]
-    unit = UNITS.get(rest)
-    if rest and unit is None:
-        words = rest.split()
-        for word in words:
-            if word in ("l", "r", "left", "right") and not side:
-                side = word[0]
+    if rest in UNITS:
+        unit = UNITS[rest]
+    else:
+        for word in rest.split():
+            if word in SIDE_OF and not side:
+                side = SIDE_OF[word]
             elif word in UNITS and unit is None:
                 unit = UNITS[word]
             else:
@@ -107,36 +127,23 @@ def quantity(cell: str, *, decimal_comma: bool = False) -> Quantity | None:
 
 def number_readings(text: str, *, decimal_comma: bool = False) -> tuple[float, ...]:
     """What a number may mean, likeliest first: "6,500" is 6500, else 6.5; or 6.5 first."""
-    text = re.sub(r"(?<=\d)[' ](?=\d{3}(?!\d))", "", text).strip()
-    if "'" in text or " " in text:
-        return ()
-    marks = re.findall(r"[.,]", text)
-    if not marks:
-        candidates = [text]
-    elif len(set(marks)) == 2:
-        last = marks[-1]
-        if marks.count(last) > 1:
-            return ()
-        candidates = [text.replace("." if last == "," else ",", "").replace(",", ".")]
-    else:
-        mark = marks[0]
-        grouped = re.fullmatch(r"[+-]?[1-9]\d{0,2}(?:[.,]\d{3})+", text)
-        as_decimal = text.replace(mark, ".") if len(marks) == 1 else None
-        as_thousands = text.replace(mark, "") if grouped else None
-        thousands_first = grouped and (mark == ",") != decimal_comma
-        pair = (as_thousands, as_decimal) if thousands_first else (as_decimal, as_thousands)
-        candidates = [c for c in pair if c is not None]
-    out = []
-    for candidate in candidates:
-        try:
-            out.append(float(candidate))
-        except ValueError:
-            continue
-    return tuple(value for value in out if abs(value) < 1e12)
+    marks = (",", ".") if decimal_comma else (".", ",")
+    found = [value for mark in marks if (value := number_of(text, mark)) is not None]
+    return tuple(dict.fromkeys(found))
+
+
+def number_of(text: str, mark: str) -> float | None:
+    """The value of a number written with ``mark`` before its decimals; None if it cannot be written so."""
+    text = _SPACED.sub("", text).strip()
+    if len(text) > 40 or not _WRITTEN[mark].fullmatch(text):
+        return None
+    value = float(text.replace("," if mark == "." else ".", "").replace(mark, "."))
+    return value if abs(value) < 1e12 else None
 
 
 def decode(data: bytes) -> str:
-    """Text of a file's bytes: by its byte order mark, else UTF-8, else UTF-16, else Windows-1252.
+    """Text of a file's bytes: by its byte order mark, else UTF-8, else UTF-16, else the
+    Japanese code page where it gives kana, else Windows-1252.
 
     Raises `TableError` for a file that is too large, and for nothing else.
     """
@@ -149,7 +156,14 @@ def decode(data: bytes) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return data.decode("cp1252", "replace")
+        pass
+    try:
+        japanese = data.decode("cp932")
+    except (UnicodeDecodeError, LookupError):  # not every Python has this code page
+        japanese = ""
+    if len(re.findall(r"[\u3040-\u30ff\u756a]", japanese)) >= 3:  # kana, or the word after an iron's number
+        return japanese
+    return data.decode("cp1252", "replace")
 
 
 def lines_of(text: str) -> list[tuple[int, str]]:
@@ -204,13 +218,3 @@ def find_delimiter(lines: list[tuple[int, str]]) -> str | None:
         if votes > most * 1.25:
             best, most = delimiter, float(votes)
     return best
-
-
-def uses_decimal_comma(rows: list[list[str]], delimiter: str | None) -> bool:
-    """Whether cells such as "97,3" outnumber cells such as "97.3"."""
-    comma = dot = 0
-    for row in rows[:500]:
-        for cell in row:
-            comma += bool(re.match(r"[^\d]{0,3}\d+,(\d{1,2}|\d{4,})(?!\d)", cell))
-            dot += bool(re.match(r"[^\d]{0,3}\d+\.(\d{1,2}|\d{4,})(?!\d)", cell))
-    return comma > dot or (delimiter == ";" and comma + dot == 0)

@@ -1,23 +1,44 @@
-"""Club names as people and devices write them, to short ids: dr, 3w, 4h, 7i, pw, gw, sw, lw, w52, pt."""
+"""Club names as people and devices write them, to short ids: dr, 3w, 4h, 7i, pw, gw, sw, lw, w52, pt.
+
+In English, German, French, Spanish, Japanese and Swedish; the words are common practice, no source.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
 
+from .cells import bare
+
 _SPELLED = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
 _WORDS = {word: str(number) for number, word in enumerate(_SPELLED, 2)}
 _FAMILY = {"i": "i", "ir": "i", "irn": "i", "iron": "i", "irons": "i"}
+_FAMILY |= dict.fromkeys(("eisen", "fer", "hierro", "jarn", "アイアン", "番アイアン"), "i")
 _FAMILY |= dict.fromkeys(("w", "wd", "wood", "fw", "fairway", "metal"), "w")
+_FAMILY |= dict.fromkeys(("holz", "bois", "madera", "tra", "ウッド", "番ウッド", "fairwayholz"), "w")
 _FAMILY |= dict.fromkeys(("h", "hy", "hyb", "hybrid", "u", "ut", "utility"), "h")
+_FAMILY |= dict.fromkeys(("hybride", "hibrido", "ハイブリッド", "番ハイブリッド"), "h")
+_FAMILY |= dict.fromkeys(("ユーティリティ", "番ユーティリティ"), "h")
 _NUMBERS = {"i": range(1, 11), "w": range(2, 16), "h": range(1, 10)}
 _NAMED = {
-    "dr": ("driver", "drv", "dr", "d"),
-    "pw": ("pitching", "pw", "p"),
-    "gw": ("gap", "approach", "attack", "gw", "aw", "uw", "a", "g"),
-    "sw": ("sand", "sw", "s"),
-    "lw": ("lob", "lw", "l"),
-    "pt": ("putter", "putt", "pt"),
+    "dr": ("driver", "drivern", "drv", "dr", "d", "ドライバー"),
+    "pw": ("pitching", "pitchingwedge", "pw", "p", "ピッチング", "ピッチングウェッジ"),
+    "gw": (
+        "gap",
+        "gapwedge",
+        "approach",
+        "attack",
+        "gw",
+        "aw",
+        "uw",
+        "a",
+        "g",
+        "アプローチ",
+        "アプローチウェッジ",
+    ),
+    "sw": ("sand", "sandwedge", "sandeisen", "sandjarn", "sw", "s", "サンド", "サンドウェッジ"),
+    "lw": ("lob", "lobwedge", "lw", "l", "ロブ", "ロブウェッジ"),
+    "pt": ("putter", "puttern", "putt", "pt", "パター"),
 }
 _BY_NAME = {name: club for club, names in _NAMED.items() for name in names}
 WEDGE_LOFTS = range(42, 71)  # [deg]; a number before "wedge" or a degree sign in this range is a loft
@@ -26,30 +47,42 @@ LOFT_SLIP = 1.5  # [deg] between the loft a wedge is called by and the loft it h
 _family = "|".join(sorted(_FAMILY, key=len, reverse=True))
 _name = "|".join(sorted(map(re.escape, _BY_NAME), key=len, reverse=True))
 _number = r"(?P<{0}>\d{{1,2}}(?:\.\d)?|" + "|".join(_WORDS) + ")"
-_degree = r"(?:deg(?:rees?|s)?\b|°|º)"
+_degree = r"(?:deg(?:rees?|s)?\b|grad(?:os|er)?\b|degres?\b|°|º|度)"
+_wedge = r"(?:wedge|ウェッジ)"
 # Tried in this order at the start of a name; every part is bounded, so that no text takes long.
 _FORMS = tuple(
     re.compile(form)
     for form in (
         rf"{_number.format('n')} ?(?:fairway|fw) ?(?P<f>wood|metal)\b",
-        rf"{_number.format('n')} ?(?P<f>{_family})\b",
-        rf"(?P<f>{_family}) ?{_number.format('n')}\b",
-        rf"(?P<loft>\d\d(?:\.\d)?) ?{_degree} ?(?:(?:{_name})\b ?)?(?:wedge\b)?",
-        r"(?P<loft>\d\d(?:\.\d)?) ?wedge\b",
-        r"(?:wedge|w) ?(?P<loft>\d\d(?:\.\d)?)(?: ?(?:deg(?:rees?)?\b|°|º))?(?![\d.])",
-        rf"(?P<loft>\d\d(?:\.\d)?) ?(?P<name>{_name})\b(?: ?wedge\b)?",
-        rf"(?P<name>{_name})\b(?: ?wedge\b)?(?: ?(?P<loft>\d\d(?:\.\d)?) ?{_degree})?",
+        rf"{_number.format('n')}(?:er)? ?(?P<f>{_family})\b",
+        rf"(?P<f>{_family})[ -]?{_number.format('n')}\b(?![.,]\d)",
+        r"(?P<n>\d)(?P<f>番|(?:er|:?an)\b)",  # an iron where nothing else is said
+        r"(?P<n>\d)(?P<f>e)\b",
+        r"(?P<f>e)(?P<n>\d)\b",
+        rf"(?P<loft>\d\d(?:\.\d)?) ?{_degree} ?(?:(?:{_name})\b ?)?(?:{_wedge})?",
+        rf"(?P<loft>\d\d(?:\.\d)?) ?{_wedge}",
+        rf"(?:{_wedge}|w) ?(?P<loft>\d\d(?:\.\d)?)(?: ?{_degree})?(?![\d.])",
+        rf"(?P<loft>\d\d(?:\.\d)?) ?(?P<name>{_name})\b(?: ?{_wedge})?",
+        rf"(?P<name>{_name})(?![^\W\d_])(?: ?{_wedge})?(?: ?(?P<loft>\d\d(?:\.\d)?) ?{_degree})?",
     )
 )
-_PART_SWING = re.compile(
-    r"\b(?:half|quarter|three quarters?|3 ?/ ?4|1 ?/ ?2|pitch|chip|punch|knock ?down|part swing|"
-    r"halb(?:e[rs]?)?|dreiviertel|viertel|\d{1,2} ?o.?clock|\d\d ?%)(?!\w)"
+_ANY = re.compile(
+    rf"\d{{1,2}}(?!\d)|e\d|{'|'.join(_WORDS)}|{_family}|{_name}|{_wedge}"  # a quick look before the forms
 )
+_PART_SWING = re.compile(
+    r"\b(?:half|quarter|three quarters?|pitch|chip|punch|knock ?down|part swing|3 ?/ ?4|1 ?/ ?2|"
+    r"halb\w*|halber|dreiviertel|viertel|demi|moitie|trois quarts?|medio|media|mitad|tres cuartos|"
+    r"halv\w*|trekvarts?\w*|\d{1,2} ?o.?clock|(?!100)\d\d ?%)(?!\w)|[½¾¼]|[1-3]⁄[24]|ハーフ|スリークォーター"
+)
+_FULL_SWING = re.compile(
+    r"\b(?:full|voll\w*|ganz\w*|plein\w*|complet\w*|hel\w*|normal\w*|100 ?%?)(?!\w)|フル"
+)
+_H_IS_NO_HYBRID = re.compile(r"eisen|holz|schlager|hierro|madera|palo")
 
 
 def plain(name: str, most: int = 200) -> str:
-    """A name in lower case with single spaces, and without the marks that people put between words."""
-    text = name[:most].lower().replace("\u00a0", " ")
+    """A name in lower case with single spaces, without accents and the marks that people put between words."""
+    text = bare(name, most)
     return " ".join(re.sub(r"[-_#()\[\]\"'.](?!\d)|(?<!\d)\.|[-_#()\[\]\"']", " ", text).split())
 
 
@@ -62,16 +95,29 @@ def leading_club(text: str) -> tuple[str, str] | None:
     return None
 
 
+def maybe_club(text: str, at: int) -> tuple[str, int] | None:
+    """Club id that a `bare` text names at a place, and where the name ends; None if it names none there."""
+    if not _ANY.match(text, at):
+        return None
+    for form in _FORMS:
+        match = form.match(text, at)
+        if match and (club := _id(match)):
+            return club, match.end()
+    return None
+
+
 def club_id(name: str) -> str | None:
     """Id of the club that a whole name stands for; None if it is not understood.
 
-    "7 Iron", "7-iron", "iron 7", "i7", "seven iron" are 7i; "52°", "52 degree wedge", "W52" are w52; "Gap
-    wedge (52°)" is gw, since the name of a wedge says more to a player than its loft. A lone number from 1 to
-    9 is an iron.
+    "7 Iron", "7-iron", "iron 7", "i7", "seven iron", "Eisen 7", "fer 7" are 7i; "52°", "52 degree wedge", "W52", "52" are
+    w52; "Gap wedge (52°)" is gw, since the name of a wedge says more to a player than its loft. A lone number from
+    1 to 9 is an iron.
     """
     text = plain(name)
     if re.fullmatch(r"[1-9]", text):
         return f"{text}i"
+    if re.fullmatch(r"\d\d", text) and int(text) in WEDGE_LOFTS:
+        return f"w{text}"
     found = leading_club(text)
     if found:
         club, rest = found
@@ -85,18 +131,38 @@ def club_id(name: str) -> str | None:
     return None
 
 
+def several_clubs(name: str) -> bool:
+    """Whether a name holds two clubs, as in "7i/8i"."""
+    if part_swing(name):  # "7i 3/4"
+        return False
+    found = {
+        club
+        for part in re.split(r"[/,;+&]| and | und | et | y | och ", bare(name))
+        if (club := club_id(part))
+    }
+    return len(found) > 1
+
+
+def unsure_h(name: str, text: str) -> bool:
+    """Whether "H4" may be a wood or an iron, as in German and Spanish texts, and not a hybrid."""
+    return bool(re.fullmatch(r"h ?\d", plain(name)) and _H_IS_NO_HYBRID.search(bare(text, 100_000)))
+
+
 def part_swing(name: str) -> bool:
     """Whether a name says that the swing was not a full one, as in "half 9 iron" or "PW 3/4"."""
-    return bool(_PART_SWING.search(" ".join(name[:200].lower().replace("-", " ").split())))
+    return bool(_PART_SWING.search(bare(name).replace("-", " ")))
 
 
 def only_part_swing(cell: str) -> bool:
     """Whether a cell holds nothing but the words of a part swing, as "half" or "3/4 swing"."""
-    text = " ".join(cell[:60].lower().replace("-", " ").split())
+    text = bare(cell, 60).replace("-", " ")
     match = _PART_SWING.match(text)
-    return (
-        match is not None and re.fullmatch(r"(?: ?(?:swing|shot|schwung))?", text[match.end() :]) is not None
-    )
+    return bool(match and re.fullmatch(r" ?(?:swing|shot|schwung)?", text[match.end() :]))
+
+
+def full_swing(name: str) -> bool:
+    """Whether a text says that the swing was a full one."""
+    return bool(_FULL_SWING.fullmatch(bare(name).split(" ")[0]))
 
 
 def _id(match: re.Match[str]) -> str | None:
@@ -110,8 +176,8 @@ def _id(match: re.Match[str]) -> str | None:
             return _BY_NAME[named[0]]
         return f"w{loft:g}" if WEDGE_LOFTS[0] <= loft <= WEDGE_LOFTS[-1] else None
     if part.get("f"):
-        family, number = _FAMILY[part["f"]], _WORDS.get(part["n"], part["n"])
-        if "." in number:
+        family, number = _FAMILY.get(part["f"], "i"), _WORDS.get(part["n"], part["n"])
+        if "." in number or int(number) == 0:
             return None
         if family == "w" and int(number) in WEDGE_LOFTS:
             return f"w{int(number)}"

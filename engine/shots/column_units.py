@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from ..statements import state
+from ..units import MPH
 from .cells import METRE, UNITS, YARDS, Unit
-from .columns import KIND
-from .remarks import Question, Remarks
+from .columns import KIND, Used
+from .remarks import Finding, Question, Remarks
 from .rows import Row
 
 CARRY_PER_SPEED = {"ball_speed_mps": 2.7, "club_speed_mps": 3.8}  # [m per m/s], full shots; common practice
@@ -17,7 +17,7 @@ DEFAULT_UNIT = {"angle": UNITS["deg"], "spin": UNITS["rpm"]}
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A unit and how it is known, by a word of the statement "column"."""
+    """A unit and how it is known: "stated", "chosen", "assumed", or the field whose unit it shares."""
 
     unit: Unit
     how: str = ""
@@ -25,35 +25,40 @@ class Known:
 
 @dataclass(slots=True)
 class UnitChooser:
-    """``length`` and ``speed`` are the reader's choice of units where a table does not say."""
+    """``length`` and ``speed`` are the reader's answers where a text does not say; ``usual`` is the length unit
+    that is likeliest before anything is known."""
 
     length: Unit | None
     speed: Unit | None
     report: Remarks
+    usual: Unit = YARDS
 
-    def choose(self, fields: Mapping[str, tuple[int, Unit | None]], rows: list[Row]) -> dict[str, Known]:
+    def choose(self, fields: Mapping[str, Used], rows: list[Row]) -> dict[str, Known]:
         """The unit of each measured field."""
         known: dict[str, Known] = {}
-        for name, (_, stated) in fields.items():
-            if name == "club":
-                continue
-            found = stated or _in_cells(name, rows)
+        measured = {name: used for name, used in fields.items() if name in KIND and name != "balls"}
+        for name, used in measured.items():
+            found = used.unit or _in_cells(name, rows)
             if found:
                 known[name] = Known(found, "stated")
             elif KIND[name] in DEFAULT_UNIT:
                 known[name] = Known(DEFAULT_UNIT[KIND[name]])
-        lengths = [
-            known[name].unit for name in known if KIND[name] in ("length", "speed") and name != "grip_down_m"
-        ]
+        others = [k.unit for name, k in known.items() if name != "grip_down_m"]
         if "carry_m" in fields and "carry_m" not in known:
-            known["carry_m"] = self.carry(lengths, asked=any("carry_m" in row.values for row in rows))
-        if "side_m" in fields and "side_m" not in known:
-            near = known.get("carry_m")
-            known["side_m"] = Known(near.unit, "as_carry") if near else self.carry(lengths, asked=False)
+            if "total_m" in known:
+                known["carry_m"] = Known(known["total_m"].unit, "total_m")
+            else:
+                known["carry_m"] = self.carry(others, asked=any("carry_m" in row.values for row in rows))
+        for name in ("total_m", "side_m", "carry_sd_m"):
+            if name in fields and name not in known:
+                near = known.get("carry_m") or known.get("total_m")
+                known[name] = (
+                    Known(near.unit, "carry_m") if near else self.carry(others, asked=name == "side_m")
+                )
         if "grip_down_m" in fields and "grip_down_m" not in known:
             yards = "carry_m" in known and known["carry_m"].unit == YARDS
             known["grip_down_m"] = Known(UNITS["in"] if yards else UNITS["cm"], "assumed")
-            self.report.warnings.append(state("table.grip_unit", unit=known["grip_down_m"].unit.name))
+            self.report.findings.append(Finding("grip_unit_assumed", about=known["grip_down_m"].unit.name))
         told = [row.values["carry_m"] for row in rows if "carry_m" in row.values]
         carries = [number.readings[0] * known["carry_m"].unit.size for number in told]
         for name, ratio in CARRY_PER_SPEED.items():
@@ -61,17 +66,16 @@ class UnitChooser:
                 known[name] = self._speed(name, rows, carries, ratio, known)
         return known
 
-    def carry(self, others: list[Unit], *, asked: bool = True) -> Known:
-        """Unit of carries that nothing states: as chosen, else by the other columns, else yards."""
+    def carry(self, others: Iterable[Unit], *, asked: bool = True) -> Known:
+        """Unit of carries that nothing states: as chosen, else by the other columns, else the usual one."""
         if self.length:
             return Known(self.length, "chosen")
-        taken = YARDS
+        taken, why = self.usual, ""
         other = next((u for u in others if u.name in ("yd", "m", "mph", "km/h", "m/s")), None)
         if other:
-            taken = YARDS if other.name in ("yd", "mph") else METRE
+            taken, why = YARDS if other.name in ("yd", "mph") else METRE, other.name
         if asked:
-            said = state("ask.length_unit", unit=taken.name, beside=other.name if other else None)
-            self.report.needs.append(Question("length_unit", said, taken.name, ("yd", "m")))
+            self.report.needs.append(Question("length_unit", taken.name, ("yd", "m"), why=why))
         return Known(taken, "assumed")
 
     def _speed(
@@ -79,15 +83,14 @@ class UnitChooser:
     ) -> Known:
         if self.speed:
             return Known(self.speed, "chosen")
-        other = next((k.unit for k in known.values() if k.unit.kind == "speed"), None)
+        other = next((n for n, k in known.items() if k.unit.kind == "speed"), None)
         if other:
-            return Known(other, "as_other_speed")
+            return Known(known[other].unit, other)
         speeds = [row.values[name].readings[0] for row in rows if name in row.values]
         if not speeds:
             return Known(UNITS["mph"], "assumed")
         taken = likely_speed_unit(speeds, carries, ratio=ratio)
-        said = state("ask.speed_unit", field=name, unit=taken.name)
-        self.report.needs.append(Question("speed_unit", said, taken.name, ("mph", "km/h", "m/s")))
+        self.report.needs.append(Question("speed_unit", taken.name, ("mph", "km/h", "m/s"), about=name))
         return Known(taken, "assumed")
 
 
@@ -100,7 +103,8 @@ def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float
     """
     middle = abs(sorted(speeds)[len(speeds) // 2])
     if not carries or not middle:
-        return UNITS["mph"] if middle > 60 else UNITS["m/s"]
+        most = 95.0 if ratio < 3 else 65.0  # [m/s], faster than anybody's ball or club; common practice
+        return UNITS["m/s"] if middle <= 60 else UNITS["mph"] if middle * MPH < most else UNITS["km/h"]
     wanted = abs(sorted(carries)[len(carries) // 2]) / ratio  # [m/s]
 
     def misfit(unit: Unit) -> float:
@@ -111,8 +115,6 @@ def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float
 
 
 def _in_cells(name: str, rows: list[Row]) -> Unit | None:
-    for row in rows[:50]:
-        number = row.values.get(name)
-        if number and number.unit and number.unit.kind == KIND[name]:
-            return number.unit
-    return None
+    """The unit that the cells of a column state, if they all state one."""
+    stated = [n.unit for row in rows if (n := row.values.get(name)) and n.unit and n.unit.kind == KIND[name]]
+    return stated[0] if stated and all(unit == stated[0] for unit in stated) else None

@@ -1,61 +1,55 @@
-"""Words that tell what a heading, a row or a cell is about: several balls summed up, people, kinds of swing; two tongues."""
+"""Words that tables and notes use, in English, German, French, Spanish, Japanese and Swedish: common practice, no source."""
 
 from __future__ import annotations
 
-import re
+
+def word_set(words: str) -> set[str]:
+    """The words of a list written as one text."""
+    return set(words.split())
 
 
-def _words(text: str) -> frozenset[str]:
-    return frozenset(text.split())
-
-
-SUMMARY_WORDS = _words(
-    "average averages avg ave mean median summary overall consistency std stdev stddev sd deviation deviations dev "
-    "variance var range min max minimum maximum total totals sum \u00f8 \u03c3 sigma "
-    "mittelwert mittelwerte mittel durchschnitt durchschnittlich schnitt standardabweichung stdabw stabw abw "
-    "abweichung streuung varianz spannweite gesamt summe"
+_SIDES = {
+    "l": word_set("l left links gauche izquierda vanster 左"),
+    "r": word_set("r right rechts droite derecha hoger 右"),
+}
+SIDE_OF = {word: side for side, words in _SIDES.items() for word in words}
+# a row with one of these sums up others
+SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
+SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
+SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum", "longest", "shortest", "best"}
+SUMMARY_WORDS |= word_set(
+    "durchschnitt durchschnittlich mittelwert mittel schnitt standardabweichung stdabw stabw abw streuung varianz "
+    "spannweite summe gesamt var sigma"
 )
-SPREAD_HEADINGS = (SUMMARY_WORDS - {"total", "totals", "range", "sum", "gesamt", "summe"}) | _words(
-    "target error cv spread confidence score rank"
+SUMMARY_WORDS |= word_set(
+    "moyenne moyen ecart mediane somme totaux promedio media desviacion mediana suma minimo maximo"
 )
-"""In the heading of a column: not the measure of a ball itself. A total is a distance, and a range ball a ball."""
-_BESIDE = _words("of all the a n shot shots ball balls club clubs")
-_PEOPLE = _words(
-    "player golfer student pupil user client member athlete "
-    "spieler spielerin sch\u00fcler sch\u00fclerin kunde kundin golferin teilnehmer teilnehmerin"
+SUMMARY_WORDS |= word_set("medel medelvarde snitt genomsnitt standardavvikelse summa totalt min max ø σ")
+SUMMARY_WORDS |= word_set("平均 平均値 標準偏差 最大 最小 合計")
+SUMMARY_ALONE = SUMMARY_WORDS - {"range"} | word_set("of all the a n shot shots ball balls club clubs")
+# between and beside the carries of a line
+PASSED = word_set(
+    "and then carry carries carried full swing normal stock to the with hit hits goes go flies flew about around "
+    "approx ca my of for at is was in a und dann mit voll voller schwung der die das etwa fliegt et "
+    "puis avec le la les environ y con el aprox och med キャリー"
 )
-_NAME = _words("name full first last vorname nachname")
-_DAYS = _words("date time day datum uhrzeit zeit timestamp")
-_TAGS = _words(
-    "tag tags note notes comment comments type kind swing label labels remark remarks description effort "
-    "art bemerkung bemerkungen notiz kommentar schlagart schlag schwung"
+COUNT = word_set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発")
+MEAN = word_set(
+    "average averages avg ave mean mittel mittelwert schnitt durchschnitt moyenne moy promedio media"
 )
-
-
-def letters(text: str) -> set[str]:
-    """Words of a text in lower case, without digits and marks."""
-    return set(
-        re.findall(r"[^\W\d_]+", text[:200].lower().replace("\u2300", "\u00f8").replace("\u2205", "\u00f8"))
-    )
-
-
-def is_summary(cell: str, *, label: bool) -> bool:
-    """Whether a cell says that its row sums up several balls; a cell that is no ``label`` of its row says nothing else."""
-    words = letters(cell)
-    if label:
-        return bool(words & SUMMARY_WORDS)
-    return bool(words & SUMMARY_WORDS) and words <= (SUMMARY_WORDS - {"range"}) | _BESIDE
-
-
-def is_person(heading: str) -> bool:
-    """Whether a heading or the label of a line is about who hit the balls."""
-    words = letters(heading)
-    return "club" not in words and (bool(words & _PEOPLE) or bool(words & _NAME and words <= _NAME))
-
-
-def may_tag(heading: str) -> str:
-    """How far the cells under a heading may tell the kind of swing: "freely", only as their "whole" text, or not."""
-    words = letters(heading)
-    if is_person(heading) or words & _DAYS:
-        return ""
-    return "freely" if words & _TAGS else "whole"
+MEAN |= word_set("medel medelvarde snitt genomsnitt ø 平均")
+SPREAD = word_set(
+    "sd std stdev deviation dev standardabweichung stdabw stabw abw varianz spannweite "
+    "streuung ecart desviacion standardavvikelse σ ±"
+)
+ASIDE = word_set(
+    "max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole"
+)
+ASIDE |= word_set("gesamt maximal minimal totale maximo minimo totalt トータル 最大 最小")
+LINE_SUMMARY = (
+    MEAN
+    | SPREAD
+    | (ASIDE - {"loft", "target", "goal", "pin", "hole", "run", "roll"})
+    | {"summary", "overall", "range"}
+)
+HEADING = {"carry", "carries", "distance", "distances", "flugweite", "portee", "vuelo", "キャリー"}

@@ -1,29 +1,103 @@
-"""What is to be said about a table beside its shots: lines left out, remarks, questions."""
+"""What is to be said about a text beside its shots: lines left out, findings, questions. Codes, no sentences."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
-from ..statements import Statement
+Reason = Literal[
+    "above_headings",
+    "headings_again",
+    "units_row",
+    "summary_row",
+    "unlabelled_mean",
+    "club_alone",
+    "label_alone",
+    "no_number",
+    "no_carry",
+    "too_long",
+    "more_cells",
+    "other_headings",
+    "not_a_shot",
+    "carry_out_of_range",
+    "carry_unreadable",
+    "part_swing",
+    "unknown_club",
+    "several_clubs",
+    "club_after_numbers",
+    "differ_too_much",
+    "range",
+    "times",
+    "stray_number",
+    "not_understood",
+    "other_player",
+    "other_day",
+    "columns_open",
+    "numbers_open",
+    "player_open",
+    "day_open",
+]
+REASONS: tuple[str, ...] = get_args(Reason)
+Code = Literal[
+    "turned",
+    "club_from_line",
+    "decimal_comma",
+    "right_is_positive",
+    "values_ignored",
+    "grip_unit_assumed",
+    "lone_number_iron",
+    "words_ignored",
+    "numbers_ignored",
+    "mean_ignored",
+    "means_of_balls",
+    "one_player",
+    "one_day",
+    "all_days",
+    "total_not_carry",
+]
+CODES: tuple[str, ...] = get_args(Code)
+Key = Literal[
+    "length_unit", "speed_unit", "clubs", "club", "player", "day", "balls", "columns", "column", "numbers"
+]
+KEYS: tuple[str, ...] = get_args(Key)
+MOST_SAID = 40
 
 
 @dataclass(frozen=True, slots=True)
 class LineLeftOut:
-    """A line that gave no shot: its number from 1, its beginning, and why."""
+    """A line that gave no shot: its number from 1, its beginning, and why; ``about`` is what the reason is about."""
 
     line: int
     text: str
-    reason: Statement
+    reason: Reason
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something that was understood or passed over, and may be worth a look: what, where, how many, which field."""
+
+    code: Code
+    line: int = 0
+    about: str = ""
+    count: int = 0
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Something assumed: ``key`` is the argument of `read_table` that answers it."""
+    """Something that only the reader can say: ``key`` is the argument of `read_table` that answers it.
 
-    key: str
-    statement: Statement
-    taken: str
+    ``taken`` is what is assumed until then; where it is empty, the shots in question are not taken in. ``column`` is
+    the number of the column asked about, ``about`` the name asked about, ``why`` how the assumption was made.
+    """
+
+    key: Key
+    taken: str = ""
     options: tuple[str, ...] = ()
+    about: str = ""
+    column: int = 0
+    why: str = ""
 
 
 @dataclass(slots=True)
@@ -31,10 +105,16 @@ class Remarks:
     """Gathers what is to be said while a text is read; ``unknown`` counts rows by club name."""
 
     left_out: list[LineLeftOut] = field(default_factory=list)
-    warnings: list[Statement] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
     needs: list[Question] = field(default_factory=list)
     unknown: dict[str, int] = field(default_factory=dict)
 
-    def leave(self, line: int, text: str, reason: Statement) -> None:
+    def leave(self, line: int, text: str, reason: Reason, about: str = "") -> None:
         """Leave a line out, with its beginning and the reason."""
-        self.left_out.append(LineLeftOut(line, " ".join(text[:400].split())[:80], reason))
+        self.left_out.append(LineLeftOut(line, " ".join(text[:400].split())[:80], reason, about[:60]))
+
+    def unknown_club(self, line: int, text: str, name: str) -> None:
+        """Leave a line out because its club is not known, and ask which club it is."""
+        name = " ".join(name.split())[:40]
+        self.unknown[name] = self.unknown.get(name, 0) + 1
+        self.leave(line, text, "unknown_club", name)

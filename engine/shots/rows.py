@@ -1,158 +1,231 @@
-"""Rows under headings: which are shots, of which club, and the numbers in them."""
+"""Rows under headings: which are shots, of which club, whose, of which day, and the numbers in them."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
-from ..documents.fields import SHOT
-from ..statements import Statement, state
-from .cells import Quantity, Unit, missing, quantity
-from .club_names import club_id, leading_club, only_part_swing, part_swing, plain
-from .columns import KIND, is_units_row
-from .labels import is_person, is_summary, letters, may_tag
-from .people import People
+from .cells import Quantity, Unit, bare, missing, number_of, quantity
+from .club_names import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
+from .columns import (
+    KIND,
+    LIKELY,
+    MEASURED,
+    TEXTS,
+    Used,
+    day_of,
+    field_of,
+    is_units_row,
+    split_heading,
+)
+from .labels import SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Remarks
 
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
-LEAST = {"spin_rpm": 100.0}
-"""Least that a ball off any full swing has, where a case document may hold less: 6.510 is 6,510 rpm; common practice."""
 
 
 @dataclass(slots=True)
 class Row:
-    """A row that looks like a shot; numbers are read but not yet in SI."""
+    """What looks like a shot; numbers are read but not yet in SI.
+
+    balls : how many balls the numbers are the mean of, None if that is not said; means : they are said to be a mean
+    """
 
     line: int
     text: str
     club: str
     name: str
     values: dict[str, Quantity]
+    player: str = ""
+    day: str = ""
+    balls: float | None = None
+    means: bool = False
+
+
+def words_of(text: str) -> set[str]:
+    """The words of a text, in the form of `SUMMARY_WORDS`."""
+    return set(re.findall(r"[^\W\d_]+", bare(text, 400)))
+
+
+def label_line(text: str) -> tuple[str, str] | None:
+    """What a line such as "Player: A" or "Date 2026-03-01" says: player, date or club, and which."""
+    if len(text) > 200:
+        return None
+    match = re.fullmatch(
+        r"([^\W\d][^:=;,|\d]{0,24}?) ?(?:[:=;,|] ?|(?<= )(?=\d))(\S.{0,60}?)",
+        " ".join(text.split()).strip(" ,;|"),
+    )
+    found = field_of(split_heading(match[1])[0]) if match else None
+    return (
+        (found[0], match[2].strip()) if match and found and found[0] in ("player", "date", "club") else None
+    )
 
 
 @dataclass(slots=True)
 class Gatherer:
-    """Reads rows one after another, keeping the club that a row or a line above it named."""
+    """Reads rows one after another, keeping the club, player and day that a row or a line above it named."""
 
-    heading: list[str]
-    fields: Mapping[str, tuple[int, Unit | None]]
+    heading: Sequence[str]
+    fields: Mapping[str, Used]
     clubs: Mapping[str, str]
-    club: str
-    decimal_comma: bool
+    club: str | None
+    marks: Mapping[str, str]
+    means: bool
     report: Remarks
-    people: People
+    text: str = ""
+    player: str = ""
+    day: str = ""
+    unknown: str = field(default="", init=False)
 
     def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:
         """The rows that are shots; every other goes to the report with its reason."""
         out: list[Row] = []
-        run: list[
-            Row
-        ] = []  # rows of one club without a break, the last of which may be an average without a label
-        for line, cells in data:
-            self.people.label(line, cells)
-            reason = self._not_a_shot(cells)
-            if reason:
-                self.report.leave(line, " ".join(cells), reason)
-            filled = [cell for cell in cells if not missing(cell)]
-            alone = self._club_alone(filled[0]) if len(filled) == 1 and len(self.heading) > 1 else None
-            row = None if reason or alone else self._row(line, cells)
-            if alone:
-                self.club = alone
-                self.report.leave(line, filled[0], state("line.club_alone"))
+        run: list[Row] = []  # rows of one club without a break: the last may be an average without a label
+        for at, (line, cells) in enumerate(data):
+            row = None
+            if self._headings(cells):
+                for later, rest in data[at:]:
+                    self.report.leave(later, " ".join(rest), "other_headings")
+                break
+            if not self._aside(line, cells):
+                row = self._row(line, cells)
             if run and (row is None or row.club != run[-1].club):
                 self._drop_average(run, out)
                 run = []
             if row is not None:
                 run.append(row)
                 out.append(row)
-                self._who(line, cells)
         self._drop_average(run, out)
         return out
 
-    def _row(self, line: int, cells: list[str]) -> Row | None:
+    def _cell(self, name: str, cells: Sequence[str]) -> str:
+        at = self.fields[name].index if name in self.fields else len(cells)
+        return "" if at >= len(cells) or missing(cells[at]) else cells[at]
+
+    def _headings(self, cells: Sequence[str]) -> bool:
+        """Whether another table with headings of its own begins here."""
+        if list(cells) == list(self.heading) or len(cells) < 2 or any(quantity(cell) for cell in cells):
+            return False
+        found = {f[0] for cell in cells if (f := field_of(split_heading(cell)[0]))}
+        return len(found) > 1 and bool(found & MEASURED)
+
+    def _aside(self, line: int, cells: Sequence[str]) -> bool:
+        """Whether a row is no shot but something beside them: headings, units, a summary, a label."""
         text = " ".join(cells)
-        index = self.fields["club"][0] if "club" in self.fields else None
-        name = cells[index] if index is not None and index < len(cells) else ""
-        club: str | None = self.club
-        if not missing(name):
-            club = self.clubs.get(plain(name)) or club_id(name)
-        if club is None:
-            self.report.unknown[name[:40]] = self.report.unknown.get(name[:40], 0) + 1
-            self.report.leave(line, text, state("line.unknown_club", quoted=[name[:40]]))
-            return None
-        self.club = club
-        if part_swing(name):
-            self.report.leave(line, text, state("line.part_swing"))
-            return None
-        if tag := self._part_tag(cells):
-            self.report.leave(line, text, tag)
-            return None
+        filled = [cell for cell in cells if not missing(cell)]
+        pair = len(filled) == 2 and not quantity(filled[1]) and len(self.heading) > 1
+        label = label_line(": ".join(filled)) if len(filled) == 1 or pair else None
+        alone = self._club_alone(filled[0]) if len(filled) == 1 and len(self.heading) > 1 else None
+        if list(cells) == list(self.heading):
+            self.report.leave(line, text, "headings_again")
+        elif is_units_row(list(cells)):
+            self.report.leave(line, text, "units_row")
+        elif self._summary(cells):
+            self.report.leave(line, text, "summary_row")
+        elif label and label[0] == "player":
+            self.player, self.club, self.unknown = label[1], "", ""
+            self.report.leave(line, text, "label_alone", label[1])
+        elif label and label[0] == "date":
+            self.day = day_of(label[1])
+            self.report.leave(line, text, "label_alone", label[1])
+        elif label and self._known(label[1]):
+            self.club, self.unknown = self._known(label[1]), ""
+            self.report.leave(line, text, "club_alone", label[1])
+        elif alone:
+            self.club, self.unknown = alone, ""
+            self.report.leave(line, text, "club_alone", filled[0])
+        else:
+            return False
+        return True
+
+    def _row(self, line: int, cells: Sequence[str]) -> Row | None:
+        text = " ".join(cells)
         if any(not missing(cell) for cell in cells[len(self.heading) :]):
-            self.report.leave(line, text, state("line.more_cells_than_headings"))
+            self.report.leave(line, text, "more_cells")
             return None
-        values = {}
-        for field_name, (at, _) in self.fields.items():
-            if field_name != "club" and at < len(cells):
-                number = quantity(cells[at], decimal_comma=self.decimal_comma)
-                if number:
+        name = self._cell("club", cells)
+        if name:
+            self.club = self._known(name)
+            self.unknown = "" if self.club else name
+        if self.unknown or self.club is None:
+            self.report.unknown_club(line, text, self.unknown)
+            return None
+        size = self._cell("swing_size", cells)
+        if part_swing(name) or self._part(size):
+            self.report.leave(line, text, "part_swing", size or name)
+            return None
+        values: dict[str, Quantity] = {}
+        for field_name, used in self.fields.items():
+            if field_name not in TEXTS and used.index < len(cells):
+                if self.marks.get(field_name) == "?":
+                    continue
+                number = in_mark(cells[used.index], self.marks.get(field_name, ""))
+                if number and (field_name == "side_m" or not number.side):
                     values[field_name] = number
-        if not values:
-            self.report.leave(line, text, state("line.no_number"))
+                elif field_name == "carry_m" and not missing(cells[used.index]):
+                    self.report.leave(line, text, "carry_unreadable", cells[used.index])
+                    return None
+        count = values.pop("balls", None)
+        if not values.keys() & MEASURED:
+            known = self.fields.keys() & MEASURED
+            waits = "numbers_open" if any(self.marks.get(f) == "?" for f in known) else "no_number"
+            self.report.leave(line, text, waits if known else "columns_open")  # type: ignore[arg-type]
             return None
-        return Row(line, text, club, name if cells[0] and not missing(name) else "", values)
+        if "balls" in self.fields and count and count.readings[0] < 1:
+            self.report.leave(line, text, "not_a_shot")
+            return None
+        return Row(
+            line,
+            text,
+            self.club,
+            name,
+            values,
+            self._cell("player", cells) or self.player,
+            day_of(self._cell("date", cells)) or self.day,
+            count.readings[0] if count else None,
+            self.means,
+        )
 
-    def _beside(self, cells: list[str]) -> list[tuple[str, str]]:
-        """Heading and cell of the filled columns that no field is taken from."""
-        used = {at for at, _ in self.fields.values()}
-        return [
-            (head, cell)
-            for at, (head, cell) in enumerate(zip(self.heading, cells, strict=False))
-            if at not in used and not missing(cell)
-        ]
+    @staticmethod
+    def _part(size: str) -> bool:
+        """Whether a cell of swing sizes says that the swing was not a full one."""
+        number = quantity(size.replace("%", "")) if size else None
+        if number and not re.search(r"[/⁄½¾¼]|clock", bare(size)):
+            value = number.readings[0]
+            return value < (0.95 if value <= 1 and "%" not in size else 95)
+        return part_swing(size)
 
-    def _part_tag(self, cells: list[str]) -> Statement | None:
-        """Why a row is no full swing by a tag or a note beside its numbers, or None."""
-        for head, cell in self._beside(cells):
-            how = may_tag(head)
-            if (how == "freely" and part_swing(cell)) or (how and only_part_swing(cell)):
-                return state("line.tagged_part_swing", quoted=[cell[:30], head[:30]])
-        return None
-
-    def _who(self, line: int, cells: list[str]) -> None:
-        """Note who hit a ball, by a column of people; a club's name is nobody's."""
-        for head, cell in self._beside(cells):
-            if is_person(head) and not (self.clubs.get(plain(cell)) or club_id(cell)):
-                self.people.note(line, head, cell)
+    def _known(self, name: str) -> str | None:
+        """The club of a whole name, the reader's own names first; None if it is not known or may be another."""
+        own = self.clubs.get(plain(name))
+        doubtful = own is None and (unsure_h(name, self.text) or several_clubs(name))
+        return None if doubtful else own or club_id(name)
 
     def _club_alone(self, name: str) -> str | None:
         found = leading_club(plain(name))
         return self.clubs.get(plain(name)) or (found[0] if found and not found[1] else None)
 
-    def _not_a_shot(self, cells: list[str]) -> Statement | None:
-        """Why a row is not a shot by its words, or None."""
-        if cells == self.heading:
-            return state("line.headings_again")
-        if is_units_row(cells):
-            return state("line.units")
+    def _summary(self, cells: Sequence[str]) -> bool:
+        """Whether a row is one of averages, deviations, ends or sums by its words."""
         first = next((i for i, cell in enumerate(cells) if not missing(cell)), 0)
-        labels = {first, self.fields["club"][0] if "club" in self.fields else first}
+        labels = {first, self.fields["club"].index if "club" in self.fields else first}
+        people = self.fields["player"].index if "player" in self.fields else -1
         for index, cell in enumerate(cells):
-            if not is_summary(cell, label=index in labels):
-                continue
-            head = self.heading[index] if index < len(self.heading) else ""
-            if is_person(head) and letters(cell) <= {"max", "min"} and self._names_club(cells):
+            words = words_of(cell.replace("\u2300", "\u00f8"))
+            if index == people and words <= {"max", "min"} and self._cell("club", cells):
                 continue  # a player may be called Max
-            return state("line.summary")
-        return None
-
-    def _names_club(self, cells: list[str]) -> bool:
-        at = self.fields["club"][0] if "club" in self.fields else len(cells)
-        return at < len(cells) and not missing(cells[at])
+            if words & SUMMARY_WORDS and (index in labels or words <= SUMMARY_ALONE):
+                return True
+        return False
 
     def _drop_average(self, run: list[Row], out: list[Row]) -> None:
         """Leave out the last row of a run if it has no label and all its numbers are means of those above."""
-        if len(run) < 3 or run[-1].name or len(run[-1].values) < 2:
+        if (
+            len(run) < 3
+            or run[-1].name
+            or (len(run[-1].values) < 2 and not all(row.name for row in run[:-1]))
+        ):
             return
         for name, number in run[-1].values.items():
             above = [row.values[name].readings[0] for row in run[:-1] if name in row.values]
@@ -161,7 +234,51 @@ class Gatherer:
             if not above or abs(value - sum(above) / len(above)) > rounding:
                 return
         out.pop()
-        self.report.leave(run[-1].line, run[-1].text, state("line.average_without_label"))
+        self.report.leave(run[-1].line, run[-1].text, "unlabelled_mean")
+
+
+def in_mark(cell: str, mark: str) -> Quantity | None:
+    """The number in a cell under the decimal mark of its column; where that cannot be, its only other reading."""
+    number = quantity(cell, decimal_comma=mark == ",")
+    return Quantity(number.readings[:1], number.unit, number.side) if number else None
+
+
+def mark_of(cells: Sequence[str], name: str, unit: Unit | None, usual: str) -> str:
+    """The decimal mark of a column, from all of its values: "." or ","; "" if it makes no difference; "?" if
+    both marks give values that a golf shot may have.
+
+    usual : the mark that other cells of the text need, or ""
+    """
+    low, high = LIKELY[name]
+    size = unit.size if unit else 1.0
+    slack = 1.0 if unit else 4.0  # where the unit is not known yet
+    fits = {".": 0, ",": 0}
+    differs = False
+    for cell in cells[:2000]:
+        number = quantity(cell)
+        digits = re.search(r"[+-]?[\d.,' ]*\d", bare(cell)) if number else None
+        if number is None or digits is None:
+            continue
+        scale = number.unit.size if number.unit and number.unit.kind == KIND[name] else size
+        differs = differs or len(number.readings) > 1
+        for mark in fits:
+            value = number_of(digits[0], mark)
+            fits[mark] += value is not None and low / slack <= value * scale <= high * slack
+    if not differs:
+        return ""
+    if fits["."] != fits[","]:
+        return max(fits, key=lambda mark: fits[mark])
+    return "?" if fits["."] else usual
+
+
+def usual_mark(rows: Sequence[Sequence[str]], delimiter: str | None) -> str:
+    """The decimal mark that most cells such as "97,3" or "97.3" show; by the delimiter where there are none."""
+    comma = dot = 0
+    for row in rows[:500]:
+        for cell in row:
+            comma += bool(re.match(r"[^\d]{0,3}\d+,(\d{1,2}|\d{4,})(?!\d)", cell))
+            dot += bool(re.match(r"[^\d]{0,3}\d+\.(\d{1,2}|\d{4,})(?![\d.])", cell))
+    return "," if comma > dot else "." if dot > comma else "," if delimiter == ";" else "."
 
 
 def part_names(rows: list[Row]) -> None:
@@ -176,14 +293,11 @@ def part_names(rows: list[Row]) -> None:
 
 
 def plausible(name: str, number: Quantity, unit: Unit) -> float | None:
-    """The first reading of a number that its field may hold [SI], right positive; None if there is none."""
+    """A number in SI, right positive; None if no golf shot has it."""
     if number.unit and number.unit.kind == KIND[name]:
         unit = number.unit
-    rule = SHOT[name]
-    for reading in number.readings:
-        value = reading * unit.size
-        if number.side:
-            value = abs(value) if number.side == "r" else -abs(value)
-        if max(rule.low, LEAST.get(name, rule.low)) <= value <= rule.high:  # type: ignore[union-attr]
-            return round(value, 4)
-    return None
+    low, high = LIKELY[name]
+    value = number.readings[0] * unit.size
+    if number.side:
+        value = abs(value) if number.side == "r" else -abs(value)
+    return round(value, 4) if low <= value <= high else None

@@ -77,6 +77,7 @@ def summarise(
     prior_balls: float = PRIOR_BALLS,
     keep: Sequence[bool] | None = None,
     balls: Sequence[float] | None = None,
+    sds: Sequence[float | None] | None = None,
 ) -> Summary:
     """Summarise one club's values of one quantity (n,), in any order.
 
@@ -87,10 +88,11 @@ def summarise(
     keep : values that are never to be set aside, because the player said so
     balls : how many balls each value is the mean of, one each if not given; means are never set aside, and where there
         are any the location is the mean over all balls
+    sds : standard deviation of the balls behind each mean, ``None`` where it is not known or a value is one ball
 
     Raises
     ------
-    ValueError : no value, a value that is not a finite number, or ``keep`` or ``balls`` of another length
+    ValueError : no value, a value that is not a finite number, or ``keep``, ``balls`` or ``sds`` of another length
     """
     x = np.asarray(values, float)
     if x.ndim != 1 or not x.size:
@@ -102,8 +104,10 @@ def summarise(
         raise ValueError("`keep` must be as long as `values`")
     if balls is not None and len(balls) != len(given):
         raise ValueError("`balls` must be as long as `values`")
+    if sds is not None and len(sds) != len(given):
+        raise ValueError("`sds` must be as long as `values`")
     if balls is not None and max(balls) > 1:
-        return _of_means(given, balls, keep, spread_prior, prior_balls)
+        return _of_means(given, balls, sds or [None] * len(given), keep, spread_prior, prior_balls)
     z, middle = mishit_scores(given)
     used = tuple(-SHORT_LIMIT <= score <= LONG_LIMIT for score in z)
     if keep is not None:
@@ -136,11 +140,15 @@ def _drawn_in(
 def _of_means(
     values: list[float],
     balls: Sequence[float],
+    sds: Sequence[float | None],
     keep: Sequence[bool] | None,
     spread_prior: float | None,
     prior_balls: float,
 ) -> Summary:
-    """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w."""
+    """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w.
+
+    Where the balls behind a mean have a standard deviation of their own, it counts by their w - 1 degrees of freedom.
+    """
     kept = tuple(w > 1 or (keep is not None and bool(keep[i])) for i, w in enumerate(balls))
     alone = [i for i, w in enumerate(balls) if w <= 1]
     used = [True] * len(values)
@@ -152,8 +160,14 @@ def _of_means(
     good = sorted((v, float(w)) for v, w, counts in zip(values, balls, used, strict=True) if counts)
     n = math.fsum(w for _, w in good)
     mean = math.fsum(v * w for v, w in good) / n
-    degrees = float(len(good) - 1)
-    sd = math.sqrt(math.fsum(w * (v - mean) ** 2 for v, w in good) / degrees) if degrees else math.nan
+    within = [
+        (w - 1, s)
+        for w, s, counts in zip(balls, sds, used, strict=True)
+        if counts and w > 1 and s is not None
+    ]
+    degrees = float(len(good) - 1) + math.fsum(free for free, _ in within)
+    squares = math.fsum((*(w * (v - mean) ** 2 for v, w in good), *(free * s**2 for free, s in within)))
+    sd = math.sqrt(squares / degrees) if degrees else math.nan
     spread, degrees = _drawn_in(sd, degrees, mean, spread_prior, prior_balls)
     left = sum(1 for counts in used if not counts)
     return Summary(round(n) + left, left, mean, sd, spread, degrees, tuple(used), tuple(reasons))

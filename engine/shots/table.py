@@ -1,63 +1,74 @@
-"""Shots from a CSV or a pasted table of any launch device, by plain words and units, not by one layout.
+"""Shots from a file or a pasted text of any origin, by plain words and units, not by one layout.
 
-Nothing is dropped in silence: every column is said to be used or not, every row that is not a shot is listed
-with its reason, and what had to be assumed comes back as a question that a second reading can answer.
+One way for all: bytes → text → lines → cells under headings, or pieces of loose text → rows → shots, and what is to be said
+of every column and every line. Nothing is dropped in silence, and nothing is taken in that could be something else: what had
+to be assumed, or cannot be known, comes back as a question, whose answer is an argument of a second reading.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from ..documents.fields import SHOT
-from ..statements import Statement, state
 from .cells import (
-    DELIMITERS,
     MOST_COLUMNS,
     MOST_LINE,
     MOST_ROWS,
     SPLIT,
     UNITS,
-    Quantity,
     TableError,
     Unit,
     decode,
     find_delimiter,
     lines_of,
+    missing,
     quantity,
     split_line,
-    uses_decimal_comma,
 )
-from .club_names import club_id, leading_club, plain
+from .club_names import club_id, leading_club, plain, several_clubs
 from .column_units import Known, UnitChooser
-from .columns import Column, field_of, find_header, is_units_row, map_columns, split_heading, summary_headings
-from .free_text import read_loose
-from .people import People
-from .remarks import LineLeftOut, Question, Remarks
-from .rows import Gatherer, Row, part_names, plausible
+from .columns import (
+    KIND,
+    MEASURED,
+    Column,
+    Used,
+    day_of,
+    field_of,
+    find_header,
+    is_units_row,
+    map_columns,
+    split_heading,
+    unknown_header,
+)
+from .free_text import WIDEST, Loose
+from .remarks import MOST_SAID, Finding, LineLeftOut, Question, Remarks
+from .rows import Gatherer, Row, label_line, mark_of, part_names, plausible, usual_mark
 
-__all__ = ["Column", "LineLeftOut", "Question", "Table", "TableError", "decode", "read_table"]
+__all__ = ["Column", "Finding", "LineLeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
-BALLS = "give the balls one by one, with a column such as carry"
-DO = "give the columns plain headings such as club, carry, ball speed, or paste lines such as 7i 143"
+ALL = "*"  # all days, or all names as one player
+MOST_OPTIONS = 60
+_Rows = list[tuple[int, list[str]]]
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
     """What a text was understood to say.
 
-    shots: documents of shots, SI, with the field names of a case; lines: the line each came from; understood:
-    every column; left_out: every other line; warnings, needs: what to look at before taking the shots in.
+    shots: documents of shots, SI, with the field names of a case; lines: the line each came from; understood: every
+    column; left_out: every other line; findings: what to look at before taking the shots in; needs: what is asked;
+    headings: what names the layout of the columns, empty for loose text.
     """
 
     shots: tuple[dict[str, Any], ...]
     lines: tuple[int, ...] = field(repr=False, default=())
     understood: tuple[Column, ...] = ()
     left_out: tuple[LineLeftOut, ...] = ()
-    warnings: tuple[Statement, ...] = ()
+    findings: tuple[Finding, ...] = ()
     needs: tuple[Question, ...] = ()
+    headings: tuple[str, ...] = ()
 
 
 def read_table(
@@ -67,6 +78,12 @@ def read_table(
     clubs: Mapping[str, str] | None = None,
     length_unit: str | None = None,
     speed_unit: str | None = None,
+    usual_unit: str = "yd",
+    columns: Mapping[int, str] | None = None,
+    numbers: Mapping[int, str] | None = None,
+    player: str | None = None,
+    day: str | None = None,
+    balls: float | None = None,
 ) -> Table:
     """Read shots from text.
 
@@ -75,14 +92,27 @@ def read_table(
     text : the content of a file or of the clipboard, at most 1 MB and 5,000 rows of 200 columns
     club : id of the club for rows that name none
     clubs : ids for names, for names of the player's own; tried before the usual names
-    length_unit, speed_unit : "yd", "m", "mph", "km/h", "m/s" where the table does not say
+    length_unit, speed_unit : "yd", "m", "mph", "km/h", "m/s" where the text does not say
+    usual_unit : the unit of length that is likeliest where nothing says, and is asked about
+    columns : what columns are to be taken for, by number from 1: a field of `engine.shots.columns.ROLES`, "" for nothing
+    numbers : the decimal mark "." or "," of columns by number from 1, of loose text under 0
+    player : whose shots are read where several are told apart; ``ALL`` for names that are not players' in loose text
+    day : which day's shots are read where there are several; ``ALL`` for all of them
+    balls : how many balls each number is the mean of, where the text does not say
 
     Raises
     ------
-    TableError : nothing in the text can be taken for a shot, or it is too large; says what, where and what to
-    do
+    TableError : the text is empty or too large, or an argument is wrong; says what, where and what to do
+
+    >>> table = read_table("club,carry (yd)\\n7i,150\\n7i,146\\n")
+    >>> [round(shot["carry_m"], 1) for shot in table.shots]
+    [137.2, 133.5]
     """
-    for key, value, kind in (("length_unit", length_unit, "length"), ("speed_unit", speed_unit, "speed")):
+    for key, value, kind in (
+        ("length_unit", length_unit, "length"),
+        ("speed_unit", speed_unit, "speed"),
+        ("usual_unit", usual_unit, "length"),
+    ):
         if value is not None and (value not in UNITS or UNITS[value].kind != kind):
             raise TableError(f"is not a unit of {kind}", f"`{key}`", "use yd, m, mph, km/h or m/s")
     lines = lines_of(text)
@@ -91,44 +121,75 @@ def read_table(
     if len(lines) > MOST_ROWS + 100:
         raise TableError(f"holds more than {MOST_ROWS:,} rows", "the table", SPLIT)
     reader = _Reader(
-        club or "",
-        {plain(name): known for name, known in (clubs or {}).items()},
-        UNITS[length_unit] if length_unit else None,
-        UNITS[speed_unit] if speed_unit else None,
+        text=text,
+        club=club or "",
+        clubs={plain(name): known for name, known in (clubs or {}).items()},
+        length=UNITS[length_unit] if length_unit else None,
+        speed=UNITS[speed_unit] if speed_unit else None,
+        usual=UNITS[usual_unit],
+        chosen=columns or {},
+        marks=numbers or {},
+        player=player,
+        day=day,
+        balls=balls,
     )
-    told = re.fullmatch(r'"?sep=([,;|\t])"?', lines[0][1].strip(" ,;\r"))
-    if told and len(lines) > 1:
-        lines = lines[1:]
-    delimiter = told[1] if told and told[1] in DELIMITERS else find_delimiter(lines)
-    rows, header = _rows_and_header(lines, delimiter)
-    if header is not None and len(rows[header][1]) == 1 and delimiter is not None:
-        delimiter = None  # one heading: what looked like delimiters are decimal commas or prose
-        rows, header = _rows_and_header(lines, delimiter)
-    if header is None and (turned := _turned(rows)):
-        rows, header = turned, 0
-        reader.report.warnings.append(state("table.turned"))
-    if header is None and (told_only := summary_headings(rows)):
-        where, headings = told_only
-        named = ", ".join(f"\u201c{heading[:40]}\u201d" for heading in headings[:4])
-        raise TableError(f"{named}: averages or deviations, and no balls", f"line {where}", BALLS)
-    if header is None or (delimiter is None and not _one_column(rows[header + 1 :])):
-        for number, text_line in lines:
-            reader.people.label(number, [text_line[:200].strip()])
-        reader.people.check()
-        reader.loose(lines)
+    sheet = _sheet(lines, reader.report)
+    for number, line in lines:
+        if sheet and len(line) > MOST_LINE:
+            reader.report.leave(number, line, "too_long")
+    if sheet:
+        reader.columns(sheet)
     else:
-        for number, line in lines:
-            if len(line) > MOST_LINE:
-                reader.report.leave(number, line, state("line.too_long", most=MOST_LINE))
-        reader.columns(rows, header, delimiter)
+        reader.loose(lines)
     return reader.table()
 
 
-def _rows_and_header(
-    lines: list[tuple[int, str]], delimiter: str | None
-) -> tuple[list[tuple[int, list[str]]], int | None]:
-    rows = [(number, _cells(line, delimiter)) for number, line in lines if len(line) <= MOST_LINE]
-    return rows, find_header(rows)
+# lines to a sheet of cells
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """Cells under headings: ``above`` is what stands before them."""
+
+    heading: list[str]
+    data: _Rows
+    above: _Rows
+    delimiter: str | None
+    line: int  # of the heading
+
+
+def _sheet(lines: list[tuple[int, str]], report: Remarks) -> _Sheet | None:
+    """The cells of a text that is a table; None if it is loose text."""
+    told = re.fullmatch(r'"?sep=([,;|\t])"?[ ,;]*', lines[0][1].strip(" \r"))
+    if told and len(lines) > 1:
+        lines = lines[1:]
+    delimiter = told[1] if told else find_delimiter(lines)
+    rows = _cut(lines, delimiter)
+    header = find_header(rows)
+    if header is not None and len(rows[header][1]) == 1 and delimiter is not None:
+        delimiter = None  # one heading: what looked like delimiters are decimal commas or prose
+        rows = _cut(lines, delimiter)
+        header = find_header(rows)
+    if header is None and delimiter is not None:
+        if turned := _turned(rows):
+            report.findings.append(Finding("turned"))
+            rows, header = turned, 0
+        elif across := _clubs_across(rows):
+            report.findings.append(Finding("turned"))
+            return _Sheet(["Club", "Carry"], across[1], rows[: across[0]], delimiter, rows[across[0]][0])
+        else:
+            header = unknown_header(rows)
+        if header is None and (width := _bare_columns(rows)):
+            return _Sheet([""] * width, rows, [], delimiter, 0)
+    if spaced := _spaced(lines):
+        return spaced
+    if header is None or (delimiter is None and not _one_column(rows[header + 1 :])):
+        return None
+    return _Sheet(rows[header][1], rows[header + 1 :], rows[:header], delimiter, rows[header][0])
+
+
+def _cut(lines: list[tuple[int, str]], delimiter: str | None) -> _Rows:
+    return [(number, _cells(line, delimiter)) for number, line in lines if len(line) <= MOST_LINE]
 
 
 def _cells(line: str, delimiter: str | None) -> list[str]:
@@ -138,119 +199,301 @@ def _cells(line: str, delimiter: str | None) -> list[str]:
     return cells
 
 
-def _one_column(rows: list[tuple[int, list[str]]]) -> bool:
+def _one_column(rows: _Rows) -> bool:
     numbers = sum(quantity(row[0]) is not None for _, row in rows[:200])
     return numbers * 2 > min(len(rows), 200)
 
 
-def _turned(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]] | None:
+def _spaced(lines: list[tuple[int, str]]) -> _Sheet | None:
+    """A table whose cells stand apart by single spaces, as "Club Carry Total" above "7 iron 150 160"."""
+    for at, (number, line) in enumerate(lines[:20]):
+        heading = line.split()
+        fields = {f[0] for word in heading if (f := field_of(split_heading(word)[0]))}
+        if (
+            len(fields) < 2
+            or len(fields) < len(heading)
+            or len(fields & set(KIND)) < 2
+            or re.search(r"[,;\t|]|  ", line)
+        ):
+            continue
+        rows: _Rows = []
+        for below, text in lines[at + 1 :]:
+            found = leading_club(plain(text)) if "club" in fields else None
+            name = (
+                text.strip()[: len(plain(text)) - len(found[1])].strip()
+                if found and len(found[1]) < len(text)
+                else ""
+            )
+            rows.append((below, [name, *text.strip()[len(name) :].split()] if name else text.split()))
+        return _Sheet(heading, rows, _cut(lines[:at], None), " ", number)
+    return None
+
+
+def _turned(rows: _Rows) -> _Rows | None:
     """Rows and columns exchanged, if the first column names two fields or more, one of them measured."""
     found = [field_of(split_heading(row[0])[0]) for _, row in rows[:60] if len(row) > 1]
     fields = {f[0] for f in found if f}
-    if len(rows) > MOST_COLUMNS or len(fields) < 2 or not fields - {"club"}:
+    if len(rows) > MOST_COLUMNS or len(fields) < 2 or not fields & MEASURED:
         return None
     width = min(max(len(row) for _, row in rows), MOST_ROWS + 1)
     return [(rows[0][0], [row[c] if c < len(row) else "" for _, row in rows]) for c in range(width)]
 
 
+def _clubs_across(rows: _Rows) -> tuple[int, _Rows] | None:
+    """Where a row of club names stands above rows of carries: its place, and the carries as rows of club and carry."""
+    for at, (_, row) in enumerate(rows[:20]):
+        names = [(i, cell) for i, cell in enumerate(row) if not missing(cell)]
+        first = bool(names) and names[0][0] == 0 and not _is_club(names[0][1])
+        clubs = names[1:] if first else names
+        below = rows[at + 1 :]
+        if len(clubs) < 2 or not all(_is_club(cell) for _, cell in clubs) or not below:
+            continue
+        places = dict(clubs)
+        if sum(any(quantity(c) for c in cells) for _, cells in below) * 2 <= len(below):
+            return None
+        out: _Rows = []
+        for line, cells in below:
+            label = cells[0] if first and not quantity(cells[0]) else ""
+            for i, cell in enumerate(cells):
+                if i in places and not missing(cell):
+                    out.append((line, [places[i], cell] if not label else [f"{places[i]} {label}", cell]))
+        return (at, out) if len(out) <= MOST_ROWS else None
+    return None
+
+
+def _is_club(cell: str) -> bool:
+    found = leading_club(plain(cell))
+    return bool(found) and not found[1] if found else False
+
+
+def _bare_columns(rows: _Rows) -> int:
+    """How many columns a text without headings has; 0 if its lines are rather lists of one club's carries each."""
+    counted = [row for _, row in rows if len(row) > 1]
+    width = max((len(row) for row in counted), default=0)
+    if width < 3 or len(counted) < len(rows) or any(len(row) != width for row in counted):
+        return 0
+    numbers = [[n.readings[0] for cell in row[1:] if (n := quantity(cell))] for row in counted]
+    if any(len(row) < 2 for row in numbers):
+        return 0
+    wide = any(min(row) <= 0 or max(row) / min(row) > WIDEST for row in numbers)
+    clubs = [row[0] for row in counted]
+    again = len(counted) > 2 and len(set(clubs)) < len(clubs)
+    return width if wide or again else 0
+
+
+# cells to shots
+
+
+@dataclass
 class _Reader:
     """Gathers shots, and everything that is to be said about them, from one text."""
 
-    def __init__(self, club: str, clubs: Mapping[str, str], length: Unit | None, speed: Unit | None):
-        self.club = club
-        self.clubs = clubs
+    text: str
+    club: str
+    clubs: Mapping[str, str]
+    length: Unit | None
+    speed: Unit | None
+    usual: Unit
+    chosen: Mapping[int, str]
+    marks: Mapping[int, str]
+    player: str | None
+    day: str | None
+    balls: float | None
+
+    def __post_init__(self) -> None:
         self.report = Remarks()
-        self.units = UnitChooser(length, speed, self.report)
-        self.people = People()
+        self.units = UnitChooser(self.length, self.speed, self.report, self.usual)
         self.shots: list[tuple[int, dict[str, Any]]] = []
         self.understood: list[Column] = []
+        self.headings: tuple[str, ...] = ()
+        self.above_player = self.above_day = ""
 
     def table(self) -> Table:
-        """The result; `TableError` if there is neither a shot nor an unknown club to ask about."""
+        """The result, with what is asked put in order."""
         report = self.report
-        for name, count in list(report.unknown.items())[:40]:
-            said = state("ask.which_club", rows=count, quoted=[name])
-            report.needs.append(Question("clubs", said, name))
-        if not self.shots and not report.unknown:
-            first = min(report.left_out, key=lambda item: item.line) if report.left_out else None
-            where = f"line {first.line}" if first else "the table"
-            raise TableError("no shot was understood", where, DO, first.reason if first else None)
+        if not (self.shots or report.left_out or report.needs):
+            report.leave(1, self.text, "no_carry")
+        for name in list(report.unknown)[:MOST_OPTIONS]:
+            if name:
+                report.needs.append(Question("clubs", about=name))
         if any(not shot["club"] for _, shot in self.shots):
-            report.needs.append(Question("club", state("ask.club"), ""))
+            report.needs.append(Question("club"))
         return Table(
             shots=tuple(shot for _, shot in self.shots),
             lines=tuple(line for line, _ in self.shots),
             understood=tuple(self.understood),
             left_out=tuple(sorted(report.left_out, key=lambda item: item.line)),
-            warnings=tuple(report.warnings[:40]),
+            findings=tuple(report.findings[:MOST_SAID]),
             needs=tuple(report.needs),
+            headings=self.headings,
         )
 
     def loose(self, lines: list[tuple[int, str]]) -> None:
-        """Text without headings: lines of an optional club and carries."""
-        found = read_loose(lines, clubs=self.clubs, club=self.club)
-        if len(found.carries) > MOST_ROWS:
+        """Text without headings: pieces of a club and its carries."""
+        loose = Loose(self.clubs, self.club, self.marks.get(0, ""), self.report)
+        loose.read(lines)
+        if len(loose.rows) > MOST_ROWS:
             raise TableError(f"holds more than {MOST_ROWS:,} shots", "the table", SPLIT)
-        self.report.warnings += found.warnings
-        for line, text, reason in found.left_out:
-            self.report.leave(line, text, reason)
-        if not found.carries:
+        self.report.needs.extend(loose.question())
+        units = {n.unit for row in loose.rows for n in row.values.values() if n.unit}
+        stated = loose.unit or (units.pop() if len(units) == 1 else None)
+        rows = self._whose(loose.rows, names_may_be_notes=loose.labels)
+        if not rows:
             return
-        units = {unit for *_, unit in found.carries if unit}
-        stated = found.unit or (units.pop() if len(units) == 1 else None)
         known = Known(stated, "stated") if stated else self.units.carry([])
-        for line, club, value, unit in found.carries:
-            row = Row(line, f"{club} {value:g}", club, "", {"carry_m": Quantity((value,), unit)})
-            self._shot(row, {"carry_m": known})
-        self.understood.append(Column(1, "", "carry_m", known.unit.name, known.how))
+        for row in rows:
+            self._shot(row, {"carry_m": known, "carry_sd_m": known})
+        self._ask_means(rows)
+        self.understood.append(
+            Column(1, "", "carry_m", "stated" if stated else "likely", known.unit.name, known.how)
+        )
 
-    def columns(self, rows: list[tuple[int, list[str]]], header: int, delimiter: str | None) -> None:
+    def columns(self, sheet: _Sheet) -> None:
         """Text with headings."""
-        heading = rows[header][1]
-        data = rows[header + 1 :]
+        data, heading = list(sheet.data), sheet.heading
         units = data.pop(0)[1] if data and is_units_row(data[0][1]) else None
         if len(data) > MOST_ROWS:
             raise TableError(f"holds more than {MOST_ROWS:,} rows", "the table", SPLIT)
-        if max(len(row) for _, row in rows) > MOST_COLUMNS:
+        if max((len(row) for _, row in [*data, (0, heading)]), default=0) > MOST_COLUMNS:
             raise TableError(
                 f"holds more than {MOST_COLUMNS} columns", "the table", "keep the columns of the shots only"
             )
-        for line, above in rows[:header]:
-            self.people.label(line, above)
+        if not data:
+            self.report.leave(sheet.line, " ".join(heading), "no_number")
+        for line, above in sheet.above:
             self._above(line, above)
-        columns, fields = map_columns(heading, units)
-        decimal_comma = uses_decimal_comma([row for _, row in data], delimiter)
-        if decimal_comma:
-            self.report.warnings.append(state("table.decimal_commas"))
-        shots = Gatherer(
-            heading, fields, self.clubs, self.club, decimal_comma, self.report, self.people
-        ).rows(data)
-        self.people.check()
-        part_names(shots)
-        known = self.units.choose(fields, shots)
-        for row in shots:
+        self.headings = tuple(heading) if any(heading) else ()
+        cells = [row for _, row in data]
+        columns, fields = map_columns(heading, units, cells, self.chosen)
+        marks = self._marks(fields, cells, sheet.delimiter)
+        means = any(column.means for column in columns) or bool(fields.keys() & {"balls", "carry_sd_m"})
+        gatherer = Gatherer(
+            heading, fields, self.clubs, self.club, marks, means, self.report, self.text[:20_000],
+            self.above_player, self.above_day,
+        )  # fmt: skip
+        rows = gatherer.rows(data)
+        part_names(rows)
+        known = self.units.choose(fields, rows)
+        self._remarks(rows, known)
+        self._ask_columns(columns, fields)
+        if not fields.keys() & (MEASURED - {"side_m", "total_m"}):
+            for row in rows:
+                self.report.leave(row.line, row.text, "columns_open")
+            rows = []
+        rows = self._whose(rows)
+        for row in rows:
             self._shot(row, known)
-        self._remarks(shots, known)
+        self._ask_means(rows)
         self.understood = [
-            Column(c.number, c.heading, c.field, known[c.field].unit.name, known[c.field].how)
-            if c.field in known
-            else c
+            replace(
+                c,
+                unit=known[c.field].unit.name if c.field in known else "",
+                unit_how=known[c.field].how if c.field in known else "",
+                mark=marks.get(c.field, "") if c.field else "",
+            )
             for c in columns
         ]
 
+    def _marks(
+        self, fields: Mapping[str, Used], cells: Sequence[Sequence[str]], delimiter: str | None
+    ) -> dict[str, str]:
+        """The decimal mark of each column of numbers; asked where both would do."""
+        usual = usual_mark(cells, delimiter)
+        marks = {}
+        for name, used in fields.items():
+            if name in KIND:
+                column = [row[used.index] for row in cells if used.index < len(row)]
+                mark = self.marks.get(used.index + 1) or mark_of(column, name, used.unit, usual)
+                marks[name] = mark
+                if mark == "?":
+                    self.report.needs.append(Question("numbers", "", (".", ","), name, used.index + 1))
+        if "," in marks.values():
+            self.report.findings.append(Finding("decimal_comma"))
+        return marks
+
+    def _ask_columns(self, columns: Sequence[Column], fields: Mapping[str, Used]) -> None:
+        """Ask about columns whose headings leave open what they hold, and for the carry if none holds it."""
+        for column in columns:
+            if column.sure == "unsure" and column.field:
+                about = column.field
+                self.report.needs.append(Question("column", "", (about, ""), about, column.number))
+            elif column.sure == "likely" and column.field == "carry_m":
+                options = ("carry_m", "total_m", "")
+                self.report.needs.append(Question("column", "carry_m", options, "carry_m", column.number))
+        if not fields.keys() & (MEASURED - {"side_m", "total_m"}):
+            self.report.needs.append(Question("columns"))
+        if "total_m" in fields:
+            self.report.findings.append(Finding("total_not_carry", field="total_m"))
+
     def _above(self, line: int, row: list[str]) -> None:
-        """A line above the headings; it may name the club of what follows, as "Club: 7 iron" or "7 iron"."""
+        """A line above the headings: a club for what follows, as "Club: 7 iron" or "7 iron", a player, a day."""
         filled = [cell for cell in row if cell]
         text = " ".join(filled)
-        label, _, rest = (text if len(filled) == 1 else ": ".join(filled[:2])).partition(":")
-        name = club_id(rest) if "club" in label.lower() and rest else None
+        label = label_line(text if len(filled) == 1 else ": ".join(filled[:2]))
+        name = None
+        if label and label[0] == "club":
+            name = self.clubs.get(plain(label[1])) or (None if several_clubs(label[1]) else club_id(label[1]))
         if len(filled) == 1 and len(text) > 1 and (alone := leading_club(plain(text))) and not alone[1]:
             name = alone[0]
         if name and not self.club:
             self.club = name
-            self.report.warnings.append(state("table.club_from_line", line=line, quoted=[text[:40]]))
-        else:
-            self.report.leave(line, text, state("line.above_headings"))
+            self.report.findings.append(Finding("club_from_line", line, text[:40]))
+            return
+        if label and label[0] == "player":
+            self.above_player = label[1]
+        elif label and label[0] == "date":
+            self.above_day = day_of(label[1])
+        self.report.leave(line, text, "above_headings")
+
+    def _whose(self, rows: list[Row], *, names_may_be_notes: bool = False) -> list[Row]:
+        """The rows of the one player and day that is asked for; where that is open, it is asked, and none is taken."""
+        spelled: dict[str, str] = {}
+        for row in rows:
+            row.player = spelled.setdefault(" ".join(row.player.casefold().split()), row.player)
+        people = list(spelled.values())
+        if len(people) > 1:
+            options = (*people[:MOST_OPTIONS], *((ALL,) if names_may_be_notes else ()))
+            taken = self.player if self.player in options else ""
+            self.report.needs.append(Question("player", taken or "", options))
+            if taken != ALL or self.player is None:
+                for row in [r for r in rows if r.player != taken or self.player is None]:
+                    self.report.leave(
+                        row.line,
+                        row.text,
+                        "other_player"
+                        if self.player is not None and self.player in options
+                        else "player_open",
+                        row.player,
+                    )
+                rows = [
+                    r
+                    for r in rows
+                    if self.player is not None and self.player in options and r.player == taken
+                ]
+        elif people and people[0]:
+            self.report.findings.append(Finding("one_player", about=people[0][:40]))
+        days = list(dict.fromkeys(row.day for row in rows))
+        if len(days) > 1:
+            options = (ALL, *days[:MOST_OPTIONS])
+            known = self.day is not None and self.day in options
+            self.report.needs.append(Question("day", self.day or "" if known else "", options))
+            if self.day == ALL:
+                self.report.findings.append(Finding("all_days", count=len(days)))
+            else:
+                for row in [r for r in rows if not known or r.day != self.day]:
+                    self.report.leave(row.line, row.text, "other_day" if known else "day_open", row.day)
+                rows = [r for r in rows if known and r.day == self.day]
+        elif days and days[0]:
+            self.report.findings.append(Finding("one_day", about=days[0]))
+        return rows
+
+    def _ask_means(self, rows: Sequence[Row]) -> None:
+        """Ask how many balls stand behind means that do not say, and tell of those that do."""
+        if any(row.means and row.balls is None for row in rows):
+            self.report.needs.append(Question("balls", f"{self.balls or 1:g}"))
+        counted = sum(row.balls is not None and row.balls > 1 for row in rows)
+        if counted:
+            self.report.findings.append(Finding("means_of_balls", count=counted))
 
     def _shot(self, row: Row, known: Mapping[str, Known]) -> None:
         """One row in SI, with what is out of range left out."""
@@ -260,24 +503,28 @@ class _Reader:
             if value is not None:
                 shot[name] = value
             elif name == "carry_m":
-                rule = SHOT[name]
-                unit = (number.unit or known[name].unit).size
-                limits: dict[str, Any] = {"least": rule.low, "most": rule.high}  # type: ignore[union-attr]
-                said = state("line.carry_out_of_range", carry=number.readings[0] * unit, **limits)
-                self.report.leave(row.line, row.text, said)
+                unit = number.unit or known[name].unit
+                self.report.leave(
+                    row.line, row.text, "carry_out_of_range", f"{number.readings[0]:g} {unit.name}"
+                )
                 return
-        if set(shot) <= {"club", "side_m", "grip_down_m"}:
-            self.report.leave(row.line, row.text, state("line.nothing_of_a_shot"))
+        shot.pop("total_m", None)
+        if set(shot) <= {"club", "side_m", "grip_down_m", "carry_sd_m"}:
+            self.report.leave(row.line, row.text, "not_a_shot")
             return
+        behind = row.balls if row.balls is not None else self.balls
+        if behind is not None and 1 < behind <= 500:
+            shot["balls"] = float(behind)
+        else:
+            shot.pop("carry_sd_m", None)
         self.shots.append((row.line, shot))
 
-    def _remarks(self, rows: list[Row], known: Mapping[str, Known]) -> None:
+    def _remarks(self, rows: Sequence[Row], known: Mapping[str, Known]) -> None:
         """Say how sides were read, and which values were out of range while their row was kept."""
         if any("side_m" in row.values and not row.values["side_m"].side for row in rows):
-            self.report.warnings.append(state("table.sides_right_positive"))
+            self.report.findings.append(Finding("right_is_positive", field="side_m"))
         for name, unit in known.items():
             told = [(row.line, row.values[name]) for row in rows if name in row.values]
             bad = [line for line, number in told if plausible(name, number, unit.unit) is None]
             if bad and name != "carry_m":
-                said = state("table.values_ignored", values=len(bad), line=bad[0], field=name)
-                self.report.warnings.append(said)
+                self.report.findings.append(Finding("values_ignored", bad[0], count=len(bad), field=name))

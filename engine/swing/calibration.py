@@ -318,16 +318,16 @@ class _Problem:
         for club in self.clubs:
             own = [o.club.id == club and o.balls > 0 for o in self.observations]
             mine = np.array([*own, *(False for _ in self.ties)])
-            carried = [i for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
-            rows.append((mine, int(min(carried, key=lambda k: self.observations[k].grip_down))))
+            carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
+            rows.append((mine, min(carried, key=lambda k: self.observations[k].grip_down)))
         out = []
-        for other in foreseen(fit.line, doubted, rows):
-            value = self.value[other.observation]
-            level = 1.6449 * other.sd
+        for one in foreseen(fit.line, doubted, rows):
+            value = self.value[one.observation]
+            level = 1.6449 * one.sd
             measured, predicted, low, high = (
-                float(np.exp(value + off)) for off in (0.0, other.off, other.off - level, other.off + level)
+                float(np.exp(value + off)) for off in (0.0, one.off, one.off - level, one.off + level)
             )
-            out.append(LeaveOneOut(other.club, measured, predicted, low, high, other.z))
+            out.append(LeaveOneOut(one.club, measured, predicted, low, high, one.z))
         return tuple(out)
 
 

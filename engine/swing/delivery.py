@@ -14,6 +14,7 @@ from ..physics.air import Air
 from ..physics.impact import DRIVER_RESTITUTION, DRY_FRICTION, Delivery, ball_restitution, strike
 from ..physics.trajectory import Flight, Launch, fly
 from ..units import DEGREE
+from ..workshop.norms import usual_build
 from .parameters import (
     ATTACK_BY_LOFT,
     FULL_SHOT_FAMILIES,
@@ -24,6 +25,7 @@ from .parameters import (
     REFERENCE_HEAD,
     REFERENCE_LENGTH,
     REFERENCE_LOFT,
+    USUAL,
     USUAL_LOFT_OFFSET,
 )
 
@@ -74,17 +76,36 @@ def deliver(
         )
     p = {name: theta[:, i, None] for name, i in INDEX.items()}
     family = _family_terms(theta, clubs.family)
-    longer = clubs.length - REFERENCE_LENGTH
+    usual_length, usual_head = (
+        np.array(
+            [
+                usual_build(loft, family)
+                for loft, family in zip(clubs.loft.tolist(), clubs.family, strict=True)
+            ]
+        )
+        .reshape(-1, 2)
+        .T
+    )
+    longer, heavier = clubs.length - usual_length, np.log(clubs.head / usual_head)
+    along = usual_length - REFERENCE_LENGTH
     loftier = clubs.loft - REFERENCE_LOFT
     log_speed = (
         p["log_speed"]
         + p["length_effect"] * longer
-        - p["head_mass_effect"] * np.log(clubs.head / REFERENCE_HEAD)
+        - p["head_mass_effect"] * heavier
+        + USUAL["length_effect"] * along
+        - USUAL["head_mass_effect"] * np.log(usual_head / REFERENCE_HEAD)
         - p["loft_intent"] * loftier
         + family["speed"]
     )
     speed = np.exp(log_speed)
-    attack = p["attack"] + p["attack_slope"] * longer + ATTACK_BY_LOFT * loftier + family["attack"]
+    attack = (
+        p["attack"]
+        + p["attack_slope"] * longer
+        + USUAL["attack_slope"] * along
+        + ATTACK_BY_LOFT * loftier
+        + family["attack"]
+    )
     # a driver is hit off a tee, and its circulated figures show no such leaning
     slower = LEAN_BY_SPEED * (p["log_speed"] - LEAN_SPEED) * np.array([f != "driver" for f in clubs.family])
     lean = USUAL_LOFT_OFFSET + (p["loft_offset"] + slower - USUAL_LOFT_OFFSET) * np.array(
@@ -126,7 +147,8 @@ def _vectors(face: Array, attack: Array, lie_error: Array) -> tuple[Array, Array
 
 def _spin_loft(face: Array, attack: Array, lie_error: Array) -> Array:
     path, normal = _vectors(face, attack, lie_error)
-    return np.arccos(np.clip((path * normal).sum(axis=0), -1.0, 1.0))
+    angle: Array = np.arccos(np.clip((path * normal).sum(axis=0), -1.0, 1.0))
+    return angle
 
 
 def _directions(face: Array, attack: Array, lie_error: Array, angle: Array) -> tuple[Array, Array, Array]:

@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 LEVEL_FAMILIES = ("hybrid", "iron", "wedge")
 """Families whose carries lie on one line over loft; woods are tied to them by `engine.swing.ties` instead."""
 MIDDLE = 36.0  # [deg] of loft
-LOFTS = (16.0, 64.0)  # [deg]; held outside
+LOFTS = (14.0, 66.0)  # [deg]; held outside
 
 # Circulated averages fall from the 4-iron to the wedge by .172 to .178 of log carry every 10 deg at 90 mph of the 7-iron,
 # and by .203 to .21 at 77 mph, on a straight line at either; a full lob wedge carries .55 of a 7-iron (common practice, no
@@ -32,24 +32,25 @@ SLOPE_MEAN, SLOPE_BY_SPEED = (
     -0.012,
     0.06,
 )  # [log carry per 10 deg], and per log of speed half of what the two speeds say
-BEND_MEAN, BEND_BY_SPEED = (
-    -0.011,
-    -0.008,
-)  # [log carry per (10 deg)^2] beyond `BEND_FROM`, and per log of speed
-BEND_FROM = 40.0  # [deg]
-SLOPE_SD = 0.014  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
+BEND_MEAN, BEND_FROM = -0.011, 40.0  # [log carry per (10 deg)^2] beyond so much loft [deg]
+BOW_BY_SPEED, BOW_SPEED = (
+    -0.015,
+    float(np.log(85 * MPH)),
+)  # [log carry per (10 deg)^2, per log of speed]: the model's carries
+# bend up the more, the faster the swing; circulated ones lie straight at 76 and at 92 mph
+SLOPE_SD = 0.010  # [log carry per 10 deg]: with the swing's own, holds the circulated slopes of men, women and amateurs
 
 BEND_LENGTH = 16.0  # [deg] of loft over which the smooth part bends
-KNOTS = np.linspace(*LOFTS, 7)
+KNOTS = np.linspace(16.0, 64.0, 7)
 BEND_SD = np.array([0.004, 0.012, 0.030])  # [log carry], tried in turn
 BEND_WEIGHT = np.array([0.45, 0.40, 0.15])
 
-# A head made to within a degree of loft departs by up to 1.8 %, one measured with care by far less, a mixed or worn set by
-# more; nothing is published, so that every step of the scale has the same chance.
+# Either a set was made and measured with care, so that clubs depart by a fraction of a per cent, or heads are mixed, worn or
+# a degree or two off what is stamped on them, a degree being 1.8 % of carry. Nothing is published on how often; our choice.
 OWN_SD = np.array(
     [0.001, 0.002, 0.004, 0.007, 0.012, 0.020, 0.030, 0.045, 0.065]
 )  # [log carry], tried in turn
-OWN_WEIGHT = np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.2, 1.4, 1.4])
+OWN_WEIGHT = np.array([2.0, 2.0, 1.5, 1.0, 0.7, 0.7, 1.5, 2.4, 2.4])
 OWN_WEIGHT /= OWN_WEIGHT.sum()
 OWN_TYPICAL, BEND_TYPICAL = 0.012, 0.012  # where the model is made a straight line
 WOOD_SD = 0.035  # [log carry] of driver and fairway woods, of which irons say little
@@ -79,7 +80,8 @@ def basis(loft: ArrayLike, families: Sequence[str]) -> Array:
     """
     at = np.clip(np.asarray(loft, float), *LOFTS)[:, None]
     bends = np.exp(-0.5 * ((at - KNOTS) / BEND_LENGTH) ** 2) @ _ROOT
-    return _smooth(families)[:, None] * np.concatenate([(at - MIDDLE) / 10, bends], axis=1)
+    shapes: Array = np.concatenate([(at - MIDDLE) / 10, bends], axis=1)
+    return _smooth(families)[:, None] * shapes
 
 
 def weight_sd(bend_sd: ArrayLike) -> Array:
@@ -91,10 +93,11 @@ def weight_sd(bend_sd: ArrayLike) -> Array:
 def expected(theta: Array, loft: ArrayLike, families: Sequence[str]) -> Array:
     """Prior mean of the smooth part (draws, clubs) [log carry] for swings (draws, parameters)."""
     at = np.clip(np.asarray(loft, float), *LOFTS)
-    faster = theta[:, INDEX["log_speed"], None] - MODEL_SPEED
-    slope, bend = SLOPE_MEAN + SLOPE_BY_SPEED * faster, BEND_MEAN + BEND_BY_SPEED * faster
-    beyond = np.maximum(at - BEND_FROM, 0.0) / 10
-    return np.asarray(_smooth(families) * (slope * (at - MIDDLE) / 10 + bend * beyond**2))
+    speed = theta[:, INDEX["log_speed"], None]
+    slope = SLOPE_MEAN + SLOPE_BY_SPEED * (speed - MODEL_SPEED)
+    bow = BOW_BY_SPEED * (speed - BOW_SPEED)
+    x, beyond = (at - MIDDLE) / 10, np.maximum(at - BEND_FROM, 0.0) / 10
+    return np.asarray(_smooth(families) * (slope * x + bow * x**2 + BEND_MEAN * beyond**2))
 
 
 def learned(family: str) -> bool:

@@ -106,6 +106,7 @@ def _summary(values: list[float], shots: list[Shot], name: str, share: bool) -> 
         spread_prior=SPREAD[name] if share else None,
         keep=[s.keep for s in shots],
         balls=[s.balls for s in shots],
+        sds=[s.carry_sd_m for s in shots] if name == "carry" else None,
     )
 
 
@@ -123,7 +124,8 @@ def _observation(
     """The centre of a quantity; its spread is drawn ``towards`` the player's own or the usual one by so many balls."""
     centre = summary.mean
     own = summary.sd / centre if share else summary.sd
-    sd = shrunk_sd(own, n=sum(summary.used), towards=towards, prior_balls=weight)
+    free = summary.degrees - (PRIOR_BALLS if share else 0)
+    sd = shrunk_sd(own, n=free + 1, towards=towards, prior_balls=weight)
     error = float(np.hypot(sd / np.sqrt(summary.counted), floor))
     return Observation(
         club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted
@@ -132,5 +134,6 @@ def _observation(
 
 def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
     """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with the prior's as so many balls."""
-    several = [g.carry for g in summaries if sum(g.carry.used) > 1]
-    return float(pooled_share([c.sd / c.mean for c in several], counts=[sum(c.used) for c in several]))
+    several = [g.carry for g in summaries if g.carry.degrees > PRIOR_BALLS]
+    counts = [c.degrees - PRIOR_BALLS + 1 for c in several]
+    return float(pooled_share([c.sd / c.mean for c in several], counts=counts))

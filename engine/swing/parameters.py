@@ -1,18 +1,22 @@
 """How a player delivers a club, as parameters with priors: one table, read by calibration, result and methods page.
 
-The model, for a club of length L, loft l, head mass m and a 7-iron as reference (subscript 7)::
+The model, for a club of length L, loft l, head mass m, a 7-iron as reference (subscript 7), and the length Lu and head
+mass mu that usually go with the loft::
 
-    log speed   = log_speed + length_effect (L - L7) - head_mass_effect log(m / m7) + loft_intent (l7 - l) + family
-    attack      = attack + attack_slope (L - L7) + family
+    log speed   = log_speed + length_effect (L - Lu) - head_mass_effect log(m / mu) + loft_intent (l7 - l) + family
+                  + what the usual effects of length and mass give from L7, m7 to Lu, mu
+    attack      = attack + attack_slope (L - Lu) + family + the same for attack, by length and by loft
     face loft   = l + loft_offset + loft_slope (l - l7) + family,
                   with `LEAN_SHARE` of how far the player's loft_offset lies from the usual
     log smash   = rigid-body value + strike + family
     log spin    = rigid rolling value + spin_factor + spin_slope (l - l7) + family
-    log carry   = flight with drag and lift factors + the club's own discrepancy
+    log carry   = flight with drag and lift factors + departure over loft + the club's own departure
 
 ``length_effect`` and ``loft_intent`` must not be taken for one another. Along an ordinary set speed rises by about
 4 mph an inch, but most of that is lighter heads and the wish to hit a straight face further; changing the length of
-one club alone moves it by 0.7 to 1.4 mph an inch. Carries of a stepped set cannot tell the two apart.
+one club alone moves it by 0.7 to 1.4 mph an inch. Carries of a stepped set cannot tell the two apart, so that the effects
+of length and head mass are those of departing from the usual build of a loft: what grows along a usual set is known as a
+whole, and ordinary carries say of it what they say without touching them.
 """
 
 from __future__ import annotations
@@ -151,6 +155,7 @@ PARAMETERS: tuple[Parameter, ...] = SHARED + FAMILY_PARAMETERS
 INDEX = {parameter.name: number for number, parameter in enumerate(PARAMETERS)}
 LEAN_SHARE = {"driver": 0.3, "fairway": 0.6, "hybrid": 0.8, "iron": 1.0, "wedge": 1.0}
 """Hands ahead of the ball belong to the strike down of an iron; off a tee little is left of them. Common practice."""
+USUAL = {p.name: p.mean for p in PARAMETERS}
 USUAL_LOFT_OFFSET = PARAMETERS[INDEX["loft_offset"]].mean
 STATED_ATTACK_SD = 1.0
 """[deg], how far a stated angle of attack may lie from the usual one of this player; our choice."""

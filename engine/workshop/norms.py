@@ -68,12 +68,37 @@ NORMS: dict[str, Norm] = {
     )
 }
 
+_BY_LOFT = {
+    family: sorted(
+        (
+            (n.loft_low + n.loft_high) / 2 if family in ("driver", "fairway", "hybrid") else n.loft_high,
+            n.men_in,
+            n.head_g,
+        )
+        for n in NORMS.values()
+        if n.family in members
+    )
+    for family, members in (
+        ("driver", ("driver",)),
+        ("fairway", ("fairway",)),
+        ("hybrid", ("hybrid",)),
+        ("iron", ("iron", "wedge")),
+        ("wedge", ("iron", "wedge")),
+    )
+}
+
+
+def usual_build(loft_deg: float, family: str) -> tuple[float, float]:
+    """Length [m] and head mass [kg] that usually go with a loft in a family (men's; irons and wedges are one line)."""
+    line = _BY_LOFT[family]
+    low = max((i for i, one in enumerate(line) if one[0] <= loft_deg), default=0)
+    a, b = line[low], line[min(low + 1, len(line) - 1)]
+    share = min(max((loft_deg - a[0]) / (b[0] - a[0]), 0.0), 1.0) if b[0] > a[0] else 0.0
+    length, head = (a[k] + share * (b[k] - a[k]) for k in (1, 2))
+    return length * INCH, head * GRAM
+
+
 USUAL_FOURTEEN = ("dr", "3w", "5w", "4h", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw", "pt")
-
-
-def norm_ids() -> tuple[str, ...]:
-    """Ids of all clubs in the table, longest hitting first within each family."""
-    return tuple(NORMS)
 
 
 def norm_club(club_id: str, sex: str | None = None) -> Club:
@@ -86,7 +111,7 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
     Parameters
     ----------
-    club_id : one of `norm_ids`
+    club_id : one of `NORMS`
     sex : ``"female"``, ``"male"`` or ``None`` (as for men)
 
     Raises
@@ -112,15 +137,28 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
 
 def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
-    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter."""
+    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter.
+
+    >>> len(norm_bag()), norm_bag("female")[0].family
+    (14, 'driver')
+    """
     return tuple(norm_club(club_id, sex) for club_id in USUAL_FOURTEEN)
 
 
 START_BAGS = ("men", "women", "stronger", "weaker")
 # lofts of older and of softer-hitting sets [deg]; common practice, from memory
 WEAKER_LOFTS = {
-    **{"3i": 22.0, "4i": 25.0, "5i": 28.0, "6i": 32.0, "7i": 36.0, "8i": 40.0, "9i": 44.0},
-    **{"pw": 48.0, "gw": 52.0, "sw": 56.0, "lw": 60.0},
+    "3i": 22.0,
+    "4i": 25.0,
+    "5i": 28.0,
+    "6i": 32.0,
+    "7i": 36.0,
+    "8i": 40.0,
+    "9i": 44.0,
+    "pw": 48.0,
+    "gw": 52.0,
+    "sw": 56.0,
+    "lw": 60.0,
 }
 
 

@@ -415,19 +415,37 @@ def test_twenty_thousand_mutated_links_and_files_do_no_harm(seed):
 
 
 def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
-    from engine.fitting import fitting as module
+    from engine.fitting import known_swing as module
 
-    whole = module.solve
+    whole = module.calibrate
     asked = []
 
-    def short(case, draws=256, **more):
+    def short(case, *, draws):
         asked.append(draws)
         if draws > 100:
             raise MemoryError
-        return whole(case, draws=draws, **more)
+        return whole(case, draws=draws)
 
-    monkeypatch.setattr(module, "solve", short)
+    monkeypatch.setattr(module, "calibrate", short)
     state = State(fragment=link.make(demo_case()).hash)
     assert state.result is not None and state.problem == ""
     assert asked == [256, 64]
     assert any("short of memory" in n for n in state.notices)
+    state.change(_taller, "height typed")
+    assert state.result is not None and asked == [256, 64, 64]
+
+
+@pytest.mark.parametrize(
+    "runs", [[["7i", 10**9, {}]], [["7i", 4000, {}]] * 6, [{"club": "7i"}] * 5000 + [["7i", 9, {}]]]
+)
+def test_however_many_balls_a_link_claims_no_more_are_made_of_them(monkeypatch, runs):
+    """Few characters must not fill the memory."""
+    made = []
+    whole = link.restore
+    monkeypatch.setattr(link, "restore", lambda doc: made.append(len(doc["shots"])) or whole(doc))
+    link.read(pack(json.dumps({"shots": runs})))
+    assert made == [5000]
+
+
+def _taller(case):
+    return replace(case, player=replace(case.player, height_m=1.93))

@@ -1,15 +1,21 @@
 """Every statement has words in both systems of units; names go in as they were written; nothing is said in other units."""
 
 import re
+from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
 
 from app.phrases import PHRASES, phrase
+from app.phrases.lines import air_line, balls_line, carries_line, gaps_line
 from app.units import SYSTEMS, unit
-from engine.statements import WHATS, state, statement_of
+from engine.documents.case import Case, Conditions, Wants
+from engine.documents.result import ShotGroup
+from engine.sets.compare import Gap
+from engine.shots.summary import summarise
+from engine.statements import WHATS, LayoutName, state, statement_of
 from engine.statements.kinds import KINDS
-from engine.statistics import plain
+from engine.statistics import Interval, plain
 from engine.units import YARD
 from tests.app.golden.samples import NAMES, SIZES, samples
 
@@ -91,5 +97,54 @@ def test_what_a_kind_does_not_carry_is_refused():
         lambda: state("irons.stop", chance=0.5),
         lambda: state("work.none", chance=0.5),
     ):
-        with pytest.raises(ValueError):
+        with pytest.raises(ValueError, match=r"no statement|carried|cannot be|do not fit|is needed"):
             wrong()
+
+
+def shown(**carries):
+    """A result with one layout of clubs (family, mean carry [m]), as far as the lines look at it."""
+    clubs = [
+        SimpleNamespace(id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry))
+        for i, (family, carry) in carries.items()
+    ]
+    between = [(a, b, a.carry_m.mean - b.carry_m.mean) for a, b in pairwise(clubs)]
+    gaps = [Gap(a.id, b.id, Interval(gap, gap, gap), 0.1) for a, b, gap in between]
+    called = LayoutName("a", "single", 0.9144)
+    return SimpleNamespace(layouts=[SimpleNamespace(id="a", called=called, clubs=clubs, gaps=gaps)])
+
+
+def test_lines_under_pictures_are_of_irons_and_wedges():
+    """Worked by hand: 10 m is 10.9 yd, 140 m 153 yd, 110 m 120 yd (1 yd = 0.9144 m)."""
+    result = shown(dr=("driver", 200.0), i5=("iron", 140.0), i7=("iron", 130.0), pw=("wedge", 110.0))
+    metric, imperial = (carries_line(result, s).replace("\u00a0", " ") for s in SYSTEMS)
+    assert metric.endswith("Single length, 91.4 cm: I5 140 m, PW 110 m.")
+    assert imperial.endswith("Single length, 36 in: I5 153 yd, PW 120 yd.")
+    metric, imperial = (gaps_line(result, s, 12.0).replace("\u00a0", " ") for s in SYSTEMS)
+    assert "Single length, 91.4 cm: 10.0 to 20.0 m." in metric and "the wanted 12.0 m" in metric
+    assert "36 in: 10.9 to 21.9 yd." in imperial and "the wanted 13.1 yd" in imperial
+    assert carries_line(shown(dr=("driver", 200.0)), "metric").endswith("DR 200\u00a0m.")
+    assert carries_line(shown(), "metric") == "No clubs to show."
+    assert gaps_line(shown(i5=("iron", 140.0)), "metric") == "No gaps to show."
+
+
+@pytest.mark.parametrize(
+    ("n", "more", "told"),
+    [
+        (1, 9, "One shot so far"),
+        (5, 41, "More than 40 more shots are needed to know the mean to \u00b12.0 m"),
+        (5, 40, "40 more shots are needed"),
+        (5, 1, "1 more shot is needed"),
+        (5, 0, "The mean is known to \u00b12.0 m or better."),
+    ],
+)
+def test_how_many_more_shots(n, more, told):
+    carry = summarise([130.0 + i for i in range(n)])
+    group = ShotGroup("7i", 0.0, n, 0, carry, more, ())
+    assert balls_line(group, "metric").replace("\u00a0", " ").startswith(told)
+
+
+def test_the_air_of_the_predictions():
+    assert air_line(Case(), "metric").endswith("20\u00a0\u00b0C, sea level, no wind.")
+    air = Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=100.0)
+    told = air_line(Case(wants=Wants(air=air)), "imperial").replace("\u00a0", " ")
+    assert told.endswith("46 \u00b0F, 984 ft above sea level, wind 9 mph from the right.")

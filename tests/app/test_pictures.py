@@ -11,15 +11,15 @@ from app.phrases import phrase
 from app.players import new_case
 from app.units import unit
 from app.widgets import Fold
-from engine.fitting import sections
 from engine.fitting.fitting import Fitting
+from tests.app.driver import Person, plain
 
 
 @pytest.fixture(autouse=True)
 def clean_bridge():
     bridge.install(None)
     bridge.outbox.clear()
-    yield
+    return
 
 
 def open_all(screen):
@@ -77,25 +77,25 @@ def test_pictures_hold_the_sections():
     screen = page.here
     open_all(screen)
     fitting = Fitting(page.state.case)
-    swept = sections.common_length(fitting)
+    swept = fitting.common_length
     drawn = screen.sweep_plot.source.data
     assert list(drawn["length"]) == pytest.approx(
         [unit("club", "metric").shown(x.length_m) for x in swept.lengths]
     )
     assert list(drawn["mean"]) == pytest.approx([x.miss_m.mean for x in swept.lengths])
-    driver = sections.driver(fitting)
+    driver = fitting.driver
     plot = screen.rest.driver_plot
     assert plot.marks.data["x"] == [pytest.approx(driver.standing.launch_deg.mean)]
     assert plot.best.data["y"] == [pytest.approx(driver.map.best.spin_rpm)]
-    told = sections.next_ball(fitting).next
+    told = fitting.next_ball.next
     assert max(screen.next_plot.source.data["share"]) == pytest.approx(100 * told.ranking[0].share_cut)
     view = screen.above_plot.sources[0].data
-    first = page.state.result["layouts"][0]
-    irons = [c["carry_m"]["mean"] for c in first["clubs"] if c["family"] in ("iron", "wedge")]
+    first = page.state.result.layouts[0]
+    irons = [c.carry_m.mean for c in first.clubs if c.family in ("iron", "wedge")]
     assert list(view["far"]) == pytest.approx(irons)
-    for layout, source in zip(page.state.result["layouts"], screen.gaps_plot.sources, strict=False):
-        ids = {c["id"] for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
-        wanted = [g["gap_m"]["mean"] for g in layout["gaps"] if {g["longer"], g["shorter"]} <= ids]
+    for layout, source in zip(page.state.result.layouts, screen.gaps_plot.sources, strict=False):
+        ids = {c.id for c in layout.clubs if c.family in ("iron", "wedge")}
+        wanted = [g.gap_m.mean for g in layout.gaps if {g.longer, g.shorter} <= ids]
         assert list(source.data["gap"]) == pytest.approx(wanted)
 
 
@@ -116,42 +116,34 @@ def test_the_wanted_gap_is_a_band_and_a_trial():
 
 
 def test_balls_after_the_build_are_taken_in_and_judged():
-    page = Page({})
-    page.state.add_player(demo_case())
-    page.go("play")
-    again = page.here.retest
-    again.fold.toggle()
-    again.text.value = "7i 139 141 138 140\n9i 118 121"
-    again._take()
-    assert len(page.state.case.retest) == 6
-    found = sections.retest(Fitting(page.state.case))
+    person = Person(demo_case()).go("Play").open("After the build: hit again and compare")
+    person.type("Balls hit with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Take these balls in")
+    assert len(person.case.retest) == 6
+    found = Fitting(person.case).retest
     for club in found.clubs:
-        assert phrase(club.statement, "metric")[:20] in again.said.object
-    again._forget()
-    assert page.state.case.retest == ()
+        assert plain(phrase(club.statement, "metric")) in person.text()
+    person.press("Forget the balls after the build")
+    assert person.case.retest == ()
 
 
 def test_layout_to_build_is_the_engines_and_can_be_chosen():
-    page = Page({})
-    page.state.add_player(demo_case())
-    page.go("build")
-    assert page.here.layout_id == Fitting(page.state.case).layout.id
-    other = next(x.id for x in page.state.case.layouts if x.id != page.here.layout_id)
-    page.here._choose(other)
-    assert page.here.layout_id == other == page.state.case.wants.layout
+    person = Person(demo_case()).go("Build")
+    assert (
+        person.chosen("Build which layout") == "Present set" and Fitting(person.case).layout.id == "present"
+    )
+    person.choose("Build which layout", "Stepped lengths")
+    assert person.case.wants.layout == "stepped" == Fitting(person.case).layout.id
+    assert person.chosen("Build which layout") == "Stepped lengths"
 
 
 def test_a_usual_club_can_be_added_in_its_place():
-    page = Page({})
-    page.go("measure")
-    bag = page.here.bag
-    bag.fold.toggle()
-    before = [c.id for c in page.state.case.bag]
-    bag.new_id = "4i"
-    bag._add()
-    after = [c.id for c in page.state.case.bag]
-    assert set(after) - set(before) == {"4i"}
-    lofts = [c.loft_deg for c in page.state.case.bag if c.family == "iron"]
+    person = Person().open("The bag: 14 clubs")
+    before = [c.id for c in person.case.bag]
+    person.choose("A usual club to add", "4-iron").press("Add it")
+    after = [c.id for c in person.case.bag]
+    assert set(after) - set(before) == {"4i"} and person.value("Club name") == "4-iron"
+    assert "4-iron" not in person.options("A usual club to add")
+    lofts = [c.loft_deg for c in person.case.bag if c.family == "iron"]
     assert lofts == sorted(lofts)
-    page.state.undo()
-    assert [c.id for c in page.state.case.bag] == before
+    person.press("Undo")
+    assert [c.id for c in person.case.bag] == before

@@ -9,6 +9,7 @@ from app.main import Page
 from app.widgets import Fold
 from engine.bag.ball import entered_ball
 from engine.documents.case import Shot
+from tests.app.driver import Person
 
 
 @pytest.fixture
@@ -89,14 +90,15 @@ def test_a_slip_in_an_edit_ends_in_the_same_place(page, error, capsys):
 def test_a_set_that_cannot_be_taken_in_leaves_the_trial_as_it_was(page, monkeypatch, capsys):
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
     page.state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
-    page.go("build")
+    person = Person.at(page).go("Build")
 
     def fails(case, clubs):
         raise KeyError("loft_deg")
 
     monkeypatch.setattr(edits, "built", fails)
     before = page.state.store
-    page.here._make_present()
+    person.press("It is built: make this the present bag")
+    person.press("They were built as wanted: make it the present bag")
     assert page.state.store is before and page.state.trying and len(refusals(page)) == 1
 
 

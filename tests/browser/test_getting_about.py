@@ -89,7 +89,8 @@ COVERED = (
         for (const [x, y] of [[r.left + 4, r.top + 4], [r.right - 4, r.bottom - 4],
           [r.left + r.width / 2, r.top + r.height / 2]]) {
           const top = at(x, y); if (!top || !(e === top || e.contains(top))) out.push(
-            `${e.textContent.trim() || 'field'} at ${x | 0},${y | 0} under ${top?.tagName} ${top?.className}`) } }
+            `${e.textContent.trim() || 'field'} at ${Math.round(x)},${Math.round(y)}`
+            + ` under ${top?.tagName} ${top?.className}`) } }
       return [wanted.length, out] })()"""
 )
 

@@ -14,12 +14,8 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
-
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(p) for p in (ROOT, Path(__file__).parent) if str(p) not in sys.path]
-
 from ruler import BASELINES, by_hand
-from test_circulated_averages import CLUBS, MEN, NEWER, WOMEN
+from tours import CLUBS, MEN, NEWER, WOMEN
 from truths import KINDS, YARD, Set, Truth, players
 
 from engine.documents.case import Case, Club, Player, Shot
@@ -28,6 +24,7 @@ from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
 from engine.units import GRAM, INCH
 
+ROOT = Path(__file__).resolve().parents[2]
 AIR = air_of(REFERENCE)
 SETS = (
     Set("as they come"),
@@ -62,6 +59,7 @@ class Score:
     held: list[bool] = field(default_factory=list)
     single_held: list[bool] = field(default_factory=list)
     half: list[float] = field(default_factory=list)
+    inner: list[float] = field(default_factory=list)
     hit_held: list[bool] = field(default_factory=list)
     bend: list[float] = field(default_factory=list)
     true_bend: list[float] = field(default_factory=list)
@@ -77,6 +75,7 @@ class Score:
                 "held",
                 "single_held",
                 "half",
+                "inner",
                 "hit_held",
                 "bend",
                 "true_bend",
@@ -104,6 +103,9 @@ def score(truths: Sequence[Truth]) -> Score:
         out.ours += list(np.abs(mean / truth.carry - 1)[new])
         out.held += list(((truth.carry >= low) & (truth.carry <= high))[new])
         out.half += list(((high - low) / 2 / mean)[new])
+        at = np.flatnonzero(~new)
+        inner = [i for i in range(at[0], at[-1]) if new[i]]
+        out.inner += list(((high - low) / 2 / mean)[inner])
         out.bend.append(float(np.abs(np.diff(mean, 2)).mean()))
         out.true_bend.append(float(np.abs(np.diff(truth.carry, 2)).mean()))
         of_single = single.mean(axis=0)
@@ -147,8 +149,11 @@ def pooled(found: dict[tuple[str, str], Score], names: Sequence[str]) -> Score:
     return sum((v for (name, _), v in found.items() if name in names), Score())
 
 
-def circulated(group: str, *, balls: float = 20.0, seed: int | None = None) -> list[Truth]:
-    """Every choice of three irons of a group of circulated averages, each the mean of so many balls."""
+def circulated(group: str, *, balls: float = 20.0, spread: float | None = 0.03) -> list[Truth]:
+    """Every choice of three irons of a group of circulated averages, each given as the mean of so many balls.
+
+    ``spread`` is their standard deviation as a share of carry, 3 % on tour (common practice, no source); not told if None.
+    """
     with (ROOT / "tests/reference/data/launch_typical.csv").open() as file:
         rows = [r for r in csv.DictReader(file) if r["group"] == group and r["club"] in CLUBS]
     women = group == WOMEN
@@ -170,26 +175,21 @@ def circulated(group: str, *, balls: float = 20.0, seed: int | None = None) -> l
     player = Player(sex="female" if women else "male")
     out = []
     for three in combinations(range(len(clubs)), 3):
-        shots = tuple(Shot(clubs[i].id, carry_m=float(carry[i]), balls=balls) for i in three)
+        shots = tuple(
+            Shot(
+                clubs[i].id,
+                carry_m=float(carry[i]),
+                balls=balls,
+                carry_sd_m=None if spread is None else spread * float(carry[i]),
+            )
+            for i in three
+        )
         case = Case(player=player, bag=clubs, shots=shots)
         out.append(Truth(group, case, tuple(clubs[i].id for i in three), clubs, carry, clubs, carry))
     return out
 
 
 TOURS = {"men, older": MEN, "men, newer": NEWER, "women": WOMEN}
-
-
-def between_hit(truth_list: Sequence[Truth]) -> list[float]:
-    """Half widths of the 90 % interval, as shares, of clubs that lie between two that were hit."""
-    out = []
-    for truth in truth_list:
-        at = [i for i, c in enumerate(truth.clubs) if c.id in truth.hit]
-        inner = [i for i in range(at[0], at[-1]) if i not in at]
-        if inner:
-            carry = predict(calibrate(truth.case), tuple(truth.clubs[i] for i in inner), AIR).carry
-            low, high = np.quantile(carry, (0.05, 0.95), axis=0)
-            out += list((high - low) / 2 / carry.mean(axis=0))
-    return out
 
 
 def row(name: str, s: Score) -> str:
@@ -229,8 +229,13 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
     for k in KINDS:
         print(row(f"all, {k}", sum((v for (_, kk), v in found.items() if kk == k), Score())))
     print(row("one or two clubs", pooled(found, FEW)))
-    for name, group in TOURS.items():
-        print(row(name, score(circulated(group))))
+    told = {
+        f"{name}, {what}": score(circulated(group, spread=spread))
+        for what, spread in (("3 % told", 0.03), ("spread not told", None))
+        for name, group in TOURS.items()
+    }
+    for name, one in told.items():
+        print(row(name, one))
     print()
     smooth = pooled(found, [n for n in names if n in ("as they come", "three clubs", "six clubs")])
     if smooth.bend:
@@ -238,9 +243,10 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
     if everyone.named:
         print(f"mislabelled club named: {sum(everyone.named)} of {len(everyone.named)}")
     print(f"sound club accused: {sum(everyone.accused)} of {len(everyone.accused)} players")
-    for name, group in TOURS.items():
+    for name, one in told.items():
+        middle, most = (100 * float(f(one.inner)) for f in (np.median, np.max))
         print(
-            f"half width between hit clubs, {name}: {100 * np.max(between_hit(circulated(group))):.1f} % at most"
+            f"half width of a club between two hit ones, {name}: median {middle:.1f} %, largest {most:.1f} %"
         )
     held = [np.mean(pooled(found, [n]).held) for n in names if n in OWN]
     if held:

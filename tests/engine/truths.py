@@ -5,9 +5,8 @@
 ``straight``  no physics: carry falls straight with loft, and an inch of length is worth so many per cent
 
 What players differ in is taken from circulated launch figures of tour and amateur players (common practice, no source);
-none of it is the engine's own prior or code. At 90 and 76 mph all three
-give about the ball speeds, launches and carries that circulate for such players. Every kind is asked for carries of
-whole sets at once.
+none of it is the engine's own prior or code. At 90 and 76 mph all three give about the ball speeds, launches and carries
+that circulate for such players. Every kind is asked for carries of whole sets at once.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ import numpy as np
 
 from engine.documents.case import Case, Club, Player, Shot
 from engine.sets.plan import plan
-from engine.solve import DEFAULT_LAYOUTS
+from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.workshop.norms import norm_bag, norm_club
 
 MPH, YARD, INCH, DEGREE, RPM = 0.44704, 0.9144, 0.0254, np.pi / 180, np.pi / 30
@@ -45,12 +44,11 @@ def table_coefficients(speed, ratio):
     place = np.interp(speed, speeds, np.arange(len(speeds)))
     low = np.minimum(place.astype(int), len(speeds) - 2)
     share = place - low
-    pick = lambda values: (
-        np.take_along_axis(values, low[None], 0)[0] * (1 - share)
-        + (  # noqa: E731
-            np.take_along_axis(values, low[None] + 1, 0)[0] * share
-        )
-    )
+
+    def pick(values):
+        below, above = (np.take_along_axis(values, low[None] + k, 0)[0] for k in (0, 1))
+        return below * (1 - share) + above * share
+
     return pick(drag), pick(lift)
 
 

@@ -1,20 +1,26 @@
-"""Writes down every sentence of the made-up cases in both systems of units: ``python -m tests.app.golden.make``."""
+"""Writes down what is said, in both systems of units: ``python -m tests.app.golden.make``.
+
+`sentences.json` holds statements that made-up players brought up, each beside its words, and what pasted texts bring up;
+`kinds.json` the words of made-up statements of every kind. Words are made anew from the statements that are kept, so that
+only a change of words changes a file; ``--again`` asks the engine for the statements anew.
+"""
 
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from app.paste import understand
-from app.phrases import layouts, lines, percent, phrases
+from app.phrases import phrase, phrases
 from engine.fitting.sections import document
 from engine.statements.kinds import KINDS
 from tests.app.golden.cases import TEXTS, cases
 from tests.app.golden.samples import samples
 
-FILE = Path(__file__).with_name("sentences.json")
+SENTENCES = Path(__file__).with_name("sentences.json")
 KINDS_FILE = Path(__file__).with_name("kinds.json")
 DRAWS = 64
 SYSTEMS = ("metric", "imperial")
@@ -32,45 +38,35 @@ def statements(part: Any) -> Iterator[dict[str, Any]]:
             yield from statements(value)
 
 
-def said(part: Any, system: str) -> list[str]:
-    """The sentences of a part of a document in the units shown, each once."""
-    return list(dict.fromkeys(phrases(statements(part), system)))
+def brought_up() -> dict[str, list[dict[str, Any]]]:
+    """Statements of the made-up players, by player; of each kind with the same terms the first of a player."""
+    out: dict[str, list[dict[str, Any]]] = {}
+    said: set[str] = set()
+    for name, case in cases().items():
+        firsts: dict[str, dict[str, Any]] = {}
+        for statement in statements(document(case, draws=DRAWS)):
+            firsts.setdefault(json.dumps([statement["kind"], statement["terms"]]), statement)
+        new = {alike: s for alike, s in firsts.items() if alike not in said or s["quantities"] or s["clubs"]}
+        said |= set(new)
+        out[name] = list(new.values())
+    return out
 
 
-def summed_up(case: Any, doc: dict[str, Any], system: str) -> dict[str, list[str]]:
-    """What the screens say of the whole document."""
-    verdict = layouts.verdict_of(doc)
+def in_words(found: dict[str, list[dict[str, Any]]]) -> dict[str, list[dict[str, Any]]]:
+    """Each statement beside its words in both systems."""
     return {
-        "titles": list(layouts.titles(doc, system).values()),
-        "better": [f"{layouts.chance_words(verdict['statement'], system)} ({percent(verdict['chance'])})"]
-        if verdict
-        else [],
-        "reasons": phrases(doc["differences"], system),
-        "carries": [lines.carries_line(doc, system)],
-        "gaps": [lines.gaps_line(doc, system, case.wants.gap_m)],
-        "balls": [lines.balls_line(group, system) for group in doc["shots"]],
-        "body estimated": lines.body_estimates(case, system),
-        "air": [lines.air_line(case, system)],
+        name: [{system: phrase(s, system) for system in SYSTEMS} | {"statement": s} for s in listed]
+        for name, listed in found.items()
     }
 
 
-def made() -> dict[str, Any]:
-    """All sentences by case, system and section, and what pasted texts bring up."""
-    out: dict[str, Any] = {}
-    for name, case in cases().items():
-        doc = document(case, draws=DRAWS)
-        out[name] = {}
-        for system in SYSTEMS:
-            parts = {key: said(part, system) for key, part in doc.items()}
-            out[name][system] = {
-                key: told for key, told in (parts | summed_up(case, doc, system)).items() if told
-            }
+def pasted() -> dict[str, dict[str, list[str]]]:
+    """What pasted texts bring up, in both systems."""
     bag = cases()["all layouts"]
+    out: dict[str, dict[str, list[str]]] = {}
     for name, text in TEXTS.items():
-        out[f"pasted: {name}"] = {}
-        for system in SYSTEMS:
-            seen = understand(text, bag, system)
-            out[f"pasted: {name}"][system] = {"problems": list(seen.problems), "notes": list(seen.notes)}
+        seen = {system: understand(text, bag, system) for system in SYSTEMS}
+        out[name] = {system: [*s.problems, *s.notes] for system, s in seen.items()}
     return out
 
 
@@ -82,6 +78,30 @@ def every_kind() -> dict[str, dict[str, list[str]]]:
     }
 
 
-if __name__ == "__main__":
+def kept() -> dict[str, Any]:
+    """What is written down in `sentences.json`."""
+    read: dict[str, Any] = json.loads(SENTENCES.read_text(encoding="utf-8"))
+    return read
+
+
+def main(again: bool) -> None:
+    """Write both files."""
+    found = (
+        brought_up()
+        if again
+        else {name: [entry["statement"] for entry in listed] for name, listed in kept()["players"].items()}
+    )
+    players = [
+        f'  "{name}": [\n'
+        + ",\n".join(f"   {json.dumps(entry, ensure_ascii=False)}" for entry in listed)
+        + "\n  ]"
+        for name, listed in in_words(found).items()
+    ]
+    texts = json.dumps(pasted(), indent=1, ensure_ascii=False)
+    joined = ",\n".join(players)
+    SENTENCES.write_text(f'{{\n "players": {{\n{joined}\n }},\n "pasted": {texts}\n}}\n', encoding="utf-8")
     KINDS_FILE.write_text(json.dumps(every_kind(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    FILE.write_text(json.dumps(made(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main("--again" in sys.argv[1:])

@@ -48,7 +48,7 @@ def test_interpolated_lengths_are_those_of_a_whole_prediction(speed_mph, inch):
     gaps = flown.carry[:, :-1] - flown.carry[:, 1:]
     low, high = np.quantile(flown.carry[:, 0], (0.05, 0.95))
     assert (found.top_m.mean, found.top_m.lo90, found.top_m.hi90) == pytest.approx(
-        (flown.carry[:, 0].mean(), low, high), abs=0.05
+        (flown.carry[:, 0].mean(), low, high), abs=0.06
     )
     assert found.bottom_m.mean == pytest.approx(flown.carry[:, -1].mean(), abs=0.05)
     assert found.gap_spread_m.mean == pytest.approx(gaps.std(axis=1).mean(), abs=0.05)

@@ -177,7 +177,7 @@ def test_the_loft_each_draw_needs_gives_each_draw_its_carry(speed):
 
 
 def test_the_curve_is_that_of_the_draws_it_is_made_from():
-    posterior = player(68, 8)  # eight draws: the curve takes them all
+    posterior = player(68, 12)  # twelve draws: the curve takes them all
     clubs, _ = set_of("present")
     curve = loft_curve(posterior, tuple(clubs), AIR)
     lofts = FINE[80::40]
@@ -206,3 +206,5 @@ def test_what_is_wrong_is_named():
         lofts_for_carries(posterior, clubs, AIR, carries_m={"1i": 100.0})
     with pytest.raises(ValueError, match="irons and wedges"):
         lofts_for_even_gaps(posterior, norm_bag(), AIR)
+    with pytest.raises(ValueError, match="three or more"):
+        lofts_for_even_gaps(posterior, clubs[:2], AIR)

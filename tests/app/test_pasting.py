@@ -1,0 +1,237 @@
+"""Pasting and opening files: every column shown and changed by hand, every line told of, choices remembered."""
+
+import json
+
+import pytest
+
+from app import bridge
+from app.choices import Choices
+from app.main import Page
+from app.paste import understand
+from app.phrases.reading import FIELDS, FINDINGS, REASONS, finding, left_out, question
+from app.players import new_case
+from app.screens.pasting import columns_words, lines_words
+from app.state import State
+from engine.shots.columns import ROLES
+from engine.shots.remarks import CODES, KEYS, Finding, LineLeftOut, Question
+from engine.shots.remarks import REASONS as CLOSED
+from engine.units import YARD
+
+TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
+
+
+@pytest.fixture(autouse=True)
+def clean_bridge():
+    bridge.install(None)
+    bridge.outbox.clear()
+    return
+
+
+def pasting(state=None):
+    page = Page({})
+    page.go("hit")
+    part = page.here.pasting
+    part.fold.toggle()
+    return page, part
+
+
+def press(part, label, root):
+    button = next(b for b in root.select() if getattr(b, "label", "") == label and hasattr(b, "clicks"))
+    button.clicks += 1
+
+
+def choose(part, label, option):
+    widget = next(
+        w for w in part.fold.view.select() if getattr(w, "label", "") == label and hasattr(w, "options")
+    )
+    assert "off" not in widget.css_classes, f"{label} is not shown"
+    widget.value = widget.options[option]
+
+
+def paste(part, text):
+    part.text.value = text
+    press(part, "Show what is understood", part.fold.view)
+
+
+def carries(page):
+    return [(s.club, s.carry_m) for s in page.state.case.shots]
+
+
+def test_a_column_changed_by_hand_is_read_anew_taken_in_and_remembered():
+    page, part = pasting()
+    paste(part, "Club,Carry (m),Second\n7i,140,131\n8i,130,121\n")
+    assert [b.carry_m for b in part.preview.balls] == [140, 130]
+    choose(part, "Column", "3: Second")
+    choose(part, "Take it for", "carry")
+    assert [b.carry_m for b in part.preview.balls] == [131, 121]
+    assert [c.field for c in part.preview.columns] == ["club", None, "carry_m"]
+    assert "chosen by you" in part.columns.object and "another column is the carry" in part.columns.object
+    press(part, "Take these balls in", part.fold.view)
+    assert carries(page) == [("7i", 131), ("8i", 121)]
+    paste(part, "Club,Carry (m),Second\nPW,110,99\n")
+    assert [b.carry_m for b in part.preview.balls] == [99]
+    assert "as you chose last time" in part.asked.object
+    paste(part, "Club,Carry (m),Third\nPW,110,99\n")
+    assert [b.carry_m for b in part.preview.balls] == [110]  # another layout
+
+
+def test_what_was_chosen_for_columns_is_kept_with_the_store():
+    page, part = pasting()
+    paste(part, "Club,Distance (m),Second\n7i,140,131\n")
+    choose(part, "Column", "3: Second")
+    choose(part, "Take it for", "carry")
+    press(part, "Take these balls in", part.fold.view)
+    doc = page.state.to_doc()
+    assert list(doc["columns"].values()) == [{"columns": {"3": "carry_m"}}]
+    assert "Second" not in json.dumps(doc["columns"])  # what people write in headings is not kept
+    again = State(saved=json.dumps(doc))
+    assert again.store.columns == doc["columns"]
+    del doc["columns"]
+    assert State(saved=json.dumps(doc)).store.columns == {}
+
+
+@pytest.mark.parametrize(
+    "columns",
+    [None, [], "x", {"k": {}}, {"0" * 16: 3}, {"0" * 16: {"columns": {"x": 1, "2": ["carry_m"], "3": 5}}}],
+)
+def test_unsound_choices_are_left_out_of_a_stored_list(columns):
+    doc = State().to_doc() | {"columns": columns}
+    store = State(saved=json.dumps(doc)).store
+    sound = isinstance(columns, dict) and isinstance(columns.get("0" * 16), dict)
+    assert store.columns == ({"0" * 16: {"columns": {}}} if sound else {})
+
+
+def test_the_oldest_layouts_are_forgotten():
+    state = State()
+    for number in range(60):
+        state.remember_columns(f"{number:016x}", Choices(columns={1: "club"}).to_doc())
+    assert len(state.store.columns) == 50
+    assert f"{59:016x}" in state.store.columns and f"{9:016x}" not in state.store.columns
+
+
+def test_several_players_are_never_merged():
+    _, part = pasting()
+    paste(part, TWO_PLAYERS)
+    assert part.preview.balls == ()
+    assert "several players" in part.asked.object
+    choose(part, "Whose balls", "A")
+    assert [b.carry_m for b in part.preview.balls] == [131, 133]
+    assert any("belongs to another player, B" in x.fate for x in part.preview.lines)
+
+
+def test_several_days_are_chosen_from():
+    _, part = pasting()
+    paste(part, "Date,Club,Carry (m)\n2026-03-01,7i,131\n2026-05-02,7i,138\n")
+    assert part.preview.balls == ()
+    choose(part, "Which day", "2026-05-02")
+    assert [b.carry_m for b in part.preview.balls] == [138]
+    choose(part, "Which day", "choose")
+    assert part.preview.balls == ()
+    choose(part, "Which day", "all of them")
+    assert [b.carry_m for b in part.preview.balls] == [131, 138]
+
+
+def test_a_club_that_no_file_names_is_picked():
+    _, part = pasting()
+    paste(part, "Carry (m)\n131\n133\n")
+    assert part.preview.balls == ()
+    choose(part, "Hit with", "7-iron")
+    assert [(b.club, b.carry_m) for b in part.preview.balls] == [("7i", 131), ("7i", 133)]
+
+
+def test_unknown_names_and_clubs_outside_the_bag_are_picked():
+    _, part = pasting()
+    paste(part, "Old faithful 88 90\n1w2 5\n7i 131\n48 deg 105\n54 deg 92\n")
+    before = [(b.club, b.carry_m) for b in part.preview.balls]
+    choose(part, "Club in the text", "w54")
+    choose(part, "It is", "Sand wedge")
+    assert ("sw", 92) in [(b.club, b.carry_m) for b in part.preview.balls]
+    choose(part, "Club in the text", "Old faithful")
+    choose(part, "It is", "Lob wedge")
+    assert [b.carry_m for b in part.preview.balls if b.club == "lw"] == [88, 90]
+    choose(part, "It is", "left out")
+    assert len(part.preview.balls) == len(before) + 1
+
+
+@pytest.mark.parametrize("text", ["7i 140 138\n", "Club,Carry (m)\n7i,140\n7i,138\n"])
+def test_each_number_may_be_the_mean_of_several_balls(text):
+    page, part = pasting()
+    paste(part, text)
+    choose(part, "Each number is", "the mean of 10 balls")
+    press(part, "Take these balls in", part.fold.view)
+    assert [(s.carry_m, s.balls) for s in page.state.case.shots] == [(140, 10), (138, 10)]
+
+
+def test_counts_and_spreads_of_a_file_reach_the_case():
+    seen = understand("Club,Shots,Carry (m),Carry SD\n7i,12,140,4.5\n", new_case(), "metric")
+    ball = seen.balls[0]
+    assert (ball.carry_m, ball.balls, ball.carry_sd_m) == (140, 12, 4.5)
+
+
+def test_the_unit_that_no_text_gives_can_be_switched():
+    _, part = pasting()
+    paste(part, "7i 150\n")
+    assert part.preview.balls[0].carry_m == 150
+    assert "read as metres" in part.asked.object
+    choose(part, "Carries are in", "yards")
+    assert part.preview.balls[0].carry_m == pytest.approx(150 * YARD, abs=1e-3)
+
+
+def test_commas_that_can_be_two_things_are_chosen():
+    _, part = pasting()
+    paste(part, "9i 98,95\n")
+    assert part.preview.balls == ()
+    choose(part, "Decimal mark", "the comma: 143,5")
+    assert [b.carry_m for b in part.preview.balls] == [98.95]
+    paste(part, "Club;Carry (m);Side (cm)\n7i;131;1.250\n")
+    choose(part, "Its decimal mark", "the comma: 143,5")
+    assert part.preview.balls[0].side_m == 12.5
+
+
+def test_every_line_and_column_is_told_of():
+    text = "Made up today\nClub,Carry (m),Smash\n7i,131,1.3\nAverage,131,1.3\nOld stick,90,1.2\n"
+    seen = understand(text, new_case(), "metric")
+    assert [(x.number, x.taken) for x in seen.lines] == [
+        (1, False),
+        (2, False),
+        (3, True),
+        (4, False),
+        (5, False),
+    ]
+    assert seen.lines[1].fate == "tells how to read the other lines"
+    words = columns_words(seen)
+    assert all(
+        name in words
+        for name in ("Club", "Carry (m)", "Smash", "carry, in m", "not used", "the heading says so")
+    )
+    assert "an average, spread or other summary" in lines_words(seen) and "taken in: 7-iron" in lines_words(
+        seen
+    )
+
+
+def test_text_of_a_file_is_never_markup():
+    _, part = pasting()
+    paste(part, 'Club,Carry (m),<img src=x onerror=alert(1)>\n7i,131,"<b>x"\n<script>,90,2\n')
+    part.every.toggle()
+    shown = "".join(str(pane.object) for pane in part.fold.view.select() if hasattr(pane, "object"))
+    assert "<img" not in shown and "<script" not in shown and "<b>x" not in shown
+    assert "&lt;img" in shown
+
+
+def test_launch_data_without_a_carry_is_taken_in_as_such():
+    page, part = pasting()
+    paste(part, "Club,Ball speed (mph),Launch angle,Spin\nDriver,140,13,2600\n")
+    assert "ball speed, launch angle, spin" in part.seen.object
+    press(part, "Take these balls in", part.fold.view)
+    ball = page.state.case.shots[0]
+    assert ball.carry_m is None and ball.spin_rpm == 2600
+
+
+def test_everything_the_reader_may_say_has_words():
+    assert set(FIELDS) == set(ROLES)
+    assert {left_out(LineLeftOut(1, "x", code, "y")) for code in CLOSED} and set(FINDINGS) == set(CODES)
+    assert set(REASONS) < set(CLOSED)
+    for code in CODES:
+        assert "{" not in finding(Finding(code, 1, "x", 2, "spin_rpm"))
+    for key in KEYS:
+        assert "{" not in question(Question(key, "m", about="spin_rpm", column=1))
