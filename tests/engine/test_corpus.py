@@ -318,6 +318,6 @@ def test_broken_files_and_notes_never_mislead():
 @pytest.mark.soak
 def test_five_thousand_broken_files_and_notes():
     for number in range(400, 5400):
-        start = time.perf_counter()
+        start = time.process_time()
         check(number)
-        assert time.perf_counter() - start < 2
+        assert time.process_time() - start < 2

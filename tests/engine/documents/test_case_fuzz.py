@@ -14,7 +14,7 @@ from engine.__main__ import main
 from engine.documents.case import CaseError
 from engine.documents.reading import read_case, restore
 
-LONGEST = 5.0  # [s] for one document
+LONGEST = 5.0  # [s] of processor time for one document
 VALUES = (
     *(None, True, False, 0, -1, 1, 1.5, 5000, -1e9, 1e9, 1e308, 10**400, 1e-320, float("nan"), float("inf")),
     *("", "7i", "0.9", "iron", "single", "\x00", "\u202e", "a" * 500, "<b>", "../..", "é", "\ud800", "1e3"),
@@ -147,9 +147,9 @@ def run(text):
 
 
 def check(text):
-    start = time.perf_counter()
+    start = time.process_time()
     status, out, err = run(text)
-    assert time.perf_counter() - start < LONGEST
+    assert time.process_time() - start < LONGEST
     if status == 0:
         assert err == ""
         result = json.loads(out, parse_constant=lambda name: pytest.fail(f"{name} in the result"))
