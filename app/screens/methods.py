@@ -12,7 +12,7 @@ from app.widgets import Choice, Fold, Screen, heading, html, put, stack
 
 
 class Methods(Screen):
-    id, title = "methods", "Methods and looks"
+    id, title = "methods", "Methods and settings"
 
     def build(self) -> list[Any]:
         state = self.state
@@ -42,7 +42,7 @@ class Methods(Screen):
             "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
-            heading("Methods and looks"),
+            heading("Methods and settings"),
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
             stack(html(methods_page()), self.started, cls="sheet"),
             stack(self.fold.view, cls="sheet folds"),

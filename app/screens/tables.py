@@ -18,7 +18,7 @@ def verdict_card(result: dict[str, Any], system: str) -> Safe:
     """The verdict, its chance, and what speaks for and against."""
     said = verdict_of(result)
     if said is None:
-        return p("There is nothing to compare: keep at least two layouts.")
+        return p("There is nothing to compare: you need at least two layouts.")
     verdict = said["statement"]
     parts: list[Any] = [
         p(phrase(verdict, system), cls="lead"),
@@ -28,7 +28,7 @@ def verdict_card(result: dict[str, Any], system: str) -> Safe:
     if why:
         parts.append(bullets(why[:5]))
     else:
-        parts.append(p("Nothing measured so far sets them clearly apart."))
+        parts.append(p("Nothing so far sets them clearly apart."))
     parts += [
         note(
             p(tag("b", "Next ball: "), phrase(a["statement"], system)),
@@ -75,7 +75,7 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
             carry = by[layout_id].get(club_id)
             cells.append("\u2013" if carry is None else _interval(carry, shown))
         rows.append(cells)
-    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
+    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
 
 
 def _interval(value: dict[str, Any], shown: ShownUnit, *under: str) -> Safe:
@@ -106,5 +106,8 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
     return table(
         ["Between", *names.values()],
         rows,
-        caption=f"Gap in {shown.name}, 90 % interval, and chance that one ball with the shorter club flies further",
+        caption=(
+            f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
+            f"flies farther"
+        ),
     )

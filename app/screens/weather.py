@@ -16,7 +16,7 @@ from engine.swing.parameters import range_ball_factor
 
 WEATHER = {
     "temperature_c": ("Temperature", "temperature"),
-    "altitude_m": ("Height above sea", "height"),
+    "altitude_m": ("Altitude", "height"),
     "humidity": ("Humidity", "percent"),
     "wind_mps": ("Wind", "wind"),
 }
@@ -51,7 +51,7 @@ def weather_fields(
     def turn(value: Any) -> None:
         state.change(lambda case: edit("wind_from_deg")(case, value), done)
 
-    return [*(field(name) for name in names), Choice("Wind comes", winds, nearest, turn, listed=True)]
+    return [*(field(name) for name in names), Choice("Wind direction", winds, nearest, turn, listed=True)]
 
 
 class RangeBalls:
@@ -61,7 +61,7 @@ class RangeBalls:
         self.state = state
         self.tick = Tick("Range balls", lambda: state.case.conditions.range_ball, self._switch)
         self.fields = [
-            self._field("Their carry, of a good ball\u2019s", "range_ball_factor"),
+            self._field("Carry compared with a good ball", "range_ball_factor"),
             self._field("Give or take", "range_ball_sd"),
         ]
         self.words = html()
@@ -92,8 +92,9 @@ class RangeBalls:
         put(
             self.words,
             p(
-                f"Taken: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Left empty, what is "
-                "common practice; hit both side by side to know better.",
+                f"Assumed: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Leave the "
+                f"fields empty for "
+                "the usual figure; hit both kinds side by side to find your own.",
                 cls="small",
             ),
         )

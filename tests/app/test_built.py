@@ -41,7 +41,7 @@ def build(page, layout_id):
     page.here.which.take(layout_id)
     press(page, "It is built: make this the present bag")
     if page.here.asking:
-        press(page, "They were built as wanted: make it the present bag")
+        press(page, "They came out as planned: use this as the present bag")
 
 
 def orders(case):

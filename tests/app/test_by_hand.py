@@ -99,13 +99,13 @@ def test_an_edited_bag_stays_and_says_so(page):
 
 @pytest.mark.parametrize(
     "typed, told",
-    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Type a distance")],
+    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Enter a distance")],
 )
 def test_distances_without_an_answer(page, typed, told):
     page.go("play")
     play = page.here
     play.ask.view.value = "130"
-    assert "to come down within" in play.answer.object
+    assert "chance of landing within" in play.answer.object
     play.ask.view.value = typed
     assert told in play.answer.object
 
