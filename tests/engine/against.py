@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 from ruler import BASELINES, by_hand
-from test_circulated_averages import CLUBS, MEN, NEWER, WOMEN
+from tours import CLUBS, MEN, NEWER, WOMEN
 from truths import KINDS, YARD, Set, Truth, players
 
 from engine.documents.case import Case, Club, Player, Shot

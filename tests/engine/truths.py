@@ -17,7 +17,7 @@ import numpy as np
 
 from engine.documents.case import Case, Club, Player, Shot
 from engine.sets.plan import plan
-from engine.solve import DEFAULT_LAYOUTS
+from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.workshop.norms import norm_bag, norm_club
 
 MPH, YARD, INCH, DEGREE, RPM = 0.44704, 0.9144, 0.0254, np.pi / 180, np.pi / 30
