@@ -325,11 +325,12 @@ FIGURE = """
 
 SHEET_PRINT = """
 @media print{:host{display:var(--print-sheet)!important;font-size:8pt;line-height:1.2}
-table{font-size:8pt;width:100%}th,td{padding:1pt 4pt;white-space:normal}.under,.small,caption{font-size:7.5pt}
+table{font-size:8pt;width:100%}th,td{padding:.5pt 4pt;white-space:normal}.under,.small,caption{font-size:7.5pt}
 .under{display:block;white-space:nowrap}
 .todo,.idle,.cannot{display:inline;margin-right:4pt}
 .mark{font-size:6pt;padding:0 2pt;margin-left:2pt}td.words{width:48%;min-width:0}
-h2{font-size:13pt}h3{font-size:9pt;margin:3pt 0 1pt}p,p.small,li{font-size:7pt;line-height:1.15;max-width:none;margin:.6pt 0}
+h2{font-size:12pt}h3{font-size:9pt;margin:2pt 0 .5pt}
+p,p.small,li{font-size:7pt;line-height:1.12;max-width:none;margin:.2pt 0}
 ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
 .kpis{gap:2pt 14pt;margin:2pt 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;font-size:7.5pt;margin-right:4pt}
 .note{padding:2pt 6pt;max-width:none;background:none}}

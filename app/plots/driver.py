@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 from bokeh.models import ColumnDataSource, LinearColorMapper
+from numpy.typing import NDArray
 
 from app.html import Safe, interval, stacked, table
 from app.plots.frame import frame, pane, patching, renew
@@ -28,8 +29,8 @@ class DriverPlot:
         self.best = ColumnDataSource({"x": [], "y": []})
         self.fig = frame(height=380, x_label="launch (\u00b0)", y_label="spin (rpm)")
         self.fig.grid.visible = False
-        self.fig.x_range.update(range_padding=0.0, start=4, end=28)
-        self.fig.y_range.update(range_padding=0.0, start=600, end=5400)
+        self.fig.x_range.update(range_padding=0.0, start=3.5, end=28.5)
+        self.fig.y_range.update(range_padding=0.0, start=500, end=5500)
         mapper = LinearColorMapper(palette=SHADES, low=0, high=3, nan_color="rgba(0,0,0,0)")
         self.fig.image(source=self.map, color_mapper=mapper)
         self.fig.patch(
@@ -52,14 +53,15 @@ class DriverPlot:
         below = 1 - drawn.carry_m / drawn.best.carry_m
         levels = np.searchsorted(BELOW_BEST, np.maximum(below, 0.0)).astype(float)
         levels[~drawn.within_reach] = np.nan
-        launch, spin = drawn.launch_deg, drawn.spin_rpm
+        left, wide = _covered(drawn.launch_deg)
+        foot, high = _covered(drawn.spin_rpm)
         with patching():
             self.map.data = {
                 "image": [levels.T.astype("float32")],
-                "x": [float(launch[0])],
-                "y": [float(spin[0])],
-                "dw": [float(launch[-1] - launch[0])],
-                "dh": [float(spin[-1] - spin[0])],
+                "x": [left],
+                "y": [foot],
+                "dw": [wide],
+                "dh": [high],
             }
             renew(self.region, {"x": stands.region[:, 0].tolist(), "y": stands.region[:, 1].tolist()})
             lofts = advice.lofts
@@ -73,6 +75,12 @@ class DriverPlot:
             )
             renew(self.marks, {"x": [stands.launch_deg.mean], "y": [stands.spin_rpm.mean]})
             renew(self.best, {"x": [drawn.best.launch_deg], "y": [drawn.best.spin_rpm]})
+
+
+def _covered(values: NDArray[np.float64]) -> tuple[float, float]:
+    """Where cells centred on these even values begin, and how far they reach together."""
+    cell = float(values[1] - values[0])
+    return float(values[0]) - cell / 2, cell * len(values)
 
 
 def driver_line(advice: DriverAdvice, system: str) -> str:

@@ -28,12 +28,16 @@ def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[
     clubs = tuple(c for c in planned(layout, case) if c.family in ("iron", "wedge"))
     if not clubs:
         return [], np.zeros((2, points, 0))
-    theta = posterior_of(case).mean[None, :]
+    posterior = posterior_of(case)
+    theta = posterior.mean[None, :]
     flight = carry(
         theta, deliver(theta, Clubs.of(clubs)), air_of(case.wants.air or REFERENCE), path_points=points
     )
     assert flight.path is not None
-    return [c.id for c in clubs], flight.path[[0, 2], :, 0, :]
+    path = flight.path[[0, 2], :, 0, :].copy()
+    # a club carries farther or shorter than the sum of its flight, as its loft and its own balls have it
+    path[0] *= np.exp(posterior.departure(clubs).mean(axis=0))
+    return [c.id for c in clubs], path
 
 
 class FlightsPlot:

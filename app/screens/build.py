@@ -189,6 +189,8 @@ class Build(Screen):
                 )
             ),
         )
+        show(self.done, True)
+        show(self.when_built, True)
         bridge.announce("The new set is the present bag")
 
     def _refresh_own(self) -> None:
@@ -217,6 +219,8 @@ class Build(Screen):
             self.asking = False
             put(self.done, "")
             show(self.sure, False)
+        if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
+            put(self.done, "")
         self.to_build = LayoutToBuild(self.state.fitting) if self.layout else None
         self._refresh_own()
         if self.to_build is None:
@@ -224,4 +228,4 @@ class Build(Screen):
             return
         put(self.sheet, sheet(self.state, self.to_build))
         self._refresh_hand()
-        show(self.done, self.layout_id == "built" or bool(self.done.object and self.state.undo_what))
+        show(self.done, bool(self.done.object))

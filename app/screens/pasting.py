@@ -14,10 +14,11 @@ from app.phrases.reading import FIELDS, how_sure, option, taken_for
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
-from engine.documents.case import CaseError, Shot
+from engine.documents.case import Shot
 
 MOST_LINES = 200  # shown of a text; the rest is counted
-MEANS = {"one ball": None, **{f"the mean of {n} balls": n for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
+CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
+MEANS = {"one ball": 1.0, **{f"the mean of {n} balls": float(n) for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
 ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
 MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
@@ -84,10 +85,10 @@ class Pasting:
     def _asks(self) -> dict[str, Choice]:
         """What can be asked of the whole text, each shown only where it matters."""
 
-        def ask(label: str, name: str) -> Choice:
+        def ask(label: str, name: str, options: dict[str, Any] | None = None) -> Choice:
             return Choice(
                 label,
-                {"\u2013": None},
+                options or {CHOOSE: CHOOSE},
                 lambda: self._answer(name),
                 lambda v: self._choose(**{name: v}),
                 listed=True,
@@ -112,7 +113,7 @@ class Pasting:
             "numbers": Choice(
                 "Decimal mark", MARKS, lambda: self._mark(0), lambda v: self._read_mark(v, 0), listed=True
             ),
-            "balls": ask("Each number is", "balls"),
+            "balls": ask("Each number is", "balls", MEANS),
         }
 
     # reading
@@ -144,7 +145,8 @@ class Pasting:
             self._show()
 
     def _choose(self, **choices: Any) -> None:
-        self.choices = replace(self.choices, **choices)
+        said: dict[str, Any] = {name: None if value == CHOOSE else value for name, value in choices.items()}
+        self.choices = replace(self.choices, **said)
         self._again()
 
     def _again(self) -> None:
@@ -157,9 +159,10 @@ class Pasting:
         return next((q for q in self.preview.questions if q.key == key), None)
 
     def _answer(self, name: str) -> Any:
-        chosen = getattr(self.choices, name)
-        question = self._question(name)
-        return chosen if chosen is not None or question is None or name == "balls" else question.taken or None
+        chosen, question = getattr(self.choices, name), self._question(name)
+        if name == "balls":
+            return chosen or 1.0
+        return chosen if chosen is not None else (question.taken if question else "") or CHOOSE
 
     def _pick_column(self, number: int) -> None:
         self.column = number
@@ -224,7 +227,7 @@ class Pasting:
         options: dict[str, dict[str, Any]] = {
             "length_unit": {"metres": "m", "yards": "yd"},
             "speed_unit": {"mph": "mph", "km/h": "km/h", "m/s": "m/s"},
-            "club": {"choose a club": None, **bag},
+            "club": {"choose a club": CHOOSE, **bag},
             "name": {name: name for name in names} or {"\u2013": ""},
             "clubs": {"left out": "", **bag},
             "numbers": MARKS,
@@ -233,7 +236,7 @@ class Pasting:
         for key in ("player", "day"):
             question = self._question(key)
             known = {option(value): value for value in question.options} if question else {}
-            options[key] = {"choose": None, **known}
+            options[key] = {"choose": CHOOSE, **known}
         wanted = {
             **{
                 key: key in asked or getattr(self.choices, key) is not None
@@ -281,12 +284,9 @@ class Pasting:
         balls = self.preview.balls
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        try:
-            self.state.change(
-                lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
-            )
-        except CaseError as error:
-            put(self.seen, note(p(f"{error.field}: {error.problem}"), warn=True))
+        if not self.state.change(
+            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
+        ):
             return
         self._leave()
         self.done(balls[-1].club)

@@ -38,13 +38,6 @@ class Aerodynamics:
     def __call__(self, re: ArrayLike, w: ArrayLike) -> tuple[Array, Array]:
         return self.form(np.asarray(re, float), np.asarray(w, float))
 
-    def covers(self, re: ArrayLike, w: ArrayLike) -> NDArray[np.bool_]:
-        """Whether a Reynolds number and spin ratio lie inside the range the form was found in."""
-        re, w = np.asarray(re, float), np.asarray(w, float)
-        low_re, high_re = self.re_range
-        low_w, high_w = self.w_range
-        return (re >= low_re) & (re <= high_re) & (w >= low_w) & (w <= high_w)
-
 
 def smits_smith(re: Array, w: Array) -> tuple[Array, Array]:
     """Smits & Smith 1994, with the Reynolds number held to 70,000 to 210,000, since the sine is a local fit."""

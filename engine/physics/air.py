@@ -45,11 +45,6 @@ def standard_temperature(altitude: ArrayLike) -> Array:
     return 288.15 - 0.0065 * geopotential
 
 
-def standard_density(altitude: ArrayLike) -> Array:
-    """Density of the dry standard atmosphere [kg/m3] at a geometric altitude [m] (ISO 2533:1975)."""
-    return standard_pressure(altitude) / (GAS_CONSTANT_DRY_AIR * standard_temperature(altitude))
-
-
 def saturation_pressure(temperature: ArrayLike) -> Array:
     """Saturation vapour pressure over water [Pa] at a temperature [K] (CIPM-2007, equation A1.1)."""
     t = np.asarray(temperature, float)

@@ -89,11 +89,6 @@ def strike(
     return Release(np.hypot(normal, tangential), t - np.arctan2(tangential, normal), spin, rolling)
 
 
-def rolling_limit(*, friction: float, restitution: float, mass_ratio: float) -> float:
-    """Greatest spin loft [rad] at which the ball still rolls at release: ``tan t = mu (1+e) (7/2+m/M) / (1+m/M)``."""
-    return float(np.arctan(friction * (1 + restitution) * (3.5 + mass_ratio) / (1 + mass_ratio)))
-
-
 @dataclass(frozen=True, slots=True)
 class GearEffect:
     """Spin that a strike off the centre adds [rad/s]: ``side`` positive bends right, ``back`` adds to backspin."""

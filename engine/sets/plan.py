@@ -105,11 +105,6 @@ def loft_step_of(clubs: Sequence[Club]) -> float | None:
     return (max(lofts) - min(lofts)) / (len(lofts) - 1) if len(lofts) > 1 else None
 
 
-def head_for(length_m: float, anchor: Club) -> float:
-    """Head mass [kg] that goes with a length [m] in the anchor's line, 7 g for each half inch (common practice)."""
-    return anchor.head_kg + HEAD_STEP * (anchor.length_m - length_m) / HALF_INCH
-
-
 def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club:
     """A club at another length; in a single-length set head and lie are those of the one length, else its own line."""
     line = anchor if common else club

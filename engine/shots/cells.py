@@ -9,7 +9,9 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import lru_cache
 
+from ..statements import Statement
 from ..units import FOOT, INCH, KMH, MPH, YARD
+from .labels import SIDE_OF
 
 SPLIT = "split it and read the parts one by one"
 MOST_TEXT = 1_000_000  # characters
@@ -20,18 +22,15 @@ DELIMITERS = {"\t": "tabs", ";": "semicolons", "|": "bars", ",": "commas", "  ":
 
 
 class TableError(ValueError):
-    """A text that cannot be read as shots: ``what`` is wrong, ``where``, and what to ``do``."""
+    """A text that cannot be read as shots: ``what`` is wrong, ``where``, what to ``do``, and ``why`` of its first line."""
 
-    def __init__(self, what: str, where: str, do: str):
-        super().__init__(f"{where}: {what}; {do}")
+    def __init__(self, what: str, where: str, do: str, why: Statement | None = None):
+        kind = f" ({why.kind})" if why else ""
+        super().__init__(f"{where}: {what}{kind}; {do}")
+        self.why = why
         self.what = what
         self.where = where
         self.do = do
-
-
-def word_set(words: str) -> set[str]:
-    """The words of a list written as one text."""
-    return set(words.split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +60,8 @@ UNITS = {spelling: unit for unit, spellings in _UNITS.items() for spelling in sp
 METRE, YARDS = UNITS["m"], UNITS["yd"]
 
 _MISSING = frozenset([*"-?.\u2013\u2014", "", "--", "---", "n/a", "#n/a", "na", "nan", "null", "none", "nil"])
-_SIDES = {
-    "l": frozenset(("l", "left", "links", "gauche", "izquierda", "vanster", "左")),
-    "r": frozenset(("r", "right", "rechts", "droite", "derecha", "hoger", "右")),
-}
-_SIDE_OF = {word: side for side, words in _SIDES.items() for word in words}
 _NUMBER = re.compile(
-    rf"(?P<side>{'|'.join(sorted(_SIDE_OF, key=len, reverse=True))})? ?"
+    rf"(?P<side>{'|'.join(sorted(SIDE_OF, key=len, reverse=True))})? ?"
     r"(?P<number>[+-]?\d[\d.,' ]*(?:e[+-]?\d{1,2})?|[+-]?[.,]\d+) ?"
     r"(?P<rest>[^\d]*)"
 )
@@ -115,14 +109,14 @@ def quantity(cell: str, *, decimal_comma: bool = False) -> Quantity | None:
     match = _NUMBER.fullmatch(bare(cell))
     if not match:
         return None
-    side, unit = _SIDE_OF.get(match["side"] or "", ""), None
+    side, unit = SIDE_OF.get(match["side"] or "", ""), None
     rest = match["rest"].strip(" .")
     if rest in UNITS:
         unit = UNITS[rest]
     else:
         for word in rest.split():
-            if word in _SIDE_OF and not side:
-                side = _SIDE_OF[word]
+            if word in SIDE_OF and not side:
+                side = SIDE_OF[word]
             elif word in UNITS and unit is None:
                 unit = UNITS[word]
             else:

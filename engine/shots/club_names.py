@@ -133,6 +133,8 @@ def club_id(name: str) -> str | None:
 
 def several_clubs(name: str) -> bool:
     """Whether a name holds two clubs, as in "7i/8i"."""
+    if part_swing(name):  # "7i 3/4"
+        return False
     found = {
         club
         for part in re.split(r"[/,;+&]| and | und | et | y | och ", bare(name))

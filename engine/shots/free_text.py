@@ -10,9 +10,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from .cells import UNITS, Quantity, Unit, bare, word_set
+from .cells import UNITS, Quantity, Unit, bare
 from .club_names import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
 from .columns import day_of
+from .labels import ASIDE, COUNT, HEADING, LINE_SUMMARY, MEAN, PASSED, SPREAD
 from .remarks import Finding, Question, Remarks
 from .rows import Row, label_line
 
@@ -28,35 +29,10 @@ _TOKEN = re.compile(
     rf"(?P<date>(?<![\d.,])(?:{_DATE}))|(?P<time>(?<!\d)\d{{1,2}}:[0-5]\d(?::\d\d)?(?!\d))|(?P<number>\d+(?:[.,]\d+)*)"
     r"|(?P<word>[^\W\d_]+(?:/[^\W\d_]+)?|°)|(?P<mark>\S)"
 )
-_PASSED = word_set(
-    "and then carry carries carried full swing normal stock to the with hit hits goes go flies flew about around "
-    "approx ca my of for at is was in a und dann mit voll voller schwung der die das etwa fliegt et "
-    "puis avec le la les environ y con el aprox och med キャリー"
-)
-_COUNT = word_set("ball balls shot shots n balle schlage coups balles golpes bolas slag bollar 球 発")
-_MEAN = word_set(
-    "average averages avg ave mean mittel mittelwert schnitt durchschnitt moyenne moy promedio media"
-)
-_MEAN |= word_set("medel medelvarde snitt genomsnitt ø 平均")
-_SPREAD = word_set(
-    "sd std stdev deviation dev standardabweichung stdabw stabw abw varianz spannweite "
-    "streuung ecart desviacion standardavvikelse σ ±"
-)
-_ASIDE = word_set(
-    "max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole"
-)
-_ASIDE |= word_set("gesamt maximal minimal totale maximo minimo totalt トータル 最大 最小")
-_SUMMARY = (
-    _MEAN
-    | _SPREAD
-    | (_ASIDE - {"loft", "target", "goal", "pin", "hole", "run", "roll"})
-    | {"summary", "overall", "range"}
-)
 _QUANTITY = re.compile(
     r"speed|spin|launch|angle|height|apex|velocity|^side$|offline|smash|geschwindigkeit|tempo$|drall|winkel|hohe$|seitlich|"
     r"vitesse|lancement|hauteur|velocidad|altura|hastighet|vinkel|hojd|スピード|スピン|初速|打ち?出し"
 )
-_HEADING = {"carry", "carries", "distance", "distances", "flugweite", "portee", "vuelo", "キャリー"}
 
 
 @dataclass(slots=True)
@@ -174,7 +150,7 @@ class Loose:
                     if token == "%" and here.numbers:
                         here.numbers[-1].role = "aside"
                 elif token in ";|,/-:)(":
-                    before = before if before in _MEAN | _SPREAD | _ASIDE | {"n"} else ""
+                    before = before if before in MEAN | SPREAD | ASIDE | {"n"} else ""
                     unknown = unknown and token == ":"
                 start = token in ";|,/-:+&)\u2022*"
         return pieces
@@ -215,7 +191,7 @@ class Loose:
                 last.role = "aside"
                 here.words.append(token)
             return "", False
-        if token in _COUNT and before == "number" and here.numbers:
+        if token in COUNT and before == "number" and here.numbers:
             here.numbers[-1].role = "count"
             return "", False
         if token in ("x", "\u00d7") and (before == "number" or re.match(r" ?\d", text[at : at + 2])):
@@ -227,14 +203,14 @@ class Loose:
         )  # "a 98" may be a wedge, "l 3" a side
         if token.isascii() and (glued or letter) and token not in ("y", "n", "x"):
             here.doubt = here.doubt or "not_understood"
-        if token in _MEAN | _SPREAD | _ASIDE or token == "n":
+        if token in MEAN | SPREAD | ASIDE or token == "n":
             return token, False
-        if token in _PASSED or unit:
+        if token in PASSED or unit:
             if unit:
                 here.words.append(token)
                 if unit.kind in ("speed", "spin") and not inside:
                     here.doubt = here.doubt or "not_understood"
-            return (before if before in _MEAN | _SPREAD | _ASIDE else ""), unknown
+            return (before if before in MEAN | SPREAD | ASIDE else ""), unknown
         if _QUANTITY.search(token) and not inside:
             here.doubt = here.doubt or "not_understood"
         here.words.append(token)
@@ -275,7 +251,7 @@ class Loose:
         self._names: dict[int, str] = {}
         for at, (number, line, pieces) in enumerate(parsed):
             words = [w for w in pieces[0].words if w[0] != "\x00" and w not in UNITS]
-            told = not pieces[0].numbers and 0 < len(words) <= 3 and not set(words) & (_SUMMARY | _HEADING)
+            told = not pieces[0].numbers and 0 < len(words) <= 3 and not set(words) & (LINE_SUMMARY | HEADING)
             later = parsed[at + 1][2] if at + 1 < len(parsed) else []
             above = len(pieces) == 1 and len(later) > 1 and bool(later[1].numbers) and not label_line(line)
             if told and (above or len(pieces) > 1):
@@ -337,7 +313,7 @@ class Loose:
             self.club, self.unknown = rest[0].club, ""
             self.report.leave(number, line, "no_carry")
             return
-        if text & _HEADING and len(text) <= 6 and not rest:
+        if text & HEADING and len(text) <= 6 and not rest:
             units = [UNITS[w] for w in words if w in UNITS and UNITS[w].kind == "length"]
             self.unit = self.unit or (units[0] if units else None)
             return
@@ -349,7 +325,7 @@ class Loose:
         """A line of numbers: carries of the club above, or of a club said by a bare number."""
         text = set(bare(line, 400).replace(":", " ").split())
         first = lead.numbers[0] if lead.numbers else None
-        if text & _SUMMARY and not lead.words:
+        if text & LINE_SUMMARY and not lead.words:
             self.report.leave(number, line, "summary_row")
         elif lead.doubt:
             self._piece(number, lead)
@@ -460,13 +436,13 @@ class Loose:
         for n in numbers:
             if n.role != "carry":
                 continue
-            if n.after in _MEAN:
+            if n.after in MEAN:
                 n.role = "mean"
             elif n.after == "n":
                 n.role = "count"
-            elif n.after in _SPREAD:
+            elif n.after in SPREAD:
                 n.role = "spread"
-            elif n.after in _ASIDE:
+            elif n.after in ASIDE:
                 n.role = "aside"
             elif n.after == "sign":
                 return "stray_number"

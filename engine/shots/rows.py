@@ -6,24 +6,22 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from .cells import Quantity, Unit, bare, missing, number_of, quantity, word_set
+from .cells import Quantity, Unit, bare, missing, number_of, quantity
 from .club_names import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
-from .columns import KIND, LIKELY, MEASURED, TEXTS, Used, day_of, field_of, is_units_row, split_heading
+from .columns import (
+    KIND,
+    LIKELY,
+    MEASURED,
+    TEXTS,
+    Used,
+    day_of,
+    field_of,
+    is_units_row,
+    split_heading,
+)
+from .labels import SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Remarks
 
-SUMMARY_WORDS = {"average", "averages", "avg", "ave", "mean", "median", "summary", "overall", "consistency"}
-SUMMARY_WORDS |= {"std", "stdev", "stddev", "sd", "deviation", "deviations", "dev", "variance", "range"}
-SUMMARY_WORDS |= {"min", "max", "minimum", "maximum", "total", "totals", "sum", "longest", "shortest", "best"}
-SUMMARY_WORDS |= word_set(
-    "durchschnitt durchschnittlich mittelwert mittel schnitt standardabweichung stdabw stabw abw streuung varianz "
-    "spannweite summe gesamt var sigma"
-)
-SUMMARY_WORDS |= word_set(
-    "moyenne moyen ecart mediane somme totaux promedio media desviacion mediana suma minimo maximo"
-)
-SUMMARY_WORDS |= word_set("medel medelvarde snitt genomsnitt standardavvikelse summa totalt min max ø σ")
-SUMMARY_WORDS |= word_set("平均 平均値 標準偏差 最大 最小 合計")
-_SUMMARY_ALONE = SUMMARY_WORDS - {"range"} | word_set("of all the a n shot shots ball balls club clubs")
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
 
@@ -217,7 +215,7 @@ class Gatherer:
             words = words_of(cell.replace("\u2300", "\u00f8"))
             if index == people and words <= {"max", "min"} and self._cell("club", cells):
                 continue  # a player may be called Max
-            if words & SUMMARY_WORDS and (index in labels or words <= _SUMMARY_ALONE):
+            if words & SUMMARY_WORDS and (index in labels or words <= SUMMARY_ALONE):
                 return True
         return False
 

@@ -172,33 +172,7 @@ def grams_per_point(head_at_m: float) -> float:
     return POINT_INOZ * INCH * OUNCE / (head_at_m - FULCRUM_M)
 
 
-def points_for(*, mass_kg: float, at_m: float) -> float:
-    """Swing-weight points [-] that a mass [kg] placed so far from the butt [m] adds; less than 0 above the fulcrum."""
-    return mass_kg * (at_m - FULCRUM_M) / (INCH * OUNCE * POINT_INOZ)
-
-
 def head_for_swing_weight(parts: Parts, moment_inoz: float) -> float:
     """Head mass [kg] with which these parts come to a swing weight [in oz]; not bounded, may be below what exists."""
     now = weigh(parts).moment_inoz
     return parts.head + (moment_inoz - now) * INCH * OUNCE / (parts.length - FULCRUM_M)
-
-
-def head_for_inertia(parts: Parts, inertia_kgm2: float) -> float:
-    """Head mass [kg] with which these parts come to a moment of inertia about the butt [kg m2]; not bounded."""
-    return parts.head + (inertia_kgm2 - moment_of_inertia(parts)) / parts.length**2
-
-
-def length_change_points(parts: Parts, longer_m: float) -> float:
-    """Swing-weight points [-] when the same head and shaft are made longer at the butt by so much [m].
-
-    Head and the middle of the shaft move away from the butt; the grip stays at the butt. The shaft is taken
-    to keep its mass (half an inch of shaft weighs about a gram). The trade says 3 points for 1/2 in, which
-    is right for irons and too much for a driver (2.3).
-    """
-    made = replace(
-        parts,
-        length=parts.length + longer_m,
-        shaft_at=parts.shaft_at + longer_m / 2,
-        shaft_length=parts.shaft_length + longer_m,
-    )
-    return (weigh(made).moment_inoz - weigh(parts).moment_inoz) / POINT_INOZ

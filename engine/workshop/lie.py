@@ -33,31 +33,6 @@ def face_direction(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
     return _turned(loft_deg, lie_error_deg)[0] / DEGREE
 
 
-def delivered_loft(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
-    """Loft above the horizontal [deg] of a face turned by a lie error [deg]: ``asin(sin(loft) cos(error))``."""
-    return _turned(loft_deg, lie_error_deg)[1] / DEGREE
-
-
-def spin_axis_tilt(*, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
-    """Tilt of the spin axis [deg] for a level blow straight along the target line; left of target positive.
-
-    The spin axis is square to the path and to the face's normal, both known; for a level path its tilt is
-    the lie error itself, whatever the loft. Computed from the vectors, so that a test can hold it to that.
-    """
-    loft, error = np.broadcast_arrays(
-        np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE
-    )
-    normal = np.stack([np.cos(loft), np.sin(loft) * np.sin(error), np.sin(loft) * np.cos(error)])
-    axis = np.cross(normal, np.array([1.0, 0.0, 0.0]), axis=0) if normal.ndim == 1 else _cross_x(normal)
-    return np.arctan2(-axis[2], axis[1]) / DEGREE
-
-
-def side_miss(*, carry_m: ArrayLike, loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> Any:
-    """How far left [m] the start direction alone puts a ball of this carry [m]; curve comes on top."""
-    turn = np.asarray(face_direction(loft_deg=loft_deg, lie_error_deg=lie_error_deg)) * DEGREE
-    return np.asarray(carry_m, float) * np.tan(turn)
-
-
 def lie_per_length(*, length_m: ArrayLike, lie_deg: ArrayLike) -> Any:
     """Change of the lie that sits flat with length [deg/m], hands staying where they are: ``-tan(lie)/(L - 3 in)``."""
     lie = np.asarray(lie_deg, float) * DEGREE
@@ -86,8 +61,3 @@ def lie_from_mark(offset_m: float) -> float:
 
 def _turned(loft_deg: ArrayLike, lie_error_deg: ArrayLike) -> tuple[Any, Any, Any]:
     return lie_error(np.asarray(loft_deg, float) * DEGREE, np.asarray(lie_error_deg, float) * DEGREE)
-
-
-def _cross_x(normal: np.ndarray) -> np.ndarray:
-    """Cross product of normals (3, ...) with the x axis."""
-    return np.stack([0 * normal[0], normal[2], -normal[1]])

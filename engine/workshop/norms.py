@@ -101,11 +101,6 @@ def usual_build(loft_deg: float, family: str) -> tuple[float, float]:
 USUAL_FOURTEEN = ("dr", "3w", "5w", "4h", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw", "pt")
 
 
-def norm_ids() -> tuple[str, ...]:
-    """Ids of all clubs in the table, longest hitting first within each family."""
-    return tuple(NORMS)
-
-
 def norm_club(club_id: str, sex: str | None = None) -> Club:
     """The usual club of this id, in SI.
 
@@ -116,7 +111,7 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
     Parameters
     ----------
-    club_id : one of `norm_ids`
+    club_id : one of `NORMS`
     sex : ``"female"``, ``"male"`` or ``None`` (as for men)
 
     Raises

@@ -16,6 +16,7 @@ from engine.fitting import sections
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.solve import solve
+from tests.app.driver import Person
 
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 
@@ -154,8 +155,8 @@ def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
     ):
         named = {c.id for x in edit(page.state.case).layouts if x.id == "stepped" for c in x.clubs}
         assert named and not named & gone
-    page.go("layout")
-    assert not set(page.here.controls._irons()) & gone
+    person = Person.at(page).go("Lay out").open("Also adjust: lofts, longest iron, gap")
+    assert not {page.state.case.club(i).name for i in gone} & set(person.options("Longest iron"))
 
 
 def test_their_balls_are_all_there_and_still_teach_the_swing(page):
@@ -261,6 +262,17 @@ def test_sets_built_by_older_versions_open_with_their_former_clubs_told_apart():
     assert opened.case.club("5i-old").became == "5i" and not opened.notes
     assert opened.case.club("5i").became is None and opened.case.club("5i-2").became is None
     assert read_case(doc).club("5i-old").became is None  # a script gets what it wrote
+
+
+def test_a_former_club_of_a_long_id_is_told_too():
+    """Older versions cut the id to 18 characters before they put ``-old`` to it."""
+    case = demo_case()
+    long = replace(case.club("5i"), id="a-five-iron-of-23-chars")
+    bag = (long, replace(long, id="a-five-iron-of-23--old", name="5-iron (before)"))
+    doc = replace(case, bag=bag, shots=()).to_doc()
+    for club in doc["bag"]:
+        del club["became"]
+    assert restore(doc).case.club("a-five-iron-of-23--old").became == long.id
 
 
 def test_a_case_of_nothing_but_former_clubs_harms_nothing():

@@ -431,3 +431,15 @@ def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
     assert state.result is not None and state.problem == ""
     assert asked == [256, 64]
     assert any("short of memory" in n for n in state.notices)
+
+
+@pytest.mark.parametrize(
+    "runs", [[["7i", 10**9, {}]], [["7i", 4000, {}]] * 6, [{"club": "7i"}] * 5000 + [["7i", 9, {}]]]
+)
+def test_however_many_balls_a_link_claims_no_more_are_made_of_them(monkeypatch, runs):
+    """Few characters must not fill the memory."""
+    made = []
+    whole = link.restore
+    monkeypatch.setattr(link, "restore", lambda doc: made.append(len(doc["shots"])) or whole(doc))
+    link.read(pack(json.dumps({"shots": runs})))
+    assert made == [5000]

@@ -21,6 +21,7 @@ from engine.fitting.sections import document
 from engine.sets.compare import CRITERIA, DECIDES
 from engine.sets.usual import complete
 from engine.solve import solve
+from tests.app.driver import Person
 
 
 def sparse():
@@ -127,17 +128,11 @@ def test_a_longest_iron_asked_for_holds_through_edits_by_hand_and_can_be_overrul
     edited = edits.layout_club("single", "7i", "loft_deg")(case, 33.0)
     named = {c.id for x in edited.layouts if x.id == "single" for c in x.clubs}
     assert "6i" in named and "5i" not in named
-    bridge.install(None)
-    page = Page({})
-    page.state.add_player(case)
-    page.go("layout")
-    controls = page.here.controls
-    controls.more.toggle()
-    assert controls._top() == "6i"
-    controls.top.take("5i")
-    page.state.keep_trial()
-    ids = [c["id"] for x in page.state.result["layouts"] if x["id"] == controls.chosen for c in x["clubs"]]
-    assert "5i" in ids and controls._top() == "5i"
+    person = Person(case).go("Lay out").open("Also adjust: lofts, longest iron, gap")
+    assert person.chosen("Longest iron") == "6-iron"
+    person.choose("Longest iron", "5-iron").press("Keep it")
+    ids = [c["id"] for x in person.state.result["layouts"] if x["id"] == "single" for c in x["clubs"]]
+    assert "5i" in ids and person.chosen("Longest iron") == "5-iron"
 
 
 def test_a_measure_has_one_title_and_it_is_of_what_is_measured():

@@ -13,6 +13,7 @@ from app.units import unit
 from app.widgets import Fold
 from engine.fitting import sections
 from engine.fitting.fitting import Fitting
+from tests.app.driver import Person, plain
 
 
 @pytest.fixture(autouse=True)
@@ -116,42 +117,34 @@ def test_the_wanted_gap_is_a_band_and_a_trial():
 
 
 def test_balls_after_the_build_are_taken_in_and_judged():
-    page = Page({})
-    page.state.add_player(demo_case())
-    page.go("play")
-    again = page.here.retest
-    again.fold.toggle()
-    again.text.value = "7i 139 141 138 140\n9i 118 121"
-    again._take()
-    assert len(page.state.case.retest) == 6
-    found = sections.retest(Fitting(page.state.case))
+    person = Person(demo_case()).go("Play").open("After the build: hit again and compare")
+    person.type("Shots with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Add these shots")
+    assert len(person.case.retest) == 6
+    found = sections.retest(Fitting(person.case))
     for club in found.clubs:
-        assert phrase(club.statement, "metric")[:20] in again.said.object
-    again._forget()
-    assert page.state.case.retest == ()
+        assert plain(phrase(club.statement, "metric")) in person.text()
+    person.press("Delete the shots after the build")
+    assert person.case.retest == ()
 
 
 def test_layout_to_build_is_the_engines_and_can_be_chosen():
-    page = Page({})
-    page.state.add_player(demo_case())
-    page.go("build")
-    assert page.here.layout_id == Fitting(page.state.case).layout.id
-    other = next(x.id for x in page.state.case.layouts if x.id != page.here.layout_id)
-    page.here._choose(other)
-    assert page.here.layout_id == other == page.state.case.wants.layout
+    person = Person(demo_case()).go("Build")
+    assert (
+        person.chosen("Set to build") == "Present set" and Fitting(person.case).layout.id == "present"
+    )
+    person.choose("Set to build", "Stepped lengths")
+    assert person.case.wants.layout == "stepped" == Fitting(person.case).layout.id
+    assert person.chosen("Set to build") == "Stepped lengths"
 
 
 def test_a_usual_club_can_be_added_in_its_place():
-    page = Page({})
-    page.go("measure")
-    bag = page.here.bag
-    bag.fold.toggle()
-    before = [c.id for c in page.state.case.bag]
-    bag.new_id = "4i"
-    bag._add()
-    after = [c.id for c in page.state.case.bag]
-    assert set(after) - set(before) == {"4i"}
-    lofts = [c.loft_deg for c in page.state.case.bag if c.family == "iron"]
+    person = Person().open("The bag: 14 clubs")
+    before = [c.id for c in person.case.bag]
+    person.choose("A usual club to add", "4-iron").press("Add layout")
+    after = [c.id for c in person.case.bag]
+    assert set(after) - set(before) == {"4i"} and person.value("Club name") == "4-iron"
+    assert "4-iron" not in person.options("A usual club to add")
+    lofts = [c.loft_deg for c in person.case.bag if c.family == "iron"]
     assert lofts == sorted(lofts)
-    page.state.undo()
-    assert [c.id for c in page.state.case.bag] == before
+    person.press("Undo")
+    assert [c.id for c in person.case.bag] == before

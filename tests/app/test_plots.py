@@ -166,11 +166,10 @@ def test_the_drivers_map_is_strongest_at_its_star_and_blank_out_of_reach(page):
         plot.map.data[at][0] + (np.arange(n) + 0.5) * plot.map.data[wide][0] / n
         for at, wide, n in (("x", "dw", image.shape[1]), ("y", "dh", image.shape[0]))
     )
-    for middles, values in (
-        (across, drawn.launch_deg),
-        (up, drawn.spin_rpm),
-    ):  # a cell lies over its own value
-        assert (np.abs(middles - values) <= (values[1] - values[0]) / 2).all()
+    # the middle of a cell lies on its own value, and the frame shows every cell whole
+    assert across == pytest.approx(drawn.launch_deg) and up == pytest.approx(drawn.spin_rpm)
+    assert (plot.fig.x_range.start, plot.fig.x_range.end) == pytest.approx((3.5, 28.5))
+    assert (plot.fig.y_range.start, plot.fig.y_range.end) == pytest.approx((500, 5500))
     lofts = plot.lofts.data
     assert lofts["loft"] == [x.loft_deg for x in advice.lofts] and len(lofts["loft"]) > 2
     assert lofts["x"] == sorted(lofts["x"]) and lofts["y"] == sorted(

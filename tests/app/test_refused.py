@@ -9,6 +9,7 @@ from app.main import Page
 from app.widgets import Fold
 from engine.bag.ball import entered_ball
 from engine.documents.case import Shot
+from tests.app.driver import Person
 
 
 @pytest.fixture
@@ -65,7 +66,7 @@ def test_a_club_with_balls_after_the_build_can_be_removed(page):
 
 
 def test_a_club_hit_gripped_down_cannot_become_a_putter_and_the_list_says_iron(page):
-    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
+    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "shot")
     view = unfold(page, "measure")
     widget(view, pn.widgets.Select, "Club to edit").value = "7i"
     before, kind = page.state.store, widget(view, pn.widgets.Select, "Kind")
@@ -88,20 +89,21 @@ def test_a_slip_in_an_edit_ends_in_the_same_place(page, error, capsys):
 def test_a_set_that_cannot_be_taken_in_leaves_the_trial_as_it_was(page, monkeypatch, capsys):
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
     page.state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
-    page.go("build")
+    person = Person.at(page).go("Build")
 
     def fails(case, clubs):
         raise KeyError("loft_deg")
 
     monkeypatch.setattr(edits, "built", fails)
     before = page.state.store
-    page.here._make_present()
+    person.press("It is built: make this the present bag")
+    person.press("They came out as planned: use this as the present bag")
     assert page.state.store is before and page.state.trying and len(refusals(page)) == 1
 
 
 def test_spin_of_another_ball_has_one_limit(page):
     view = unfold(page, "layout")
-    page.here.rest.folds["ball"].toggle()
+    page.here.rest.folds["shot"].toggle()
     spin = widget(view, pn.widgets.TextInput, "Spin off the driver")
     spin.value = "160"
     assert "from 50 to 150 %" in spin.label and page.state.case.wants.ball is None

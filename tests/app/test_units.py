@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.units import SYSTEMS, UNITS, Unreadable, parse, span, unit
+from app.units import SAID, SYSTEMS, UNITS, Unreadable, amount, between, parse, span, unit
 
 
 @pytest.mark.parametrize(
@@ -71,3 +71,102 @@ def test_text_has_a_true_minus_and_no_minus_zero():
     assert unit("temperature", "metric").text(-3.2, unit=True) == "\u22123\u00a0\u00b0C"
     assert unit("temperature", "metric").text(-0.2) == "0"
     assert unit("carry", "metric").text(None) == "\u2013"
+
+
+# SI per unit: BIPM SI brochure 2019 and the international yard and pound agreement of 1959
+SIZES = {
+    "m": 1.0,
+    "cm": 0.01,
+    "mm": 0.001,
+    "in": 0.0254,
+    "yd": 0.9144,
+    "km/h": 1 / 3.6,
+    "mph": 0.44704,
+    "m/s": 1.0,
+    "ft/s": 0.3048,
+    "g": 0.001,
+    "%": 0.01,
+}
+
+
+@pytest.mark.parametrize("quantity", [*UNITS, *SAID])
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_each_unit_has_the_size_that_its_name_says(quantity, system):
+    shown = unit(quantity, system)
+    if shown.name in SIZES:
+        assert shown.si(1) - shown.si(0) == pytest.approx(SIZES[shown.name], rel=1e-12)
+        assert shown.si(0) == 0
+    elif (
+        shown.name == "ft" and quantity != "green_speed"
+    ):  # green speeds are told in feet in SI documents too
+        assert shown.si(1) == pytest.approx(0.3048)
+    assert (shown.name in ("in", "yd", "mph", "ft", "\u00b0F", "ft/s")) <= (
+        system == "imperial" or quantity == "green_speed"
+    )
+
+
+def test_temperatures_meet_at_forty_below():
+    assert unit("temperature", "imperial").shown(-40) == pytest.approx(-40)
+    assert unit("temperature", "imperial").shown(100) == pytest.approx(212)
+
+
+@pytest.mark.parametrize(
+    ("inches", "text", "signed"),
+    [
+        (0, "0", "0"),
+        (0.5, "1/2", "+1/2"),
+        (0.125, "1/8", "+1/8"),
+        (1.375, "1 3/8", "+1 3/8"),
+        (-0.75, "\u22123/4", "\u22123/4"),
+        (2, "2", "+2"),
+        (-1.01, "\u22121", "\u22121"),
+        (0.06, "0", "0"),
+        (0.07, "1/8", "+1/8"),
+    ],
+)
+def test_changes_of_length_are_told_to_the_eighth_of_an_inch(inches, text, signed):
+    eighths = unit("length_change", "imperial")
+    assert eighths.text(inches * 0.0254) == text and eighths.text(inches * 0.0254, sign=True) == signed
+    assert eighths.text(inches * 0.0254, unit=True) == f"{text}\u00a0in"
+    assert eighths.text(None) == eighths.text(float("nan")) == "\u2013"
+
+
+def test_zeros_at_the_end_are_left_away_only_where_they_tell_nothing():
+    assert unit("set_angle", "metric").text(34.5, unit=True) == "34.5\u00b0"
+    assert (
+        unit("set_angle", "metric").text(60.0) == "60" and unit("set_angle", "metric").text(62.25) == "62.25"
+    )
+    assert unit("angle", "metric").text(60.0) == "60.0" and unit("gap", "metric").text(10.0) == "10.0"
+    assert (
+        unit("club", "metric").brief(0.92) == "92\u00a0cm"
+        and unit("club", "imperial").brief(0.9144) == "36\u00a0in"
+    )
+    assert unit("grip", "metric").brief(-0.0254) == "\u22122.5\u00a0cm"
+
+
+def test_signs_are_put_where_asked_and_never_before_nought():
+    shown = unit("gap", "metric")
+    assert (shown.text(1.0, sign=True), shown.text(-1.0, sign=True), shown.text(0.04, sign=True)) == (
+        "+1.0",
+        "\u22121.0",
+        "0.0",
+    )
+    assert shown.text(1.0) == "1.0"
+    assert amount(1.5, "gap", "metric") == "1.5\u00a0m" and amount(1.5, "gap", "metric", bare=True) == "1.5"
+    assert between(120.2, 131.4, "carry", "metric") == "120 to 131\u00a0m"
+
+
+@pytest.mark.parametrize("text", ["172 yd", "172 m cm", "5'10", "1.2.3", "--3", "3-"])
+def test_what_stands_in_another_unit_is_not_guessed(text):
+    with pytest.raises(Unreadable):
+        parse(text, "carry", "metric", low=1, high=400)
+
+
+def test_a_number_at_the_limit_as_shown_is_held_to_it():
+    assert parse("0.6", "carry", "metric", low=1, high=400) == 1
+    assert parse("400.4", "carry", "metric", low=1, high=400) == 400
+    for text in ("0.4", "400.6"):
+        with pytest.raises(Unreadable, match="must be from 1 to 400 m"):
+            parse(text, "carry", "metric", low=1, high=400)
+    with pytest.raises(Unreadable, match="must be a number from 1 to 400 m"):
+        parse("far", "carry", "metric", low=1, high=400)

@@ -92,6 +92,9 @@ def test_away_and_back_finds_all_or_says_what_was_not_stored(someone, served, pa
     person.page.get_by_label("Wingspan").first.fill("183")
     person.page.get_by_label("Wingspan").first.press("Enter")
     person.page.wait_for_timeout(pause)
+    person.page.route(
+        "**/favicon.ico", lambda route: route.fulfill(status=204)
+    )  # asked for beside a bare file
     person.page.goto(served.address + "files.json")
     person.page.go_back()
     person.ready()

@@ -48,6 +48,14 @@ CUT = """() => { const out = []; const walk = n => {
   walk(document.body); return out.concat(document.scrollingElement.scrollWidth > innerWidth ? ['the page'] : []) }"""
 
 
+BLANK = """() => { const out = []; const walk = n => {
+  if (n.nodeType !== 1 || getComputedStyle(n).display === 'none') return;
+  if (n.tagName === 'SELECT' && !n.selectedOptions[0]?.textContent.trim()) out.push(n.parentElement.innerText);
+  for (const c of n.shadowRoot ? n.shadowRoot.children : []) walk(c);
+  for (const c of n.children) walk(c) };
+  walk(document.body); return out }"""
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     context = chromium.new_context(**PHONE, color_scheme=scheme)
@@ -71,13 +79,14 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     says(person, "taken in: Sand wedge")
     says(person, "an average, spread or other summary")
     assert person.page.evaluate(CUT) == []
-    for number, words in enumerate(("Show what is understood", "Columns", "It is", "Take these balls in")):
+    assert person.page.evaluate(BLANK) == []
+    for number, words in enumerate(("Show what is understood", "Columns", "It is", "Add these shots")):
         there = person.page.get_by_text(words).or_(person.page.get_by_label(words)).first
         there.scroll_into_view_if_needed()
         person.page.evaluate("scrollBy(0, 300)")
         person.page.wait_for_timeout(200)
         person.shot(f"pasting-{scheme}-{number}")
-    person.tap("Take these balls in")
+    person.tap("Add these shots")
     says(person, "mean carry")
     paste(person, TABLE)
     says(person, "as you chose last time")
@@ -103,5 +112,5 @@ def test_files_in_other_encodings_and_two_players(person, encoding, text):
     says(person, "There are several players")
     choose(person, "Whose balls", "B")
     says(person, "158")
-    person.tap("Take these balls in")
+    person.tap("Add these shots")
     says(person, "mean carry")

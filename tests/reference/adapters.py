@@ -4,10 +4,17 @@ import numpy as np
 
 from engine.documents.case import Conditions
 from engine.physics.aerodynamics import SPIN_DECAY, aerodynamics
-from engine.physics.air import Air, air_of, moist_density, standard_density, sutherland_viscosity
+from engine.physics.air import (
+    Air,
+    air_of,
+    moist_density,
+    standard_pressure,
+    standard_temperature,
+    sutherland_viscosity,
+)
 from engine.physics.impact import effective_mass, gear_effect, lie_error, strike
 from engine.physics.trajectory import Launch, fly
-from engine.units import BALL_DIAMETER, BALL_RADIUS, DEGREE, MPH, RPM, YARD
+from engine.units import BALL_DIAMETER, BALL_MASS, BALL_RADIUS, DEGREE, MPH, RPM, YARD
 
 DRY_15C = Air(1.225, 1.7894e-5)
 
@@ -28,8 +35,13 @@ def spin_loss_rpm_s(*, speed_mph, spin_rpm):
     return SPIN_DECAY * spin_rpm * speed_mph * MPH / BALL_RADIUS
 
 
+def standard_density(*, altitude):
+    """Of dry air, whose gas constant ISO 2533:1975 states."""
+    return float(standard_pressure(altitude) / (287.05287 * standard_temperature(altitude)))
+
+
 def density_ratio(*, altitude):
-    return float(standard_density(altitude) / standard_density(0.0))
+    return standard_density(altitude=altitude) / standard_density(altitude=0)
 
 
 def kinematic_viscosity(*, temperature, density):
@@ -149,3 +161,15 @@ def lie_direction_deg(*, loft_deg, error_deg):
 
 def lie_loft_deg(*, loft_deg, error_deg):
     return float(lie_error(loft_deg * DEGREE, error_deg * DEGREE)[1] / DEGREE)
+
+
+def rolling_limit(*, friction, restitution, mass_ratio):
+    """The largest spin loft at which a ball still rolls off the face, found by trying."""
+    low, high = 0.0, np.pi / 2
+    for _ in range(40):
+        middle = (low + high) / 2
+        hit = strike(
+            40.0, middle, head_mass=BALL_MASS / mass_ratio, restitution=restitution, friction=friction
+        )
+        low, high = (middle, high) if bool(hit.rolling) else (low, middle)
+    return low

@@ -1,19 +1,22 @@
 """Thin calls for bench rows whose source states trade units or sums: they hold no formula of the engine."""
 
+import math
+from dataclasses import replace
+
 from engine.body.survey import mean_of, segment, wrist_to_floor
 from engine.physics.putting import deceleration, speed_to_roll
 from engine.units import BALL_DIAMETER, BALL_MASS, FOOT, GRAVITY, INCH, MPH, YARD
 from engine.workshop.balance import (
     POINT_INOZ,
     Parts,
-    length_change_points,
     moment_of_inertia,
     parts_of,
     swing_weight_moment,
     swing_weight_of,
+    weigh,
 )
 from engine.workshop.flex import DRIVER_BANDS_MPH, flex_for
-from engine.workshop.lie import lie_per_length, side_miss
+from engine.workshop.lie import face_direction, lie_per_length
 from engine.workshop.rules import limit
 
 
@@ -22,9 +25,19 @@ def points_above_d0(*, total_kg, balance_m):
     return (moment - swing_weight_of("D0")) / POINT_INOZ
 
 
+def points_for(*, mass_kg, at_m):
+    """Points by which a mass put so far from the butt of a 7-iron makes it heavier."""
+    parts = parts_of(length_m=37 * INCH, head_kg=0.27, shaft_kg=0.11)
+    mass = parts.grip + mass_kg
+    more = replace(parts, grip=mass, grip_at=(parts.grip * parts.grip_at + mass_kg * at_m) / mass)
+    return (weigh(more).moment_inoz - weigh(parts).moment_inoz) / POINT_INOZ
+
+
 def half_inch_longer(*, length_in, head_kg, shaft_kg):
     parts = parts_of(length_m=length_in * INCH, head_kg=head_kg, shaft_kg=shaft_kg)
-    return length_change_points(parts, 0.5 * INCH)
+    made = parts_of(length_m=(length_in + 0.5) * INCH, head_kg=head_kg, shaft_kg=shaft_kg)
+    made = replace(made, shaft_at=parts.shaft_at + 0.25 * INCH)  # the same shaft, longer, keeps its mass
+    return (weigh(made).moment_inoz - weigh(parts).moment_inoz) / POINT_INOZ
 
 
 def inertia_kgcm2(*, length_in, head_kg, shaft_kg):
@@ -36,7 +49,8 @@ def rod(*, length_m, mass_kg):
 
 
 def miss_ft(*, carry_yd, loft_deg, lie_error_deg):
-    return side_miss(carry_m=carry_yd * YARD, loft_deg=loft_deg, lie_error_deg=lie_error_deg) / FOOT
+    turn = face_direction(loft_deg=loft_deg, lie_error_deg=lie_error_deg)
+    return carry_yd * YARD * math.tan(math.radians(float(turn))) / FOOT
 
 
 def flatter_per_half_inch(*, length_in, lie_deg):

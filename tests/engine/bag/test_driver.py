@@ -7,8 +7,8 @@ import pytest
 
 from engine.bag import driver_length
 from engine.bag.driver import driver_advice, region
-from engine.bag.driver_length import LENGTHS_M, centred_share, face_surface, length_advice
-from engine.bag.launch_map import LEAST_ATTACK_DEG, RIDGE, face_rise, launch_map
+from engine.bag.driver_length import centred_share, face_surface, length_advice
+from engine.bag.launch_map import face_rise, launch_map
 from engine.documents.case import Case, Player, Swing
 from engine.physics.air import REFERENCE, air_of
 from engine.physics.impact import DRIVER_RESTITUTION, Delivery, strike
@@ -41,8 +41,7 @@ def test_best_and_ridge_are_what_they_say(mph):
     drawn = launch_map(mph * MPH, AIR)
     assert drawn.carry_m.shape == (25, 25)
     assert drawn.best.carry_m >= drawn.carry_m[drawn.within_reach].max() - 0.05
-    assert (drawn.ridge == (drawn.within_reach & (drawn.carry_m >= RIDGE * drawn.best.carry_m))).all()
-    assert drawn.attack_deg[drawn.within_reach].min() >= LEAST_ATTACK_DEG
+    assert (drawn.ridge == (drawn.within_reach & (drawn.carry_m >= 0.98 * drawn.best.carry_m))).all()
     alone = fly(Launch.of(mph * MPH, launch_deg=drawn.best.launch_deg, spin_rpm=drawn.best.spin_rpm), AIR)
     assert float(alone.carry) == pytest.approx(drawn.best.carry_m, abs=0.01)
     # No finer search within reach finds more.
@@ -191,7 +190,10 @@ def test_an_inch_costs_what_the_swing_says(middling):
     assert -inch_less.speed_change_mps.mean == pytest.approx(advice.speed_per_inch_mps.mean, rel=0.02)
     assert 0.4 * MPH < advice.speed_per_inch_mps.mean < 1.6 * MPH
     assert inch_less.centred > now.centred and inch_less.carry_sd_m < now.carry_sd_m
-    assert len(advice.options) == len(LENGTHS_M)
+    # from 43 to 46 in, the longest that a local rule allows, by halves
+    assert sorted({o.length_m for o in advice.options} | {DRIVER.length_m}) == pytest.approx(
+        sorted({x / 2 * INCH for x in range(86, 93)} | {DRIVER.length_m})
+    )
 
 
 def test_length_follows_what_scatter_does(middling, monkeypatch):
@@ -215,18 +217,34 @@ def test_keeping_the_swing_weight_makes_a_heavier_head(middling):
     assert kept.options[0].speed_change_mps.mean < free.options[0].speed_change_mps.mean
 
 
+def mean_turn(rate, *, contact_s=450e-6, steps=2000):
+    """The turn by which a ball leaves [rad]: the head turns as the force on it goes on, and the ball takes the direction of
+    the face at each moment in proportion to the force of that moment. Stepped through half a sine of force."""
+    t = (np.arange(steps) + 0.5) / steps
+    force = np.sin(np.pi * t)
+    turning = rate * (np.cumsum(force) - force / 2) / force.sum()
+    turned = (np.cumsum(turning) - turning / 2) * contact_s / steps
+    assert turned[-1] == pytest.approx(
+        rate * contact_s / 2, rel=1e-3
+    )  # the whole turn, at the mean of a symmetric rate
+    return float((turned * force).sum() / force.sum())
+
+
 def test_the_head_turns_under_a_strike_off_the_centre_of_a_flat_face():
     """Worked by hand: a ball of 45.93 g at 70 m/s, struck 10 mm high on a head of 3.3e-4 kg m2, sets it turning at
     0.04593 x 70 x 0.010 / 3.3e-4 = 97.4 rad/s, by 1.26 deg in 450 us; the face, 34 mm in front of the axis, slides up
-    under the ball at 3.3 m/s, and 2/7 of that is 0.77 deg of launch. Between none and all of the turn counts."""
+    under the ball at 3.3 m/s, and 2/7 of that is 0.77 deg of launch. The ball meets the turn at its mean over the force."""
     flat = Face(roll=1e9, bulge=1e9)
     struck = Delivery(*(np.array([x]) for x in (48.0, 0.0, 11.0, 70.0, 9.5, 270.0)))
     middle = off_centre(struck, head_mass=0.2, face=flat)
     high = off_centre(struck, head_mass=0.2, high=0.010, face=flat)
-    assert 0.77 - 0.1 < float(high.launch[0] - middle.launch[0]) < 0.77 + 1.26 + 0.1
-    # the same about the upright axis, of 5e-4 kg m2: 64.3 rad/s, 0.83 deg and 0.51 deg
+    turned = mean_turn(97.4) / DEGREE
+    assert turned == pytest.approx(1.26 / 4, abs=0.01)
+    # of more loft some four fifths go into the launch, and a face that gives way loses some ball speed
+    assert float(high.launch[0] - middle.launch[0]) == pytest.approx(0.77 + 0.84 * turned, abs=0.08)
+    # the same about the upright axis, of 5e-4 kg m2: 64.3 rad/s and 0.51 deg
     toe = off_centre(struck, head_mass=0.2, toe=0.010, face=flat)
-    assert 0.51 - 0.1 < float(toe.azimuth[0]) < 0.51 + 0.83 + 0.1
+    assert float(toe.azimuth[0]) == pytest.approx(0.51 + mean_turn(64.3) / DEGREE, abs=0.03)
     # a head that is ten times as hard to turn turns a tenth as far
     heavy = off_centre(struck, head_mass=0.2, toe=0.010, face=replace(flat, inertia_vertical=5e-3))
     assert float(heavy.azimuth[0]) == pytest.approx(float(toe.azimuth[0]) / 10, rel=0.03)
@@ -252,3 +270,42 @@ def test_the_outline_of_a_region_goes_round_once_and_closes():
     steps = np.diff(np.unwrap(np.arctan2(up, across)))
     assert abs(steps.sum()) == pytest.approx(2 * np.pi, abs=1e-6)
     assert (np.sign(steps) == np.sign(steps[0])).all()
+
+
+def test_a_club_of_45_and_a_half_inches_scatters_as_is_supposed(middling):
+    """Strikes 12 mm heel to toe and 9 mm up and down, both known to a quarter: common practice, no source. The share
+    within 10 mm of the middle, simulated."""
+    driver = replace(DRIVER, length_m=45.5 * INCH)
+    now = next(
+        o for o in length_advice(middling, driver, AIR, spread=0.065).options if o.length_m == driver.length_m
+    )
+    rng = np.random.default_rng(7)
+    level = np.exp(0.25 * rng.standard_normal((4000, 1)))
+    at = np.hypot(*(level * sd * rng.standard_normal((4000, 60)) for sd in (0.012, 0.009)))
+    assert now.centred == pytest.approx(np.mean(at < 0.010), abs=0.015)
+    stated = length_advice(
+        middling, driver, AIR, spread=0.065, toe_sd_m=0.012, high_sd_m=0.009, direction_sd_deg=5.0
+    )
+    assert next(o for o in stated.options if o.length_m == driver.length_m).centred == now.centred
+
+
+def test_a_heavier_scatter_of_direction_costs_more_fairways(middling):
+    wild, tame = (
+        length_advice(middling, DRIVER, AIR, spread=0.065, direction_sd_deg=x).options[0].side_sd_m
+        for x in (7.0, 5.0)
+    )
+    assert wild / tame == pytest.approx(7 / 5, rel=0.1)
+
+
+@pytest.mark.parametrize("lofts", [(6.0, 16.0)])
+def test_lofts_are_looked_at_from_6_to_16_degrees_in_whole_degrees(middling, lofts):
+    """Heads are sold from about 7 to 16 deg: common practice, no source."""
+    found = [x.loft_deg for x in driver_advice(middling, DRIVER, AIR).lofts]
+    assert all(lofts[0] <= x <= lofts[1] for x in found) and found == sorted(found)
+    assert all(x == round(x) for x in found if x != DRIVER.loft_deg) and DRIVER.loft_deg in found
+
+
+@pytest.mark.parametrize(("mph", "kind"), [(72, "driver.try_loft"), (95, "driver.leave_loft")])
+def test_the_loft_is_left_or_another_is_named(mph, kind):
+    said = [s.kind for s in driver_advice(posterior(mph), DRIVER, AIR).statements]
+    assert [k for k in said if k in ("driver.try_loft", "driver.leave_loft")] == [kind]

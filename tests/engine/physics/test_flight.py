@@ -227,6 +227,5 @@ def test_registry_states_source_range_and_what_happens_outside():
         assert model.source and model.outside and model.re_range[0] < model.re_range[1]
         low, high = model(np.array([1e4, 4e5]), np.array([0.01, 1.0]))
         assert np.isfinite(low).all() and np.isfinite(high).all()
-    assert not aerodynamics("smits_smith").covers(2.5e5, 0.1)
     with pytest.raises(KeyError, match="must be one of"):
         aerodynamics("nothing")

@@ -206,3 +206,5 @@ def test_what_is_wrong_is_named():
         lofts_for_carries(posterior, clubs, AIR, carries_m={"1i": 100.0})
     with pytest.raises(ValueError, match="irons and wedges"):
         lofts_for_even_gaps(posterior, norm_bag(), AIR)
+    with pytest.raises(ValueError, match="three or more"):
+        lofts_for_even_gaps(posterior, clubs[:2], AIR)

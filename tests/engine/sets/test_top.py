@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engine.documents.case import Case, Player, Swing
 from engine.physics.air import REFERENCE, air_of
-from engine.sets.compare import HOLD_DESCENT, LEAST_GAP, longest_useful_iron, steep_enough
+from engine.sets.compare import longest_useful_iron, steep_enough
 from engine.sets.longest_iron import top_of_the_bag
 from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
@@ -18,6 +18,8 @@ from engine.units import MPH
 from engine.workshop.norms import norm_bag, norm_club, usual_woods
 
 AIR = air_of(REFERENCE)
+# common practice, no source: what holds a green, and the least that is worth a club
+HOLD_DEG, LEAST_GAP_M = 40.0, 4.0
 SET = tuple(norm_club(i) for i in ("3i", "4i", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw"))
 
 
@@ -57,10 +59,10 @@ def test_chances_are_shares_of_draws(speed_mph):
     """Written out a second time from the prediction."""
     _, prediction = flown(speed_mph)
     found = top(speed_mph)
-    steep = np.minimum(HOLD_DESCENT, prediction.descent[:, 6] - 6.0)  # the 9-iron is the loftiest iron
+    steep = np.minimum(HOLD_DEG, prediction.descent[:, 6] - 6.0)  # the 9-iron is the loftiest iron
     assert steep_enough(prediction) == pytest.approx(steep)
     for i, use in enumerate(found.irons):
-        adds = prediction.carry[:, i] - prediction.carry[:, i + 1] >= LEAST_GAP
+        adds = prediction.carry[:, i] - prediction.carry[:, i + 1] >= LEAST_GAP_M
         down = prediction.descent[:, i] >= steep
         assert use.chance_useful == pytest.approx((np.sum(adds & down) + 0.5) / 129)
         assert use.chance_adds == pytest.approx((np.sum(adds) + 0.5) / 129)
@@ -77,7 +79,7 @@ def test_what_fills_the_gaps(speed_mph, gap_m, most):
     by_id = {c.club.id: c for c in found.candidates}
     assert len(found.fills) <= most
     carry = [by_id[f.club].carry_m.mean for f in found.fills]
-    assert all(b - a >= LEAST_GAP for a, b in pairwise(carry))
+    assert all(b - a >= LEAST_GAP_M for a, b in pairwise(carry))
     assert all(c < found.driver_m.mean for c in carry)
     assert sum(f.gap_m.mean for f in found.fills) <= found.to_driver_m
     for fill in found.fills:
@@ -129,3 +131,43 @@ def test_a_set_without_irons_and_one_without_use():
         top_of_the_bag(posterior, predict(posterior, (norm_club("dr"),), AIR), AIR, bag=norm_bag())
     with pytest.raises(ValueError, match="gap_m"):
         top(80, gap_m=0.0)
+
+
+@pytest.mark.parametrize("speed_mph", [50, 56, 62, 70, 80, 94])
+def test_clubs_that_would_do_as_well_carry_within_four_metres_and_less_than_the_driver(speed_mph):
+    """Common practice, no source: nearer than 4 m two clubs do one job."""
+    found = top(speed_mph)
+    by_id = {c.club.id: c for c in found.candidates}
+    for fill in found.fills:
+        at = by_id[fill.club].carry_m.mean
+        assert at < found.driver_m.mean - 2
+        for other in fill.also:
+            assert other not in {f.club for f in found.fills}
+            assert (
+                abs(by_id[other].carry_m.mean - at) <= 4
+                and by_id[other].carry_m.mean < found.driver_m.mean - 2
+            )
+
+
+def test_there_are_clubs_that_would_do_as_well():
+    also = {(speed, fill.club): fill.also for speed in (56, 62, 70, 80, 94) for fill in top(speed).fills}
+    assert sum(map(len, also.values())) >= 3
+    assert any({club[-1], other[-1]} == {"h", "w"} for (_, club), others in also.items() for other in others)
+
+
+@pytest.mark.parametrize("speed_mph", [60, 80, 94])
+def test_what_is_said_of_a_club_above_the_irons_is_what_was_worked_out(speed_mph):
+    found = top(speed_mph)
+    by_id = {c.club.id: c for c in found.candidates}
+    bag = {c.id for c in norm_bag()}
+    below = [found.longest or "pw", *(f.club for f in found.fills)]
+    for fill, under in zip(found.fills, below, strict=False):
+        wood, said = by_id[fill.club], fill.statement
+        assert said.kind == "irons.above" and said.chance == wood.chance_holds
+        assert [c.id for c in said.clubs] == [fill.club, under]
+        assert said.terms["bag"] == ("in_bag" if fill.club in bag else "to_add")
+        told = {name: q.value for name, q in said.quantities.items()}
+        assert told["carry"] == wood.carry_m.mean and told["gap"] == fill.gap_m.mean
+        assert told["descent"] == wood.descent_deg.mean
+        assert (told["loft"], told["length"]) == (wood.club.loft_deg, wood.club.length_m)
+    assert any(f.statement.terms["bag"] == "to_add" for s in (60, 80, 94) for f in top(s).fills)

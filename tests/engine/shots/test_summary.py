@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import t
 
+from engine.documents.case import Case, Shot
 from engine.shots import mishits, robust_statistics, summary
 from engine.shots.robust_statistics import huber, standard_deviation
 from engine.shots.summary import (
@@ -18,6 +20,8 @@ from engine.shots.summary import (
     summarise,
     t_half_width,
 )
+from engine.solve import solve
+from engine.workshop.norms import norm_bag
 
 carries = st.lists(st.floats(20, 300).map(lambda v: round(v, 1)), min_size=1, max_size=30)
 
@@ -121,11 +125,7 @@ def test_only_far_shots_are_set_aside_and_each_has_a_reason(values):
     assert [r is not None for r in summary.reasons] == [not u for u in summary.used]
     for value, used in zip(values, summary.used, strict=True):
         if not used:
-            short, beyond = (
-                mishits.SHORT_LIMIT * mishits.LEAST_SPREAD,
-                mishits.LONG_LIMIT * mishits.LEAST_SPREAD,
-            )
-            assert value < middle * (1 - short) or value > middle * (1 + beyond)
+            assert value < middle * (1 - 3.5 * 0.03) or value > middle * (1 + 5 * 0.03)
     assert summary.left_out == summary.used.count(False) < max(summary.n / 2, 1)
     assert summarise(values, keep=[True] * len(values)).left_out == 0
 
@@ -283,3 +283,43 @@ def test_one_ball_alone_scatters_as_a_middling_player_does():
     """Common practice, no source: 6.5 % of carry, from which nobody's few balls move it much."""
     assert pooled_share([0.20], counts=[1]) == pytest.approx(0.065)
     assert 0.055 < pooled_share([0.03], counts=[3]) < 0.065 < pooled_share([0.10], counts=[3]) < 0.078
+
+
+@pytest.mark.parametrize("spread_prior", [None, 0.065])
+@pytest.mark.parametrize("balls", [2, 3, 4, 5, 6, 7])
+@pytest.mark.parametrize("half", [1.0, 2.0, 3.0, 4.0, 6.0])
+def test_the_balls_still_needed_are_just_enough(balls, half, spread_prior):
+    """With so many more of the same spread the mean is known to the half width, with one less it is not. The interval is
+    Student's, its degrees of freedom growing by one a ball (Gosset 1908)."""
+    told = summarise([140.0 + 5 * (-1) ** n + 0.7 * n for n in range(balls)], spread_prior=spread_prior)
+
+    def reaches(more):
+        n = told.counted + more
+        return t.ppf(0.95, told.degrees + more) * told.spread / math.sqrt(n) <= half
+
+    more = told.balls_for(half)
+    assert reaches(more) and (more == 0 or not reaches(more - 1))
+
+
+def test_one_ball_has_the_spread_of_a_middling_handicap():
+    """6.5 % of carry as if six balls had shown it: common practice, no source; t of 6 degrees at 90 % is 1.943 by any
+    table."""
+    case = Case(bag=norm_bag(), shots=(Shot("7i", 100.0),))
+    (group,) = solve(case).to_doc()["shots"]
+    half = (group["carry_m"]["hi90"] - group["carry_m"]["lo90"]) / 2
+    assert half == pytest.approx(1.943 * 6.5, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("values", "left_out"),
+    [
+        ([100, 101, 99, 100, 100, 89.6], 0),
+        ([100, 101, 99, 100, 100, 89.4], 1),
+        ([100, 101, 99, 100, 100, 114.9], 0),
+        ([100, 101, 99, 100, 100, 115.1], 1),
+    ],
+)
+def test_a_ball_is_set_aside_when_it_is_far_off_and_not_for_being_a_little_off(values, left_out):
+    """3.5 robust standard deviations short (Iglewicz & Hoaglin 1993) or 5 beyond, and these never below the 3 % of tour
+    players (common practice, no source): 10.5 and 15 m of an even hundred."""
+    assert summarise([float(v) for v in values]).left_out == left_out

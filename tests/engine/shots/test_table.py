@@ -79,6 +79,12 @@ def test_part_swings(name):
         ("Total distance", "total_m", None),
         ("Attack angle", None, None),
         ("Landing speed", None, None),
+        ("Ball landing speed", None, None),
+        ("Descent speed of the ball", None, None),
+        ("Speed", None, None),
+        ("Average carry", "carry_m", None),
+        ("Carry SD", "carry_sd_m", None),
+        ("", None, None),
         ("Apex height", None, None),
         ("Smash", None, None),
         ("Date", "date", None),
@@ -238,7 +244,7 @@ def test_what_is_not_said_is_asked_and_the_answer_is_used():
 
 @pytest.mark.parametrize(("unit", "size"), [("mph", MPH), ("km/h", KMH), ("m/s", 1.0)])
 @pytest.mark.parametrize(
-    ("carry", "ball", "head"), [(131, 44.5, 34), (205, 66, 45), (90, 34, 30), (60, 26, 24)]
+    ("carry", "shot", "head"), [(131, 44.5, 34), (205, 66, 45), (90, 34, 30), (60, 26, 24)]
 )
 def test_speed_units_are_told_by_size(unit, size, carry, ball, head):
     text = f"Club,Carry (m),Ball speed,Club speed\n7i,{carry},{ball / size:.1f},{head / size:.1f}\n"
@@ -398,3 +404,8 @@ def test_a_wedge_called_by_its_loft_is_the_one_of_that_loft():
     assert wedge_of_loft("w58", lofts) is None
     assert wedge_of_loft("w52", {"gw": 51.0, "uw": 53.0}) is None  # which of them?
     assert wedge_of_loft("7i", lofts) is None and wedge_of_loft("w52", {}) is None
+
+
+def test_a_table_on_its_side_needs_no_more_than_clubs_and_carries():
+    table = read_table("Club,7i,7i,8i\nCarry (m),131,133,121\n")
+    assert [(s["club"], s["carry_m"]) for s in table.shots] == [("7i", 131), ("7i", 133), ("8i", 121)]

@@ -11,7 +11,6 @@ from engine.statements import state
 from engine.units import GRAM, INCH, MPH
 from engine.workshop import trim
 from engine.workshop.balance import (
-    head_for_inertia,
     head_for_swing_weight,
     parts_of,
     swing_weight_points,
@@ -20,11 +19,12 @@ from engine.workshop.balance import (
 )
 from engine.workshop.bending import limit_of
 from engine.workshop.build_sheet import build_sheet
-from engine.workshop.limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG
 from engine.workshop.norms import norm_bag, norm_club
 from engine.workshop.trim import change_length, with_length
 
 SEVEN = replace(norm_club("7i"), head_material="forged", bounce_deg=5.0)
+# common practice, no source: an inch of extension; 12 g in a head and 3 g off it
+LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG = 0.0254, 0.012, 0.003
 
 
 def only(have, want, **more):
@@ -84,20 +84,14 @@ def sizes(statements):
     return [(s.kind, {name: q.value for name, q in s.quantities.items()}) for s in statements]
 
 
-@pytest.mark.parametrize("target", ["swing weight", "inertia"])
-def test_a_head_made_for_a_target_comes_to_it_on_the_sheet(target):
+def test_a_head_made_for_a_swing_weight_comes_to_it_on_the_sheet():
     length = SEVEN.length_m - 0.5 * INCH
     cut = with_length(usual_parts(SEVEN), -0.5 * INCH)
     wanted = weigh(usual_parts(SEVEN))
-    if target == "swing weight":
-        head = head_for_swing_weight(cut, wanted.moment_inoz)
-    else:
-        head = head_for_inertia(cut, wanted.inertia_kgm2)
+    head = head_for_swing_weight(cut, wanted.moment_inoz)
     row = only(SEVEN, replace(SEVEN, length_m=length, head_kg=head))
-    if target == "swing weight":
-        assert row.swing_weight_after == row.swing_weight_before
-    else:
-        assert row.inertia_after_kgm2 == pytest.approx(row.inertia_before_kgm2)
+    assert row.swing_weight_after == row.swing_weight_before
+    assert row.inertia_after_kgm2 < row.inertia_before_kgm2  # which mass nearer to the hands does not keep
 
 
 def test_too_long_an_extension_is_not_feasible_and_says_how_far_it_goes():

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from engine.units import GRAM, INCH, MPH
@@ -9,6 +10,7 @@ from engine.workshop.bending import bend
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.flex import flex_for
 from engine.workshop.norms import norm_bag, norm_club
+from engine.workshop.rules import check_bag
 from engine.workshop.trim import change_length
 
 
@@ -56,3 +58,83 @@ def test_a_cut_is_stated():
 def test_bands():
     assert flex_for(85 * MPH).likely == "R"  # common practice: 78 to 93 mph
     assert (flex_for(92 * MPH).likely, flex_for(92 * MPH).also) == ("R", "S")
+
+
+@pytest.mark.parametrize(
+    ("degrees", "bent"), [(0.2, False), (0.24, False), (0.25, True), (0.27, True), (-0.27, True)]
+)
+def test_less_than_a_quarter_of_a_degree_is_not_bent(degrees, bent):
+    """What a gauge tells apart: common practice, no source."""
+    club = replace(norm_club("7i"), head_material="forged")
+    assert bool(bend(club, loft_deg=club.loft_deg + degrees).statements) is bent
+    assert bool(bend(club, lie_deg=club.lie_deg + degrees).statements) is bent
+
+
+@pytest.mark.parametrize(("material", "most"), [("forged", 4.0), ("cast", 2.0), (None, 1.0)])
+def test_a_head_is_bent_as_far_as_its_material_lets_it_and_no_farther(material, most):
+    """Forged heads some 4 deg, cast ones 2; of unknown material a cautious 1: common practice, no source."""
+    club = replace(norm_club("7i"), head_material=material)
+    for way in (-1, 1):
+        assert bend(club, loft_deg=club.loft_deg + way * (most - 0.05)).feasible
+        over = bend(club, loft_deg=club.loft_deg + way * (most + 0.05), lie_deg=club.lie_deg)
+        assert not over.feasible and over.nearest_loft_deg == pytest.approx(club.loft_deg + way * most)
+
+
+@pytest.mark.parametrize(
+    ("loft", "lie", "names"), [(6.0, 0.0, {"loft"}), (0.0, -6.0, {"lie"}), (6.0, 6.0, {"loft", "lie"})]
+)
+def test_a_bend_that_stops_short_says_on_which_side_it_stops(loft, lie, names):
+    have = replace(norm_club("7i"), head_material="forged")
+    want = replace(have, loft_deg=have.loft_deg + loft, lie_deg=have.lie_deg + lie)
+    (row,) = build_sheet((have,), (want,)).clubs
+    (problem,) = [s for s in row.problems if s.kind == "limit.bend"]
+    told = {name: q.value for name, q in problem.quantities.items()}
+    assert {n for n in ("loft", "lie") if n in told} == names
+    for name, change in (("loft", loft), ("lie", lie)):
+        if name in names:
+            at = getattr(have, f"{name}_deg")
+            assert told[f"wanted_{name}"] == at + change
+            assert told[name] == pytest.approx(at + 4 * np.sign(change))
+    assert told["limit"] == 4
+
+
+@pytest.mark.parametrize(
+    ("inches", "local", "conforms"),
+    [
+        (17.9, False, False),
+        (18.1, False, True),
+        (47.9, False, True),
+        (48.1, False, False),
+        (46.1, True, False),
+        (45.9, True, True),
+    ],
+)
+def test_lengths_the_rules_allow(inches, local, conforms):
+    """From 18 to 48 in, or to 46 where the local rule is in force, as the published equipment rules say; putters may be
+    longer."""
+    driver = replace(norm_club("dr"), length_m=inches * 0.0254)
+    assert check_bag((driver,), local_length_rule=local).conforms is conforms
+    putter = replace(norm_club("pt"), length_m=inches * 0.0254)
+    assert check_bag((putter,), local_length_rule=local).conforms is (inches > 18)
+
+
+@pytest.mark.parametrize(
+    ("club", "change", "conforms"),
+    [
+        ("pt", {"loft_deg": 10.0}, True),
+        ("pt", {"loft_deg": 10.5}, False),
+        ("pt", {"loft_deg": -15.0}, True),
+        ("pt", {"loft_deg": -15.5}, False),
+        ("pt", {"lie_deg": 80.0}, True),
+        ("7i", {"lie_deg": 80.5}, False),
+    ],
+)
+def test_angles_the_rules_allow(club, change, conforms):
+    """Putter loft up to 10 deg and down to -15, a shaft at least 10 deg off upright, as the published rules say."""
+    assert check_bag((replace(norm_club(club), **change),)).conforms is conforms
+
+
+def test_fourteen_clubs_and_no_more():
+    bag = norm_bag()
+    assert len(bag) == 14 and check_bag(bag).conforms
+    assert not check_bag((*bag, norm_club("7w"))).conforms

@@ -1,0 +1,169 @@
+"""Hands and eyes of a person at the dashboard, for tests: press by label, type by label, read what is in view.
+
+Only what is in view can be pressed, typed into or read: what stands under a part that is put away (class ``off``), or on
+another step, is not there.
+"""
+
+import html
+import re
+
+import panel as pn
+
+from app import bridge
+from app.main import Page
+
+FIELDS = (pn.widgets.TextInput, pn.widgets.TextAreaInput)
+CHOICES = (pn.widgets.Select, pn.widgets.RadioButtonGroup)
+
+
+def plain(markup):
+    """The words of some markup, as they are read."""
+    text = html.unescape(re.sub(r"<[^>]+>", " ", str(markup)))
+    return re.sub(r"\s+", " ", text).strip()
+
+
+class Person:
+    """Somebody at a page of their own; ``case`` is opened as a player, ``boot`` is what the page was started with."""
+
+    def __init__(self, case=None, **boot):
+        bridge.install(None)
+        bridge.forget()
+        bridge.outbox.clear()
+        self.page = Page(boot)
+        if case is not None:
+            self.page.state.add_player(case)
+
+    @classmethod
+    def at(cls, page):
+        """Somebody at a page that is there already."""
+        person = cls.__new__(cls)
+        person.page = page
+        return person
+
+    @property
+    def state(self):
+        return self.page.state
+
+    @property
+    def case(self):
+        return self.page.state.case
+
+    # what is in view
+
+    def seen(self, kind=object):
+        """Everything of a kind in view, in order."""
+
+        def walk(item):
+            if "off" in (item.css_classes or []):
+                return
+            if isinstance(item, kind):
+                yield item
+            for part in item if isinstance(item, pn.layout.ListLike) else ():
+                yield from walk(part)
+
+        return list(walk(self.page.view))
+
+    def find(self, label, kind=pn.widgets.Widget, place=None):
+        """The one thing of a kind in view with this label, or the one at a place among several; a unit or a fault may
+        follow it."""
+        found = [w for w in self.seen(kind) if w.label == label]
+        found = found or [
+            w for w in self.seen(kind) if (w.label or "").startswith((f"{label} (", f"{label} "))
+        ]
+        labels = [w.label for w in self.seen(kind)]
+        assert found, f"{label!r} is not in view; there are {labels}"
+        assert place is not None or len(found) == 1, f"{label!r} is in view {len(found)} times"
+        return found[place or 0]
+
+    def sees(self, label, kind=pn.widgets.Widget):
+        return any(w.label == label or (w.label or "").startswith(f"{label} (") for w in self.seen(kind))
+
+    def text(self):
+        """All words in view."""
+        return " ".join(plain(pane.object) for pane in self.seen(pn.pane.HTML))
+
+    def markup(self):
+        return " ".join(str(pane.object) for pane in self.seen(pn.pane.HTML))
+
+    def rows(self, caption):
+        """The table in view whose caption begins so: its rows as lists of cell texts, the head first."""
+        for found in re.findall(r"<table.*?</table>", self.markup(), re.S):
+            title = re.search(r"<caption>(.*?)</caption>", found, re.S)
+            if title and plain(title[1]).startswith(caption):
+                rows = re.findall(r"<tr.*?</tr>", found, re.S)
+                return [[plain(c) for c in re.findall(r"<t[hd].*?</t[hd]>", row, re.S)] for row in rows]
+        raise AssertionError(f"no table {caption!r} is in view")
+
+    def drawn(self, name):
+        """The columns of everything drawn in the figure of that name."""
+        (pane,) = [f for f in self.seen(pn.pane.Bokeh) if f"pic-{name}" in f.css_classes]
+        return [
+            {k: list(v) for k, v in r.data_source.data.items()} for r in pane.object.renderers if r.visible
+        ]
+
+    def figure(self, name):
+        (pane,) = [f for f in self.seen(pn.pane.Bokeh) if f"pic-{name}" in f.css_classes]
+        return pane.object
+
+    # what is done
+
+    def go(self, step):
+        """To one of the five steps by the bar, to the others by the menu."""
+        bar = {b.label.partition("\n")[2]: b for b in self.page.buttons}
+        if step in bar:
+            bar[step].clicks += 1
+        else:
+            self.press("Menu")
+            self.press(step)
+        return self
+
+    def press(self, label, place=None):
+        found = self.find(label, pn.widgets.Button, place)
+        assert not found.disabled, f"{label!r} cannot be pressed now"
+        found.clicks += 1
+        return self
+
+    def open(self, label, place=None):
+        """Open the fold with this heading, if it is shut."""
+        found = self.find(label, pn.widgets.Button, place)
+        assert "fold" in found.css_classes
+        if "open" not in found.css_classes:
+            found.clicks += 1
+        return self
+
+    def type(self, label, text):
+        field = self.find(label, FIELDS)
+        field.value = text
+        return self
+
+    def value(self, label):
+        return self.find(label, FIELDS).value
+
+    def offered(self, label):
+        """What a choice offers and stands for, by names with plain spaces."""
+        return {
+            name.replace("\u00a0", " "): value for name, value in self.find(label, CHOICES).options.items()
+        }
+
+    def options(self, label):
+        return list(self.offered(label))
+
+    def choose(self, label, option):
+        offered = self.offered(label)
+        assert option in offered, f"{label!r} offers {list(offered)}"
+        self.find(label, CHOICES).value = offered[option]
+        return self
+
+    def chosen(self, label):
+        now = self.find(label, CHOICES).value
+        return next(name for name, value in self.offered(label).items() if value == now)
+
+    def slide(self, label, value):
+        slider = self.find(label, pn.widgets.FloatSlider)
+        assert slider.start <= value <= slider.end
+        slider.value = value
+        return self
+
+    def said(self, kind):
+        """What was handed to the page of one kind, in order."""
+        return [payload for what, payload in bridge.outbox if what == kind]

@@ -1,0 +1,331 @@
+"""Lay out, by hand: what is tried, kept and put back; pictures with the numbers behind them; the rest of the bag."""
+
+import re
+from dataclasses import replace
+from statistics import median
+
+import panel as pn
+import pytest
+
+from app import edits
+from app.demo import demo_case
+from app.players import new_case
+from app.screens.tables import MARKS
+from engine.documents.case import Shot
+from engine.solve import solve
+from tests.app.driver import Person, plain
+
+TRYING = "You are trying something out"
+
+
+@pytest.fixture
+def demo():
+    return Person(demo_case()).go("Lay out")
+
+
+def shown(person, layout):
+    return next(x for x in person.state.shown.layouts if x.id == layout)
+
+
+def test_a_common_length_is_tried_kept_and_put_back(demo):
+    assert TRYING not in demo.text() and demo.chosen("Layout to adjust") == "Single length"
+    before = demo.case
+    demo.press("+")
+    assert (
+        shown(demo, "single").common_length_m == 0.92
+    )  # 91.44 cm is nearest to 91.5, and half a centimetre more
+    assert TRYING in demo.text() and demo.case is before and "Single length, 92 cm" in demo.text()
+    demo.press("\u2212").press("\u2212")
+    assert shown(demo, "single").common_length_m == 0.91
+    demo.press("Discard")
+    assert TRYING not in demo.text() and shown(demo, "single").common_length_m == 0.9144
+    demo.slide("Common length", 95.0)
+    demo.press("Keep it")
+    assert TRYING not in demo.text() and demo.case.layouts[1].common_length_m == 0.95
+    demo.press("Undo").press("Undo")
+    assert demo.case.layouts[1].common_length_m == 0.9144
+
+
+def test_the_ends_of_a_slider_are_not_passed(demo):
+    demo.slide("Common length", 102.0).press("+")
+    assert shown(demo, "single").common_length_m == 1.02
+    demo.slide("Common length", 84.0).press("\u2212")
+    assert shown(demo, "single").common_length_m == 0.84
+
+
+def test_each_kind_of_layout_has_its_own_sliders(demo):
+    def sliders():
+        return [s.label.partition(" (")[0] for s in demo.seen(pn.widgets.FloatSlider)]
+
+    assert sliders() == ["Common length"]
+    demo.choose("Layout to adjust", "Stepped lengths")
+    assert sliders() == ["Length step between irons"]
+    demo.open("Add or remove a layout").choose("Kind of layout", "Two lengths").press("Add layout")
+    assert demo.chosen("Layout to adjust") == "Two lengths" and sliders() == ["Common length", "Second length"]
+    demo.choose("Kind of layout", "Single-length wedges").press("Add layout")
+    assert sliders() == ["Common length", "Length step between irons"]
+    wedge = demo.case.club("pw").length_m
+    assert demo.find("Common length").value == pytest.approx(100 * wedge, abs=0.26)
+
+
+def test_the_step_from_iron_to_iron(demo):
+    """Half an inch until another is tried, common practice; steps of a quarter of a centimetre or an eighth of an inch."""
+    demo.choose("Layout to adjust", "Stepped lengths")
+    slider = demo.find("Length step between irons")
+    assert slider.value == pytest.approx(1.27) and (slider.start, slider.end, slider.step) == (0, 2.0, 0.25)
+    demo.slide("Length step between irons", 1.0)
+    assert shown(demo, "stepped").length_step_m == 0.01 and slider.value == 1.0
+    lengths = [c.length_m for c in demo.state.fitting.planned if c.family == "iron"]
+    assert demo.state.trying and lengths == sorted(lengths, reverse=True)
+    demo.press("Discard").go("Measure").choose("Units", "in \u00b7 yd").go("Lay out")
+    assert (slider.start, slider.end, slider.step, slider.value) == (0, 0.75, 0.125, 0.5)
+
+
+def test_lofts_from_iron_to_iron_and_back(demo):
+    """The demo's irons have 27 to 42.5 deg in four steps: 3.875 deg on the mean."""
+    demo.open("Also adjust: lofts, longest iron, gap")
+    slider = demo.find("Loft step between irons")
+    assert slider.value == pytest.approx(3.875)
+    demo.slide("Loft step between irons", 4.5)
+    lofts = {
+        c["id"]: c["loft_deg"] for c in demo.state.result["layouts"][1]["clubs"] if c["family"] == "iron"
+    }
+    assert [b - a for a, b in zip(list(lofts.values()), list(lofts.values())[1:], strict=False)] == [4.5] * 4
+    demo.press("Lofts as in the bag")
+    lofts = {
+        c["id"]: c["loft_deg"] for c in demo.state.result["layouts"][1]["clubs"] if c["family"] == "iron"
+    }
+    assert lofts == {c.id: c.loft_deg for c in demo.case.bag if c.id in lofts}
+    assert slider.value == pytest.approx(3.875)
+
+
+def test_the_longest_iron_is_tried_on_the_chosen_layout_only(demo):
+    demo.open("Also adjust: lofts, longest iron, gap")
+    assert demo.chosen("Longest iron") == "5-iron"
+    assert demo.options("Longest iron") == ["5-iron", "6-iron", "7-iron", "8-iron"]
+    demo.choose("Longest iron", "7-iron")
+    irons = [[c["id"] for c in x["clubs"] if c["family"] == "iron"] for x in demo.state.result["layouts"]]
+    assert irons == [["5i", "6i", "7i", "8i", "9i"], ["7i", "8i", "9i"]]
+    assert demo.chosen("Longest iron") == "7-iron"
+    demo.choose("Layout to adjust", "Stepped lengths")
+    assert demo.chosen("Longest iron") == "5-iron"
+
+
+def test_the_wanted_gap_is_drawn_and_said(demo):
+    demo.open("Also adjust: lofts, longest iron, gap")
+    assert "not set" in demo.find("Wanted gap, for all layouts").label and "The band" not in demo.text()
+    demo.slide("Wanted gap, for all layouts", 11.0)
+    assert demo.state.shown.wants.gap_m == 11.0 and "wanted 11.0 m, give or take a quarter" in demo.text()
+    assert "not set" not in demo.find("Wanted gap, for all layouts").label
+
+
+def test_layouts_are_added_up_to_four_and_the_last_one_stays(demo):
+    demo.open("Add or remove a layout")
+    assert demo.sees("Take away \u201cSingle length\u201d")
+    for kind in ("Two lengths", "Own lengths"):
+        demo.choose("Kind of layout", kind).press("Add layout")
+        assert demo.sees(f"Take away \u201c{kind}\u201d") and "Four layouts is the most" not in demo.text()
+    demo.press("Add layout")
+    assert "Four layouts is the most" in demo.text() and len(demo.state.shown.layouts) == 4
+    assert len(demo.case.layouts) == 2, "what is tried is not kept yet"
+    demo.press("Take away \u201cOwn lengths\u201d")
+    assert [x.kind for x in demo.state.shown.layouts] == ["stepped", "single", "two_lengths"]
+    demo.choose("Layout to adjust", "Stepped lengths").press("Take away \u201cStepped lengths\u201d")
+    demo.choose("Layout to adjust", "Two lengths").press("Take away \u201cTwo lengths\u201d")
+    assert "One layout has to stay" not in demo.text()
+    demo.press("Take away \u201cSingle length\u201d")
+    assert "One layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
+    assert "keep at least two layouts" in demo.text()
+
+
+def test_measured_means_are_drawn_over_the_carries(demo):
+    carries = demo.drawn("carries")
+    crosses = dict(zip([name for name, _ in carries[-1]["y"]], carries[-1]["mean"], strict=True))
+    assert crosses.keys() == {"5-iron", "7-iron", "9-iron"}
+    for club, name in (("5i", "5-iron"), ("7i", "7-iron"), ("9i", "9-iron")):
+        balls = [s.carry_m for s in demo.case.shots if s.club == club and not s.grip_down_m]
+        assert crosses[name] == pytest.approx(median(balls), abs=2)
+    drawn = next(d for d in carries if "lo" in d)
+    assert all(lo < mean < hi for lo, mean, hi in zip(drawn["lo"], drawn["mean"], drawn["hi"], strict=True))
+    assert demo.figure("carries").xaxis[0].axis_label == "carry (m)"
+
+
+def test_the_key_names_the_layouts_and_only_the_carries_have_measured_ones(demo):
+    demo.open("Flights from the side").open("Where shots land, from above")
+    assert demo.text().count("\u2715 measured") == 1
+    assert demo.text().count(f"{MARKS['circle']} Stepped lengths") == 4
+
+
+def test_the_numbers_behind_each_picture(demo):
+    for n in range(2):
+        demo.open("Show the numbers", n)
+    rows = demo.rows("Carry in m")
+    assert rows[0] == ["Club", "Stepped lengths", "Single length, 91.4 cm"] and len(rows) == 14
+    seven = next(row for row in rows if row[0] == "7-iron")
+    mean, low, high = (float(x) for x in re.findall(r"\d+", seven[1]))
+    assert low < mean < high and mean == pytest.approx(130, abs=3)
+    gaps = demo.rows("Gap in m")
+    assert gaps[1][0] == "5-iron to 6-iron" and "overlap" in gaps[1][1] and len(gaps) == 9
+
+
+def test_the_line_under_the_carries_is_of_irons_and_wedges(demo):
+    assert re.search(r"Stepped lengths: 5-iron \d+ m, Lob wedge \d+ m", demo.text())
+
+
+def test_flights_and_landings_fit_into_their_frames(demo):
+    demo.open("Flights from the side").open("Where shots land, from above")
+    flights = [d for d in demo.drawn("flights") if d.get("far")]
+    assert len(flights) == 2
+    for layout in flights:
+        assert all(
+            path[0] == pytest.approx(0, abs=1e-6) and path[-1] == pytest.approx(0, abs=0.1)
+            for path in layout["high"]
+        )
+        carries = [path[-1] for path in layout["far"]]
+        assert carries == sorted(carries, reverse=True) and carries[0] == pytest.approx(145, abs=8)
+    figure = demo.figure("flights")
+    far = max(x for d in flights for path in d["far"] for x in path)
+    high = max(x for d in flights for path in d["high"] for x in path)
+    assert figure.x_range.start == 0 and far <= figure.x_range.end <= far + 25
+    assert figure.y_range.start == 0 and high <= figure.y_range.end <= high + 10
+    above, figure = [d for d in demo.drawn("above") if d["far"]], demo.figure("above")
+    ends = [f + s * d / 2 for x in above for f, d in zip(x["far"], x["deep"], strict=True) for s in (-1, 1)]
+    sides = [f + s * d / 2 for x in above for f, d in zip(x["side"], x["wide"], strict=True) for s in (-1, 1)]
+    assert max(ends) < figure.y_range.end <= max(ends) + 10
+    assert min(ends) - 10 <= figure.y_range.start <= min(ends)
+    assert figure.x_range.start < min(sides) and max(sides) < figure.x_range.end
+    assert (
+        max(above[0]["side"]) + max(above[0]["wide"]) / 2 < min(above[1]["side"]) - max(above[1]["wide"]) / 2
+    )
+
+
+def test_which_balls_to_hit_next_with_reasons(demo):
+    demo.open("What to hit next")
+    assert "10 more balls of each kind are expected to settle" in demo.text()
+    assert 1 <= len(re.findall(r"Shots with the [\w -]+ would show", demo.text())) <= 3
+    shares = next(d for d in demo.drawn("next") if "share" in d)["share"]
+    assert shares == sorted(shares) or shares == sorted(shares, reverse=True)
+    assert all(0 <= x <= 100 for x in shares)
+
+
+def test_common_lengths_are_drawn_with_the_one_to_take_and_the_one_laid_out(demo):
+    demo.open("Other common lengths")
+    taken = float(re.search(r"the length to take, ([\d.]+) cm", demo.text())[1])
+    curve = next(d for d in demo.drawn("sweep") if "mean" in d)
+    least = min(zip(curve["mean"], curve["length"], strict=True))
+    assert (
+        curve["mean"][min(range(len(curve["length"])), key=lambda i: abs(curve["length"][i] - taken))]
+        <= least[0] + 0.3
+    )
+    lines = [x.location for x in demo.figure("sweep").center if hasattr(x, "location") and x.visible]
+    assert sorted(lines) == pytest.approx(sorted([taken, 91.44]), abs=0.06)
+
+
+def test_pictures_can_be_saved_under_their_names(demo):
+    demo.press("Save as a picture", 0).press("Save as a picture", 1)
+    assert demo.said("picture") == [
+        {"name": "pic-carries", "title": "Carries"},
+        {"name": "pic-gaps", "title": "Gaps"},
+    ]
+
+
+def test_postures_are_drawn_with_the_hinge_of_each_layout(demo):
+    demo.open("At address")
+    stepped, single = (
+        float(x)
+        for x in re.search(
+            r"Stepped lengths (\d+)\u00b0, Single length, 91.4 cm (\d+)\u00b0", demo.text()
+        ).groups()
+    )
+    assert single == 0 and stepped > 2  # one length, one posture
+
+
+def test_figures_follow_the_units(demo):
+    metres = next(d for d in demo.drawn("carries") if "lo" in d)["mean"]
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Lay out")
+    yards = next(d for d in demo.drawn("carries") if "lo" in d)["mean"]
+    assert yards == pytest.approx([x / 0.9144 for x in metres])
+    assert demo.figure("carries").xaxis[0].axis_label == "carry (yd)" and "Carry in yd" not in demo.text()
+    demo.open("Show the numbers", 0)
+    assert demo.rows("Carry in yd")
+
+
+def test_the_rest_of_the_bag(demo):
+    text = demo.text()
+    for fold, said in (
+        ("Driver", "carries farthest"),
+        ("Where the irons stop", "irons stop at the"),
+        ("Fairway woods and hybrids", "chance that they hold a green"),
+        ("Which clubs to carry", "on the mean to the nearest club"),
+        ("Putter", "A putter to start with"),
+    ):
+        assert said not in text or fold == "Where the irons stop"
+        demo.open(fold)
+        assert said in demo.text()
+    carried = {row[0]: row for row in demo.rows("The best bag")}
+    at_home = re.search(r"Stay at home: (.*?)\.", demo.text())
+    in_bag = {c.name for c in demo.case.bag}
+    assert len(carried) - 1 <= 14
+    for name in carried.keys() - {"Club"}:
+        assert (name in in_bag) != name.endswith("to be added")
+    if at_home:
+        assert not any(name in carried for name in re.split(r", (?=[A-Z\d])", at_home[1]))
+    irons = {row[0]: row for row in demo.rows("Each iron")}
+    assert irons.keys() - {"Club"} == {c.name for c in demo.case.bag if c.family == "iron"}
+    assert all(
+        re.fullmatch(r"(over |under )?\d+\s%", row[4]) for name, row in irons.items() if name != "Club"
+    )
+
+
+def test_another_ball_is_weighed_in_percent(demo):
+    demo.open("Another ball")
+    assert demo.value("Spin off the driver") == "100"
+    demo.type("Spin off the wedges", "130")
+    assert demo.case.wants.ball.wedge_spin == pytest.approx(1.3)
+    rows = {row[0]: row for row in demo.rows("Change with the other ball")}
+    assert (
+        float(rows["Lob wedge"][2].replace("\u2212", "-").rstrip("\u00b0")) > 0
+    )  # more spin comes down steeper
+
+
+def test_what_is_amiss_stands_at_the_foot():
+    swift = tuple(replace(s, carry_m=s.carry_m + 60) for s in demo_case().shots if s.club == "7i")
+    person = Person(replace(demo_case(), shots=swift)).go("Lay out")
+    warned = person.state.result["warning_statements"]
+    assert warned
+    note = re.findall(r'<div class="note warn">.*?</div>', person.markup(), re.S)
+    assert len(plain(note[-1])) > 20 and "<li>" in note[-1]
+
+
+@pytest.mark.parametrize(
+    ("balls", "one"), [((("7i", 0), ("7i", 1)), True), ((("7i", 0), ("9i", -25)), False)]
+)
+def test_carries_of_one_club_only_are_warned_about(balls, one):
+    shots = tuple(Shot(club, 130.0 + more) for club, more in balls)
+    said = [w["kind"] for w in solve(replace(demo_case(), shots=shots)).to_doc()["warning_statements"]]
+    assert ("warning.one_club" in said or any("one_club" in kind for kind in said)) is one
+
+
+def test_nothing_to_choose_from_with_no_irons():
+    blank = new_case()
+    person = Person(replace(blank, bag=tuple(c for c in blank.bag if c.family == "driver"))).go("Lay out")
+    person.open("Other common lengths").open("What to hit next")
+    assert "Needs at least two irons or wedges." in person.text()
+    assert person.page.state.problem == ""
+
+
+def test_names_that_two_irons_share_are_told_apart():
+    case = demo_case()
+    bag = tuple(replace(c, name="Iron") if c.family == "iron" else c for c in case.bag)
+    person = Person(replace(case, bag=bag)).go("Lay out").open("Also adjust: lofts, longest iron, gap")
+    assert person.options("Longest iron") == ["Iron [5i]", "Iron [6i]", "Iron [7i]", "Iron [8i]"]
+
+
+def test_a_layout_chosen_that_is_gone_is_tried_no_more(demo):
+    demo.state.change(lambda case: edits.drop_layout(case, "single"), "taken away")
+    assert demo.chosen("Layout to adjust") == "Stepped lengths"
+
+
+def test_the_way_on_leads_to_build(demo):
+    demo.press("Next: build it")
+    assert "Build the set" in demo.text() and "Lay out the set" not in demo.text()
