@@ -99,7 +99,7 @@ class Build(Screen):
         return stack(
             html(
                 p(
-                    "Clear a field to go back to the calculated figure. Figures set by hand are marked on the sheet."
+                    "Clear a field to go back to the calculated figure. Figures you change are marked on the sheet."
                 )
             ),
             self.pick.view,

@@ -25,7 +25,7 @@ def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(person):
     person.go("Hit").choose("Club", "7i \u00b7 13").open("Balls of the 7-iron: 13")
     assert group(person)["left_out"] == 1
     index = next(i for i, s in enumerate(person.case.shots) if s.carry_m == 96.0)  # topped
-    person.choose("Club", "5: 96 m").press("Take this ball in again")
+    person.choose("Ball", "5: 96 m").press("Take this ball in again")
     assert group(person)["left_out"] == 0 and person.case.shots[index].keep
     person.press("Leave this ball out")
     assert not person.case.shots[index].use and "left out by hand" in person.text()
@@ -47,9 +47,9 @@ def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(person):
     person.go("Build").choose("Set to build", "Single length, 91.4 cm")
     before = person.case.bag
     person.press(built)
-    assert person.case.bag == before and re.search("cannot be made as wanted.*Lob wedge", person.text())
+    assert person.case.bag == before and re.search("cannot be made as planned.*Lob wedge", person.text())
     person.state.change(edits.layout("single", common_length_m=0.92), "another length")
-    assert "cannot be made as wanted" not in person.text() and not person.sees(
+    assert "cannot be made as planned" not in person.text() and not person.sees(
         sure
     )  # it was about what stood before
     person.press(built).press(sure)
@@ -59,7 +59,7 @@ def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(person):
 def test_the_clubs_before_the_build_are_carried_no_more(person):
     state = person.state
     state.change(
-        lambda case: edits.add_balls(case, (replace(case.shots[0], club="dr", carry_m=190.0),)), "shot"
+        lambda case: edits.add_balls(case, (replace(case.shots[0], club="dr", carry_m=190.0),)), "ball"
     )
     state.change(lambda case: edits.layout_club("single", "dr", "loft_deg")(case, 11.0), "by hand")
     state.change(lambda case: edits.layout_club("single", "3w", "loft_deg")(case, 15.0), "by hand")

@@ -104,8 +104,8 @@ def test_the_longest_stands_at_the_top(opened):
         ("gaps", "gap (m)", None),
         ("checked", "carry (m)", None),
         ("next", "uncertainty removed (%)", None),
-        ("sweep", "common length (cm)", "distance left over (m)"),
-        ("above", "to the side (m), layouts side by side", "carry (m)"),
+        ("sweep", "common length (cm)", "average distance to nearest club (m)"),
+        ("above", "offline (m), layouts side by side", "carry (m)"),
     ],
 )
 def test_axes_are_named_in_the_unit_shown(opened, name, x, y):
@@ -151,8 +151,11 @@ def test_numbers_behind_what_was_checked_are_those_drawn(opened):
 
 def test_numbers_behind_the_next_balls_are_those_drawn(opened):
     _, drawn = at(opened, "next")
-    rows = opened.rows("Balls to hit next")
-    assert rows[0] == ["Club", "uncertainty removed", "chance of the right choice", "shots worth hitting"] and len(rows) <= 9
+    rows = opened.rows("What to hit next;")
+    assert (
+        rows[0] == ["Club", "uncertainty removed", "chance of the right choice", "shots worth hitting"]
+        and len(rows) <= 9
+    )
     for row, what, share in zip(rows[1:], drawn[0]["what"][::-1], drawn[0]["share"][::-1], strict=True):
         assert row[0] == plain(what).replace("\u00a0", " ") or row[0] == what
         assert numbers(row[1])[0] == pytest.approx(share, abs=0.51)
@@ -184,7 +187,7 @@ def test_numbers_behind_the_common_lengths_are_those_drawn(opened):
 
 def test_numbers_behind_the_view_from_above_are_those_drawn(opened):
     _, drawn = at(opened, "above")
-    rows = opened.rows("Half depth / half width")[1:]
+    rows = opened.rows("Where nine shots in ten land")[1:]
     assert [row[0] for row in rows[:3]] == ["5-iron", "6-iron", "7-iron"] and len(rows) == 9
     for column, d in enumerate(drawn, 1):
         for row, deep, wide in zip(rows, d["deep"], d["wide"], strict=True):
@@ -290,5 +293,5 @@ def test_columns_of_figures_without_a_layout_stay_empty():
     person = Person(demo_case()).go("Lay out").open("Add or remove a layout")
     person.choose("Kind of layout", "Two lengths").press("Add layout")
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 6  # bars and marks of three
-    person.press("Take away \u201cTwo lengths\u201d")
+    person.press("Remove \u201cTwo lengths\u201d")
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 4

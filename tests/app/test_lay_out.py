@@ -15,7 +15,7 @@ from engine.documents.case import Shot
 from engine.solve import solve
 from tests.app.driver import Person, plain
 
-TRYING = "You are trying something out"
+TRYING = "Preview: nothing is saved until you keep it."
 
 
 @pytest.fixture
@@ -61,7 +61,10 @@ def test_each_kind_of_layout_has_its_own_sliders(demo):
     demo.choose("Layout to adjust", "Stepped lengths")
     assert sliders() == ["Length step between irons"]
     demo.open("Add or remove a layout").choose("Kind of layout", "Two lengths").press("Add layout")
-    assert demo.chosen("Layout to adjust") == "Two lengths" and sliders() == ["Common length", "Second length"]
+    assert demo.chosen("Layout to adjust") == "Two lengths" and sliders() == [
+        "Common length",
+        "Second length",
+    ]
     demo.choose("Kind of layout", "Single-length wedges").press("Add layout")
     assert sliders() == ["Common length", "Length step between irons"]
     wedge = demo.case.club("pw").length_m
@@ -121,21 +124,21 @@ def test_the_wanted_gap_is_drawn_and_said(demo):
 
 def test_layouts_are_added_up_to_four_and_the_last_one_stays(demo):
     demo.open("Add or remove a layout")
-    assert demo.sees("Take away \u201cSingle length\u201d")
+    assert demo.sees("Remove \u201cSingle length\u201d")
     for kind in ("Two lengths", "Own lengths"):
         demo.choose("Kind of layout", kind).press("Add layout")
-        assert demo.sees(f"Take away \u201c{kind}\u201d") and "Four layouts is the most" not in demo.text()
+        assert demo.sees(f"Remove \u201c{kind}\u201d") and "up to four layouts" not in demo.text()
     demo.press("Add layout")
-    assert "Four layouts is the most" in demo.text() and len(demo.state.shown.layouts) == 4
+    assert "up to four layouts" in demo.text() and len(demo.state.shown.layouts) == 4
     assert len(demo.case.layouts) == 2, "what is tried is not kept yet"
-    demo.press("Take away \u201cOwn lengths\u201d")
+    demo.press("Remove \u201cOwn lengths\u201d")
     assert [x.kind for x in demo.state.shown.layouts] == ["stepped", "single", "two_lengths"]
-    demo.choose("Layout to adjust", "Stepped lengths").press("Take away \u201cStepped lengths\u201d")
-    demo.choose("Layout to adjust", "Two lengths").press("Take away \u201cTwo lengths\u201d")
-    assert "One layout has to stay" not in demo.text()
-    demo.press("Take away \u201cSingle length\u201d")
-    assert "One layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
-    assert "keep at least two layouts" in demo.text()
+    demo.choose("Layout to adjust", "Stepped lengths").press("Remove \u201cStepped lengths\u201d")
+    demo.choose("Layout to adjust", "Two lengths").press("Remove \u201cTwo lengths\u201d")
+    assert "At least one layout has to stay" not in demo.text()
+    demo.press("Remove \u201cSingle length\u201d")
+    assert "At least one layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
+    assert "need at least two layouts" in demo.text()
 
 
 def test_measured_means_are_drawn_over_the_carries(demo):
@@ -201,7 +204,7 @@ def test_flights_and_landings_fit_into_their_frames(demo):
 
 def test_which_balls_to_hit_next_with_reasons(demo):
     demo.open("What to hit next")
-    assert "10 more balls of each kind are expected to settle" in demo.text()
+    assert "10 more shots with each club should remove" in demo.text()
     assert 1 <= len(re.findall(r"Shots with the [\w -]+ would show", demo.text())) <= 3
     shares = next(d for d in demo.drawn("next") if "share" in d)["share"]
     assert shares == sorted(shares) or shares == sorted(shares, reverse=True)
@@ -210,7 +213,7 @@ def test_which_balls_to_hit_next_with_reasons(demo):
 
 def test_common_lengths_are_drawn_with_the_one_to_take_and_the_one_laid_out(demo):
     demo.open("Other common lengths")
-    taken = float(re.search(r"the length to take, ([\d.]+) cm", demo.text())[1])
+    taken = float(re.search(r"the length to choose, ([\d.]+) cm", demo.text())[1])
     curve = next(d for d in demo.drawn("sweep") if "mean" in d)
     least = min(zip(curve["mean"], curve["length"], strict=True))
     assert (
@@ -255,8 +258,8 @@ def test_the_rest_of_the_bag(demo):
     for fold, said in (
         ("Driver", "carries farthest"),
         ("Where the irons stop", "irons stop at the"),
-        ("Fairway woods and hybrids", "chance that they hold a green"),
-        ("Which clubs to carry", "on the mean to the nearest club"),
+        ("Fairway woods and hybrids", "steeply enough to stop on a green"),
+        ("Which clubs to carry", "from the nearest club"),
         ("Putter", "A putter to start with"),
     ):
         assert said not in text or fold == "Where the irons stop"

@@ -129,9 +129,7 @@ def test_balls_after_the_build_are_taken_in_and_judged():
 
 def test_layout_to_build_is_the_engines_and_can_be_chosen():
     person = Person(demo_case()).go("Build")
-    assert (
-        person.chosen("Set to build") == "Present set" and Fitting(person.case).layout.id == "present"
-    )
+    assert person.chosen("Set to build") == "Present set" and Fitting(person.case).layout.id == "present"
     person.choose("Set to build", "Stepped lengths")
     assert person.case.wants.layout == "stepped" == Fitting(person.case).layout.id
     assert person.chosen("Set to build") == "Stepped lengths"
@@ -140,7 +138,7 @@ def test_layout_to_build_is_the_engines_and_can_be_chosen():
 def test_a_usual_club_can_be_added_in_its_place():
     person = Person().open("The bag: 14 clubs")
     before = [c.id for c in person.case.bag]
-    person.choose("A usual club to add", "4-iron").press("Add layout")
+    person.choose("A usual club to add", "4-iron").press("Add it")
     after = [c.id for c in person.case.bag]
     assert set(after) - set(before) == {"4i"} and person.value("Club name") == "4-iron"
     assert "4-iron" not in person.options("A usual club to add")

@@ -48,7 +48,7 @@ def test_a_player_is_put_away_seen_again_and_brought_back(demo):
     assert not any("archived players" in (b.label or "") for b in demo.seen(pn.widgets.Button))
     demo.press("Archive")
     assert demo.state.store.entry.name == "Player without a name" and LABEL not in listed(demo)
-    assert demo.said("announce")[-1]["text"] == f"{LABEL} was put away; Player without a name is open"
+    assert demo.said("announce")[-1]["text"] == f"{LABEL} was archived; Player without a name is open"
     demo.press("Show archived players (1)")
     assert listed(demo)[LABEL] == ["25", "3", "archived"] and demo.sees("Hide archived players")
     demo.choose("Player", LABEL)
@@ -89,7 +89,10 @@ def test_what_is_being_tried_is_marked_and_not_in_the_link(demo):
     shared = demo.said("share")[-1]
     assert shared["title"] == LABEL and link.read(shared["hash"]).case.shots == demo.case.shots
     demo.go("Lay out").press("+").go(PLAYERS).press("Share the link")
-    assert "not in the link until you keep it" in demo.text() and listed(demo)[LABEL][2] == "open, trying"
+    assert (
+        "The link leaves out your preview until you keep it" in demo.text()
+        and listed(demo)[LABEL][2] == "open, preview"
+    )
 
 
 def test_files_of_one_player_and_of_all(demo):
@@ -144,7 +147,7 @@ def test_the_link_as_a_qr_code(demo):
 def test_on_a_narrow_screen_each_cell_says_its_column(demo):
     found = next(x for x in re.findall(r"<table.*?</table>", demo.markup(), re.S) if "On this device" in x)
     labels = re.findall(r'data-label="([^"]*)"', found)
-    assert labels[:3] == ["Shots", "Clubs hit", "State"] and 'role="cell"' in found
+    assert labels[:3] == ["Balls", "Clubs hit", "State"] and 'role="cell"' in found
     demo.go("Lay out").open("Show the numbers", 0)
     assert "data-label" not in demo.markup()
 
@@ -155,12 +158,12 @@ def test_on_a_narrow_screen_each_cell_says_its_column(demo):
 def test_looks_are_kept_and_told_to_the_page(demo):
     demo.go("Methods and settings").choose("Colours", "Dark")
     assert demo.said("look")[-1] == {"theme": "dark", "contrast": "normal", "size": "normal"}
-    demo.choose("Contrast", "High, for sunlight").choose("Type", "Larger")
+    demo.choose("Contrast", "High, for sunlight").choose("Text size", "Larger")
     assert demo.said("look")[-1] == {"theme": "dark", "contrast": "high", "size": "large"}
     saved = json.loads(demo.said("save")[-1]["text"])["look"]
     assert saved == {"theme": "dark", "contrast": "high", "size": "large"}
     again = Person(saved=demo.said("save")[-1]["text"]).go("Methods and settings")
-    assert [again.chosen(x) for x in ("Colours", "Contrast", "Type")] == [
+    assert [again.chosen(x) for x in ("Colours", "Contrast", "Text size")] == [
         "Dark",
         "High, for sunlight",
         "Larger",
@@ -175,7 +178,7 @@ def test_all_cautions_stand_in_one_note(demo):
 
 
 def test_what_was_learned_follows_the_balls(demo):
-    demo.go("Methods and settings").open("What was learned of this swing")
+    demo.go("Methods and settings").open("What was learned about this swing")
     speed = next(
         row for row in demo.rows("Swing and ball") if row[0].startswith("club speed with the 7-iron")
     )

@@ -66,7 +66,7 @@ def test_a_club_with_balls_after_the_build_can_be_removed(page):
 
 
 def test_a_club_hit_gripped_down_cannot_become_a_putter_and_the_list_says_iron(page):
-    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "shot")
+    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
     view = unfold(page, "measure")
     widget(view, pn.widgets.Select, "Club to edit").value = "7i"
     before, kind = page.state.store, widget(view, pn.widgets.Select, "Kind")
@@ -103,7 +103,7 @@ def test_a_set_that_cannot_be_taken_in_leaves_the_trial_as_it_was(page, monkeypa
 
 def test_spin_of_another_ball_has_one_limit(page):
     view = unfold(page, "layout")
-    page.here.rest.folds["shot"].toggle()
+    page.here.rest.folds["ball"].toggle()
     spin = widget(view, pn.widgets.TextInput, "Spin off the driver")
     spin.value = "160"
     assert "from 50 to 150 %" in spin.label and page.state.case.wants.ball is None

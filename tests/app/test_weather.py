@@ -58,9 +58,9 @@ def test_cold_air_when_they_were_hit_means_more_carry_on_the_card(demo):
 def test_range_balls_are_said_and_weighed(demo):
     assert not demo.sees("Give or take") and "of a good ball" not in demo.text()
     demo.choose("Range balls", "Yes")
-    assert demo.case.conditions.range_ball and "Taken: 93 \u00b1 3 of a good ball" in demo.text()
+    assert demo.case.conditions.range_ball and "Assumed: 93 \u00b1 3 of a good ball" in demo.text()
     demo.type("Carry compared with a good ball", "88").type("Give or take", "2")
     assert (demo.case.conditions.range_ball_factor, demo.case.conditions.range_ball_sd) == (0.88, 0.02)
-    assert "Taken: 88 \u00b1 2 of a good ball" in demo.text()
+    assert "Assumed: 88 \u00b1 2 of a good ball" in demo.text()
     demo.choose("Range balls", "No")
     assert not demo.sees("Give or take") and not demo.case.conditions.range_ball

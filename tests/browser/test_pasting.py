@@ -80,13 +80,13 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     says(person, "an average, spread or other summary")
     assert person.page.evaluate(CUT) == []
     assert person.page.evaluate(BLANK) == []
-    for number, words in enumerate(("Show what is understood", "Columns", "It is", "Add these shots")):
+    for number, words in enumerate(("Show what is understood", "Columns", "It is", "Take these balls in")):
         there = person.page.get_by_text(words).or_(person.page.get_by_label(words)).first
         there.scroll_into_view_if_needed()
         person.page.evaluate("scrollBy(0, 300)")
         person.page.wait_for_timeout(200)
         person.shot(f"pasting-{scheme}-{number}")
-    person.tap("Add these shots")
+    person.tap("Take these balls in")
     says(person, "mean carry")
     paste(person, TABLE)
     says(person, "as you chose last time")
@@ -112,5 +112,5 @@ def test_files_in_other_encodings_and_two_players(person, encoding, text):
     says(person, "There are several players")
     choose(person, "Whose balls", "B")
     says(person, "158")
-    person.tap("Add these shots")
+    person.tap("Take these balls in")
     says(person, "mean carry")

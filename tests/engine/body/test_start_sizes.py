@@ -1,4 +1,4 @@
-"""Length, lie and grip from body measures: properties, and agreement with the posture they come from."""
+"""Length, lie and grip from the body: properties, and agreement with the posture they come from."""
 
 from dataclasses import replace
 
@@ -50,7 +50,7 @@ def test_static_lie_lays_the_sole_flat_as_the_player_stands():
             length_m=c.length_m,
             lie_deg=usual_lie(c.length_m, sex="male"),
         )
-        across, up = (stand.joints["butt"] - stand.joints["shot"])[:, 0]
+        across, up = (stand.joints["butt"] - stand.joints["ball"])[:, 0]
         assert c.static_lie_deg == pytest.approx(np.degrees(np.arctan2(up, -across)), abs=1e-6)
         assert c.lie_deg_90[0] <= c.lie_deg <= c.lie_deg_90[1]
 

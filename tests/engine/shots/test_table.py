@@ -244,7 +244,7 @@ def test_what_is_not_said_is_asked_and_the_answer_is_used():
 
 @pytest.mark.parametrize(("unit", "size"), [("mph", MPH), ("km/h", KMH), ("m/s", 1.0)])
 @pytest.mark.parametrize(
-    ("carry", "shot", "head"), [(131, 44.5, 34), (205, 66, 45), (90, 34, 30), (60, 26, 24)]
+    ("carry", "ball", "head"), [(131, 44.5, 34), (205, 66, 45), (90, 34, 30), (60, 26, 24)]
 )
 def test_speed_units_are_told_by_size(unit, size, carry, ball, head):
     text = f"Club,Carry (m),Ball speed,Club speed\n7i,{carry},{ball / size:.1f},{head / size:.1f}\n"
