@@ -11,7 +11,7 @@ import shutil
 
 from conftest import FLAGS, ROOT, SITE
 from playwright.sync_api import sync_playwright
-from walk import go, settle, visit
+from walk import go, settle, until, visit
 
 from app import edits, link
 from app.demo import demo_case
@@ -19,14 +19,13 @@ from app.demo import demo_case
 IMAGES = SITE / "images"
 SHEET = ROOT / ".cache" / "pictures.png"
 SIZE = {"width": 390, "height": 844}
-# name: (step, the heading or label to scroll to, what it shows)
+# name: (step, what stands at the top of the picture, what it shows)
 PICTURES = {
-    "measure": ("measure", "", "Measure"),
     "layout": ("layout", "Carries", "Lay out: carries"),
-    "verdict": ("layout", "", "Lay out: which set"),
-    "build": ("build", "Build the set", "Build"),
+    "build": ("build", "Target in bold", "Build"),
     "play": ("play", "", "Play"),
 }
+DISTANCE = "128"  # [m] asked for under Play
 
 
 def take(chromium) -> list[str]:
@@ -38,24 +37,24 @@ def take(chromium) -> list[str]:
         person.page.evaluate("document.documentElement.dataset.theme = 'light'")
         for name, (step, to, _) in PICTURES.items():
             go(person, step)
-            show(person, to, name)
+            if step == "play":
+                person.page.get_by_label("Distance to carry").first.fill(DISTANCE)
+                person.tap("Show", exact=True)
+                until(lambda: "chance of landing within" in person.text(), "the club for a distance")
+            show(person, to)
             person.page.screenshot(path=IMAGES / f"{name}.png")
             made.append(name)
     return made
 
 
-def show(person, to: str, name: str) -> None:
+def show(person, to: str) -> None:
     """Scroll so that what the picture is of stands at its top; notices that cover it are shut."""
     for shut in person.page.locator("#notices button").all():
         if shut.is_visible():
             shut.tap()
-    place = person.page.get_by_role("heading", name=to, exact=True).first if to else None
-    if name == "verdict":
-        place = person.page.locator(".chance").first
-    if place is not None:
-        place.evaluate(
-            "e => { e.scrollIntoView({block: 'start'}); scrollBy(0, -Math.min(110, innerHeight / 6)) }"
-        )
+    if to:
+        place = person.page.get_by_text(to).locator("visible=true").first
+        place.evaluate("e => { e.scrollIntoView({block: 'start'}); scrollBy(0, -16) }")
     settle(person)
 
 
