@@ -8,6 +8,8 @@
     python3 build.py soak       run the tests that are marked so: whole counts of kills, fuzz, interruptions
     python3 build.py mutate     put small faults into engine and app and count those the tests notice
     python3 build.py compare    our error against a ruler, on invented players (see DEVELOPERS.md)
+    python3 build.py figures    measure the figures shown under "Methods and settings" again (app/validation.json)
+    python3 build.py pictures   make the pictures of the README from the built site
     python3 build.py check      lint, format and types
     python3 build.py sbom       list every piece from outside with licence and hash in site/sbom.cdx.json
     python3 build.py lock       write fettle.lock again from pyproject.toml (see DEVELOPERS.md)
@@ -56,6 +58,10 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     compare = command("compare", "our error against a ruler, on invented players")
     compare.add_argument("--players", type=int, default=34, help="of each of three kinds, in every set")
     compare.add_argument("--seed", type=int, default=777)
+    figures = command("figures", "measure the figures of the methods page again")
+    figures.add_argument("--players", type=int, default=34, help="of each of three kinds, in every set")
+    figures.add_argument("--seed", type=int, default=778)
+    command("pictures", "build, then make the pictures of the README and a sheet to look them over")
     command("sbom", "write site/sbom.cdx.json, the list of all pieces from outside")
     mutate = command("mutate", "small faults in engine and app, and whether the tests notice")
     mutate.add_argument("--sample", type=int, default=300, metavar="N", help="how many faults")

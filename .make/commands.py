@@ -22,7 +22,9 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
         return mutate.run(root, args)
     if args.command == "compare":
-        return compare(root, args.players, args.seed)
+        return measured(root, "against.py", args.players, args.seed)
+    if args.command == "figures":
+        return measured(root, "figures.py", args.players, args.seed)
     if args.command == "sbom":
         import sbom
 
@@ -33,6 +35,8 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import serve
 
         serve.serve(root / "site", args.port)
+    elif args.command == "pictures":
+        return pictures(root)
     elif args.command == "test":
         return tests(root, args.rest or ["-m", "not soak"])
     elif args.command == "soak":
@@ -44,10 +48,10 @@ def run(root: Path, args: argparse.Namespace) -> int:
     return 0
 
 
-def compare(root: Path, players: int, seed: int) -> int:
-    """Print the table "our error against a ruler"."""
+def measured(root: Path, name: str, players: int, seed: int) -> int:
+    """Run ``against.py``, which prints our error against a ruler, or ``figures.py``, which writes the page's figures."""
     step(f"{3 * players} players a set, a few minutes")
-    script = root / "tests" / "engine" / "against.py"
+    script = root / "tests" / "engine" / name
     environment = os.environ | {"PYTHONPATH": str(root), "OPENBLAS_NUM_THREADS": "1"}
     return subprocess.run(
         [sys.executable, str(script), str(players), str(seed)], cwd=root, env=environment
@@ -61,6 +65,14 @@ def tests(root: Path, options: list[str]) -> int:
     environment = {"CI": "true"} | os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
     engines()
     return subprocess.run([sys.executable, "-m", "pytest", *options], cwd=root, env=environment).returncode
+
+
+def pictures(root: Path) -> int:
+    """Make the README's pictures, and print where the sheet is that shows them beside each other."""
+    step("making the pictures")
+    environment = os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
+    script = root / "tests" / "browser" / "pictures.py"
+    return subprocess.run([sys.executable, str(script)], cwd=root, env=environment).returncode
 
 
 def check(root: Path) -> int:

@@ -17,7 +17,7 @@ from image import make_core, make_image
 from node import run_pyodide
 from site_packages import make_tree
 
-INPUTS = ("app/**/*.py", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock")
+INPUTS = ("app/**/*", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock")
 MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "sbom.cdx.json", "images/")
 
 
@@ -42,7 +42,7 @@ def _build(root: Path, pyodide: Path | None) -> None:
         shutil.rmtree(folder, ignore_errors=True)
         folder.mkdir(parents=True)
     for name in ("engine", "app"):
-        shutil.copytree(root / name, code / name, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(root / name, code / name, ignore=shutil.ignore_patterns("__pycache__", "*.md"))
     step("drawing the first screen and noting what a start imports")
     run_pyodide(core, "import_trace.py", tree=tree, code=code, out=out)
     step("compiling with the browser's own Python")

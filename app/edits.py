@@ -123,7 +123,7 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
         balls = (*case.shots, *case.retest)
         if (name, value) == ("family", "putter") and any(s.club == club_id and s.grip_down_m for s in balls):
             raise Refused(
-                "Balls were hit with this club gripped down, so it cannot be a putter. Delete those balls first."
+                "Some shots with this club were gripped down, so it cannot be a putter. Delete those shots first."
             )
         bag = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in case.bag)
         return replace(case, bag=bag)
@@ -213,7 +213,7 @@ def _layout(case: Case, layout_id: str) -> Layout:
     for found in case.layouts:
         if found.id == layout_id:
             return found
-    raise Refused("This layout is only being tried out. Keep it first, under Lay out, then change it here.")
+    raise Refused("This layout is only a preview. Keep it first, under Lay out, then change it here.")
 
 
 # layouts

@@ -68,8 +68,8 @@ def make(case: Case) -> Made:
         made, cut = _shortened(doc)
         notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
-        notes.append(f"It is {len(made)} characters long all the same, and some programs cut such links.")
-    return Made(made, (" ".join([*notes, "Send the file for all of it."]),))
+        notes.append(f"It is still {len(made)} characters long, and some programs cut links of that length.")
+    return Made(made, (" ".join([*notes, "To send everything, send the file."]),))
 
 
 def mark(player_id: str) -> str:
@@ -130,14 +130,14 @@ _RUNGS: tuple[tuple[bool, bool, int | None, bool], ...] = (
 
 def _words(cut: dict[str, Any]) -> str:
     """What a shortened link holds; ``cut`` may come from outside."""
-    said = ["balls rounded as instruments round them"]
+    said = ["shots rounded to what instruments show"]
     if cut.get("carries") is True:
         said.append("only their carries, no speeds, launch or spin")
     most, balls, off = cut.get("most"), cut.get("balls"), cut.get("off")
     if _count(most) and isinstance(balls, list) and len(balls) == 2 and all(map(_count, balls)):
-        said.append(f"at most {most} a club, picked evenly by carry ({balls[0]} of {balls[1]} balls)")
+        said.append(f"at most {most} a club, picked evenly by carry ({balls[0]} of {balls[1]} shots)")
     if _count(off):
-        said.append(f"not the {off} switched off")
+        said.append(f"without the {off} switched off")
     return ", ".join(said)
 
 
@@ -185,7 +185,7 @@ def read(fragment: object) -> Opened:
     head = _HEAD.match(fragment.strip())
     if not head:
         if re.match(r"^#?v\d+\.", fragment):
-            return Opened(problem="This link was damaged on its way; ask for it again, or for the file.")
+            return Opened(problem="This link was damaged in transit; ask for it again, or for the file.")
         return Opened()
     if int(head[1]) > VERSION:
         return Opened(
@@ -195,7 +195,7 @@ def read(fragment: object) -> Opened:
         doc = _unpack(head[2])
     except Exception:  # whatever is wrong in there, the person is told the same
         return Opened(
-            problem="This link was cut short or damaged on its way; ask for it again, or for the file."
+            problem="This link was cut short or damaged in transit; ask for it again, or for the file."
         )
     cut = doc.pop(CUT, None)
     restored = restore(doc)

@@ -42,7 +42,7 @@ class Page:
         self.more = button("Menu", self._menu, cls="menu")
         self.menu = line(
             button("Players, share, files", lambda: self.go("players")),
-            button("Methods and looks", lambda: self.go("methods")),
+            button("Methods and settings", lambda: self.go("methods")),
             cls="off",
         )
         self.asked = html()
@@ -97,7 +97,7 @@ class Page:
         before = self.state.question
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
-            bridge.announce("A link was opened. Your own player is kept; choose whom to go on with.")
+            bridge.announce("A link was opened. Your own player is kept; choose which one to carry on with.")
             bridge.step(self.here.id)
 
     def _started(self, payload: dict[str, Any]) -> None:
@@ -182,7 +182,7 @@ def question(linked: Entry, mine: Entry) -> Safe:
     return join(
         p(f"A link opened {_in_short(linked)}."),
         p(
-            f"You were working on {_in_short(mine)}, which has not changed. Which of the two will you carry on with?"
+            f"You were working on {_in_short(mine)}, which is unchanged. Which one do you want to carry on with?"
         ),
     )
 

@@ -36,8 +36,8 @@ function mend(host) {
   if (button && (is("fold") || is("menu"))) set(button, "aria-expanded", is("open") ? "true" : "false");
   if (button && is("step")) set(button, "aria-current", is("here") ? "step" : null);
   if (button && is("back")) set(button, "aria-label", "delete last digit");
-  if (button && is("less")) set(button, "aria-label", "a step less");
-  if (button && is("more")) set(button, "aria-label", "a step more");
+  if (button && is("less")) set(button, "aria-label", "one step less");
+  if (button && is("more")) set(button, "aria-label", "one step more");
   if (is("group")) {
     const group = root.querySelector(".bk-btn-group");
     if (group) set(group, "role", "group");
@@ -71,7 +71,7 @@ function mend(host) {
   if (is("figure")) {
     const canvas = host;
     set(canvas, "role", "img");
-    const said = host.getAttribute("data-said") || "Plot; the line of words and the table beside it say the same";
+    const said = host.getAttribute("data-said") || "Plot; the text and the table beside it say the same";
     set(canvas, "aria-label", said);
   }
 }

@@ -115,11 +115,11 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         if not isinstance(doc, dict):
             raise ValueError
     except (ValueError, RecursionError):
-        notices.append("What was saved on this device could not be read; a new player was begun.")
+        notices.append("What was saved on this device could not be read, so a new player was started.")
         return fresh
     if newer(doc):
         notices.append(
-            "What is stored here was saved by a newer version of Fettle. This one shows what it knows of it; "
+            "The data stored here were saved by a newer version of Fettle. This version shows what it can; "
             "reload to get the newest version before you change anything."
         )
     if doc.get("format") == "fettle-case":

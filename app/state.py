@@ -122,8 +122,8 @@ class State:
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
             traceback.print_exc()
             self.problem = (
-                f"The sums could not be done for this player ({type(error).__name__}). "
-                "Nothing is lost: undo the last change, or save the file and report it."
+                f"The calculation failed for this player ({type(error).__name__}). "
+                "Nothing is lost: undo the last change, or save the player as a file and report it."
             )
         self._failed = self.fitting
         return None
@@ -138,8 +138,8 @@ class State:
             self._fitting = Fitting(self.shown, DRAWS_WHEN_SHORT)
             found = self._fitting.result
         words = (
-            "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
-            "rougher. Closing other pages helps."
+            "This device is short of memory, so the calculation was coarser and the ranges are a little rough. "
+            "Closing other pages helps."
         )
         if words not in self.notices:
             self.notices.append(words)
@@ -319,7 +319,8 @@ class State:
             fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
             if fuller is not None:
                 self.notices.append(
-                    f"This link holds less of \u201c{fuller.name}\u201d than is stored here; the stored player was opened."
+                    f"This link holds less about \u201c{fuller.name}\u201d than is stored here, so the stored "
+                    f"player was opened."
                 )
                 self._open_stored(fuller.id, at_start)
                 return
@@ -434,7 +435,7 @@ class State:
         except (ValueError, RecursionError) as error:
             ends = getattr(error, "pos", 0) >= len(text.rstrip()) - 1 or "Unterminated" in str(error)
             if ends and text.lstrip().startswith("{"):
-                return "This file ends in the middle: it was cut short. Nothing was changed."
+                return "This file was cut short. Nothing was changed."
             return "This file is not one of ours: it is not JSON. Nothing was changed."
         if isinstance(doc, dict) and newer(doc):
             return "This file was made by a newer version; reload to get the newest one and open it again."
@@ -446,7 +447,7 @@ class State:
             same = [e for e in entries if e.case in here]
             entries = [e for e in entries if e.case not in here]
             if same and not entries:
-                return "Every player of this file is here already. Nothing was changed."
+                return "Every player in this file is here already. Nothing was changed."
             room = MOST_PLAYERS - len(self.store.players)
             left_out = len(entries) - max(room, 0)
             entries = entries[: max(room, 0)]
@@ -455,7 +456,7 @@ class State:
                     f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
                 )
             if not entries:
-                return "There was no player in this file that could be read. Nothing was changed."
+                return "No player in this file could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
                 players = (*players, replace(entry, id=free_player_id(players)))
@@ -468,10 +469,10 @@ class State:
             if same:
                 said += f" {len(same)} were here already."
             if left_out > 0:
-                said += f" {left_out} found no room: the list holds at most {MOST_PLAYERS}."
+                said += f" {left_out} did not fit: the list holds at most {MOST_PLAYERS}."
             return said
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
-            return "This file is not one of ours: it holds no case. Nothing was changed."
+            return "This file is not one of ours: it holds no player. Nothing was changed."
         restored = restore(doc)
         if any(e.case == restored.case for e in self.store.players):
             return "This player is here already, just as in the file. Nothing was changed."
@@ -560,8 +561,8 @@ def refusal_words(error: CaseError) -> str:
     return f"Refused, and nothing was changed: {', '.join(filter(None, (place, name)))} {error.problem}. Try another value."
 
 
-PARTS = {"shots": "the list of balls", "retest": "the list of balls after the build", "bag": "the bag"}
-ENTRIES = {"shots": "ball", "retest": "ball after the build", "bag": "club", "layouts": "layout"}
+PARTS = {"shots": "the list of shots", "retest": "the list of shots after the build", "bag": "the bag"}
+ENTRIES = {"shots": "shot", "retest": "shot after the build", "bag": "club", "layouts": "layout"}
 
 
 def _holds_less(linked: Case, case: Case) -> bool:

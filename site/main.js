@@ -27,7 +27,7 @@ const remember = (key, value) => {
   }
 };
 const died = remember(MARK);
-if (died === "image") rememberFailure("the last start did not come to its end");
+if (died === "image") rememberFailure("Fettle did not finish loading last time");
 
 let boot = chooseWay();
 remember(MARK, boot.way);
@@ -106,7 +106,7 @@ const HEARD = {
   idle: () => dashboard.idle(),
   fault: ({ fault }) => {
     console.info("fault:", fault);
-    notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are kept.");
+    notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are safe.");
   },
   said: ({ kind, payload }) => {
     if (kind === "save") {
@@ -216,7 +216,7 @@ addEventListener("hashchange", openHash);
 setInterval(() => {
   // a worker that the system has ended says nothing any more
   if (start.state === "ready" && dashboard.stuck > STUCK)
-    notice("stuck", "Fettle has not answered for a while. What was stored is safe; starting again takes some seconds.", {
+    notice("stuck", "Fettle has stopped responding. What was saved is safe; restarting takes a few seconds.", {
       actions: [["Start again", () => location.reload()]],
     });
   else dismiss("stuck");
@@ -238,9 +238,9 @@ const drawn = (async () => {
 drawn.catch((error) => start.fail(error?.message || error));
 
 if (died)
-  notice("died", "The last start did not come to its end. If this one does not either, close other tabs and try again.", { seconds: 15 });
+  notice("died", "Fettle did not finish loading last time. If it fails again, close other tabs and try once more.", { seconds: 15 });
 
 if (left.length)
-  notice("typed", `Fettle was closed before this had been stored, so look whether it is there: ${left.join("; ")}`);
+  notice("typed", `Fettle was closed before this could be saved, so please check that it is there: ${left.join("; ")}`);
 
 begin();

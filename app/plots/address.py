@@ -23,7 +23,7 @@ def address_pictures(
 ) -> tuple[Safe, Safe, Safe]:
     """The drawing, its line of words and its table; says what is missing if height is not known."""
     if case.player.height_m is None:
-        missing = p("Type the player\u2019s height under Measure to see the posture each club asks for.")
+        missing = p("Enter the player\u2019s height under Measure to see the posture each club calls for.")
         return missing, Safe(""), Safe("")
     drawings: list[str] = []
     by: dict[str, dict[str, Safe]] = {}
@@ -57,11 +57,11 @@ def address_pictures(
         if isinstance(changes := x.summary.get("posture_spread_deg"), Interval)
     ]
     words = (
-        "Longest iron (solid), middle iron (dashed) and shortest wedge (dotted) at address; the ring is the hip, "
-        "the cross-line the height of the hands."
+        "Longest iron (solid), middle iron (dashed) and shortest wedge (dotted) at address; the ring marks "
+        "the hip, the short line across the height of the hands."
     )
     if spread:
-        words += " Hip hinge changes through the set by: " + ", ".join(spread) + "."
+        words += " Change in hip hinge through the set: " + ", ".join(spread) + "."
     across, down = min(len(drawings), 2), (len(drawings) + 1) // 2
     title = f"Figures at address. {words}"
     body = "".join(drawings)
@@ -73,12 +73,15 @@ def address_pictures(
         drawing,
         join(
             p(words),
-            p("A drawing, not a scan; pain means stop, and ask a licensed professional.", cls="small"),
+            p("A drawing, not a scan. Pain means stop, and ask a licensed professional.", cls="small"),
         ),
         table(
             ["Club", *names.values()],
             rows,
-            caption=f"Hip hinge, height of hands ({unit('body', system).name}) and toe up, as each club asks for",
+            caption=(
+                f"Hip hinge, height of hands ({unit('body', system).name}) and how far the toe is off the "
+                f"ground, as each club calls for"
+            ),
         ),
     )
 

@@ -48,7 +48,7 @@ class SweepPlot:
             self.now.update(visible=now_m is not None, location=length.shown(now_m or sweep.recommended_m))
             for axis, label in (
                 (self.fig.xaxis[0], f"common length ({length.name})"),
-                (self.fig.yaxis[0], f"distance left over ({gap.name})"),
+                (self.fig.yaxis[0], f"average distance to nearest club ({gap.name})"),
             ):
                 if axis.axis_label != label:
                     axis.axis_label = label
@@ -57,8 +57,8 @@ class SweepPlot:
 def sweep_line(sweep: LengthSweep, system: str) -> str:
     shown = unit("club", system)
     return (
-        "Distance left over to the nearest club for each common length, with its 90 % band; less is better. Solid line: "
-        f"the length to take, {shown.text(sweep.recommended_m, unit=True)}; dashed: the one laid out now."
+        "How far you are from the nearest club, on average, for each common length, with its 90 % range; less is better. "
+        f"Solid line: the length to choose, {shown.text(sweep.recommended_m, unit=True)}; dashed: the one laid out now."
     )
 
 
@@ -77,11 +77,14 @@ def sweep_table(sweep: LengthSweep, system: str) -> Safe:
     return table(
         [
             f"Length ({length.name})",
-            f"left over ({gap.name})",
+            f"to nearest club ({gap.name})",
             f"longest iron ({carry.name})",
             "hip hinge",
             "head (g)",
         ],
         rows,
-        caption="Common lengths; beneath the head, how many of the present ones can be made so",
+        caption=(
+            "Common lengths. To nearest club: how far you are from it on average; under the head mass: how many "
+            "of the present heads can be made to suit"
+        ),
     )

@@ -75,7 +75,7 @@ class AbovePlot:
                 spread(self.reach, 10 * (min(ends) // 10), 10 * (max(ends) // 10 + 1))
             for axis, label in (
                 (self.fig.yaxis[0], f"carry ({shown.name})"),
-                (self.fig.xaxis[0], f"to the side ({shown.name}), layouts side by side"),
+                (self.fig.xaxis[0], f"offline ({shown.name}), layouts side by side"),
             ):
                 if axis.axis_label != label:
                     axis.axis_label = label
@@ -83,10 +83,14 @@ class AbovePlot:
 
 def above_line(seen: dict[str, FromAbove]) -> str:
     first = next(iter(seen.values()))
-    source = "your own balls" if first.measured else "common practice, since too few balls have a side noted"
+    source = (
+        "your own shots"
+        if first.measured
+        else "common practice, as too few of your shots say how far they were offline"
+    )
     return (
-        "From above: nine balls in ten of each iron and wedge come down inside its ellipse. Direction spreads by "
-        f"{first.direction_sd_deg:.1f}\u00b0 (standard deviation), from {source}."
+        "From above: nine shots in ten with each iron and wedge land inside its ellipse. Standard deviation of direction: "
+        f"{first.direction_sd_deg:.1f}\u00b0, from {source}."
     )
 
 
@@ -111,5 +115,5 @@ def above_table(
     return table(
         ["Club", *names.values()],
         rows,
-        caption=f"Half depth / half width of nine balls in ten ({shown.name})",
+        caption=f"Where nine shots in ten land: short or long / left or right of the middle ({shown.name})",
     )

@@ -86,9 +86,10 @@ def _covered(values: NDArray[np.float64]) -> tuple[float, float]:
 def driver_line(advice: DriverAdvice, system: str) -> str:
     speed = unit("speed", system).text(advice.standing.ball_speed_mps.mean, unit=True)
     return (
-        f"Carry over launch and spin at your ball speed of {speed}: the strongest field is within 2 % of the longest "
-        "carry, then within 5 %, within 10 %, and less; what is blank is out of reach. The dot is you, the field round it "
-        "holds nine draws in ten; the dashed line is what other lofts would do, the star the longest within reach."
+        f"Carry for each launch and spin at your ball speed of {speed}. Darkest: within 2 % of the longest carry; "
+        f"then within "
+        "5 %, within 10 %, and less. Blank: out of reach. The dot is you now, the area round it the 90 % range; the dashed "
+        "line shows what other lofts would do, the star the longest carry within reach."
     )
 
 
@@ -107,5 +108,5 @@ def driver_table(advice: DriverAdvice, system: str) -> Safe:
     return table(
         ["Loft", "launch", "spin", f"carry ({shown.name})", f"total ({shown.name})"],
         rows,
-        caption="Lofts within reach in these hands; total on short, firm turf, far less on soft",
+        caption="Lofts you could use with this swing; total is for short, firm turf, and far less on soft",
     )

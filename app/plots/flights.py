@@ -80,7 +80,7 @@ class FlightsPlot:
 def flights_line(names: dict[str, str]) -> str:
     """What the drawing shows; lines are told apart without colour."""
     kinds = ", ".join(f"{name}: {kind}" for name, kind in zip(names.values(), LINES, strict=False))
-    return f"Flights of irons and wedges from the side; height is drawn larger than distance. {kinds}."
+    return f"Flights of irons and wedges from the side; height is drawn to a larger scale than distance. {kinds}."
 
 
 def flights_table(result: Result, names: dict[str, str], system: str) -> Safe:

@@ -63,7 +63,7 @@ class Picture:
 
     def __init__(self, name: str, title: str, drawing: Any, *, above: Any = None) -> None:
         self.words, self.table = html(), html()
-        self.numbers = Fold("The numbers behind it", lambda: self.table)
+        self.numbers = Fold("Show the numbers", lambda: self.table)
         self.view = stack(
             *([above] if above is not None else []),
             stack(drawing, cls=f"picture pic-{name}"),

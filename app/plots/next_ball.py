@@ -23,7 +23,7 @@ class NextBallPlot:
         self.source = ColumnDataSource({"what": [], "share": []})
         self.rows = FactorRange(factors=[], range_padding=0.05)
         self.reach = Range1d(start=0, end=100)
-        self.fig = frame(height=300, x_range=self.reach, y_range=self.rows, x_label="doubt settled (%)")
+        self.fig = frame(height=300, x_range=self.reach, y_range=self.rows, x_label="uncertainty removed (%)")
         self.fig.ygrid.visible = False
         self.fig.hbar(
             y="what", left=0, right="share", height=0.55, source=self.source,
@@ -53,12 +53,11 @@ def name_of(ball: BallToHit, called: dict[str, str], system: str) -> str:
 def next_line(found: NextBalls, called: dict[str, str], system: str) -> str:
     best = found.best
     if best is None:
-        return "Nothing is left to settle between the layouts."
+        return "There is nothing left to decide between the layouts."
     return (
-        f"How much of the doubt between the two closest layouts {best.balls} more balls of each kind are expected "
-        "to settle. "
-        f"As things stand the better one is chosen with {percent(found.chance_now)}; after "
-        f"{name_of(best, called, system)} with {percent(best.chance_right)}."
+        f"How much of the uncertainty between the two closest layouts {best.balls} more shots with each club should remove. "
+        f"The chance of choosing the better one is {percent(found.chance_now)} now, and {percent(best.chance_right)} after "
+        f"shots with the {name_of(best, called, system)}."
     )
 
 
@@ -73,8 +72,8 @@ def next_table(found: NextBalls, called: dict[str, str], system: str) -> Safe:
         for c in found.ranking[:MOST]
     ]
     return table(
-        ["Ball", "doubt settled", "chosen right then", "worth hitting"],
+        ["Club", "uncertainty removed", "chance of the right choice", "shots worth hitting"],
         rows,
-        caption="Balls to hit next; a minus is gripped down by so much",
+        caption="What to hit next; a minus sign means gripped down by that much",
         words=[0],
     )

@@ -75,13 +75,14 @@ def how_to_measure() -> Safe:
     ]
     b += [line(392, 93, 392, 107, colour=accent), text(352, 120, "wingspan", anchor="middle", colour=accent)]
     words = (
-        "Two standing figures. Height: floor to crown, in the shoes you play in, back to a wall. "
+        "Two standing figures. Height: from the floor to the top of the head, in the shoes you play in. "
         "Wingspan: arms straight out, "
         "fingertip to fingertip. Wrist to floor: arms hanging, from the crease of the wrist to the floor."
     )
     drawing = svg(420, 222, "".join(b), words, most="30rem")
     return Safe(
-        f"{drawing}<ul><li><b>Height</b>: back to a wall, in the shoes you play in, floor to crown.</li>"
+        f"{drawing}<ul><li><b>Height</b>: stand against a wall in the shoes you play in; measure from the floor to "
+        f"the top of the head.</li>"
         "<li><b>Wingspan</b>: chest to the wall, arms straight out, fingertip to fingertip.</li>"
         "<li><b>Wrist to floor</b>: arms hanging loose, crease of the wrist straight down to the "
         "floor.</li></ul>"

@@ -12,13 +12,13 @@ from app.units import unit
 def body_table(state: State) -> Safe:
     """Words, each iron and wedge, and what to check."""
     if state.case.player.height_m is None:
-        return p("Type the height first.")
+        return p("Enter the height first.")
     system = state.units
     found = state.fitting.body
     made = (
         set_titles(state.fitting.own_layout, state.result, system)[state.fitting.layout.id]
         if state.result
-        else "the bag"
+        else "the present set"
     )
     club, angle = unit("club", system), unit("angle", system)
     rows = [
@@ -35,9 +35,12 @@ def body_table(state: State) -> Safe:
     return join(
         bullets(phrases(found.statements, system)),
         table(
-            ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 %", "hip hinge"],
+            ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 % range", "hip hinge"],
             rows,
-            caption=f"To begin with by the body, from what is to be built: {made}; ball flight ends a fitting",
+            caption=(
+                f"A starting point from body measures, beside the set you are building ({made}); ball flight "
+                f"has the last word"
+            ),
         ),
         p("Check:"),
         bullets(phrases(found.check, system)),

@@ -22,18 +22,21 @@ class Build(Screen):
         self.club_id = ""
         self.to_build: LayoutToBuild | None = None  # of the layout shown
         self.asking = False  # whether what cannot be made was built all the same
-        self.which = Choice("Build which layout", self._layouts(), lambda: self.layout_id, self._choose)
+        self.which = Choice("Set to build", self._layouts(), lambda: self.layout_id, self._choose)
         self.own = html()
         self.sheet = html(sheet=styles.SHEET_PRINT, cls="printed")
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
-        self.sure = line(button("They were built as wanted: make it the present bag", self._make_present))
+        self.sure = line(button("They came out as planned: use this as the present bag", self._make_present))
         show(self.sure, False)
         self.by_hand = stack(self.hand.view, cls="sheet folds")
         self.when_built = self._when_built()
         return [
-            heading("Build the set", "What each club has now, what it should have, and the work between."),
+            heading(
+                "Build the set",
+                "What each club measures now, what it should measure, and the work to get there.",
+            ),
             stack(self.which.view, self.own, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
@@ -52,9 +55,9 @@ class Build(Screen):
                 join(
                     h3("When it is built"),
                     p(
-                        "Make the new set the present bag, hit it, and see measured against "
-                        "predicted. A club that was worked on keeps its old balls under its old figures: they "
-                        "still count for the swing, and the old club is in no layout any more."
+                        "Make the new set the present bag, hit it, and compare measured with predicted carries. "
+                        "Shots hit with a club before it was changed still count towards your swing, but that "
+                        "old club is no longer part of any layout."
                     ),
                 )
             ),
@@ -90,7 +93,11 @@ class Build(Screen):
             for label, (key, quantity) in CLUB_KEYS.items()
         ]
         return stack(
-            html(p("Empty goes back to the worked-out figure. What was set by hand is marked on the sheet.")),
+            html(
+                p(
+                    "Clear a field to go back to the calculated figure. Figures you change are marked on the sheet."
+                )
+            ),
             self.pick.view,
             line(*[f.view for f in self.fields], cls="fields"),
         )
@@ -138,7 +145,7 @@ class Build(Screen):
         head, rows = sheet_rows(self.to_build, self.state.units)
         name = file_name(f"{self.state.store.entry.name}-{self.layout_id}", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
-        bridge.announce("The sheet was saved as CSV")
+        bridge.announce("The build sheet was saved as CSV")
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
@@ -146,13 +153,13 @@ class Build(Screen):
         if not stuck:
             self._make_present()
             return
-        said = "The sheet says that these cannot be made as wanted from the heads and shafts there are: "
+        said = "According to the sheet, these clubs cannot be made as planned from the present heads and shafts: "
         put(
             self.done,
             note(
                 p(said, ", ".join(stuck), "."),
                 p(
-                    "If they came out otherwise, change them by hand above first, or under Measure afterwards."
+                    "If they came out differently, enter the real figures by hand above first, or under Measure afterwards."
                 ),
                 warn=True,
             ),
@@ -172,9 +179,9 @@ class Build(Screen):
             self.done,
             note(
                 p(
-                    "The new set is the present bag now, and the only layout; others can be added under Lay out. "
-                    "A gap or carries that were asked for are met by it and asked for no more. "
-                    "Hit it next; Undo brings the old one back."
+                    "The new set is now the present bag and the only layout; you can add others under Lay out. "
+                    "The gap or carries you asked for have been cleared, since this set was built to them. "
+                    "Hit it next; Undo brings the old bag back."
                 )
             ),
         )
@@ -192,11 +199,11 @@ class Build(Screen):
             best = self.state.fitting.favourite
             favoured = titles(result, self.state.units).get(best.best) if best else None
             more = (
-                f" The verdict under Lay out speaks for: {favoured}."
+                f" The verdict under Lay out favours: {favoured}."
                 if favoured and best and best.best != self.layout_id
                 else ""
             )
-            said = p(f"This is the set in the bag now. Choose above what is to be built.{more}")
+            said = p(f"This is the set in the bag now. Choose the set to build above.{more}")
         put(self.own, said)
         show(self.own, bool(said))
         show(self.by_hand, offered)

@@ -37,11 +37,9 @@ class LayOut(Screen):
         self.address = html(cls="figure-lines pic-address")
         self.posture = Fold("At address", self._posture, refresh=self._refresh_pictures)
         self.flights = Fold("Flights from the side", self._flights, refresh=self._refresh_pictures)
-        self.above = Fold("Where balls come down, from above", self._above, refresh=self._refresh_pictures)
-        self.lengths = Fold(
-            "Common lengths, shorter and longer", self._lengths, refresh=self._refresh_pictures
-        )
-        self.next_ball = Fold("Which balls to hit next", self._next, refresh=self._refresh_pictures)
+        self.above = Fold("Where shots land, from above", self._above, refresh=self._refresh_pictures)
+        self.lengths = Fold("Other common lengths", self._lengths, refresh=self._refresh_pictures)
+        self.next_ball = Fold("What to hit next", self._next, refresh=self._refresh_pictures)
         self.next_plot: NextBallPlot | None = None
         self.above_plot: AbovePlot | None = None
         self.sweep_plot: SweepPlot | None = None
@@ -49,7 +47,7 @@ class LayOut(Screen):
         self.rest = RestOfTheBag(self.state)
         self.warnings = html()
         return [
-            heading("Lay out the set", "Layouts side by side, in the same hands."),
+            heading("Lay out the set", "Compare sets side by side, all with your swing."),
             self.trying,
             stack(
                 stack(
@@ -94,13 +92,13 @@ class LayOut(Screen):
 
     def _next(self) -> Any:
         self.next_plot = NextBallPlot()
-        self.next_picture = Picture("next", "Which balls to hit next", self.next_plot.view)
+        self.next_picture = Picture("next", "What to hit next", self.next_plot.view)
         return self.next_picture.view
 
     def _refresh_next(self) -> None:
         found = self.state.fitting.next_ball.next
         if found is None or self.next_plot is None:
-            self.next_picture.say(p("There is no choice between layouts to settle."), "")
+            self.next_picture.say(p("There are no two layouts to choose between."), "")
             return
         called = {c.id: c.name or c.id for c in self.state.shown.bag}
         system = self.state.units

@@ -43,8 +43,8 @@ class Measure(Screen):
         self.height = self._player("Height", "body", "height_m")
         self.wingspan = self._player("Wingspan", "body", "wingspan_m")
         self.sex = Choice(
-            "Body and set norms",
-            {"Not said": None, "Women\u2019s": "female", "Men\u2019s": "male"},
+            "Typical sizes to start from",
+            {"Not given": None, "Women\u2019s": "female", "Men\u2019s": "male"},
             lambda: state.case.player.sex,
             self._sex,
         )
@@ -63,13 +63,13 @@ class Measure(Screen):
         self.how = Fold("How to measure", lambda: html(how_to_measure()))
         self.fit_pane = html()
         self.fit = Fold(
-            "Length, lie and grip from the body", lambda: self.fit_pane, refresh=self._refresh_fit
+            "Length, lie and grip from body measures", lambda: self.fit_pane, refresh=self._refresh_fit
         )
         self.bag = BagEditor(state)
         return [
             heading(
                 "Measure the player",
-                "Height and wingspan, then a few balls with two clubs: that is enough for an answer.",
+                "Height and wingspan, then a few balls with two clubs, are enough for a first answer.",
             ),
             self.start,
             stack(
@@ -108,8 +108,8 @@ class Measure(Screen):
         return stack(
             html(
                 p(
-                    "Left empty, both are estimated from height and wingspan, and the estimate\u2019s "
-                    "spread is carried along."
+                    "Leave these empty and they are estimated from height and wingspan; the uncertainty "
+                    "of the estimate is allowed for."
                 )
             ),
             line(*[f.view for f in fields], cls="fields"),
@@ -134,14 +134,17 @@ class Measure(Screen):
         ]
         self.fields += fields
         return stack(
-            html(p("Nothing is fine too: carries say most of it.")),
+            html(p("All optional: your carries tell most of it.")),
             line(*[f.view for f in fields], cls="fields"),
         )
 
     def _sex(self, value: str | None) -> None:
         self.state.change(lambda case: edits.sex(case, value), "norms changed")
         stays = self.state.case.bag != norm_bag(value)
-        said = "The bag was changed before, so it stays; \u201cPut the usual set back\u201d under The bag changes it."
+        said = (
+            "You have changed the bag, so it stays as it is. To swap it, use \u201cPut the usual set back\u201d "
+            "under The bag."
+        )
         put(self.norms_said, p(said, cls="small") if stays else "")
 
     def _named(self, text: str) -> None:

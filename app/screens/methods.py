@@ -6,46 +6,49 @@ from typing import Any
 
 import engine
 from app.html import bullets, h2, h3, join, note, p, table
+from app.phrases.glossary import GLOSSARY
 from app.phrases.swing import PARAMETERS
+from app.screens.how_far_off import how_far_off
 from app.screens.sheet import all_cautions
 from app.widgets import Choice, Fold, Screen, heading, html, put, stack
 
 
 class Methods(Screen):
-    id, title = "methods", "Methods and looks"
+    id, title = "methods", "Methods and settings"
 
     def build(self) -> list[Any]:
         state = self.state
         self.looks = [
             Choice(
                 "Colours",
-                {"As the device": "auto", "Light": "light", "Dark": "dark"},
+                {"Same as device": "auto", "Light": "light", "Dark": "dark"},
                 lambda: state.store.theme,
                 lambda v: state.set_look(theme=v),
             ),
             Choice(
                 "Contrast",
-                {"Usual": "normal", "High, for sunlight": "high"},
+                {"Normal": "normal", "High, for sunlight": "high"},
                 lambda: state.store.contrast,
                 lambda v: state.set_look(contrast=v),
             ),
             Choice(
-                "Type",
-                {"Usual": "normal", "Larger": "large"},
+                "Text size",
+                {"Normal": "normal", "Larger": "large"},
                 lambda: state.store.size,
                 lambda v: state.set_look(size=v),
             ),
         ]
         self.learned = html()
         self.started = html()
+        self.words = Fold("Words of the trade", lambda: html(glossary()))
         self.fold = Fold(
-            "What was learned of this swing", lambda: self.learned, refresh=self._refresh_learned
+            "What was learned about this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
-            heading("Methods and looks"),
+            heading("Methods and settings"),
             stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
             stack(html(methods_page()), self.started, cls="sheet"),
-            stack(self.fold.view, cls="sheet folds"),
+            stack(self.words.view, self.fold.view, cls="sheet folds"),
         ]
 
     def _refresh_learned(self) -> None:
@@ -64,8 +67,8 @@ class Methods(Screen):
         put(
             self.learned,
             join(
-                p("Before any ball, and after yours: mean and standard deviation."),
-                table(["What", "before", "after", "unit"], rows, caption="Swing and ball", words=[0]),
+                p("Mean and standard deviation before and after your shots."),
+                table(["Quantity", "before", "after", "unit"], rows, caption="Swing and ball", words=[0]),
             ),
         )
 
@@ -83,108 +86,109 @@ def _give_or_take(value: Any) -> str:
 
 
 def methods_page() -> Any:
-    """The whole reckoning in words."""
+    """How everything is worked out, in words."""
     return join(
         h2("How the numbers are made"),
         p(
-            "From body and balls to a set, in one line: the balls say how you deliver a club; the "
-            "physics says what another "
-            "club would do in the same hands; the differences are surer than the numbers themselves."
+            "In short: your shots show how you deliver a club, physics predicts what another club would do with the same "
+            "swing, and the differences between clubs are more certain than any single figure."
         ),
-        h3("Your balls"),
+        h3("Your shots"),
         p(
-            "Each club\u2019s carries are summed up robustly (Huber, 1964): a ball far short of or "
-            "beyond the others is set aside, "
-            "shown, and can be taken in again. The interval is Student\u2019s t at 90 %, with the usual spread of such "
-            "balls mixed in as if six of them had shown it: so two balls that happen to agree do not look surer than "
-            "they are. Carries are not converted: each is modelled in the air it was hit in, one hit indoors in "
-            "reference air. Predictions are for the air chosen under Play, or else for reference air: "
-            "20 \u00b0C or 68 \u00b0F, sea level, half humidity, no wind."
+            "The carries of each club are averaged robustly (Huber, 1964): a shot far from the others is set aside, "
+            "shown, and "
+            "can be included again. The 90 % range uses Student\u2019s t, with the usual spread of such shots counted as if "
+            "six of them had shown it, so two shots that happen to agree do not look more certain than they are. "
+            "Carries are "
+            "not converted: each is modelled in the air it was hit in, and indoor shots in standard air. "
+            "Predictions are for "
+            "the weather chosen under Play, otherwise for standard air: 20 \u00b0C or 68 \u00b0F, sea level, half humidity, "
+            "no wind."
         ),
         h3("Flight"),
         p(
-            "A ball is a point with drag, lift and decaying spin, stepped by Runge and Kutta\u2019s "
-            "method in three dimensions, with "
-            "wind that grows with height. Published sets of coefficients (Bearman and Harvey, 1976; "
-            "Smits and Smith, 1994) differ "
-            "by up to a tenth in carry: so your own carries are the anchor, and the model is trusted for "
-            "differences."
+            "The ball is a point with drag, lift and spin that decays, followed through the air in small steps (Runge and "
+            "Kutta) in three dimensions, with wind that grows with height. Published coefficients (Bearman and "
+            "Harvey, 1976; "
+            "Smits and Smith, 1994) differ by up to a tenth in carry, so your own carries set the level and the model is "
+            "trusted for the differences."
         ),
-        h3("Strike"),
+        h3("Impact"),
         p(
-            "Club and ball meet as rigid bodies (Daish, 1972): the ball leaves between the path and the "
-            "face, faster the more "
-            "squarely, with spin from rolling or slipping on the face, times a factor for the kind of club."
+            "Club and ball meet as rigid bodies (Daish, 1972). The ball leaves between the direction of the swing and the "
+            "direction of the face, faster the more squarely it is hit. Its spin comes from rolling or slipping on "
+            "the face, "
+            "times a factor for the kind of club."
         ),
         h3("Swing"),
         p(
-            "Head speed follows length, head mass and intent separately. Along an ordinary set all three "
-            "change together, so "
-            "balls hit with it cannot tell them apart: what a change of length does stays honestly wide "
-            "until balls are hit "
-            "gripped down or with re-lengthened clubs."
+            "Club speed depends on length, head weight and effort separately. In an ordinary set all three change "
+            "together, so "
+            "shots with it cannot tell them apart: the effect of length stays uncertain until you hit shots gripped down or "
+            "with clubs of another length."
         ),
         h3("From club to club"),
         p(
-            "Carries lie on a smooth line over loft, and each club may stand a little off it. How far "
-            "yours do is learned from "
-            "your balls: clubs that agree draw the bars together, clubs that contradict one another push "
-            "them apart. A club whose "
-            "balls fit its neighbour better is pointed out. The line goes with the loft into every other "
-            "set, so that sets differ by length and head mass alone."
+            "Carry changes smoothly with loft, and each club may be a little off that line. How far yours are is "
+            "learned from "
+            "your shots: clubs that agree narrow the ranges, clubs that contradict each other widen them. A club "
+            "whose shots "
+            "suit its neighbour better is pointed out. The line goes with the loft into every other set, so sets "
+            "differ only "
+            "by length and head weight."
         ),
+        h3("How certain"),
         p(
-            "Held against a ruler: on 1,632 invented players whose flights do not come from this program, "
-            "clubs never hit were 1.4 % off in the median and less than 4.9 % off nine times in ten; a "
-            "straight line through the same balls, 1.6 and 7.2 %. With one or two clubs hit it was 2.0 "
-            "against 3.4 %, and for a single-length set 1.4 against 2.4 %. With four clubs hit or more of "
-            "an even set, a ruler on the page does about as well. The bars, meant for nine in ten, held 96 %; "
-            "83 % where every club stood some 4 % off the line."
+            "All unknowns are fitted together with what is known beforehand, and a few hundred possible versions of "
+            "your swing "
+            "are carried through everything. Bars and brackets show the 90 % range; a chance is the share of those "
+            "versions. "
+            "Layouts are compared version by version. Under Play, each club is also left out in turn and predicted from the "
+            "others."
         ),
-        h3("How sure"),
-        p(
-            "All unknowns are fitted together with what is known beforehand, and a few hundred draws of "
-            "what is left open go "
-            "through everything. Bars and brackets hold nine draws in ten; a chance is the share of "
-            "draws. Layouts are compared "
-            "draw by draw. Each club is also left out and predicted from the others, on the Play step, "
-            "for all to see."
-        ),
+        how_far_off(),
         h3("Body"),
         p(
-            "What is not measured is estimated by regression on the public survey of United States Army "
-            "personnel (ANSUR II, 2012) "
-            "and segment shares after Drillis and Contini (1966). Soldiers are younger and fitter than "
-            "most: measure where you can. "
-            "The figure at address is a linked drawing, not a scan."
+            "Measures you leave out are estimated by regression from the public survey of United States Army personnel "
+            "(ANSUR II, 2012), with segment lengths after Drillis and Contini (1966). Soldiers are younger and fitter than "
+            "most people, so measure where you can. The figure at address is a jointed drawing, not a scan."
         ),
-        h3("Common practice, no source"),
+        h3("Common practice, without a published source"),
         bullets(
             [
-                "Usual lengths, lofts, lies and head masses of a set; 7 g and 1\u00b0 of lie for each "
-                "half inch of length.",
-                "How far heads can be bent; 40\u00b0 of descent to hold a green; 4 m as the least gap "
-                "worth a club.",
+                "Usual lengths, lofts, lies and head weights of a set; 7 g and 1\u00b0 of lie for each half inch of length.",
+                "How far heads can be bent; 40\u00b0 of descent for a ball to stop on a green; 4 m as the smallest "
+                "gap worth "
+                "a club.",
             ]
         ),
         h3("Limits"),
         bullets(
             [
-                "No peer-reviewed study that compares single-length with stepped sets is known to us; "
-                "the comparison here is "
-                "physics and your own balls.",
-                "Measures of a standing body start a fitting; ball flight ends it. Only irons, wedges "
-                "and full swings are compared.",
-                "Misses to the side are not part of the chances on the Play step.",
+                "We know of no peer-reviewed study that compares single-length with stepped sets; the comparison "
+                "here rests on "
+                "physics and your own shots.",
+                "Body measures are where a fitting starts; ball flight has the last word. Only full swings with irons and "
+                "wedges are compared.",
+                "The chances under Play are about distance only, not about missing left or right.",
             ]
         ),
         h3("Cautions"),
         note(all_cautions(), warn=True),
         h3("Where your data are"),
         p(
-            "On this device only. Nothing is sent anywhere; the link and the file carry a case when you "
-            "send them. The browser may "
-            "delete what is kept if you do not open the page for a while: keep a file."
+            "On this device only. Nothing is sent anywhere; a link or a file holds a player only when you send it. The "
+            "browser may delete what is stored if you do not open the page for a while, so keep a file."
         ),
         p(f"Version {engine.__version__}.", cls="small"),
+    )
+
+
+def glossary() -> Any:
+    """Words of the trade, each with a plain sentence."""
+    return table(
+        ["Word", "What it means"],
+        [list(pair) for pair in GLOSSARY.items()],
+        caption=("Words of the trade"),
+        words=[0, 1],
     )

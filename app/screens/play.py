@@ -33,7 +33,7 @@ class Play(Screen):
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.distance: float | None = None
-        self.which = Choice("Card for", self._layouts(), lambda: self.layout_id, self._choose)
+        self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         rule = Number(1, 400)
         self.ask = NumberField(
@@ -49,7 +49,7 @@ class Play(Screen):
         )
         self.ask.view.param.watch(lambda event: self._answer(), "value")
         self.answer = html()
-        self.air = Fold("Today\u2019s air and wind", self._air)
+        self.air = Fold("Today\u2019s weather", self._air)
         self.air_words = html()
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
         self.check_plot: CheckedPlot | None = None
@@ -73,9 +73,8 @@ class Play(Screen):
             html(
                 note(
                     p(
-                        "Leave the course when there is lightning. Swing only where the landing area is "
-                        "clear. Pain means "
-                        "stop, and ask a licensed professional."
+                        "Leave the course when there is lightning. Swing only where the landing area is clear. "
+                        "If you feel pain, stop and ask a licensed professional."
                     ),
                     warn=True,
                 )
@@ -107,14 +106,14 @@ class Play(Screen):
 
     def _answer(self) -> None:
         if self.distance is None or self.ask.faulty or self.state.result is None:
-            put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
+            put(self.answer, p("Enter a distance to see which club is most likely to land near it."))
             return
         system = self.state.units
         within = WITHIN[system]
         options = self.state.fitting.clubs_for(self.layout_id, self.distance, within_m=within)
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
-            put(self.answer, p("This layout has no clubs."))
+            put(self.answer, p("There are no clubs in this set."))
             return
         if best[0].chance_near < LEAST_CHANCE:
             carry = amount(best[0].carry_m.mean, "carry", system)
@@ -130,7 +129,7 @@ class Play(Screen):
         parts: list[Any] = [
             tag("div", best[0].name or best[0].id, cls="big"),
             p(
-                f"{percent(best[0].chance_near)} to come down within {near} of "
+                f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         ]
@@ -153,7 +152,7 @@ class Play(Screen):
         )
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-            line(button("Back to reference air", self._reference)),
+            line(button("Back to standard air", self._reference)),
         )
 
     def _reference(self) -> None:
@@ -173,7 +172,7 @@ class Play(Screen):
         order = [c.id for c in self.state.shown.bag]
         checks = sorted(result.calibration.left_out_check, key=lambda c: order.index(c.club))
         if not checks:
-            self.check_picture.say(p("Needs balls with at least two clubs."), "")
+            self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
         called = {c.id: c.name or c.id for c in self.state.shown.bag}
         self.check_plot.update(checks, called, self.state.units)
@@ -195,7 +194,7 @@ class Play(Screen):
         self.retest.refresh()
 
 
-NOT_OWNED = "Not the set in the bag: these carries are worked out for clubs that have yet to be built."
+NOT_OWNED = "Not the set in the bag: these carries are predictions for clubs that have yet to be built."
 
 
 def carry_card(state: State) -> Safe:
@@ -215,7 +214,7 @@ def carry_card(state: State) -> Safe:
         h3(f"{state.store.entry.name} \u00b7 {name}"),
         p(NOT_OWNED, cls="small") if not is_own(work.layout, work.case.bag) else "",
         p(air_line(state.shown, system), cls="small"),
-        table(["Club", f"carry ({shown.name})", "mean, 90\u00a0%"], rows, caption="Carry card"),
+        table(["Club", f"carry ({shown.name})", "9 in 10"], rows, caption="Carry card"),
     )
 
 
@@ -227,8 +226,8 @@ def check_line(checks: list[LeftOutCheck]) -> str:
     """How many of the clubs lie where the others put them."""
     good = sum(inside(c) for c in checks)
     return (
-        "Each club is left out in turn and predicted from the others: the dot and bar are predicted, the cross is "
-        f"measured. {good} of {len(checks)} crosses lie on their bar; nine in ten should."
+        "Each club is left out in turn and predicted from the others. Dot and bar show the prediction, the cross what was "
+        f"measured. {good} of {len(checks)} crosses lie on their bar; about nine in ten should."
     )
 
 
@@ -245,7 +244,7 @@ def check_table(checks: list[LeftOutCheck], called: dict[str, str], system: str)
         for c in checks
     ]
     return table(
-        ["Club", f"measured ({shown.name})", f"predicted ({shown.name})", "90 % interval"],
+        ["Club", f"measured ({shown.name})", f"predicted ({shown.name})", "90 % range"],
         rows,
         caption="Measured against predicted",
     )

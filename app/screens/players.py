@@ -41,7 +41,7 @@ class Players(Screen):
         )
         self.file.param.watch(self._import, "value")
         return [
-            heading("Players", "Each one is a case of its own, and stays on this device."),
+            heading("Players", "Everything about a player stays on this device."),
             stack(
                 line(self.search.view, self.which.view, cls="wide-fields"),
                 self.list,
@@ -60,12 +60,10 @@ class Players(Screen):
                     join(
                         h3("Share"),
                         p(
-                            "The link holds this player, and goes to nobody but the one you send it to. What is too "
-                            "much for a link is shortened, and both of you are told what was left out; a file always "
-                            "holds everything. "
-                            "Everything else stays on this device, and may be deleted by the browser if "
-                            "the page is not "
-                            "opened for a while: keep a file of what matters."
+                            "The link holds this player, and only those you send it to can read it. If there is too "
+                            "much for a link, it is shortened, and you are both told what was left out; a file always "
+                            "holds everything. The browser may delete what is stored here if you do not open the page "
+                            "for a while: keep a file of anything that matters."
                         ),
                     )
                 ),
@@ -76,7 +74,7 @@ class Players(Screen):
                 ),
                 self.said,
                 self.qr.view,
-                html(p("Open a file saved here, of one player or of all:")),
+                html(p("Open a file that was saved from Fettle:")),
                 self.file,
                 cls="sheet",
             ),
@@ -131,7 +129,7 @@ class Players(Screen):
         entry = self.state.store.entry
         self.state.archive_player(entry.id, not entry.archived)
         if not entry.archived:
-            bridge.announce(f"{entry.name} was put away; {self.state.store.entry.name} is open")
+            bridge.announce(f"{entry.name} was archived; {self.state.store.entry.name} is open")
 
     def _remove(self) -> None:
         self.state.remove_player(self.state.store.open)
@@ -148,7 +146,7 @@ class Players(Screen):
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
-            said.append("What you are trying out is not in the link until you keep it.")
+            said.append("The link leaves out your preview until you keep it.")
         put(self.said, join(*[p(text) for text in said]))
 
     def _export(self) -> None:
@@ -211,7 +209,7 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
                     [
                         "open" if e.id == open_ else "",
                         "archived" if e.archived else "",
-                        "trying" if e.trial else "",
+                        "preview" if e.trial else "",
                     ],
                 )
             ),
@@ -219,7 +217,7 @@ def player_table(entries: list[Entry], open_: str) -> Safe:
         for e in entries
     ]
     if not rows:
-        return p("No player of that name.")
+        return p("No player by that name.")
     return table(
         ["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0], cards=True
     )
@@ -233,7 +231,9 @@ def qr_picture(address: str, hash_: str) -> Safe:
     except ImportError:
         return p("QR codes are not part of this build; share the link instead.")
     if len(text) > 2000:
-        return p("This link is too long for a QR code that phones can read; share the link or the file.")
+        return p(
+            "This link is too long for a QR code that a phone can read; share the link or the file instead."
+        )
     code = segno.make(text, error="l", micro=False)
     rows = ["".join("1" if cell else "0" for cell in row) for row in code.matrix]
     size = len(rows) + 8
@@ -245,6 +245,5 @@ def qr_picture(address: str, hash_: str) -> Safe:
         f'data-address="{escape(address, quote=True)}" '
         f'style="width:min(100%,22rem);background:#fff" shape-rendering="crispEdges">'
         f'<path fill="#000" d="{squares}"/></svg>'
-        "<p class=small>Another phone\u2019s camera opens it; nothing passes through a server that keeps "
-        "it.</p>"
+        "<p class=small>Scan it with another phone\u2019s camera. No server keeps what it holds.</p>"
     )

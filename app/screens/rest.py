@@ -64,15 +64,15 @@ class RestOfTheBag:
             )
 
         self.fields = [
-            field("Its spin off the driver", "driver_spin"),
-            field("Its spin off the wedges", "wedge_spin"),
+            field("Spin off the driver", "driver_spin"),
+            field("Spin off the wedges", "wedge_spin"),
         ]
         self.panes["ball"] = html()
         return stack(
             html(
                 p(
-                    "Spin of another ball against the one you hit, which is 100 %. With both at 100 % it is the usual "
-                    "ball that stands beside yours, whose spin your balls have told as far as they could."
+                    "How much another ball spins compared with yours, which is 100 %. Leave both at 100 % and your ball "
+                    "is compared with a typical one, using the spin estimated from your shots."
                 )
             ),
             line(*[f.view for f in self.fields], cls="fields"),
@@ -85,7 +85,7 @@ class RestOfTheBag:
         found_in, said = PARTS[name]
         found = found_in(self.state.fitting)
         if found is None:
-            put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
+            put(self.panes[name], p("Not available: there is no such club in the bag."))
             return
         if name == "driver" and self.driver_plot is not None:
             self.driver_plot.update(found)
@@ -132,9 +132,9 @@ def _driver_said(state: State, found: Any) -> Safe:
         p(measured) if measured else "",
         _said(found, system),
         table(
-            ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
+            ["Change", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 % range"],
             rows,
-            caption="What one change does; off the middle of the face ball speed is lost too",
+            caption="The effect of each change on its own; away from the middle of the face you lose ball speed too",
             words=[0],
         ),
         more,
@@ -158,9 +158,12 @@ def _irons_said(state: State, found: Any) -> Safe:
     return join(
         _said(found, system),
         table(
-            ["Club", f"carry ({name})", f"adds ({name})", "holds", "useful"],
+            ["Club", f"carry ({name})", f"extra carry ({name})", "stops on a green", "useful"],
             rows,
-            caption="Each iron, with the chances that it holds a green and that it is useful",
+            caption=(
+                "Each iron: carry beyond the next shorter one, and the chances that its ball stops on a green "
+                "and that it is worth carrying"
+            ),
         ),
     )
 
@@ -180,9 +183,9 @@ def _woods_said(state: State, found: Any) -> Safe:
     return join(
         _said(found, system),
         table(
-            ["Club", f"carry ({name})", "descent", "holds"],
+            ["Club", f"carry ({name})", "descent", "stops on a green"],
             rows,
-            caption="Woods and hybrids, with the chance that they hold a green",
+            caption="Woods and hybrids, with the chance that the ball comes down steeply enough to stop on a green",
             words=[0],
         ),
         p(phrase(found.note, system), cls="small"),
@@ -201,24 +204,27 @@ def _make_up_said(state: State, found: Any) -> Safe:
         for x in found.carried
     ]
     out = [f"{x.name} ({phrase(x.why, system)})" if x.why else x.name for x in found.left_out if x.in_bag]
-    said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, this bag leaves "
-    said += f"{amount(found.miss_m.mean, 'gap', system)} on the mean to the nearest club"
+    said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, you are on average "
+    said += f"{amount(found.miss_m.mean, 'gap', system)} from the nearest club"
     if found.present_miss_m is not None:
-        said += f"; the present one {amount(found.present_miss_m.mean, 'gap', system)}"
+        said += f"; with the present bag {amount(found.present_miss_m.mean, 'gap', system)}"
     if found.chance_better is not None:
         said += f" (chance that it is better: {percent(found.chance_better)})"
     return join(
         p(
-            "All clubs weighed together by how much is left over to the nearest of them. Irons above the longest useful "
-            "one and woods that do not pay stay out of it; the driver stays for the tee.",
+            "The choice that keeps you closest, on average, to the distances you face. Irons longer than the longest "
+            "useful one and woods that add too little are left out; the driver stays for the tee.",
             cls="small",
         ),
         p(said + "."),
-        p("Stay at home: " + ", ".join(out) + ".") if out else "",
+        p("Leave out: " + ", ".join(out) + ".") if out else "",
         table(
-            ["Club", f"carry ({unit('carry', system).name})", f"without it ({name})"],
+            ["Club", f"carry ({unit('carry', system).name})", f"farther off without it ({name})"],
             rows,
-            caption="The best bag, longest first; without it: how much more would be left over",
+            caption=(
+                "The best bag, longest first, and how much farther you would be from the nearest club, on "
+                "average, without each one"
+            ),
             words=[0],
         ),
     )
@@ -256,7 +262,7 @@ def _putter_said(state: State, found: Any) -> Safe:
     ]
     return join(
         _said(found, system),
-        table(["Putter", "to begin with", "range"], rows, caption="A putter to begin with"),
+        table(["Putter", "start with", "range"], rows, caption="A putter to start with"),
         p(phrase(found.note, system), cls="small"),
     )
 

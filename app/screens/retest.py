@@ -22,13 +22,17 @@ class Retest:
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
     def _build(self) -> Any:
-        self.text = text_area("Balls hit with the new clubs", "7i 139 141 138\n9i 118 121", most=100_000)
+        self.text = text_area("Shots with the new clubs", "7i 139 141 138\n9i 118 121", most=100_000)
         return stack(
-            html(p("Once the clubs are built, hit a few with each, and see which one to touch again.")),
+            html(
+                p(
+                    "Once the clubs are built, hit a few shots with each to see which ones need adjusting again."
+                )
+            ),
             self.text,
             line(
-                button("Take these balls in", self._take, cls="main"),
-                button("Forget the balls after the build", self._forget),
+                button("Add these shots", self._take, cls="main"),
+                button("Delete the shots after the build", self._forget),
             ),
             self.missed,
             self.said,
@@ -39,7 +43,8 @@ class Retest:
         seen = understand(self.text.value or "", self.state.case, self.state.units)
         if not seen.balls:
             put(
-                self.said, note(p("Not understood:"), bullets(seen.problems or ("nothing typed",)), warn=True)
+                self.said,
+                note(p("Could not be read:"), bullets(seen.problems or ("nothing entered",)), warn=True),
             )
             return
         if not self.state.change(
@@ -48,8 +53,8 @@ class Retest:
             return
         self.text.value = ""
         if seen.problems:
-            put(self.missed, note(p("Not understood:"), bullets(seen.problems[:12]), warn=True))
-        bridge.announce(f"{len(seen.balls)} balls taken in")
+            put(self.missed, note(p("Could not be read:"), bullets(seen.problems[:12]), warn=True))
+        bridge.announce(f"{len(seen.balls)} shots added")
 
     def _forget(self) -> None:
         self.state.change(edits.no_retest, "balls after the build forgotten")
@@ -80,7 +85,7 @@ def retest_table(state: State) -> Safe:
     return join(
         p(" ".join(phrases(found.statements, system))),
         table(
-            ["Club", "Balls", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
+            ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
             rows,
             caption="After the build",
             words=[4],

@@ -79,8 +79,9 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
         _parts(to_build, system),
         _rules(to_build, system),
         p(
-            "Swing weights take a shaft and grip of the usual mass for each kind of club; weigh your own. "
-            "Minutes, bending limits and the 12 g and 3 g a head takes or gives are common practice, no source.",
+            "Swing weights assume a shaft and grip of typical weight for each kind of club; weigh your own. "
+            "Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
+            "practice, without a published source.",
             cls="small",
         ),
     )
@@ -93,19 +94,19 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     hours, minutes = divmod(to_build.sheet.minutes, 60)
     figures = [
         ("clubs to work on", f"{len(busy)} of {len(clubs)}"),
-        ("at the bench", f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"),
+        ("of bench work", f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"),
     ]
     if to_build.sheet.cure_hours:
-        figures.append(("then let it cure", f"{to_build.sheet.cure_hours} h"))
+        figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
     if stuck:
         said = note(
-            p(tag("b", "Not all of it can be done with these heads: "), ", ".join(stuck), "."), warn=True
+            p(tag("b", "Some of this cannot be done with these heads: "), ", ".join(stuck), "."), warn=True
         )
     else:
         said = p(
-            "All of it can be done with the heads there are, within the usual limits."
+            "All of this can be done with the present heads, within the usual limits."
             if busy
-            else "Nothing has to be changed."
+            else "Nothing needs changing."
         )
     return join(kpis(figures), said)
 
@@ -133,7 +134,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
         if work.problems and work.minutes:
-            todo.append(tag("span", "Else as far as these go:", cls="idle"))
+            todo.append(tag("span", "Otherwise, the closest you can get:", cls="idle"))
         cls = "todo" if work.minutes else "idle"
         todo += [tag("span", x, cls=cls) for x in phrases(work.actions, system)]
         if (
@@ -153,14 +154,14 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     heads = [
         f"{label.capitalize()} ({unit(quantity, system).name})" for label, (_, quantity) in CLUB_KEYS.items()
     ]
-    stay = p(tag("b", "Stay as they are: "), ", ".join(same), ".") if same else ""
+    stay = p(tag("b", "No change needed: "), ", ".join(same), ".") if same else ""
     if not rows:
         return join(stay)
     return join(
         table(
             ["Club", *heads, "Swing weight", "Work"],
             rows,
-            caption="Wanted in bold; under it what the club has now, and the change",
+            caption="Target in bold; below it the present figure and the change",
             words=[6],
             cards=True,
         ),
@@ -187,7 +188,7 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
         parts.append(
             p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
         )
-    parts.append(p(tag("b", "First swings: "), "outdoors, where a head that comes off can hit nobody."))
+    parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
 
 
@@ -200,7 +201,7 @@ def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
     said = (
         f"a gap of {amount(gap, 'gap', system)}"
         if gap and not to_build.case.wants.carries
-        else "the carries asked for"
+        else "the carries you asked for"
     )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
     return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
@@ -209,22 +210,20 @@ def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
 def _lies(to_build: LayoutToBuild, system: str) -> Safe:
     """What the body would begin with, where it is not what is to be built."""
     told = lie_statement(to_build.body, than="planned") if to_build.body else None
-    return p("By the body: ", phrase(told, system), cls="small") if told else Safe("")
+    return p("From body measures: ", phrase(told, system), cls="small") if told else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.parts:
         return Safe("")
-    return join(h3("To have at hand"), bullets(phrases(to_build.sheet.parts, system)))
+    return join(h3("Parts you will need"), bullets(phrases(to_build.sheet.parts, system)))
 
 
 def _rules(to_build: LayoutToBuild, system: str) -> Safe:
     names = {c.id: c.name or c.id for c in to_build.case.bag}
     against = [f for f in to_build.rules.findings if not f.conforms]
     if not against:
-        said = p(
-            "Number of clubs, lengths, shaft angles and putter loft are within the limits that were checked."
-        )
+        said = p("Number of clubs, lengths, shaft angles and putter loft are within the limits checked here.")
     else:
         said = note(
             bullets(

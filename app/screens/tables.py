@@ -21,7 +21,7 @@ def verdict_card(result: Result, system: str) -> Safe:
     """The verdict, its chance, and what speaks for and against."""
     said = verdict_of(result)
     if said is None or said.chance is None:
-        return p("There is nothing to compare: keep at least two layouts.")
+        return p("There is nothing to compare: you need at least two layouts.")
     verdict = said.statement
     parts: list[Any] = [
         p(phrase(verdict, system), cls="lead"),
@@ -31,7 +31,7 @@ def verdict_card(result: Result, system: str) -> Safe:
     if why:
         parts.append(bullets(why[:5]))
     else:
-        parts.append(p("Nothing measured so far sets them clearly apart."))
+        parts.append(p("Nothing so far sets them clearly apart."))
     parts += [
         note(
             p(tag("b", "Next ball: "), phrase(a.statement, system)),
@@ -78,7 +78,7 @@ def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
             carry = by[layout_id].get(club_id)
             cells.append("\u2013" if carry is None else _interval(carry, shown))
         rows.append(cells)
-    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
+    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
 
 
 def _interval(value: Interval, shown: ShownUnit, *under: str) -> Safe:
@@ -109,5 +109,8 @@ def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
     return table(
         ["Between", *names.values()],
         rows,
-        caption=f"Gap in {shown.name}, 90 % interval, and chance that one ball with the shorter club flies further",
+        caption=(
+            f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
+            f"flies farther"
+        ),
     )

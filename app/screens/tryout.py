@@ -30,20 +30,20 @@ class TryOut:
     def __init__(self, state: State) -> None:
         self.state = state
         self.chosen, self.kind = "", "two_lengths"
-        self.pick = Choice("Try out on", self._layouts(), lambda: self.chosen, self._pick)
+        self.pick = Choice("Layout to adjust", self._layouts(), lambda: self.chosen, self._pick)
         self.common = self._length("Common length", "common_length_m")
         self.second = self._length("Second length", "second_length_m")
         self.length_step = Slider(
             state,
-            "Length from iron to iron",
+            "Length step between irons",
             "club",
             LENGTH_STEPS,
             lambda: None if self.layout is None else self.layout.length_step_m or 0.5 * INCH,
             lambda value: self._try("length_step_m", value, "length step tried"),
             step=0.25 if state.units == "metric" else 0.125,
         )
-        self.more = Fold("More to try: lofts, longest iron, gap", self._more, refresh=self._refresh_more)
-        self.which = Fold("Add or take away a layout", self._which, refresh=self._refresh_which)
+        self.more = Fold("Also adjust: lofts, longest iron, gap", self._more, refresh=self._refresh_more)
+        self.which = Fold("Add or remove a layout", self._which, refresh=self._refresh_which)
         self.loft_step: Slider | None = None
         self.said = html()
         self.view = stack(
@@ -100,7 +100,7 @@ class TryOut:
     def _more(self) -> Any:
         self.loft_step = Slider(
             self.state,
-            "Loft from iron to iron",
+            "Loft step between irons",
             "angle",
             LOFT_STEPS,
             lambda: None if self.layout is None else loft_step_of(planned(self.layout, self.state.shown)),
@@ -127,8 +127,8 @@ class TryOut:
             self.gap.view,
             html(
                 p(
-                    "The wanted gap is drawn as a band over the gaps; carries and gaps here are of the lofts as laid out. "
-                    "The set to build is bent towards it, as far as its heads allow: see Build.",
+                    "The wanted gap is drawn as a band over the gaps. Carries and gaps here are for the lofts as laid out; "
+                    "under Build, the lofts are bent towards that gap as far as the heads allow.",
                     cls="small",
                 )
             ),
@@ -176,10 +176,10 @@ class TryOut:
             self._kind,
             listed=True,
         )
-        self.drop = button("Take away", self._drop)
+        self.drop = button("Remove", self._drop)
         return stack(
             html(p("Up to four layouts side by side.")),
-            line(self.kinds.view, button("Add it", self._add), cls="fields low"),
+            line(self.kinds.view, button("Add layout", self._add), cls="fields low"),
             line(self.drop),
             self.said,
         )
@@ -189,7 +189,7 @@ class TryOut:
 
     def _add(self) -> None:
         if len(self.state.shown.layouts) >= edits.MOST_LAYOUTS:
-            put(self.said, note("Four layouts is the most; take one away first.", warn=True))
+            put(self.said, note("You can compare up to four layouts; remove one first.", warn=True))
             return
         if self.state.try_out(lambda case: edits.add_layout(case, self.kind), "layout added"):
             self.chosen = self.state.shown.layouts[-1].id
@@ -198,14 +198,14 @@ class TryOut:
 
     def _drop(self) -> None:
         if len(self.state.shown.layouts) < 2:
-            put(self.said, note("One layout has to stay.", warn=True))
+            put(self.said, note("At least one layout has to stay.", warn=True))
             return
         self.state.try_out(lambda case: edits.drop_layout(case, self.chosen), "layout taken away")
 
     def _refresh_which(self) -> None:
         if self.which.open:
             name = next((n for n, i in self._layouts().items() if i == self.chosen), "it")
-            label = f"Take away \u201c{name}\u201d"
+            label = f"Remove \u201c{name}\u201d"
             if self.drop.label != label:
                 self.drop.label = label
 
@@ -230,9 +230,9 @@ def names_twice(items: list[tuple[str, str]], name: str) -> bool:
 def trying_bar(state: State) -> Any:
     """Says that something is being tried, and keeps it or puts it back; stays in view while scrolling."""
     bar = line(
-        html(p("You are trying something out; your case stays as it was until you keep it.")),
+        html(p("Preview: nothing is saved until you keep it.")),
         button("Keep it", state.keep_trial, cls="main"),
-        button("Put it back", state.drop_trial),
+        button("Discard", state.drop_trial),
     )
     classes(bar, ["trying", "off"])
     return bar

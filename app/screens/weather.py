@@ -16,7 +16,7 @@ from engine.swing.parameters import range_ball_factor
 
 WEATHER = {
     "temperature_c": ("Temperature", "temperature"),
-    "altitude_m": ("Height above sea", "height"),
+    "altitude_m": ("Altitude", "height"),
     "humidity": ("Humidity", "percent"),
     "wind_mps": ("Wind", "wind"),
 }
@@ -67,7 +67,7 @@ class RangeBalls:
             lambda now: self._switch(bool(now)),
         )
         self.fields = [
-            self._field("Their carry, of a good ball\u2019s", "range_ball_factor"),
+            self._field("Carry compared with a good ball", "range_ball_factor"),
             self._field("Give or take", "range_ball_sd"),
         ]
         self.words = html()
@@ -97,8 +97,9 @@ class RangeBalls:
         put(
             self.words,
             p(
-                f"Taken: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Left empty, what is "
-                "common practice; hit both side by side to know better.",
+                f"Assumed: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Leave the "
+                f"fields empty for "
+                "the usual figure; hit both kinds side by side to find your own.",
                 cls="small",
             ),
         )

@@ -26,14 +26,14 @@ export function showFailure(cause, saved, typed = []) {
     }),
   );
   place.replaceChildren(
-    line("h1", "Fettle could not go on"),
-    line("p", "What went wrong first:"),
+    line("h1", "Fettle had to stop"),
+    line("p", "What went wrong:"),
     line("p", cause, "cause"),
     row,
-    line("p", "Repairing throws away the stored copy of the program, never your data, and fetches it anew: it needs a signal."),
+    line("p", "Repairing deletes the stored copy of the program, never your data, and downloads it again: it needs a signal."),
   );
   if (typed.length) {
-    place.append(line("p", "Typed last and perhaps not stored yet:"));
+    place.append(line("p", "Typed last, and perhaps not saved yet:"));
     for (const text of typed) place.append(line("p", text, "cause"));
   }
   if (saved) {
@@ -42,7 +42,7 @@ export function showFailure(cause, saved, typed = []) {
     text.value = saved;
     text.setAttribute("aria-label", "Your saved data");
     place.append(
-      line("p", "Your data are still on this device. To be on the safe side, copy them from here or save them as a file; the file can be opened again later."),
+      line("p", "Your data are still on this device. To be safe, copy them from here or save them as a file, which can be opened again later."),
       text,
       (() => {
         const last = line("div", "", "row");
@@ -50,7 +50,7 @@ export function showFailure(cause, saved, typed = []) {
         return last;
       })(),
     );
-  } else place.append(line("p", "Nothing had been saved on this device yet."));
+  } else place.append(line("p", "Nothing has been saved on this device yet."));
   place.hidden = false;
   place.focus();
 }

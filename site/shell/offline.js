@@ -11,7 +11,7 @@ const supported = () => "serviceWorker" in navigator && globalThis.isSecureConte
 /** Register, say when the site is ready to work offline, and offer a new version when there is one. */
 export async function goOffline({ beforeReload = async () => {} } = {}) {
   if (!supported()) {
-    notice("offline", "This browser cannot keep Fettle for use without a signal.", { seconds: 12 });
+    notice("offline", "This browser cannot store Fettle for use without a signal.", { seconds: 12 });
     return;
   }
   const update = updates({ beforeReload });

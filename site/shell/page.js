@@ -38,7 +38,7 @@ async function share({ title, hash }) {
   }
   try {
     await navigator.clipboard.writeText(url);
-    notice("share", "The link is on the clipboard.", { seconds: 6 });
+    notice("share", "The link has been copied.", { seconds: 6 });
   } catch {
     // not into the address: a link may hold less than what is stored
     notice("share", "Copy this link:", { copy: url });
@@ -68,7 +68,7 @@ async function picture({ name, title }) {
   const drawing = inside.find((item) => item.tagName.toLowerCase() === "svg");
   const paper = getComputedStyle(root).getPropertyValue("--sheet").trim() || "#fff";
   const blob = canvases.length ? await flatten(canvases, paper) : drawing ? standalone(drawing, paper) : null;
-  if (!blob) return notice("picture", "There is no drawing to save yet.", { seconds: 6 });
+  if (!blob) return notice("picture", "There is no picture to save yet.", { seconds: 6 });
   const link = document.createElement("a");
   const kind = blob.type === "image/png" ? "png" : "svg";
   link.download = `${String(title).replace(/[^\p{L}\p{N} ._-]+/gu, "-").slice(0, 60) || "picture"}.${kind}`;

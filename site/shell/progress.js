@@ -1,11 +1,11 @@
 // From nothing to ready: fetching -> starting -> ready, or failed, which is final until the page is loaded again.
 
 const WORDS = {
-  fetching: "Fetching what is needed",
+  fetching: "Downloading",
   python: "Starting Python",
   unpacking: "Unpacking",
-  numbers: "Getting the sums ready",
-  screens: "Setting out the screens",
+  numbers: "Preparing the calculations",
+  screens: "Preparing the screens",
   drawing: "Drawing",
 };
 const ORDER = Object.keys(WORDS);
@@ -67,8 +67,8 @@ export class Start {
     this.bar.value = this.share;
     const size = (bytes) => (bytes / 1e6).toFixed(1);
     const words = this.stage === "fetching" && this.total && fetched < 1
-      ? `Waking up: ${size(this.loaded)} of ${size(this.total)} MB` // spoken seldom, see below
-      : `Waking up: ${WORDS[this.stage].toLowerCase()}`;
+      ? `Loading: ${size(this.loaded)} of ${size(this.total)} MB` // spoken seldom, see below
+      : `Loading: ${WORDS[this.stage].toLowerCase()}`;
     this.box.setAttribute("aria-live", this.stage === "fetching" && this.said ? "off" : "polite");
     this.said = true;
     if (this.text.textContent !== words) this.text.textContent = words;
@@ -78,7 +78,7 @@ export class Start {
     this._quiet();
     this.slow = setTimeout(() => {
       this.box.hidden = false;
-      this.text.textContent = "Still waking up. A weak signal or a slow phone can take a while; nothing is lost.";
+      this.text.textContent = "Still loading. With a weak signal or a slow phone this can take a while; nothing is lost.";
     }, SLOW);
     this.dead = setTimeout(() => this.onDead(`no sign of life for ${DEAD / 1000} seconds while ${WORDS[this.stage].toLowerCase()}`), DEAD);
   }

@@ -8,11 +8,11 @@ const KEY = "fettle-start";
 const LITTLE = 1; // [GB] with less memory than this, plainly
 const WORDS = {
   image: "from a memory image",
-  plain: "plainly",
-  "asked for": "asked for in the address",
+  plain: "the plain way",
+  "asked for": "as the address asked for",
   failed: "the memory image did not work in this browser with this version",
-  slow: "the first visit on a slow connection",
-  memory: "this device has little memory",
+  slow: "first visit on a slow connection",
+  memory: "little memory on this device",
 };
 
 const version = () => document.documentElement.dataset.image;

@@ -5,17 +5,17 @@ import { dismiss, notice } from "./notices.js";
 
 const WORDS = {
   memory:
-    "This browser does not let Fettle store anything (a private window, perhaps). Your work lasts until you close this page; save it as a file to keep it.",
-  full: "This device's storage is full: your last change is not stored. Save it as a file, make room, and change something to store it again.",
-  failed: "Your last change could not be stored on this device, which may be full. It will be tried again with the next one; save it as a file to be on the safe side.",
-  wiped: "What Fettle had stored was cleared while this page was open. What you see here was still in memory and has been stored again.",
-  recovered: "The newest stored version was damaged; the one before it was opened.",
-  returned: "This browser had lost its store of Fettle's data; the last copy beside it was opened and is stored again.",
-  aside: "Another tab had stored something that this tab did not know of. Both are kept.",
-  adding: "Adding its players. They stay where they are until they have been stored with the others.",
-  notAdded: "Not all of it could be added or stored, so it stays where it is.",
-  asFile: "Look whether the file is there; then the copy on this device can be cleared.",
-  othertab: "Fettle was also changed in another tab. What you change here is kept beside it, not over it.",
+    "This browser does not let Fettle store anything (perhaps this is a private window). Your work lasts until you close this page; save it as a file to keep it.",
+  full: "This device's storage is full: your last change is not saved. Save it as a file, free some space, and make a change to try again.",
+  failed: "Your last change could not be saved on this device, which may be full. Fettle tries again at the next change; save it as a file to be safe.",
+  wiped: "Fettle's saved data were cleared while this page was open. What you see here was still in memory and has been saved again.",
+  recovered: "The latest save was damaged; the one before it was opened.",
+  returned: "This browser lost Fettle's saved data. The backup copy has been restored.",
+  aside: "Another tab saved changes that this tab did not have. Both versions are kept.",
+  adding: "Adding the players from that tab. Their copy stays until they are saved with the others.",
+  notAdded: "Not everything could be added or saved, so the copy is kept.",
+  asFile: "Check that the file is there; then the copy on this device can be deleted.",
+  othertab: "Fettle was also changed in another tab. Changes you make here are kept separately and overwrite nothing.",
 };
 
 const file = (text) => saveFile("fettle.json", "application/json", text);
@@ -42,7 +42,7 @@ export function storageWords(storage, { take }) {
   const save = async () => {
     const items = await storage().aside();
     for (const { text } of items) if (text !== null) file(text);
-    notice("aside", WORDS.asFile, { actions: [["Clear it here", () => clear(items)]], shut: "Keep it here too" });
+    notice("aside", WORDS.asFile, { actions: [["Delete the copy", () => clear(items)]], shut: "Keep the copy" });
   };
   const actions = {
     wiped: () => [],
@@ -52,7 +52,7 @@ export function storageWords(storage, { take }) {
       ["Add its players here", add],
       ["Save it as a file", save],
     ],
-    othertab: () => [["Load what is stored", () => location.reload()]],
+    othertab: () => [["Load what is saved", () => location.reload()]],
   };
   const own = () => (storage().text ? [["Save as a file", () => file(storage().text)]] : []);
   return (what, detail) => {

@@ -15,10 +15,10 @@ export function updates({ beforeReload }) {
     clearTimeout(patience);
     if (wanted) return reload();
     if (first) return void (first = false);
-    const how = late ? "is in its place now" : "was taken in another tab";
-    notice("update", `A new version of Fettle ${how}. This tab goes on with the one it has until it is loaded again.`, {
+    const how = late ? "can be loaded now" : "was started in another tab";
+    notice("update", `A new version of Fettle ${how}. This tab keeps the old one until you reload it.`, {
       shut: "Later",
-      actions: [["Load it now", reload]],
+      actions: [["Reload now", reload]],
     });
   });
   const offer = (worker) =>
@@ -29,11 +29,11 @@ export function updates({ beforeReload }) {
           "Use it now",
           () => {
             wanted = true;
-            notice("update", "Changing over to the new version.", { shut: "" });
+            notice("update", "Switching to the new version.", { shut: "" });
             worker.postMessage("take-over");
             patience = setTimeout(() => {
               [wanted, late] = [false, true];
-              notice("update", "The version in use is still at something, so the new one has to wait. Go on; Fettle says when it can be loaded.");
+              notice("update", "The current version is still busy. Carry on; you will be told when the update can be loaded.");
             }, PATIENCE);
           },
         ],

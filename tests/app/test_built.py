@@ -41,7 +41,7 @@ def build(page, layout_id):
     page.here.which.take(layout_id)
     press(page, "It is built: make this the present bag")
     if page.here.asking:
-        press(page, "They were built as wanted: make it the present bag")
+        press(page, "They came out as planned: use this as the present bag")
 
 
 def orders(case):
@@ -152,7 +152,7 @@ def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
     ):
         named = {c.id for x in edit(page.state.case).layouts if x.id == "stepped" for c in x.clubs}
         assert named and not named & gone
-    person = Person.at(page).go("Lay out").open("More to try: lofts, longest iron, gap")
+    person = Person.at(page).go("Lay out").open("Also adjust: lofts, longest iron, gap")
     assert not {page.state.case.club(i).name for i in gone} & set(person.options("Longest iron"))
 
 

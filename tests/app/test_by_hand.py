@@ -42,14 +42,14 @@ def test_another_club_is_held_full_and_says_nothing_old(person):
 def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(person):
     built, sure = (
         "It is built: make this the present bag",
-        "They were built as wanted: make it the present bag",
+        "They came out as planned: use this as the present bag",
     )
-    person.go("Build").choose("Build which layout", "Single length, 91.4 cm")
+    person.go("Build").choose("Set to build", "Single length, 91.4 cm")
     before = person.case.bag
     person.press(built)
-    assert person.case.bag == before and re.search("cannot be made as wanted.*Lob wedge", person.text())
+    assert person.case.bag == before and re.search("cannot be made as planned.*Lob wedge", person.text())
     person.state.change(edits.layout("single", common_length_m=0.92), "another length")
-    assert "cannot be made as wanted" not in person.text() and not person.sees(
+    assert "cannot be made as planned" not in person.text() and not person.sees(
         sure
     )  # it was about what stood before
     person.press(built).press(sure)
@@ -67,9 +67,9 @@ def test_the_clubs_before_the_build_are_carried_no_more(person):
     assert sorted(c.id for c in next(x for x in state.result.layouts if x.id == "single").clubs) == sorted(
         full
     )
-    person.go("Build").choose("Build which layout", "Single length, 91.4 cm")
+    person.go("Build").choose("Set to build", "Single length, 91.4 cm")
     person.press("It is built: make this the present bag")
-    person.press("They were built as wanted: make it the present bag")
+    person.press("They came out as planned: use this as the present bag")
     assert any(c.name == "Driver (before)" for c in state.case.bag)
     assert sorted(c.id for c in plan(state.case.layouts[0], state.case.bag)) == sorted(full)
 
@@ -77,10 +77,10 @@ def test_the_clubs_before_the_build_are_carried_no_more(person):
 def test_an_edited_bag_stays_and_says_so(person):
     said = "so it stays"
     person.state.add_player(replace(demo_case(), shots=(), bag=norm_bag("female")))
-    person.go("Measure").choose("Body and set norms", "Men\u2019s")
+    person.go("Measure").choose("Typical sizes to start from", "Men\u2019s")
     assert person.case.bag == norm_bag("male") and said not in person.text()
     person.state.change(lambda case: edits.club("7i", "loft_deg")(case, 33.0), "bent")
-    person.choose("Body and set norms", "Women\u2019s")
+    person.choose("Typical sizes to start from", "Women\u2019s")
     assert person.case.bag != norm_bag("female") and said in person.text()
     person.state.add_player(demo_case())
     assert said not in person.text()
@@ -88,13 +88,13 @@ def test_an_edited_bag_stays_and_says_so(person):
 
 @pytest.mark.parametrize(
     ("typed", "told"),
-    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Type a distance")],
+    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Enter a distance")],
 )
 def test_distances_without_an_answer(person, typed, told):
     person.go("Play").type("Distance to carry", "130")
-    assert "to come down within" in person.text()
+    assert "chance of landing within" in person.text()
     person.type("Distance to carry", typed)
-    assert told in person.text() and "to come down within" not in person.text()
+    assert told in person.text() and "chance of landing within" not in person.text()
 
 
 def test_fields_that_take_a_minus_or_feet_get_all_keys(person):

@@ -14,9 +14,9 @@ YARD, INCH = 0.9144, 0.0254
 FOLDS = {
     "carries": None,
     "gaps": None,
-    "above": "Where balls come down, from above",
-    "sweep": "Common lengths, shorter and longer",
-    "next": "Which balls to hit next",
+    "above": "Where shots land, from above",
+    "sweep": "Other common lengths",
+    "next": "What to hit next",
     "checked": "Measured against predicted",
 }
 
@@ -31,8 +31,8 @@ def opened(request):
         for fold in filter(None, FOLDS.values()):
             if person.sees(fold):
                 person.open(fold)
-        for n in range(sum(b.label == "The numbers behind it" for b in person.seen() if hasattr(b, "label"))):
-            person.open("The numbers behind it", n)
+        for n in range(sum(b.label == "Show the numbers" for b in person.seen() if hasattr(b, "label"))):
+            person.open("Show the numbers", n)
     person.system = request.param
     return person
 
@@ -103,9 +103,9 @@ def test_the_longest_stands_at_the_top(opened):
         ("carries", "carry (m)", None),
         ("gaps", "gap (m)", None),
         ("checked", "carry (m)", None),
-        ("next", "doubt settled (%)", None),
-        ("sweep", "common length (cm)", "distance left over (m)"),
-        ("above", "to the side (m), layouts side by side", "carry (m)"),
+        ("next", "uncertainty removed (%)", None),
+        ("sweep", "common length (cm)", "average distance to nearest club (m)"),
+        ("above", "offline (m), layouts side by side", "carry (m)"),
     ],
 )
 def test_axes_are_named_in_the_unit_shown(opened, name, x, y):
@@ -151,8 +151,11 @@ def test_numbers_behind_what_was_checked_are_those_drawn(opened):
 
 def test_numbers_behind_the_next_balls_are_those_drawn(opened):
     _, drawn = at(opened, "next")
-    rows = opened.rows("Balls to hit next")
-    assert rows[0] == ["Ball", "doubt settled", "chosen right then", "worth hitting"] and len(rows) <= 9
+    rows = opened.rows("What to hit next;")
+    assert (
+        rows[0] == ["Club", "uncertainty removed", "chance of the right choice", "shots worth hitting"]
+        and len(rows) <= 9
+    )
     for row, what, share in zip(rows[1:], drawn[0]["what"][::-1], drawn[0]["share"][::-1], strict=True):
         assert row[0] == plain(what).replace("\u00a0", " ") or row[0] == what
         assert numbers(row[1])[0] == pytest.approx(share, abs=0.51)
@@ -184,7 +187,7 @@ def test_numbers_behind_the_common_lengths_are_those_drawn(opened):
 
 def test_numbers_behind_the_view_from_above_are_those_drawn(opened):
     _, drawn = at(opened, "above")
-    rows = opened.rows("Half depth / half width")[1:]
+    rows = opened.rows("Where nine shots in ten land")[1:]
     assert [row[0] for row in rows[:3]] == ["5-iron", "6-iron", "7-iron"] and len(rows) == 9
     for column, d in enumerate(drawn, 1):
         for row, deep, wide in zip(rows, d["deep"], d["wide"], strict=True):
@@ -196,12 +199,12 @@ def test_marks_and_bands_are_laid_into_the_figures(opened):
     (band,) = [x for x in gaps.center if isinstance(x, BoxAnnotation)]
     (nought,) = [x for x in gaps.center if isinstance(x, Span)]
     assert not band.visible and nought.location == 0
-    other = Person(demo_case()).go("Lay out").open("More to try: lofts, longest iron, gap")
+    other = Person(demo_case()).go("Lay out").open("Also adjust: lofts, longest iron, gap")
     other.slide("Wanted gap, for all layouts", 12.0)
     figure = other.figure("gaps")
     (band,) = [x for x in figure.center if isinstance(x, BoxAnnotation)]
     assert band.visible and (band.left, band.right) == (9, 15)  # a quarter to each side
-    other.press("Put it back")
+    other.press("Discard")
     assert not band.visible
     sweep, _ = at(opened, "sweep")
     assert len([x for x in sweep.center if isinstance(x, Span) and x.visible]) == 2
@@ -209,10 +212,10 @@ def test_marks_and_bands_are_laid_into_the_figures(opened):
 
 def test_no_layout_of_one_length_means_no_dashed_line():
     person = Person(replace(demo_case(), layouts=demo_case().layouts[:1])).go("Lay out")
-    person.open("Common lengths, shorter and longer")
+    person.open("Other common lengths")
     assert len([x for x in person.figure("sweep").center if isinstance(x, Span) and x.visible]) == 1
-    person.open("Which balls to hit next")
-    assert "There is no choice between layouts to settle." in person.text()
+    person.open("What to hit next")
+    assert "There are no two layouts to choose between." in person.text()
 
 
 # line drawings
@@ -265,7 +268,7 @@ def test_players_at_address_stand_on_the_ground_within_the_frame():
     single = {(x, y) for x, y, r in shapes(svg.split("<g")[0] + groups[1])[1] if r == 13}
     stepped = {(x, y) for x, y, r in shapes(svg.split("<g")[0] + groups[0])[1] if r == 13}
     assert len(single) == 1 and len(stepped) == 3
-    rows = person.open("The numbers behind it", 2).rows("Hip hinge, height of hands")
+    rows = person.open("Show the numbers", 2).rows("Hip hinge, height of hands")
     assert [row[0] for row in rows[1:]] == ["5-iron", "9-iron", "Lob wedge"]
     stepped, single = ([numbers(row[column])[0] for row in rows[1:]] for column in (1, 2))
     assert len(set(single)) == 1 and stepped == sorted(stepped) and stepped[0] < single[0] < stepped[-1]
@@ -287,10 +290,10 @@ def test_a_left_handed_player_is_the_mirror_of_a_right_handed_one():
 
 
 def test_columns_of_figures_without_a_layout_stay_empty():
-    person = Person(demo_case()).go("Lay out").open("Add or take away a layout")
-    person.choose("Kind of layout", "Two lengths").press("Add it")
+    person = Person(demo_case()).go("Lay out").open("Add or remove a layout")
+    person.choose("Kind of layout", "Two lengths").press("Add layout")
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 6  # bars and marks of three
-    person.press("Take away \u201cTwo lengths\u201d")
+    person.press("Remove \u201cTwo lengths\u201d")
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 4
 
 

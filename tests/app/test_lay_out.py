@@ -15,7 +15,7 @@ from engine.documents.case import Shot
 from engine.solve import solve
 from tests.app.driver import Person, plain
 
-TRYING = "You are trying something out"
+TRYING = "Preview: nothing is saved until you keep it."
 
 
 @pytest.fixture
@@ -28,7 +28,7 @@ def shown(person, layout):
 
 
 def test_a_common_length_is_tried_kept_and_put_back(demo):
-    assert TRYING not in demo.text() and demo.chosen("Try out on") == "Single length"
+    assert TRYING not in demo.text() and demo.chosen("Layout to adjust") == "Single length"
     before = demo.case
     demo.press("+")
     assert (
@@ -37,7 +37,7 @@ def test_a_common_length_is_tried_kept_and_put_back(demo):
     assert TRYING in demo.text() and demo.case is before and "Single length, 92 cm" in demo.text()
     demo.press("\u2212").press("\u2212")
     assert shown(demo, "single").common_length_m == 0.91
-    demo.press("Put it back")
+    demo.press("Discard")
     assert TRYING not in demo.text() and shown(demo, "single").common_length_m == 0.9144
     demo.slide("Common length", 95.0)
     demo.press("Keep it")
@@ -58,35 +58,38 @@ def test_each_kind_of_layout_has_its_own_sliders(demo):
         return [s.label.partition(" (")[0] for s in demo.seen(pn.widgets.FloatSlider)]
 
     assert sliders() == ["Common length"]
-    demo.choose("Try out on", "Stepped lengths")
-    assert sliders() == ["Length from iron to iron"]
-    demo.open("Add or take away a layout").choose("Kind of layout", "Two lengths").press("Add it")
-    assert demo.chosen("Try out on") == "Two lengths" and sliders() == ["Common length", "Second length"]
-    demo.choose("Kind of layout", "Single-length wedges").press("Add it")
-    assert sliders() == ["Common length", "Length from iron to iron"]
+    demo.choose("Layout to adjust", "Stepped lengths")
+    assert sliders() == ["Length step between irons"]
+    demo.open("Add or remove a layout").choose("Kind of layout", "Two lengths").press("Add layout")
+    assert demo.chosen("Layout to adjust") == "Two lengths" and sliders() == [
+        "Common length",
+        "Second length",
+    ]
+    demo.choose("Kind of layout", "Single-length wedges").press("Add layout")
+    assert sliders() == ["Common length", "Length step between irons"]
     wedge = demo.case.club("pw").length_m
     assert demo.find("Common length").value == pytest.approx(100 * wedge, abs=0.26)
 
 
 def test_the_step_from_iron_to_iron(demo):
     """Half an inch until another is tried, common practice; steps of a quarter of a centimetre or an eighth of an inch."""
-    demo.choose("Try out on", "Stepped lengths")
-    slider = demo.find("Length from iron to iron")
+    demo.choose("Layout to adjust", "Stepped lengths")
+    slider = demo.find("Length step between irons")
     assert slider.value == pytest.approx(1.27) and (slider.start, slider.end, slider.step) == (0, 2.0, 0.25)
-    demo.slide("Length from iron to iron", 1.0)
+    demo.slide("Length step between irons", 1.0)
     assert shown(demo, "stepped").length_step_m == 0.01 and slider.value == 1.0
     lengths = [c.length_m for c in demo.state.fitting.planned if c.family == "iron"]
     assert demo.state.trying and lengths == sorted(lengths, reverse=True)
-    demo.press("Put it back").go("Measure").choose("Units", "in \u00b7 yd").go("Lay out")
+    demo.press("Discard").go("Measure").choose("Units", "in \u00b7 yd").go("Lay out")
     assert (slider.start, slider.end, slider.step, slider.value) == (0, 0.75, 0.125, 0.5)
 
 
 def test_lofts_from_iron_to_iron_and_back(demo):
     """The demo's irons have 27 to 42.5 deg in four steps: 3.875 deg on the mean."""
-    demo.open("More to try: lofts, longest iron, gap")
-    slider = demo.find("Loft from iron to iron")
+    demo.open("Also adjust: lofts, longest iron, gap")
+    slider = demo.find("Loft step between irons")
     assert slider.value == pytest.approx(3.875)
-    demo.slide("Loft from iron to iron", 4.5)
+    demo.slide("Loft step between irons", 4.5)
     lofts = {c.id: c.loft_deg for c in demo.state.result.layouts[1].clubs if c.family == "iron"}
     assert [b - a for a, b in zip(list(lofts.values()), list(lofts.values())[1:], strict=False)] == [4.5] * 4
     demo.press("Lofts as in the bag")
@@ -96,19 +99,19 @@ def test_lofts_from_iron_to_iron_and_back(demo):
 
 
 def test_the_longest_iron_is_tried_on_the_chosen_layout_only(demo):
-    demo.open("More to try: lofts, longest iron, gap")
+    demo.open("Also adjust: lofts, longest iron, gap")
     assert demo.chosen("Longest iron") == "5-iron"
     assert demo.options("Longest iron") == ["5-iron", "6-iron", "7-iron", "8-iron"]
     demo.choose("Longest iron", "7-iron")
     irons = [[c.id for c in x.clubs if c.family == "iron"] for x in demo.state.result.layouts]
     assert irons == [["5i", "6i", "7i", "8i", "9i"], ["7i", "8i", "9i"]]
     assert demo.chosen("Longest iron") == "7-iron"
-    demo.choose("Try out on", "Stepped lengths")
+    demo.choose("Layout to adjust", "Stepped lengths")
     assert demo.chosen("Longest iron") == "5-iron"
 
 
 def test_the_wanted_gap_is_drawn_and_said(demo):
-    demo.open("More to try: lofts, longest iron, gap")
+    demo.open("Also adjust: lofts, longest iron, gap")
     assert "not set" in demo.find("Wanted gap, for all layouts").label and "The band" not in demo.text()
     demo.slide("Wanted gap, for all layouts", 11.0)
     assert demo.state.shown.wants.gap_m == 11.0 and "wanted 11.0 m, give or take a quarter" in demo.text()
@@ -116,22 +119,22 @@ def test_the_wanted_gap_is_drawn_and_said(demo):
 
 
 def test_layouts_are_added_up_to_four_and_the_last_one_stays(demo):
-    demo.open("Add or take away a layout")
-    assert demo.sees("Take away \u201cSingle length\u201d")
+    demo.open("Add or remove a layout")
+    assert demo.sees("Remove \u201cSingle length\u201d")
     for kind in ("Two lengths", "Own lengths"):
-        demo.choose("Kind of layout", kind).press("Add it")
-        assert demo.sees(f"Take away \u201c{kind}\u201d") and "Four layouts is the most" not in demo.text()
-    demo.press("Add it")
-    assert "Four layouts is the most" in demo.text() and len(demo.state.shown.layouts) == 4
+        demo.choose("Kind of layout", kind).press("Add layout")
+        assert demo.sees(f"Remove \u201c{kind}\u201d") and "up to four layouts" not in demo.text()
+    demo.press("Add layout")
+    assert "up to four layouts" in demo.text() and len(demo.state.shown.layouts) == 4
     assert len(demo.case.layouts) == 2, "what is tried is not kept yet"
-    demo.press("Take away \u201cOwn lengths\u201d")
+    demo.press("Remove \u201cOwn lengths\u201d")
     assert [x.kind for x in demo.state.shown.layouts] == ["stepped", "single", "two_lengths"]
-    demo.choose("Try out on", "Stepped lengths").press("Take away \u201cStepped lengths\u201d")
-    demo.choose("Try out on", "Two lengths").press("Take away \u201cTwo lengths\u201d")
-    assert "One layout has to stay" not in demo.text()
-    demo.press("Take away \u201cSingle length\u201d")
-    assert "One layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
-    assert "keep at least two layouts" in demo.text()
+    demo.choose("Layout to adjust", "Stepped lengths").press("Remove \u201cStepped lengths\u201d")
+    demo.choose("Layout to adjust", "Two lengths").press("Remove \u201cTwo lengths\u201d")
+    assert "At least one layout has to stay" not in demo.text()
+    demo.press("Remove \u201cSingle length\u201d")
+    assert "At least one layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
+    assert "need at least two layouts" in demo.text()
 
 
 def test_measured_means_are_drawn_over_the_carries(demo):
@@ -147,14 +150,14 @@ def test_measured_means_are_drawn_over_the_carries(demo):
 
 
 def test_the_key_names_the_layouts_and_only_the_carries_have_measured_ones(demo):
-    demo.open("Flights from the side").open("Where balls come down, from above")
+    demo.open("Flights from the side").open("Where shots land, from above")
     assert demo.text().count("\u2715 measured") == 1
     assert demo.text().count(f"{MARKS['circle']} Stepped lengths") == 4
 
 
 def test_the_numbers_behind_each_picture(demo):
     for n in range(2):
-        demo.open("The numbers behind it", n)
+        demo.open("Show the numbers", n)
     rows = demo.rows("Carry in m")
     assert rows[0] == ["Club", "Stepped lengths", "Single length, 91.4 cm"] and len(rows) == 14
     seven = next(row for row in rows if row[0] == "7-iron")
@@ -169,7 +172,7 @@ def test_the_line_under_the_carries_is_of_irons_and_wedges(demo):
 
 
 def test_flights_and_landings_fit_into_their_frames(demo):
-    demo.open("Flights from the side").open("Where balls come down, from above")
+    demo.open("Flights from the side").open("Where shots land, from above")
     flights = [d for d in demo.drawn("flights") if d.get("far")]
     assert len(flights) == 2
     for layout in flights:
@@ -196,8 +199,8 @@ def test_flights_and_landings_fit_into_their_frames(demo):
 
 
 def test_which_balls_to_hit_next_with_reasons(demo):
-    demo.open("Which balls to hit next")
-    assert "10 more balls of each kind are expected to settle" in demo.text()
+    demo.open("What to hit next")
+    assert "10 more shots with each club should remove" in demo.text()
     assert 1 <= len(re.findall(r"Shots with the [\w -]+ would show", demo.text())) <= 3
     shares = next(d for d in demo.drawn("next") if "share" in d)["share"]
     assert shares == sorted(shares) or shares == sorted(shares, reverse=True)
@@ -205,8 +208,8 @@ def test_which_balls_to_hit_next_with_reasons(demo):
 
 
 def test_common_lengths_are_drawn_with_the_one_to_take_and_the_one_laid_out(demo):
-    demo.open("Common lengths, shorter and longer")
-    taken = float(re.search(r"the length to take, ([\d.]+) cm", demo.text())[1])
+    demo.open("Other common lengths")
+    taken = float(re.search(r"the length to choose, ([\d.]+) cm", demo.text())[1])
     curve = next(d for d in demo.drawn("sweep") if "mean" in d)
     least = min(zip(curve["mean"], curve["length"], strict=True))
     assert (
@@ -242,7 +245,7 @@ def test_figures_follow_the_units(demo):
     yards = next(d for d in demo.drawn("carries") if "lo" in d)["mean"]
     assert yards == pytest.approx([x / 0.9144 for x in metres])
     assert demo.figure("carries").xaxis[0].axis_label == "carry (yd)" and "Carry in yd" not in demo.text()
-    demo.open("The numbers behind it", 0)
+    demo.open("Show the numbers", 0)
     assert demo.rows("Carry in yd")
 
 
@@ -251,9 +254,9 @@ def test_the_rest_of_the_bag(demo):
     for fold, said in (
         ("Driver", "carries farthest"),
         ("Where the irons stop", "irons stop at the"),
-        ("Fairway woods and hybrids", "chance that they hold a green"),
-        ("Which clubs to carry", "on the mean to the nearest club"),
-        ("Putter", "A putter to begin with"),
+        ("Fairway woods and hybrids", "steeply enough to stop on a green"),
+        ("Which clubs to carry", "from the nearest club"),
+        ("Putter", "A putter to start with"),
     ):
         assert said not in text or fold == "Where the irons stop"
         demo.open(fold)
@@ -275,8 +278,8 @@ def test_the_rest_of_the_bag(demo):
 
 def test_another_ball_is_weighed_in_percent(demo):
     demo.open("Another ball")
-    assert demo.value("Its spin off the driver") == "100"
-    demo.type("Its spin off the wedges", "130")
+    assert demo.value("Spin off the driver") == "100"
+    demo.type("Spin off the wedges", "130")
     assert demo.case.wants.ball.wedge_spin == pytest.approx(1.3)
     rows = {row[0]: row for row in demo.rows("Change with the other ball")}
     assert (
@@ -305,7 +308,7 @@ def test_carries_of_one_club_only_are_warned_about(balls, one):
 def test_nothing_to_choose_from_with_no_irons():
     blank = new_case()
     person = Person(replace(blank, bag=tuple(c for c in blank.bag if c.family == "driver"))).go("Lay out")
-    person.open("Common lengths, shorter and longer").open("Which balls to hit next")
+    person.open("Other common lengths").open("What to hit next")
     assert "Needs at least two irons or wedges." in person.text()
     assert person.page.state.problem == ""
 
@@ -313,13 +316,13 @@ def test_nothing_to_choose_from_with_no_irons():
 def test_names_that_two_irons_share_are_told_apart():
     case = demo_case()
     bag = tuple(replace(c, name="Iron") if c.family == "iron" else c for c in case.bag)
-    person = Person(replace(case, bag=bag)).go("Lay out").open("More to try: lofts, longest iron, gap")
+    person = Person(replace(case, bag=bag)).go("Lay out").open("Also adjust: lofts, longest iron, gap")
     assert person.options("Longest iron") == ["Iron [5i]", "Iron [6i]", "Iron [7i]", "Iron [8i]"]
 
 
 def test_a_layout_chosen_that_is_gone_is_tried_no_more(demo):
     demo.state.change(lambda case: edits.drop_layout(case, "single"), "taken away")
-    assert demo.chosen("Try out on") == "Stepped lengths"
+    assert demo.chosen("Layout to adjust") == "Stepped lengths"
 
 
 def test_the_way_on_leads_to_build(demo):

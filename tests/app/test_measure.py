@@ -75,15 +75,15 @@ def test_the_name_is_shown_at_the_top_without_spaces_round_it(blank):
 
 @pytest.mark.parametrize(("option", "sex"), [("Men\u2019s", "male"), ("Women\u2019s", "female")])
 def test_norms_bring_the_usual_set(blank, option, sex):
-    blank.choose("Body and set norms", option)
+    blank.choose("Typical sizes to start from", option)
     assert blank.case.player.sex == sex and blank.case.bag == norm_bag(sex)
-    assert "The bag was changed before" not in blank.text()
+    assert "You have changed the bag" not in blank.text()
 
 
 def test_norms_leave_a_bag_alone_that_was_changed(blank):
     blank.open("The bag: 14 clubs").choose("Club to edit", "7-iron").type("Loft", "33")
-    blank.choose("Body and set norms", "Women\u2019s")
-    assert blank.case.club("7i").loft_deg == 33 and "The bag was changed before, so it stays" in blank.text()
+    blank.choose("Typical sizes to start from", "Women\u2019s")
+    assert blank.case.club("7i").loft_deg == 33 and "You have changed the bag, so it stays" in blank.text()
     blank.press("Put the usual set back")
     assert blank.case.bag == norm_bag("female")
 
@@ -101,13 +101,15 @@ def test_hand_and_swing(blank):
 
 
 def test_length_and_lie_from_the_body_need_a_height(blank):
-    blank.open("Length, lie and grip from the body")
-    assert "Type the height first." in blank.text()
+    blank.open("Length, lie and grip from body measures")
+    assert "Enter the height first." in blank.text()
     blank.type("Height", "190")
-    rows = {row[0]: row for row in blank.rows("To begin with by the body")}
+    rows = {row[0]: row for row in blank.rows("A starting point from body measures")}
     tall = float(rows["7-iron"][1].split()[0])
     blank.type("Height", "160")
-    short = float({row[0]: row for row in blank.rows("To begin with by the body")}["7-iron"][1].split()[0])
+    short = float(
+        {row[0]: row for row in blank.rows("A starting point from body measures")}["7-iron"][1].split()[0]
+    )
     assert set(rows) >= {"5-iron", "7-iron", "9-iron"} and "Driver" not in rows
     assert tall - short > 1  # cm: a head taller, longer clubs
     assert rows["7-iron"][1].endswith(f"from {100 * blank.case.club('7i').length_m:.1f}")

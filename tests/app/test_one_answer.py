@@ -125,7 +125,7 @@ def test_a_longest_iron_asked_for_holds_through_edits_by_hand_and_can_be_overrul
     edited = edits.layout_club("single", "7i", "loft_deg")(case, 33.0)
     named = {c.id for x in edited.layouts if x.id == "single" for c in x.clubs}
     assert "6i" in named and "5i" not in named
-    person = Person(case).go("Lay out").open("More to try: lofts, longest iron, gap")
+    person = Person(case).go("Lay out").open("Also adjust: lofts, longest iron, gap")
     assert person.chosen("Longest iron") == "6-iron"
     person.choose("Longest iron", "5-iron").press("Keep it")
     ids = [c.id for x in person.state.result.layouts if x.id == "single" for c in x.clubs]

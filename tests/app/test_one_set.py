@@ -49,7 +49,7 @@ def test_a_set_chosen_on_one_screen_is_that_of_the_other_and_says_so(page):
 def test_the_set_that_was_built_is_the_players_own(page):
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "chosen")
     person = Person.at(page).go("Build").press("It is built: make this the present bag")
-    person.press("They were built as wanted: make it the present bag").go("Play")
+    person.press("They came out as planned: use this as the present bag").go("Play")
     assert page.here.which.widget.value == page.state.case.layouts[0].id
     assert NOT_OWNED not in page.here.card.object
 

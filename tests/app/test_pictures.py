@@ -117,23 +117,21 @@ def test_the_wanted_gap_is_a_band_and_a_trial():
 
 def test_balls_after_the_build_are_taken_in_and_judged():
     person = Person(demo_case()).go("Play").open("After the build: hit again and compare")
-    person.type("Balls hit with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Take these balls in")
+    person.type("Shots with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Add these shots")
     assert len(person.case.retest) == 6
     found = Fitting(person.case).retest
     for club in found.clubs:
         assert plain(phrase(club.statement, "metric")) in person.text()
-    person.press("Forget the balls after the build")
+    person.press("Delete the shots after the build")
     assert person.case.retest == ()
 
 
 def test_layout_to_build_is_the_engines_and_can_be_chosen():
     person = Person(demo_case()).go("Build")
-    assert (
-        person.chosen("Build which layout") == "Present set" and Fitting(person.case).layout.id == "present"
-    )
-    person.choose("Build which layout", "Stepped lengths")
+    assert person.chosen("Set to build") == "Present set" and Fitting(person.case).layout.id == "present"
+    person.choose("Set to build", "Stepped lengths")
     assert person.case.wants.layout == "stepped" == Fitting(person.case).layout.id
-    assert person.chosen("Build which layout") == "Stepped lengths"
+    assert person.chosen("Set to build") == "Stepped lengths"
 
 
 def test_a_usual_club_can_be_added_in_its_place():

@@ -48,7 +48,7 @@ def test_a_player_is_put_away_seen_again_and_brought_back(demo):
     assert not any("archived players" in (b.label or "") for b in demo.seen(pn.widgets.Button))
     demo.press("Archive")
     assert demo.state.store.entry.name == "Player without a name" and LABEL not in listed(demo)
-    assert demo.said("announce")[-1]["text"] == f"{LABEL} was put away; Player without a name is open"
+    assert demo.said("announce")[-1]["text"] == f"{LABEL} was archived; Player without a name is open"
     demo.press("Show archived players (1)")
     assert listed(demo)[LABEL] == ["25", "3", "archived"] and demo.sees("Hide archived players")
     demo.choose("Player", LABEL)
@@ -76,7 +76,7 @@ def test_the_list_is_searched_by_words_in_any_case(demo):
     demo.find("Search by name").value_input = "winter orla"
     assert list(listed(demo)) == [LABEL] and demo.options("Player") == [LABEL]
     demo.type("Search by name", "nobody")
-    assert "No player of that name." in demo.text() and demo.options("Player") == [LABEL], (
+    assert "No player by that name." in demo.text() and demo.options("Player") == [LABEL], (
         "the open one stays"
     )
     demo.type("Search by name", "")
@@ -85,11 +85,14 @@ def test_the_list_is_searched_by_words_in_any_case(demo):
 
 def test_what_is_being_tried_is_marked_and_not_in_the_link(demo):
     demo.press("Share the link")
-    assert "trying out" not in demo.text() and "trying" not in listed(demo)[LABEL][2]
+    assert "trying out" not in demo.text() and "preview" not in listed(demo)[LABEL][2]
     shared = demo.said("share")[-1]
     assert shared["title"] == LABEL and link.read(shared["hash"]).case.shots == demo.case.shots
     demo.go("Lay out").press("+").go(PLAYERS).press("Share the link")
-    assert "not in the link until you keep it" in demo.text() and listed(demo)[LABEL][2] == "open, trying"
+    assert (
+        "The link leaves out your preview until you keep it" in demo.text()
+        and listed(demo)[LABEL][2] == "open, preview"
+    )
 
 
 def test_files_of_one_player_and_of_all(demo):
@@ -147,7 +150,7 @@ def test_on_a_narrow_screen_each_cell_says_its_column(demo):
     )
     labels = re.findall(r'data-label="([^"]*)"', found)
     assert labels[:3] == ["Balls", "Clubs hit", "State"] and 'role="cell"' in found
-    demo.go("Lay out").open("The numbers behind it", 0)
+    demo.go("Lay out").open("Show the numbers", 0)
     assert "data-label" not in demo.markup()
 
 
@@ -155,14 +158,14 @@ def test_on_a_narrow_screen_each_cell_says_its_column(demo):
 
 
 def test_looks_are_kept_and_told_to_the_page(demo):
-    demo.go("Methods and looks").choose("Colours", "Dark")
+    demo.go("Methods and settings").choose("Colours", "Dark")
     assert demo.said("look")[-1] == {"theme": "dark", "contrast": "normal", "size": "normal"}
-    demo.choose("Contrast", "High, for sunlight").choose("Type", "Larger")
+    demo.choose("Contrast", "High, for sunlight").choose("Text size", "Larger")
     assert demo.said("look")[-1] == {"theme": "dark", "contrast": "high", "size": "large"}
     saved = json.loads(demo.said("save")[-1]["text"])["look"]
     assert saved == {"theme": "dark", "contrast": "high", "size": "large"}
-    again = Person(saved=demo.said("save")[-1]["text"]).go("Methods and looks")
-    assert [again.chosen(x) for x in ("Colours", "Contrast", "Type")] == [
+    again = Person(saved=demo.said("save")[-1]["text"]).go("Methods and settings")
+    assert [again.chosen(x) for x in ("Colours", "Contrast", "Text size")] == [
         "Dark",
         "High, for sunlight",
         "Larger",
@@ -170,14 +173,16 @@ def test_looks_are_kept_and_told_to_the_page(demo):
 
 
 def test_all_cautions_stand_in_one_note(demo):
-    notes = re.findall(r'<div class="note warn">.*?</div>', demo.go("Methods and looks").markup(), re.DOTALL)
+    notes = re.findall(
+        r'<div class="note warn">.*?</div>', demo.go("Methods and settings").markup(), re.DOTALL
+    )
     (note,) = [plain(x) for x in notes if "<li>" in x]
     for word in ("Bending", "Cutting", "Grinding", "Epoxy", "Heating", "lightning", "medical advice"):
         assert word in note
 
 
 def test_what_was_learned_follows_the_balls(demo):
-    demo.go("Methods and looks").open("What was learned of this swing")
+    demo.go("Methods and settings").open("What was learned about this swing")
     speed = next(
         row for row in demo.rows("Swing and ball") if row[0].startswith("club speed with the 7-iron")
     )
@@ -188,7 +193,7 @@ def test_what_was_learned_follows_the_balls(demo):
 
 def test_how_the_page_was_started_is_said(demo):
     bridge.receive("started", {"how": "from the memory image"})
-    assert "from the memory image" in demo.go("Methods and looks").text()
+    assert "from the memory image" in demo.go("Methods and settings").text()
 
 
 # the page as a whole

@@ -73,7 +73,7 @@ def test_a_club_hit_gripped_down_cannot_become_a_putter_and_the_list_says_iron(p
     before, kind = page.state.store, widget(view, pn.widgets.Select, "Kind")
     kind.value = "putter"
     assert page.state.store is before and kind.value == "iron"
-    assert "Delete those balls first" in refusals(page)[-1]
+    assert "Delete those shots first" in refusals(page)[-1]
 
 
 @pytest.mark.parametrize("error", [StopIteration, IndexError, ZeroDivisionError])
@@ -98,14 +98,14 @@ def test_a_set_that_cannot_be_taken_in_leaves_the_trial_as_it_was(page, monkeypa
     monkeypatch.setattr(edits, "built", fails)
     before = page.state.store
     person.press("It is built: make this the present bag")
-    person.press("They were built as wanted: make it the present bag")
+    person.press("They came out as planned: use this as the present bag")
     assert page.state.store is before and page.state.trying and len(refusals(page)) == 1
 
 
 def test_spin_of_another_ball_has_one_limit(page):
     view = unfold(page, "layout")
     page.here.rest.folds["ball"].toggle()
-    spin = widget(view, pn.widgets.TextInput, "Its spin off the driver")
+    spin = widget(view, pn.widgets.TextInput, "Spin off the driver")
     spin.value = "160"
     assert "from 50 to 150 %" in spin.label and page.state.case.wants.ball is None
     spin.value = "150"

@@ -167,7 +167,15 @@ def test_the_qr_code_of_a_shortened_link_says_so():
 def test_every_button_of_every_screen_can_be_pressed():
     """Each button and fold of each screen is pressed once where it can be; what it does is tested where it belongs."""
     leaves = ("Remove", "Undo", "Menu")  # these are tested by what they do
-    for step in ("Measure", "Hit", "Lay out", "Build", "Play", "Players, share, files", "Methods and looks"):
+    for step in (
+        "Measure",
+        "Hit",
+        "Lay out",
+        "Build",
+        "Play",
+        "Players, share, files",
+        "Methods and settings",
+    ):
         person = Person(demo_case()).go(step)
         pressed = set(person.page.buttons)
         while waiting := [

@@ -89,7 +89,7 @@ def test_the_whole_path_by_keyboard_alone(chromium):
         tab_to(person, "Common length", most=120)
         keys.press("ArrowRight")
         until(lambda: person.sources() != before, "the slider's redraw")
-        tab_to(person, "Put it back", most=160)
+        tab_to(person, "Discard", most=160)
         keys.press("Enter")
         until(lambda: person.sources() == before, "what was tried is put back")
         for button, step in (("Next: build it", "build"), ("Next: play it", "play")):
@@ -100,4 +100,4 @@ def test_the_whole_path_by_keyboard_alone(chromium):
         tab_to(person, "Distance to carry", most=160)
         keys.type("120")
         keys.press("Enter")
-        until(lambda: "to come down within" in person.text(), "what to hit")
+        until(lambda: "chance of landing within" in person.text(), "what to hit")

@@ -147,7 +147,7 @@ def test_load_what_is_stored_opens_the_newer_player_and_adds_nobody(here):
     until(notice.is_visible, "the notice")
     assert one.page.evaluate("location.hash") == older
     with one.page.expect_navigation():
-        notice.get_by_role("button", name="Load what is stored").tap()
+        notice.get_by_role("button", name="Load what is saved").tap()
     one.ready()
     leave(one)
     assert players(stored) == [(demo_case().player.label, balls + 2)]
@@ -234,7 +234,7 @@ def test_players_set_aside_are_cleared_only_when_they_are_added_and_stored(here)
     leave(one)
     assert stored()[1] == 1
     notice.get_by_role("button", name="Add its players here").tap()
-    until(lambda: "stays where it is" in notice.inner_text(), "the refusal", 60)
+    until(lambda: "the copy is kept" in notice.inner_text(), "the refusal", 60)
     assert stored()[1] == 1, "cleared although it was refused"
     one.tap("Remove", exact=True)
     until(lambda: who(one) != "Player 499", "room for one")

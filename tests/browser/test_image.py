@@ -90,7 +90,7 @@ def test_a_saved_case_comes_back_from_the_image_with_the_server_gone(visit, serv
     assert started(person) == "image"
     assert person.page.get_by_label("Height").first.input_value() == "178"
     person.tap("Menu")
-    person.tap("Methods and looks")
+    person.tap("Methods and settings")
     person.page.get_by_text("Started from a memory image").first.wait_for(timeout=20_000)
     assert person.faults == [] and person.outside == []
 
@@ -160,8 +160,8 @@ def test_a_harmed_image_falls_back_by_itself_and_nothing_is_lost(chromium, tmp_p
         remembered = json.loads(person.page.evaluate("localStorage.getItem('fettle-start')"))
         assert remembered["failed"]
         person.tap("Menu")
-        person.tap("Methods and looks")
-        person.page.get_by_text("Started plainly").first.wait_for(timeout=20_000)
+        person.tap("Methods and settings")
+        person.page.get_by_text("Started the plain way").first.wait_for(timeout=20_000)
         assert [f for f in person.faults if "404" not in f] == [] and person.outside == []
     finally:
         context.close()
@@ -307,8 +307,8 @@ def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chrom
             person.open()
             assert started(person) == "plain"
             person.tap("Menu")
-            person.tap("Methods and looks")
-            person.page.get_by_text("the first visit on a slow connection").first.wait_for(timeout=20_000)
+            person.tap("Methods and settings")
+            person.page.get_by_text("first visit on a slow connection").first.wait_for(timeout=20_000)
             person.offline_ready()
             person.page.goto(address)
             person.ready()

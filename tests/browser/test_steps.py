@@ -90,30 +90,30 @@ def test_what_is_tried_is_not_kept_until_it_is(person):
     go(person, "layout")
     settle(person)
     before, drawn = kept(person), person.sources()
-    press(person, "a step more")
+    press(person, "one step more")
     until(lambda: person.sources() != drawn, "redraw")
     until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), "the question")
     person.page.wait_for_timeout(600)  # longer than the pause before saving
     assert kept(person).layouts == before.layouts
-    press(person, "Put it back")
+    press(person, "Discard")
     until(lambda: person.sources() == drawn, "put back")
-    press(person, "a step more")
+    press(person, "one step more")
     until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), "the question")
     press(person, "Keep it")
     until(lambda: kept(person).layouts != before.layouts, "kept")
     press(person, "Undo")
     until(lambda: kept(person).layouts == before.layouts, "undone")
     # what was kept is being tried again now, as it was before
-    press(person, "Put it back")
+    press(person, "Discard")
     until(lambda: person.sources() == drawn, "put back once more")
 
 
 def test_gap_lofts_and_longest_iron_can_be_tried(person):
     go(person, "layout")
-    open_fold(person, "More to try")
+    open_fold(person, "Also adjust")
     drawn = person.sources()
     for nth, what in ((1, "loft step"), (2, "wanted gap")):
-        button = person.page.get_by_role("button", name="a step more").locator("visible=true").nth(nth)
+        button = person.page.get_by_role("button", name="one step more").locator("visible=true").nth(nth)
         button.tap()
         until(lambda: person.page.get_by_role("button", name="Keep it").is_visible(), what)
         settle(person)
@@ -122,7 +122,7 @@ def test_gap_lofts_and_longest_iron_can_be_tried(person):
     irons = [len(d["club"]) for d in person.sources()]
     press(person, "6-iron", exact=True)
     until(lambda: [len(d["club"]) for d in person.sources()] != irons, "a shorter set")
-    press(person, "Put it back")
+    press(person, "Discard")
     until(lambda: person.sources() == drawn, "put back")
 
 

@@ -181,7 +181,7 @@ def test_a_second_tab_outlives_the_update_with_its_own_files(context, host, site
     assert "another tab" in two.locator("[data-notice=update]").inner_text()
     assert two.evaluate("light.late()") == "one"
     assert state(two)["release"] == "one"
-    two.get_by_role("button", name="Load it now").click()
+    two.get_by_role("button", name="Reload now").click()
     until(two, state="ready", release="two", mixed="")
     two.close()
     one.evaluate("navigator.serviceWorker.controller.postMessage('tidy')")
@@ -217,14 +217,14 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
         "navigator.serviceWorker.controller.postMessage('verify')"
     )  # waits for the host, and is waited for
     page.get_by_role("button", name="Use it now").click()
-    assert "Changing over" in page.locator("[data-notice=update]").inner_text()
+    assert "Switching" in page.locator("[data-notice=update]").inner_text()
     until_said(page, "has to wait")
     assert page.evaluate("light.late()") == "one"  # and the page works on
     host.stalled.clear()
     _stop_worker(context, page)
     until_said(page, "in its place now")
     assert state(page)["release"] == "one"  # nobody is changed over late and unasked
-    page.get_by_role("button", name="Load it now").click()
+    page.get_by_role("button", name="Reload now").click()
     until(page, state="ready", release="two", mixed="")
 
 

@@ -12,7 +12,7 @@ HEADINGS = {
     "build": "Build the set",
     "play": "What do I hit?",
     "players": "Players",
-    "methods": "Methods and looks",
+    "methods": "Methods and settings",
 }
 BUTTONS = {
     "measure": "1 Measure",
@@ -21,7 +21,7 @@ BUTTONS = {
     "build": "4 Build",
     "play": "5 Play",
     "players": "Players, share, files",
-    "methods": "Methods and looks",
+    "methods": "Methods and settings",
 }
 DEEP = """const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
   yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
