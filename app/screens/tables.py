@@ -1,4 +1,4 @@
-"""Verdict, key, and tables of carries and gaps, from the result document."""
+"""Verdict, key, and tables of carries and gaps, from the result."""
 
 from __future__ import annotations
 
@@ -10,32 +10,35 @@ from app.phrases import percent, phrase, phrases
 from app.phrases.layouts import chance_words, verdict_of
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
+from engine.documents.result import Result
+from engine.sets.compare import Gap
+from engine.statistics import Interval
 
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
-def verdict_card(result: dict[str, Any], system: str) -> Safe:
+def verdict_card(result: Result, system: str) -> Safe:
     """The verdict, its chance, and what speaks for and against."""
     said = verdict_of(result)
-    if said is None:
+    if said is None or said.chance is None:
         return p("There is nothing to compare: you need at least two layouts.")
-    verdict = said["statement"]
+    verdict = said.statement
     parts: list[Any] = [
         p(phrase(verdict, system), cls="lead"),
-        chance_bar(chance_words(verdict, system), said["chance"]),
+        chance_bar(chance_words(verdict, system), said.chance),
     ]
-    why = phrases(result["differences"], system)
+    why = phrases(result.differences, system)
     if why:
         parts.append(bullets(why[:5]))
     else:
         parts.append(p("Nothing so far sets them clearly apart."))
     parts += [
         note(
-            p(tag("b", "Next ball: "), phrase(a["statement"], system)),
-            p(" ".join(phrases(a["reasons"], system)), cls="small"),
+            p(tag("b", "Next ball: "), phrase(a.statement, system)),
+            p(" ".join(phrases(a.reasons, system)), cls="small"),
         )
-        for a in result["advice"]
-        if a.get("topic") == "next"
+        for a in result.advice
+        if a.topic == "next"
     ][:1]
     return join(*parts)
 
@@ -60,14 +63,14 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     return tag("div", *items, cls="key")
 
 
-def carries_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
     """Every club and layout: mean and 90 % interval."""
     order: dict[str, str] = {}
-    for layout in result["layouts"]:
-        for club in layout["clubs"]:
-            order.setdefault(club["id"], club["name"] or club["id"])
+    for layout in result.layouts:
+        for club in layout.clubs:
+            order.setdefault(club.id, club.name or club.id)
     shown = unit("carry", system)
-    by = {x["id"]: {c["id"]: c["carry_m"] for c in x["clubs"]} for x in result["layouts"]}
+    by = {x.id: {c.id: c.carry_m for c in x.clubs} for x in result.layouts}
     rows = []
     for club_id, name in order.items():
         cells: list[Any] = [name]
@@ -78,18 +81,18 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
 
 
-def _interval(value: dict[str, Any], shown: ShownUnit, *under: str) -> Safe:
-    return interval(shown, value["mean"], value["lo90"], value["hi90"], *under)
+def _interval(value: Interval, shown: ShownUnit, *under: str) -> Safe:
+    return interval(shown, value.mean, value.lo90, value.hi90, *under)
 
 
-def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
     """Gaps between neighbouring irons and wedges of each layout, with the chance of overlap."""
-    pairs: dict[tuple[str, str], dict[str, Any]] = {}
+    pairs: dict[tuple[str, str], dict[str, Gap]] = {}
     called: dict[str, str] = {}
-    for layout in result["layouts"]:
-        called.update({c["id"]: c["name"] or c["id"] for c in layout["clubs"]})
+    for layout in result.layouts:
+        called.update({c.id: c.name or c.id for c in layout.clubs})
         for gap in full_gaps(layout):
-            pairs.setdefault((gap["longer"], gap["shorter"]), {})[layout["id"]] = gap
+            pairs.setdefault((gap.longer, gap.shorter), {})[layout.id] = gap
     shown = unit("gap", system)
     rows = []
     for (longer, shorter), found in pairs.items():
@@ -99,7 +102,7 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
                 cells.append("\u2013")
                 continue
             gap = found[layout_id]
-            cells.append(_interval(gap["gap_m"], shown, f"overlap {percent(gap['chance_overlap'])}"))
+            cells.append(_interval(gap.gap_m, shown, f"overlap {percent(gap.chance_overlap)}"))
         rows.append(cells)
     if not rows:
         return p("No neighbouring irons or wedges.")
