@@ -34,6 +34,7 @@ def take(chromium) -> list[str]:
     case = edits.wants("layout")(demo_case(), "single")
     made = []
     with visit(chromium, **SIZE, fragment=link.make(case).hash, device_scale_factor=1) as person:
+        person.offline_ready()  # its notice is shut below with the others
         person.page.evaluate("document.documentElement.dataset.theme = 'light'")
         for name, (step, to, _) in PICTURES.items():
             go(person, step)
