@@ -211,12 +211,12 @@ class State:
     def keep_trial(self) -> None:
         entry = self.store.entry
         if entry.trial is not None:
-            self._put(replace(entry, case=entry.trial, trial=None), "kept what was tried")
+            self._put(replace(entry, case=entry.trial, trial=None), "preview kept")
 
     def drop_trial(self) -> None:
         entry = self.store.entry
         if entry.trial is not None:
-            self._put(replace(entry, trial=None), "put back what was tried")
+            self._put(replace(entry, trial=None), "preview discarded")
 
     def set_units(self, units: str) -> None:
         self._become(replace(self.store, units=units), "units switched")
