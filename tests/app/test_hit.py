@@ -97,8 +97,8 @@ def test_one_number_for_one_thing(page):
     page.state.add_player(demo_case())
     page.go("hit")
     club(page, "7i")
-    group = next(g for g in page.state.result["shots"] if g["club"] == "7i" and g["grip_down_m"] == 0)
-    mean = amount(group["carry_m"]["mean"], "carry", "metric")
+    group = next(g for g in page.state.result.shots if g.club == "7i" and g.grip_down_m == 0)
+    mean = amount(group.carry_m.mean, "carry", "metric")
     assert f"mean {mean}" in page.here.tally.object and mean in page.here.stats.object
     page.go("play")
     row = re.search(r"7-iron</th><td[^>]*><b>(\d+)</b>", page.here.card.object)
