@@ -87,10 +87,6 @@ def no_retest(case: Case) -> Case:
     return case.without_shots(range(len(case.retest)), of="retest")
 
 
-def drop_ball(case: Case, index: int) -> Case:
-    return case.without_shots({index})
-
-
 def drop_balls(case: Case, indices: Collection[int]) -> Case:
     return case.without_shots(set(indices))
 

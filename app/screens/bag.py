@@ -233,15 +233,19 @@ class BagEditor:
             balls = sum(s.club == club_id for s in case.shots)
             name = club.name or club.id
             self.away[open_, club_id] = club
+            edited, beside = self.club == club, self._beside(club)
             if self.state.change(partial(edits.drop_club, club_id=club_id), f"{name} taken out"):
                 with_balls = (
                     f" with {balls} ball{'s' if balls > 1 else ''}; Undo brings all back" if balls else ""
                 )
                 self._say(f"{name} taken out{with_balls}.")
+                if edited:
+                    self._choose(beside.id)
         for club_id in [i for i in wanted if i not in self._carried()]:
             club = self.away.get((open_, club_id)) or norm_club(club_id, self.state.case.player.sex)
             if self.state.change(partial(edits.add_club, new=club), f"{club.name or club_id} put in"):
                 self._say(f"{club.name or club_id} put in.")
+                self._choose(club_id)
 
     # a row of figures
 
@@ -333,12 +337,17 @@ class BagEditor:
     def _remove(self) -> None:
         bag = self.state.case.bag
         if len(bag) > 1 and not self.removed:
-            gone, club = bag.index(self.club), self.club
-            beside = bag[gone + 1] if gone + 1 < len(bag) else bag[gone - 1]
+            club, beside = self.club, self._beside(self.club)
             if self.state.change(lambda case: edits.drop_club(case, club.id), f"{club.name} removed"):
                 self._choose(beside.id)
                 self.removed = club
                 self.refresh()
+
+    def _beside(self, club: Club) -> Club:
+        """The club to go on with when this one leaves the bag."""
+        bag = self.state.case.bag
+        at = bag.index(club)
+        return bag[at + 1] if at + 1 < len(bag) else bag[at - 1]
 
     def _carry_again(self) -> None:
         self.state.change(

@@ -14,6 +14,8 @@ from app.main import Page
 
 FIELDS = (pn.widgets.TextInput, pn.widgets.TextAreaInput)
 CHOICES = (pn.widgets.Select, pn.widgets.RadioButtonGroup)
+CHIPS = (pn.widgets.RadioButtonGroup, pn.widgets.CheckButtonGroup)
+FOLLOWS = (" (", " ", ", ", "\n")  # what parts a label from its unit, its fault, its club or its second line
 
 
 def plain(markup):
@@ -64,19 +66,19 @@ class Person:
         return list(walk(self.page.view))
 
     def find(self, label, kind=pn.widgets.Widget, place=None):
-        """The one thing of a kind in view with this label, or the one at a place among several; a unit or a fault may
-        follow it."""
+        """The one thing of a kind in view with this label, or the one at a place among several; a unit, a fault, a club
+        or a second line may follow it."""
         found = [w for w in self.seen(kind) if w.label == label]
-        found = found or [
-            w for w in self.seen(kind) if (w.label or "").startswith((f"{label} (", f"{label} "))
-        ]
+        begun = tuple(label + mark for mark in FOLLOWS)
+        found = found or [w for w in self.seen(kind) if (w.label or "").startswith(begun)]
         labels = [w.label for w in self.seen(kind)]
         assert found, f"{label!r} is not in view; there are {labels}"
         assert place is not None or len(found) == 1, f"{label!r} is in view {len(found)} times"
         return found[place or 0]
 
     def sees(self, label, kind=pn.widgets.Widget):
-        return any(w.label == label or (w.label or "").startswith(f"{label} (") for w in self.seen(kind))
+        begun = (f"{label} (", f"{label}\n")
+        return any(w.label == label or (w.label or "").startswith(begun) for w in self.seen(kind))
 
     def text(self):
         """All words in view."""
@@ -157,6 +159,32 @@ class Person:
     def chosen(self, label):
         now = self.find(label, CHOICES).value
         return next(name for name, value in self.offered(label).items() if value == now)
+
+    def chip(self, name):
+        """The group of the one chip in view with this name, a count may follow it, and what the chip stands for."""
+        there = [(w, n.replace("\u00a0", " "), v) for w in self.seen(CHIPS) for n, v in w.options.items()]
+        found = [(w, v) for w, n, v in there if n == name or n.startswith(f"{name} \u00b7 ")]
+        assert found, f"no chip {name!r} is in view; there are {[n for _, n, _ in there]}"
+        assert len(found) == 1, f"{len(found)} chips {name!r} are in view"
+        return found[0]
+
+    def tap(self, name):
+        """Tap a chip: one of a choice is chosen, one of several changes between chosen and not."""
+        group, value = self.chip(name)
+        assert not group.disabled, f"{name!r} cannot be tapped now"
+        if isinstance(group, pn.widgets.RadioButtonGroup):
+            group.value = value
+        elif value in group.value:
+            group.value = [v for v in group.value if v != value]
+        else:
+            group.value = [*group.value, value]
+        return self
+
+    def tapped(self, name):
+        """Whether a chip is chosen."""
+        group, value = self.chip(name)
+        several = isinstance(group, pn.widgets.CheckButtonGroup)
+        return value in group.value if several else value == group.value
 
     def slide(self, label, value):
         slider = self.find(label, pn.widgets.FloatSlider)

@@ -230,15 +230,16 @@ def test_a_second_build_keeps_every_ball_with_the_club_that_hit_it(page):
 
 def test_a_club_can_be_carried_again(page):
     build(page, "single")
-    page.go("measure")
-    bag = page.here.bag
-    bag.fold.toggle()
-    assert "off" in bag.former.css_classes
-    bag.pick.take("5i-old")
-    assert "off" not in bag.former.css_classes
-    press(page, "Carry it again")
-    assert page.state.case.club("5i-old").became is None and "off" in bag.former.css_classes
-    assert page.state.case.club("5i-old") in page.state.fitting.present
+    person = Person.at(page).go("Measure").open("The bag: 14 clubs").open("One club at a time")
+    told = "a club as it was before the build"
+    assert not person.sees("Carry it again") and told not in person.text()
+    person.choose("Club to edit", "5-iron (before)")
+    assert person.case.club("5i-old").became == "5i" and told in person.text()
+    person.press("Carry it again")
+    assert not person.sees("Carry it again") and told not in person.text()
+    assert person.case.club("5i-old").became is None and person.sees("The bag: 15 clubs")
+    assert person.tapped("5-iron (before)")
+    assert person.case.club("5i-old") in person.state.fitting.present
 
 
 def test_sets_built_by_older_versions_open_with_their_former_clubs_told_apart():

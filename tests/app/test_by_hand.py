@@ -22,21 +22,21 @@ def group(person, club="7i"):
 
 
 def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(person):
-    person.go("Hit").choose("Club", "7i \u00b7 13").open("Balls of the 7-iron: 13")
+    person.go("Hit").tap("7i").open("Balls of the 7-iron: 13")
     assert group(person).left_out == 1
     index = next(i for i, s in enumerate(person.case.shots) if s.carry_m == 96.0)  # topped
-    person.choose("Ball", "5: 96 m").press("Take this ball in again")
+    person.tap("5: 96 m").press("Include this shot")
     assert group(person).left_out == 0 and person.case.shots[index].keep
-    person.press("Leave this ball out")
-    assert not person.case.shots[index].use and "left out by hand" in person.text()
-    assert person.sees("Take this ball in again") and not person.sees("Leave this ball out")
+    person.press("Exclude this shot")
+    assert not person.case.shots[index].use and "excluded by hand" in person.text()
+    assert person.sees("Include this shot") and not person.sees("Exclude this shot")
 
 
 def test_another_club_is_held_full_and_says_nothing_old(person):
-    person.go("Hit").choose("Held", "2.5 cm").press("Add ball")
+    person.go("Hit").choose("Grip", "2.5 cm").press("Add ball")
     assert "is empty" in person.find("Carry").label
-    person.choose("Club", "9i \u00b7 6")
-    assert person.chosen("Held") == "Full" and person.find("Carry").label == "Carry of the 9-iron (m)"
+    person.tap("9i")
+    assert person.chosen("Grip") == "Full" and person.find("Carry").label == "Carry, 9-iron (m)"
 
 
 def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(person):
@@ -110,23 +110,37 @@ def test_fields_that_take_a_minus_or_feet_get_all_keys(person):
 
 
 def test_removing_a_club_leads_to_its_neighbour(person):
-    person.go("Measure").open("The bag: 14 clubs").choose("Club to edit", "8-iron").press("Remove")
+    person.go("Measure").open("The bag: 14 clubs").open("One club at a time")
+    person.choose("Club to edit", "8-iron").press("Remove")
     assert all(c.id != "8i" for c in person.case.bag) and person.sees("The bag: 13 clubs")
     assert person.value("Club name") == "9-iron"
+
+
+def test_a_club_taken_out_by_its_chip_while_it_is_edited_leads_to_its_neighbour_too(person):
+    """What was typed wrong for the one is not asked of the other."""
+    person.go("Measure").open("The bag: 14 clubs").open("One club at a time")
+    person.choose("Club to edit", "8-iron").type("Loft", "abc")
+    assert "bad" in person.find("Loft").css_classes
+    person.tap("Driver")  # another one than is being edited
+    assert person.chosen("Club to edit") == "8-iron" and person.value("Loft") == "abc"
+    person.tap("8-iron")
+    assert person.chosen("Club to edit") == "9-iron" and person.value("Club name") == "9-iron"
+    assert person.find("Loft").label == "Loft (\u00b0)"
+    assert float(person.value("Loft")) == person.case.club("9i").loft_deg
 
 
 def test_a_mistyped_carry_is_asked_about_where_it_was_typed(person):
     odd = "cannot come from the same swing"
     person.state.change(lambda case: replace(case, shots=()), "emptied")
     person.go("Hit")
-    for club, carry in (("7i", "140"), ("7i \u00b7 1", "142"), ("9i", "40")):
-        person.choose("Club", club).type("Carry", carry)
+    for club, carry in (("7i", "140"), ("7i", "142"), ("9i", "40")):
+        person.tap(club).type("Carry", carry)
         assert odd not in person.text()
         person.press("Add ball")
     assert odd in person.text() and "not 40 m" in person.text()
-    person.choose("Club", "5i")  # also beside a club that was not hit yet
+    person.tap("5i")  # also beside a club that was not hit yet
     assert odd in person.text()
-    person.choose("Club", "9i \u00b7 1").press("Take back last ball")
+    person.tap("9i").press("Take back last ball")
     assert odd not in person.text()
 
 

@@ -100,12 +100,17 @@ def test_another_ball_like_the_one_hit_is_none(case):
 
 
 def test_balls_are_taken_out_and_in_by_place(case):
-    out = edits.use_ball(case, 3, False)
-    assert (out.shots[3].use, out.shots[3].keep) == (False, False)
-    back = edits.use_ball(out, 3, True)
-    assert (back.shots[3].use, back.shots[3].keep) == (True, True)
-    assert [s for n, s in enumerate(back.shots) if n != 3] == [s for n, s in enumerate(case.shots) if n != 3]
-    assert edits.drop_ball(case, 3).shots == (*case.shots[:3], *case.shots[4:])
+    some = {3, 14}
+    out = edits.use_balls(case, some, False)
+    assert {(out.shots[n].use, out.shots[n].keep) for n in some} == {(False, False)}
+    back = edits.use_balls(out, some, True)
+    assert {(back.shots[n].use, back.shots[n].keep) for n in some} == {(True, True)}
+    for edited in (out, back):
+        assert all(
+            a == b for n, (a, b) in enumerate(zip(edited.shots, case.shots, strict=True)) if n not in some
+        )
+    assert edits.drop_balls(case, {3}).shots == (*case.shots[:3], *case.shots[4:])
+    assert edits.drop_balls(case, some).shots == (*case.shots[:3], *case.shots[4:14], *case.shots[15:])
     assert edits.last_ball(case, "9i") == 13 and edits.last_ball(case, "dr") is None
     assert edits.last_ball(case, "7i") == 24
 

@@ -147,4 +147,4 @@ def test_the_air_of_the_predictions():
     assert air_line(Case(), "metric").endswith("20\u00a0\u00b0C, sea level, no wind.")
     air = Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=100.0)
     told = air_line(Case(wants=Wants(air=air)), "imperial").replace("\u00a0", " ")
-    assert told.endswith("46 \u00b0F, 984 ft above sea level, wind 9 mph from the right.")
+    assert told.endswith("46 \u00b0F, 984 ft above sea level, a wind of 9 mph from the right.")

@@ -205,15 +205,17 @@ def test_menu_undo_and_the_step_bar(demo):
     demo.press("Menu")
     assert not demo.sees(PLAYERS)
     demo.press("Menu").press(PLAYERS)
-    assert not demo.sees(PLAYERS) and demo.said("step")[-1] == {"step": "players"}
+    assert not demo.sees(PLAYERS) and demo.said("step")[-1] == {"step": "players", "back": False}
     here = [b.label for b in demo.page.buttons if "here" in b.css_classes]
     assert here == []
     demo.go("Hit")
     assert [b.label for b in demo.page.buttons if "here" in b.css_classes] == ["2\nHit"]
+    bridge.receive("go", {"step": "measure"})  # the browser's back
+    assert demo.said("step")[-1] == {"step": "measure", "back": True} and "Measure the player" in demo.text()
     fresh = Person()
     assert not fresh.sees("Undo")
     fresh.type("Height", "181")
-    assert fresh.sees("Undo")
+    assert fresh.find("Undo").label == "Undo\nheight changed"
     fresh.press("Undo")
     assert fresh.case.player.height_m is None and fresh.said("announce")[-1]["text"].startswith("Undone: ")
     assert not fresh.sees("Undo")
@@ -245,7 +247,7 @@ def test_a_dashboard_made_blank_takes_up_what_the_person_has():
 def test_a_link_opened_in_the_page_is_announced_and_asked_about():
     mine = Person().type("Name", "Mine")
     bridge.receive("hash", {"hash": link.make(demo_case()).hash})
-    assert mine.case.player.label == LABEL and mine.said("step")[-1] == {"step": "measure"}
+    assert mine.case.player.label == LABEL and mine.said("step")[-1] == {"step": "measure", "back": False}
     assert mine.said("announce")[-1]["text"].startswith("A link was opened. Your own player is kept")
     spoken = len(mine.said("announce"))
     bridge.receive("hash", {"hash": link.make(demo_case()).hash})

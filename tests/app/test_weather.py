@@ -9,7 +9,7 @@ from tests.app.driver import Person
 
 @pytest.fixture
 def demo():
-    return Person(demo_case()).go("Hit").open("Weather, place and balls")
+    return Person(demo_case()).go("Hit").open("Weather and place")
 
 
 def test_the_air_that_balls_were_hit_in_reaches_the_case(demo):
@@ -18,27 +18,29 @@ def test_the_air_that_balls_were_hit_in_reaches_the_case(demo):
     now = demo.case.conditions
     assert (now.temperature_c, now.altitude_m, now.humidity, now.wind_mps) == (8.0, 650.0, 0.8, 4.0)
     assert now.wind_from_deg == 270 and demo.case.wants.air is None
-    demo.choose("Wind direction", "From behind")
-    assert demo.case.conditions.wind_from_deg == 180 and demo.chosen("Wind direction") == "From behind"
+    demo.choose("Wind direction", "Tailwind")
+    assert demo.case.conditions.wind_from_deg == 180 and demo.chosen("Wind direction") == "Tailwind"
     demo.press("Undo")
     assert demo.case.conditions.wind_from_deg == 270 and demo.chosen("Wind direction") == "From the left"
 
 
 def test_a_wind_between_two_directions_is_shown_as_the_nearer(demo):
     for degrees, name in (
-        (40, "Into the player"),
+        (40, "Headwind"),
         (50, "From the right"),
-        (320, "Into the player"),
-        (200, "From behind"),
+        (320, "Headwind"),
+        (200, "Tailwind"),
     ):
         demo.state.change(lambda case, at=degrees: edits.conditions("wind_from_deg")(case, float(at)), "wind")
         assert demo.chosen("Wind direction") == name
 
 
 def test_a_field_that_is_needed_says_so_when_emptied(demo):
-    demo.type("Temperature", "")
-    assert "is empty" in demo.find("Temperature").label and demo.case.conditions.temperature_c == 20
-    demo.press("Undo").type("Temperature", "21")
+    demo.type("Temperature", "18").type("Temperature", "")
+    assert "is empty" in demo.find("Temperature").label and demo.case.conditions.temperature_c == 18
+    demo.press("Undo")  # on Hit, where the air was typed
+    assert demo.case.conditions.temperature_c == 20
+    demo.type("Temperature", "21")
     assert (
         demo.find("Temperature").label == "Temperature (\u00b0C)" and demo.case.conditions.temperature_c == 21
     )
@@ -57,10 +59,12 @@ def test_cold_air_when_they_were_hit_means_more_carry_on_the_card(demo):
 
 def test_range_balls_are_said_and_weighed(demo):
     assert not demo.sees("Give or take") and "of a good ball" not in demo.text()
-    demo.choose("Range balls", "Yes")
+    demo.tap("Range balls")
+    assert demo.tapped("Range balls") and "with a good ball" in demo.text()
     assert demo.case.conditions.range_ball and "Assumed: 93 \u00b1 3 of a good ball" in demo.text()
     demo.type("Carry compared with a good ball", "88").type("Give or take", "2")
     assert (demo.case.conditions.range_ball_factor, demo.case.conditions.range_ball_sd) == (0.88, 0.02)
     assert "Assumed: 88 \u00b1 2 of a good ball" in demo.text()
-    demo.choose("Range balls", "No")
+    demo.tap("Range balls")
+    assert not demo.tapped("Range balls") and "with a good ball" not in demo.text()
     assert not demo.sees("Give or take") and not demo.case.conditions.range_ball
