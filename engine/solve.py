@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -21,11 +21,22 @@ from .documents.result import (
     ShotGroup,
 )
 from .physics.air import REFERENCE, air_of
-from .sets.compare import CRITERIA, compare, criterion_draws, demand_of, gaps, longest_useful_iron
+from .sets.advice import advise, differences
+from .sets.compare import (
+    CRITERIA,
+    compare,
+    criterion_draws,
+    demand_of,
+    gaps,
+    longest_useful_iron,
+    stated_demand,
+)
+from .sets.length_test import carry_lost, club_to_test, plan_test, spread_by_length, spread_degrees
+from .sets.lofts import lofts_for_even_gaps
 from .sets.plan import planned
 from .sets.predict import Flights, Prediction
 from .sets.usual import complete
-from .sets.verdict import advise, differences
+from .sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
 from .statements import LayoutName, Statement, state
 from .statistics import Interval, interval, intervals
 from .swing.calibration import Posterior, calibrate
@@ -56,12 +67,24 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
     case = complete(case)
     posterior = posterior_of(case, draws=draws)
     spread = carry_spread(posterior.summaries)
+    pair = sets_to_compare(case)
+    extra = tuple(x for x in pair or () if all(x.id != y.id for y in case.layouts))
+    everything = weigh_layouts(replace(case, layouts=(*case.layouts, *extra)), draws=draws) if extra else None
     weighed = weigh_layouts(case, draws=draws)
     per_layout = [one.values for one in weighed]
     layouts = [
         _layout_result(name, one.prediction, one.hinge_deg, spread, one.values)
         for name, one in zip(_names(case.layouts, weighed), weighed, strict=True)
     ]
+    laid_out = (*case.layouts, *extra)
+    known = dict(
+        zip(
+            (x.id for x in laid_out),
+            zip(_names(laid_out, everything or weighed), everything or weighed, strict=True),
+            strict=True,
+        )
+    )
+    verdict = None if pair is None else _verdict(case, posterior, *(known[x.id] for x in pair))
     comparison = tuple(
         row
         for i in range(len(layouts))
@@ -75,10 +98,67 @@ def solve(case: Case, *, draws: int = DRAWS) -> Result:
         calibration=_calibration(posterior, spread),
         layouts=tuple(layouts),
         comparison=comparison,
+        verdict=verdict,
         differences=differences(tuple(layouts), comparison),
-        advice=advise(case, tuple(layouts), comparison),
+        advice=advise(case, tuple(layouts), verdict),
         warning_statements=_warnings(case, posterior),
     )
+
+
+def _verdict(
+    case: Case, posterior: Posterior, base: tuple[LayoutName, Weighed], other: tuple[LayoutName, Weighed]
+) -> Verdict:
+    """The verdict between two layouts that were weighed, with the test of the length that sets them apart."""
+    spread = carry_spread(posterior.summaries)
+    degrees = spread_degrees(posterior.summaries)
+    demand = stated_demand(case.wants.demand)
+    of_base, of_other = base[1].prediction, other[1].prediction
+    even = break_even_of(of_base, of_other, spread=spread, degrees=degrees, demand=demand)
+    found = club_to_test(case.carried, of_other.clubs)
+    test = None
+    if found is not None:
+        club, down = found
+        air = air_of(case.wants.air or REFERENCE)
+        full = prediction_of(case, (club,), case.wants.air or REFERENCE, draws=len(posterior.theta))
+        test = plan_test(
+            club,
+            down,
+            expected_m=interval(carry_lost(posterior, club, down, air)),
+            carry_m=float(full.carry.mean()),
+            spread=spread,
+            needed_ratio=even.ratio.mean,
+        )
+    return verdict_between(
+        base[0],
+        other[0],
+        of_base,
+        of_other,
+        bag=case.bag,
+        spread=spread,
+        degrees=degrees,
+        matters=case.wants.matters,
+        test=test,
+        so_far=spread_by_length(case),
+        even=even,
+    )
+
+
+def laid_out(case: Case, layout: Layout, *, draws: int = DRAWS) -> tuple[Club, ...]:
+    """The clubs of a layout of a completed case as `engine.sets.plan.planned` has them, with the lofts asked for.
+
+    Where ``wants.lofts`` is ``even_gaps`` irons and wedges are bent for even gaps as far as their heads allow; a loft that
+    the layout states for a club stays.
+    """
+    clubs = planned(layout, case)
+    bendable = [c for c in clubs if c.family in ("iron", "wedge")]
+    if case.wants.lofts != "even_gaps" or len(bendable) < 3:
+        return clubs
+    air = air_of(case.wants.air or REFERENCE)
+    found = lofts_for_even_gaps(posterior_of(case, draws=draws), bendable, air, heads=case.bag)
+    stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+    lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
+    bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+    return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
 
 
 def posterior_of(case: Case, *, draws: int = DRAWS) -> Posterior:
@@ -137,7 +217,9 @@ def weigh_layouts(case: Case, *, draws: int = DRAWS) -> list[Weighed]:
     """Every layout of a completed case by every measure, over the same draws and distances faced."""
     air = case.wants.air or REFERENCE
     spread = carry_spread(posterior_of(case, draws=draws).summaries)
-    predictions = predictions_of(case, [planned(layout, case) for layout in case.layouts], air, draws=draws)
+    predictions = predictions_of(
+        case, [laid_out(case, layout, draws=draws) for layout in case.layouts], air, draws=draws
+    )
     demand = demand_of(predictions, case.wants.demand)
     out = []
     for prediction in predictions:

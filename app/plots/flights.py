@@ -13,9 +13,8 @@ from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.case import Case
 from engine.physics.air import REFERENCE, air_of
-from engine.sets.plan import planned
 from engine.sets.usual import complete
-from engine.solve import posterior_of
+from engine.solve import laid_out, posterior_of
 from engine.swing.delivery import Clubs, carry, deliver
 
 LINES = ("solid", "dashed", "dotted", "dash-dotted")
@@ -25,7 +24,7 @@ def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[
     """Ids of a layout's irons and wedges and their paths (2, points, clubs): forward and up [m]."""
     case = complete(case)
     layout = next(x for x in case.layouts if x.id == layout_id)
-    clubs = tuple(c for c in planned(layout, case) if c.family in ("iron", "wedge"))
+    clubs = tuple(c for c in laid_out(case, layout) if c.family in ("iron", "wedge"))
     if not clubs:
         return [], np.zeros((2, points, 0))
     posterior = posterior_of(case)

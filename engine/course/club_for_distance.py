@@ -8,9 +8,9 @@ import numpy as np
 
 from ..documents.case import Case
 from ..physics.air import REFERENCE
-from ..sets.plan import own_layout, planned
+from ..sets.plan import is_own, own_layout, planned
 from ..sets.usual import complete
-from ..solve import DRAWS, posterior_of, prediction_of
+from ..solve import DRAWS, laid_out, posterior_of, prediction_of
 from ..statistics import Interval, intervals
 from ..swing.observations import carry_spread
 
@@ -57,7 +57,8 @@ def clubs_for(
     layout = next((x for x in offered if x.id == layout_id), None)
     if layout is None:
         raise KeyError(layout_id)
-    prediction = prediction_of(case, planned(layout, case), case.wants.air or REFERENCE, draws=draws)
+    clubs = planned(layout, case) if is_own(layout, case.bag) else laid_out(case, layout, draws=draws)
+    prediction = prediction_of(case, clubs, case.wants.air or REFERENCE, draws=draws)
     if not prediction.clubs:
         return ()
     carry = prediction.carry

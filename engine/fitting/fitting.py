@@ -10,12 +10,12 @@ from ..bag.woods import WoodsAdvice, woods_advice
 from ..documents.case import Case, Club, Conditions, Layout
 from ..documents.result import Result
 from ..physics.air import REFERENCE, air_of
+from ..sets.advice import Favourite, favourite
 from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
-from ..sets.verdict import Favourite, favourite
 from ..solve import DRAWS, posterior_of, prediction_of, solve
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
@@ -53,8 +53,8 @@ class Fitting:
 
     @cached_property
     def favourite(self) -> Favourite | None:
-        """The layout the verdict favours and its closest rival."""
-        return favourite(self.result.layouts, self.result.comparison)
+        """How the two sets of the verdict stand by what more balls can settle."""
+        return favourite(self.result.comparison, self.result.verdict)
 
     @cached_property
     def layout(self) -> Layout:
@@ -94,11 +94,12 @@ class Fitting:
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry or a gap is
-        asked for. A loft that the layout states for a club stays.
+        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
+        gaps are asked for. A loft that the layout states for a club stays.
         """
         wants = self.case.wants
-        if (wants.gap_m is None and not wants.carries) or self.lofts is None:
+        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
+        if not asked or self.lofts is None:
             return self.planned
         stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
         found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
