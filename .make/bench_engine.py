@@ -10,13 +10,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-# Runs natively and in the browser alike: 14 clubs in four layouts, 256 draws, nothing kept from the time before.
+# Runs natively and in the browser alike: 14 clubs in four layouts, 256 draws; nothing is kept from one solve to the next.
 SOLVE = """
 import statistics, time
 from dataclasses import replace
 from app.demo import demo_case
 from app.players import norm_bag
-from engine import solve as solving
+from engine.solve import solve
 from engine.documents.case import Layout
 
 kinds = ("present", "stepped", "single", "two_lengths")
@@ -24,11 +24,8 @@ case = replace(demo_case(), layouts=tuple(Layout(kind, kind) for kind in kinds))
 assert len(case.bag) == 14, len(case.bag)
 took = []
 for _ in range(RUNS + 1):
-    for thing in list(vars(solving).values()):
-        if hasattr(thing, "cache_clear"):
-            thing.cache_clear()
     began = time.perf_counter()
-    solving.solve(case, draws=256)
+    solve(case, draws=256)
     took.append(time.perf_counter() - began)
 seconds = statistics.median(took[1:])  # the first one also imports and compiles
 """
@@ -106,13 +103,13 @@ def solves(root: Path, runs: int) -> dict[str, float]:
 def sliders(runs: int) -> dict[str, float]:
     """Lofts for a gap and the sweep of common lengths, which sliders call."""
     from app.demo import demo_case
+    from engine.fitting.fitting import Fitting
     from engine.physics.air import REFERENCE, air_of
     from engine.sets.common_length import sweep_lengths
     from engine.sets.lofts import lofts_for_gap
-    from engine.solve import complete, posterior_of
 
-    case = complete(demo_case())
-    posterior, calm = posterior_of(case), air_of(REFERENCE)
+    fitting = Fitting(demo_case())
+    case, posterior, calm = fitting.case, fitting.posterior, air_of(REFERENCE)
     irons = [c for c in case.bag if c.family in ("iron", "wedge")]
     anchor = irons[2].id
     return {

@@ -44,7 +44,7 @@ def linked(site: Path, *, rate: float = RATE, delay: float = DELAY) -> Iterator[
     line = Line(rate)
 
     class Far(Handler):
-        def do_GET(self) -> None:
+        def do_GET(self) -> None:  # noqa: N802, the name is http.server's
             time.sleep(delay)
             path = Path(self.translate_path(self.path))
             path = path / "index.html" if path.is_dir() else path

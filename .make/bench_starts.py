@@ -258,7 +258,7 @@ def far(root: Path, runs: int) -> dict[str, float]:
 def ready(page: Any) -> float:
     """Seconds from navigation until the first control takes input."""
     wait(page, "performance.getEntriesByName('fettle-ready').length > 0")
-    return page.evaluate("performance.getEntriesByName('fettle-ready')[0].startTime") / 1000
+    return float(page.evaluate("performance.getEntriesByName('fettle-ready')[0].startTime")) / 1000
 
 
 MEANS = """[...[...Bokeh.documents].at(-1)._all_models.values()]
@@ -287,7 +287,7 @@ def redraw(page: Any) -> float:
         )
         handle.press(key)
         wait(page, "window.seen.to > 0")
-        took.append(page.evaluate("window.seen.to - window.seen.from"))
+        took.append(float(page.evaluate("window.seen.to - window.seen.from")))
     return statistics.median(took)
 
 

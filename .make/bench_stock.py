@@ -155,7 +155,7 @@ def _worker(home: Path, wheels: list[str]) -> None:
         r"await self\.pyodide\.runPythonAsync\(`\s*import micropip.*?`\);",
         lambda _: f"await self.pyodide.loadPackage([{listed}]);",
         worker,
-        flags=re.S,
+        flags=re.DOTALL,
     )
     if installs != 1:
         raise BuildError("Panel's conversion does not look as it did; see .make/bench_stock.py")

@@ -64,12 +64,16 @@ def tests(root: Path, options: list[str]) -> int:
 
 
 def check(root: Path) -> int:
-    """Lint, format and types; all are run, the last failure is the answer."""
+    """Lint, format, types, the direction of imports and the examples in docstrings; all are run, the last failure is the
+    answer.
+    """
     worst = 0
     for title, command in {
         "lint": ["ruff", "check", "."],
         "format": ["ruff", "format", "--check", "."],
         "types": ["mypy"],
+        "direction of imports": ["pytest", "-q", "tests/engine/test_layers.py"],
+        "examples": ["pytest", "-q", "--doctest-modules", "engine"],
     }.items():
         step(title)
         worst = subprocess.run([sys.executable, "-m", *command], cwd=root).returncode or worst

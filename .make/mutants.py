@@ -187,7 +187,7 @@ def _last(statement: ast.stmt) -> int:
     body = getattr(statement, "body", None)
     if not body:
         return statement.end_lineno or statement.lineno
-    return max(statement.lineno, body[0].lineno - 1)
+    return max(statement.lineno, int(body[0].lineno) - 1)
 
 
 def sites(tree: ast.Module) -> Iterator[Site]:

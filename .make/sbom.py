@@ -120,17 +120,17 @@ def inventory(root: Path) -> dict[str, Any]:
                 "scope": "required",
             }
         )
-    for entry in pins["sbom"]:
-        pieces.append(
-            {
-                "name": entry["name"],
-                "version": entry["version"],
-                "licence": None,  # read where it is installed, by `_document`
-                "sha256": entry["sha256"],
-                "purl": ["pypi", _plain(entry["name"]), entry["version"]],
-                "scope": "excluded",
-            }
-        )
+    pieces += [
+        {
+            "name": entry["name"],
+            "version": entry["version"],
+            "licence": None,  # read where it is installed, by `_document`
+            "sha256": entry["sha256"],
+            "purl": ["pypi", _plain(entry["name"]), entry["version"]],
+            "scope": "excluded",
+        }
+        for entry in pins["sbom"]
+    ]
     source = web["source"]
     pieces.append(
         {
@@ -210,7 +210,7 @@ def _document(given: dict[str, Any]) -> str:
         if piece["scope"] == "required":
             used.append(component)
     bom.register_dependency(project, used)
-    return JsonV1Dot6(bom).output_as_string(indent=1)
+    return str(JsonV1Dot6(bom).output_as_string(indent=1))
 
 
 if __name__ == "__main__":

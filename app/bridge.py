@@ -21,7 +21,8 @@ announce    ``text``: say it in a polite live region
 look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, ``high``;
             ``size``: ``normal``, ``large``;
             set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
-step        ``step``: the id of the step now shown; scroll to the top
+step        ``step``: the id of the step now shown; scroll to the top; ``back``: the page asked for it, so that it
+            is no new entry of the history
 picture     ``name``, ``title``: save the drawing with that CSS class as a picture
 refusal     ``text``: an edit was refused and nothing was changed; show it over the page
 returned    ``text``: a number typed under Hit was not taken; it goes back into its field unless the next one is
@@ -33,7 +34,8 @@ opened in this page; ``owner`` is the player for whom it is ``known``, or empty)
 players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``entered``
 (``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether it was made from one that had
 come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
-back blank), ``started`` (``how``: in which way this start was made).
+back blank), ``go`` (``step``: to be shown, after the
+browser's back or a new start), ``started`` (``how``: in which way this start was made).
 """
 
 from __future__ import annotations
@@ -121,8 +123,8 @@ def look(theme: str, contrast: str, size: str) -> None:
     send("look", {"theme": theme, "contrast": contrast, "size": size})
 
 
-def step(step_id: str) -> None:
-    send("step", {"step": step_id})
+def step(step_id: str, *, back: bool = False) -> None:
+    send("step", {"step": step_id, "back": back})
 
 
 def refuse(text: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -91,10 +91,22 @@ def drop_ball(case: Case, index: int) -> Case:
     return case.without_shots({index})
 
 
-def use_ball(case: Case, index: int, use: bool) -> Case:
-    """A ball left out, or taken in; one taken in by hand counts whatever the mishit rule says."""
-    shots = list(case.shots)
-    shots[index] = replace(shots[index], use=use, keep=use)
+def drop_balls(case: Case, indices: Collection[int]) -> Case:
+    return case.without_shots(set(indices))
+
+
+def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
+    """Balls excluded, or included; one included by hand counts whatever the mishit rule says."""
+    shots = [replace(s, use=use, keep=use) if n in indices else s for n, s in enumerate(case.shots)]
+    return replace(case, shots=tuple(shots))
+
+
+def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
+    """Balls that were noted under the wrong club go to the right one, and keep their places and all that was measured."""
+    to = case.club(club_id)
+    if to.family == "putter" and any(case.shots[n].grip_down_m for n in indices):
+        raise Refused("These balls were hit gripped down, so they cannot go to a putter.")
+    shots = [replace(s, club=club_id) if n in indices else s for n, s in enumerate(case.shots)]
     return replace(case, shots=tuple(shots))
 
 
@@ -148,9 +160,33 @@ def drop_club(case: Case, club_id: str) -> Case:
 
 def usual_bag(case: Case) -> Case:
     """The usual set again, with those other clubs that balls were hit with."""
-    usual = norm_bag(case.player.sex)
-    ids, hit = {c.id for c in usual}, {s.club for s in (*case.shots, *case.retest)}
-    return replace(case, bag=(*usual, *(c for c in case.bag if c.id not in ids and c.id in hit)))
+    return use_bag(norm_bag(case.player.sex))(case)
+
+
+def use_bag(clubs: Sequence[Club]) -> Callable[[Case], Case]:
+    """Another bag in place of this one; of this one stay those other clubs that balls were hit with."""
+
+    def edit(case: Case) -> Case:
+        ids, hit = {c.id for c in clubs}, {s.club for s in (*case.shots, *case.retest)}
+        bag = (*clubs, *(c for c in case.bag if c.id not in ids and c.id in hit))
+        ids = {c.id for c in bag}
+        layouts = default_layouts(bag)
+        if case.layouts != default_layouts(case.bag):
+            layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id in ids)) for x in case.layouts)
+        return replace(case, bag=bag, layouts=layouts)
+
+    return edit
+
+
+def row(club_ids: Sequence[str], name: str, values: Sequence[float]) -> Callable[[Case], Case]:
+    """One figure of several clubs at once."""
+    wanted: dict[str, Any] = dict(zip(club_ids, values, strict=True))
+
+    def edit(case: Case) -> Case:
+        bag = tuple(replace(c, **{name: wanted[c.id]}) if c.id in wanted else c for c in case.bag)
+        return replace(case, bag=bag)
+
+    return edit
 
 
 def move_club(case: Case, club_id: str, by: int) -> Case:

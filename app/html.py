@@ -81,8 +81,11 @@ def table(
     words : columns that hold running text; cards : on a narrow screen each row becomes a block of named figures
     """
     words = set(words)
+
     # Roles are said outright: a sheet that lays the cells out as blocks would else take them away.
-    role = (lambda name: f' role="{name}"') if cards else (lambda name: "")
+    def role(name: str) -> str:
+        return f' role="{name}"' if cards else ""
+
     heads = [_cell("th", h, i in words, f' scope="col"{role("columnheader")}') for i, h in enumerate(head)]
     body = []
     for row in rows:

@@ -110,7 +110,9 @@ def _shortened(doc: dict[str, Any]) -> tuple[str, dict[str, Any]]:
 
 def _balls(lists: dict[str, list[dict[str, Any]]], *, use: bool) -> int:
     """How many balls are switched on, or off, each mean with its count."""
-    return round(sum(shot["balls"] for shots in lists.values() for shot in shots if shot["use"] is use))
+    return round(
+        sum(float(shot["balls"]) for shots in lists.values() for shot in shots if shot["use"] is use)
+    )
 
 
 # From the least that is cut to the most: only carries, balls that were switched off, most of a club, means thinned too.

@@ -20,6 +20,8 @@ from app.screens.players import Players
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
+MOST_UNDO_WORDS = 30  # characters
+
 
 class Page:
     """Header, step bar and the five screens of one document."""
@@ -35,7 +37,8 @@ class Page:
         self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
         self.here = self.screens[0]
         self.name = html()
-        self.undo = button("Undo", self.state.undo)
+        self.undo = button("Undo", self._undo, cls="undo")
+        self.undone: tuple[Any, str] = (None, "")  # the store as the last undo left it, and what was undone
         self.more = button("Menu", self._menu, cls="menu")
         self.menu = line(
             button("Players, share, files", lambda: self.go("players")),
@@ -80,6 +83,7 @@ class Page:
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
         bridge.listen("started", self._started)
+        bridge.listen("go", lambda payload: self.go(str(payload.get("step") or ""), back=True))
         self._open(bool(boot.get("hash")))
 
     def _begin(self, payload: dict[str, Any]) -> None:
@@ -102,27 +106,52 @@ class Page:
     def _open(self, linked: bool) -> None:
         self.go("layout" if linked and self.state.case.shots else "measure")
 
-    def go(self, step: str) -> None:
-        """Show one step and hide the others."""
+    def go(self, step: str, *, back: bool = False) -> None:
+        """Show one step and hide the others; ``back`` if the page asked for it."""
         there = next((s for s in self.screens if s.id == step), self.screens[0])
-        there.prepare()
         for screen in self.screens:
             if screen is not there:
                 screen.leave()
         self.here = there
+        self.state.step = there.id
         if is_shown(self.menu):
             self._menu()
-        there.enter()
         for screen, item in zip(self.screens, self.buttons, strict=False):
             classes(item, ["step", "here"] if screen is there else ["step"])
+        there.enter()
+        bridge.step(there.id, back=back)
+        there.fill()  # the page has shown the step by now, however long this takes
         self.refresh()
-        bridge.step(there.id)
+
+    def _undo(self) -> None:
+        """Undo on the step where the edit was made, and say what it was."""
+        before, what, where = self.state.case, self.state.undo_what, self.state.undo_step
+        if not what:
+            return
+        self.state.undo()
+        if where and where != self.here.id:
+            self.go(where)
+        self.here.undone(before)
+        self.undone = (self.state.store, what)
+        self.refresh()
 
     def refresh(self) -> None:
         """Bring what is visible up to date."""
         state = self.state
-        put(self.name, join(tag("h1", "Fettle"), p(state.store.entry.name, cls="who")))
+        undone = self.undone[1] if self.undone[0] is state.store else ""
+        put(
+            self.name,
+            join(
+                tag("h1", "Fettle"),
+                p(state.store.entry.name, cls="who"),
+                p(f"Undone: {undone}", cls="who") if undone else "",
+            ),
+        )
         show(self.undo, bool(state.undo_what))
+        what = state.undo_what
+        label = f"Undo\n{what if len(what) <= MOST_UNDO_WORDS else what[: MOST_UNDO_WORDS - 1] + chr(0x2026)}"
+        if self.undo.label != label:
+            self.undo.label = label
         put(self.asked, question(*state.question) if state.question else "")
         show(self.question, state.question is not None)
         put(

@@ -17,6 +17,8 @@ function set(el, name, value) {
   } else if (el.getAttribute(name) !== value) el.setAttribute(name, value);
 }
 
+const shown = new WeakMap(); // strips of chips: the chosen one that was brought into view
+
 function mend(host) {
   const root = host.shadowRoot;
   if (!root) return;
@@ -41,6 +43,14 @@ function mend(host) {
     if (group) set(group, "role", "group");
     for (const item of root.querySelectorAll("button.bk-btn"))
       set(item, "aria-pressed", item.classList.contains("bk-active") ? "true" : "false");
+  }
+  if (is("strip")) {
+    const strip = root.querySelector(".bk-btn-group");
+    const chosen = root.querySelector(".bk-active");
+    if (strip && chosen && shown.get(host) !== chosen.textContent) {
+      shown.set(host, chosen.textContent);
+      strip.scrollLeft = chosen.offsetLeft - (strip.clientWidth - chosen.offsetWidth) / 2;
+    }
   }
   const handle = root.querySelector(".noUi-handle");
   if (handle) {

@@ -11,15 +11,17 @@ from typing import Any
 
 from app.choices import Choices
 from engine.documents.case import VERSION as CASE_VERSION
-from engine.documents.case import Case, Layout
+from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
-from engine.sets.usual import complete
+from engine.sets.usual import complete as complete
 
 FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
 MOST_LAYOUTS = 50  # of files whose columns are remembered
+MOST_TEMPLATES = 50
+MOST_NAME = 60  # characters
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,14 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class Template:
+    """A bag that was kept to start others from."""
+
+    name: str
+    bag: tuple[Club, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Store:
     """All that is kept on the device."""
 
@@ -49,6 +59,7 @@ class Store:
     columns: Mapping[str, Mapping[str, Any]] = field(
         default_factory=dict
     )  # `app.choices.Choices` by layout of a file
+    templates: tuple[Template, ...] = ()
     asked: tuple[str, str] | None = (
         None  # a player opened by link, and the one who was open before: which to go on with
     )
@@ -128,6 +139,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
+        templates=templates_of(doc),
         asked=(asked[0], asked[1]) if asked else None,
         columns=_columns(doc.get("columns")),
     )
@@ -141,6 +153,25 @@ def _columns(doc: object) -> dict[str, dict[str, Any]]:
         for key, value in items[-MOST_LAYOUTS:]
         if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
     }
+
+
+def templates_of(doc: dict[str, Any]) -> tuple[Template, ...]:
+    """The bags kept to start from in a store document; older ones have none, and what is unsound is left out."""
+    found: dict[str, Template] = {}
+    items = doc.get("bags")
+    for item in items[:MOST_TEMPLATES] if isinstance(items, list) else ():
+        name = item.get("name") if isinstance(item, dict) else None
+        if not isinstance(name, str) or not name.strip():
+            continue
+        name = name.strip()[:MOST_NAME].encode("utf-8", "replace").decode()
+        bag = restore({"format": "fettle-case", "version": CASE_VERSION, "bag": item.get("bag")}).case.bag
+        if bag:
+            found.setdefault(name, Template(name, bag))
+    return tuple(found.values())
+
+
+def template_docs(templates: tuple[Template, ...]) -> list[dict[str, Any]]:
+    return [{"name": t.name, "bag": Case(bag=t.bag).to_doc()["bag"]} for t in templates]
 
 
 def newer(doc: dict[str, Any]) -> bool:

@@ -1,8 +1,8 @@
 """What the dashboard holds: one immutable store (players, each a case), its undo stack, and what follows
 from it.
 
-Every edit makes a new case, which is read strictly by `engine.documents.case` before it is taken in; a refused
-edit changes nothing.
+Every edit makes a new case, which is held against the rules of its fields (`engine.documents.checking`) before it is
+taken in; a refused edit changes nothing.
 What is tried out on the layout screen lives beside the case as a trial until it is kept.
 """
 
@@ -22,10 +22,13 @@ from app import bridge, link
 from app.players import (
     FORMAT,
     MOST_LAYOUTS,
+    MOST_NAME,
     MOST_PLAYERS,
+    MOST_TEMPLATES,
     VERSION,
     Entry,
     Store,
+    Template,
     complete,
     entries_of,
     free_player_id,
@@ -34,9 +37,14 @@ from app.players import (
     new_case,
     newer,
     open_without,
+    template_docs,
+    templates_of,
 )
-from engine.documents.case import Case, CaseError, Shot
-from engine.documents.reading import read_case, restore
+from engine.documents.case import Case, CaseError, Club, Shot
+from engine.documents.checking import checked
+from engine.documents.reading import restore
+from engine.documents.result import Result
+from engine.fitting.fitting import Fitting
 
 MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
@@ -54,12 +62,12 @@ class State:
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
         self.refusal = ""  # of the last edit that was refused, in words
-        self._undo: list[tuple[Store, str, Any]] = []
+        self._undo: list[tuple[Store, str, Any, str]] = []
+        self.step = ""  # the id of the step that is shown
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
-        self._solved: tuple[Case, dict[str, Any] | None] | None = None
-        self._fitting: Any = None  # the one place where the case shown is solved
-        self._draws = 0  # as many as usual
+        self._fitting: Fitting | None = None
+        self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
         self._said: set[str] = set()
         self.begin(saved, fragment, owner)
@@ -93,52 +101,49 @@ class State:
         return self.store.units
 
     @property
-    def result(self) -> dict[str, Any] | None:
-        """The result document of what is shown, or ``None`` with ``problem`` in words."""
-        if self._solved is None or self._solved[0] is not self.shown:
-            self._solved = (self.shown, self._solve())
-        return self._solved[1]
-
-    @property
-    def fitting(self) -> Any:
-        """What is shown, solved: each part and section made when first asked for (`engine.fitting.fitting`)."""
-        from engine.fitting.fitting import Fitting
-        from engine.solve import DRAWS
-
-        if self._fitting is None or self._fitting.given is not self.shown:
-            self._fitting = Fitting(self.shown, self._draws or DRAWS)
+    def fitting(self) -> Fitting:
+        """What is shown, solved: each part made when first asked for, and the only place where it is kept."""
+        if self._fitting is None:
+            self._fitting = Fitting(self.shown)
+        elif self._fitting.given is not self.shown:
+            self._fitting = self._fitting.after(self.shown)
         return self._fitting
 
-    def _solve(self) -> dict[str, Any] | None:
+    @property
+    def result(self) -> Result | None:
+        """The result of what is shown, or ``None`` with ``problem`` in words."""
+        if self.fitting is self._failed:
+            return None
+        self.problem = ""
         try:
-            doc = self._solve_in_memory()
+            return self._result_in_memory()
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
-            return None
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
             traceback.print_exc()
             self.problem = (
                 f"The sums could not be done for this player ({type(error).__name__}). "
                 "Nothing is lost: undo the last change, or save the file and report it."
             )
-            return None
-        self.problem = ""
-        return doc
+        self._failed = self.fitting
+        return None
 
-    def _solve_in_memory(self) -> dict[str, Any]:
+    def _result_in_memory(self) -> Result:
         """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
         try:
-            return self.fitting.result.to_doc()
+            return self.fitting.result
         except MemoryError:
-            self._draws, self._fitting = DRAWS_WHEN_SHORT, None
-            doc = self.fitting.result.to_doc()
+            if self.fitting.draws == DRAWS_WHEN_SHORT:
+                raise
+            self._fitting = Fitting(self.shown, DRAWS_WHEN_SHORT)
+            found = self._fitting.result
         words = (
             "This device is short of memory: the sums were done with fewer draws, so the intervals are a little "
             "rougher. Closing other pages helps."
         )
         if words not in self.notices:
             self.notices.append(words)
-        return doc
+        return found
 
     # changes
 
@@ -151,8 +156,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = _checked(edit(entry.case), entry.case)
-            trial = None if entry.trial is None else _checked(edit(entry.trial), entry.trial)
+            case = checked(edit(entry.case), known=entry.case)
+            trial = None if entry.trial is None else checked(edit(entry.trial), known=entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -163,7 +168,7 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = _checked(edit(self.shown), self.shown)
+            trial = checked(edit(self.shown), known=self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))
@@ -226,6 +231,23 @@ class State:
         kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
         self._become(replace(self.store, columns=kept), "")
 
+    # bags to start from
+
+    def keep_template(self, name: str, bag: tuple[Club, ...]) -> None:
+        """Keep a bag under a name, in place of the one that had it."""
+        name = name.strip()[:MOST_NAME]
+        others = tuple(t for t in self.store.templates if t.name != name)
+        if len(others) >= MOST_TEMPLATES:
+            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; take one out first.")
+            return
+        self._become(
+            replace(self.store, templates=(*others, Template(name, bag))), f"bag \u201c{name}\u201d kept"
+        )
+
+    def drop_template(self, name: str) -> None:
+        left = tuple(t for t in self.store.templates if t.name != name)
+        self._become(replace(self.store, templates=left), f"bag \u201c{name}\u201d taken out")
+
     # players
 
     def add_player(self, case: Case, what: str = "player added") -> None:
@@ -259,9 +281,14 @@ class State:
     def undo_what(self) -> str:
         return self._undo[-1][1] if self._undo else ""
 
+    @property
+    def undo_step(self) -> str:
+        """Where that was done."""
+        return self._undo[-1][3] if self._undo else ""
+
     def undo(self) -> None:
         if self._undo:
-            self.store, what, _ = self._undo.pop()
+            self.store, what, _, _ = self._undo.pop()
             self._after()
             bridge.announce(f"Undone: {what}")
 
@@ -383,6 +410,7 @@ class State:
             "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
+            **({"bags": template_docs(store.templates)} if store.templates else {}),
             "players": [
                 {
                     "id": e.id,
@@ -431,7 +459,11 @@ class State:
             players = self.store.players
             for entry in entries:
                 players = (*players, replace(entry, id=free_player_id(players)))
-            self._become(replace(self.store, players=players, open=players[-len(entries)].id), "file opened")
+            names = {t.name for t in self.store.templates}
+            more = tuple(t for t in templates_of(doc) if t.name not in names)
+            bags = (*self.store.templates, *more)[:MOST_TEMPLATES]
+            opened = players[-len(entries)].id
+            self._become(replace(self.store, players=players, open=opened, templates=bags), "file opened")
             said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
             if same:
                 said += f" {len(same)} were here already."
@@ -486,7 +518,7 @@ class State:
         if store == self.store:
             return
         if what and not (together and self._undo and self._undo[-1][2] == together):
-            self._undo.append((self.store, what, together))
+            self._undo.append((self.store, what, together, self.step))
             del self._undo[:-MOST_UNDO]
         self.store = store
         self._after()
@@ -530,15 +562,6 @@ def refusal_words(error: CaseError) -> str:
 
 PARTS = {"shots": "the list of balls", "retest": "the list of balls after the build", "bag": "the bag"}
 ENTRIES = {"shots": "ball", "retest": "ball after the build", "bag": "club", "layouts": "layout"}
-
-
-def _checked(new: Case, old: Case) -> Case:
-    """The new case, read strictly; unchanged balls of an unchanged bag are not read again."""
-    same = new.shots is old.shots and new.bag is old.bag and new.retest is old.retest
-    if same and not new.wants.carries:
-        read_case(replace(new, shots=(), bag=(), retest=()).to_doc())
-        return new
-    return read_case(new.to_doc())
 
 
 def _holds_less(linked: Case, case: Case) -> bool:

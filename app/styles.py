@@ -91,6 +91,13 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
 :host(.content){container-type:inline-size}
+:host(.pad){gap:.6rem}
+@media (max-height:43rem){:host(.pad){gap:.4rem}:host(.content){gap:.5rem}
+:host(.sheet){padding:.5rem .8rem .8rem}}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
+:host(.pad){display:grid!important;grid-template-columns:minmax(0,1fr) minmax(0,1fr);align-items:start;gap:.3rem .8rem}
+:host(.pad)>*{grid-column:1}:host(.pad)>.strip{grid-row:1}:host(.pad)>.pair{grid-row:2}:host(.pad)>.add{grid-row:3}
+:host(.pad)>.keys{grid-column:2;grid-row:1/span 6}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
@@ -105,12 +112,15 @@ width:100%;min-width:0;margin:0}
 :host(.nowrap){align-items:center}:host(.nowrap)>.plain{flex:1 1 7rem!important;min-width:0}
 :host(.nowrap)>:not(.plain){flex:0 0 auto!important}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:28rem}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.wide-fields.whole){grid-template-columns:minmax(0,1fr)}}
+@media (max-height:43rem){:host(.keys){gap:.35rem}:host(.head){min-height:0}}
 :host(.fields){display:grid!important;
 grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
 grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.blank){visibility:hidden}
 :host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
+:host(.add){flex-wrap:nowrap}:host(.add)>.enter{flex:2 0 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
@@ -124,6 +134,7 @@ PAGE = """
 :host{display:block!important;width:100%;max-width:74rem;margin:0 auto;
 padding:.6rem .8rem calc(6rem + env(safe-area-inset-bottom));
 box-sizing:border-box;min-width:0}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host{padding-top:.2rem}}
 .steps{position:fixed!important;left:0;right:0;bottom:0;z-index:20}
 @media (min-width:60rem){
 :host{padding:1.25rem 1.5rem 3rem 13.5rem}
@@ -171,12 +182,20 @@ border-right:2px solid var(--accent);border-bottom:2px solid var(--accent);trans
 :host(.fold.open) .bk-btn::after{transform:rotate(225deg);margin-bottom:-.2rem}
 :host(.fold) .bk-btn:hover{background:none!important;color:var(--accent)!important}
 :host(.key) .bk-btn{font-size:min(1.5rem,8vw);min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
+:host(.undo) .bk-btn{white-space:pre-line;font-size:.78rem;font-weight:400;max-width:9.5rem;padding:.2rem .6rem;
+overflow-wrap:anywhere}
+:host(.undo) .bk-btn::first-line{font-size:1rem;font-weight:600}
+@media (max-height:43rem){:host(.key) .bk-btn{min-height:var(--touch);font-size:1.25rem}}
+@media (max-height:29.99rem){:host(.key) .bk-btn{min-height:44px}}
+@media (max-height:43rem){:host(.again) .bk-btn{padding:.1rem .5rem;font-size:.85rem;line-height:1.1}}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
 font-size:min(.875rem,3.9vw);padding:.3rem 0;white-space:pre-line;line-height:1.25;
 min-height:min(3.4rem,62px);color:var(--faint)!important;border-top:3px solid transparent!important}
 :host(.step.here) .bk-btn{color:var(--accent)!important;background:var(--wash)!important;
 border-top-color:var(--accent)!important;font-weight:700}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.step) .bk-btn{white-space:normal;min-height:var(--touch);
+padding:0}}
 @media (min-width:60rem){:host(.step){width:100%}
 :host(.step) .bk-btn{text-align:left;padding:.5rem .9rem;font-size:1.1rem;white-space:normal;border-top:0!important;
 border-left:4px solid transparent!important}
@@ -189,14 +208,19 @@ CHIPS = (
     + """
 :host{display:block;width:auto;height:auto}
 .bk-btn-group{display:flex!important;flex-wrap:wrap;gap:.4rem;width:auto;height:auto}
-.bk-btn{font:inherit;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;
+.bk-btn{font:inherit;font-weight:600;min-height:var(--touch);min-width:var(--touch);height:auto;padding:.4rem .8rem;
 border-radius:1.4rem!important;
 border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;
 margin:0!important;flex:0 0 auto!important;width:auto;max-width:100%;white-space:normal;line-height:1.2;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
 .bk-btn:hover{background:var(--wash)!important}
+:host(.strip){width:100%;overflow:hidden}
+:host(.strip) .bk-btn-group{flex-wrap:nowrap;overflow-x:auto;scroll-snap-type:none;scrollbar-width:thin;
+padding:2px;-webkit-overflow-scrolling:touch}
+:host(.strip) .bk-btn{white-space:nowrap}
+@media (min-width:60rem) and (min-height:43rem){:host(.strip) .bk-btn-group{flex-wrap:wrap;overflow:visible}}
 .bk-btn.bk-active{background:var(--ink)!important;color:var(--sheet)!important;
-border-color:var(--ink)!important;font-weight:700;box-shadow:none!important}
+border-color:var(--ink)!important;box-shadow:none!important}
 .bk-btn:focus{outline:none}
 .bk-btn:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 """
@@ -256,6 +280,10 @@ h3:first-child{margin-top:0}
 :host(.heading){padding:.3rem .1rem .1rem}:host(.heading) h2{font-size:clamp(1.8rem,1.3rem + 2vw,2.5rem);
 letter-spacing:-.01em;line-height:1.1}
 :host(.heading) p{color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
+@media (max-height:43rem){:host(.heading) h2{font-size:1.25rem}:host(.heading) p{display:none}}
+@media (max-height:29.99rem){:host(.heading){padding:0}:host(.heading) h2{font-size:1.05rem}}
+@media (max-height:29.99rem){:host(.tally) p{font-size:.9rem}}
+:host(.tally) p{font-variant-numeric:tabular-nums;font-weight:600;line-height:1.3;max-width:none}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}

@@ -118,6 +118,50 @@ class Choice:
             self._quiet = False
 
 
+class Chips:
+    """Several of a few, each a chip that stays where it is: chosen or not."""
+
+    def __init__(
+        self,
+        label: str,
+        options: dict[str, Any],
+        get: Callable[[], Sequence[Any]],
+        take: Callable[[list[Any]], Any],
+    ) -> None:
+        self.get, self.take, self._quiet = get, take, False
+        self.widget = pn.widgets.CheckButtonGroup(
+            label=label,
+            options=options,
+            value=self._chosen(options),
+            stylesheets=[styles.CHIPS],
+            margin=0,
+            css_classes=["group"],
+        )
+        from app.html import tag
+
+        self.view: Any = stack(html(tag("b", label)), self.widget, cls="tight") if label else self.widget
+        self.widget.param.watch(self._taken, "value")
+
+    def _chosen(self, options: dict[str, Any]) -> list[Any]:
+        wanted = self.get()
+        return [value for value in options.values() if value in wanted]
+
+    def _taken(self, event: Any) -> None:
+        if not self._quiet:
+            self.take(list(event.new))
+            self.refresh()
+
+    def refresh(self, options: dict[str, Any] | None = None) -> None:
+        self._quiet = True
+        try:
+            if options is not None and options != self.widget.options:
+                self.widget.param.update(options=options, value=self._chosen(options))
+            elif set(self.widget.value) != set(chosen := self._chosen(self.widget.options)):
+                self.widget.value = chosen
+        finally:
+            self._quiet = False
+
+
 class Tick(Choice):
     """A switch for yes or no: two buttons, large enough for a thumb and named for a screen reader."""
 
@@ -376,16 +420,20 @@ class Screen:
         self._built = False
         self._seen: Any = None
 
-    def prepare(self) -> None:
-        """Build and fill the screen while another one is still in view."""
+    def enter(self) -> None:
+        """Show the screen at once, as far as it goes without any sums, and then fill it."""
+        if not self._built:
+            self.view[:] = [heading(self.title, "One moment\u2026")]
+        show(self.view, True)
+
+    def fill(self) -> None:
         if not self._built:
             self._built = True
             self.view[:] = self.build()
         self._bring_up_to_date()
 
-    def enter(self) -> None:
-        self.prepare()
-        show(self.view, True)
+    def undone(self, before: Case) -> None:
+        """An edit made here has been undone: bring that into view; ``before`` is the case until then."""
 
     def leave(self) -> None:
         show(self.view, False)

@@ -3,6 +3,7 @@
 Installed by ``pip install .`` it is called ``fettle``. A case is what is known of one player, as a document; what follows
 from it is made when it is first asked for:
 
+>>> from engine import Fitting, document, read_case
 >>> case = read_case({
 ...     "format": "fettle-case",
 ...     "version": 1,

@@ -12,8 +12,8 @@ from typing import Any, TextIO
 
 from .documents.case import CaseError
 from .documents.reading import read_case
+from .fitting.known_swing import DRAWS
 from .fitting.sections import document
-from .solve import DRAWS
 
 MOST_BYTES = 5_000_000
 

@@ -24,7 +24,11 @@ class Interval:
 
 
 def interval(draws: ArrayLike) -> Interval:
-    """Mean, 5 % and 95 % quantiles of draws (draws,)."""
+    """Mean, 5 % and 95 % quantiles of draws (draws,).
+
+    >>> interval(range(101))
+    Interval(mean=50.0, lo90=5.0, hi90=95.0)
+    """
     values = np.asarray(draws, float)
     low, high = np.quantile(values, (0.05, 0.95))
     return Interval(float(values.mean()), float(low), float(high))
@@ -40,7 +44,11 @@ def intervals(draws: ArrayLike) -> tuple[Interval, ...]:
 
 
 def chance(event: ArrayLike) -> float:
-    """Share of draws in which an event holds, kept off 0 and 1 by half a draw, since so few draws cannot say never."""
+    """Share of draws in which an event holds, kept off 0 and 1 by half a draw, since so few draws cannot say never.
+
+    >>> chance([True, True, False]), chance([True] * 99)
+    (0.625, 0.995)
+    """
     held = np.asarray(event, bool)
     return float((held.sum() + 0.5) / (held.size + 1.0))
 

@@ -2,6 +2,9 @@
 
 Exact by definition (BIPM, The International System of Units, 9th ed., 2019; NIST SP 811, appendix B) but for
 ``RPM``, which is exact up to the digits of pi.
+
+>>> round(100 * MPH, 3), round(150 * YARD, 2), round(37 * INCH, 4)
+(44.704, 137.16, 0.9398)
 """
 
 import math

@@ -6,9 +6,10 @@ import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
-import { heed, ownHash } from "./shell/page.js";
+import { heed } from "./shell/page.js";
 import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/progress.js";
+import { followHistory, foreign, lastStep } from "./shell/steps.js";
 import { storageWords } from "./shell/storage_messages.js";
 import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
@@ -66,8 +67,15 @@ async function onFailed(cause, was) {
 
 const waiting = new Map();
 let given = ""; // the fragment that the worker began with
+let ours = false; // whether that is of a player who is stored here, or there is none
 let live; // called when the dashboard takes messages
 const ready = new Promise((go) => (live = go));
+
+/** The step to be shown, in turn with all that was pressed and typed before. */
+function show(step) {
+  typed.commit();
+  dashboard.say("go", { step });
+}
 
 const HEARD = {
   progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
@@ -90,6 +98,7 @@ const HEARD = {
     performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
     live();
+    followHistory(show, ours && location.hash === given ? lastStep() : null);
     if (location.hash !== given) openHash();
     setTimeout(() => goOffline({ beforeReload: flush }), 300);
   },
@@ -153,7 +162,9 @@ function plainly(reason) {
 async function begin() {
   const saved = await kept;
   const hash = (given = location.hash);
-  tell({ type: "start", hash, owner: await storage.whose(hash), saved });
+  const owner = await storage.whose(hash);
+  ours = Boolean(saved) && (!hash || Boolean(owner) || hash.startsWith("#player-"));
+  tell({ type: "start", hash, owner, saved });
 }
 
 // ---- to the worker
@@ -174,8 +185,8 @@ async function take(text) {
 
 /** Somebody put another fragment into the address of this page. */
 async function openHash() {
-  const hash = location.hash;
-  if (start.state !== "ready" || !hash || hash === ownHash()) return;
+  if (start.state !== "ready" || !foreign()) return;
+  const { hash } = location;
   tell({ type: "said", kind: "hash", payload: { hash, owner: await storage.whose(hash) } });
 }
 

@@ -97,7 +97,8 @@ def test_a_second_build_in_the_same_folder_waits(tmp_path):
     from site_build import only_one
 
     lock = tmp_path / "build.lock"
-    code = f"import sys; sys.path.insert(0, {str(ROOT / '.make')!r})\n" + (
+    code = (
+        f"import sys; sys.path.insert(0, {str(ROOT / '.make')!r})\n"
         "from pathlib import Path\nfrom site_build import only_one\n"
         f"with only_one(Path({str(lock)!r})): print('in')\n"
     )

@@ -24,7 +24,9 @@ def test_the_example_in_the_docstring_runs():
 
 
 def test_the_example_in_the_readme_runs(tmp_path, monkeypatch, capsys):
-    (example,) = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.S)
+    (example,) = re.findall(
+        r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL
+    )
     case = {"format": "fettle-case", "version": 1, "player": {"height_m": 1.7}}
     (tmp_path / "CASE.json").write_text(json.dumps(case), encoding="utf-8")
     monkeypatch.chdir(tmp_path)

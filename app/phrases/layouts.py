@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
 from engine.documents.case import Layout
+from engine.documents.result import Advice, Result
 from engine.statements import LayoutName
 
 KINDS_OF_LAYOUT = {
@@ -28,20 +26,20 @@ def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:
     return title
 
 
-def titles(result: Mapping[str, Any], system: str, *, lengths: bool = True) -> dict[str, str]:
-    """Titles of all layouts of a result document by id, told apart where two have the same."""
+def titles(result: Result, system: str, *, lengths: bool = True) -> dict[str, str]:
+    """Titles of all layouts of a result by id, told apart where two have the same."""
     out: dict[str, str] = {}
-    for layout in result["layouts"]:
-        plain = layout_title(LayoutName(**layout["called"]), system, length=lengths)
+    for layout in result.layouts:
+        plain = layout_title(layout.called, system, length=lengths)
         title, number = plain, 2
         while title in out.values():
             title = f"{plain} ({number})"
             number += 1
-        out[layout["id"]] = title
+        out[layout.id] = title
     return out
 
 
-def set_titles(own: Layout, result: Mapping[str, Any], system: str) -> dict[str, str]:
+def set_titles(own: Layout, result: Result, system: str) -> dict[str, str]:
     """Titles of all sets that can be chosen to build or to play: the layouts, and before them ``own``, the present set,
     where it is none of them.
     """
@@ -67,9 +65,9 @@ def named(say: Say, place: int) -> str:
     return _IN_A_SENTENCE[name.kind][0] + length + number
 
 
-def verdict_of(result: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def verdict_of(result: Result) -> Advice | None:
     """The advice that is the verdict between the layouts, if there is one."""
-    return next((a for a in result["advice"] if a["topic"] == "verdict"), None)
+    return next((a for a in result.advice if a.topic == "verdict"), None)
 
 
 def _buildable(say: Say) -> str:

@@ -1,43 +1,44 @@
-"""Lines under pictures and beside fields, from the case and the result document."""
+"""Lines under pictures and beside fields, from the case and its result."""
 
 from __future__ import annotations
 
-from typing import Any
+import math
 
 from app.phrases.layouts import titles
 from app.units import amount, unit
 from engine.documents.case import Case, Conditions
+from engine.documents.result import Result, ShotGroup
 
 
-def carries_line(result: dict[str, Any], system: str) -> str:
+def carries_line(result: Result, system: str) -> str:
     """One line that says what the plot of carries shows."""
     parts = []
     names = titles(result, system)
-    for layout in result["layouts"]:
-        clubs = [c for c in layout["clubs"] if c["family"] in ("iron", "wedge")] or layout["clubs"]
+    for layout in result.layouts:
+        clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")] or layout.clubs
         if clubs:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
-                f"{names[layout['id']]}: {longest['name']} "
-                f"{amount(longest['carry_m']['mean'], 'carry', system)}, "
-                f"{shortest['name']} {amount(shortest['carry_m']['mean'], 'carry', system)}"
+                f"{names[layout.id]}: {longest.name} "
+                f"{amount(longest.carry_m.mean, 'carry', system)}, "
+                f"{shortest.name} {amount(shortest.carry_m.mean, 'carry', system)}"
             )
     if not parts:
         return "No clubs to show."
     return "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "."
 
 
-def gaps_line(result: dict[str, Any], system: str, wanted_m: float | None = None) -> str:
+def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str:
     """One line on the widest and narrowest gap of each layout, and on the band of the wanted gap [m]."""
     parts = []
     names = titles(result, system)
-    for layout in result["layouts"]:
-        ids = {c["id"] for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
-        gaps = [g for g in layout["gaps"] if g["longer"] in ids and g["shorter"] in ids]
+    for layout in result.layouts:
+        ids = {c.id for c in layout.clubs if c.family in ("iron", "wedge")}
+        gaps = [g for g in layout.gaps if g.longer in ids and g.shorter in ids]
         if gaps:
-            means = [g["gap_m"]["mean"] for g in gaps]
+            means = [g.gap_m.mean for g in gaps]
             parts.append(
-                f"{names[layout['id']]}: {amount(min(means), 'gap', system, bare=True)} to "
+                f"{names[layout.id]}: {amount(min(means), 'gap', system, bare=True)} to "
                 f"{amount(max(means), 'gap', system)}"
             )
     if not parts:
@@ -53,13 +54,11 @@ def gaps_line(result: dict[str, Any], system: str, wanted_m: float | None = None
 MOST_BALLS = 40  # that anybody would hit with one club for its mean
 
 
-def balls_line(group: dict[str, Any], system: str) -> str:
+def balls_line(group: ShotGroup, system: str) -> str:
     """How sure a club's mean is and what it takes to be surer."""
-    carry = group["carry_m"]
-    n = group["n"] - group["left_out"]
-    if n < 2 or carry["lo90"] is None:
+    if group.carry_m.counted < 2 or not math.isfinite(group.carry_m.interval()[0]):
         return "One shot so far: a second one begins to show the spread."
-    more = group["balls_for_2m"]
+    more = group.balls_for_2m
     limit = amount(2.0, "gap", system)
     if more > MOST_BALLS:
         return (
@@ -90,7 +89,12 @@ def body_estimates(case: Case, system: str) -> list[str]:
     ]
 
 
-_FROM = {0.0: "into you", 90.0: "from the right", 180.0: "from behind", 270.0: "from the left"}
+_FROM = {
+    0.0: "a headwind of {}",
+    90.0: "a wind of {} from the right",
+    180.0: "a tailwind of {}",
+    270.0: "a wind of {} from the left",
+}
 
 
 def air_line(case: Case, system: str) -> str:
@@ -104,7 +108,7 @@ def air_line(case: Case, system: str) -> str:
     ]
     if air.wind_mps > 0:
         side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
-        parts.append(f"wind {amount(air.wind_mps, 'wind', system)} {_FROM[side]}")
+        parts.append(_FROM[side].format(amount(air.wind_mps, "wind", system)))
     else:
         parts.append("no wind")
     return "In today\u2019s air: " + ", ".join(parts) + "."

@@ -1,1 +1,1 @@
-"""Plots and pictures; each is made from the result document and redrawn by patching its data."""
+"""Plots and pictures; each is made from the result and redrawn by patching its data."""

@@ -11,13 +11,15 @@ from app.plots.pictures import circle, line, svg, text
 from app.units import unit
 from engine.body.posture import address
 from engine.documents.case import Case
+from engine.documents.result import ClubResult, Result
+from engine.statistics import Interval
 
 SCALE = 130.0  # drawing units a metre
 WIDTH, HEIGHT = 190.0, 318.0
 
 
 def address_pictures(
-    case: Case, result: dict[str, Any], names: dict[str, str], system: str
+    case: Case, result: Result, names: dict[str, str], system: str
 ) -> tuple[Safe, Safe, Safe]:
     """The drawing, its line of words and its table; says what is missing if height is not known."""
     if case.player.height_m is None:
@@ -26,8 +28,8 @@ def address_pictures(
     drawings: list[str] = []
     by: dict[str, dict[str, Safe]] = {}
     called: dict[str, str] = {}
-    for number, (layout, colour) in enumerate(zip(result["layouts"], styles.SERIES, strict=False)):
-        clubs = _three([c for c in layout["clubs"] if c["family"] in ("iron", "wedge")])
+    for number, (layout, colour) in enumerate(zip(result.layouts, styles.SERIES, strict=False)):
+        clubs = _three([c for c in layout.clubs if c.family in ("iron", "wedge")])
         if not clubs:
             continue
         at = address(
@@ -35,24 +37,24 @@ def address_pictures(
             wingspan_m=case.player.wingspan_m,
             wrist_to_floor_m=case.player.wrist_to_floor_m,
             sex=case.player.sex,
-            length_m=[c["length_m"] for c in clubs],
-            lie_deg=[c["lie_deg"] for c in clubs],
+            length_m=[c.length_m for c in clubs],
+            lie_deg=[c.lie_deg for c in clubs],
         )
         drawings.append(
             f'<g transform="translate({number % 2 * WIDTH} {number // 2 * HEIGHT})">'
-            f"{_drawing(at, clubs, colour, names[layout['id']], case)}</g>"
+            f"{_drawing(at, clubs, colour, names[layout.id], case)}</g>"
         )
         for i, club in enumerate(clubs):
-            called[club["id"]] = club["name"] or club["id"]
+            called[club.id] = club.name or club.id
             hands = unit("body", system).text(float(at.hands_height_m[i]))
             toe = unit("angle", system).text(float(at.toe_up_deg[i]), unit=True, sign=True)
-            by.setdefault(club["id"], {})[layout["id"]] = stacked(
+            by.setdefault(club.id, {})[layout.id] = stacked(
                 f"{at.hip_hinge_deg[i]:.0f}\u00b0", f"hands {hands}", f"toe {toe}"
             )
     spread = [
-        f"{names[x['id']]} {x['summary']['posture_spread_deg']['mean']:.0f}\u00b0"
-        for x in result["layouts"]
-        if isinstance(x["summary"].get("posture_spread_deg"), dict)
+        f"{names[x.id]} {changes.mean:.0f}\u00b0"
+        for x in result.layouts
+        if isinstance(changes := x.summary.get("posture_spread_deg"), Interval)
     ]
     words = (
         "Longest iron (solid), middle iron (dashed) and shortest wedge (dotted) at address; the ring is the hip, "
@@ -81,13 +83,13 @@ def address_pictures(
     )
 
 
-def _three(clubs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def _three(clubs: list[ClubResult]) -> list[ClubResult]:
     if len(clubs) < 4:
         return clubs
     return [clubs[0], clubs[len(clubs) // 2], clubs[-1]]
 
 
-def _drawing(at: Any, clubs: list[dict[str, Any]], colour: str, title: str, case: Case) -> str:
+def _drawing(at: Any, clubs: list[ClubResult], colour: str, title: str, case: Case) -> str:
     flip = -1.0 if case.player.handed == "left" else 1.0
 
     def xy(name: str, i: int) -> tuple[float, float]:

@@ -9,43 +9,44 @@ from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from app import styles
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
+from engine.documents.result import ClubResult, Result
 
 OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
 ROW = 38  # [px] a club
 
 
-def carries_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]:
+def carries_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units."""
     shown = unit("carry_fine", system).shown
-    layouts = result["layouts"][:4]
+    layouts = result.layouts[:4]
     offsets = OFFSETS[max(len(layouts), 1)]
-    out = []
+    out: list[dict[str, list[Any]]] = []
     for offset, layout in zip(offsets, layouts, strict=True):
-        clubs = layout["clubs"]
+        clubs = layout.clubs
         out.append(
             {
-                "club": [c["id"] for c in clubs],
+                "club": [c.id for c in clubs],
                 "y": [(name_of(c), offset) for c in clubs],
-                "mean": [shown(c["carry_m"]["mean"]) for c in clubs],
-                "lo": [shown(c["carry_m"]["lo90"]) for c in clubs],
-                "hi": [shown(c["carry_m"]["hi90"]) for c in clubs],
+                "mean": [shown(c.carry_m.mean) for c in clubs],
+                "lo": [shown(c.carry_m.lo90) for c in clubs],
+                "hi": [shown(c.carry_m.hi90) for c in clubs],
             }
         )
     return out
 
 
-def measured_data(result: dict[str, Any], names: dict[str, str], system: str) -> dict[str, list[Any]]:
+def measured_data(result: Result, names: dict[str, str], system: str) -> dict[str, list[Any]]:
     """Measured means of balls hit with a full grip, for the clubs that have any."""
     shown = unit("carry_fine", system).shown
-    groups = [g for g in result["shots"] if g["grip_down_m"] < 1e-6 and g["club"] in names]
+    groups = [g for g in result.shots if g.grip_down_m < 1e-6 and g.club in names]
     return {
-        "y": [(names[g["club"]], 0.0) for g in groups],
-        "mean": [shown(g["carry_m"]["mean"]) for g in groups],
+        "y": [(names[g.club], 0.0) for g in groups],
+        "mean": [shown(g.carry_m.mean) for g in groups],
     }
 
 
-def name_of(club: dict[str, Any]) -> str:
-    return club["name"] or club["id"]
+def name_of(club: ClubResult) -> str:
+    return club.name or club.id
 
 
 class CarriesPlot:
@@ -80,17 +81,17 @@ class CarriesPlot:
         )
         self.view = pane(self.fig, "carries")
 
-    def update(self, result: dict[str, Any], system: str) -> None:
+    def update(self, result: Result, system: str) -> None:
         """Patch the plot to a result."""
         with patching():
             self._update(result, system)
 
-    def _update(self, result: dict[str, Any], system: str) -> None:
+    def _update(self, result: Result, system: str) -> None:
         data = carries_data(result, system)
         names: dict[str, str] = {}
-        for layout in result["layouts"][:4]:
-            names.update({c["id"]: name_of(c) for c in layout["clubs"]})
-        order = sorted({n for n in names.values()}, key=lambda n: _longest(result, n))
+        for layout in result.layouts[:4]:
+            names.update({c.id: name_of(c) for c in layout.clubs})
+        order = sorted(set(names.values()), key=lambda n: _longest(result, n))
         if list(self.clubs.factors) != order:
             self.clubs.factors = order
         height = 70 + ROW * max(len(order), 2)
@@ -109,7 +110,7 @@ class CarriesPlot:
             self.fig.xaxis[0].axis_label = label
 
 
-def _longest(result: dict[str, Any], name: str) -> tuple[float, str]:
+def _longest(result: Result, name: str) -> tuple[float, str]:
     """Order by loft, shortest-hitting at the foot of the axis."""
-    lofts = [-c["loft_deg"] for layout in result["layouts"] for c in layout["clubs"] if name_of(c) == name]
+    lofts = [-c.loft_deg for layout in result.layouts for c in layout.clubs if name_of(c) == name]
     return (min(lofts), name)

@@ -9,6 +9,7 @@ from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from app import styles
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
+from engine.documents.result import LeftOutCheck
 
 
 class CheckedPlot:
@@ -39,16 +40,16 @@ class CheckedPlot:
         )
         self.view = pane(self.fig, "checked")
 
-    def update(self, checks: list[dict[str, Any]], called: dict[str, str], system: str) -> None:
+    def update(self, checks: list[LeftOutCheck], called: dict[str, str], system: str) -> None:
         shown = unit("carry", system)
-        rows = [c for c in reversed(checks)]
-        names = [called.get(c["club"], c["club"]) for c in rows]
-        data = {
+        rows = list(reversed(checks))
+        names = [called.get(c.club, c.club) for c in rows]
+        data: dict[str, list[Any]] = {
             "club": names,
-            "mean": [shown.shown(c["predicted_m"]["mean"]) for c in rows],
-            "low": [shown.shown(c["predicted_m"]["lo90"]) for c in rows],
-            "high": [shown.shown(c["predicted_m"]["hi90"]) for c in rows],
-            "measured": [shown.shown(c["measured_m"]) for c in rows],
+            "mean": [shown.shown(c.predicted_m.mean) for c in rows],
+            "low": [shown.shown(c.predicted_m.lo90) for c in rows],
+            "high": [shown.shown(c.predicted_m.hi90) for c in rows],
+            "measured": [shown.shown(c.measured_m) for c in rows],
         }
         with patching():
             if list(self.clubs.factors) != names:

@@ -11,31 +11,24 @@ from app import styles
 from app.html import Safe, stacked, table
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
-from engine.documents.case import Case
-from engine.physics.air import REFERENCE, air_of
-from engine.sets.usual import complete
-from engine.solve import laid_out, posterior_of
+from engine.documents.result import Result
+from engine.fitting.fitting import Fitting
+from engine.physics.air import air_of
 from engine.swing.delivery import Clubs, carry, deliver
 
 LINES = ("solid", "dashed", "dotted", "dash-dotted")
 
 
-def flight_paths(case: Case, layout_id: str, *, points: int = 32) -> tuple[list[str], Any]:
+def flight_paths(fitting: Fitting, layout_id: str, *, points: int = 32) -> tuple[list[str], Any]:
     """Ids of a layout's irons and wedges and their paths (2, points, clubs): forward and up [m]."""
-    case = complete(case)
-    layout = next(x for x in case.layouts if x.id == layout_id)
-    clubs = tuple(c for c in laid_out(case, layout) if c.family in ("iron", "wedge"))
+    clubs = tuple(c for c in fitting.clubs_of(layout_id) if c.family in ("iron", "wedge"))
     if not clubs:
         return [], np.zeros((2, points, 0))
-    posterior = posterior_of(case)
-    theta = posterior.mean[None, :]
-    flight = carry(
-        theta, deliver(theta, Clubs.of(clubs)), air_of(case.wants.air or REFERENCE), path_points=points
-    )
+    theta = fitting.posterior.mean[None, :]
+    flight = carry(theta, deliver(theta, Clubs.of(clubs)), air_of(fitting.air), path_points=points)
     assert flight.path is not None
-    path = flight.path[[0, 2], :, 0, :].copy()
-    # a club carries farther or shorter than the sum of its flight, as its loft and its own balls have it
-    path[0] *= np.exp(posterior.departure(clubs).mean(axis=0))
+    path = flight.path[[0, 2], :, 0, :]
+    path[0] *= np.exp(fitting.posterior.departure(clubs).mean(axis=0))  # as far as the club is said to carry
     return [c.id for c in clubs], path
 
 
@@ -53,12 +46,12 @@ class FlightsPlot:
             self.fig.multi_line("far", "high", source=source, line_color=colour, line_width=2, line_dash=dash)
         self.view = pane(self.fig, "flights")
 
-    def update(self, case: Case, result: dict[str, Any], system: str) -> None:
-        """Patch the plot to a result of ``case``."""
+    def update(self, fitting: Fitting, system: str) -> None:
+        """Patch the plot to a fitting."""
         shown = unit("carry", system).shown
         data = []
-        for layout in result["layouts"][:4]:
-            _, path = flight_paths(case, layout["id"])
+        for layout in fitting.result.layouts[:4]:
+            _, path = flight_paths(fitting, layout.id)
             data.append(
                 {
                     "far": [[shown(x) for x in one] for one in path[0].T.tolist()],
@@ -90,14 +83,11 @@ def flights_line(names: dict[str, str]) -> str:
     return f"Flights of irons and wedges from the side; height is drawn larger than distance. {kinds}."
 
 
-def flights_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+def flights_table(result: Result, names: dict[str, str], system: str) -> Safe:
     """Carry, apex and descent of each club, the layouts side by side."""
     shown = unit("carry", system)
-    by = {
-        x["id"]: {c["id"]: c for c in x["clubs"] if c["family"] in ("iron", "wedge")}
-        for x in result["layouts"]
-    }
-    order = {i: c["name"] or i for clubs in by.values() for i, c in clubs.items()}
+    by = {x.id: {c.id: c for c in x.clubs if c.family in ("iron", "wedge")} for x in result.layouts}
+    order = {i: c.name or i for clubs in by.values() for i, c in clubs.items()}
     rows = []
     for club_id, name in order.items():
         cells: list[Any] = [name]
@@ -107,8 +97,8 @@ def flights_table(result: dict[str, Any], names: dict[str, str], system: str) ->
                 "\u2013"
                 if club is None
                 else stacked(
-                    shown.text(club["carry_m"]["mean"]),
-                    f"{shown.text(club['apex_m'])} high, {club['descent_deg']:.0f}\u00b0",
+                    shown.text(club.carry_m.mean),
+                    f"{shown.text(club.apex_m)} high, {club.descent_deg:.0f}\u00b0",
                 )
             )
         rows.append(cells)

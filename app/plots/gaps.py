@@ -11,37 +11,39 @@ from app import styles
 from app.plots.carries import OFFSETS, ROW, name_of
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
+from engine.documents.result import LayoutResult, Result
+from engine.sets.compare import Gap
 
 BAND = 0.25  # of the wanted gap, to each side, is drawn as the band
 
 
-def full_gaps(layout: dict[str, Any]) -> list[dict[str, Any]]:
+def full_gaps(layout: LayoutResult) -> list[Gap]:
     """The gaps between irons and wedges only."""
-    ids = {c["id"] for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
-    return [g for g in layout["gaps"] if g["longer"] in ids and g["shorter"] in ids]
+    ids = {c.id for c in layout.clubs if c.family in ("iron", "wedge")}
+    return [g for g in layout.gaps if g.longer in ids and g.shorter in ids]
 
 
-def gaps_data(result: dict[str, Any], system: str) -> list[dict[str, list[Any]]]:
+def gaps_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``y`` (pair of names, offset), ``gap``, ``lo``, ``hi`` in display units."""
     shown = unit("gap", system).shown
-    layouts = result["layouts"][:4]
+    layouts = result.layouts[:4]
     out: list[dict[str, list[Any]]] = []
     for offset, layout in zip(OFFSETS[max(len(layouts), 1)], layouts, strict=True):
-        names = {c["id"]: name_of(c) for c in layout["clubs"]}
+        names = {c.id: name_of(c) for c in layout.clubs}
         found = full_gaps(layout)
         out.append(
             {
                 "y": [(pair, offset) for pair in _apart([pair_of(names, g) for g in found])],
-                "gap": [shown(g["gap_m"]["mean"]) for g in found],
-                "lo": [shown(g["gap_m"]["lo90"]) for g in found],
-                "hi": [shown(g["gap_m"]["hi90"]) for g in found],
+                "gap": [shown(g.gap_m.mean) for g in found],
+                "lo": [shown(g.gap_m.lo90) for g in found],
+                "hi": [shown(g.gap_m.hi90) for g in found],
             }
         )
     return out
 
 
-def pair_of(names: dict[str, str], gap: dict[str, Any]) -> str:
-    return f"{_short(names[gap['longer']])} \u2013 {_short(names[gap['shorter']])}"
+def pair_of(names: dict[str, str], gap: Gap) -> str:
+    return f"{_short(names[gap.longer])} \u2013 {_short(names[gap.shorter])}"
 
 
 def _apart(pairs: list[str]) -> list[str]:
@@ -88,12 +90,12 @@ class GapsPlot:
             )
         self.view = pane(self.fig, "gaps")
 
-    def update(self, result: dict[str, Any], system: str, wanted_m: float | None) -> None:
+    def update(self, result: Result, system: str, wanted_m: float | None) -> None:
         """Patch the plot to a result; ``wanted_m`` is the gap asked for [m]."""
         with patching():
             self._update(result, system, wanted_m)
 
-    def _update(self, result: dict[str, Any], system: str, wanted_m: float | None) -> None:
+    def _update(self, result: Result, system: str, wanted_m: float | None) -> None:
         data = gaps_data(result, system)
         order: list[str] = []
         for columns in data:

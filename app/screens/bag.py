@@ -1,17 +1,32 @@
-"""The bag editor: a table to look at, one club at a time to edit, so that it works on a narrow screen."""
+"""The bag editor: a bag to start from, clubs in and out, a row of figures at once, then one club at a time."""
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
-from app import edits
-from app.html import p, table
+from app import bridge, edits
+from app.html import note, p, table
+from app.rows import FIGURES, GROUPS, QUANTITIES, read_row
 from app.state import State
-from app.units import unit
-from app.widgets import Choice, Fold, NumberField, TextField, button, classes, html, line, put, show, stack
+from app.units import Unreadable, unit
+from app.widgets import (
+    Chips,
+    Choice,
+    Fold,
+    NumberField,
+    TextField,
+    button,
+    classes,
+    html,
+    line,
+    put,
+    show,
+    stack,
+)
 from engine.documents.case import Club
 from engine.documents.fields import CLUB
-from engine.workshop.norms import NORMS, norm_club
+from engine.workshop.norms import NORMS, norm_club, start_bag
 
 FAMILY_NAMES = {
     "Driver": "driver",
@@ -20,6 +35,12 @@ FAMILY_NAMES = {
     "Iron": "iron",
     "Wedge": "wedge",
     "Putter": "putter",
+}
+STARTS = {
+    "Usual men\u2019s clubs": "men",
+    "Usual women\u2019s clubs": "women",
+    "Stronger lofts": "stronger",
+    "Weaker lofts": "weaker",
 }
 MATERIALS = {"Not known": None, "Forged": "forged", "Cast": "cast"}
 
@@ -32,6 +53,11 @@ class BagEditor:
         self.chosen = ""
         self.removed: Club | None = None  # taken out last, until another is chosen: a second tap meant it too
         self.fields: list[Any] = []
+        self.away: dict[
+            tuple[str, str], Club
+        ] = {}  # taken out by its chip, with its figures: (player, id) -> club
+        self.group, self.figure, self.typed = "Irons", "Loft", ""
+        self.start, self.template = "men", ""
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
@@ -39,6 +65,37 @@ class BagEditor:
 
     def _build(self) -> Any:
         self.table = html()
+        self.chips = Chips("Clubs carried", self._chips(), self._carried, self._carry)
+        self.starts = Choice("Start from", self._starts(), lambda: self.start, self._start, listed=True)
+        self.name = TextField("Name of this bag", lambda: self.template, self._name, passing=True)
+        self.keep = Fold("Keep this bag to start others from", self._keeping)
+        self.row_text = TextField(
+            "Figures of several clubs", lambda: self.typed, self._row, most=200, passing=True
+        )
+        self.row_text.view.placeholder = "26 by 4"
+        self.row_said = html()
+        self.one = Fold("One club at a time", self._one, refresh=self._refresh_one)
+        return stack(
+            html(
+                p(
+                    "Filled in from common practice, which varies from maker to maker. Take out what is not in the "
+                    "bag, put in what is, then set the figures you know."
+                )
+            ),
+            line(self.starts.view, button("Use this bag", self._use), cls="fields low"),
+            self.chips.view,
+            line(
+                Choice("For", {g: g for g in GROUPS}, lambda: self.group, self._for, listed=True).view,
+                Choice("Set", {f: f for f in FIGURES}, lambda: self.figure, self._set, listed=True).view,
+                self.row_text.view,
+                cls="fields low",
+            ),
+            self.row_said,
+            self.table,
+            stack(self.one.view, self.keep.view, cls="folds"),
+        )
+
+    def _one(self) -> Any:
         self.pick = Choice("Club to edit", self._options(), self._picked, self._choose, listed=True)
         self.fields = [
             TextField(
@@ -55,13 +112,13 @@ class BagEditor:
             self._number("Head mass", "mass", "head_kg"),
             self._number("Bounce", "set_angle", "bounce_deg", needed=False),
             Choice(
-                "Head made",
+                "Head material",
                 MATERIALS,
                 lambda: self.club.head_material,
                 lambda v: self._edit("head_material", v),
                 listed=True,
             ),
-            self._number("Can be bent by", "set_angle", "bend_limit_deg", needed=False),
+            self._number("Maximum bend", "set_angle", "bend_limit_deg", needed=False),
         ]
         self.former = stack(
             html(
@@ -72,13 +129,9 @@ class BagEditor:
             ),
             line(button("Carry it again", self._carry_again, cls="quiet")),
         )
-        self.new_id = ""
         self.remove = button("Remove", self._remove)
-        self.new = Choice("A usual club to add", self._norms(), lambda: self.new_id, self._new, listed=True)
         self.row = line(*[getattr(f, "view", f) for f in self.fields], cls="fields")
         return stack(
-            html(p("Filled in from common norms (common practice; makers differ). Change what you know.")),
-            self.table,
             self.pick.view,
             self.former,
             self.row,
@@ -89,24 +142,143 @@ class BagEditor:
                 self.remove,
                 button("Put the usual set back", self._usual, cls="quiet"),
             ),
-            line(self.new.view, button("Add it", self._add), cls="fields low"),
         )
 
-    def _norms(self) -> dict[str, str]:
-        have = {c.id for c in self.state.case.bag}
-        free = {n.name: n.id for n in NORMS.values() if n.id not in have}
-        if self.new_id not in free.values():
-            self.new_id = next(iter(free.values()), "")
-        return free or {"\u2013": ""}
+    # a bag to start from
 
-    def _new(self, club_id: str) -> None:
-        self.new_id = club_id
+    def _starts(self) -> dict[str, str]:
+        out = dict(STARTS)
+        out |= {f"Kept: {t.name}": f"kept {t.name}" for t in self.state.store.templates}
+        for entry in self.state.store.players:
+            if entry.id != self.state.store.open and entry.case.carried:
+                name, number = f"Bag of {entry.name}", 2
+                while name in out:
+                    name, number = f"Bag of {entry.name} ({number})", number + 1
+                out[name] = f"player {entry.id}"
+        if self.start not in out.values():
+            self.start = "men"
+        return out
 
-    def _add(self) -> None:
-        if self.new_id:
-            club = norm_club(self.new_id, self.state.case.player.sex)
-            self.chosen = club.id
-            self.state.change(lambda case: edits.add_club(case, club), f"{club.name} added")
+    def _start(self, start: str) -> None:
+        self.start = start
+
+    def _use(self) -> None:
+        kind, _, which = self.start.partition(" ")
+        store = self.state.store
+        if kind == "kept":
+            clubs = next(t.bag for t in store.templates if t.name == which)
+        elif kind == "player":
+            clubs = next(e.case.carried for e in store.players if e.id == which)
+        else:
+            clubs = start_bag(kind, sex=self.state.case.player.sex)
+        if self.state.change(edits.use_bag(clubs), "another bag"):
+            stay = [c.name or c.id for c in self.state.case.carried if c.id not in {x.id for x in clubs}]
+            self._say(f"{len(clubs)} clubs." + (f" Kept for their balls: {', '.join(stay)}." if stay else ""))
+
+    def _keeping(self) -> Any:
+        return line(
+            self.name.view,
+            button("Keep it", self._keep),
+            button("Take out the one chosen above", self._forget, cls="quiet"),
+            cls="fields low",
+        )
+
+    def _name(self, text: str) -> None:
+        self.template = text.strip()
+
+    def _keep(self) -> None:
+        if not self.template:
+            self._say("Give this bag a name first.")
+            return
+        self.state.keep_template(self.template, self.state.case.carried)
+        self.start = f"kept {self.template}"
+        self._say(f"\u201c{self.template}\u201d is kept on this device.")
+        self.template = ""
+        self.refresh()
+
+    def _forget(self) -> None:
+        kind, _, name = self.start.partition(" ")
+        if kind == "kept":
+            self.state.drop_template(name)
+            self._say(f"\u201c{name}\u201d was taken out.")
+
+    # clubs in and out, each by its chip
+
+    def _chips(self) -> dict[str, str]:
+        """Every usual club and the bag's own, in an order that no tap changes."""
+        out: dict[str, str] = {}
+        own = [
+            *self.state.case.carried,
+            *(c for (who, _), c in self.away.items() if who == self.state.store.open),
+        ]
+        named = {c.id: chip_name(c) for c in own}
+        more = sorted(set(named) - set(NORMS))
+        for club_id in (*NORMS, *more):
+            name = named.get(club_id) or chip_name(norm_club(club_id))
+            out[name if name not in out else f"{name} [{club_id}]"] = club_id
+        return out
+
+    def _carried(self) -> list[str]:
+        return [c.id for c in self.state.case.carried]
+
+    def _carry(self, wanted: list[str]) -> None:
+        """Bring the bag in step with the chips."""
+        open_ = self.state.store.open
+        for club_id in [i for i in self._carried() if i not in wanted]:
+            case = self.state.case
+            club = case.club(club_id)
+            if len(case.bag) == 1:
+                self._say("A bag needs one club at least.")
+                break
+            balls = sum(s.club == club_id for s in case.shots)
+            name = club.name or club.id
+            self.away[open_, club_id] = club
+            if self.state.change(partial(edits.drop_club, club_id=club_id), f"{name} taken out"):
+                with_balls = (
+                    f" with {balls} ball{'s' if balls > 1 else ''}; Undo brings all back" if balls else ""
+                )
+                self._say(f"{name} taken out{with_balls}.")
+        for club_id in [i for i in wanted if i not in self._carried()]:
+            club = self.away.get((open_, club_id)) or norm_club(club_id, self.state.case.player.sex)
+            if self.state.change(partial(edits.add_club, new=club), f"{club.name or club_id} put in"):
+                self._say(f"{club.name or club_id} put in.")
+
+    # a row of figures
+
+    def _for(self, group: str) -> None:
+        self.group = group
+
+    def _set(self, figure: str) -> None:
+        self.figure = figure
+
+    def _row(self, text: str) -> None:
+        if not text.strip():
+            self.typed = ""
+            return
+        system = self.state.units
+        try:
+            row = read_row(text, self.state.case.bag, system, group=self.group, figure=self.figure)
+        except Unreadable as error:
+            self.typed = text  # stays to be mended
+            self._say(f"\u201c{text[:40]}\u201d {error}.", warn=True)
+            return
+        self.typed = ""
+        figure = next(label for label, name in FIGURES.items() if name == row.name)
+        ids = [c.id for c in row.clubs]
+        if self.state.change(
+            edits.row(ids, row.name, row.values), f"{figure.lower()} of {len(ids)} clubs set"
+        ):
+            shown = unit(QUANTITIES[row.name], system)
+            each = ", ".join(
+                f"{c.name or c.id} {shown.text(v)}" for c, v in zip(row.clubs, row.values, strict=True)
+            )
+            self._say(f"{figure} ({shown.name}): {each}.")
+
+    def _say(self, words: str, *, warn: bool = False) -> None:
+        put(self.row_said, note(p(words), warn=True) if warn else p(words, cls="small"))
+        bridge.announce(words)
+
+    # one club at a time
 
     @property
     def club(self) -> Club:
@@ -178,7 +350,15 @@ class BagEditor:
 
     def refresh(self) -> None:
         self.fold.rename(self._title())
-        if not self.fold.open or not self.fields:
+        if not self.fold.open:
+            return
+        self.chips.refresh(self._chips())
+        self.starts.refresh(self._starts())
+        self._refresh_one()
+        self._refresh_table()
+
+    def _refresh_one(self) -> None:
+        if not self.one.open or not self.fields:
             return
         if self.removed in self.state.case.bag:  # undone
             self.removed = None
@@ -187,9 +367,10 @@ class BagEditor:
         classes(self.row, ["fields", "blank"] if self.removed else ["fields"])
         if self.remove.disabled != bool(self.removed):
             self.remove.disabled = bool(self.removed)
-        self.new.refresh(self._norms())
         for item in self.fields:
             item.refresh()
+
+    def _refresh_table(self) -> None:
         system = self.state.units
         length, angle, mass = (unit(q, system) for q in ("club", "set_angle", "mass"))
         put(
@@ -209,3 +390,11 @@ class BagEditor:
                 caption="Clubs in the bag",
             ),
         )
+
+
+def chip_name(club: Club) -> str:
+    """Short enough for a chip, and still in words where there is no number."""
+    known = NORMS.get(club.id)
+    if known is None or (club.name or known.name) != known.name:
+        return club.name or club.id
+    return club.id.upper() if club.family == "wedge" else club.name

@@ -7,7 +7,6 @@ from app.phrases import phrase, phrases
 from app.phrases.layouts import set_titles
 from app.state import State
 from app.units import unit
-from engine.fitting.sections import body
 
 
 def body_table(state: State) -> Safe:
@@ -15,7 +14,7 @@ def body_table(state: State) -> Safe:
     if state.case.player.height_m is None:
         return p("Type the height first.")
     system = state.units
-    found = body(state.fitting)
+    found = state.fitting.body
     made = (
         set_titles(state.fitting.own_layout, state.result, system)[state.fitting.layout.id]
         if state.result

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from app import bridge, edits, styles
@@ -11,6 +10,7 @@ from app.html import h3, join, note, p
 from app.phrases.layouts import set_titles
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from engine.documents.case import Club
 from engine.documents.fields import LAYOUT_CLUB
 
 
@@ -77,13 +77,9 @@ class Build(Screen):
         self.state.change(lambda case: edits.wants("layout")(case, layout_id), "layout to build chosen")
 
     @property
-    def layout(self) -> dict[str, Any] | None:
-        result = self.state.result
-        if result is None:
-            return None
-        found = next((x for x in result["layouts"] if x["id"] == self.layout_id), None)
-        # the present set need not be one of the layouts
-        return found or {"id": self.layout_id, "clubs": [asdict(c) for c in self.state.fitting.planned]}
+    def planned(self) -> tuple[Club, ...] | None:
+        """The clubs of the layout to build; ``None`` where the case could not be solved."""
+        return None if self.state.result is None else self.state.fitting.planned
 
     # by hand
 
@@ -100,12 +96,11 @@ class Build(Screen):
         )
 
     def _clubs(self) -> dict[str, str]:
-        layout = self.layout
-        clubs = layout["clubs"] if layout else []
-        if self.club_id not in {c["id"] for c in clubs}:
-            irons = [c["id"] for c in clubs if c["family"] == "iron"] or [c["id"] for c in clubs]
+        clubs = self.planned or ()
+        if self.club_id not in {c.id for c in clubs}:
+            irons = [c.id for c in clubs if c.family == "iron"] or [c.id for c in clubs]
             self.club_id = irons[0] if irons else ""
-        return {f"{c['name'] or c['id']} [{c['id']}]": c["id"] for c in clubs} or {"\u2013": ""}
+        return {f"{c.name or c.id} [{c.id}]": c.id for c in clubs} or {"\u2013": ""}
 
     def _pick(self, club_id: str) -> None:
         self.club_id = club_id
@@ -116,7 +111,8 @@ class Build(Screen):
             for x in self.state.shown.layouts:
                 for c in x.clubs if x.id == self.layout_id else ():
                     if c.id == self.club_id:
-                        return getattr(c, key)
+                        found: float | None = getattr(c, key)
+                        return found
             return None
 
         return NumberField(
@@ -166,7 +162,7 @@ class Build(Screen):
         self.asking = True
 
     def _make_present(self) -> None:
-        if self.layout is None:
+        if self.planned is None:
             return
         clubs = self.state.fitting.clubs  # as the sheet has them, with the lofts it bends to
         shown = self.state.shown
@@ -207,7 +203,7 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = LayoutToBuild(self.state.fitting) if self.layout else None
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
         self._refresh_own()
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))

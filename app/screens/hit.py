@@ -2,19 +2,40 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.html import bullets, h2, join, kpis, note, p, table, tag
+from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line
+from app.phrases.say import listed
+from app.phrases.tally import launch_line, tally
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.units import Unreadable, amount, between, parse, unit
-from app.widgets import Choice, Fold, Screen, Tick, button, classes, heading, html, line, put, show, stack
-from engine.documents.case import Club, Shot
+from app.widgets import (
+    Chips,
+    Choice,
+    Fold,
+    NumberField,
+    Screen,
+    Tick,
+    button,
+    classes,
+    heading,
+    html,
+    line,
+    put,
+    show,
+    stack,
+)
+from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT, Number
+from engine.statements import Statement
+from engine.statistics import intervals
+from engine.swing.launch_data import counts_as_range
 from engine.swing.plausibility import doubts
 from engine.units import INCH
 from engine.workshop.cautions import cautions
@@ -38,14 +59,26 @@ GRIP_NAMES_CM = {
 }
 
 
+LAUNCH_COLUMNS = {
+    "ball_speed_mps": ("Ball speed", "speed"),
+    "launch_deg": ("Launch", "angle"),
+    "spin_rpm": ("Spin", "spin"),
+    "club_speed_mps": ("Club speed", "speed"),
+    "side_m": ("Side", "carry"),
+}
+
+
 class Hit(Screen):
     id, title = "hit", "Hit"
 
     def build(self) -> list[Any]:
         self.club_id = self._first_club()
         self.grip = 0.0
-        self.ball = -1
+        self.ticked: set[int] = set()  # balls of the club's list, by their place among all
+        self.listed: tuple[Shot, ...] = ()  # the balls that these places are among
+        self.to = ""  # the club that ticked balls are to go to
         self.means = 1
+        self.extra: dict[str, Any] = {}  # measured of the next ball besides its carry
         self.fault = ""
         self.refused = False  # whether the last number entered was refused
         self.missed: list[str] = []  # numbers that were not taken, while the next ones were typed
@@ -54,39 +87,51 @@ class Hit(Screen):
             self.missed_words, line(button("Understood", self._understood)), cls="tight off"
         )
         bridge.listen("entered", self._entered)
-        self.clubs = Choice("Club", self._club_options(), lambda: self.club.id, self._choose)
-        self.grips = Choice("Held", self._grips(), lambda: self.grip, self._hold)
+        self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
+        self.clubs.widget.css_classes = ["group", "strip"]
+        self.grips = Choice("Grip", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
         keys = [
             button(k, partial(self._key, k), cls="key digit")
             for k in ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0")
         ]
         keys.append(button("\u232b", lambda: self._key("back"), cls="key digit back"))
+        self.tally = html(cls="tally")
         self.stats = html()
         self.balls = html()
-        self.which = Choice("Ball", {"\u2013": -1}, lambda: self.ball, self._pick, listed=True)
-        self.toggle = button("Leave this ball out", self._toggle)
+        self.which = Chips("Balls to change", {}, lambda: sorted(self.ticked), self._tick)
+        self.toggle = button("Exclude this shot", self._toggle)
+        self.delete = button("Delete this ball", self._delete)
+        self.target = Choice("Move to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
+        self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
+        self.measured_fields: list[NumberField] = []
         self.pasting = Pasting(self.state, self._taken_in)
-        self.air = Fold("Weather, place and balls", self._air)
+        self.range = RangeBalls(self.state)
+        self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
         self.fields: list[Any] = []
-        self.undo_ball = button("Take back last ball", self._undo_ball)
+        self.undo_ball = button("Take back last ball", self._undo_ball, cls="again")
         return [
             heading("Hit with at least two clubs", "Type how far each ball carried."),
-            stack(self.clubs.view, cls="sheet"),
             line(
                 stack(
-                    self.entry,
-                    self.missed_box,
-                    line(*keys, cls="keys"),
-                    line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends"),
-                    self.grips.view,
-                    self.stands_for.view,
+                    stack(
+                        self.clubs.view,
+                        line(self.entry, self.range.chip.view, cls="pair low"),
+                        self.tally,
+                        self.missed_box,
+                        line(*keys, cls="keys"),
+                        line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends add"),
+                        cls="pad",
+                    ),
+                    self.range.more,
+                    line(self.grips.view, self.stands_for.view, cls="wide-fields"),
+                    stack(self.measured.view, cls="folds"),
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
-                cls="wide-fields",
+                cls="wide-fields whole",
             ),
             stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
             html(
@@ -100,7 +145,23 @@ class Hit(Screen):
             line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
         ]
 
-    # which club, how held
+    def undone(self, before: Case) -> None:
+        """The club whose balls came or went is the one to look at."""
+        was, now = set(before.shots), set(self.state.case.shots)
+        clubs = {s.club for s in was ^ now} or {
+            c.id
+            for c in self.state.case.bag
+            if self._count_of(before, c.id) != self._count_of(self.state.case, c.id)
+        }
+        here = {c.id for c in self.state.case.bag}
+        if clubs & here and self.club_id not in clubs:
+            self._choose(min(clubs & here))
+
+    @staticmethod
+    def _count_of(case: Case, club_id: str) -> int:
+        return sum(s.club == club_id for s in case.shots)
+
+    # which club, which grip
 
     def _first_club(self) -> str:
         bag = [c for c in self.state.case.carried if c.family != "putter"]
@@ -135,7 +196,8 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
-        self.club_id, self.ball, self.grip = club_id, -1, 0.0
+        self.club_id, self.grip = club_id, 0.0
+        self.ticked.clear()
         self._clear_fault()
         self.refresh()
 
@@ -174,7 +236,7 @@ class Hit(Screen):
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
-        title = f"Carry {fault}" if fault else f"{what} of the {self.club.name}{held} ({name})"
+        title = f"Carry {fault}" if fault else f"{what}, {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
         classes(self.entry, ["num", "entry", "bad"] if fault else ["num", "entry"])
@@ -202,21 +264,80 @@ class Hit(Screen):
         assert isinstance(rule, Number)
         try:
             carry = parse(text, "carry", self.state.units, low=rule.low, high=rule.high)
-            if carry is None:
+            if carry is None and not self.extra:
                 raise Unreadable("is empty: type how far the ball flew")
+            for field in self.measured_fields:
+                if field.faulty:
+                    raise Unreadable(f"waits: {field.label} is not right yet")
             ball = Shot(
-                self.club.id, carry_m=round(carry, 2), grip_down_m=round(self.grip, 4), balls=self.means
+                self.club.id,
+                carry_m=None if carry is None else round(carry, 2),
+                grip_down_m=round(self.grip, 4),
+                balls=self.means,
+                **self.extra,
             )
-            if not self.state.change(lambda case: edits.add_balls(case, (ball,)), "ball added"):
+            what = f"{short(self.club)} {self._shown(ball)}"
+            if not self.state.change(lambda case: edits.add_balls(case, (ball,)), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
             return False
         self.refused = False
+        self.extra.clear()
+        for field in self.measured_fields:
+            field.refresh()
         self._say("")
-        count = sum(s.club == self.club.id for s in self.state.case.shots)
-        bridge.announce(f"{self.club.name}, ball {count}: {amount(carry, 'carry', self.state.units)}")
+        bridge.announce(
+            f"{self.club.name}: {tally(self.state.case, self.club.id, self.grip, self.state.units)}"
+        )
         return True
+
+    def _shown(self, ball: Shot) -> str:
+        """A ball in a word or two."""
+        return "launch" if ball.carry_m is None else amount(ball.carry_m, "carry", self.state.units)
+
+    # what else was measured of the next ball
+
+    def _measured(self) -> Any:
+        def field(label: str, quantity: str, name: str) -> NumberField:
+            def take(case: Case, value: float | None) -> Case:
+                self.extra = {k: v for k, v in self.extra.items() if k != name}
+                if value is not None:
+                    self.extra[name] = round(value, 3)
+                return case
+
+            return NumberField(
+                self.state,
+                label,
+                quantity,
+                SHOT[name],
+                lambda case: self.extra.get(name),
+                take,
+                change=lambda edit, what: edit(self.state.case),
+                passing=True,
+            )
+
+        self.measured_fields = [
+            field("Ball speed", "speed", "ball_speed_mps"),
+            field("Launch", "angle", "launch_deg"),
+            field("Spin", "spin", "spin_rpm"),
+            field("Club speed", "speed", "club_speed_mps"),
+            field("Side (right is +)", "gap", "side_m"),
+        ]
+        return stack(
+            html(
+                p(
+                    "For the next ball. They go in with its carry when you add it, or without one if you leave the carry "
+                    "empty.",
+                    cls="small",
+                )
+            ),
+            line(*[f.view for f in self.measured_fields], cls="fields"),
+        )
+
+    def _refresh_measured(self) -> None:
+        for field in self.measured_fields:
+            field.refresh()
 
     def _miss(self) -> None:
         """The number that was refused last was typed over, perhaps unseen: it is said until somebody has read it."""
@@ -238,76 +359,118 @@ class Hit(Screen):
         index = edits.last_ball(self.state.case, self.club.id)
         self._clear_fault()
         if index is not None:
-            self.state.change(lambda case: edits.drop_ball(case, index), "ball taken back")
+            what = f"{short(self.club)} {self._shown(self.state.case.shots[index])} taken back"
+            self.state.change(lambda case: edits.drop_balls(case, {index}), what)
             bridge.announce(f"{self.club.name}: the last ball was taken back")
 
-    # the list of balls
+    # the list of balls: tick some, then exclude, delete or move them
 
     def _list(self) -> Any:
         return stack(
             self.balls,
-            line(self.which.view, cls="fields"),
-            line(self.toggle, button("Delete this ball", self._delete)),
+            self.which.view,
+            line(self.toggle, self.delete),
+            line(self.target.view, button("Move", self._move), cls="fields low"),
         )
 
-    def _pick(self, index: int) -> None:
-        self.ball = index
+    def _tick(self, indices: list[int]) -> None:
+        self.ticked = {int(i) for i in indices}
         self._refresh_list()
 
-    def _toggle(self) -> None:
-        if 0 <= self.ball < len(self.state.case.shots):
-            index, use = self.ball, not self._counts(self.ball)
-            self.state.change(
-                lambda case: edits.use_ball(case, index, use), "ball left out" if not use else "ball taken in"
-            )
+    def _aim(self, club_id: str) -> None:
+        self.to = club_id
 
-    def _counts(self, index: int) -> bool:
-        return self.state.case.shots[index].use and index not in self._mishits()
+    def _some(self) -> str:
+        """The ticked balls, for undo."""
+        shots = self.state.case.shots
+        if len(self.ticked) == 1:
+            return f"{short(self.club)} {self._shown(shots[min(self.ticked)])}"
+        return f"{len(self.ticked)} balls of the {short(self.club)}"
+
+    def _toggle(self) -> None:
+        if self.ticked:
+            some, use = frozenset(self.ticked), not self._count()
+            what = f"{self._some()} {'included' if use else 'excluded'}"
+            self.state.change(lambda case: edits.use_balls(case, some, use), what)
+
+    def _count(self) -> bool:
+        """Whether any of the ticked balls counts."""
+        return any(self.state.case.shots[i].use and i not in self._mishits() for i in self.ticked)
 
     def _delete(self) -> None:
-        if 0 <= self.ball < len(self.state.case.shots):
-            index, self.ball = self.ball, -1
-            self.state.change(lambda case: edits.drop_ball(case, index), "ball deleted")
+        if self.ticked:
+            some = frozenset(self.ticked)
+            self.state.change(lambda case: edits.drop_balls(case, some), f"{self._some()} deleted")
 
-    def _mishits(self) -> dict[int, dict[str, Any]]:
+    def _move(self) -> None:
+        if self.ticked and self.to and self.to != self.club.id:
+            some, to = frozenset(self.ticked), self.to
+            name = self.state.case.club(to).name
+            what = f"{self._some()} moved to the {name}"
+            if self.state.change(lambda case: edits.move_balls(case, some, to), what):
+                self._choose(to)
+                bridge.announce(f"{len(some)} moved to the {name}")
+
+    def _mishits(self) -> dict[int, Statement]:
         result = self.state.result
         if result is None:
             return {}
-        return {int(n): reason for group in result["shots"] for n, reason in group.get("mishits", ())}
+        return {n: reason for group in result.shots for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
-        mine = [(i, s) for i, s in enumerate(self.state.case.shots) if s.club == self.club.id]
+        shots = self.state.case.shots
+        mine = [(i, s) for i, s in enumerate(shots) if s.club == self.club.id]
         self.list.rename(f"Balls of the {self.club.name}: {len(mine)}")
+        if len(shots) != len(self.listed) or any(
+            i >= len(shots) or shots[i].club != self.club.id for i in self.ticked
+        ):
+            self.ticked.clear()
+        self.listed = shots
         if not self.list.open:
             return
         system, mishits = self.state.units, self._mishits()
+        more = {
+            name: one
+            for name, one in LAUNCH_COLUMNS.items()
+            if any(getattr(s, name) is not None for _, s in mine)
+        }
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
-            why = reason if shot.use else "left out by hand"
+            why = reason if shot.use else "excluded by hand"
             carry = amount(shot.carry_m, "carry", system)
             carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
-            held = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
-            rows.append([number, tag("span", carry, cls="left") if why else carry, held, why])
+            grip = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
+            cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
+            rows.append([number, tag("span", carry, cls="left") if why else carry, grip, *cells, why])
             options[f"{number}: {carry}"] = index
         put(
             self.balls,
             table(
-                ["Ball", "Carry", "Held", "Left out because"],
+                ["Ball", "Carry", "Grip", *(label for label, _ in more.values()), "Excluded because"],
                 rows,
                 caption=f"{self.club.name}, as hit",
-                words=[3],
+                words=[3 + len(more)],
             )
             if rows
             else p("None yet."),
         )
-        if self.ball not in options.values():
-            self.ball = next(iter(options.values()), -1)
-        self.which.refresh(options or {"\u2013": -1})
-        known = 0 <= self.ball < len(self.state.case.shots)
-        label = "Take this ball in again" if known and not self._counts(self.ball) else "Leave this ball out"
-        if self.toggle.label != label:
-            self.toggle.label = label
+        self.which.refresh(options)
+        several = len(self.ticked) > 1
+        verb = "Exclude" if self._count() or not self.ticked else "Include"
+        labels = (
+            (self.toggle, f"{verb} these {len(self.ticked)} shots" if several else f"{verb} this shot"),
+            (self.delete, f"Delete these {len(self.ticked)} balls" if several else "Delete this ball"),
+        )
+        for item, label in labels:
+            if item.label != label:
+                item.label = label
+            if item.disabled == bool(self.ticked):
+                item.disabled = not self.ticked
+        others = {c.name or c.id: c.id for c in self.state.case.carried if c.id != self.club.id}
+        if self.to not in others.values():
+            self.to = next(iter(others.values()), "")
+        self.target.refresh(others or {"\u2013": ""})
 
     # conditions
 
@@ -318,12 +481,6 @@ class Hit(Screen):
                 ("temperature_c", "altitude_m", "humidity", "wind_mps"),
                 of=lambda case: case.conditions,
                 edit=edits.conditions,
-                winds={
-                    "Into the player": 0.0,
-                    "From the right": 90.0,
-                    "From behind": 180.0,
-                    "From the left": 270.0,
-                },
                 done="conditions changed",
             ),
             Tick(
@@ -331,17 +488,23 @@ class Hit(Screen):
                 lambda: self.state.case.conditions.indoors,
                 lambda v: self._condition("indoors", v),
             ),
-            RangeBalls(self.state),
         ]
+        self.air_words = html()
         return stack(
-            html(
-                p(
-                    "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
-                    "chosen under Play, or else for reference air (20 \u00b0C or 68 \u00b0F, sea level, no wind)."
-                )
-            ),
+            self.air_words,
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
         )
+
+    def _refresh_air(self) -> None:
+        if self.air.open:
+            put(
+                self.air_words,
+                p(
+                    "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
+                    f"chosen under Play, or else for reference air ({amount(20.0, 'temperature', self.state.units)}, "
+                    "sea level, no wind)."
+                ),
+            )
 
     def _condition(self, name: str, value: Any) -> None:
         self.state.change(lambda case: edits.conditions(name)(case, value), "conditions changed")
@@ -351,10 +514,13 @@ class Hit(Screen):
     def refresh(self) -> None:
         if not any(c.id == self.club_id for c in self.state.case.bag):
             self.club_id = self._first_club()
+        put(self.tally, self._tally())  # first of all: it waits for no sum
         self.clubs.refresh(self._club_options())
+        self.range.refresh()
         self.grips.refresh(self._grips())
-        for item in self.fields:
+        for item in (*self.fields, *self.measured_fields):
             item.refresh()
+        self._refresh_air()
         self._say(self.fault)
         put(self.stats, self._stats())
         self._refresh_list()
@@ -362,54 +528,80 @@ class Hit(Screen):
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 
+    def _tally(self) -> Safe:
+        return p(tally(self.state.case, self.club.id, self.grip, self.state.units))
+
+    def _on_the_card(self, measured_m: float) -> Safe:
+        """What the carry card has for this club, where it is another figure than the mean, and why."""
+        fitting, system = self.state.fitting, self.state.units
+        built = {c.id: c for c in fitting.planned}
+        club = built.get(self.club.id)
+        if club is None:
+            return Safe("")
+        card = intervals(fitting.predict(fitting.planned).carry)[fitting.planned.index(club)].mean
+        if amount(card, "carry", system) == amount(measured_m, "carry", system):
+            return Safe("")
+        why = ["it weighs in every club you hit"]
+        if counts_as_range(fitting.case.conditions):
+            why.append("is for a good ball")
+        if fitting.air != fitting.case.conditions:
+            why.append(
+                "is for the air chosen under Play" if fitting.case.wants.air else "is for reference air"
+            )
+        if club != self.club:
+            why.append("is for the club as it is to be built")
+        return p(f"On the card: {amount(card, 'carry', system)}; {listed(why)}.", cls="small")
+
     def _stats(self) -> str:
         system = self.state.units
         result = self.state.result
         name = self.club.name
         if result is None:
             return note(p(self.state.problem), warn=True)
-        groups = [g for g in result["shots"] if g["club"] == self.club.id]
-        mine = [g for g in groups if abs(g["grip_down_m"] - self.grip) < 1e-3]
+        groups = [g for g in result.shots if g.club == self.club.id]
+        mine = [g for g in groups if abs(g.grip_down_m - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
         fitting = self.state.fitting
         odd = bullets(phrases(doubts(fitting.case, fitting.posterior), system))
         look_at = note(odd, warn=True) if odd else ""
+        said = launch_line(self.state.case, self.club.id, system)
+        launched = p(said) if said else Safe("")
         if not groups:
-            none = p("No balls yet. Type a carry and add it; five or six give a fair first idea.")
-            return join(h2(name), none, look_at)
+            none = p("No carries yet. Type a carry and add it; five or six give a fair first idea.")
+            return join(h2(name), launched or none, look_at)
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
-            carry = group["carry_m"]
-            held = "" if group["grip_down_m"] < 1e-3 else f" gripped down {self._held(group['grip_down_m'])}"
+            carry = group.carry_m
+            low, high = carry.interval()
+            held = "" if group.grip_down_m < 1e-3 else f" gripped down {self._held(group.grip_down_m)}"
             if held or len(groups) > 1:
                 parts.append(tag("h3", (held or "full grip").strip().capitalize()))
             parts.append(
                 kpis(
                     [
-                        ("balls", group["n"]),
-                        ("mean carry", amount(carry["mean"], "carry", system)),
+                        ("balls", group.n),
+                        ("mean carry", amount(carry.mean, "carry", system)),
                         (
                             "mean within, 90 %",
-                            between(carry["lo90"], carry["hi90"], "carry", system)
-                            if carry["lo90"] is not None
-                            else "needs two balls",
+                            between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (
                             "spread (sd)",
-                            amount(carry["sd"], "carry", system)
-                            if group["n"] - group["left_out"] > 1
-                            else "\u2013",
+                            amount(carry.sd, "carry", system) if carry.counted > 1 else "\u2013",
                         ),
                     ]
                 )
             )
-            if count := group["left_out"]:
+            if count := group.left_out:
                 what, they = "1 ball looks like a mishit and does", "it"
                 if count > 1:
                     what, they = f"{count} balls look like mishits and do", "they"
-                parts.append(p(f"{what} not count; see the list, where {they} can be taken in."))
+                parts.append(p(f"{what} not count; see the list, where {they} can be included."))
             parts.append(p(balls_line(group, system)))
-        clubs = {g["club"] for g in result["shots"]}
+            if group.grip_down_m < 1e-3 and carry.mean is not None:
+                parts.append(self._on_the_card(carry.mean))
+        parts.append(launched)
+        clubs = {g.club for g in result.shots}
         if len(clubs) == 1:
             parts.append(
                 note(

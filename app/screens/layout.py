@@ -29,7 +29,6 @@ from app.screens.tables import (
 )
 from app.screens.tryout import TryOut, trying_bar
 from app.widgets import Fold, Screen, button, heading, html, line, put, show, stack
-from engine.fitting.sections import common_length, next_ball
 
 
 class LayOut(Screen):
@@ -128,7 +127,7 @@ class LayOut(Screen):
                 put(self.every, measures_list(result, system))
 
     def _refresh_next(self) -> None:
-        found = next_ball(self.state.fitting).next
+        found = self.state.fitting.next_ball.next
         if found is None or self.next_plot is None:
             self.next_picture.say(p("There is no choice between layouts to settle."), "")
             return
@@ -158,14 +157,14 @@ class LayOut(Screen):
             put(self.address, drawing)
             self.posture_picture.say(words, numbers)
         if self.flights.open and self.sides is not None:
-            self.sides.update(self.state.shown, result, system)
+            self.sides.update(self.state.fitting, system)
             put(self.side_key, series_key(names, measured=False))
             self.flight_picture.say(p(flights_line(names)), flights_table(result, names, system))
 
         if self.above.open and self.above_plot is not None:
             seen = views(self.state.fitting)
             if seen:
-                called = {c["id"]: c["name"] or c["id"] for x in result["layouts"] for c in x["clubs"]}
+                called = {c.id: c.name or c.id for x in result.layouts for c in x.clubs}
                 self.above_plot.update(seen, system)
                 put(self.above_key, series_key(names, measured=False))
                 self.above_picture.say(p(above_line(seen)), above_table(seen, called, names, system))
@@ -177,7 +176,7 @@ class LayOut(Screen):
     def _refresh_lengths(self) -> None:
         assert self.sweep_plot is not None
         system, fitting = self.state.units, self.state.fitting
-        swept = common_length(fitting)
+        swept = fitting.common_length
         if swept is None:
             self.sweep_picture.say(p("Needs at least two irons or wedges."), "")
             return
@@ -210,5 +209,5 @@ class LayOut(Screen):
         )
         self._refresh_pictures()
         self.rest.refresh()
-        warnings = bullets(phrases(result["warning_statements"], self.state.units))
+        warnings = bullets(phrases(result.warning_statements, self.state.units))
         put(self.warnings, note(warnings, warn=True) if warnings else "")

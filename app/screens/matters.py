@@ -64,7 +64,7 @@ class WhatMatters:
         if self._quiet:
             return
         stay = [m for m in self._chosen if m in event.new]
-        wanted = tuple([*stay, *(m for m in event.new if m not in stay)])[:MOST_MATTERS]
+        wanted = (*stay, *(m for m in event.new if m not in stay))[:MOST_MATTERS]
         if wanted != self._chosen:
             self.state.change(lambda case: edits.wants("matters")(case, wanted), "what matters chosen")
         self.refresh()

@@ -54,12 +54,12 @@ class Methods(Screen):
             return
         rows = [
             [
-                PARAMETERS.get(q["name"], q["name"]),
-                _give_or_take(q["prior"]),
-                _give_or_take(q["posterior"]),
-                q["unit"],
+                PARAMETERS.get(q.name, q.name),
+                _give_or_take(q.prior),
+                _give_or_take(q.posterior),
+                q.unit,
             ]
-            for q in result["calibration"]["parameters"]
+            for q in result.calibration.parameters
         ]
         put(
             self.learned,

@@ -19,10 +19,10 @@ from app.units import amount, parse, unit
 from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
 from engine.documents.case import Conditions
 from engine.documents.fields import Number
+from engine.documents.result import LeftOutCheck
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
-WINDS = {"Into the face": 0.0, "From the right": 90.0, "From behind": 180.0, "From the left": 270.0}
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
@@ -109,11 +109,9 @@ class Play(Screen):
         if self.distance is None or self.ask.faulty or self.state.result is None:
             put(self.answer, p("Type a distance: the answer is the chance that one ball comes down near it."))
             return
-        from engine.course.club_for_distance import clubs_for
-
         system = self.state.units
         within = WITHIN[system]
-        options = clubs_for(self.state.shown, self.layout_id, self.distance, within_m=within)
+        options = self.state.fitting.clubs_for(self.layout_id, self.distance, within_m=within)
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
             put(self.answer, p("This layout has no clubs."))
@@ -151,7 +149,6 @@ class Play(Screen):
             ("temperature_c", "altitude_m", "wind_mps"),
             of=lambda case: case.wants.air or Conditions(),
             edit=edits.air,
-            winds=WINDS,
             done="wind changed",
         )
         return stack(
@@ -174,7 +171,7 @@ class Play(Screen):
         if not self.check.open or result is None or self.check_plot is None:
             return
         order = [c.id for c in self.state.shown.bag]
-        checks = sorted(result["calibration"]["left_out_check"], key=lambda c: order.index(c["club"]))
+        checks = sorted(result.calibration.left_out_check, key=lambda c: order.index(c.club))
         if not checks:
             self.check_picture.say(p("Needs balls with at least two clubs."), "")
             return
@@ -222,11 +219,11 @@ def carry_card(state: State) -> Safe:
     )
 
 
-def inside(check: dict[str, Any]) -> bool:
-    return bool(check["predicted_m"]["lo90"] <= check["measured_m"] <= check["predicted_m"]["hi90"])
+def inside(check: LeftOutCheck) -> bool:
+    return check.predicted_m.lo90 <= check.measured_m <= check.predicted_m.hi90
 
 
-def check_line(checks: list[dict[str, Any]]) -> str:
+def check_line(checks: list[LeftOutCheck]) -> str:
     """How many of the clubs lie where the others put them."""
     good = sum(inside(c) for c in checks)
     return (
@@ -235,14 +232,14 @@ def check_line(checks: list[dict[str, Any]]) -> str:
     )
 
 
-def check_table(checks: list[dict[str, Any]], called: dict[str, str], system: str) -> Safe:
+def check_table(checks: list[LeftOutCheck], called: dict[str, str], system: str) -> Safe:
     """Each club as measured, and as all other clubs predict it."""
     shown = unit("carry", system)
     rows = [
         [
-            called.get(c["club"], c["club"]),
-            shown.text(c["measured_m"]),
-            interval(shown, *(c["predicted_m"][key] for key in ("mean", "lo90", "hi90"))),
+            called.get(c.club, c.club),
+            shown.text(c.measured_m),
+            interval(shown, c.predicted_m.mean, c.predicted_m.lo90, c.predicted_m.hi90),
             "inside" if inside(c) else "outside",
         ]
         for c in checks

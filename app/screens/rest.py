@@ -9,6 +9,7 @@ from app import edits
 from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
 from app.phrases.say import capital
+from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
@@ -16,11 +17,11 @@ from app.units import amount, unit
 from app.widgets import Fold, NumberField, html, line, put, stack
 from engine.documents.case import BallSpin
 from engine.documents.fields import BALL
-from engine.fitting import sections
+from engine.fitting.fitting import Fitting
 
 
 class RestOfTheBag:
-    """Folds, each made and filled when opened; numbers are those of the result document's sections."""
+    """Folds, each made and filled when opened; numbers are those of the fitting."""
 
     def __init__(self, state: State) -> None:
         self.state = state
@@ -81,7 +82,8 @@ class RestOfTheBag:
     def _fill(self, name: str) -> None:
         if not self.folds[name].open or self.state.result is None:
             return
-        found = getattr(sections, MAKERS.get(name, name))(self.state.fitting)
+        found_in, said = PARTS[name]
+        found = found_in(self.state.fitting)
         if found is None:
             put(self.panes[name], p("There is nothing to say of it yet: the bag holds no such club."))
             return
@@ -92,14 +94,11 @@ class RestOfTheBag:
             )
         for item in self.fields if name == "ball" else ():
             item.refresh()
-        put(self.panes[name], SAID[name](self.state, found))
+        put(self.panes[name], said(self.state, found))
 
     def refresh(self) -> None:
         for name in self.folds:
             self._fill(name)
-
-
-MAKERS = {"make_up": "best_bag"}
 
 
 def _interval(value: Any, quantity: str, system: str) -> Safe:
@@ -125,9 +124,12 @@ def _driver_said(state: State, found: Any) -> Safe:
         ]
         for x in found.effects
     ]
-    length = sections.driver_length(state.fitting)
+    length = state.fitting.driver_length
     more = join(_said(length, system), p(phrase(length.note, system), cls="small")) if length else Safe("")
+    club = state.fitting.driver_club
+    measured = launch_line(state.fitting.case, club.id, system) if club else ""
     return join(
+        p(measured) if measured else "",
         _said(found, system),
         table(
             ["What", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 %"],
@@ -259,11 +261,12 @@ def _putter_said(state: State, found: Any) -> Safe:
     )
 
 
-SAID: dict[str, Callable[[State, Any], Safe]] = {
-    "driver": _driver_said,
-    "irons_stop": _irons_said,
-    "woods": _woods_said,
-    "make_up": _make_up_said,
-    "ball": _ball_said,
-    "putter": _putter_said,
+PARTS: dict[str, tuple[Callable[[Fitting], Any], Callable[[State, Any], Safe]]] = {
+    "driver": (lambda fitting: fitting.driver, _driver_said),
+    "irons_stop": (lambda fitting: fitting.irons_stop, _irons_said),
+    "woods": (lambda fitting: fitting.woods, _woods_said),
+    "make_up": (lambda fitting: fitting.make_up, _make_up_said),
+    "ball": (lambda fitting: fitting.ball, _ball_said),
+    "putter": (lambda fitting: fitting.putter, _putter_said),
 }
+"""Each fold: the part of the fitting it shows, and what it says of it."""

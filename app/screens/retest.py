@@ -11,7 +11,6 @@ from app.phrases import phrase, phrases
 from app.state import State
 from app.units import unit
 from app.widgets import Fold, button, html, line, put, stack, text_area
-from engine.fitting import sections
 
 
 class Retest:
@@ -65,7 +64,7 @@ def retest_table(state: State) -> Safe:
     if not state.shown.retest:
         return p("None yet.")
     system = state.units
-    found = sections.retest(state.fitting)
+    found = state.fitting.retest
     names = {c.id: c.name or c.id for c in state.shown.bag}
     shown = unit("carry", system)
     rows = [

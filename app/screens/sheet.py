@@ -14,7 +14,6 @@ from app.units import amount, unit
 from engine.body.start_sizes import lie_statement
 from engine.documents.case import Club
 from engine.fitting.fitting import Fitting
-from engine.fitting.sections import body, build
 from engine.workshop.cautions import CAUTIONS
 
 # what is built of a club: its label, its name in the documents and its quantity
@@ -33,9 +32,9 @@ class LayoutToBuild:
         self.case, self.layout_id = fitting.case, fitting.layout.id
         self.present = {c.id: c for c in fitting.case.bag}
         self.wanted = fitting.clubs
-        self.sheet = build(fitting)
+        self.sheet = fitting.build
         self.rules = self.sheet.rules
-        self.body = body(fitting) if fitting.case.player.height_m else None
+        self.body = fitting.body if fitting.case.player.height_m else None
         self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
 
 

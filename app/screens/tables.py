@@ -1,4 +1,4 @@
-"""Verdict, key, and tables of carries and gaps, from the result document."""
+"""Verdict, key, and tables of carries and gaps, from the result."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from app.html import Safe, bullets, esc, interval, note, p, table, tag
 from app.phrases import percent, phrase, phrases
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
+from engine.documents.result import Result
+from engine.sets.compare import Gap
+from engine.statistics import Interval
 
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
@@ -22,28 +25,28 @@ _SIDES = {
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 
 
-def verdict_card(result: dict[str, Any], system: str) -> Safe:
+def verdict_card(result: Result, system: str) -> Safe:
     """The verdict in a few lines: what the other set gains, what it gives, what is the same, and the break-even."""
-    verdict = result["verdict"]
+    verdict = result.verdict
     if verdict is None:
         return p("There is nothing to compare: the bag needs at least two irons or wedges.")
-    compared, *lines = verdict["lines"]
+    compared, *lines = verdict.lines
     told: dict[str, list[str]] = {side: [] for side in _SIDES}
     even, work = "", ""
     for said in lines:
-        if said["kind"] == "verdict.break_even":
+        if said.kind == "verdict.break_even":
             even = phrase(said, system)
-        elif said["kind"] == "verdict.work":
+        elif said.kind == "verdict.work":
             work = phrase(said, system)
         else:
-            told[said["terms"]["side"]].append(phrase(said, system))
+            told[str(said.terms["side"])].append(phrase(said, system))
     for side in ("gain", "give"):
         if len(told[side]) > MOST_TOLD:
             told[side][MOST_TOLD:] = ["more below"]
     if work:
-        costs_first = lines[0]["kind"] == "verdict.work"
+        costs_first = lines[0].kind == "verdict.work"
         told["give"].insert(0 if costs_first else len(told["give"]), work)
-    first = lines[0]["kind"] == "verdict.break_even"
+    first = lines[0].kind == "verdict.break_even"
     rows = [
         p(
             tag("b", words),
@@ -57,26 +60,26 @@ def verdict_card(result: dict[str, Any], system: str) -> Safe:
     return tag("div", p(phrase(compared, system), cls="lead"), *rows, cls="verdict")
 
 
-def next_ball_note(result: dict[str, Any], system: str) -> Safe | str:
+def next_ball_note(result: Result, system: str) -> Safe | str:
     """The next balls to hit for the sake of the verdict, and why."""
-    said = next((a for a in result["advice"] if a["topic"] == "next"), None)
+    said = next((a for a in result.advice if a.topic == "next"), None)
     if said is None:
         return ""
     return note(
-        p(tag("b", "Next ball: "), phrase(said["statement"], system)),
-        p(" ".join(phrases(said["reasons"], system)), cls="small"),
+        p(tag("b", "Next ball: "), phrase(said.statement, system)),
+        p(" ".join(phrases(said.reasons, system)), cls="small"),
     )
 
 
-def range_test(result: dict[str, Any], system: str) -> Safe:
+def range_test(result: Result, system: str) -> Safe:
     """The test at the range that would show what the length does, and what it can show."""
-    verdict = result["verdict"]
-    return p("There is nothing to test.") if verdict is None else bullets(phrases(verdict["plan"], system))
+    verdict = result.verdict
+    return p("There is nothing to test.") if verdict is None else bullets(phrases(verdict.plan, system))
 
 
-def measures_list(result: dict[str, Any], system: str) -> Safe:
+def measures_list(result: Result, system: str) -> Safe:
     """What one layout has over another, in every measure there is, whether or not it would be noticed."""
-    return bullets(phrases(result["differences"], system)) or p(
+    return bullets(phrases(result.differences, system)) or p(
         "Nothing measured so far sets the layouts apart."
     )
 
@@ -92,14 +95,14 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     return tag("div", *items, cls="key")
 
 
-def carries_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
     """Every club and layout: mean and 90 % interval."""
     order: dict[str, str] = {}
-    for layout in result["layouts"]:
-        for club in layout["clubs"]:
-            order.setdefault(club["id"], club["name"] or club["id"])
+    for layout in result.layouts:
+        for club in layout.clubs:
+            order.setdefault(club.id, club.name or club.id)
     shown = unit("carry", system)
-    by = {x["id"]: {c["id"]: c["carry_m"] for c in x["clubs"]} for x in result["layouts"]}
+    by = {x.id: {c.id: c.carry_m for c in x.clubs} for x in result.layouts}
     rows = []
     for club_id, name in order.items():
         cells: list[Any] = [name]
@@ -110,18 +113,18 @@ def carries_table(result: dict[str, Any], names: dict[str, str], system: str) ->
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}, mean and 90 % interval")
 
 
-def _interval(value: dict[str, Any], shown: ShownUnit, *under: str) -> Safe:
-    return interval(shown, value["mean"], value["lo90"], value["hi90"], *under)
+def _interval(value: Interval, shown: ShownUnit, *under: str) -> Safe:
+    return interval(shown, value.mean, value.lo90, value.hi90, *under)
 
 
-def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Safe:
+def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
     """Gaps between neighbouring irons and wedges of each layout, with the chance of overlap."""
-    pairs: dict[tuple[str, str], dict[str, Any]] = {}
+    pairs: dict[tuple[str, str], dict[str, Gap]] = {}
     called: dict[str, str] = {}
-    for layout in result["layouts"]:
-        called.update({c["id"]: c["name"] or c["id"] for c in layout["clubs"]})
+    for layout in result.layouts:
+        called.update({c.id: c.name or c.id for c in layout.clubs})
         for gap in full_gaps(layout):
-            pairs.setdefault((gap["longer"], gap["shorter"]), {})[layout["id"]] = gap
+            pairs.setdefault((gap.longer, gap.shorter), {})[layout.id] = gap
     shown = unit("gap", system)
     rows = []
     for (longer, shorter), found in pairs.items():
@@ -131,7 +134,7 @@ def gaps_table(result: dict[str, Any], names: dict[str, str], system: str) -> Sa
                 cells.append("\u2013")
                 continue
             gap = found[layout_id]
-            cells.append(_interval(gap["gap_m"], shown, f"overlap {percent(gap['chance_overlap'])}"))
+            cells.append(_interval(gap.gap_m, shown, f"overlap {percent(gap.chance_overlap)}"))
         rows.append(cells)
     if not rows:
         return p("No neighbouring irons or wedges.")

@@ -9,7 +9,7 @@ from app import edits
 from app.html import p
 from app.state import State
 from app.units import unit
-from app.widgets import Choice, NumberField, Tick, html, line, put, show, stack
+from app.widgets import Chips, Choice, NumberField, html, line, put, show, stack
 from engine.documents.case import Case, Conditions
 from engine.documents.fields import CONDITIONS, Number
 from engine.swing.parameters import range_ball_factor
@@ -21,6 +21,8 @@ WEATHER = {
     "wind_mps": ("Wind", "wind"),
 }
 
+WINDS = {"Headwind": 0.0, "From the right": 90.0, "Tailwind": 180.0, "From the left": 270.0}  # [deg]
+
 
 def weather_fields(
     state: State,
@@ -28,12 +30,11 @@ def weather_fields(
     *,
     of: Callable[[Case], Conditions],
     edit: Callable[[str], Callable[[Case, Any], Case]],
-    winds: dict[str, float],
     done: str,
 ) -> list[Any]:
     """Number fields for the named conditions, and where the wind comes from.
 
-    of : the conditions of a case; edit : the edit of one of them; winds : directions offered [deg]; done : words for undo
+    of : the conditions of a case; edit : the edit of one of them; done : words for undo
     """
 
     def field(name: str) -> NumberField:
@@ -46,27 +47,31 @@ def weather_fields(
 
     def nearest() -> float:
         now = of(state.case).wind_from_deg
-        return min(winds.values(), key=lambda a: abs((now - a + 180) % 360 - 180))
+        return min(WINDS.values(), key=lambda a: abs((now - a + 180) % 360 - 180))
 
     def turn(value: Any) -> None:
         state.change(lambda case: edit("wind_from_deg")(case, value), done)
 
-    return [*(field(name) for name in names), Choice("Wind comes", winds, nearest, turn, listed=True)]
+    return [*(field(name) for name in names), Choice("Wind direction", WINDS, nearest, turn, listed=True)]
 
 
 class RangeBalls:
-    """Whether range balls were hit and, where they were, what these carry of a good ball, if somebody measured it."""
+    """Whether range balls were hit, a chip, and what such a ball carries of a good one's."""
 
     def __init__(self, state: State) -> None:
         self.state = state
-        self.tick = Tick("Range balls", lambda: state.case.conditions.range_ball, self._switch)
+        self.chip = Chips(
+            "",
+            {"Range balls": True},
+            lambda: [state.case.conditions.range_ball],
+            lambda now: self._switch(bool(now)),
+        )
         self.fields = [
             self._field("Their carry, of a good ball\u2019s", "range_ball_factor"),
             self._field("Give or take", "range_ball_sd"),
         ]
         self.words = html()
         self.more = stack(line(*[f.view for f in self.fields], cls="fields"), self.words)
-        self.view = stack(self.tick.view, self.more)
         self.refresh()
 
     def _field(self, label: str, name: str) -> NumberField:
@@ -83,7 +88,7 @@ class RangeBalls:
         self.state.change(lambda case: edits.conditions("range_ball")(case, value), "conditions changed")
 
     def refresh(self) -> None:
-        self.tick.refresh()
+        self.chip.refresh()
         for field in self.fields:
             field.refresh()
         show(self.more, self.state.case.conditions.range_ball)

@@ -56,7 +56,8 @@ class Ball:
         part = np.clip(
             (np.asarray(loft_deg, float) - driver_loft_deg) / (wedge_loft_deg - driver_loft_deg), 0.0, 1.0
         )
-        return np.exp(np.log(low)[:, None] * (1 - part) + np.log(high)[:, None] * part)
+        factor: Array = np.exp(np.log(low)[:, None] * (1 - part) + np.log(high)[:, None] * part)
+        return factor
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,7 +237,8 @@ def centred_share(toe_sd: Array, high_sd: Array) -> Array:
         np.sin(turn) / np.asarray(high_sd)[..., None]
     ) ** 2
     inside = (1 - np.exp(-(CENTRED_M**2) * bend / 2)) / bend
-    return inside.mean(axis=-1) / (np.asarray(toe_sd) * np.asarray(high_sd))
+    mean: Array = inside.mean(axis=-1) / (np.asarray(toe_sd) * np.asarray(high_sd))
+    return mean
 
 
 def _rest(whole: float, part: Array) -> Array:
@@ -255,7 +256,8 @@ def _head(driver: Club, length_m: float, keep_swing_weight: bool) -> float:
 def _carry_slope(far: Array, lengths: list[float]) -> Array:
     """Carry lost an inch shorter over the carry [-], through the longest and the shortest length."""
     span = (lengths[-1] - lengths[0]) / INCH
-    return (far[:, -1] - far[:, 0]) / span / far.mean(axis=1)
+    slope: Array = (far[:, -1] - far[:, 0]) / span / far.mean(axis=1)
+    return slope
 
 
 LITTLE = 0.05  # [strokes] a drive in twenty saves one stroke in a round or less

@@ -18,6 +18,7 @@ so the lie is settled with a lie board or face tape on struck balls. This is not
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,13 +60,13 @@ class Body:
     @property
     def hip_height(self) -> float:
         lean, flex = SHANK_LEAN_DEG * DEGREE, KNEE_FLEX_DEG * DEGREE
-        return self.shoe + self.ankle + self.shank * np.cos(lean) + self.thigh * np.cos(flex - lean)
+        return self.shoe + self.ankle + self.shank * math.cos(lean) + self.thigh * math.cos(flex - lean)
 
     @property
     def hip_x(self) -> float:
         """Hip joint against the ankle [m], toward the ball positive."""
         lean, flex = SHANK_LEAN_DEG * DEGREE, KNEE_FLEX_DEG * DEGREE
-        return self.shank * np.sin(lean) - self.thigh * np.sin(flex - lean)
+        return self.shank * math.sin(lean) - self.thigh * math.sin(flex - lean)
 
     def hands_height(self, hinge_deg: ArrayLike, arm_deg: ArrayLike) -> Array:
         """Height of mid-grip above the ground [m] for a hip hinge and an outward arm angle [deg]."""

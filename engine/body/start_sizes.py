@@ -112,7 +112,8 @@ def usual_lie(length_m: ArrayLike, *, sex: str | None = None) -> Array:
     lengths, lies = np.array([c.length_m for c in irons]), np.array([c.lie_deg for c in irons])
     length = np.asarray(length_m, float)
     beyond = np.minimum(length - lengths[0], 0.0) + np.maximum(length - lengths[-1], 0.0)
-    return np.interp(length, lengths, lies) - LIE_PER_HALF_INCH_DEG * beyond / HALF_INCH
+    lie: Array = np.interp(length, lengths, lies) - LIE_PER_HALF_INCH_DEG * beyond / HALF_INCH
+    return lie
 
 
 def body_fit(

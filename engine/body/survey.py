@@ -113,6 +113,10 @@ def wrist_to_floor(
     Estimate
         In shoes of the stated heel. Stature alone leaves about 2 cm of standard deviation, which is why a
         tape measure is better.
+
+    >>> alone, spanned = wrist_to_floor(1.78), wrist_to_floor(1.78, wingspan_m=1.84)
+    >>> spanned.mean_m < alone.mean_m and spanned.sd_m < alone.sd_m
+    True
     """
     name = "wrist_by_stature" if wingspan_m is None else "wrist_by_stature_and_span"
     guess = _predict(name, height_m, wingspan_m, sex)

@@ -97,7 +97,8 @@ def loft_slopes(
         moved = Clubs(arrays.length, arrays.loft + step, arrays.head, arrays.family)
         theta = posterior.mean[None]
         ends.append(np.log(np.maximum(carry(theta, deliver(theta, moved), air, model=model).carry[0], 0.1)))
-    return (ends[1] - ends[0]) / 2
+    slope: Array = (ends[1] - ends[0]) / 2
+    return slope
 
 
 def retest(

@@ -122,7 +122,7 @@ class SeveralOf:
         return f"must be a list of at most {self.most} of " + ", ".join(self.options)
 
     def check(self, value: Any) -> tuple[str, ...]:
-        if not isinstance(value, list) or len(value) > self.most:
+        if not isinstance(value, (list, tuple)) or len(value) > self.most:
             raise ValueError
         if any(not isinstance(v, str) or v not in self.options for v in value) or len(set(value)) < len(
             value

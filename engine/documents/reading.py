@@ -293,12 +293,25 @@ def read_case(doc: object) -> Case:
     ------
     CaseError
         At the first fault, naming the field, as in ``shots[3].carry_m: must be a number from 1 to 400``.
+
+    >>> read_case({"format": "fettle-case", "version": 1, "player": {"height_m": 1.8}}).player.height_m
+    1.8
+    >>> read_case({"format": "fettle-case", "version": 1, "player": {"height_m": 18}})
+    Traceback (most recent call last):
+    engine.documents.case.CaseError: player.height_m: must be a number from 1 to 2.4
     """
     return Strict().case(doc)
 
 
 def restore(doc: object) -> Restored:
-    """Make the best `Case` of any object at all: fill, clamp, drop, report; never raises."""
+    """Make the best `Case` of any object at all: fill, clamp, drop, report; never raises.
+
+    >>> found = restore({"format": "fettle-case", "version": 1, "player": {"height_m": 18, "sex": "male"}})
+    >>> found.case.player.height_m, found.case.player.sex
+    (2.4, 'male')
+    >>> found.notes
+    ('player.height_m: must be a number from 1 to 2.4; set to 2.4',)
+    """
     reader = Lenient()
     try:
         case = reader.case(doc)

@@ -19,7 +19,7 @@ from ..statements import Statement, state
 from ..statistics import Interval, chance, interval, intervals
 from ..workshop.norms import NORMS, norm_club
 from ..workshop.rules import MOST_CLUBS
-from .fitting import Fitting
+from .solved import Solved
 
 NEAR_LOFT_DEG = (
     1.5  # [deg], a usual club this close in loft to one of the same kind in the bag is no candidate
@@ -67,20 +67,20 @@ class BestBag:
     chance_better: float | None
 
 
-def best_bag(fitting: Fitting) -> BestBag | None:
-    """The best bag of a case in work; ``None`` where nothing but a putter is there."""
-    candidates = (*fitting.clubs, *_could_be_added(fitting))
+def best_bag(solved: Solved) -> BestBag | None:
+    """The best bag of a case; ``None`` where nothing but a putter is there."""
+    candidates = (*solved.clubs, *_could_be_added(solved))
     off_the_ground = [i for i, c in enumerate(candidates) if c.family != "driver"]
     if not off_the_ground:
         return None
-    prediction = fitting.predict(candidates)
+    prediction = solved.predict(candidates)
     mean = prediction.carry.mean(axis=0)
-    demand = _demand(fitting, mean[off_the_ground])
-    putters = max(len(fitting.putters), 1)
-    most = int(fitting.case.wants.clubs_most or MOST_CLUBS)
+    demand = _demand(solved, mean[off_the_ground])
+    putters = max(len(solved.putters), 1)
+    most = int(solved.case.wants.clubs_most or MOST_CLUBS)
     keep = [i for i, c in enumerate(candidates) if c.family == "driver"][:1]
     count = max(most - putters, len(keep), 1)
-    why = _kept_out(fitting, candidates)
+    why = _kept_out(solved, candidates)
     best = best_make_up(
         mean,
         demand_m=demand.distance,
@@ -89,12 +89,12 @@ def best_bag(fitting: Fitting) -> BestBag | None:
         must_keep=keep,
         stay_out=tuple(why),
     )
-    ids = {c.id for c in fitting.present}
+    ids = {c.id for c in solved.present}
     carries = intervals(prediction.carry)
     chosen = sorted(zip(best.chosen, best.dropping_m, strict=True), key=lambda pair: -mean[pair[0]])
     miss = miss_of(prediction.carry[:, list(best.chosen)], demand)
     known = any(c.id in ids for c in candidates)
-    before = miss_of(fitting.predict(fitting.present).carry, demand) if known else None
+    before = miss_of(solved.predict(solved.present).carry, demand) if known else None
     return BestBag(
         clubs_most=most,
         putters=putters,
@@ -114,28 +114,28 @@ def best_bag(fitting: Fitting) -> BestBag | None:
     )
 
 
-def _could_be_added(fitting: Fitting) -> tuple[Club, ...]:
+def _could_be_added(solved: Solved) -> tuple[Club, ...]:
     out = []
-    own = {club.id: club for club in fitting.owned}
+    own = {club.id: club for club in solved.owned}
     for norm in NORMS.values():
         if norm.family in ("driver", "putter"):
             continue
-        club = own.get(norm.id) or norm_club(norm.id, fitting.case.player.sex)
+        club = own.get(norm.id) or norm_club(norm.id, solved.case.player.sex)
         near = any(
             c.id == club.id or (c.family == club.family and abs(c.loft_deg - club.loft_deg) < NEAR_LOFT_DEG)
-            for c in fitting.clubs
+            for c in solved.clubs
         )
         if not near:
             out.append(club)
     return tuple(out)
 
 
-def _kept_out(fitting: Fitting, candidates: tuple[Club, ...]) -> dict[int, Statement]:
+def _kept_out(solved: Solved, candidates: tuple[Club, ...]) -> dict[int, Statement]:
     """Why a candidate has too little loft for this player, by its index."""
-    top, woods = fitting.irons_stop, fitting.woods
+    top, woods = solved.irons_stop, solved.woods
     ends = {}
     if top is not None and top.longest is not None:
-        ends["iron"] = next(c for c in fitting.clubs if c.id == top.longest)
+        ends["iron"] = next(c for c in solved.clubs if c.id == top.longest)
     for family, first in (("fairway", woods.longest_fairway), ("hybrid", woods.longest_hybrid)):
         if first is not None:
             ends[family] = next(w.club for w in woods.woods if w.club.id == first)
@@ -148,10 +148,10 @@ def _kept_out(fitting: Fitting, candidates: tuple[Club, ...]) -> dict[int, State
     return out
 
 
-def _demand(fitting: Fitting, carry: np.ndarray) -> Demand:
-    stated = stated_demand(fitting.case.wants.demand)
+def _demand(solved: Solved, carry: np.ndarray) -> Demand:
+    stated = stated_demand(solved.case.wants.demand)
     if stated is not None:
         return stated
-    own = [i for i, c in enumerate(fitting.clubs) if c.family != "driver"]
-    ends = fitting.predict(fitting.clubs).carry.mean(axis=0)[own] if own else carry
+    own = [i for i, c in enumerate(solved.clubs) if c.family != "driver"]
+    ends = solved.predict(solved.clubs).carry.mean(axis=0)[own] if own else carry
     return even_demand(float(ends.min()), float(ends.max()))

@@ -1,167 +1,132 @@
-"""A fitting: all that follows from one case, each part made once, when first asked for."""
+"""A fitting: all that follows from one case, the sections of the result document among it.
+
+Each part is made once, when it is first asked for. This is the only place where results are kept; from one case to the next
+`Fitting.after` hands on what still holds.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from ..bag.woods import WoodsAdvice, woods_advice
-from ..documents.case import Case, Club, Conditions, Layout
-from ..documents.result import Result
-from ..physics.air import REFERENCE, air_of
-from ..sets.advice import Favourite, favourite
-from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
-from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
-from ..sets.plan import anchor_of, own_layout, plan, planned
-from ..sets.predict import Prediction
-from ..sets.usual import complete
-from ..solve import DRAWS, posterior_of, prediction_of, solve
-from ..swing.calibration import Posterior
-from ..swing.observations import carry_spread
-from ..workshop.norms import norm_club
+from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
+from ..bag.driver import DriverAdvice, driver_advice
+from ..bag.driver_length import LengthAdvice, length_advice
+from ..bag.putter import PutterAdvice, putter_advice
+from ..body.start_sizes import BodyFit, body_fit
+from ..course.club_for_distance import Option, clubs_for
+from ..course.retest import Retest, loft_slopes, measured_carries, retest
+from ..physics.air import air_of, struck_in
+from ..sets.common_length import LengthSweep, sweep_lengths
+from ..sets.compare import stated_demand
+from ..sets.plan import without_longer
+from ..swing.parameters import INDEX
+from ..units import FOOT
+from ..workshop.build_sheet import BuildSheet, build_sheet
+from .best_bag import BestBag, best_bag
+from .open_choice import NextBall, next_ball
+from .solved import Solved
 
 
-@dataclass(frozen=True)
-class Fitting:
-    """A case and what follows from it. ``given`` is the case as read, ``draws`` those of the posterior."""
+class Fitting(Solved):
+    """A case and all that follows from it.
 
-    given: Case
-    draws: int = DRAWS
+    given : the case as read; draws : of the posterior, 16 to 4096
 
-    @cached_property
-    def case(self) -> Case:
-        """The case with the usual bag and layouts where it names none."""
-        return complete(self.given)
-
-    @cached_property
-    def result(self) -> Result:
-        return solve(self.given, draws=self.draws)
-
-    @cached_property
-    def posterior(self) -> Posterior:
-        return posterior_of(self.case, draws=self.draws)
+    >>> from engine.documents.case import Case, Layout
+    >>> fitting = Fitting(Case(layouts=(Layout("now", "present"), Layout("one", "single"))), 64)
+    >>> [layout.id for layout in fitting.result.layouts]
+    ['now', 'one']
+    >>> fitting.build.minutes, fitting.retest.clubs
+    (0, ())
+    """
 
     @cached_property
-    def air(self) -> Conditions:
-        return self.case.wants.air or REFERENCE
+    def body(self) -> BodyFit:
+        """Length, lie and grip of the irons and wedges to begin with from the body."""
+        return body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
 
     @cached_property
-    def spread(self) -> float:
-        """Shot-to-shot standard deviation of carry as a share of it [-]."""
-        return carry_spread(self.posterior.summaries)
-
-    @cached_property
-    def favourite(self) -> Favourite | None:
-        """How the two sets of the verdict stand by what more balls can settle."""
-        return favourite(self.result.comparison, self.result.verdict)
-
-    @cached_property
-    def layout(self) -> Layout:
-        """The layout to build: the one asked for, else the present set."""
-        asked = (x for x in self.case.layouts if x.id == self.case.wants.layout)
-        return next(asked, self.own_layout)
-
-    @cached_property
-    def own_layout(self) -> Layout:
-        """The present set, which need not be among the layouts that are compared."""
-        return own_layout(self.case.layouts, self.case.bag)
-
-    @cached_property
-    def planned(self) -> tuple[Club, ...]:
-        """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
-        return planned(self.layout, self.case)
-
-    @cached_property
-    def lofts(self) -> LoftPlan | None:
-        """Lofts of the irons and wedges for the carries or the gap asked for, for even gaps where neither is.
-
-        ``None`` where there are too few of them to space.
-        """
-        wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
-        ids = {c.id for c in clubs}
-        carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
-        heads = self.case.bag
-        if carries:
-            return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, heads=heads)
-        if wants.gap_m is not None and len(clubs) >= 2:
-            anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs).id
-            return lofts_for_gap(self.posterior, clubs, air, gap_m=wants.gap_m, anchor=anchor, heads=heads)
-        if len(clubs) >= 3:
-            return lofts_for_even_gaps(self.posterior, clubs, air, heads=heads)
-        return None
-
-    @cached_property
-    def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
-        gaps are asked for. A loft that the layout states for a club stays.
-        """
-        wants = self.case.wants
-        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
-        if not asked or self.lofts is None:
-            return self.planned
-        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
-        found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
-        made = [replace(c, loft_deg=found.get(c.id, c.loft_deg)) for c in self.planned]
-        return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
-
-    @cached_property
-    def present(self) -> tuple[Club, ...]:
-        """Full-shot clubs of the bag as it is, straightest face first."""
-        return plan(Layout("present", "present"), self.case.bag)
-
-    @cached_property
-    def owned(self) -> tuple[Club, ...]:
-        """The full-shot clubs to build, then those of the bag that the layout leaves out: one club, one set of figures."""
-        built = {club.id for club in self.clubs}
-        return (*self.clubs, *(club for club in self.present if club.id not in built))
-
-    @cached_property
-    def driver(self) -> Club | None:
-        return next((club for club in self.clubs if club.family == "driver"), None)
-
-    @cached_property
-    def driver_speed(self) -> float:
-        """Mean club speed [m/s] with the driver, the usual one where there is none."""
-        club = self.driver or norm_club("dr", self.case.player.sex)
-        return float(self.predict((club,)).club_speed.mean())
-
-    @cached_property
-    def putters(self) -> tuple[Club, ...]:
-        return tuple(club for club in self.case.carried if club.family == "putter")
-
-    @cached_property
-    def body(self) -> dict[str, Any]:
-        """The player's measures, as the body functions take them."""
-        player = self.case.player
-        return {
-            "height_m": player.height_m,
-            "wingspan_m": player.wingspan_m,
-            "wrist_to_floor_m": player.wrist_to_floor_m,
-            "sex": player.sex,
-        }
-
-    @cached_property
-    def irons_stop(self) -> TopOfTheBag | None:
-        """Where the irons to build should stop; ``None`` where there is neither iron nor wedge."""
-        if not any(c.family in ("iron", "wedge") for c in self.clubs):
+    def common_length(self) -> LengthSweep | None:
+        """What every common length from 34 to 40 in would do, and the one to take."""
+        case = self.case
+        clubs = tuple(without_longer(self.present, case.wants.longest_iron))
+        if sum(c.family in ("iron", "wedge") for c in clubs) < 2:
             return None
-        return top_of_the_bag(
-            self.posterior,
-            self.predict(self.clubs),
-            air_of(self.air),
-            bag=self.owned,
-            sex=self.case.player.sex,
-            gap_m=self.case.wants.gap_m,
-            wished=self.case.wants.longest_iron,
+        demand = stated_demand(case.wants.demand)
+        return sweep_lengths(self.posterior, clubs, air_of(self.air), player=case.player, demand=demand)
+
+    @cached_property
+    def build(self) -> BuildSheet:
+        """Work that turns the present clubs into those to build, and the whole bag against the rules."""
+        return build_sheet(self.present, self.clubs, also=self.putters, driver_speed_mps=self.driver_speed)
+
+    @cached_property
+    def make_up(self) -> BestBag | None:
+        """The clubs to carry; ``None`` where nothing but a putter is there."""
+        return best_bag(self)
+
+    @cached_property
+    def driver(self) -> DriverAdvice | None:
+        """Carry over launch and spin, the player on it, what moves him, and the loft that suits."""
+        club = self.driver_club
+        return None if club is None else driver_advice(self.posterior, club, air_of(self.air))
+
+    @cached_property
+    def driver_length(self) -> LengthAdvice | None:
+        """What a shorter or longer driver gives and costs."""
+        club = self.driver_club
+        if club is None:
+            return None
+        return length_advice(self.posterior, club, air_of(self.air), spread=self.spread)
+
+    @cached_property
+    def ball(self) -> BallAdvice:
+        """Another ball over the whole bag: the one entered, else the usual ball against the one whose spin was measured."""
+        entered = self.case.wants.ball
+        other = (
+            measured_ball(self.posterior)
+            if entered is None
+            else entered_ball(entered.driver_spin, entered.wedge_spin)
+        )
+        return ball_advice(self.posterior, self.clubs, air_of(self.air), other)
+
+    @cached_property
+    def putter(self) -> PutterAdvice:
+        """Length, lie and loft to begin with, and what a green of the stated speed does to a putt."""
+        swing, speed = self.case.swing, self.case.wants.green_speed_m
+        green: dict[str, Any] = {} if speed is None else {"green_speed_ft": speed / FOOT}
+        return putter_advice(
+            **self.measures,
+            putter=next(iter(self.putters), None),
+            lean_deg=swing.putter_lean_deg or 0.0,
+            attack_deg=swing.putter_attack_deg or 0.0,
+            **green,
         )
 
     @cached_property
-    def woods(self) -> WoodsAdvice:
-        """Fairway woods and hybrids there are and could be."""
-        return woods_advice(self.posterior, self.owned, air_of(self.air), sex=self.case.player.sex)
+    def next_ball(self) -> NextBall:
+        """What to hit next to settle the open choice, and what the balls hit last did to it."""
+        return next_ball(self)
 
-    def predict(self, clubs: tuple[Club, ...]) -> Prediction:
-        """Draws of any clubs in the air asked for."""
-        return prediction_of(self.case, clubs, self.air, draws=self.draws)
+    @cached_property
+    def retest(self) -> Retest:
+        """Shots after the build against what was predicted, in the conditions of the case."""
+        air = struck_in(self.case.conditions)
+        return retest(
+            self.predict(self.clubs, air),
+            measured_carries(self.case.retest),
+            loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
+            log_ball=self.posterior.theta[:, INDEX["range_ball"]],
+        )
+
+    def clubs_for(self, layout_id: str, distance_m: float, *, within_m: float = 5.0) -> tuple[Option, ...]:
+        """Every club of a layout for a distance [m], see `engine.course.club_for_distance.clubs_for`.
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout.
+        """
+        prediction = self.predict(self.clubs_of(layout_id))
+        return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)

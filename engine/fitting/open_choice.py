@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ..documents.case import Case
 from ..physics.air import air_of, struck_in
 from ..sets.compare import DECIDES
 from ..sets.next_ball import Decision, Learned, NextBalls, decision_between, learned, next_balls
-from ..solve import prediction_of, weigh_layouts
-from .fitting import Fitting
+from .solved import Solved
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,44 +28,38 @@ class NextBall:
     last: LastBalls | None
 
 
-def next_ball(fitting: Fitting) -> NextBall:
+def next_ball(solved: Solved) -> NextBall:
     """The ranking for the open choice: the layout favoured against the one it runs closest with."""
-    found = fitting.favourite
+    found = solved.favourite
     if found is None:
         return NextBall(None, None)
     pair = (found.rival, found.best)
-    decision = _decision(fitting.case, pair, fitting.draws)
-    air = struck_in(fitting.case.conditions)
+    decision = _decision(solved, pair)
+    air = struck_in(solved.case.conditions)
     ranking = next_balls(
-        fitting.posterior,
+        solved.posterior,
         decision,
-        clubs=fitting.present,
+        clubs=solved.present,
         air=air_of(air),
-        spread=fitting.spread,
-        full_carry=prediction_of(fitting.case, fitting.present, air, draws=fitting.draws).carry,
+        spread=solved.spread,
+        full_carry=solved.predict(solved.present, air).carry,
     )
-    return NextBall(ranking, _last(fitting, pair, decision))
+    return NextBall(ranking, _last(solved, pair, decision))
 
 
-def _decision(case: Case, pair: tuple[str, str], draws: int) -> Decision:
-    """The choice between two layouts with the shots of this case. The other layouts bear on the distances faced."""
-    weighed = weigh_layouts(case, draws=draws)
-    values = {layout.id: one.values for layout, one in zip(case.layouts, weighed, strict=True)}
+def _decision(solved: Solved, pair: tuple[str, str]) -> Decision:
+    """The choice between two layouts. The other layouts bear on the distances faced."""
+    values = {layout.id: one.values for layout, one in zip(solved.case.layouts, solved.weighed, strict=True)}
     return decision_between(*pair, values[pair[0]], values[pair[1]], measure=DECIDES)
 
 
-def _last(fitting: Fitting, pair: tuple[str, str], now: Decision) -> LastBalls | None:
+def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | None:
     """Balls at the end of the list that share club and grip, if others came before them."""
-    shots = fitting.case.shots
-    if not shots:
+    shots, earlier = solved.case.shots, solved.swing.before_last
+    if earlier is None:
         return None
-    club, grip = shots[-1].club, shots[-1].grip_down_m
-    count = 0
-    for shot in reversed(shots):
-        if (shot.club, shot.grip_down_m) != (club, grip):
-            break
-        count += 1
-    if count == len(shots):
-        return None
-    before = _decision(replace(fitting.case, shots=shots[:-count]), pair, fitting.draws)
-    return LastBalls(club, grip, count, learned(before, now))
+    stay = earlier.case.shots
+    before = Solved(replace(solved.case, shots=stay), solved.draws, earlier)
+    return LastBalls(
+        shots[-1].club, shots[-1].grip_down_m, len(shots) - len(stay), learned(_decision(before, pair), now)
+    )

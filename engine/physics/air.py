@@ -81,7 +81,8 @@ def moist_density(temperature: ArrayLike, pressure: ArrayLike, *, humidity: Arra
         )
         + (p / t_kelvin) ** 2 * (1.83e-11 - 0.765e-8 * x**2)
     )
-    return p * 28.96546e-3 / (compressibility * 8.314472 * t_kelvin) * (1 - 0.3780 * x)
+    density: Array = p * 28.96546e-3 / (compressibility * 8.314472 * t_kelvin) * (1 - 0.3780 * x)
+    return density
 
 
 def sutherland_viscosity(temperature: ArrayLike) -> Array:
@@ -101,7 +102,14 @@ def wind_factor(height: ArrayLike) -> Array:
 
 
 def air_of(conditions: Conditions) -> Air:
-    """The air of a case's conditions: standard pressure for the altitude, stated temperature and humidity."""
+    """The air of a case's conditions: standard pressure for the altitude, stated temperature and humidity.
+
+    >>> calm = air_of(Conditions(temperature_c=15.0, humidity=0.0))
+    >>> round(calm.density, 3), calm.wind
+    (1.226, (-0.0, 0.0))
+    >>> air_of(Conditions(altitude_m=2000.0)).density < 0.82 * calm.density
+    True
+    """
     temperature = conditions.temperature_c + CELSIUS_ZERO
     density = moist_density(
         temperature, standard_pressure(conditions.altitude_m), humidity=conditions.humidity

@@ -43,9 +43,9 @@ def effective_mass(head_mass: ArrayLike, offset: ArrayLike, inertia: ArrayLike) 
 
     ``1 / (1/M + b^2/I)``, I the head's moment of inertia [kg m2] about the axis square to the offset (Daish 1972).
     """
-    return 1.0 / (
-        1.0 / np.asarray(head_mass, float) + np.asarray(offset, float) ** 2 / np.asarray(inertia, float)
-    )
+    lightness: Array = 1.0 / np.asarray(head_mass, float)
+    turning: Array = np.asarray(offset, float) ** 2 / np.asarray(inertia, float)
+    return 1.0 / (lightness + turning)
 
 
 def strike(

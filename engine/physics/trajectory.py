@@ -99,6 +99,13 @@ def fly(
 
     Landing is found by a step of the right size, not by a straight line, so that the step length hardly matters:
     within 0.05 m of scipy's DOP853 at a relative tolerance of 1e-10 (`tests/engine/physics/test_flight.py`).
+
+    >>> from engine.physics.air import REFERENCE, air_of
+    >>> from engine.units import DEGREE, RPM
+    >>> balls = Launch(speed=[50.0, 55.0], elevation=20 * DEGREE, spin=6500 * RPM)
+    >>> flight = fly(balls, air_of(REFERENCE))
+    >>> flight.carry.shape, bool(flight.carry[1] > flight.carry[0] > 100.0)
+    ((2,), True)
     """
     model = model or aerodynamics()
     speed, elevation, spin, azimuth, tilt, kd, kl = np.broadcast_arrays(
@@ -282,8 +289,11 @@ class _Motion:
 
 def _size(state: Array) -> Array:
     """Speed over the ground [m/s]."""
-    square = state[VX] * state[VX] + state[VZ] * state[VZ]
-    return np.sqrt(square if len(state) < ROWS else square + state[VY] * state[VY])
+    square: Array = state[VX] * state[VX] + state[VZ] * state[VZ]
+    if len(state) >= ROWS:
+        square = square + state[VY] * state[VY]
+    size: Array = np.sqrt(square)
+    return size
 
 
 def _hermite(s: Array, z0: Array, d0: Array, z1: Array, d1: Array) -> tuple[Array, Array]:

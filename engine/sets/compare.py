@@ -134,7 +134,8 @@ def expected_miss(prediction: Prediction, demand: Demand) -> Array:
 
 def miss_of(carry: Array, demand: Demand) -> Array:
     """Weighted mean distance [m] (draws,) from each demanded distance to the nearest of the carries (draws, clubs)."""
-    return np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
+    miss: Array = np.abs(carry[:, :, None] - demand.distance).min(axis=1) @ demand.weight
+    return miss
 
 
 def even_demand(low: float, high: float, *, points: int = DEMAND_POINTS) -> Demand:

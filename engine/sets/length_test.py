@@ -84,18 +84,20 @@ class SpreadByLength:
 
 def carry_power(difference_m: float, *, sd_m: float, balls_each: int) -> float:
     """Chance to find that one mean carry is so much more than another, by Student's t of two groups of alike spread."""
-    from scipy.stats import nct, t
+    from scipy.special import nctdtr, stdtrit  # late: scipy need not be there when the page starts
 
     free = 2 * (balls_each - 1)
-    return float(nct.sf(t.isf(LEVEL, free), free, abs(difference_m) / (sd_m * math.sqrt(2 / balls_each))))
+    return float(
+        1 - nctdtr(free, abs(difference_m) / (sd_m * math.sqrt(2 / balls_each)), stdtrit(free, 1 - LEVEL))
+    )
 
 
 def spread_power(ratio: float, *, balls_each: int) -> float:
     """Chance to find that one spread is ``ratio`` of another (under 1), by F of two variances of normal carries."""
-    from scipy.stats import f
+    from scipy.special import fdtrc, fdtri
 
     free = balls_each - 1
-    return float(f.sf(f.isf(LEVEL, free, free) * ratio**2, free, free))
+    return float(fdtrc(free, free, fdtri(free, free, 1 - LEVEL) * ratio**2))
 
 
 def least_difference(*, sd_m: float, balls_each: int, power: float = POWER) -> float:
@@ -112,10 +114,10 @@ def least_difference(*, sd_m: float, balls_each: int, power: float = POWER) -> f
 
 def least_ratio(*, balls_each: int, power: float = POWER) -> float:
     """The ratio of spreads under 1 that is found with this power."""
-    from scipy.stats import f
+    from scipy.special import fdtri
 
     free = balls_each - 1
-    return float(math.sqrt(f.isf(power, free, free) / f.isf(LEVEL, free, free)))
+    return float(math.sqrt(fdtri(free, free, 1 - power) / fdtri(free, free, 1 - LEVEL)))
 
 
 def balls_for_ratio(ratio: float, *, power: float = POWER) -> int:
@@ -238,7 +240,7 @@ def spread_by_length(case: Case) -> SpreadByLength | None:
     Spreads are pooled as shares of the carry over clubs; balls set aside as mishits and means of several balls do not
     count. How one day differs from another is in the spread of either length. ``None`` under `LEAST_BALLS` each way.
     """
-    from scipy.stats import f
+    from scipy.special import fdtri
 
     _, groups = gather(case)
     by_club: dict[str, dict[bool, list[tuple[float, float]]]] = {}
@@ -264,5 +266,5 @@ def spread_by_length(case: Case) -> SpreadByLength | None:
     if min(n_down, n_full) < LEAST_BALLS or min(s_down, s_full) <= 0:
         return None
     square = (s_down / free_down) / (s_full / free_full)
-    low, high = (square / f.isf(q, free_down, free_full) for q in (0.05, 0.95))
+    low, high = (square / fdtri(free_down, free_full, q) for q in (0.95, 0.05))
     return SpreadByLength(Interval(math.sqrt(square), math.sqrt(low), math.sqrt(high)), n_down, n_full)

@@ -33,12 +33,14 @@ class LoftCurve:
 
     def at(self, club: int, loft: float | Array) -> float | Array:
         """Carry [m] of a club at lofts [deg]."""
-        return np.interp(loft, FINE, self.carry[club])
+        carry: float | Array = np.interp(loft, FINE, self.carry[club])
+        return carry
 
     def loft_for(self, club: int, carry_m: float | Array) -> float | Array:
         """Loft of the falling side with this carry, its nearer end where there is none."""
         side = slice(self.top[club], None)
-        return np.interp(carry_m, self.carry[club, side][::-1], FINE[side][::-1])
+        loft: float | Array = np.interp(carry_m, self.carry[club, side][::-1], FINE[side][::-1])
+        return loft
 
 
 def loft_curve(

@@ -65,6 +65,10 @@ def best_make_up(
     ValueError
         If there are no candidates or all stay out, ``count`` is out of range or smaller than what must be kept, a
         candidate must both be kept and stay out, or a number is not finite.
+
+    >>> best = best_make_up([100, 108, 120, 140], demand_m=[100, 120, 140], count=3)
+    >>> best.chosen, best.miss_m
+    ((0, 2, 3), 0.0)
     """
     carry = np.asarray(carry_m, float)
     demand, weight = _demand(demand_m, demand_weight)

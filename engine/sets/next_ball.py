@@ -270,7 +270,8 @@ def expected_chance(mean: float, variance: float, after: ArrayLike) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.sqrt(left / (variance - left))
         size = abs(mean) / np.sqrt(variance)
-    return 1 - 2 * owens_t(np.nan_to_num(size, posinf=1e6), np.where(np.isfinite(ratio), ratio, 1e12))
+    right: Array = 1 - 2 * owens_t(np.nan_to_num(size, posinf=1e6), np.where(np.isfinite(ratio), ratio, 1e12))
+    return right
 
 
 def _chance_right(mean: float, variance: float) -> float:

@@ -252,7 +252,9 @@ def day_of(cell: str) -> str:
     text = (
         found[0]
         if found
-        else re.sub(r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", "", cell, flags=re.I)
+        else re.sub(
+            r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", "", cell, flags=re.IGNORECASE
+        )
     )
     return " ".join(text.split())[:40]
 

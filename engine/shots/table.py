@@ -103,6 +103,10 @@ def read_table(
     Raises
     ------
     TableError : the text is empty or too large, or an argument is wrong; says what, where and what to do
+
+    >>> table = read_table("club,carry (yd)\\n7i,150\\n7i,146\\n")
+    >>> [round(shot["carry_m"], 1) for shot in table.shots]
+    [137.2, 133.5]
     """
     for key, value, kind in (
         ("length_unit", length_unit, "length"),

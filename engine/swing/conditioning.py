@@ -226,7 +226,8 @@ def _stratified(weight: Array, draws: int) -> tuple[NDArray[np.intp], NDArray[np
 
     def pick(chance: Array, level: Array) -> NDArray[np.intp]:
         rising = np.cumsum(chance, axis=-1)
-        return np.minimum((level[:, None] * rising[..., -1:] > rising).sum(axis=-1), chance.shape[-1] - 1)
+        below: NDArray[np.intp] = (level[:, None] * rising[..., -1:] > rising).sum(axis=-1)
+        return np.minimum(below, np.intp(chance.shape[-1] - 1))
 
     s = pick(np.broadcast_to(weight.sum(axis=(0, 2)), (draws, weight.shape[1])), levels[0])
     b = pick(weight.sum(axis=0)[s], levels[1])

@@ -147,7 +147,8 @@ def _vectors(face: Array, attack: Array, lie_error: Array) -> tuple[Array, Array
 
 def _spin_loft(face: Array, attack: Array, lie_error: Array) -> Array:
     path, normal = _vectors(face, attack, lie_error)
-    return np.arccos(np.clip((path * normal).sum(axis=0), -1.0, 1.0))
+    angle: Array = np.arccos(np.clip((path * normal).sum(axis=0), -1.0, 1.0))
+    return angle
 
 
 def _directions(face: Array, attack: Array, lie_error: Array, angle: Array) -> tuple[Array, Array, Array]:

@@ -80,7 +80,8 @@ def basis(loft: ArrayLike, families: Sequence[str]) -> Array:
     """
     at = np.clip(np.asarray(loft, float), *LOFTS)[:, None]
     bends = np.exp(-0.5 * ((at - KNOTS) / BEND_LENGTH) ** 2) @ _ROOT
-    return _smooth(families)[:, None] * np.concatenate([(at - MIDDLE) / 10, bends], axis=1)
+    shapes: Array = np.concatenate([(at - MIDDLE) / 10, bends], axis=1)
+    return _smooth(families)[:, None] * shapes
 
 
 def weight_sd(bend_sd: ArrayLike) -> Array:

@@ -85,9 +85,10 @@ class Normals:
         p = self.posterior
         swing = (p.theta - p.prior_mean) / p.prior_sd
         own = np.stack([p.discrepancy(c) / p.discrepancy_sd(c) for c in self.clubs], axis=1)
-        white = np.concatenate([swing, p.smooth / p.smooth_sd, own], axis=1)
+        white: Array = np.concatenate([swing, p.smooth / p.smooth_sd, own], axis=1)
         white[:, : len(p.top)] -= p.top
-        return white @ self.lower
+        out: Array = white @ self.lower
+        return out
 
     def regress(self, draws: Array) -> Array:
         """Slope of the decision in the normals, in its own unit: what it rests on.

@@ -129,7 +129,11 @@ def swing_weight_points(moment_inoz: float) -> float:
 
 
 def swing_weight_label(moment_inoz: float) -> str:
-    """A moment [in oz] as the trade writes it, ``"D2.0"``; ``"lighter than A0"`` or ``"heavier than G9.9"`` off it."""
+    """A moment [in oz] as the trade writes it, ``"D2.0"``; ``"lighter than A0"`` or ``"heavier than G9.9"`` off it.
+
+    >>> swing_weight_label(swing_weight_of("D2")), swing_weight_label(0.0)
+    ('D2.0', 'lighter than A0')
+    """
     points = round(swing_weight_points(moment_inoz), 1)
     if points < 0:
         return "lighter than A0"

@@ -8,7 +8,7 @@ also read in magazine and university columns. Bounce angles are from memory.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..documents.case import Club
 from ..units import GRAM, INCH
@@ -137,8 +137,53 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
 
 def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
-    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter."""
+    """The usual fourteen clubs: driver, two woods, a hybrid, five irons, four wedges and a putter.
+
+    >>> len(norm_bag()), norm_bag("female")[0].family
+    (14, 'driver')
+    """
     return tuple(norm_club(club_id, sex) for club_id in USUAL_FOURTEEN)
+
+
+START_BAGS = ("men", "women", "stronger", "weaker")
+# lofts of older and of softer-hitting sets [deg]; common practice, from memory
+WEAKER_LOFTS = {
+    "3i": 22.0,
+    "4i": 25.0,
+    "5i": 28.0,
+    "6i": 32.0,
+    "7i": 36.0,
+    "8i": 40.0,
+    "9i": 44.0,
+    "pw": 48.0,
+    "gw": 52.0,
+    "sw": 56.0,
+    "lw": 60.0,
+}
+
+
+def start_bag(kind: str, *, sex: str | None = None) -> tuple[Club, ...]:
+    """A bag to start from: the usual fourteen with men's or women's measures, or with stronger or weaker lofts.
+
+    Stronger irons and wedges take the low end of modern lofts, weaker ones the lofts of older sets; both have the
+    lengths that are usual for ``sex``.
+
+    Parameters
+    ----------
+    kind : one of ``START_BAGS``
+    sex : as in `norm_club`; of no account for ``men`` and ``women``
+
+    Raises
+    ------
+    KeyError
+        For any other kind.
+    """
+    if kind in ("men", "women"):
+        return norm_bag({"men": "male", "women": "female"}[kind])
+    lofts = {"stronger": {n.id: float(n.loft_low) for n in NORMS.values()}, "weaker": WEAKER_LOFTS}[kind]
+    return tuple(
+        replace(c, loft_deg=lofts[c.id]) if c.family in ("iron", "wedge") else c for c in norm_bag(sex)
+    )
 
 
 WOOD_FAMILIES = ("fairway", "hybrid")

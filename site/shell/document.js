@@ -1,5 +1,7 @@
 // The Bokeh document in the page and its twin in the worker: patches go both ways, one at a time from here.
 
+const SIGN_AFTER = 80; // [ms] of work after which the page says that it is at it
+
 /** Puts a document into the page and keeps both sides alike. */
 export class Dashboard {
   /** `send(message)` hands one patch, or one message of the page, to the worker, which answers with `idle` when it has dealt with it. */
@@ -69,6 +71,7 @@ export class Dashboard {
   }
 
   _hand(message) {
+    if (!this.busy) this.sign = setTimeout(() => (document.documentElement.dataset.busy = ""), SIGN_AFTER);
     this.busy = true;
     this.since = performance.now();
     this.send(message);
@@ -77,9 +80,11 @@ export class Dashboard {
   /** The worker is free: send what has gathered. */
   idle() {
     this.live = true;
+    if (this.waiting.length) return this._next();
     this.busy = false;
-    if (this.waiting.length) this._next();
-    else this.typed?.settled();
+    clearTimeout(this.sign);
+    delete document.documentElement.dataset.busy;
+    this.typed?.settled();
   }
 
   /** How long the worker has been at one patch. [s] */

@@ -2,6 +2,7 @@
 
 import { notice } from "./notices.js";
 import { saveFile } from "./failure.js";
+import { entered, own } from "./steps.js";
 
 const root = document.documentElement;
 
@@ -18,14 +19,8 @@ function look({ theme, contrast, size }) {
   }
 }
 
-let last = "";
-/** The fragment that the dashboard itself put into the address last. */
-export const ownHash = () => last;
-
 function link({ hash }) {
-  if (!/^(#v\d+\.[\w-]+|#player-[\w-]+|)$/.test(hash)) return;
-  last = hash;
-  history.replaceState(history.state, "", hash || location.pathname + location.search);
+  if (/^(#v\d+\.[\w-]+|#player-[\w-]+|)$/.test(hash)) own(hash);
 }
 
 function announce({ text }) {
@@ -114,7 +109,10 @@ const KINDS = {
   picture,
   download: ({ name, mime, text }) => saveFile(name, mime, text),
   refusal: ({ text }) => notice("refusal", text, { seconds: 15 }),
-  step: () => scrollTo({ top: 0 }),
+  step: ({ step, back }) => {
+    entered(step, back);
+    scrollTo({ top: 0 });
+  },
 };
 
 /** Do what the dashboard asked; what is not known is left alone. */

@@ -87,11 +87,11 @@ class Person:
 
     def rows(self, caption):
         """The table in view whose caption begins so: its rows as lists of cell texts, the head first."""
-        for found in re.findall(r"<table.*?</table>", self.markup(), re.S):
-            title = re.search(r"<caption>(.*?)</caption>", found, re.S)
+        for found in re.findall(r"<table.*?</table>", self.markup(), re.DOTALL):
+            title = re.search(r"<caption>(.*?)</caption>", found, re.DOTALL)
             if title and plain(title[1]).startswith(caption):
-                rows = re.findall(r"<tr.*?</tr>", found, re.S)
-                return [[plain(c) for c in re.findall(r"<t[hd].*?</t[hd]>", row, re.S)] for row in rows]
+                rows = re.findall(r"<tr.*?</tr>", found, re.DOTALL)
+                return [[plain(c) for c in re.findall(r"<t[hd].*?</t[hd]>", row, re.DOTALL)] for row in rows]
         raise AssertionError(f"no table {caption!r} is in view")
 
     def drawn(self, name):

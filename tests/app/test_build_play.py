@@ -192,7 +192,7 @@ def test_the_club_for_a_distance_with_its_chances(demo):
         assert "under" not in row[1], "what will hardly ever come down near is not worth a line"
         assert sum(number(cell) for cell in row[2:]) == pytest.approx(100 - number(row[1]), abs=2)
     demo.type("Distance to carry", "125").press("Show")
-    shorter = dict((row[0], row) for row in demo.rows("Chances of one full swing")[1:])
+    shorter = {row[0]: row for row in demo.rows("Chances of one full swing")[1:]}
     assert number(shorter["7-iron"][3]) > number(
         rows[0][3]
     )  # a 7-iron is long more often of a shorter distance
@@ -291,7 +291,7 @@ def test_a_club_to_adjust_is_named_when_there_is_one(demo, shift):
 
 def test_lightning_and_pain_stand_in_a_note(demo):
     notes = [
-        plain(x) for x in re.findall(r'<div class="note warn">.*?</div>', demo.go("Play").markup(), re.S)
+        plain(x) for x in re.findall(r'<div class="note warn">.*?</div>', demo.go("Play").markup(), re.DOTALL)
     ]
     assert any("lightning" in x and "Pain" in x for x in notes)
 
@@ -305,7 +305,7 @@ def test_why_lofts_are_bent_is_told_club_by_club(demo):
     assert "Bent towards" not in demo.text()
     demo.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
     assert "Bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
-    told = plain(re.search(r"Bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.S)[1])
+    told = plain(re.search(r"Bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.DOTALL)[1])
     for name in ("7-iron: ", "8i: ", "9-iron: "):
         assert name in told
     assert "7i: " not in told

@@ -12,7 +12,6 @@ from app.players import default_layouts
 from app.screens.sheet import LayoutToBuild
 from engine.documents.case import Shot
 from engine.documents.reading import read_case, restore
-from engine.fitting import sections
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.solve import solve
@@ -128,19 +127,17 @@ def test_clubs_as_they_were_are_in_no_layout_verdict_or_sweep(page):
             ),
             kind,
         )
-        clubs = {c["id"] for x in page.state.result["layouts"] for c in x["clubs"]}
+        clubs = {c.id for x in page.state.result.layouts for c in x.clubs}
         assert not clubs & gone
     page.state.change(
         lambda case: replace(case, layouts=(*case.layouts[:1], *default_layouts(case.bag))), "more"
     )
     fitting = page.state.fitting
     assert not {c.id for c in fitting.present} & gone
-    assert sections.common_length(fitting).clubs == sum(
-        c.family in ("iron", "wedge") for c in fitting.present
-    )
-    assert not {c.club for c in sections.build(fitting).rules.findings} & gone
-    assert not {c.id for c in sections.SECTIONS["make_up"](fitting).carried} & gone
-    assert not {o.club for o in sections.next_ball(fitting).next.ranking} & gone
+    assert fitting.common_length.clubs == sum(c.family in ("iron", "wedge") for c in fitting.present)
+    assert not {c.club for c in fitting.build.rules.findings} & gone
+    assert not {c.id for c in fitting.make_up.carried} & gone
+    assert not {o.club for o in fitting.next_ball.next.ranking} & gone
 
 
 def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
@@ -191,7 +188,7 @@ def test_a_head_keeps_what_its_balls_said_of_it_when_it_is_bent():
 def test_irons_that_were_left_out_of_the_set_stay_out_of_it(page):
     page.state.change(edits.without_irons_above("single", "6i"), "irons from the 6-iron")
     build(page, "single")
-    ids = [c["id"] for c in page.state.result["layouts"][0]["clubs"]]
+    ids = [c.id for c in page.state.result.layouts[0].clubs]
     assert "6i" in ids and "5i" not in ids and "dr" in ids
 
 
@@ -212,7 +209,7 @@ def test_balls_after_the_build_are_judged_against_the_clubs_as_built(page):
     page.state.change(
         lambda case: edits.add_retest(case, tuple(Shot("9i", carry_m=110.0 + d) for d in (-2, 0, 2))), "hit"
     )
-    (found,) = sections.retest(page.state.fitting).clubs
+    (found,) = page.state.fitting.retest.clubs
     flown = page.state.fitting.predict((promised["9i"],)).carry.mean()
     assert found.club == "9i" and found.predicted.mean == pytest.approx(float(flown), abs=0.5)
 

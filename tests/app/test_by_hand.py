@@ -18,15 +18,15 @@ def person():
 
 
 def group(person, club="7i"):
-    return next(g for g in person.state.result["shots"] if g["club"] == club and g["grip_down_m"] == 0)
+    return next(g for g in person.state.result.shots if g.club == club and g.grip_down_m == 0)
 
 
 def test_a_ball_set_aside_by_the_rule_can_be_counted_and_left_out_again(person):
     person.go("Hit").choose("Club", "7i \u00b7 13").open("Balls of the 7-iron: 13")
-    assert group(person)["left_out"] == 1
+    assert group(person).left_out == 1
     index = next(i for i, s in enumerate(person.case.shots) if s.carry_m == 96.0)  # topped
     person.choose("Ball", "5: 96 m").press("Take this ball in again")
-    assert group(person)["left_out"] == 0 and person.case.shots[index].keep
+    assert group(person).left_out == 0 and person.case.shots[index].keep
     person.press("Leave this ball out")
     assert not person.case.shots[index].use and "left out by hand" in person.text()
     assert person.sees("Take this ball in again") and not person.sees("Leave this ball out")
@@ -64,9 +64,9 @@ def test_the_clubs_before_the_build_are_carried_no_more(person):
     state.change(lambda case: edits.layout_club("single", "dr", "loft_deg")(case, 11.0), "by hand")
     state.change(lambda case: edits.layout_club("single", "3w", "loft_deg")(case, 15.0), "by hand")
     full = [c.id for c in state.case.bag if c.family != "putter"]
-    assert sorted(
-        c["id"] for c in next(x for x in state.result["layouts"] if x["id"] == "single")["clubs"]
-    ) == sorted(full)
+    assert sorted(c.id for c in next(x for x in state.result.layouts if x.id == "single").clubs) == sorted(
+        full
+    )
     person.go("Build").choose("Build which layout", "Single length, 91.4 cm")
     person.press("It is built: make this the present bag")
     person.press("They were built as wanted: make it the present bag")
@@ -87,7 +87,7 @@ def test_an_edited_bag_stays_and_says_so(person):
 
 
 @pytest.mark.parametrize(
-    "typed, told",
+    ("typed", "told"),
     [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Type a distance")],
 )
 def test_distances_without_an_answer(person, typed, told):

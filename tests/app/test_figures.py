@@ -243,8 +243,8 @@ def test_how_to_measure_is_drawn_within_its_frame_and_in_proportion():
 
 
 def figures(person):
-    svg = re.search(r'<svg[^>]*aria-label="Figures at address.*?</svg>', person.markup(), re.S)[0]
-    return re.findall(r"<g.*?</g>", svg, re.S), svg
+    svg = re.search(r'<svg[^>]*aria-label="Figures at address.*?</svg>', person.markup(), re.DOTALL)[0]
+    return re.findall(r"<g.*?</g>", svg, re.DOTALL), svg
 
 
 def test_players_at_address_stand_on_the_ground_within_the_frame():
@@ -292,3 +292,13 @@ def test_columns_of_figures_without_a_layout_stay_empty():
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 6  # bars and marks of three
     person.press("Take away \u201cTwo lengths\u201d")
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 4
+
+
+@pytest.mark.parametrize(("name", "rows"), [("carries", 9), ("gaps", 6)])
+def test_a_figure_is_as_high_as_its_rows_need(name, rows):
+    """Fewer clubs make a lower figure, by what a row of marks takes."""
+    case = demo_case()
+    small = replace(case, bag=tuple(c for c in case.bag if c.id in ("5i", "7i", "9i", "pw")))
+    full, few = (Person(x).go("Lay out").figure(name) for x in (case, small))
+    fewer = len(full.y_range.factors) - len(few.y_range.factors)
+    assert fewer >= rows - 1 and (full.height - few.height) / fewer == pytest.approx(38, abs=6)

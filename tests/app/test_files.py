@@ -36,27 +36,27 @@ def test_file_names_are_plain():
 
 def test_the_sheet_holds_the_wanted_figures():
     case = demo_case()
-    layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    chosen = wants("layout")(case, layout["id"])
+    layout = next(x for x in solve(case).layouts if x.kind == "single")
+    chosen = wants("layout")(case, layout.id)
     head, rows = sheet_rows(LayoutToBuild(Fitting(chosen)), "metric")
     wanted = head.index("length wanted (cm)")
     assert [float(r[wanted]) for r in rows] == pytest.approx(
-        [100 * c["length_m"] for c in layout["clubs"]], abs=0.06
+        [100 * c.length_m for c in layout.clubs], abs=0.06
     )
 
 
 def test_after_building_old_balls_stay_with_old_clubs():
     case = demo_case()
-    layout = next(x for x in solve(case).to_doc()["layouts"] if x["kind"] == "single")
-    after = built(case, Fitting(wants("layout")(case, layout["id"])).clubs)
+    layout = next(x for x in solve(case).layouts if x.kind == "single")
+    after = built(case, Fitting(wants("layout")(case, layout.id)).clubs)
     lengths = {c.id: c.length_m for c in after.bag}
     hit = {s.club for s in after.shots}
     assert len(after.shots) == len(case.shots)
     assert {lengths[c.id] for c in after.bag if c.family in ("iron", "wedge") and "old" not in c.id} == {
-        layout["clubs"][-1]["length_m"]
+        layout.clubs[-1].length_m
     }
     assert "5i-old" in hit and "5i" not in hit
     before = {c.id: c.length_m for c in case.bag}
     assert lengths["5i-old"] == before["5i"]
-    ids = [c["id"] for c in solve(after).to_doc()["layouts"][0]["clubs"]]
+    ids = [c.id for c in solve(after).layouts[0].clubs]
     assert not any("old" in i for i in ids)

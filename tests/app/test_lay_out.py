@@ -87,14 +87,10 @@ def test_lofts_from_iron_to_iron_and_back(demo):
     slider = demo.find("Loft from iron to iron")
     assert slider.value == pytest.approx(3.875)
     demo.slide("Loft from iron to iron", 4.5)
-    lofts = {
-        c["id"]: c["loft_deg"] for c in demo.state.result["layouts"][1]["clubs"] if c["family"] == "iron"
-    }
+    lofts = {c.id: c.loft_deg for c in demo.state.result.layouts[1].clubs if c.family == "iron"}
     assert [b - a for a, b in zip(list(lofts.values()), list(lofts.values())[1:], strict=False)] == [4.5] * 4
     demo.press("Lofts as in the bag")
-    lofts = {
-        c["id"]: c["loft_deg"] for c in demo.state.result["layouts"][1]["clubs"] if c["family"] == "iron"
-    }
+    lofts = {c.id: c.loft_deg for c in demo.state.result.layouts[1].clubs if c.family == "iron"}
     assert lofts == {c.id: c.loft_deg for c in demo.case.bag if c.id in lofts}
     assert slider.value == pytest.approx(3.875)
 
@@ -104,7 +100,7 @@ def test_the_longest_iron_is_tried_on_the_chosen_layout_only(demo):
     assert demo.chosen("Longest iron") == "5-iron"
     assert demo.options("Longest iron") == ["5-iron", "6-iron", "7-iron", "8-iron"]
     demo.choose("Longest iron", "7-iron")
-    irons = [[c["id"] for c in x["clubs"] if c["family"] == "iron"] for x in demo.state.result["layouts"]]
+    irons = [[c.id for c in x.clubs if c.family == "iron"] for x in demo.state.result.layouts]
     assert irons == [["5i", "6i", "7i", "8i", "9i"], ["7i", "8i", "9i"]]
     assert demo.chosen("Longest iron") == "7-iron"
     demo.choose("Try out on", "Stepped lengths")
@@ -291,9 +287,9 @@ def test_another_ball_is_weighed_in_percent(demo):
 def test_what_is_amiss_stands_at_the_foot():
     swift = tuple(replace(s, carry_m=s.carry_m + 60) for s in demo_case().shots if s.club == "7i")
     person = Person(replace(demo_case(), shots=swift)).go("Lay out")
-    warned = person.state.result["warning_statements"]
+    warned = person.state.result.to_doc()["warning_statements"]
     assert warned
-    note = re.findall(r'<div class="note warn">.*?</div>', person.markup(), re.S)
+    note = re.findall(r'<div class="note warn">.*?</div>', person.markup(), re.DOTALL)
     assert len(plain(note[-1])) > 20 and "<li>" in note[-1]
 
 

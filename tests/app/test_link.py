@@ -20,7 +20,7 @@ from tests.hostile_texts import mutated
 from tests.hostile_texts import packed as pack
 
 RELEASES = sorted((Path(__file__).parents[1] / "fixtures").glob("release-*"))
-SLOWEST = 5.0  # [s] for one text on a busy machine; the usual is some milliseconds
+SLOWEST = 5.0  # [s] of processor time for one text; the usual is some milliseconds
 
 
 def rounded(case: Case) -> dict:
@@ -357,9 +357,9 @@ def test_opening_a_file_twice_adds_nothing_and_overwrites_nothing():
 
 
 def test_a_file_too_long_is_refused_before_it_is_read():
-    began = time.monotonic()
+    began = time.process_time()
     assert "too long" in State().take_file("[" * 40_000_000)
-    assert time.monotonic() - began < 2
+    assert time.process_time() - began < 2
 
 
 def test_a_full_list_refuses_links_and_files_in_words(monkeypatch):
@@ -382,7 +382,7 @@ def survive(count: int, *, seed: int, solve_every: int) -> None:
     bridge.install(lambda kind, payload: json.dumps(payload).encode("utf-8"))  # as the page takes it
     try:
         for number, (kind, text) in enumerate(mutated(seed, count)):
-            began = time.monotonic()
+            began = time.process_time()
             log = io.StringIO()
             with contextlib.redirect_stdout(log), contextlib.redirect_stderr(log):
                 state = State(fragment=text) if kind == "link" else State(saved=text)
@@ -399,7 +399,7 @@ def survive(count: int, *, seed: int, solve_every: int) -> None:
                         f"seed {seed}, number {number}: {log.getvalue()}"
                     )
             assert "Traceback" not in log.getvalue(), f"seed {seed}, number {number}"
-            assert time.monotonic() - began < SLOWEST, f"seed {seed}, number {number}: too slow"
+            assert time.process_time() - began < SLOWEST, f"seed {seed}, number {number}: too slow"
     finally:
         bridge.install(None)
 
@@ -415,22 +415,24 @@ def test_twenty_thousand_mutated_links_and_files_do_no_harm(seed):
 
 
 def test_too_little_memory_means_fewer_draws_and_says_so(monkeypatch):
-    from engine.fitting import fitting as module
+    from engine.fitting import known_swing as module
 
-    whole = module.solve
+    whole = module.calibrate
     asked = []
 
-    def short(case, draws=256, **more):
+    def short(case, *, draws):
         asked.append(draws)
         if draws > 100:
             raise MemoryError
-        return whole(case, draws=draws, **more)
+        return whole(case, draws=draws)
 
-    monkeypatch.setattr(module, "solve", short)
+    monkeypatch.setattr(module, "calibrate", short)
     state = State(fragment=link.make(demo_case()).hash)
     assert state.result is not None and state.problem == ""
     assert asked == [256, 64]
     assert any("short of memory" in n for n in state.notices)
+    state.change(_taller, "height typed")
+    assert state.result is not None and asked == [256, 64, 64]
 
 
 @pytest.mark.parametrize(
@@ -443,3 +445,7 @@ def test_however_many_balls_a_link_claims_no_more_are_made_of_them(monkeypatch, 
     monkeypatch.setattr(link, "restore", lambda doc: made.append(len(doc["shots"])) or whole(doc))
     link.read(pack(json.dumps({"shots": runs})))
     assert made == [5000]
+
+
+def _taller(case):
+    return replace(case, player=replace(case.player, height_m=1.93))

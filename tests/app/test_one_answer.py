@@ -15,7 +15,6 @@ from app.players import entries_of, new_case
 from app.screens.methods import methods_page
 from engine.documents.case import Layout, LayoutClub
 from engine.documents.reading import read_case
-from engine.fitting import sections
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
 from engine.sets.compare import CRITERIA, DECIDES
@@ -36,26 +35,26 @@ def sparse():
 def test_the_verdict_the_advice_and_the_next_ball_are_of_one_pair(case, turned):
     case = replace(case, layouts=case.layouts[::-1] if turned else case.layouts)
     fitting = Fitting(case)
-    result = fitting.result.to_doc()
-    said, verdict = verdict_of(result), result["verdict"]
-    pair = [verdict["other"]["id"], verdict["base"]["id"]]
-    assert said["layouts"] == pair == [x["id"] for x in verdict["lines"][0]["layouts"]]
-    lead = phrase(verdict["lines"][0], "metric").lower()
-    kinds = {x["id"]: x["kind"].replace("present", "your present set") for x in result["layouts"]}
+    result = fitting.result
+    said, verdict = verdict_of(result), result.verdict
+    pair = [verdict.other.id, verdict.base.id]
+    assert list(said.layouts) == pair == [x.id for x in verdict.lines[0].layouts]
+    lead = phrase(verdict.lines[0], "metric").lower()
+    kinds = {x.id: x.kind.replace("present", "your present set") for x in result.layouts}
     assert lead.index(kinds[pair[0]]) < lead.rindex(kinds[pair[1]])
     found = fitting.favourite
     assert {found.best, found.rival} == set(pair)
-    (row,) = [r for r in result["comparison"] if r["measure"] == DECIDES and {r["a"], r["b"]} == set(pair)]
-    assert found.chance == (row["chance_b_better"] if row["b"] == found.best else 1 - row["chance_b_better"])
+    (row,) = [r for r in result.comparison if r.measure == DECIDES and {r.a, r.b} == set(pair)]
+    assert found.chance == (row.chance_b_better if row.b == found.best else 1 - row.chance_b_better)
 
 
 def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():
     case = replace(demo_case(), layouts=(Layout("a", "single", 0.95), Layout("b", "single", 0.90)))
-    told = phrase(verdict_of(solve(case).to_doc())["statement"], "metric")
+    told = phrase(verdict_of(solve(case)).statement, "metric")
     assert "95\u00a0cm" in told and "90\u00a0cm" in told
     case = replace(demo_case(), layouts=(Layout("a", "own"), Layout("b", "own"), Layout("c", "own")))
     case = edits.layout_club("c", "7i", "length_m")(case, 0.95)  # those that are the same set do not meet
-    told = phrase(verdict_of(solve(case).to_doc())["statement"], "metric")
+    told = phrase(verdict_of(solve(case)).statement, "metric")
     assert "(2)" in told or "(3)" in told
 
 
@@ -72,11 +71,11 @@ def test_a_wood_changed_by_hand_has_one_carry_everywhere(club, left_out):
     fitting = Fitting(case)
     carries = {c.id: c.carry_m.mean for x in fitting.result.layouts if x.id == "single" for c in x.clubs}
     told = [carries[club]] if club in carries else []
-    told += [w.carry_m.mean for w in sections.woods(fitting).woods if w.club.id == club]
-    top = sections.irons_stop(fitting)
+    told += [w.carry_m.mean for w in fitting.woods.woods if w.club.id == club]
+    top = fitting.irons_stop
     told += [c.carry_m.mean for c in top.candidates if c.club.id == club]
     told += [top.driver_m.mean] if club == "dr" else []
-    bag = sections.SECTIONS["make_up"](fitting)
+    bag = fitting.make_up
     told += [c.carry_m.mean for c in bag.carried if c.id == club]
     assert len(told) >= 2 and max(told) - min(told) < 0.2
 
@@ -95,7 +94,9 @@ def test_page_and_command_line_fill_in_the_same(drop):
     page = Page({})
     page.state.add_player(read_case(doc))
     shown = page.state.result
-    assert json.dumps(shown["layouts"], sort_keys=True) == json.dumps(told["layouts"], sort_keys=True)
+    assert json.dumps(shown.to_doc()["layouts"], sort_keys=True) == json.dumps(
+        told["layouts"], sort_keys=True
+    )
     if drop != "bag":
         assert [x["id"] for x in told["layouts"]] == ["now", "stepped", "single"]
 
@@ -113,21 +114,21 @@ def test_a_longest_iron_asked_for_holds_through_edits_by_hand_and_can_be_overrul
     person = Person(case).go("Lay out").open("More to try: lofts, longest iron, gap")
     assert person.chosen("Longest iron") == "6-iron"
     person.choose("Longest iron", "5-iron").press("Keep it")
-    ids = [c["id"] for x in person.state.result["layouts"] if x["id"] == "single" for c in x["clubs"]]
+    ids = [c.id for x in person.state.result.layouts if x.id == "single" for c in x.clubs]
     assert "5i" in ids and person.chosen("Longest iron") == "5-iron"
 
 
 def test_a_measure_has_one_title_and_it_is_of_what_is_measured():
     """A standard deviation of the gaps is how uneven they are: less of it speaks for a layout."""
     case = edits.layout_club("single", "8i", "loft_deg")(demo_case(), demo_case().club("8i").loft_deg - 4)
-    result = solve(case).to_doc()
-    (row,) = [r for r in result["comparison"] if r["measure"] == "gap_spread_m"]
-    assert row["b"] == "single" and row["difference"]["mean"] > 1  # the one with a club bent out of its line
-    (said,) = (d for d in result["differences"] if d["kind"] == "difference.gap_spread_m")
-    assert [x["id"] for x in said["layouts"]] == [row["a"], row["b"]]
-    assert said["quantities"]["difference"]["value"] == pytest.approx(row["difference"]["mean"])
+    result = solve(case)
+    (row,) = [r for r in result.comparison if r.measure == "gap_spread_m"]
+    assert row.b == "single" and row.difference.mean > 1  # the one with a club bent out of its line
+    (said,) = (d for d in result.differences if d.kind == "difference.gap_spread_m")
+    assert [x.id for x in said.layouts] == [row.a, row.b]
+    assert said.quantities["difference"].value == pytest.approx(row.difference.mean)
     assert "the gaps are more even, varying by" in phrase(said, "metric")
-    assert phrase(said, "metric") in phrases(result["differences"], "metric")
+    assert phrase(said, "metric") in phrases(result.differences, "metric")
     assert [m.better for m in CRITERIA if m.name == "gap_spread_m"] == ["less"]
 
 

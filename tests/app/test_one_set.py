@@ -25,7 +25,7 @@ def test_play_and_build_open_on_the_present_set(page):
         page.go(step)
         assert page.here.which.widget.value == page.state.fitting.layout.id == "present"
         assert page.here.which.widget.options["Present set"] == "present"
-    assert {c["id"] for c in page.here.layout["clubs"]} == bag
+    assert {c.id for c in page.here.planned} == bag
     assert "set in the bag now" in page.here.own.object
     page.go("play")
     assert NOT_OWNED not in page.here.card.object and "Present set" in page.here.card.object

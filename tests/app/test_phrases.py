@@ -10,9 +10,12 @@ from app.phrases import PHRASES, phrase
 from app.phrases.lines import air_line, balls_line, carries_line, gaps_line
 from app.units import SYSTEMS, unit
 from engine.documents.case import Case, Conditions, Wants
-from engine.statements import WHATS, state, statement_of
+from engine.documents.result import ShotGroup
+from engine.sets.compare import Gap
+from engine.shots.summary import summarise
+from engine.statements import WHATS, LayoutName, state, statement_of
 from engine.statements.kinds import KINDS
-from engine.statistics import plain
+from engine.statistics import Interval, plain
 from engine.units import YARD
 from tests.app.golden.samples import NAMES, SIZES, samples
 
@@ -94,35 +97,29 @@ def test_what_a_kind_does_not_carry_is_refused():
         lambda: state("irons.stop", chance=0.5),
         lambda: state("work.none", chance=0.5),
     ):
-        with pytest.raises(ValueError):
+        with pytest.raises(ValueError, match=r"no statement|carried|cannot be|do not fit|is needed"):
             wrong()
 
 
 def shown(**carries):
-    """A result document with one layout of clubs (family, mean carry [m])."""
+    """A result with one layout of clubs (family, mean carry [m]), as far as the lines look at it."""
     clubs = [
-        {"id": i, "name": i.upper(), "family": family, "carry_m": {"mean": carry}}
+        SimpleNamespace(id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry))
         for i, (family, carry) in carries.items()
     ]
-    gaps = [
-        {
-            "longer": a["id"],
-            "shorter": b["id"],
-            "gap_m": {"mean": a["carry_m"]["mean"] - b["carry_m"]["mean"]},
-        }
-        for a, b in pairwise(clubs)
-    ]
-    called = {"id": "a", "kind": "single", "length_m": 0.9144, "number": 1}
-    return {"layouts": [{"id": "a", "kind": "single", "called": called, "clubs": clubs, "gaps": gaps}]}
+    between = [(a, b, a.carry_m.mean - b.carry_m.mean) for a, b in pairwise(clubs)]
+    gaps = [Gap(a.id, b.id, Interval(gap, gap, gap), 0.1) for a, b, gap in between]
+    called = LayoutName("a", "single", 0.9144)
+    return SimpleNamespace(layouts=[SimpleNamespace(id="a", called=called, clubs=clubs, gaps=gaps)])
 
 
 def test_lines_under_pictures_are_of_irons_and_wedges():
     """Worked by hand: 10 m is 10.9 yd, 140 m 153 yd, 110 m 120 yd (1 yd = 0.9144 m)."""
-    doc = shown(dr=("driver", 200.0), i5=("iron", 140.0), i7=("iron", 130.0), pw=("wedge", 110.0))
-    metric, imperial = (carries_line(doc, s).replace("\u00a0", " ") for s in SYSTEMS)
+    result = shown(dr=("driver", 200.0), i5=("iron", 140.0), i7=("iron", 130.0), pw=("wedge", 110.0))
+    metric, imperial = (carries_line(result, s).replace("\u00a0", " ") for s in SYSTEMS)
     assert metric.endswith("Single length, 91.4 cm: I5 140 m, PW 110 m.")
     assert imperial.endswith("Single length, 36 in: I5 153 yd, PW 120 yd.")
-    metric, imperial = (gaps_line(doc, s, 12.0).replace("\u00a0", " ") for s in SYSTEMS)
+    metric, imperial = (gaps_line(result, s, 12.0).replace("\u00a0", " ") for s in SYSTEMS)
     assert "Single length, 91.4 cm: 10.0 to 20.0 m." in metric and "the wanted 12.0 m" in metric
     assert "36 in: 10.9 to 21.9 yd." in imperial and "the wanted 13.1 yd" in imperial
     assert carries_line(shown(dr=("driver", 200.0)), "metric").endswith("DR 200\u00a0m.")
@@ -141,7 +138,8 @@ def test_lines_under_pictures_are_of_irons_and_wedges():
     ],
 )
 def test_how_many_more_shots(n, more, told):
-    group = {"n": n, "left_out": 0, "balls_for_2m": more, "carry_m": {"lo90": 1.0}}
+    carry = summarise([130.0 + i for i in range(n)])
+    group = ShotGroup("7i", 0.0, n, 0, carry, more, ())
     assert balls_line(group, "metric").replace("\u00a0", " ").startswith(told)
 
 

@@ -11,7 +11,6 @@ from app.phrases import phrase
 from app.players import new_case
 from app.units import unit
 from app.widgets import Fold
-from engine.fitting import sections
 from engine.fitting.fitting import Fitting
 from tests.app.driver import Person, plain
 
@@ -20,7 +19,7 @@ from tests.app.driver import Person, plain
 def clean_bridge():
     bridge.install(None)
     bridge.outbox.clear()
-    yield
+    return
 
 
 def open_all(screen):
@@ -78,25 +77,25 @@ def test_pictures_hold_the_sections():
     screen = page.here
     open_all(screen)
     fitting = Fitting(page.state.case)
-    swept = sections.common_length(fitting)
+    swept = fitting.common_length
     drawn = screen.sweep_plot.source.data
     assert list(drawn["length"]) == pytest.approx(
         [unit("club", "metric").shown(x.length_m) for x in swept.lengths]
     )
     assert list(drawn["mean"]) == pytest.approx([x.miss_m.mean for x in swept.lengths])
-    driver = sections.driver(fitting)
+    driver = fitting.driver
     plot = screen.rest.driver_plot
     assert plot.marks.data["x"] == [pytest.approx(driver.standing.launch_deg.mean)]
     assert plot.best.data["y"] == [pytest.approx(driver.map.best.spin_rpm)]
-    told = sections.next_ball(fitting).next
+    told = fitting.next_ball.next
     assert max(screen.next_plot.source.data["share"]) == pytest.approx(100 * told.ranking[0].share_cut)
     view = screen.above_plot.sources[0].data
-    first = page.state.result["layouts"][0]
-    irons = [c["carry_m"]["mean"] for c in first["clubs"] if c["family"] in ("iron", "wedge")]
+    first = page.state.result.layouts[0]
+    irons = [c.carry_m.mean for c in first.clubs if c.family in ("iron", "wedge")]
     assert list(view["far"]) == pytest.approx(irons)
-    for layout, source in zip(page.state.result["layouts"], screen.gaps_plot.sources, strict=False):
-        ids = {c["id"] for c in layout["clubs"] if c["family"] in ("iron", "wedge")}
-        wanted = [g["gap_m"]["mean"] for g in layout["gaps"] if {g["longer"], g["shorter"]} <= ids]
+    for layout, source in zip(page.state.result.layouts, screen.gaps_plot.sources, strict=False):
+        ids = {c.id for c in layout.clubs if c.family in ("iron", "wedge")}
+        wanted = [g.gap_m.mean for g in layout.gaps if {g.longer, g.shorter} <= ids]
         assert list(source.data["gap"]) == pytest.approx(wanted)
 
 
@@ -120,7 +119,7 @@ def test_balls_after_the_build_are_taken_in_and_judged():
     person = Person(demo_case()).go("Play").open("After the build: hit again and compare")
     person.type("Balls hit with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Take these balls in")
     assert len(person.case.retest) == 6
-    found = sections.retest(Fitting(person.case))
+    found = Fitting(person.case).retest
     for club in found.clubs:
         assert plain(phrase(club.statement, "metric")) in person.text()
     person.press("Forget the balls after the build")

@@ -102,7 +102,7 @@ def test_files_of_one_player_and_of_all(demo):
     assert len(json.loads(whole["text"])["players"]) == 2 and "2 players saved in one file." in demo.text()
     assert whole["name"] == "fettle-players.json"
     other = Person(new_case()).go(PLAYERS)
-    (chooser,) = [w for w in other.seen(pn.widgets.FileInput)]
+    (chooser,) = list(other.seen(pn.widgets.FileInput))
     chooser.value = b"\xef\xbb\xbf" + one["text"].encode()  # as some editors save it
     assert (
         other.case == read_case(json.loads(one["text"]))
@@ -119,7 +119,7 @@ def test_the_link_as_a_qr_code(demo):
     try:
         demo.open("QR code of the link")
         svg = re.search(
-            r'<svg viewBox="0 0 (\d+) \1".*?data-address="([^"]*)".*?d="([^"]*)"', demo.markup(), re.S
+            r'<svg viewBox="0 0 (\d+) \1".*?data-address="([^"]*)".*?d="([^"]*)"', demo.markup(), re.DOTALL
         )
         size, address, squares = int(svg[1]), svg[2], re.findall(r"M(\d+) (\d+)h1", svg[3])
         assert (
@@ -142,7 +142,9 @@ def test_the_link_as_a_qr_code(demo):
 
 
 def test_on_a_narrow_screen_each_cell_says_its_column(demo):
-    found = next(x for x in re.findall(r"<table.*?</table>", demo.markup(), re.S) if "On this device" in x)
+    found = next(
+        x for x in re.findall(r"<table.*?</table>", demo.markup(), re.DOTALL) if "On this device" in x
+    )
     labels = re.findall(r'data-label="([^"]*)"', found)
     assert labels[:3] == ["Balls", "Clubs hit", "State"] and 'role="cell"' in found
     demo.go("Lay out").open("The numbers behind it", 0)
@@ -168,7 +170,7 @@ def test_looks_are_kept_and_told_to_the_page(demo):
 
 
 def test_all_cautions_stand_in_one_note(demo):
-    notes = re.findall(r'<div class="note warn">.*?</div>', demo.go("Methods and looks").markup(), re.S)
+    notes = re.findall(r'<div class="note warn">.*?</div>', demo.go("Methods and looks").markup(), re.DOTALL)
     (note,) = [plain(x) for x in notes if "<li>" in x]
     for word in ("Bending", "Cutting", "Grinding", "Epoxy", "Heating", "lightning", "medical advice"):
         assert word in note

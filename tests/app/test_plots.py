@@ -16,7 +16,6 @@ from app.plots.driver import DriverPlot
 from app.plots.flights import FlightsPlot
 from app.plots.frame import Picture
 from app.widgets import Fold
-from engine.fitting import sections
 from engine.sets.dispersion import FromAbove, Landing
 
 # one unit of the screen [m], as defined in the international yard and pound agreement of 1959
@@ -27,7 +26,7 @@ UNIT = {"metric": 1.0, "imperial": 0.9144}
 def clean_bridge():
     bridge.install(None)
     bridge.outbox.clear()
-    yield
+    return
 
 
 @pytest.fixture(scope="module")
@@ -107,25 +106,25 @@ def test_the_numbers_behind_the_carries_are_the_carries(page):
     page.go("layout")
     page.here.refresh()
     told = re.sub(r"<[^>]+>", " ", page.here.carries.table.object)
-    for club in page.state.result["layouts"][0]["clubs"]:
-        assert club["name"] in told
-        assert re.search(rf"\b{club['carry_m']['mean']:.0f}\b", told), club["id"]
+    for club in page.state.result.layouts[0].clubs:
+        assert club.name in told
+        assert re.search(rf"\b{club.carry_m.mean:.0f}\b", told), club.id
 
 
 @pytest.mark.parametrize("system", list(UNIT))
 def test_flights_begin_at_the_ball_come_down_at_the_carry_and_stay_in_the_frame(page, system):
     plot = FlightsPlot()
-    plot.update(page.state.shown, page.state.result, system)
+    plot.update(page.state.fitting, system)
     farthest = highest = 0.0
-    for layout, source in zip(page.state.result["layouts"], plot.sources, strict=False):
-        irons = [c for c in layout["clubs"] if c["family"] in ("iron", "wedge")]
+    for layout, source in zip(page.state.result.layouts, plot.sources, strict=False):
+        irons = [c for c in layout.clubs if c.family in ("iron", "wedge")]
         assert len(source.data["far"]) == len(source.data["high"]) == len(irons)
         for club, far, high in zip(irons, source.data["far"], source.data["high"], strict=True):
             assert (far[0], high[0]) == (0.0, 0.0)
             assert high[-1] == pytest.approx(0.0, abs=0.5)
             # drawn is the most probable swing, the carry is the mean of all that are likely, a club's own departure too
-            assert far[-1] == pytest.approx(club["carry_m"]["mean"] / UNIT[system], rel=0.06)
-            assert max(high) == pytest.approx(club["apex_m"] / UNIT[system], rel=0.1)
+            assert far[-1] == pytest.approx(club.carry_m.mean / UNIT[system], rel=0.06)
+            assert max(high) == pytest.approx(club.apex_m / UNIT[system], rel=0.1)
             farthest, highest = max(farthest, *far), max(highest, *high)
     assert plot.reach.start == plot.rise.start == 0
     assert plot.reach.end - 25 <= farthest < plot.reach.end
@@ -133,7 +132,7 @@ def test_flights_begin_at_the_ball_come_down_at_the_carry_and_stay_in_the_frame(
 
 
 def test_the_solid_line_of_common_lengths_is_the_one_to_take_the_dashed_one_the_present(page):
-    swept = sections.common_length(page.state.fitting)
+    swept = page.state.fitting.common_length
     plot = SweepPlot()
     plot.update(swept, "imperial", 0.9398)
     assert plot.now.visible and plot.now.location == pytest.approx(37.0)  # [in]
@@ -147,7 +146,7 @@ def test_the_solid_line_of_common_lengths_is_the_one_to_take_the_dashed_one_the_
 
 
 def test_the_drivers_map_is_strongest_at_its_star_and_blank_out_of_reach(page):
-    advice = sections.driver(page.state.fitting)
+    advice = page.state.fitting.driver
     plot = DriverPlot()
     plot.update(advice)
     (image,) = plot.map.data["image"]

@@ -24,10 +24,11 @@ def page():
 
 def unfold(page, step):
     page.go(step)
-    for part in (page.here, *vars(page.here).values()):
-        for fold in list(vars(part).values()) if hasattr(part, "__dict__") else []:
-            if isinstance(fold, Fold) and not fold.open:
-                fold.toggle()
+    for _ in range(2):  # folds in folds
+        for part in (page.here, *vars(page.here).values()):
+            for fold in list(vars(part).values()) if hasattr(part, "__dict__") else []:
+                if isinstance(fold, Fold) and not fold.open:
+                    fold.toggle()
     return page.here.view
 
 

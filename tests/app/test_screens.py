@@ -1,4 +1,4 @@
-"""Words, tables and plots say what the result document says; user text never becomes markup."""
+"""Words, tables and plots say what the result says; user text never becomes markup."""
 
 from dataclasses import replace
 
@@ -26,23 +26,23 @@ from tests.app.driver import Person
 def clean_bridge():
     bridge.install(None)
     bridge.outbox.clear()
-    yield
+    return
 
 
 @pytest.fixture(scope="module")
 def result():
-    return solve(demo_case()).to_doc()
+    return solve(demo_case())
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
 def test_the_plot_holds_the_result(result, system):
     size = unit("carry", system).size
-    for layout, columns in zip(result["layouts"], carries_data(result, system), strict=True):
-        assert columns["club"] == [c["id"] for c in layout["clubs"]]
+    for layout, columns in zip(result.layouts, carries_data(result, system), strict=True):
+        assert columns["club"] == [c.id for c in layout.clubs]
         for key, name in (("mean", "mean"), ("lo", "lo90"), ("hi", "hi90")):
-            assert columns[key] == pytest.approx([c["carry_m"][name] / size for c in layout["clubs"]])
+            assert columns[key] == pytest.approx([getattr(c.carry_m, name) / size for c in layout.clubs])
     measured = measured_data(result, {c.id: c.name for c in demo_case().bag}, system)
-    wanted = [g["carry_m"]["mean"] / size for g in result["shots"] if g["grip_down_m"] == 0]
+    wanted = [g.carry_m.mean / size for g in result.shots if g.grip_down_m == 0]
     assert measured["mean"] == pytest.approx(wanted)
 
 
@@ -50,7 +50,7 @@ def test_the_plot_is_patched_not_rebuilt(result):
     plot = CarriesPlot()
     plot.update(result, "metric")
     fig, sources, before = plot.fig, list(plot.sources), dict(plot.sources[1].data)
-    other = solve(edits.layout("single", common_length_m=0.96)(demo_case())).to_doc()
+    other = solve(edits.layout("single", common_length_m=0.96)(demo_case()))
     plot.update(other, "metric")
     assert plot.fig is fig and all(a is b for a, b in zip(plot.sources, sources, strict=True))
     assert list(plot.sources[1].data["mean"]) != list(before["mean"])
@@ -60,14 +60,14 @@ def test_the_plot_is_patched_not_rebuilt(result):
 def test_tables_show_every_club_and_gap(result):
     names = titles(result, "metric")
     text = carries_table(result, names, "metric")
-    for layout in result["layouts"]:
-        for club in layout["clubs"]:
-            assert f"<b>{club['carry_m']['mean']:.0f}</b>" in text
+    for layout in result.layouts:
+        for club in layout.clubs:
+            assert f"<b>{club.carry_m.mean:.0f}</b>" in text
     gaps = gaps_table(result, names, "metric")
-    ids = {c["id"] for c in result["layouts"][0]["clubs"] if c["family"] in ("iron", "wedge")}
-    for gap in result["layouts"][0]["gaps"]:
-        if gap["longer"] in ids and gap["shorter"] in ids:
-            assert f"<b>{gap['gap_m']['mean']:.1f}</b>".replace("-", "\u2212") in gaps
+    ids = {c.id for c in result.layouts[0].clubs if c.family in ("iron", "wedge")}
+    for gap in result.layouts[0].gaps:
+        if gap.longer in ids and gap.shorter in ids:
+            assert f"<b>{gap.gap_m.mean:.1f}</b>".replace("-", "\u2212") in gaps
 
 
 def test_words_do_not_claim_certainty():
@@ -79,15 +79,15 @@ def test_words_do_not_claim_certainty():
 def test_differences_are_probable_and_large_enough_to_notice(result):
     """Against the limits written out again; a notice of the verdict's own measure would say it twice."""
     least = {"overlaps": 0.3, "reach_m": 2.0, "gap_spread_m": 0.5}
-    assert result["differences"]
-    for said in result["differences"]:
-        measure = said["kind"].partition(".")[2]
-        assert said["chance"] >= 0.7 and measure != "expected_miss_m"
-        assert abs(said["quantities"]["difference"]["value"]) >= least.get(measure, 1.0)
-        pair = {x["id"] for x in said["layouts"]}
-        (row,) = (r for r in result["comparison"] if {r["a"], r["b"]} == pair and r["measure"] == measure)
-        winner = row["b"] if row["chance_b_better"] >= 0.5 else row["a"]
-        assert said["layouts"][0]["id"] == winner
+    assert result.differences
+    for said in result.differences:
+        measure = said.kind.partition(".")[2]
+        assert said.chance >= 0.7 and measure != "expected_miss_m"
+        assert abs(said.quantities["difference"].value) >= least.get(measure, 1.0)
+        pair = {x.id for x in said.layouts}
+        (row,) = (r for r in result.comparison if {r.a, r.b} == pair and r.measure == measure)
+        winner = row.b if row.chance_b_better >= 0.5 else row.a
+        assert said.layouts[0].id == winner
 
 
 def test_user_text_is_escaped():
@@ -196,8 +196,8 @@ def test_numbers_on_screen_are_those_of_the_command_line(tmp_path, capsys):
     file.write_text(json.dumps(page.state.case.to_doc()), encoding="utf-8")
     assert main([str(file)]) == 0
     scripted = json.loads(capsys.readouterr().out)
-    for a, b in zip(scripted["layouts"], page.state.result["layouts"], strict=True):
-        assert [c["carry_m"] for c in a["clubs"]] == [pytest.approx(c["carry_m"]) for c in b["clubs"]]
+    for a, b in zip(scripted["layouts"], page.state.result.layouts, strict=True):
+        assert [c["carry_m"] for c in a["clubs"]] == [pytest.approx(c.carry_m.to_doc()) for c in b.clubs]
 
 
 def test_clubs_of_one_name_do_not_share_a_row_of_the_gaps():
@@ -209,7 +209,7 @@ def test_clubs_of_one_name_do_not_share_a_row_of_the_gaps():
 
     case = demo_case()
     case = replace(case, bag=tuple(replace(c, name="Same") for c in case.bag))
-    for columns in gaps_data(solve(case).to_doc(), "metric"):
+    for columns in gaps_data(solve(case), "metric"):
         assert len(columns["y"]) > 2 and len(set(columns["y"])) == len(columns["y"])
 
 

@@ -461,7 +461,7 @@ def shown_question(page: Page) -> str:
 
 
 def press(page: Page, label: str) -> None:
-    [found] = [b for b in page.question.select(lambda x: getattr(x, "label", "") == label)]
+    [found] = list(page.question.select(lambda x: getattr(x, "label", "") == label))
     found.param.trigger("clicks")
 
 
@@ -576,17 +576,19 @@ def test_what_was_set_aside_is_said_to_be_taken_in_only_when_it_is(monkeypatch):
 
 
 def test_one_edit_is_solved_once(monkeypatch):
-    from engine import solve as module
-    from engine.fitting import sections
+    from engine.fitting import solved as module
 
     state = State(fragment=link.make(demo_case()).hash)
-    weighed = []  # once a solve
+    weighed = []  # cases, once a solve
     whole = module.weigh_layouts
-    monkeypatch.setattr(module, "weigh_layouts", lambda *a, **k: weighed.append(a) or whole(*a, **k))
+    monkeypatch.setattr(
+        module, "weigh_layouts", lambda case, *a, **k: weighed.append(case) or whole(case, *a, **k)
+    )
     state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
     assert state.result is not None and state.fitting.favourite is not None
-    assert sections.next_ball(state.fitting).next is not None and state.result["layouts"]
-    assert len(weighed) == 1
+    assert state.fitting.next_ball.next is not None and state.result.layouts
+    before_the_last_balls = [case for case in weighed if case != state.fitting.case]
+    assert len(weighed) == 2 and len(before_the_last_balls) == 1
 
 
 def test_two_sliders_on_two_layouts_are_two_steps_back():

@@ -57,7 +57,7 @@ SHOWN = {
 
 @pytest.fixture(scope="module", params=SHOWN)
 def result(request):
-    return solve(SHOWN[request.param], draws=64).to_doc()
+    return solve(SHOWN[request.param], draws=64)
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
@@ -72,7 +72,7 @@ def test_the_verdict_takes_at_most_60_words_a_player_uses(result, system):
 
 def test_every_measure_is_on_one_side_and_only_the_told_ones_have_a_size(result):
     told = text(verdict_card(result, "metric"))
-    sides = {d["measure"]: d["side"] for d in result["verdict"]["differences"]}
+    sides = {d.measure: d.side for d in result.verdict.differences}
     assert ("No noticeable difference" in told) == ("same" in sides.values())
     assert ("Not clear yet" in told) == ("open" in sides.values())
     if sides.get("top_descent_deg") == "same":
@@ -124,29 +124,14 @@ def test_what_matters_comes_first_on_the_card_and_at_most_four_are_kept():
 def test_lay_out_play_and_build_follow_the_lofts_chosen():
     page = lay_out(replace(demo_case(), wants=replace(demo_case().wants, layout="single")))
     press(page, "What matters to you")
-    before = {
-        c["id"]: c["loft_deg"]
-        for x in page.state.result["layouts"]
-        if x["id"] == "single"
-        for c in x["clubs"]
-    }
+    before = {c.id: c.loft_deg for x in page.state.result.layouts if x.id == "single" for c in x.clubs}
     page.here.matters.lofts.widget.value = "even_gaps"
-    after = {
-        c["id"]: c["loft_deg"]
-        for x in page.state.result["layouts"]
-        if x["id"] == "single"
-        for c in x["clubs"]
-    }
+    after = {c.id: c.loft_deg for x in page.state.result.layouts if x.id == "single" for c in x.clubs}
     assert after != before
     assert {c.id: c.loft_deg for c in page.state.fitting.clubs} == pytest.approx(after)
     page.here.matters.lofts.widget.value = "as_they_stand"
     assert page.state.shown.wants.lofts is None
-    again = {
-        c["id"]: c["loft_deg"]
-        for x in page.state.result["layouts"]
-        if x["id"] == "single"
-        for c in x["clubs"]
-    }
+    again = {c.id: c.loft_deg for x in page.state.result.layouts if x.id == "single" for c in x.clubs}
     assert again == before
 
 

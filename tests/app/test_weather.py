@@ -46,7 +46,7 @@ def test_a_field_that_is_needed_says_so_when_emptied(demo):
 
 def test_cold_air_when_they_were_hit_means_more_carry_on_the_card(demo):
     def seven():
-        return next(c for c in demo.state.result["layouts"][0]["clubs"] if c["id"] == "7i")["carry_m"]["mean"]
+        return next(c for c in demo.state.result.layouts[0].clubs if c.id == "7i").carry_m.mean
 
     still = seven()
     demo.type("Temperature", "0")

@@ -77,7 +77,7 @@ class Weak(Served):
             def __init__(self, *args) -> None:
                 super().__init__(*args, directory=str(site))
 
-            def do_GET(self) -> None:
+            def do_GET(self) -> None:  # noqa: N802, the name is http.server's
                 while weak.stalled.is_set() and not weak.cut.is_set():
                     time.sleep(0.02)
                 if weak.cut.is_set():

@@ -318,7 +318,7 @@ def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chrom
         context.close()
 
 
-@pytest.mark.parametrize("memory, way", [(0.5, "plain"), (2, "image")])
+@pytest.mark.parametrize(("memory", "way"), [(0.5, "plain"), (2, "image")])
 def test_little_memory_starts_plainly(chromium, served, memory, way):
     context = chromium.new_context(**PHONE)
     context.add_init_script(

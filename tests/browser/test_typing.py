@@ -100,7 +100,7 @@ def test_every_ball_typed_is_there_in_order(slow, person, way):
         type_at_rate(press, [key for carry in CARRIES for key in (*carry, "Enter")])
         count(person, "7-iron", len(CARRIES))
     assert field(person).input_value() == ""
-    person.page.get_by_role("button", name="Undo", exact=True).first.tap()
+    person.page.get_by_role("button", name="Undo").first.tap()
     count(person, "7-iron", len(CARRIES) - 1)
     assert balls(person, "7-iron") == [f"{float(c):.0f}" for c in CARRIES[:-1]]
 

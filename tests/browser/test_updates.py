@@ -377,7 +377,7 @@ def test_what_is_being_typed_is_kept_from_the_old_version_to_the_new(chromium, w
 
 
 @pytest.mark.parametrize(
-    "way, paths",
+    ("way", "paths"),
     [
         ("plain", ("runtime/boot.tar.gz", "app/app.tar.gz")),
         ("image", ("runtime/image.zst", "app/image.gz")),

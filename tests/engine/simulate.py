@@ -56,8 +56,10 @@ class SimulatedPlayer:
         clubs = [next(c for c in self.bag if c.id == i) for i in club_ids]
         out = []
         for club, true in zip(clubs, self.carries(clubs, grip_down=grip_down), strict=True):
-            for value in true * (1 + SCATTER * self.rng.standard_normal(balls)):
-                out.append(Shot(club.id, carry_m=float(np.clip(value, 2, 390)), grip_down_m=grip_down))
+            out += [
+                Shot(club.id, carry_m=float(np.clip(value, 2, 390)), grip_down_m=grip_down)
+                for value in true * (1 + SCATTER * self.rng.standard_normal(balls))
+            ]
         return tuple(out)
 
     def case(self, shots):

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from ...fitting.fitting import Fitting
 from ...fitting.sections import SECTIONS
 from ...shots.summary import Summary
 from ...statements import WHATS, Statement
@@ -60,8 +61,8 @@ def result_schema() -> Schema:
     properties = {"format": {"const": result.FORMAT}, "version": {"const": result.VERSION}}
     properties |= {name: of_type(kind) for name, kind in parts.items()}
     properties["layout_to_build"] = {"type": "string"}
-    for name, make in SECTIONS.items():
-        properties[name] = of_type(_returned(make))
+    for name in SECTIONS:
+        properties[name] = of_type(_returned(getattr(Fitting, name).func))
     return {
         "$schema": DIALECT,
         "title": f"{result.FORMAT} version {result.VERSION}",

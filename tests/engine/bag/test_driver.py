@@ -309,3 +309,10 @@ def test_lofts_are_looked_at_from_6_to_16_degrees_in_whole_degrees(middling, lof
 def test_the_loft_is_left_or_another_is_named(mph, kind):
     said = [s.kind for s in driver_advice(posterior(mph), DRIVER, AIR).statements]
     assert [k for k in said if k in ("driver.try_loft", "driver.leave_loft")] == [kind]
+
+
+def test_carry_for_an_inch_is_that_of_two_drivers_an_inch_apart(middling):
+    advice = length_advice(middling, DRIVER, AIR, spread=0.065)
+    pair = [replace(DRIVER, length_m=DRIVER.length_m + x * INCH) for x in (-0.5, 0.5)]
+    far = carry(middling.theta, deliver(middling.theta, Clubs.of(pair)), AIR).carry
+    assert advice.carry_per_inch_m.mean == pytest.approx(float((far[:, 1] - far[:, 0]).mean()), rel=0.08)

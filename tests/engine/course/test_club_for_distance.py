@@ -3,12 +3,9 @@
 import numpy as np
 import pytest
 
-from engine.course.club_for_distance import clubs_for
 from engine.documents.case import Case, Layout, Shot
-from engine.physics.air import REFERENCE
+from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
-from engine.solve import posterior_of, prediction_of
-from engine.swing.observations import carry_spread
 from engine.workshop.norms import norm_bag
 
 CASE = Case(
@@ -18,16 +15,15 @@ CASE = Case(
     ),
     layouts=(Layout("now", "present"),),
 )
+FITTING = Fitting(CASE)
 
 
 def test_chances_are_those_of_simulated_balls():
     distance, within = 130.0, 5.0
-    case = CASE
-    prediction = prediction_of(case, plan(case.layouts[0], case.bag), REFERENCE)
-    spread = carry_spread(posterior_of(case).summaries)
+    prediction, spread = FITTING.predict(plan(CASE.layouts[0], CASE.bag)), FITTING.spread
     rng = np.random.default_rng(3)
     balls = prediction.carry * (1 + spread * rng.standard_normal((400, *prediction.carry.shape)))
-    for option in clubs_for(case, "now", distance, within_m=within):
+    for option in FITTING.clubs_for("now", distance, within_m=within):
         column = [c.id for c in prediction.clubs].index(option.id)
         hit = balls[..., column]
         assert option.chance_near == pytest.approx(np.mean(np.abs(hit - distance) <= within), abs=0.01)
@@ -36,18 +32,18 @@ def test_chances_are_those_of_simulated_balls():
 
 
 def test_likeliest_first_and_sensible_ends():
-    options = clubs_for(CASE, "now", 138.0)
+    options = FITTING.clubs_for("now", 138.0)
     assert options[0].id == "7i"
     chances = [round(o.chance_near, 2) for o in options]
     assert chances == sorted(chances, reverse=True)
-    assert clubs_for(CASE, "now", 20.0)[0].id == "lw"  # where no club has a chance, the nearest
-    assert clubs_for(CASE, "now", 330.0)[0].id == "dr"
+    assert FITTING.clubs_for("now", 20.0)[0].id == "lw"  # where no club has a chance, the nearest
+    assert FITTING.clubs_for("now", 330.0)[0].id == "dr"
     assert next(o for o in options if o.id == "lw").chance_short > 0.99
     assert next(o for o in options if o.id == "dr").chance_long > 0.9
 
 
 def test_refuses_what_makes_no_sense():
     with pytest.raises(KeyError):
-        clubs_for(CASE, "none", 100.0)
+        FITTING.clubs_for("none", 100.0)
     with pytest.raises(ValueError, match="above 0"):
-        clubs_for(CASE, "now", 0.0)
+        FITTING.clubs_for("now", 0.0)

@@ -14,7 +14,7 @@ from engine.__main__ import main
 from engine.documents.case import CaseError
 from engine.documents.reading import read_case, restore
 
-LONGEST = 5.0  # [s] for one document
+LONGEST = 5.0  # [s] of processor time for one document
 VALUES = (
     *(None, True, False, 0, -1, 1, 1.5, 5000, -1e9, 1e9, 1e308, 10**400, 1e-320, float("nan"), float("inf")),
     *("", "7i", "0.9", "iron", "single", "\x00", "\u202e", "a" * 500, "<b>", "../..", "é", "\ud800", "1e3"),
@@ -147,9 +147,9 @@ def run(text):
 
 
 def check(text):
-    start = time.perf_counter()
+    start = time.process_time()
     status, out, err = run(text)
-    assert time.perf_counter() - start < LONGEST
+    assert time.process_time() - start < LONGEST
     if status == 0:
         assert err == ""
         result = json.loads(out, parse_constant=lambda name: pytest.fail(f"{name} in the result"))
@@ -174,7 +174,7 @@ def test_the_document_that_is_broken_here_is_sound():
 
 
 @pytest.mark.parametrize(
-    "batch", [range(0, 300), pytest.param(range(300, 5000), marks=pytest.mark.soak)], ids=str
+    "batch", [range(300), pytest.param(range(300, 5000), marks=pytest.mark.soak)], ids=str
 )
 def test_broken_documents(batch):
     for number in batch:
@@ -197,7 +197,7 @@ def test_mutations_break_most_documents_but_not_all():
 
 
 @pytest.mark.parametrize(
-    "batch", [range(0, 1000), pytest.param(range(1000, 5000), marks=pytest.mark.soak)], ids=str
+    "batch", [range(1000), pytest.param(range(1000, 5000), marks=pytest.mark.soak)], ids=str
 )
 def test_restore_never_raises_and_what_it_makes_is_sound(batch):
     for number in batch:

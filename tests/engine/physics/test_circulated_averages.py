@@ -27,7 +27,7 @@ def rms(values):
 
 
 @pytest.mark.parametrize(
-    "name, part", [("fit", slice(0, None, 2)), ("held out", slice(1, None, 2)), ("both", slice(None))]
+    ("name", "part"), [("fit", slice(0, None, 2)), ("held out", slice(1, None, 2)), ("both", slice(None))]
 )
 def test_carry_of_tour_averages(name, part):
     error = carry_error(aerodynamics("modern"), rows_of(MEN, WOMEN)[part])

@@ -110,7 +110,7 @@ def fine_landing(ball, model, air=CALM):
     return y[0], -y[1], found.t_events[0][0]
 
 
-@pytest.mark.parametrize("speed, elevation", [(10.0, 45.0), (50.0, 45.0), (70.0, 12.0), (30.0, 60.0)])
+@pytest.mark.parametrize(("speed", "elevation"), [(10.0, 45.0), (50.0, 45.0), (70.0, 12.0), (30.0, 60.0)])
 def test_vacuum_parabola(speed, elevation):
     """Closed form: range v^2 sin 2a / g, apex (v sin a)^2 / 2g, time 2 v sin a / g."""
     flight = fly(Launch(speed, elevation * DEGREE, 300.0), VACUUM)
@@ -123,7 +123,7 @@ def test_vacuum_parabola(speed, elevation):
 
 @pytest.mark.parametrize("name", sorted(REGISTRY))
 @pytest.mark.parametrize(
-    "count, seed", [(300, 7), pytest.param(1000, 8, marks=pytest.mark.soak)], ids=["some", "all"]
+    ("count", "seed"), [(300, 7), pytest.param(1000, 8, marks=pytest.mark.soak)], ids=["some", "all"]
 )
 def test_landing_within_five_centimetres_of_dop853(name, count, seed):
     model = aerodynamics(name)

@@ -52,3 +52,10 @@ def test_overlap_is_that_of_two_normal_balls(carry):
     assert values_of(told)["overlaps"].mean() == pytest.approx(
         sum(g.chance_overlap for g in gaps(told, 0.06))
     )
+
+
+def test_distances_faced_run_from_the_shortest_to_the_longest_mean_carry(carry):
+    faced = demand_of([prediction(carry), prediction(carry + 20)]).distance
+    means = carry.mean(axis=0)
+    assert faced.min() == pytest.approx(means.min(), abs=1) and faced.min() >= means.min() - 1e-9
+    assert faced.max() == pytest.approx(means.max() + 20, abs=1) and faced.max() <= means.max() + 20 + 1e-9

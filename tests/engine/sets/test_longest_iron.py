@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import pytest
 
-from engine.course.club_for_distance import clubs_for
 from engine.documents.case import Case, Layout, LayoutClub, Player, Swing, Wants
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
@@ -38,7 +37,7 @@ def test_longer_irons_are_in_no_layout_that_is_made_up(longest):
     expected = [f"{n}i" for n in range(int(longest[0]), 10)]
     for layout in wished.layouts[1:]:
         assert irons(planned(layout, wished)) == expected
-        asked = clubs_for(wished, layout.id, 150.0, draws=16)
+        asked = Fitting(wished, 16).clubs_for(layout.id, 150.0)
         assert sorted(c.id for c in asked if c.id in {f"{n}i" for n in range(1, 10)}) == expected
     assert irons(planned(wished.layouts[0], wished)) == irons(sorted(BAG, key=lambda c: c.loft_deg))
     results = solve(wished, draws=32).layouts
@@ -95,9 +94,8 @@ def test_advice_on_each_layout_says_so_too():
 
 
 def test_the_best_bag_keeps_to_it():
-    from engine.fitting.sections import SECTIONS
 
-    bag = SECTIONS["make_up"](Fitting(case("6i", 95), 64))
+    bag = Fitting(case("6i", 95), 64).make_up
     assert not {"3i", "4i", "5i"} & {c.id for c in bag.carried}
 
 

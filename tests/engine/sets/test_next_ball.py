@@ -98,7 +98,7 @@ def rank_correlation(a, b):
     return float(np.corrcoef(*ranks)[0, 1])
 
 
-@pytest.mark.parametrize("players, draws", [(4, 512), pytest.param(30, 1024, marks=pytest.mark.soak)])
+@pytest.mark.parametrize(("players", "draws"), [(4, 512), pytest.param(30, 1024, marks=pytest.mark.soak)])
 def test_ranking_agrees_with_simulation(players, draws):
     found, sizes = [], []
     for seed in range(players):

@@ -35,7 +35,7 @@ def top(speed_mph, **options):
 
 
 @pytest.mark.parametrize(
-    "speed_mph, stops_at",
+    ("speed_mph", "stops_at"),
     [
         (62, {"6i", "7i"}),  # about 76 mph with a driver
         (70, {"6i", "7i"}),

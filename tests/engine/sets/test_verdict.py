@@ -8,6 +8,7 @@ from judged import judged, players_of
 
 from app.demo import demo_case
 from engine.documents.case import Layout, Shot, Wants
+from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.sets.verdict import (
@@ -20,7 +21,7 @@ from engine.sets.verdict import (
     same_set,
     sets_to_compare,
 )
-from engine.solve import laid_out, solve
+from engine.solve import solve
 from engine.workshop.norms import norm_bag, norm_club
 
 MEASURE = {m.name: m for m in MEASURES}
@@ -160,13 +161,13 @@ def test_lofts_bent_for_even_gaps_stay_within_the_heads_and_even_the_gaps():
         gaps = [g.gap_m.mean for g in single.gaps if {g.longer, g.shorter} <= ids]
         uneven[name] = max(gaps) - min(gaps)
         assert [c.loft_deg for c in single.clubs] == [
-            c.loft_deg for c in laid_out(one, case.layouts[2], draws=64)
+            c.loft_deg for c in Fitting(one, 64).laid_out(case.layouts[2])
         ]
     assert uneven["bent"] < uneven["plain"] - 1
     from engine.workshop.bending import limit_of
 
     heads = {c.id: c for c in case.bag}
-    for club in laid_out(bent, case.layouts[2]):
+    for club in Fitting(bent).laid_out(case.layouts[2]):
         assert abs(club.loft_deg - heads[club.id].loft_deg) <= limit_of(heads[club.id]) + 1e-9
 
 

@@ -29,13 +29,13 @@ def test_clubs_get_shorter_heavier_more_upright_and_more_lofted(ladder):
     assert all(3.0 <= step <= 8.0 for step in steps("head_g", ladder))
 
 
-@pytest.mark.parametrize("ladder", (WOODS, HYBRIDS, IRONS), ids=lambda x: x[0])
+@pytest.mark.parametrize("ladder", [WOODS, HYBRIDS, IRONS], ids=lambda x: x[0])
 def test_woods_hybrids_and_irons_step_by_half_an_inch(ladder):
     for measure in ("men_in", "women_in"):
         assert steps(measure, ladder) == [-0.5] * (len(ladder) - 1), measure
 
 
-@pytest.mark.parametrize("ladder", (WOODS, HYBRIDS, IRONS), ids=lambda x: x[0])
+@pytest.mark.parametrize("ladder", [WOODS, HYBRIDS, IRONS], ids=lambda x: x[0])
 def test_half_an_inch_is_met_by_the_head_so_that_swing_weight_stays(ladder):
     """About the point 14 in below the butt, where swing weight is taken, a head's pull stays within a twentieth."""
     pull = [NORMS[club].head_g * (NORMS[club].men_in - 14) for club in ladder]

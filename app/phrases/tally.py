@@ -1,0 +1,75 @@
+"""What stands beside the field for carries: how many balls, the last one and the mean; and what else was measured."""
+
+from __future__ import annotations
+
+from math import fsum
+
+from app.units import amount
+from engine.documents.case import Case, Shot
+from engine.shots.summary import Summary
+from engine.swing.launch_data import counts_as_range, launch_means, with_good_ball
+from engine.swing.observations import gather
+
+LAUNCH = {
+    "ball_speed": ("ball speed", "speed"),
+    "club_speed": ("club speed", "speed"),
+    "launch": ("launch", "angle"),
+    "spin": ("spin", "spin"),
+}
+
+
+def tally(case: Case, club_id: str, grip_m: float, system: str) -> str:
+    """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for."""
+    shots = [s for s in case.shots if s.club == club_id and abs(s.grip_down_m - grip_m) < 1e-3]
+    if not shots:
+        return "No balls yet"
+    count = round(fsum(s.balls for s in shots))
+    parts = [f"{count} ball{'s' if count != 1 else ''}"]
+    last = shots[-1]
+    if last.carry_m is not None:
+        parts.append(f"last {amount(last.carry_m, 'carry', system)}")
+    else:
+        parts.append("last without a carry")
+    found = (g.carry for g in gather(case)[1] if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
+    summary = next(found, None)
+    if summary is not None:
+        parts.append(
+            f"mean {amount(summary.mean, 'carry', system)}{why_not_the_average(shots, summary, system)}"
+        )
+    if counts_as_range(case.conditions) and summary is not None:
+        worth = amount(with_good_ball(summary.mean, case.conditions), "carry", system)
+        parts.append(f"about {worth} with a good ball")
+    return ", ".join(parts)
+
+
+def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str:
+    """Why a mean is not the plain average of the balls, where the two read differently; else nothing."""
+    carries = [(s.carry_m, s.balls) for s in shots if s.carry_m is not None]
+    plain = fsum(c * w for c, w in carries) / fsum(w for _, w in carries)
+    if amount(plain, "carry", system) == amount(summary.mean, "carry", system):
+        return ""
+    excluded = sum(1 for s in shots if s.carry_m is not None and not s.use)
+    why = []
+    if summary.left_out:
+        why.append(f"{summary.left_out} mishit{'s' if summary.left_out > 1 else ''} left out")
+    if excluded:
+        why.append(f"{excluded} excluded")
+    if not why:
+        why.append("balls far from the rest count less")
+    return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"
+
+
+def launch_line(case: Case, club_id: str, system: str) -> str:
+    """What was measured of a club's balls besides carry, in a line; nothing where nothing was."""
+    parts = [
+        f"{LAUNCH[m.quantity][0]} {amount(m.mean, LAUNCH[m.quantity][1], system)} "
+        f"({m.balls} ball{'s' if m.balls != 1 else ''})"
+        for m in launch_means(case)
+        if m.club == club_id and m.grip_down_m < 1e-3
+    ]
+    sides = [s.side_m for s in case.shots if s.club == club_id and s.use and s.side_m is not None]
+    if sides:
+        mean = fsum(sides) / len(sides)
+        way = "right" if mean >= 0 else "left"
+        parts.append(f"side {amount(abs(mean), 'carry', system)} {way} ({len(sides)})")
+    return f"Measured: {', '.join(parts)}." if parts else ""

@@ -1,0 +1,137 @@
+"""Holding a case that was changed in memory against the rules of its fields, without writing it out and reading it again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from .case import Case, CaseError, Club, Layout, Shot, Wants
+from .fields import (
+    BALL,
+    CLUB,
+    CONDITIONS,
+    FACED,
+    LAYOUT,
+    LAYOUT_CLUB,
+    MOST,
+    PLAYER,
+    SHOT,
+    SWING,
+    WANTED_CARRY,
+    WANTS,
+    Rule,
+)
+from .reading import read_case
+
+Part = TypeVar("Part")
+Rules = dict[str, Rule]
+
+
+def checked(case: Case, *, known: Case | None = None) -> Case:
+    """The case as `engine.documents.reading.read_case` would read its document: refused at the first fault, else with
+    the defaults where a field that has one is ``None``.
+
+    known : a case that has been checked; parts and entries that are its very own are not looked at again
+
+    Raises
+    ------
+    CaseError
+        With the words of `read_case`.
+
+    >>> from engine.documents.case import Player
+    >>> checked(Case(player=Player(height_m=3.0)))
+    Traceback (most recent call last):
+    engine.documents.case.CaseError: player.height_m: must be a number from 1 to 2.4
+    """
+    if case.extra:  # keys of entries that were taken out must go with them
+        return read_case(case.to_doc())
+    known = known or Case()
+    bag = _entries(case.bag, known.bag, CLUB, "bag")
+    shots = _entries(case.shots, known.shots, SHOT, "shots")
+    if shots is not known.shots or bag is not known.bag:
+        _hit_with(shots, bag, "shots")
+    retest = _entries(case.retest, known.retest, SHOT, "retest")
+    if retest is not known.retest or bag is not known.bag:
+        _hit_with(retest, bag, "retest")
+    layouts = _entries(case.layouts, known.layouts, LAYOUT, "layouts")
+    if layouts is not known.layouts:
+        layouts = tuple(_layout(layout, f"layouts[{n}]") for n, layout in enumerate(layouts))
+    return replace(
+        case,
+        bag=bag,
+        shots=shots,
+        retest=retest,
+        layouts=layouts,
+        player=_part(case.player, known.player, PLAYER, "player"),
+        swing=_part(case.swing, known.swing, SWING, "swing"),
+        conditions=_part(case.conditions, known.conditions, CONDITIONS, "conditions"),
+        wants=_wants(case.wants, known.wants),
+    )
+
+
+def _part(part: Part, known: object, rules: Rules, path: str) -> Part:
+    if part is known:
+        return part
+    mended: dict[str, Any] = {}
+    for name, rule in rules.items():
+        given = getattr(part, name)
+        if given is None:
+            if rule.required:
+                raise CaseError(f"{path}.{name}", "is missing: " + rule.problem())
+            found: Any = rule.default
+        else:
+            try:
+                found = rule.check(given)
+            except (ValueError, OverflowError):
+                raise CaseError(f"{path}.{name}", rule.problem()) from None
+        if found is not given:
+            mended[name] = found
+    return replace(part, **mended) if mended else part  # type: ignore[type-var]  # every part is a dataclass
+
+
+def _entries(entries: tuple[Part, ...], known: Iterable[object], rules: Rules, path: str) -> tuple[Part, ...]:
+    if entries is known:
+        return entries
+    most = MOST[path.rpartition(".")[2]]
+    if len(entries) > most:
+        raise CaseError(path, f"must have at most {most} entries")
+    old = {id(entry) for entry in known}
+    seen: set[str] = set()
+    out = []
+    for number, entry in enumerate(entries):
+        out.append(entry if id(entry) in old else _part(entry, None, rules, f"{path}[{number}]"))
+        if "id" in rules:
+            own = getattr(entry, "id", "")
+            if own in seen:
+                raise CaseError(f"{path}[{number}].id", f"stands twice ({own})")
+            seen.add(own)
+    same = all(a is b for a, b in zip(out, entries, strict=True))
+    return entries if same else tuple(out)
+
+
+def _layout(layout: Layout, path: str) -> Layout:
+    clubs = _entries(layout.clubs, (), LAYOUT_CLUB, f"{path}.clubs")
+    return layout if clubs is layout.clubs else replace(layout, clubs=clubs)
+
+
+def _wants(wants: Wants, known: Wants) -> Wants:
+    if wants is known:
+        return wants
+    wants = _part(wants, None, WANTS, "wants")
+    return replace(
+        wants,
+        air=wants.air and _part(wants.air, None, CONDITIONS, "wants.air"),
+        ball=wants.ball and _part(wants.ball, None, BALL, "wants.ball"),
+        carries=_entries(wants.carries, (), WANTED_CARRY, "wants.carries"),
+        demand=_entries(wants.demand, (), FACED, "wants.demand"),
+    )
+
+
+def _hit_with(shots: tuple[Shot, ...], bag: tuple[Club, ...], path: str) -> None:
+    family = {club.id: club.family for club in bag}
+    for number, shot in enumerate(shots):
+        if shot.club not in family:
+            raise CaseError(f"{path}[{number}].club", f"is not in the bag ({shot.club})")
+        if shot.grip_down_m > 0 and family[shot.club] == "putter":
+            raise CaseError(f"{path}[{number}].club", "is a putter")

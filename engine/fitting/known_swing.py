@@ -1,0 +1,62 @@
+"""What is known of a swing after its shots, and the clubs flown with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+
+from ..documents.case import Case, Club, Conditions
+from ..physics.air import air_of
+from ..sets.predict import Flights, Prediction
+from ..swing.calibration import Posterior, calibrate
+
+DRAWS = 256
+MOST_AIRS = 4  # whose flights are kept, those asked for last
+
+
+class KnownSwing:
+    """The posterior of a completed case's swing, made when first asked for, and every club flown by it, air by air.
+
+    It rests on player, stated swing, bag, shots and conditions alone, so that cases alike in those share it.
+    """
+
+    def __init__(self, case: Case, draws: int = DRAWS) -> None:
+        self.case, self.draws = _told(case), draws
+        self._flights: dict[Conditions, Flights] = {}
+
+    def tells_of(self, case: Case) -> bool:
+        """Whether a completed case has this very swing: player, stated swing, bag, shots and conditions."""
+        return self.case == _told(case)
+
+    @cached_property
+    def posterior(self) -> Posterior:
+        return calibrate(self.case, draws=self.draws)
+
+    @cached_property
+    def before_last(self) -> KnownSwing | None:
+        """The swing as it was known before the balls at the end of the list that share club and grip; ``None`` where no
+        others came before them.
+        """
+        shots = self.case.shots
+        stay = len(shots)
+        while stay and (shots[stay - 1].club, shots[stay - 1].grip_down_m) == (
+            shots[-1].club,
+            shots[-1].grip_down_m,
+        ):
+            stay -= 1
+        return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
+
+    def predict(self, sets: Sequence[tuple[Club, ...]], air: Conditions) -> tuple[Prediction, ...]:
+        """A prediction of each set of clubs; only those not flown before in this air are flown, in one batch."""
+        flights = self._flights.pop(air, None) or Flights(self.posterior, air_of(air))
+        self._flights[air] = flights  # the last asked for stands last
+        if len(self._flights) > MOST_AIRS:
+            del self._flights[next(iter(self._flights))]
+        return flights.of(*sets)
+
+
+def _told(case: Case) -> Case:
+    """What of a case the swing rests on; it is the same whatever the player is called."""
+    player = replace(case.player, label="")
+    return Case(player, case.swing, case.bag, case.shots, case.conditions)

@@ -1,0 +1,340 @@
+"""A case solved: its swing, its layouts compared, and the clubs to build, each part made once, when first asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, Self
+
+from .. import __version__
+from ..bag.woods import WoodsAdvice, woods_advice
+from ..documents.case import Case, Club, Conditions, Layout
+from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
+from ..physics.air import REFERENCE, air_of
+from ..sets.advice import Favourite, advise, differences, favourite
+from ..sets.compare import Comparison, stated_demand
+from ..sets.length_test import (
+    LengthTest,
+    carry_lost,
+    club_to_test,
+    plan_test,
+    spread_by_length,
+    spread_degrees,
+)
+from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.plan import anchor_of, own_layout, plan, planned
+from ..sets.predict import Prediction
+from ..sets.usual import complete
+from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
+from ..statements import Statement
+from ..statistics import interval
+from ..swing.calibration import Posterior
+from ..swing.observations import carry_spread
+from ..workshop.norms import norm_club
+from .known_swing import DRAWS, KnownSwing
+from .layouts import Weighed, compared, layout_results, names, weigh_layouts
+from .told import calibration, shot_group, warnings
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A case and what follows from it. ``given`` is the case as read, ``draws`` those of the posterior, 16 to 4096.
+
+    known : what is known of the swing already, from a case that has the same one (`after`)
+    """
+
+    given: Case
+    draws: int = DRAWS
+    known: KnownSwing | None = field(default=None, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        if not 16 <= self.draws <= 4096:
+            raise ValueError(f"`draws` must be from 16 to 4096, not {self.draws}")
+
+    def after(self, case: Case) -> Self:
+        """The same for another case, as after an edit; what is known of the swing is handed on where it still holds."""
+        known = self.swing if self.swing.tells_of(complete(case)) else None
+        return type(self)(case, self.draws, known)
+
+    @cached_property
+    def case(self) -> Case:
+        """The case with the usual bag and layouts where it names none."""
+        return complete(self.given)
+
+    @cached_property
+    def swing(self) -> KnownSwing:
+        """What is known of the swing, and the clubs flown with it."""
+        return self.known or KnownSwing(self.case, self.draws)
+
+    @cached_property
+    def posterior(self) -> Posterior:
+        return self.swing.posterior
+
+    @cached_property
+    def air(self) -> Conditions:
+        """The air in which carries are predicted."""
+        return self.case.wants.air or REFERENCE
+
+    @cached_property
+    def spread(self) -> float:
+        """Shot-to-shot standard deviation of carry as a share of it [-]."""
+        return carry_spread(self.posterior.summaries)
+
+    # the layouts, and what the result says of them
+
+    @cached_property
+    def weighed(self) -> tuple[Weighed, ...]:
+        """Every layout by every measure, draw by draw."""
+        return weigh_layouts(
+            self.case, [self.laid_out(x) for x in self.case.layouts], self.predict_sets, spread=self.spread
+        )
+
+    @cached_property
+    def layouts(self) -> tuple[LayoutResult, ...]:
+        return layout_results(self.case, self.weighed, spread=self.spread)
+
+    @cached_property
+    def comparison(self) -> tuple[Comparison, ...]:
+        """Every pair of layouts by every measure both have."""
+        return compared(self.case, self.weighed)
+
+    @cached_property
+    def differences(self) -> tuple[Statement, ...]:
+        """What one layout has over another, surest first."""
+        return differences(self.layouts, self.comparison)
+
+    @cached_property
+    def verdict(self) -> Verdict | None:
+        """What one set gains and gives against another; ``None`` with fewer than two irons and wedges."""
+        pair = sets_to_compare(self.case)
+        if pair is None:
+            return None
+        extra = tuple(x for x in pair if all(x.id != y.id for y in self.case.layouts))
+        layouts, weighed = self.case.layouts, self.weighed
+        if extra:
+            layouts = (*layouts, *extra)
+            sets = [self.laid_out(x) for x in layouts]
+            weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
+        called = {x.id: x for x in names(layouts, weighed)}
+        flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
+        base, other = (x.id for x in pair)
+        summaries = self.posterior.summaries
+        degrees = spread_degrees(summaries)
+        even = break_even_of(
+            flown[base],
+            flown[other],
+            spread=self.spread,
+            degrees=degrees,
+            demand=stated_demand(self.case.wants.demand),
+        )
+        return verdict_between(
+            called[base],
+            called[other],
+            flown[base],
+            flown[other],
+            bag=self.case.bag,
+            matters=self.case.wants.matters,
+            test=self._length_test(flown[other].clubs, even.ratio.mean),
+            so_far=spread_by_length(self.case),
+            even=even,
+            spread=self.spread,
+            degrees=degrees,
+        )
+
+    def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
+        """The test of the club that a set shortens most."""
+        found = club_to_test(self.case.carried, other)
+        if found is None:
+            return None
+        club, down = found
+        return plan_test(
+            club,
+            down,
+            expected_m=interval(carry_lost(self.posterior, club, down, air_of(self.air))),
+            carry_m=float(self.predict((club,)).carry.mean()),
+            spread=self.spread,
+            needed_ratio=needed_ratio,
+        )
+
+    @cached_property
+    def advice(self) -> tuple[Advice, ...]:
+        """The verdict between the layouts first, then the rest."""
+        return advise(self.case, self.layouts, self.verdict)
+
+    @cached_property
+    def favourite(self) -> Favourite | None:
+        """How the two sets of the verdict stand by what more balls can settle."""
+        return favourite(self.comparison, self.verdict)
+
+    @cached_property
+    def shots(self) -> tuple[ShotGroup, ...]:
+        """The balls of each club at each grip, summed up."""
+        return tuple(shot_group(group) for group in self.posterior.summaries)
+
+    @cached_property
+    def calibration(self) -> Calibration:
+        return calibration(self.posterior, self.spread)
+
+    @cached_property
+    def warnings(self) -> tuple[Statement, ...]:
+        return warnings(self.case, self.posterior)
+
+    @cached_property
+    def result(self) -> Result:
+        """All of this as one frozen result, of which the result document is written."""
+        return Result(
+            engine=__version__,
+            reference_air=REFERENCE,
+            shots=self.shots,
+            calibration=self.calibration,
+            layouts=self.layouts,
+            comparison=self.comparison,
+            verdict=self.verdict,
+            differences=self.differences,
+            advice=self.advice,
+            warning_statements=self.warnings,
+        )
+
+    # the clubs to build, and the others
+
+    @cached_property
+    def layout(self) -> Layout:
+        """The layout to build: the one asked for, else the present set."""
+        asked = (x for x in self.case.layouts if x.id == self.case.wants.layout)
+        return next(asked, self.own_layout)
+
+    @cached_property
+    def own_layout(self) -> Layout:
+        """The present set, which need not be among the layouts that are compared."""
+        return own_layout(self.case.layouts, self.case.bag)
+
+    @cached_property
+    def planned(self) -> tuple[Club, ...]:
+        """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
+        return planned(self.layout, self.case)
+
+    @cached_property
+    def lofts(self) -> LoftPlan | None:
+        """Lofts of the irons and wedges for the carries or the gap asked for, for even gaps where neither is.
+
+        ``None`` where there are too few of them to space.
+        """
+        wants, air = self.case.wants, air_of(self.air)
+        clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
+        ids = {c.id for c in clubs}
+        carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
+        heads = self.case.bag
+        if carries:
+            return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, heads=heads)
+        if wants.gap_m is not None and len(clubs) >= 2:
+            anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs).id
+            return lofts_for_gap(self.posterior, clubs, air, gap_m=wants.gap_m, anchor=anchor, heads=heads)
+        if len(clubs) >= 3:
+            return lofts_for_even_gaps(self.posterior, clubs, air, heads=heads)
+        return None
+
+    @cached_property
+    def clubs(self) -> tuple[Club, ...]:
+        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
+        gaps are asked for. A loft that the layout states for a club stays.
+        """
+        wants = self.case.wants
+        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
+        if not asked or self.lofts is None:
+            return self.planned
+        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
+        found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
+        made = [replace(c, loft_deg=found.get(c.id, c.loft_deg)) for c in self.planned]
+        return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
+
+    @cached_property
+    def present(self) -> tuple[Club, ...]:
+        """Full-shot clubs of the bag as it is, straightest face first."""
+        return plan(Layout("present", "present"), self.case.bag)
+
+    @cached_property
+    def owned(self) -> tuple[Club, ...]:
+        """The full-shot clubs to build, then those of the bag that the layout leaves out: one club, one set of figures."""
+        built = {club.id for club in self.clubs}
+        return (*self.clubs, *(club for club in self.present if club.id not in built))
+
+    @cached_property
+    def driver_club(self) -> Club | None:
+        """The driver among the clubs to build."""
+        return next((club for club in self.clubs if club.family == "driver"), None)
+
+    @cached_property
+    def driver_speed(self) -> float:
+        """Mean club speed [m/s] with the driver, the usual one where there is none."""
+        club = self.driver_club or norm_club("dr", self.case.player.sex)
+        return float(self.predict((club,)).club_speed.mean())
+
+    @cached_property
+    def putters(self) -> tuple[Club, ...]:
+        return tuple(club for club in self.case.carried if club.family == "putter")
+
+    @cached_property
+    def measures(self) -> dict[str, Any]:
+        """The player's measures, as the body functions take them."""
+        player = self.case.player
+        return {
+            "height_m": player.height_m,
+            "wingspan_m": player.wingspan_m,
+            "wrist_to_floor_m": player.wrist_to_floor_m,
+            "sex": player.sex,
+        }
+
+    @cached_property
+    def irons_stop(self) -> TopOfTheBag | None:
+        """Where the irons to build should stop; ``None`` where there is neither iron nor wedge."""
+        if not any(c.family in ("iron", "wedge") for c in self.clubs):
+            return None
+        return top_of_the_bag(
+            self.posterior,
+            self.predict(self.clubs),
+            air_of(self.air),
+            bag=self.owned,
+            sex=self.case.player.sex,
+            gap_m=self.case.wants.gap_m,
+            wished=self.case.wants.longest_iron,
+        )
+
+    @cached_property
+    def woods(self) -> WoodsAdvice:
+        """Fairway woods and hybrids there are and could be."""
+        return woods_advice(self.posterior, self.owned, air_of(self.air), sex=self.case.player.sex)
+
+    def predict(self, clubs: tuple[Club, ...], air: Conditions | None = None) -> Prediction:
+        """Draws of any clubs in an air, that asked for unless another is named."""
+        return self.predict_sets([clubs], air)[0]
+
+    def predict_sets(
+        self, sets: Sequence[tuple[Club, ...]], air: Conditions | None = None
+    ) -> tuple[Prediction, ...]:
+        """Draws of several sets of clubs, flown in one batch."""
+        return self.swing.predict(sets, air or self.air)
+
+    def laid_out(self, layout: Layout) -> tuple[Club, ...]:
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
+
+        Where ``wants.lofts`` is ``even_gaps`` irons and wedges are bent for even gaps as far as their heads allow; a loft
+        that the layout states for a club stays.
+        """
+        clubs = planned(layout, self.case)
+        bendable = [c for c in clubs if c.family in ("iron", "wedge")]
+        if self.case.wants.lofts != "even_gaps" or len(bendable) < 3:
+            return clubs
+        found = lofts_for_even_gaps(self.posterior, bendable, air_of(self.air), heads=self.case.bag)
+        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
+        bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+        return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
+
+    def clubs_of(self, layout_id: str) -> tuple[Club, ...]:
+        """Full-shot clubs of a layout of the case, or of the present set; `KeyError` if there is no such layout."""
+        for layout in (*self.case.layouts, self.own_layout):
+            if layout.id == layout_id:
+                return self.laid_out(layout)
+        raise KeyError(layout_id)
