@@ -323,7 +323,7 @@ def built(case: Case, wanted: Sequence[Club]) -> Case:
         bag=(*bag, *before),
         shots=shots,
         layouts=(Layout("built", "present", clubs=named),),
-        wants=replace(case.wants, layout="built", gap_m=None, carries=()),
+        wants=replace(case.wants, layout="built", gap_m=None, carries=(), lofts=None),
     )
 
 

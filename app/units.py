@@ -111,6 +111,8 @@ SAID: dict[str, tuple[ShownUnit, ShownUnit]] = {
     "strokes": (ShownUnit("", 1.0, 2, 0.01),) * 2,
     "mean_count": (ShownUnit("", 1.0, 1, 1.0),) * 2,
     "deviations": (ShownUnit("", 1.0, 1, 0.1),) * 2,
+    "minutes": (ShownUnit("min", 60.0, 0, 5.0),) * 2,
+    "hours": (ShownUnit("h", 3600.0, 0, 1.0),) * 2,
 }
 
 

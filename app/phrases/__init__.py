@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from app.phrases import bag, body, layouts, notes, sets, swing, workshop
+from app.phrases import bag, body, layouts, notes, sets, swing, verdict, workshop
 from app.phrases.say import Phrase, Say, percent
 from engine.statements import Statement, statement_of
 
@@ -17,6 +17,7 @@ __all__ = ["PHRASES", "percent", "phrase", "phrases"]
 PHRASES: dict[str, Phrase] = (
     swing.PHRASES
     | layouts.PHRASES
+    | verdict.PHRASES
     | sets.PHRASES
     | workshop.PHRASES
     | bag.PHRASES

@@ -6,7 +6,7 @@ from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
 from engine.documents.case import Layout
 from engine.documents.result import Advice, Result
-from engine.statements import LayoutName, Statement
+from engine.statements import LayoutName
 
 KINDS_OF_LAYOUT = {
     "present": "Present set",
@@ -57,7 +57,7 @@ _IN_A_SENTENCE = {
 }
 
 
-def _named(say: Say, place: int) -> str:
+def named(say: Say, place: int) -> str:
     """A layout within a sentence: ``single length at 94 cm``."""
     name = say.statement.layouts[place]
     length = f" at {unit('club', say.system).brief(name.length_m)}" if name.length_m is not None else ""
@@ -68,21 +68,6 @@ def _named(say: Say, place: int) -> str:
 def verdict_of(result: Result) -> Advice | None:
     """The advice that is the verdict between the layouts, if there is one."""
     return next((a for a in result.advice if a.topic == "verdict"), None)
-
-
-def chance_words(statement: Statement, system: str) -> str:
-    """What the chance of a verdict is the chance of."""
-    say = Say(statement, system)
-    return (
-        f"Chance of being closer to the distances you face with {_named(say, 0)} than with {_named(say, 1)} "
-        f"(on average by {say.size('difference')})"
-    )
-
-
-def _better(say: Say) -> str:
-    sure = {"almost_certain": "almost certainly", "probable": "probably"}[say.term("sure")]
-    verb = _IN_A_SENTENCE[say.statement.layouts[0].kind][1]
-    return f"{capital(_named(say, 0))} {verb} {sure} a better fit for you than {_named(say, 1)}."
 
 
 def _buildable(say: Say) -> str:
@@ -107,7 +92,7 @@ _DIFFERENCES: dict[str, Phrase] = {
 
 def _difference(measure: str) -> Phrase:
     return lambda say: (
-        f"{capital(_named(say, 0))}: {_DIFFERENCES[measure](say)} than with {_named(say, 1)} ({say.chance} chance)."
+        f"{capital(named(say, 0))}: {_DIFFERENCES[measure](say)} than with {named(say, 1)} ({say.chance} chance)."
     )
 
 
@@ -117,17 +102,13 @@ def _gripped_down(say: Say) -> str:
 
 
 PHRASES: dict[str, Phrase] = {
-    "verdict.level": lambda say: (
-        f"There is nothing to choose between {_named(say, 0)} and {_named(say, 1)}: go by feel and cost."
-    ),
-    "verdict.better": _better,
     **{f"difference.{measure}": _difference(measure) for measure in _DIFFERENCES},
-    "advice.irons_stop": lambda say: f"With {_named(say, 0)}, let the irons stop at the {say.club}.",
+    "advice.irons_stop": lambda say: f"With {named(say, 0)}, let the irons stop at the {say.club}.",
     "advice.why_irons_stop": lambda say: (
         f"It is the longest iron that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
         "irons fly flat); above it, carry a hybrid or a fairway wood."
     ),
-    "advice.irons_stop_as_wished": lambda say: f"With {_named(say, 0)}, the irons stop at the {say.club}.",
+    "advice.irons_stop_as_wished": lambda say: f"With {named(say, 0)}, the irons stop at the {say.club}.",
     "advice.why_as_wished": lambda say: (
         "You asked for that." + (f" Otherwise they would stop at the {say.club}." if say.clubs else "")
     ),

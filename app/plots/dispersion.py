@@ -12,7 +12,6 @@ from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.fitting.fitting import Fitting
 from engine.sets.dispersion import FromAbove, from_above
-from engine.sets.plan import planned
 
 EMPTY: dict[str, list[Any]] = {"side": [], "far": [], "wide": [], "deep": []}
 
@@ -21,7 +20,7 @@ def views(fitting: Fitting) -> dict[str, FromAbove]:
     """The view from above of each layout's irons and wedges."""
     out = {}
     for layout in fitting.case.layouts[:4]:
-        clubs = tuple(c for c in planned(layout, fitting.case) if c.family in ("iron", "wedge"))
+        clubs = tuple(c for c in fitting.laid_out(layout) if c.family in ("iron", "wedge"))
         if clubs:
             out[layout.id] = from_above(
                 fitting.predict(clubs), spread=fitting.spread, shots=fitting.case.shots

@@ -7,7 +7,7 @@ from typing import Any
 from app import bridge, edits, styles
 from app.files import csv_text, file_name
 from app.html import h3, join, note, p
-from app.phrases.layouts import set_titles, titles
+from app.phrases.layouts import set_titles
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
 from engine.documents.case import Club
@@ -196,14 +196,7 @@ class Build(Screen):
         changed = self.to_build is not None and any(club not in case.bag for club in self.to_build.wanted)
         said = ""
         if result is not None and not changed:
-            best = self.state.fitting.favourite
-            favoured = titles(result, self.state.units).get(best.best) if best else None
-            more = (
-                f" The verdict under Lay out favours: {favoured}."
-                if favoured and best and best.best != self.layout_id
-                else ""
-            )
-            said = p(f"This is the set in the bag now. Choose the set to build above.{more}")
+            said = p("This is the set in the bag now. Choose the set to build above.")
         put(self.own, said)
         show(self.own, bool(said))
         show(self.by_hand, offered)

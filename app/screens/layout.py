@@ -16,8 +16,17 @@ from app.plots.flights import FlightsPlot, flights_line, flights_table
 from app.plots.frame import Picture
 from app.plots.gaps import GapsPlot
 from app.plots.next_ball import MOST, NextBallPlot, next_line, next_table
+from app.screens.matters import WhatMatters
 from app.screens.rest import RestOfTheBag
-from app.screens.tables import carries_table, gaps_table, series_key, verdict_card
+from app.screens.tables import (
+    carries_table,
+    gaps_table,
+    measures_list,
+    next_ball_note,
+    range_test,
+    series_key,
+    verdict_card,
+)
 from app.screens.tryout import TryOut, trying_bar
 from app.widgets import Fold, Screen, button, heading, html, line, put, show, stack
 
@@ -26,7 +35,13 @@ class LayOut(Screen):
     id, title = "layout", "Lay out"
 
     def build(self) -> list[Any]:
-        self.verdict = html()
+        self.verdict, self.next_note = html(), html()
+        self.plan, self.every = html(), html()
+        self.test = Fold(
+            "The range test that would show it", lambda: self.plan, refresh=self._refresh_verdict
+        )
+        self.measures = Fold("Every measure", lambda: self.every, refresh=self._refresh_verdict)
+        self.matters = WhatMatters(self.state)
         self.trying = trying_bar(self.state)
         self.controls = TryOut(self.state)
         self.key, self.gap_key, self.side_key = html(), html(), html()
@@ -54,7 +69,13 @@ class LayOut(Screen):
                     self.controls.view, stack(html(h3("Carries")), self.carries.view, cls="sheet"), cls="melt"
                 ),
                 stack(
-                    stack(self.verdict, cls="sheet first"),
+                    stack(
+                        self.verdict,
+                        self.test.view,
+                        self.next_note,
+                        stack(self.matters.view, self.measures.view, cls="folds"),
+                        cls="sheet first",
+                    ),
                     stack(html(h3("Gaps")), self.gaps.view, cls="sheet"),
                     cls="melt",
                 ),
@@ -94,6 +115,14 @@ class LayOut(Screen):
         self.next_plot = NextBallPlot()
         self.next_picture = Picture("next", "What to hit next", self.next_plot.view)
         return self.next_picture.view
+
+    def _refresh_verdict(self) -> None:
+        result, system = self.state.result, self.state.units
+        if result is not None:
+            if self.test.open:
+                put(self.plan, range_test(result, system))
+            if self.measures.open:
+                put(self.every, measures_list(result, system))
 
     def _refresh_next(self) -> None:
         found = self.state.fitting.next_ball.next
@@ -165,6 +194,9 @@ class LayOut(Screen):
         self.plot.update(result, system)
         self.gaps_plot.update(result, system, self.state.shown.wants.gap_m)
         put(self.verdict, verdict_card(result, system))
+        put(self.next_note, next_ball_note(result, system))
+        self._refresh_verdict()
+        self.matters.refresh()
         self.controls.refresh()
         put(self.key, series_key(names))
         put(self.gap_key, series_key(names, measured=False))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from app import styles
-from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
+from app.html import Safe, bullets, esc, interval, note, p, table, tag
 from app.phrases import percent, phrase, phrases
-from app.phrases.layouts import chance_words, verdict_of
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
 from engine.documents.result import Result
@@ -17,38 +16,71 @@ from engine.statistics import Interval
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
+_SIDES = {
+    "gain": "You gain: ",
+    "give": "You give: ",
+    "same": "No noticeable difference: ",
+    "open": "Not clear yet: ",
+}
+MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
+
+
 def verdict_card(result: Result, system: str) -> Safe:
-    """The verdict, its chance, and what speaks for and against."""
-    said = verdict_of(result)
-    if said is None or said.chance is None:
-        return p("There is nothing to compare: you need at least two layouts.")
-    verdict = said.statement
-    parts: list[Any] = [
-        p(phrase(verdict, system), cls="lead"),
-        chance_bar(chance_words(verdict, system), said.chance),
-    ]
-    why = phrases(result.differences, system)
-    if why:
-        parts.append(bullets(why[:5]))
-    else:
-        parts.append(p("Nothing so far sets them clearly apart."))
-    parts += [
-        note(
-            p(tag("b", "Next ball: "), phrase(a.statement, system)),
-            p(" ".join(phrases(a.reasons, system)), cls="small"),
+    """The verdict in a few lines: what the other set gains, what it gives, what is the same, and the break-even."""
+    verdict = result.verdict
+    if verdict is None:
+        return p("There is nothing to compare: the bag needs at least two irons or wedges.")
+    compared, *lines = verdict.lines
+    told: dict[str, list[str]] = {side: [] for side in _SIDES}
+    even, work = "", ""
+    for said in lines:
+        if said.kind == "verdict.break_even":
+            even = phrase(said, system)
+        elif said.kind == "verdict.work":
+            work = phrase(said, system)
+        else:
+            told[str(said.terms["side"])].append(phrase(said, system))
+    for side in ("gain", "give"):
+        if len(told[side]) > MOST_TOLD:
+            told[side][MOST_TOLD:] = ["more below"]
+    if work:
+        costs_first = lines[0].kind == "verdict.work"
+        told["give"].insert(0 if costs_first else len(told["give"]), work)
+    first = lines[0].kind == "verdict.break_even"
+    rows = [
+        p(
+            tag("b", words),
+            "; ".join(told[side][:3] if side in ("same", "open") else told[side]),
+            cls=f"told {side}",
         )
-        for a in result.advice
-        if a.topic == "next"
-    ][:1]
-    return join(*parts)
+        for side, words in _SIDES.items()
+        if told[side]
+    ]
+    rows.insert(0 if first else len(rows), p(even))
+    return tag("div", p(phrase(compared, system), cls="lead"), *rows, cls="verdict")
 
 
-def chance_bar(words: str, chance: float) -> Safe:
-    """A chance as a bar, with its words above and its figure beside."""
-    part = f"{100 * min(max(chance, 0.0), 1.0):.0f}%"
-    return Safe(
-        f'<div class="chance"><span>{esc(words)}</span><i style="--part:{part}" aria-hidden="true"></i>'
-        f"<b>{esc(percent(chance))}</b></div>"
+def next_ball_note(result: Result, system: str) -> Safe | str:
+    """The next balls to hit for the sake of the verdict, and why."""
+    said = next((a for a in result.advice if a.topic == "next"), None)
+    if said is None:
+        return ""
+    return note(
+        p(tag("b", "Next ball: "), phrase(said.statement, system)),
+        p(" ".join(phrases(said.reasons, system)), cls="small"),
+    )
+
+
+def range_test(result: Result, system: str) -> Safe:
+    """The test at the range that would show what the length does, and what it can show."""
+    verdict = result.verdict
+    return p("There is nothing to test.") if verdict is None else bullets(phrases(verdict.plan, system))
+
+
+def measures_list(result: Result, system: str) -> Safe:
+    """What one layout has over another, in every measure there is, whether or not it would be noticed."""
+    return bullets(phrases(result.differences, system)) or p(
+        "Nothing measured so far sets the layouts apart."
     )
 
 

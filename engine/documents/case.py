@@ -169,6 +169,8 @@ class Wants:
 
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
+    With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
+    ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
     """
 
     gap_m: float | None = None
@@ -180,6 +182,8 @@ class Wants:
     demand: tuple[Faced, ...] = ()
     ball: BallSpin | None = None
     air: Conditions | None = None
+    lofts: str | None = None
+    matters: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,10 @@ from .case import (
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 MATERIALS = ("forged", "cast")
+LOFTS = ("as_they_stand", "even_gaps")
+MATTERS = ("top_carry", "gaps", "posture", "cost", "feel")
+"""What can matter to a player, in the order that is taken if he does not say."""
+MOST_MATTERS = 4
 MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40, "carries": 40, "demand": 400, "retest": 5000}
 
 
@@ -105,7 +109,35 @@ class Flag:
         return self.default
 
 
-Rule = Number | OneOf | Text | Flag
+@dataclass(frozen=True, slots=True)
+class SeveralOf:
+    """A list of words, each once, at most so many."""
+
+    options: tuple[str, ...]
+    most: int
+    default: tuple[str, ...] = ()
+    required: bool = False
+
+    def problem(self) -> str:
+        return f"must be a list of at most {self.most} of " + ", ".join(self.options)
+
+    def check(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, (list, tuple)) or len(value) > self.most:
+            raise ValueError
+        if any(not isinstance(v, str) or v not in self.options for v in value) or len(set(value)) < len(
+            value
+        ):
+            raise ValueError
+        return tuple(value)
+
+    def mend(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, list):
+            return self.default
+        known = dict.fromkeys(v for v in value if isinstance(v, str) and v in self.options)
+        return tuple(known)[: self.most]
+
+
+Rule = Number | OneOf | SeveralOf | Text | Flag
 
 _ID = Text(24, None, required=True, least=1)
 PLAYER: dict[str, Rule] = {
@@ -183,6 +215,8 @@ WANTS: dict[str, Rule] = {
     "layout": Text(24, None),
     "clubs_most": Number(1, 14),
     "green_speed_m": Number(1, 6),
+    "lofts": OneOf(LOFTS),
+    "matters": SeveralOf(MATTERS, MOST_MATTERS),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}

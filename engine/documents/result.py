@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..sets.compare import Comparison, Gap
+from ..sets.verdict import Verdict
 from ..shots.summary import Summary
 from ..statements import LayoutName, Statement
 from ..statistics import Interval, plain
@@ -117,8 +118,7 @@ class LayoutResult(_Document):
 class Advice(_Document):
     """One thing to do or know, why, and how sure; ``topic`` groups advice for the screens.
 
-    ``layouts`` are the ids of those it is about; of a verdict the favoured one and the one it is weighed against, and
-    ``chance`` is that the first leaves less distance over.
+    ``layouts`` are the ids of those it is about; of a verdict the other set and the base it is weighed against.
 
     what, why : the same in words, where a caller had them put (`Result.in_words`)
     """
@@ -146,6 +146,7 @@ class Result:
     calibration: Calibration
     layouts: tuple[LayoutResult, ...]
     comparison: tuple[Comparison, ...]
+    verdict: Verdict | None
     differences: tuple[Statement, ...]
     advice: tuple[Advice, ...]
     warning_statements: tuple[Statement, ...]

@@ -20,7 +20,6 @@ from ..sets.compare import (
     gaps,
     longest_useful_iron,
 )
-from ..sets.plan import planned
 from ..sets.predict import Prediction
 from ..statements import LayoutName
 from ..statistics import interval, intervals
@@ -39,13 +38,18 @@ class Weighed:
 
 
 def weigh_layouts(
-    case: Case, predict: Callable[[Sequence[tuple[Club, ...]]], Sequence[Prediction]], *, spread: float
+    case: Case,
+    sets: Sequence[tuple[Club, ...]],
+    predict: Callable[[Sequence[tuple[Club, ...]]], Sequence[Prediction]],
+    *,
+    spread: float,
 ) -> tuple[Weighed, ...]:
     """Every layout of a completed case by every measure, over the same draws and distances faced.
 
-    predict : a prediction of each of several sets of clubs; spread : shot-to-shot standard deviation of carry [-]
+    sets : the clubs of each layout; predict : a prediction of each of several sets of clubs
+    spread : shot-to-shot standard deviation of carry [-]
     """
-    predictions = list(predict([planned(layout, case) for layout in case.layouts]))
+    predictions = list(predict(sets))
     demand = demand_of(predictions, case.wants.demand)
     out = []
     for prediction in predictions:
@@ -60,7 +64,7 @@ def layout_results(case: Case, weighed: Sequence[Weighed], *, spread: float) -> 
     """The layouts of a completed case as the result holds them."""
     return tuple(
         _layout_result(name, one.prediction, one.hinge_deg, spread, one.values)
-        for name, one in zip(_names(case.layouts, weighed), weighed, strict=True)
+        for name, one in zip(names(case.layouts, weighed), weighed, strict=True)
     )
 
 
@@ -90,7 +94,7 @@ def hinges(player: Player, clubs: tuple[Club, ...]) -> Array:
     return np.asarray(posture.hip_hinge_deg, float)
 
 
-def _names(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> list[LayoutName]:
+def names(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> list[LayoutName]:
     """What the layouts are called: those alike within half a millimetre are numbered."""
     out: list[LayoutName] = []
     for layout, one in zip(layouts, weighed, strict=True):

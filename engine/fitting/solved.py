@@ -12,19 +12,29 @@ from ..bag.woods import WoodsAdvice, woods_advice
 from ..documents.case import Case, Club, Conditions, Layout
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of
-from ..sets.compare import Comparison
+from ..sets.advice import Favourite, advise, differences, favourite
+from ..sets.compare import Comparison, stated_demand
+from ..sets.length_test import (
+    LengthTest,
+    carry_lost,
+    club_to_test,
+    plan_test,
+    spread_by_length,
+    spread_degrees,
+)
 from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
-from ..sets.verdict import Favourite, advise, differences, favourite
+from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
 from ..statements import Statement
+from ..statistics import interval
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..workshop.norms import norm_club
 from .known_swing import DRAWS, KnownSwing
-from .layouts import Weighed, compared, layout_results, weigh_layouts
+from .layouts import Weighed, compared, layout_results, names, weigh_layouts
 from .told import calibration, shot_group, warnings
 
 
@@ -77,7 +87,9 @@ class Solved:
     @cached_property
     def weighed(self) -> tuple[Weighed, ...]:
         """Every layout by every measure, draw by draw."""
-        return weigh_layouts(self.case, self.predict_sets, spread=self.spread)
+        return weigh_layouts(
+            self.case, [self.laid_out(x) for x in self.case.layouts], self.predict_sets, spread=self.spread
+        )
 
     @cached_property
     def layouts(self) -> tuple[LayoutResult, ...]:
@@ -94,14 +106,67 @@ class Solved:
         return differences(self.layouts, self.comparison)
 
     @cached_property
+    def verdict(self) -> Verdict | None:
+        """What one set gains and gives against another; ``None`` with fewer than two irons and wedges."""
+        pair = sets_to_compare(self.case)
+        if pair is None:
+            return None
+        extra = tuple(x for x in pair if all(x.id != y.id for y in self.case.layouts))
+        layouts, weighed = self.case.layouts, self.weighed
+        if extra:
+            layouts = (*layouts, *extra)
+            sets = [self.laid_out(x) for x in layouts]
+            weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
+        called = {x.id: x for x in names(layouts, weighed)}
+        flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
+        base, other = (x.id for x in pair)
+        summaries = self.posterior.summaries
+        degrees = spread_degrees(summaries)
+        even = break_even_of(
+            flown[base],
+            flown[other],
+            spread=self.spread,
+            degrees=degrees,
+            demand=stated_demand(self.case.wants.demand),
+        )
+        return verdict_between(
+            called[base],
+            called[other],
+            flown[base],
+            flown[other],
+            bag=self.case.bag,
+            matters=self.case.wants.matters,
+            test=self._length_test(flown[other].clubs, even.ratio.mean),
+            so_far=spread_by_length(self.case),
+            even=even,
+            spread=self.spread,
+            degrees=degrees,
+        )
+
+    def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
+        """The test of the club that a set shortens most."""
+        found = club_to_test(self.case.carried, other)
+        if found is None:
+            return None
+        club, down = found
+        return plan_test(
+            club,
+            down,
+            expected_m=interval(carry_lost(self.posterior, club, down, air_of(self.air))),
+            carry_m=float(self.predict((club,)).carry.mean()),
+            spread=self.spread,
+            needed_ratio=needed_ratio,
+        )
+
+    @cached_property
     def advice(self) -> tuple[Advice, ...]:
         """The verdict between the layouts first, then the rest."""
-        return advise(self.case, self.layouts, self.comparison)
+        return advise(self.case, self.layouts, self.verdict)
 
     @cached_property
     def favourite(self) -> Favourite | None:
-        """The layout the verdict favours and its closest rival."""
-        return favourite(self.layouts, self.comparison)
+        """How the two sets of the verdict stand by what more balls can settle."""
+        return favourite(self.comparison, self.verdict)
 
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
@@ -126,6 +191,7 @@ class Solved:
             calibration=self.calibration,
             layouts=self.layouts,
             comparison=self.comparison,
+            verdict=self.verdict,
             differences=self.differences,
             advice=self.advice,
             warning_statements=self.warnings,
@@ -171,11 +237,12 @@ class Solved:
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry or a gap is
-        asked for. A loft that the layout states for a club stays.
+        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
+        gaps are asked for. A loft that the layout states for a club stays.
         """
         wants = self.case.wants
-        if (wants.gap_m is None and not wants.carries) or self.lofts is None:
+        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
+        if not asked or self.lofts is None:
             return self.planned
         stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
         found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
@@ -249,9 +316,25 @@ class Solved:
         """Draws of several sets of clubs, flown in one batch."""
         return self.swing.predict(sets, air or self.air)
 
+    def laid_out(self, layout: Layout) -> tuple[Club, ...]:
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
+
+        Where ``wants.lofts`` is ``even_gaps`` irons and wedges are bent for even gaps as far as their heads allow; a loft
+        that the layout states for a club stays.
+        """
+        clubs = planned(layout, self.case)
+        bendable = [c for c in clubs if c.family in ("iron", "wedge")]
+        if self.case.wants.lofts != "even_gaps" or len(bendable) < 3:
+            return clubs
+        found = lofts_for_even_gaps(self.posterior, bendable, air_of(self.air), heads=self.case.bag)
+        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
+        bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+        return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
+
     def clubs_of(self, layout_id: str) -> tuple[Club, ...]:
         """Full-shot clubs of a layout of the case, or of the present set; `KeyError` if there is no such layout."""
         for layout in (*self.case.layouts, self.own_layout):
             if layout.id == layout_id:
-                return planned(layout, self.case)
+                return self.laid_out(layout)
         raise KeyError(layout_id)

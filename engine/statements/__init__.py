@@ -38,6 +38,8 @@ What = Literal[
     "count",  # [-]
     "mean_count",  # [-], a count on average
     "deviations",  # [-], standard deviations
+    "minutes",  # [s]
+    "hours",  # [s]
 ]
 WHATS: tuple[str, ...] = get_args(What)
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from .spec import ANY, WAY, of
 
+SIDE = ("gain", "give", "same", "open")
+
 SETS = {
     # lofts for the carries wanted
     "loft.kept": of(),
@@ -65,9 +67,6 @@ SETS = {
     "retest.all_off": of(share="share"),
     "retest.all_as_predicted": of(),
     "retest.touch": of(clubs=ANY),
-    # the verdict between layouts, the better first
-    "verdict.level": of(layouts=2, difference="gap", chance=True),
-    "verdict.better": of(layouts=2, difference="gap", chance=True, sure=("almost_certain", "probable")),
     **{
         # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`
         f"difference.{measure}": of(layouts=2, difference=what, chance=True)
@@ -83,6 +82,42 @@ SETS = {
             ("buildable", "count"),
         )
     },
+    # the verdict: the other set, and the base it stands against
+    "verdict.compared": of(layouts=2),
+    **{
+        # measures of `engine.sets.verdict.MEASURES`, the other's less the base's
+        f"verdict.{measure}": of(difference=what, chance=True, side=SIDE, way=WAY)
+        for measure, what in (
+            ("reach_m", "carry"),
+            ("top_descent_deg", "whole_angle"),
+            ("irons_kept", "mean_count"),
+            ("narrowest_gap_m", "gap"),
+            ("widest_gap_m", "gap"),
+            ("length_range_m", "length_change"),
+        )
+    },
+    "verdict.work": of(clubs_to_build="count", heads="count", time="hours"),
+    # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
+    "verdict.break_even": of(
+        clubs=1, tighter="share", by="gap", chance=True, way=("tighter", "wider", "alike")
+    ),
+    # the test that would show what a length does
+    "length_test.none": of(),
+    "length_test.hit": of(
+        clubs=1,
+        full="club_length",
+        short="club_length",
+        grip="grip_down",
+        balls="count",
+        block="count",
+        time="minutes",
+    ),
+    "length_test.carry": of(finds="gap", expected="gap", shows=("yes", "no")),
+    "length_test.spread": of(
+        finds="share", needed="share?", balls="count?", shows=("yes", "no", "not_needed")
+    ),
+    "length_test.month": of(),
+    "length_test.so_far": of(ratio="share", down="count", full="count"),
     "advice.irons_stop": of(layouts=1, clubs=1, chance=True),
     "advice.why_irons_stop": of(descent="whole_angle"),
     "advice.irons_stop_as_wished": of(layouts=1, clubs=1),

@@ -10,7 +10,7 @@ from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
 from app.phrases import phrase, phrases
-from app.phrases.layouts import chance_words, verdict_of
+from app.phrases.layouts import verdict_of
 from app.players import entries_of, new_case
 from app.screens.methods import methods_page
 from engine.documents.case import Layout, LayoutClub
@@ -32,35 +32,20 @@ def sparse():
 
 @pytest.mark.parametrize("case", [demo_case(), sparse()], ids=["demo", "sparse"])
 @pytest.mark.parametrize("turned", [False, True])
-def test_the_bar_names_the_pair_of_the_verdict(case, turned):
+def test_the_verdict_the_advice_and_the_next_ball_are_of_one_pair(case, turned):
     case = replace(case, layouts=case.layouts[::-1] if turned else case.layouts)
-    result = solve(case)
-    said = verdict_of(result)
-    first, other = said.layouts
-    (row,) = [r for r in result.comparison if r.measure == DECIDES and {r.a, r.b} == {first, other}]
-    assert [x.id for x in said.statement.layouts] == [first, other]
+    fitting = Fitting(case)
+    result = fitting.result
+    said, verdict = verdict_of(result), result.verdict
+    pair = [verdict.other.id, verdict.base.id]
+    assert list(said.layouts) == pair == [x.id for x in verdict.lines[0].layouts]
+    lead = phrase(verdict.lines[0], "metric").lower()
     kinds = {x.id: x.kind.replace("present", "your present set") for x in result.layouts}
-    bar, lead = chance_words(said.statement, "metric"), phrase(said.statement, "metric")
-    for told in (bar, lead.lower()):
-        assert told.index(f"{kinds[first]}") < told.rindex(f"{kinds[other]}")
-    assert (
-        said.statement.chance
-        == said.chance
-        == (row.chance_b_better if row.b == first else 1 - row.chance_b_better)
-    )
-
-
-def test_equal_chances_of_other_pairs_do_not_take_the_bar():
-    """Chances saturate, so that several pairs have the very same one."""
-    result = solve(sparse())
-    said = verdict_of(result)
-    first, other = said.layouts
-    chances = [
-        max(r.chance_b_better, 1 - r.chance_b_better) for r in result.comparison if r.measure == DECIDES
-    ]
-    assert chances.count(max(chances)) > 1
-    assert [x.id for x in said.statement.layouts] == [first, other]
-    assert said.statement.chance == max(chances)
+    assert lead.index(kinds[pair[0]]) < lead.rindex(kinds[pair[1]])
+    found = fitting.favourite
+    assert {found.best, found.rival} == set(pair)
+    (row,) = [r for r in result.comparison if r.measure == DECIDES and {r.a, r.b} == set(pair)]
+    assert found.chance == (row.chance_b_better if row.b == found.best else 1 - row.chance_b_better)
 
 
 def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():
@@ -68,6 +53,7 @@ def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():
     told = phrase(verdict_of(solve(case)).statement, "metric")
     assert "95\u00a0cm" in told and "90\u00a0cm" in told
     case = replace(demo_case(), layouts=(Layout("a", "own"), Layout("b", "own"), Layout("c", "own")))
+    case = edits.layout_club("c", "7i", "length_m")(case, 0.95)  # those that are the same set do not meet
     told = phrase(verdict_of(solve(case)).statement, "metric")
     assert "(2)" in told or "(3)" in told
 
@@ -142,7 +128,7 @@ def test_a_measure_has_one_title_and_it_is_of_what_is_measured():
     assert [x.id for x in said.layouts] == [row.a, row.b]
     assert said.quantities["difference"].value == pytest.approx(row.difference.mean)
     assert "the gaps are more even, varying by" in phrase(said, "metric")
-    assert phrase(said, "metric") in phrases(verdict_of(result).reasons + result.differences, "metric")
+    assert phrase(said, "metric") in phrases(result.differences, "metric")
     assert [m.better for m in CRITERIA if m.name == "gap_spread_m"] == ["less"]
 
 

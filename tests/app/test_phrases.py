@@ -59,7 +59,7 @@ def test_a_kind_in_words(kind, system):
 
 def test_both_systems_differ_where_a_length_or_a_speed_is_said():
     same = {"green_speed", "angle", "head_angle", "whole_angle", "mass", "spin", "share", "strokes"}
-    same |= {"count", "mean_count", "deviations"}
+    same |= {"count", "mean_count", "deviations", "minutes", "hours"}
     for kind, spec in KINDS.items():
         if not kind.startswith("verdict.") and any(
             not what.endswith("?") and what not in same for what in spec.quantities.values()

@@ -20,7 +20,7 @@ LAYERS = (
     "swing",
     "sets",
     "documents.result",
-    "sets.verdict",
+    "sets.advice",
     "bag",
     "course",
     "fitting",

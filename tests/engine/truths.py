@@ -60,7 +60,8 @@ def closed_coefficients(speed, ratio):
 
 
 def flown(speed, launch, spin, coefficients, *, step=0.02):
-    """Carry [m] of launches (any shape; m/s, rad, rad/s) by Runge-Kutta steps, spin falling 4 % a second."""
+    """Carry [m] and angle of descent [deg] of launches (any shape; m/s, rad, rad/s) by Runge-Kutta steps, spin falling
+    4 % a second."""
     area = DENSITY * np.pi * RADIUS**2 / (2 * BALL)
 
     def rate(state, w):
@@ -74,6 +75,7 @@ def flown(speed, launch, spin, coefficients, *, step=0.02):
         [np.zeros_like(speed), np.zeros_like(speed), speed * np.cos(launch), speed * np.sin(launch)]
     )
     carry, up, time = np.zeros_like(speed), np.ones(speed.shape, bool), 0.0
+    descent = np.zeros_like(speed)
     while up.any() and time < 15:
         w = spin * 0.96 ** (time + step / 2)
         a = rate(state, w)
@@ -83,9 +85,10 @@ def flown(speed, launch, spin, coefficients, *, step=0.02):
         down = up & (new[1] <= 0)
         share = state[1] / np.maximum(state[1] - new[1], 1e-12)
         carry = np.where(down, state[0] + share * (new[0] - state[0]), carry)
+        descent = np.where(down, np.arctan2(-new[3], new[2]) / DEGREE, descent)
         up &= ~down
         state, time = new, time + step
-    return carry
+    return carry, descent
 
 
 @dataclass(frozen=True)
@@ -111,7 +114,11 @@ class Set:
 
 @dataclass(frozen=True)
 class Truth:
-    """One player: what goes into the engine, and the true carries [m] of irons and wedges as they are and at one length."""
+    """One player: what goes into the engine, and the true carries [m] of irons and wedges as they are and at one length.
+
+    descent, single_descent : their true angles of descent [deg], ``None`` of players without physics
+    spread : true shot-to-shot standard deviation of carry as a share of it
+    """
 
     kind: str
     case: Case
@@ -121,6 +128,9 @@ class Truth:
     single: tuple[Club, ...]
     single_carry: np.ndarray
     mislabelled: str | None = None
+    descent: np.ndarray | None = None
+    single_descent: np.ndarray | None = None
+    spread: float = 0.0
 
 
 def irons_of(bag):
@@ -134,10 +144,13 @@ def players(kind, sort, count, *, seed):
     sets = [(irons_of(bag), irons_of(plan(DEFAULT_LAYOUTS[2], bag))) for _, bag, _ in people]
     both = [[*a, *b] for a, b in sets]
     speeds = np.array([speed for _, _, speed in people])
-    carries = {"table": _table, "closed": _closed, "straight": _straight}[kind](rng, both, speeds)
+    carries, descents = {"table": _table, "closed": _closed, "straight": _straight}[kind](rng, both, speeds)
+    falls = [None] * count if descents is None else descents
     own = np.exp(sort.own * rng.standard_normal((count, len(sets[0][0]))))
     out = []
-    for (player, bag, _), (clubs, single), row, mine in zip(people, sets, carries, own, strict=True):
+    for (player, bag, _), (clubs, single), row, fall, mine in zip(
+        people, sets, carries, falls, own, strict=True
+    ):
         ids = [c.id for c in clubs]
         present, other = row[: len(ids)] * mine, row[len(ids) :] * mine[[ids.index(c.id) for c in single]]
         hit = _hit(rng, sort, ids)
@@ -156,7 +169,8 @@ def players(kind, sort, count, *, seed):
             for z in rng.standard_normal(sort.balls)
         )
         case = Case(player=player, bag=bag, shots=shots)
-        out.append(Truth(kind, case, tuple(noted), clubs, present, single, other, wrong))
+        steep = (None, None) if fall is None else (fall[: len(ids)], fall[len(ids) :])
+        out.append(Truth(kind, case, tuple(noted), clubs, present, single, other, wrong, *steep, spread))
     return out
 
 
@@ -264,4 +278,4 @@ def _straight(rng, sets, speeds):
     inch = rng.uniform(0.006, 0.018, n)  # net of head mass: 2 to 4 yd in an inch and a half
     usual = length[:, : length.shape[1] // 2]
     longer = np.concatenate([np.zeros_like(usual), length[:, usual.shape[1] :] - usual], axis=1)
-    return seven * (1 - fall * (loft - 34.5)) * (1 + inch * longer)
+    return seven * (1 - fall * (loft - 34.5)) * (1 + inch * longer), None

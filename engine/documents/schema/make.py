@@ -156,6 +156,13 @@ def _rule(rule: fields.Rule) -> Schema:
         return {"type": ["number", *null], "minimum": rule.low, "maximum": rule.high}
     if isinstance(rule, fields.OneOf):
         return {"enum": [*rule.options, *([] if rule.required else [None])]}
+    if isinstance(rule, fields.SeveralOf):
+        return {
+            "type": ["array", *null],
+            "items": {"enum": list(rule.options)},
+            "maxItems": rule.most,
+            "uniqueItems": True,
+        }
     if isinstance(rule, fields.Text):
         return {"type": ["string", *null], "minLength": rule.least, "maxLength": rule.most}
     return {"type": ["boolean", *null]}

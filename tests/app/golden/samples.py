@@ -35,6 +35,8 @@ SIZES = {
     "count": 4.0,
     "mean_count": 1.2,
     "deviations": 5.1,
+    "minutes": 2400.0,
+    "hours": 16200.0,
 }
 NAMES = ("7 in 1 iron", "4 m wedge", "<b>5 mph</b>", "Iron 100 yd")
 

@@ -1,0 +1,144 @@
+"""The verdict and the test that would show it, in words. Phrases of measures are parts of a list."""
+
+from __future__ import annotations
+
+from app.phrases.layouts import named
+from app.phrases.say import Phrase, Say, capital, fixed
+
+# of a measure: what is told where there is more or less of it, both words alone, and what it is called
+_MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
+    "reach_m": (
+        lambda say: f"longest iron {say.size('difference')} farther",
+        lambda say: f"longest iron {say.size('difference')} shorter",
+        ("farther", "shorter"),
+        "longest iron",
+    ),
+    "top_descent_deg": (
+        lambda say: f"it lands {say.size('difference')} steeper",
+        lambda say: f"it lands {say.size('difference')} flatter",
+        ("steeper", "flatter"),
+        "landing angle",
+    ),
+    "irons_kept": (
+        lambda say: f"{_irons(say)} more",
+        lambda say: f"{_irons(say)} fewer",
+        ("more", "fewer"),
+        "useful irons",
+    ),
+    "narrowest_gap_m": (
+        lambda say: f"narrowest gap {say.size('difference')} wider",
+        lambda say: f"narrowest gap {say.size('difference')} narrower",
+        ("wider", "narrower"),
+        "narrowest gap",
+    ),
+    "widest_gap_m": (
+        lambda say: f"widest gap {say.size('difference')} wider",
+        lambda say: f"widest gap {say.size('difference')} narrower",
+        ("wider", "narrower"),
+        "widest gap",
+    ),
+    "length_range_m": (
+        lambda say: f"more change of posture ({say.size('difference')})",
+        lambda say: f"less change of posture ({say.size('difference')})",
+        ("more", "less"),
+        "posture",
+    ),
+}
+LEANING = 0.6  # from this chance on an open measure is told with the way that it leans
+
+
+def _irons(say: Say) -> str:
+    count = max(round(abs(say.value("difference"))), 1)
+    return "one useful iron" if count == 1 else f"{count} useful irons"
+
+
+def _measure(name: str) -> Phrase:
+    more, less, ways, what = _MEASURES[name]
+
+    def told(say: Say) -> str:
+        chance = say.statement.chance or 0.0
+        way = ways[say.term("way") == "less"]
+        if say.term("side") == "same":
+            return what
+        if say.term("side") == "open":
+            return f"{what} ({say.chance} {way})" if chance >= LEANING else what
+        said = (more if say.term("way") == "more" else less)(say)
+        return said if chance > 0.999 else f"{said} ({say.chance})"
+
+    return told
+
+
+def _compared(say: Say) -> str:
+    return capital(f"{named(say, 0)} instead of {named(say, 1)}")
+
+
+def _work(say: Say) -> str:
+    clubs, heads = (abs(round(say.value(name))) for name in ("clubs_to_build", "heads"))
+    new = f", {heads} new {'head' if heads == 1 else 'heads'}" if heads else ""
+    return f"{clubs} {'club' if clubs == 1 else 'clubs'} to rebuild{new}, {say.size('time')}"
+
+
+def _break_even(say: Say) -> str:
+    if say.term("way") == "alike":
+        return f"Breaks even with the same scatter (checked on the {say.club})."
+    less = "more" if say.term("way") == "wider" else "less"
+    return f"Breaks even with {say.size('tighter')} {less} scatter ({say.size('by')}, {say.club})."
+
+
+def _hit(say: Say) -> str:
+    return (
+        f"Hit your {say.club} at its full {say['full']} and gripped down {say['grip']}, to {say['short']}: {say['balls']} "
+        f"shots each way, in turns of {say['block']}: full, down, down, full, and again. Allow {say['time']}, and mark the "
+        "gripped-down shots."
+    )
+
+
+def _carry(say: Say) -> str:
+    expected = f"{say.size('expected')} is expected"
+    if say.term("shows") == "yes":
+        return f"Carry: this shows a difference of {say['finds']} four times in five; {expected}."
+    return (
+        f"Carry: this shows a difference of {say['finds']} four times in five; only {expected}, so one session may not "
+        "show it."
+    )
+
+
+def _spread(say: Say) -> str:
+    finds = f"Scatter: this shows shots that scatter {say['finds']} less, four times in five"
+    if say.term("shows") == "not_needed" or "needed" not in say or "balls" not in say:
+        return f"{finds}; none is needed to break even."
+    if say.term("shows") == "yes":
+        return f"{finds}; breaking even needs {say['needed']} less."
+    balls = _rounded(abs(say.value("balls")))
+    return (
+        f"{finds}. Breaking even needs only {say['needed']} less, which would take {balls} shots each way: no range session "
+        "can show that."
+    )
+
+
+def _rounded(count: float) -> str:
+    """A count no finer than a player needs it."""
+    size = 10 ** max(len(str(round(count))) - 2, 0)
+    return f"about {round(count / size) * size:,}"
+
+
+PHRASES: dict[str, Phrase] = {
+    "verdict.compared": _compared,
+    **{f"verdict.{name}": _measure(name) for name in _MEASURES},
+    "verdict.work": _work,
+    "verdict.break_even": _break_even,
+    "length_test.none": fixed(
+        "No club gets shorter by as much as gripping down could stand in for: there is no quick test."
+    ),
+    "length_test.hit": _hit,
+    "length_test.carry": _carry,
+    "length_test.spread": _spread,
+    "length_test.month": fixed(
+        "What would tell more: play three clubs at one length for a month and note every strike. That is advice, not a "
+        "promise."
+    ),
+    "length_test.so_far": lambda say: (
+        f"So far, gripped-down shots scatter {say['ratio']} as much as full ones ({say.ends('ratio')}; from "
+        f"{say['down']} and {say['full']} shots)."
+    ),
+}

@@ -1,0 +1,100 @@
+"""What matters to this player, and which lofts the sets are compared with: settings under the verdict."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import panel as pn
+
+from app import edits, styles
+from app.html import p, tag
+from app.state import State
+from app.widgets import Choice, Fold, html, put, stack
+from engine.documents.fields import LOFTS, MOST_MATTERS
+
+MATTERS = {
+    "Carry at the top": "top_carry",
+    "Even gaps": "gaps",
+    "Posture": "posture",
+    "Cost": "cost",
+    "Feel": "feel",
+}
+LOFT_CHOICES = dict(zip(("As they stand", "Bent for even gaps"), LOFTS, strict=True))
+
+
+class WhatMatters:
+    """A fold with both settings; what was tapped first comes first."""
+
+    def __init__(self, state: State) -> None:
+        self.state, self._quiet = state, False
+        self.fold = Fold("What matters to you", self._build, refresh=self.refresh)
+        self.view = self.fold.view
+
+    def _build(self) -> Any:
+        self.chips = pn.widgets.CheckButtonGroup(
+            label="What matters most",
+            options=MATTERS,
+            value=list(self._chosen),
+            stylesheets=[styles.CHIPS],
+            margin=0,
+            css_classes=["group"],
+        )
+        self.chips.param.watch(self._taken, "value")
+        self.order = html()
+        self.lofts = Choice("Lofts of every set", LOFT_CHOICES, self._lofts, self._set_lofts)
+        return stack(
+            html(tag("b", "What matters most")),
+            self.chips,
+            self.order,
+            self.lofts.view,
+            html(
+                p(
+                    "Bent lofts stay within what each head allows; Build follows. A wanted gap or wanted carries come first "
+                    "there.",
+                    cls="small",
+                )
+            ),
+        )
+
+    @property
+    def _chosen(self) -> tuple[str, ...]:
+        return self.state.shown.wants.matters
+
+    def _taken(self, event: Any) -> None:
+        if self._quiet:
+            return
+        stay = [m for m in self._chosen if m in event.new]
+        wanted = (*stay, *(m for m in event.new if m not in stay))[:MOST_MATTERS]
+        if wanted != self._chosen:
+            self.state.change(lambda case: edits.wants("matters")(case, wanted), "what matters chosen")
+        self.refresh()
+
+    def _lofts(self) -> str:
+        return self.state.shown.wants.lofts or LOFTS[0]
+
+    def _set_lofts(self, value: str) -> None:
+        lofts = None if value == LOFTS[0] else value
+        self.state.change(lambda case: edits.wants("lofts")(case, lofts), "lofts chosen")
+
+    def refresh(self) -> None:
+        if not self.fold.open:
+            return
+        self._quiet = True
+        try:
+            if list(self.chips.value) != list(self._chosen):
+                self.chips.value = list(self._chosen)
+        finally:
+            self._quiet = False
+        names = {value: name for name, value in MATTERS.items()}
+        said = ", ".join(names[m].lower() for m in self._chosen)
+        full = f" That is all {MOST_MATTERS}." if len(self._chosen) == MOST_MATTERS else ""
+        put(
+            self.order,
+            p(
+                f"Told first: {said}.{full}"
+                if said
+                else "Tap up to four, the most important first. No number changes.",
+                cls="small",
+            ),
+        )
+        self.lofts.refresh()

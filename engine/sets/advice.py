@@ -1,0 +1,131 @@
+"""Advice on the set, and what one layout has over another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..documents.case import Case
+from ..documents.result import Advice, LayoutResult
+from ..statements import Statement, state
+from ..statistics import Interval
+from ..units import INCH
+from .compare import CRITERIA, DECIDES, HOLD_DESCENT, Comparison
+from .verdict import Verdict
+
+LIKELY = 0.70
+GRIPPED_DOWN_M = 1.5 * INCH
+BALLS = 10
+_MEASURE = {m.name: m for m in CRITERIA}
+
+
+def advise(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | None) -> tuple[Advice, ...]:
+    """Advice on the set: the verdict between two layouts first, then the top of the irons, then what to hit next."""
+    out: list[Advice] = []
+    if verdict is not None:
+        compared, *lines = verdict.lines
+        out.append(Advice(compared, tuple(lines), None, "verdict", (verdict.other.id, verdict.base.id)))
+    for layout in layouts:
+        if case.wants.longest_iron == next((c.id for c in layout.clubs if c.family == "iron"), ""):
+            out.append(_wished_iron(layout, str(case.wants.longest_iron)))
+        elif layout.summary.get("top_iron") is not None:
+            out.append(_top_iron(layout))
+    learned = _length_is_open(case, layouts)
+    if learned:
+        out.append(learned)
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Favourite:
+    """Of the two sets of the verdict the one more likely to leave less distance over, the other, and that chance."""
+
+    best: str
+    rival: str
+    chance: float
+
+
+def favourite(comparison: tuple[Comparison, ...], verdict: Verdict | None) -> Favourite | None:
+    """How the two sets of the verdict stand by `DECIDES`, which more balls can settle; ``None`` where they have none."""
+    if verdict is None:
+        return None
+    pair = {verdict.base.id, verdict.other.id}
+    row = next((c for c in comparison if c.measure == DECIDES and {c.a, c.b} == pair), None)
+    if row is None:
+        return None
+    if row.chance_b_better >= 0.5:
+        return Favourite(row.b, row.a, row.chance_b_better)
+    return Favourite(row.a, row.b, 1 - row.chance_b_better)
+
+
+def differences(
+    layouts: tuple[LayoutResult, ...], comparison: tuple[Comparison, ...]
+) -> tuple[Statement, ...]:
+    """What one layout has over another: of each measure the surest pair, surest first.
+
+    Only differences that are likely and that a player would notice; each with the better layout first.
+    """
+    names = {layout.id: layout.called for layout in layouts}
+    rows: list[tuple[float, str, Statement]] = []
+    for row in comparison:
+        sure = max(row.chance_b_better, 1 - row.chance_b_better)
+        if sure < LIKELY or abs(row.difference.mean) < _MEASURE[row.measure].least:
+            continue
+        b_wins = row.chance_b_better >= 0.5
+        pair = [names[row.b], names[row.a]] if b_wins else [names[row.a], names[row.b]]
+        more = (1 if b_wins else -1) * (1 if _MEASURE[row.measure].better == "more" else -1)
+        said = state(
+            f"difference.{row.measure}",
+            layouts=pair,
+            difference=_turned(row.difference, more),
+            chance=sure,
+        )
+        rows.append((sure, row.measure, said))
+    rows.sort(key=lambda r: -r[0])
+    surest: dict[str, Statement] = {}
+    for _, measure, said in rows:
+        surest.setdefault(measure, said)
+    return tuple(surest.values())
+
+
+def _turned(difference: Interval, sign: int) -> Interval:
+    """A difference seen from the side that has the better of it."""
+    low, high = sorted((sign * difference.lo90, sign * difference.hi90))
+    return Interval(sign * difference.mean, low, high)
+
+
+def _top_iron(layout: LayoutResult) -> Advice:
+    top, sure = str(layout.summary["top_iron"]), float(layout.summary["top_iron_chance"])
+    iron = next(c for c in layout.clubs if c.id == top)
+    return Advice(
+        state("advice.irons_stop", layouts=[layout.called], clubs=[iron], chance=sure),
+        (state("advice.why_irons_stop", descent=HOLD_DESCENT),),
+        sure,
+        f"top:{layout.id}",
+        (layout.id,),
+    )
+
+
+def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
+    """The player's own word on where the irons stop, beside the iron that would be taken without it."""
+    clubs = {c.id: c for c in layout.clubs}
+    top = layout.summary.get("top_iron")
+    without = [] if top in (None, longest) else [clubs[str(top)]]
+    return Advice(
+        state("advice.irons_stop_as_wished", layouts=[layout.called], clubs=[clubs[longest]]),
+        (state("advice.why_as_wished", clubs=without),),
+        None,
+        f"top:{layout.id}",
+        (layout.id,),
+    )
+
+
+def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...]) -> Advice | None:
+    changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
+    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.shots):
+        return None
+    return Advice(
+        state("advice.hit_gripped_down", balls=BALLS, grip=GRIPPED_DOWN_M),
+        (state("advice.why_gripped_down"),),
+        None,
+        "next",
+    )

@@ -1,0 +1,89 @@
+"""What is told of two layouts: what is likely and large enough to be noticed, from the side that has the better of it."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from engine.documents.result import LayoutResult
+from engine.sets.advice import differences, favourite
+from engine.sets.compare import Comparison
+from engine.statements import LayoutName
+from engine.statistics import Interval
+
+# what a player would notice; our choice
+LEAST = {
+    "gap_spread_m": 0.5,
+    "widest_gap_m": 1.0,
+    "narrowest_gap_m": 1.0,
+    "overlaps": 0.3,
+    "reach_m": 2.0,
+    "top_descent_deg": 1.0,
+    "posture_spread_deg": 1.0,
+    "buildable": 1.0,
+}
+MORE_IS_BETTER = {"narrowest_gap_m", "reach_m", "top_descent_deg", "buildable"}
+
+
+def layouts(*ids):
+    return tuple(LayoutResult(i, "own", LayoutName(i, "own"), (), (), {}) for i in ids)
+
+
+def row(measure, size, chance, a="a", b="b"):
+    return Comparison(a, b, measure, Interval(size, size - 0.1, size + 0.1), chance)
+
+
+@pytest.mark.parametrize("measure", LEAST)
+def test_a_difference_is_told_from_what_is_noticed_on(measure):
+    for share, told in ((1.01, 1), (0.99, 0)):
+        assert len(differences(layouts("a", "b"), (row(measure, share * LEAST[measure], 0.9),))) == told
+        assert len(differences(layouts("a", "b"), (row(measure, -share * LEAST[measure], 0.1),))) == told
+
+
+@pytest.mark.parametrize(("chance", "told"), [(0.71, 1), (0.69, 0), (0.5, 0), (0.31, 0), (0.29, 1)])
+def test_a_difference_is_told_from_seven_in_ten_on(chance, told):
+    assert len(differences(layouts("a", "b"), (row("reach_m", 5.0, chance),))) == told
+
+
+@pytest.mark.parametrize("measure", LEAST)
+@pytest.mark.parametrize("b_better", [True, False])
+def test_the_better_one_stands_first_with_a_difference_above_nought(measure, b_better):
+    sign = 1 if (measure in MORE_IS_BETTER) == b_better else -1
+    (said,) = differences(layouts("a", "b"), (row(measure, sign * 4.0, 0.8 if b_better else 0.2),))
+    assert [x.id for x in said.layouts] == (["b", "a"] if b_better else ["a", "b"])
+    told = said.quantities["difference"]
+    assert (told.value, told.low, told.high) == pytest.approx((4.0, 3.9, 4.1))
+    assert said.chance == pytest.approx(0.8) and said.kind == f"difference.{measure}"
+
+
+def test_of_each_measure_the_surest_pair_is_told_and_the_surest_measure_first():
+    rows = (
+        row("reach_m", 5.0, 0.75),
+        row("reach_m", 5.0, 0.95, "a", "c"),
+        row("overlaps", -1.0, 0.85),
+        row("expected_miss_m", -3.0, 0.99),  # one measure among the others
+    )
+    told = differences(layouts("a", "b", "c"), rows)
+    assert [(s.kind, round(s.chance, 2)) for s in told] == [
+        ("difference.expected_miss_m", 0.99),
+        ("difference.reach_m", 0.95),
+        ("difference.overlaps", 0.85),
+    ]
+
+
+def verdict(base, other):
+    """Only its pair counts here."""
+    return SimpleNamespace(base=LayoutName(base, "own"), other=LayoutName(other, "own"))
+
+
+def test_the_favourite_is_of_the_pair_of_the_verdict():
+    rows = (
+        row("expected_miss_m", -0.5, 0.7, "a", "b"),
+        row("expected_miss_m", -0.5, 0.6, "a", "c"),
+        row("expected_miss_m", 0.2, 0.45, "b", "c"),
+    )
+    found = favourite(rows, verdict("b", "c"))
+    assert (found.best, found.rival) == ("b", "c") and found.chance == pytest.approx(0.55)
+    found = favourite(rows, verdict("a", "b"))
+    assert (found.best, found.rival) == ("b", "a") and found.chance == pytest.approx(0.7)
+    assert favourite(rows, None) is None
+    assert favourite((row("reach_m", 5.0, 0.9),), verdict("a", "b")) is None
