@@ -75,12 +75,12 @@ def test_the_whole_path_by_keyboard_alone(chromium):
         for club, carries in (("7i", ("138", "141")), ("9i", ("117", "115"))):
             tab_to(person, club, most=120)
             keys.press("Enter")
-            tab_to(person, "Carry of the", most=120)
+            tab_to(person, "Carry, ", most=120)
             for carry in carries:
                 keys.type(carry)
                 keys.press("Enter")
                 until(
-                    lambda: person.page.get_by_label("Carry of the").first.input_value() == "", "ball taken"
+                    lambda: person.page.get_by_label("Carry, ").first.input_value() == "", "ball taken"
                 )
         tab_to(person, "Next: lay out", most=120)
         keys.press("Enter")

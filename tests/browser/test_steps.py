@@ -40,11 +40,11 @@ def test_first_answer_from_blank_in_few_taps(chromium):
         until(button("7i").is_visible, "Hit")
         for club, carries in (("7i", ("138", "141")), ("9i", ("117", "115"))):
             tap(button(club))
-            tap(field("Carry of the"))
+            tap(field("Carry, "))
             for carry in carries:
                 person.page.keyboard.type(carry)
                 person.page.keyboard.press("Enter")
-                until(lambda: field("Carry of the").input_value() == "", "ball taken")
+                until(lambda: field("Carry, ").input_value() == "", "ball taken")
         tap(button("3 Lay out"))
         until(lambda: sum(bool(d["mean"]) for d in person.sources()) >= 2, "an answer")
         until(lambda: "Breaks even" in person.text(), "a verdict")
