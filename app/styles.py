@@ -120,7 +120,7 @@ grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:
 grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:start}
 :host(.blank){visibility:hidden}
 :host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
-:host(.add){flex-wrap:nowrap}:host(.add)>.enter{flex:2 0 auto!important}
+:host(.add)>.enter{flex:2 0 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
@@ -232,6 +232,7 @@ FIELD = (
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
+:host(.brief) label{white-space:nowrap;width:max-content}
 .bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;
 padding:.4rem .6rem;border-radius:8px;
 border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;
@@ -366,7 +367,7 @@ ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
 
 CARD_PRINT = """
 @media print{:host{display:var(--print-card)!important;width:var(--card-width)!important;border:1px dashed #000;
-padding:2mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
+padding:1.7mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
 table{font-size:var(--card-type);width:100%;margin:0}th,td{padding:var(--card-row) 1mm;border-bottom-width:.5px}
 caption{display:none}h3{font-size:calc(var(--card-type) + 1pt);margin:0}
 p,p.small{font-size:calc(var(--card-type) - 1pt);margin:.3mm 0}

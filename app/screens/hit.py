@@ -222,7 +222,7 @@ class Hit(Screen):
         from app import styles
 
         entry = pn.widgets.TextInput(
-            label="Carry", stylesheets=[styles.FIELD], css_classes=["num", "entry"], margin=0, max_length=20
+            label="Carry", stylesheets=[styles.FIELD], css_classes=["num", "entry", "brief"], margin=0, max_length=20
         )
         entry.param.watch(lambda event: self._add() if event.new else None, "enter_pressed")
         return entry
@@ -239,7 +239,9 @@ class Hit(Screen):
         title = f"Carry {fault}" if fault else f"{what}, {self.club.name}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
-        classes(self.entry, ["num", "entry", "bad"] if fault else ["num", "entry"])
+        brief = len(title) <= 24  # on one line, also beside the chip on a small phone
+        kinds = ["num", "entry"] + (["bad"] if fault else ["brief"] if brief else [])
+        classes(self.entry, kinds)
         if fault and new:
             bridge.announce(f"Carry {fault}")
 

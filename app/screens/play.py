@@ -214,7 +214,7 @@ def carry_card(state: State) -> Safe:
         h3(f"{state.store.entry.name} \u00b7 {name}"),
         p(NOT_OWNED, cls="small") if not is_own(work.layout, work.case.bag) else "",
         p(air_line(state.shown, system), cls="small"),
-        table(["Club", f"carry ({shown.name})", "90 % range"], rows, caption="Carry card"),
+        table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
     )
 
 

@@ -40,6 +40,7 @@ TEXT = """() => { const out = []; const walk = n => {
 
 CUT = """() => { const out = []; const walk = n => {
   if (n.nodeType !== 1 || n.tagName === 'THEAD' || getComputedStyle(n).display === 'none') return;
+  if (getComputedStyle(n).overflowX === "auto" && n.querySelector("button")) return; // made to be pushed along
   if (['SELECT', 'BUTTON', 'TABLE', 'TD', 'TH', 'TEXTAREA', 'INPUT', 'LI', 'P'].includes(n.tagName)) {
     const r = n.getBoundingClientRect();
     if (r.width && (r.left < -1 || r.right > innerWidth + 1)) out.push(n.tagName + ' ' + n.textContent.slice(0, 40)) }

@@ -218,7 +218,7 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
     )  # waits for the host, and is waited for
     page.get_by_role("button", name="Use it now").click()
     assert "Switching" in page.locator("[data-notice=update]").inner_text()
-    until_said(page, "has to wait")
+    until_said(page, "still busy")
     assert page.evaluate("light.late()") == "one"  # and the page works on
     host.stalled.clear()
     _stop_worker(context, page)

@@ -147,7 +147,8 @@ def clipped(person):
     return person.page.evaluate(
         DEEP
         + """(() => { const out = []; const wide = document.documentElement.clientWidth;
-          for (const e of deep(document)) { if (!seen(e)) continue;
+          const strip = (e) => getComputedStyle(e.parentElement ?? e).overflowX === 'auto'; // made to be pushed along
+          for (const e of deep(document)) { if (!seen(e) || strip(e)) continue;
             if (e.matches('button,h1,h2,h3,label') && e.scrollWidth > e.clientWidth + 2)
               out.push(`${e.tagName} ${e.textContent.trim().slice(0, 30)} ${e.scrollWidth}>${e.clientWidth}`);
             if (e.matches('button,input,select,h1,h2,h3,p') && e.getBoundingClientRect().right > wide + 1)
