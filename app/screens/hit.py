@@ -222,7 +222,11 @@ class Hit(Screen):
         from app import styles
 
         entry = pn.widgets.TextInput(
-            label="Carry", stylesheets=[styles.FIELD], css_classes=["num", "entry", "brief"], margin=0, max_length=20
+            label="Carry",
+            stylesheets=[styles.FIELD],
+            css_classes=["num", "entry", "brief"],
+            margin=0,
+            max_length=20,
         )
         entry.param.watch(lambda event: self._add() if event.new else None, "enter_pressed")
         return entry

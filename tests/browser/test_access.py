@@ -79,9 +79,7 @@ def test_the_whole_path_by_keyboard_alone(chromium):
             for carry in carries:
                 keys.type(carry)
                 keys.press("Enter")
-                until(
-                    lambda: person.page.get_by_label("Carry, ").first.input_value() == "", "ball taken"
-                )
+                until(lambda: person.page.get_by_label("Carry, ").first.input_value() == "", "ball taken")
         tab_to(person, "Next: lay out", most=120)
         keys.press("Enter")
         until(lambda: any(d["mean"] for d in person.sources()), "carries drawn")

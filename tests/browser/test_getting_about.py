@@ -97,7 +97,9 @@ COVERED = (
 
 def test_field_tally_and_every_key_are_at_hand_without_scrolling(sized):
     if sized.size != "upright":
-        pytest.xfail("with a tally of several lines the keys reach under the bar of a small or sideways phone")
+        pytest.xfail(
+            "with a tally of several lines the keys reach under the bar of a small or sideways phone"
+        )
     go(sized, "hit")
     number, covered = sized.page.evaluate(COVERED)
     sized.shot(f"hit-{sized.size}")

@@ -222,7 +222,7 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
     assert page.evaluate("light.late()") == "one"  # and the page works on
     host.stalled.clear()
     _stop_worker(context, page)
-    until_said(page, "in its place now")
+    until_said(page, "can be loaded now")
     assert state(page)["release"] == "one"  # nobody is changed over late and unasked
     page.get_by_role("button", name="Reload now").click()
     until(page, state="ready", release="two", mixed="")
