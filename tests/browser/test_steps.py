@@ -67,6 +67,7 @@ def person(chromium):
 
 def kept(person):
     """The case as it would be shared: the one of the address."""
+    until(lambda: link.read(person.page.evaluate("location.hash")).case is not None, "a link in the address")
     return link.read(person.page.evaluate("location.hash")).case
 
 
