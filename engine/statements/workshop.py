@@ -47,23 +47,22 @@ WORKSHOP = {
     "rule.putter_loft": of(loft="angle", least="whole_angle", most="whole_angle"),
 }
 
-NOTES = {
-    f"caution.{name}": of()
-    for name in (
-        "bend",
-        "cut",
-        "grind",
-        "epoxy",
-        "heat",
-        "extend",
-        "weight",
-        "builder",
-        "body",
-        "range",
-        "lightning",
-        "rules",
-    )
-} | {
+CAUTION_IDS = (
+    "bend",
+    "cut",
+    "grind",
+    "epoxy",
+    "heat",
+    "extend",
+    "weight",
+    "builder",
+    "body",
+    "range",
+    "lightning",
+    "rules",
+)
+
+NOTES = {f"caution.{name}": of() for name in CAUTION_IDS} | {
     "note.flex": of(),
     "note.grip": of(mass="mass"),
     "note.lie_after_bend": of(),

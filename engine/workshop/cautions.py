@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..statements import Statement, state
+from ..statements.workshop import CAUTION_IDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,23 +19,7 @@ class Caution:
     statement: Statement
 
 
-CAUTIONS: dict[str, Caution] = {
-    id_: Caution(id_, state(f"caution.{id_}"))
-    for id_ in (
-        "bend",
-        "cut",
-        "grind",
-        "epoxy",
-        "heat",
-        "extend",
-        "weight",
-        "builder",
-        "body",
-        "range",
-        "lightning",
-        "rules",
-    )
-}
+CAUTIONS: dict[str, Caution] = {id_: Caution(id_, state(f"caution.{id_}")) for id_ in CAUTION_IDS}
 
 
 def cautions(*ids: str) -> tuple[Caution, ...]:
