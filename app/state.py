@@ -238,7 +238,7 @@ class State:
         name = name.strip()[:MOST_NAME]
         others = tuple(t for t in self.store.templates if t.name != name)
         if len(others) >= MOST_TEMPLATES:
-            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; take one out first.")
+            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; remove one first.")
             return
         self._become(
             replace(self.store, templates=(*others, Template(name, bag))), f"bag \u201c{name}\u201d kept"

@@ -90,7 +90,9 @@ class Play(Screen):
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
-        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "set for the card chosen")
+        self.state.change(
+            lambda case: edits.wants("layout")(case, layout_id), "set to build and play changed"
+        )
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
@@ -148,15 +150,17 @@ class Play(Screen):
             ("temperature_c", "altitude_m", "wind_mps"),
             of=lambda case: case.wants.air or Conditions(),
             edit=edits.air,
-            done="wind changed",
+            done="today\u2019s weather changed",
         )
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-            line(button("Back to standard air", self._reference)),
+            line(button("Back to standard air", self._standard_air)),
         )
 
-    def _reference(self) -> None:
-        self.state.change(lambda case: replace(case, wants=replace(case.wants, air=None)), "reference air")
+    def _standard_air(self) -> None:
+        self.state.change(
+            lambda case: replace(case, wants=replace(case.wants, air=None)), "back to standard air"
+        )
 
     # measured against predicted
 

@@ -53,7 +53,7 @@ def test_the_last_club_stays(person):
     one = person.chip("Driver")[0]
     one.value = []
     assert len(person.case.bag) == 1 and len(one.value) == 1
-    assert "needs one club" in person.text()
+    assert "needs at least one club" in person.text()
 
 
 def test_a_row_of_figures_is_set_in_one_line_and_said(person):
@@ -135,7 +135,7 @@ def test_a_bag_is_kept_on_the_device_and_older_stores_open_as_before(person):
         notices: list[str] = []
         assert from_saved(json.dumps({**older, "bags": spoilt}), notices).players
     again.press("Keep this bag")
-    again.press("Take out the one chosen above")
+    again.press("Remove the bag chosen above")
     assert again.state.store.templates == ()
 
 

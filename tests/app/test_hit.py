@@ -134,7 +134,7 @@ def test_a_wrong_launch_is_told_and_no_ball_is_added_until_it_is_mended(person):
     person.press("Ball speed, launch")
     person.type("Launch", "120")
     type_in(person, "150")
-    assert person.case.shots == () and "Launch is not right yet" in person.page.here.entry.label
+    assert person.case.shots == () and "correct Launch first" in person.page.here.entry.label
     person.type("Launch", "20")
     type_in(person, "150")
     assert [(s.carry_m, s.launch_deg) for s in person.case.shots] == [(150.0, 20.0)]
