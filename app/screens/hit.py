@@ -539,11 +539,11 @@ class Hit(Screen):
     def _on_the_card(self, measured_m: float) -> Safe:
         """What the carry card has for this club, where it is another figure than the mean, and why."""
         fitting, system = self.state.fitting, self.state.units
-        built = {c.id: c for c in fitting.planned}
-        club = built.get(self.club.id)
+        clubs = fitting.to_play(fitting.layout.id)
+        club = next((c for c in clubs if c.id == self.club.id), None)
         if club is None:
             return Safe("")
-        card = intervals(fitting.predict(fitting.planned).carry)[fitting.planned.index(club)].mean
+        card = intervals(fitting.predict(clubs).carry)[clubs.index(club)].mean
         if amount(card, "carry", system) == amount(measured_m, "carry", system):
             return Safe("")
         why = ["it takes every club you hit into account"]

@@ -205,9 +205,8 @@ def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
     system, work = state.units, state.fitting
     shown = unit("carry", system)
-    carries = (
-        zip(work.planned, intervals(work.predict(work.planned).carry), strict=True) if work.planned else ()
-    )
+    clubs = work.to_play(work.layout.id)
+    carries = zip(clubs, intervals(work.predict(clubs).carry), strict=True) if clubs else ()
     rows = [
         [c.name or c.id, tag("b", shown.text(x.mean)), f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"]
         for c, x in sorted(carries, key=lambda pair: -pair[1].mean)
