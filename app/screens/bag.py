@@ -314,7 +314,7 @@ class BagEditor:
         self.chosen, self.removed = club_id, None
         for item in self.fields:
             if isinstance(item, NumberField):
-                item._fault = ""
+                item.forget()
         self.refresh()
 
     def _edit(self, name: str, value: Any) -> None:
