@@ -63,7 +63,9 @@ class State:
         self.address = ""  # of the page, without its fragment; for the QR code
         self.refusal = ""  # of the last edit that was refused, in words
         self._undo: list[tuple[Store, str, Any, str]] = []
-        self._fields: dict[Any, tuple[Store, str, Callable[[], None], str]] = {}  # those with a text that was refused
+        self._fields: dict[
+            Any, tuple[Store, str, Callable[[], None], str]
+        ] = {}  # those with a text that was refused
         self.step = ""  # the id of the step that is shown
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
