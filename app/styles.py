@@ -123,6 +123,8 @@ grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:s
 :host(.add)>.enter{flex:2 0 auto!important}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
+:host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
+:host(.wind){display:grid!important;grid-template-columns:3.5rem minmax(0,1fr) auto;align-items:end;max-width:28rem}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
 border-radius:var(--round);padding:.5rem .8rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
 :host(.trying)>.plain{flex:1 1 14rem!important}
@@ -169,6 +171,7 @@ line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 .bk-btn[disabled]{color:var(--faint)!important;border-style:dashed;opacity:1;cursor:not-allowed}
 :host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;
 border-color:var(--accent)!important}
+:host(.tap) .bk-btn{padding:.5rem .2rem;min-width:3.1rem;font-variant-numeric:tabular-nums}
 :host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;
 color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}

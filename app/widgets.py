@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -319,6 +320,28 @@ class NumberField:
                 self.view.value = self._text()
         finally:
             self._quiet = False
+
+
+class Stepper:
+    """A number with big buttons for less and more on either side of it, so that nothing need be typed.
+
+    steps : by the words on each button, in shown units, in the order in which they stand; ``start`` is stepped from where
+    the field is empty
+    """
+
+    def __init__(self, field: NumberField, steps: dict[str, float], start: Callable[[], float]) -> None:
+        self.field, self.start = field, start
+        taps = [button(words, lambda by=by: self._step(by), cls="tap") for words, by in steps.items()]
+        less = [t for t, by in zip(taps, steps.values(), strict=True) if by < 0]
+        self.view = line(*less, field.view, *[t for t in taps if t not in less], cls="steps")
+
+    def _step(self, by: float) -> None:
+        field = self.field
+        shown = unit(field.quantity, field.state.units)
+        now = field.get(field.state.case)
+        low, high = (shown.shown(x) for x in (field.rule.low, field.rule.high))
+        wanted = round(shown.shown(self.start() if now is None else now)) + by
+        field.view.value = f"{min(max(wanted, math.ceil(low)), math.floor(high)):g}"
 
 
 class Slider:

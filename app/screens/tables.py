@@ -20,7 +20,7 @@ _SIDES = {
     "gain": "You gain: ",
     "give": "You give up: ",
     "same": "No noticeable difference: ",
-    "open": "Not clear yet: ",
+    "open": "Unclear: ",
 }
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 

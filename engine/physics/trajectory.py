@@ -196,7 +196,9 @@ def _until_landed(
                 (index[turning], state[:, turning], rate[:, turning], after[:, turning], step[turning])
             )
             if raised:
-                step[turning] *= _top_of(state[:, turning], rate[:, turning], after[:, turning], step[turning])
+                step[turning] *= _top_of(
+                    state[:, turning], rate[:, turning], after[:, turning], step[turning]
+                )
                 after[:, turning] = moving.only(turning).step(
                     state[:, turning], rate[:, turning], step[turning]
                 )
@@ -225,6 +227,7 @@ def _until_landed(
         if raised:
             low = before[Z] < height  # its top is at the end of this step
             landed[:, low], spent[low] = beyond[:, low], dt[low]
+            landed[VZ, low] = 0.0
         final[:, where] = landed
         time[where] = began + spent
     if tops:
@@ -295,9 +298,7 @@ class _Motion:
         k2 += state
         return k2
 
-    def land(
-        self, state: Array, k1: Array, after: Array, dt: Array, height: float
-    ) -> tuple[Array, Array]:
+    def land(self, state: Array, k1: Array, after: Array, dt: Array, height: float) -> tuple[Array, Array]:
         """State and time at a height inside a step: Hermite estimate, then a step of that size and one correction."""
         part = _hermite_root(state[Z] - height, dt * k1[Z], after[Z] - height, dt * after[VZ]) * dt
         landed = self.step(state, k1, part)

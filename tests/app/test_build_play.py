@@ -191,11 +191,52 @@ def test_the_club_for_a_distance_with_its_chances(demo):
     for row in rows:
         assert "under" not in row[1], "what will hardly ever come down near is not worth a line"
         assert sum(number(cell) for cell in row[2:]) == pytest.approx(100 - number(row[1]), abs=2)
-    demo.type("Distance to carry", "125").press("Show")
+    demo.type("Distance to carry", "125")
     shorter = {row[0]: row for row in demo.rows("Chances of one full swing")[1:]}
     assert number(shorter["7-iron"][3]) > number(
         rows[0][3]
     )  # a 7-iron is long more often of a shorter distance
+
+
+def test_a_target_is_asked_for_by_taps_alone(demo):
+    """118 yd into 12 mph and 10 yd up, in at most ten taps from what the screen starts with; then the wind turned."""
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Play")
+    assert demo.find("Distance to carry").value == "" and "Plays like" not in demo.text()
+    demo.press("+1")  # from the carry of the middle iron to the nearest ten
+    assert int(demo.find("Distance to carry").value) % 10 == 1
+    taps = 1
+    while (far := round(float(demo.find("Distance to carry").value))) != 118:
+        step = min((-10, -1, 1, 10), key=lambda s: abs(far + s - 118))
+        demo.press(f"{step:+d}".replace("-", "\u2212"))
+        taps += 1
+    for label in ("5 more", "5 more", "1 more", "1 more", "10 up"):
+        demo.press(label)
+        taps += 1
+    assert taps <= 10
+    told = re.search(r"Plays like (\d+)\s+yd: the wind adds (\d+), the climb adds (\d+)\.", demo.text())
+    like, wind, climb = map(int, told.groups())
+    assert like == pytest.approx(118 + wind + climb, abs=1) and wind >= 8 and 6 <= climb <= 14
+    into = demo.text()
+    for _ in range(4):
+        demo.press("Turn wind")
+    assert demo.chosen("Wind direction") == "Tailwind" and demo.case.wants.air.wind_from_deg == 180.0
+    assert "the wind takes off" in demo.text() and demo.text() != into
+    demo.press("10 down").press("10 down")
+    assert "the drop takes off" in demo.text() and demo.find("Target above you").value == "-10"
+
+
+def test_no_swing_gets_as_high_as_a_cliff(demo):
+    demo.go("Play").type("Distance to carry", "120").type("Target above you", "99")
+    assert "No full swing with this set gets as high" in demo.text()
+    demo.type("Target above you", "")
+    assert "chance of landing within 5 m of 120 m" in demo.text()
+
+
+def test_steps_stop_at_the_ends_of_the_field(demo):
+    demo.go("Play").type("Distance to carry", "395").press("+10")
+    assert demo.find("Distance to carry").value == "400" and not demo.page.here.ask.faulty
+    demo.press("1 less")
+    assert demo.case.wants.air is None or demo.case.wants.air.wind_mps == 0.0
 
 
 def test_near_is_five_yards_in_yards(demo):

@@ -168,10 +168,10 @@ def test_raised_and_sunken_targets_within_ten_centimetres_of_dop853(name):
     launches = [Launch(speed[i], elevation[i], spin[i], azimuth[i], tilt[i]) for i in range(count)]
     airs = [Air(CALM.density, CALM.viscosity, tuple(wind[i])) for i in range(count)]
     apex = np.array([float(fly(x, a, model=model).apex) for x, a in zip(launches, airs, strict=True)])
-    height = np.where(rng.random(count) < 0.5, rng.uniform(0.02, 0.9, count) * apex, rng.uniform(-80, 0, count))
-    flights = [
-        fly(x, a, model=model, height=h) for x, a, h in zip(launches, airs, height, strict=True)
-    ]
+    height = np.where(
+        rng.random(count) < 0.5, rng.uniform(0.02, 0.9, count) * apex, rng.uniform(-80, 0, count)
+    )
+    flights = [fly(x, a, model=model, height=h) for x, a, h in zip(launches, airs, height, strict=True)]
     of = {k: np.array([float(getattr(f, k)) for f in flights]) for k in ("carry", "side", "time", "apex")}
     carry, side, time, top = fine_landings(ball, model, 1.05 * of["time"] + 0.3, height=height)
     worst = np.hypot(of["carry"] - carry, of["side"] - side).max()
