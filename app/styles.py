@@ -124,7 +124,10 @@ grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:s
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
-:host(.wind){display:grid!important;grid-template-columns:3.5rem minmax(0,1fr) auto;align-items:end;max-width:28rem}
+:host(.wind){display:grid!important;grid-template-columns:3rem minmax(0,1fr) auto;max-width:28rem}
+:host(.steps)>*,:host(.wind)>*{align-self:end!important}
+@container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.15rem}
+:host(.steps)>.num{grid-column:1/-1;order:-1}:host(.wind){grid-template-columns:minmax(0,1fr)}}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
 border-radius:var(--round);padding:.5rem .8rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
 :host(.trying)>.plain{flex:1 1 14rem!important}
@@ -171,7 +174,7 @@ line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 .bk-btn[disabled]{color:var(--faint)!important;border-style:dashed;opacity:1;cursor:not-allowed}
 :host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;
 border-color:var(--accent)!important}
-:host(.tap) .bk-btn{padding:.5rem .2rem;min-width:3.1rem;font-variant-numeric:tabular-nums}
+:host(.tap) .bk-btn{padding:.5rem 0;min-width:min(3.1rem,20vw);font-variant-numeric:tabular-nums}
 :host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;
 color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
@@ -235,7 +238,9 @@ FIELD = (
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
-:host(.brief) label{white-space:nowrap;width:max-content}
+:host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
+:host(.stepped:not(.bad)) label{margin-left:-6.9rem}
+@container (max-width:18rem){:host(.stepped:not(.bad)) label{margin-left:0;white-space:normal;width:auto}}
 .bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;
 padding:.4rem .6rem;border-radius:8px;
 border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;

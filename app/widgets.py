@@ -227,7 +227,7 @@ class NumberField:
         whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing, self.whole = passing, whole
+        self.passing, self.whole, self.stepped = passing, whole, False
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -250,6 +250,7 @@ class NumberField:
             "num",
             *["free"] * free,
             *["passing"] * self.passing,
+            *["stepped"] * self.stepped,
             *["whole"] * self.whole,
             *["bad"] * bool(self._fault),
         ]
@@ -331,6 +332,8 @@ class Stepper:
 
     def __init__(self, field: NumberField, steps: dict[str, float], start: Callable[[], float]) -> None:
         self.field, self.start = field, start
+        field.stepped = True
+        field.refresh()
         taps = [button(words, lambda by=by: self._step(by), cls="tap") for words, by in steps.items()]
         less = [t for t, by in zip(taps, steps.values(), strict=True) if by < 0]
         self.view = line(*less, field.view, *[t for t in taps if t not in less], cls="steps")

@@ -68,7 +68,8 @@ class Play(Screen):
         self.wind = weather_field(self.state, "wind_mps", of=_today, edit=edits.air)
         self.wind_from = wind_direction(self.state, of=_today, edit=edits.air, done="wind changed")
         self.arrow = html(cls="arrow")
-        self.answer = html()
+        self.answer = html(cls="answer")
+        self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
         self.air_words = html()
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
@@ -78,11 +79,12 @@ class Play(Screen):
         return [
             heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
             stack(
-                Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
-                Stepper(self.above, {"10 down": -10, "1 down": -1, "1 up": 1, "10 up": 10}, lambda: 0.0).view,
-                Stepper(self.wind, {"5 less": -5, "1 less": -1, "1 more": 1, "5 more": 5}, lambda: 0.0).view,
-                line(self.arrow, self.wind_from.view, button("Turn wind", self._turn), cls="wind"),
                 self.answer,
+                Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
+                Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
+                Stepper(self.wind, {"\u22125": -5, "\u22121": -1, "+1": 1, "+5": 5}, lambda: 0.0).view,
+                line(self.arrow, self.wind_from.view, button("Turn", self._turn), cls="wind"),
+                self.chances,
                 cls="sheet",
             ),
             stack(self.which.view, self.air_words, self.air.view, cls="sheet"),
@@ -143,47 +145,45 @@ class Play(Screen):
         self.state.change(lambda case: edits.air("wind_from_deg")(case, degrees), "wind changed")
 
     def _answer(self) -> None:
-        if self.distance is None or self.ask.faulty or self.state.result is None:
-            put(self.answer, p("Enter a distance to see which club is most likely to land near it."))
-            return
-        system = self.state.units
+        said, table_ = self._said()
+        put(self.answer, said)
+        put(self.chances, table_)
+
+    def _said(self) -> tuple[Safe, Safe]:
+        """The club for the target, and the table of chances where there is one."""
+        none = Safe("")
+        if self.distance is None or self.ask.faulty or self.above.faulty or self.state.result is None:
+            return p("Enter a distance to see which club is most likely to land near it."), none
+        system, fitting = self.state.units, self.state.fitting
         within, height = WITHIN[system], self.height or 0.0
-        options = self.state.fitting.clubs_for(
-            self.layout_id, self.distance, height_m=height, within_m=within
-        )
-        plays = self.state.fitting.plays_like(self.layout_id, self.distance, height_m=height)
+        options = fitting.clubs_for(self.layout_id, self.distance, height_m=height, within_m=within)
+        plays = fitting.plays_like(self.layout_id, self.distance, height_m=height)
         if plays is None and height > 0:
-            put(self.answer, p("No full swing with this set gets as high as that target."))
-            return
+            return p("No full swing with this set gets as high as that target."), none
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
-            put(self.answer, p("There are no clubs in this set."))
-            return
+            return p("There are no clubs in this set."), none
         if best[0].chance_near < LEAST_CHANCE:
             carry = amount(best[0].carry_m.mean, "carry", system)
             side = "shorter than" if best[0].carry_m.mean > self.distance else "beyond"
-            put(
-                self.answer,
-                p(
-                    f"That is {side} any full swing; the {best[0].name or best[0].id}, {carry}, comes nearest."
-                ),
-            )
-            return
+            return p(
+                f"That is {side} any full swing; the {best[0].name or best[0].id}, {carry}, comes nearest."
+            ), none
         near = amount(within, "carry", system)
-        parts: list[Any] = [
+        like = plays_line(plays, system) if plays is not None else ""
+        said = join(
             tag("div", best[0].name or best[0].id, cls="big"),
-            p(tag("b", like)) if plays is not None and (like := plays_line(plays, system)) else "",
+            p(tag("b", like)) if like else "",
             p(
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
-        ]
+        )
         rows = [
             [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
             for o in best
         ]
-        parts.append(table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing"))
-        put(self.answer, join(*parts))
+        return said, table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing")
 
     # today's air
 
