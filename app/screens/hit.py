@@ -108,6 +108,7 @@ class Hit(Screen):
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
         self.pasting = Pasting(self.state, self._taken_in)
+        self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
         self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
         self.fields: list[Any] = []
@@ -133,7 +134,7 @@ class Hit(Screen):
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields whole",
             ),
-            stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
+            stack(self.paste.view, self.air.view, cls="sheet folds"),
             html(
                 join(
                     *[
