@@ -24,7 +24,6 @@ from app.widgets import (
     Tick,
     button,
     classes,
-    heading,
     html,
     line,
     put,
@@ -70,6 +69,7 @@ LAUNCH_COLUMNS = {
 
 class Hit(Screen):
     id, title = "hit", "Hit"
+    head = ("Hit with at least two clubs", "Type how far each ball carried.")
 
     def build(self) -> list[Any]:
         self.club_id = self._first_club()
@@ -114,7 +114,6 @@ class Hit(Screen):
         self.fields: list[Any] = []
         self.undo_ball = button("Take back last ball", self._undo_ball, cls="again")
         return [
-            heading("Hit with at least two clubs", "Type how far each ball carried."),
             line(
                 stack(
                     stack(
@@ -143,7 +142,9 @@ class Hit(Screen):
                     ]
                 )
             ),
-            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
+            line(
+                button("Next: lay out the set", lambda: self.go("layout"), cls="main to-layout"), cls="ends"
+            ),
         ]
 
     def undone(self, before: Case) -> None:

@@ -16,7 +16,7 @@ from app.screens.retest import Retest
 from app.screens.weather import weather_fields
 from app.state import State
 from app.units import amount, parse, unit
-from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
+from app.widgets import Choice, Fold, NumberField, Screen, button, html, line, put, stack
 from engine.documents.case import Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
@@ -29,6 +29,7 @@ WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 class Play(Screen):
     id, title = "play", "Play"
+    head = ("What do I hit?", "Today\u2019s carries, and the club for a distance.")
 
     def build(self) -> list[Any]:
         self.layout_id = ""
@@ -56,7 +57,6 @@ class Play(Screen):
         self.retest = Retest(self.state)
         self.fields: list[Any] = []
         return [
-            heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
             stack(
                 line(self.ask.view, button("Show", self._show, cls="main"), cls="fields low"),
                 self.answer,

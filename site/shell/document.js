@@ -14,6 +14,8 @@ export class Dashboard {
     this.applying = 0;
     this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
+    this.step = ""; // the one that the dashboard shows
+    this.ahead = ""; // the one that the page shows before the dashboard has got there
   }
 
   /** Render `docs` (as Bokeh serialises documents) into the root elements of the page, replacing what was there. */
@@ -77,10 +79,51 @@ export class Dashboard {
     this.send(message);
   }
 
+  /** Show a step at once; the dashboard, to which the same press goes, follows and fills it when it is free. */
+  turn(step) {
+    const screen = this._parts()[1].find((item) => item.css_classes.includes(`at-${step}`));
+    if (!screen) return;
+    this.ahead = step;
+    this._show(step);
+    scrollTo({ top: 0 });
+    if (screen.children.length < 2) document.documentElement.dataset.busy = ""; // nothing but its heading yet
+  }
+
+  /** The dashboard has come to a step. */
+  came(step) {
+    this.step = step;
+    if (!this.ahead) scrollTo({ top: 0 });
+  }
+
+  /** The buttons of the bar of steps, and what stands on the page below it. */
+  _parts() {
+    const [bar, content] = this.document.roots()[0].children;
+    return [bar.children, content.children];
+  }
+
+  /** Show one step and hide the others, as the dashboard would, which is not told. */
+  _show(step) {
+    const give = (item, name, on) => {
+      const others = item.css_classes.filter((other) => other !== name);
+      if (on === (others.length === item.css_classes.length)) item.css_classes = on ? [...others, name] : others;
+    };
+    const [buttons, content] = this._parts();
+    this.applying++;
+    try {
+      for (const item of content)
+        if (item.css_classes.some((name) => name.startsWith("at-"))) give(item, "off", !item.css_classes.includes(`at-${step}`));
+      for (const item of buttons) give(item, "here", item.css_classes.includes(`to-${step}`));
+    } finally {
+      this.applying--;
+    }
+  }
+
   /** The worker is free: send what has gathered. */
   idle() {
     this.live = true;
     if (this.waiting.length) return this._next();
+    if (this.ahead && this.step) this._show(this.step); // in case it went elsewhere
+    this.ahead = "";
     this.busy = false;
     clearTimeout(this.sign);
     delete document.documentElement.dataset.busy;
@@ -104,6 +147,7 @@ export class Dashboard {
     try {
       this.document.apply_json_patch(patch, buffers);
       this._follow(patch.events);
+      if (this.ahead) this._show(this.ahead); // that was of a step that the person has left since
     } finally {
       this.applying--;
     }
