@@ -48,7 +48,7 @@ class Methods(Screen):
             "What was learned about this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
-            stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
+            stack(html(h2("Appearance")), *[c.view for c in self.looks], cls="sheet"),
             stack(self.made, self.started, cls="sheet"),
             stack(self.words.view, self.fold.view, cls="sheet folds"),
         ]

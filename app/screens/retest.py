@@ -37,7 +37,7 @@ class Retest:
         )
 
     def _forget(self) -> None:
-        self.state.change(edits.no_retest, "balls after the build forgotten")
+        self.state.change(edits.no_retest, "shots after the build deleted")
 
     def refresh(self) -> None:
         if self.fold.open and self.state.result is not None:
@@ -65,7 +65,7 @@ def retest_table(state: State) -> Safe:
     return join(
         p(" ".join(phrases(found.statements, system))),
         table(
-            ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
+            ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "Result"],
             rows,
             caption="After the build",
             words=[4],
