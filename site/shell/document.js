@@ -1,5 +1,7 @@
 // The Bokeh document in the page and its twin in the worker: patches go both ways, one at a time from here.
 
+import { deep } from "./page.js";
+
 const SIGN_AFTER = 80; // [ms] of work after which the page says that it is at it
 
 /** Puts a document into the page and keeps both sides alike. */
@@ -79,14 +81,18 @@ export class Dashboard {
     this.send(message);
   }
 
-  /** Show a step at once; the dashboard, to which the same press goes, follows and fills it when it is free. */
+  /**
+   * Show a step at once; the dashboard, to which the same press goes, follows and fills it when it is free. Only the classes
+   * on the page change: through Bokeh's models that would first lay everything out anew, which takes as long as some sums.
+   */
   turn(step) {
-    const screen = this._parts()[1].find((item) => item.css_classes.includes(`at-${step}`));
+    const screen = this._places().find((item) => item.classList.contains(`at-${step}`));
     if (!screen) return;
     this.ahead = step;
     this._show(step);
     scrollTo({ top: 0 });
-    if (screen.children.length < 2) document.documentElement.dataset.busy = ""; // nothing but its heading yet
+    const parts = [...screen.shadowRoot.children].filter((item) => item.shadowRoot);
+    if (parts.length < 2) document.documentElement.dataset.busy = ""; // nothing but its heading yet
   }
 
   /** The dashboard has come to a step. */
@@ -95,27 +101,18 @@ export class Dashboard {
     if (!this.ahead) scrollTo({ top: 0 });
   }
 
-  /** The buttons of the bar of steps, and what stands on the page below it. */
-  _parts() {
-    const [bar, content] = this.document.roots()[0].children;
-    return [bar.children, content.children];
+  /** What stands on the page for the steps, and their buttons in the bar. */
+  _places() {
+    const isPlace = ({ classList }) => classList.contains("step") || [...classList].some((name) => name.startsWith("at-"));
+    if (!this.places?.[0]?.isConnected) this.places = [...deep(document.getElementById("app"))].filter(isPlace);
+    return this.places;
   }
 
-  /** Show one step and hide the others, as the dashboard would, which is not told. */
+  /** Show one step and hide the others. */
   _show(step) {
-    const give = (item, name, on) => {
-      const others = item.css_classes.filter((other) => other !== name);
-      if (on === (others.length === item.css_classes.length)) item.css_classes = on ? [...others, name] : others;
-    };
-    const [buttons, content] = this._parts();
-    this.applying++;
-    try {
-      for (const item of content)
-        if (item.css_classes.some((name) => name.startsWith("at-"))) give(item, "off", !item.css_classes.includes(`at-${step}`));
-      for (const item of buttons) give(item, "here", item.css_classes.includes(`to-${step}`));
-    } finally {
-      this.applying--;
-    }
+    for (const { classList } of this._places())
+      if (classList.contains("step")) classList.toggle("here", classList.contains(`to-${step}`));
+      else classList.toggle("off", !classList.contains(`at-${step}`));
   }
 
   /** The worker is free: send what has gathered. */
