@@ -255,10 +255,10 @@ HOLD = """const send = Worker.prototype.postMessage; const held = []; let hold =
 FRAMES = (
     DEEP
     + """globalThis.frames = []; let pressed = 0;
+  const heads = [...deep(document)].filter((e) => e.matches('h2') && e.getRootNode().host?.matches('.heading'));
   addEventListener('pointerdown', () => { pressed = performance.now(); frames.length = 0 }, true);
-  const look = (now) => { const heads = [...deep(document)].filter((e) => e.matches('h2') && seen(e));
-    if (pressed) frames.push([performance.now() - pressed, heads[0]?.textContent ?? '',
-      'busy' in document.documentElement.dataset]);
+  const look = () => { if (pressed) frames.push([performance.now() - pressed,
+      heads.find((e) => e.getClientRects().length)?.textContent ?? '', 'busy' in document.documentElement.dataset]);
     requestAnimationFrame(look) };
   requestAnimationFrame(look);"""
 )
