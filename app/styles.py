@@ -198,7 +198,8 @@ overflow-wrap:anywhere}
 :host(.undo) .bk-btn::first-line{font-size:1rem;font-weight:600}
 @media (max-height:43rem){:host(.key) .bk-btn{font-size:min(1.25rem,22px)}}
 @media (max-width:59.99rem){:host(.enter) .bk-btn-group,:host(.enter) .bk-btn{height:100%}
-:host(.enter) .bk-btn{padding:.2rem}:host(.again) .bk-btn{padding:.1rem;font-size:min(.78rem,14px);line-height:1.1}}
+:host(.enter) .bk-btn{padding:.2rem;font-size:min(1rem,4.6vw)}
+:host(.again) .bk-btn{padding:0;font-size:min(.78rem,3.6vw);line-height:1.1;overflow-wrap:anywhere}}
 @media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
 :host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
 @media (max-height:43rem){:host(.menu) .bk-btn,:host(.undo) .bk-btn{padding:0 .5rem;line-height:1.1}}
