@@ -450,23 +450,22 @@ class Screen:
 
     id = ""
     title = ""
+    head = ("", "")  # what it is for, and a line under that; the page shows them before anything else
 
     def __init__(self, state: State, go: Callable[[str], None]) -> None:
         self.state, self.go = state, go
-        self.view = stack(cls="off")
+        self.view = stack(heading(*self.head), cls=f"at-{self.id} off")
         self._built = False
         self._seen: Any = None
 
     def enter(self) -> None:
-        """Show the screen at once, as far as it goes without any sums, and then fill it."""
-        if not self._built:
-            self.view[:] = [heading(self.title, "One moment\u2026")]
+        """Show the screen as it stands; it is filled afterwards."""
         show(self.view, True)
 
     def fill(self) -> None:
         if not self._built:
             self._built = True
-            self.view[:] = self.build()
+            self.view.extend(self.build())
         self._bring_up_to_date()
 
     def undone(self, before: Case) -> None:
@@ -485,6 +484,7 @@ class Screen:
             self.refresh()
 
     def build(self) -> list[Any]:
+        """What stands under the heading."""
         raise NotImplementedError
 
     def refresh(self) -> None:

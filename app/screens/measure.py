@@ -18,7 +18,6 @@ from app.widgets import (
     Screen,
     TextField,
     button,
-    heading,
     html,
     line,
     put,
@@ -30,6 +29,10 @@ from engine.documents.fields import PLAYER, SWING
 
 class Measure(Screen):
     id, title = "measure", "Measure"
+    head = (
+        "Measure the player",
+        "Height and wingspan, then a few balls with two clubs, are enough for a first answer.",
+    )
 
     def build(self) -> list[Any]:
         state = self.state
@@ -69,10 +72,6 @@ class Measure(Screen):
         )
         self.bag = BagEditor(state)
         return [
-            heading(
-                "Measure the player",
-                "Height and wingspan, then a few balls with two clubs, are enough for a first answer.",
-            ),
             self.start,
             stack(
                 self.units.view,
@@ -88,7 +87,7 @@ class Measure(Screen):
                 cls="sheet",
             ),
             stack(self.bag.fold.view, cls="sheet folds"),
-            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main"), cls="ends"),
+            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main to-hit"), cls="ends"),
         ]
 
     def _player(self, label: str, quantity: str, name: str) -> NumberField:

@@ -19,7 +19,7 @@ from app.screens.retest import Retest
 from app.screens.weather import WINDS, nearest_wind, weather_field, weather_fields, wind_direction
 from app.state import State
 from app.units import amount, parse, unit
-from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, heading, html, line, put, stack
+from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html, line, put, stack
 from engine.documents.case import Case, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
@@ -33,6 +33,7 @@ WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 class Play(Screen):
     id, title = "play", "Play"
+    head = ("What do I hit?", "Today\u2019s carries, and the club for a distance.")
 
     def build(self) -> list[Any]:
         self.layout_id = ""
@@ -77,7 +78,6 @@ class Play(Screen):
         self.retest = Retest(self.state)
         self.fields: list[Any] = []
         return [
-            heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
             stack(
                 self.answer,
                 Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,

@@ -301,19 +301,42 @@ def test_measured_against_predicted(demo):
 def test_balls_after_the_build_are_compared_club_by_club(demo):
     demo.go("Play").open("After the build: hit again and compare")
     assert "None yet." in demo.text()
-    demo.press("Add these shots")
-    assert "nothing entered" in demo.text() and demo.case.retest == ()
-    demo.type("Shots with the new clubs", "7i 139 141 138\nnothing here\n9i 118 121").press("Add these shots")
-    assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121]
-    assert demo.value("Shots with the new clubs") == "" and "Could not be read: Line 2" in demo.text()
-    assert demo.said("announce")[-1]["text"] == "5 shots added"
+    demo.press("Show how it is read")
+    assert "There is nothing here to read yet." in demo.text() and demo.case.retest == ()
+    before = demo.case.shots
+    demo.type("Shots with the new clubs", "7i 139 141 138\nnothing here\n9i 118 121")
+    demo.press("Show how it is read")
+    assert demo.case.retest == () and "Left out: Line 2" in demo.text()  # shown first, taken in when asked to
+    demo.press("Add these balls")
+    assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121] and demo.case.shots == before
+    assert demo.value("Shots with the new clubs") == ""
+    assert demo.said("announce")[-1]["text"] == "5 balls added"
     rows = demo.rows("After the build")[1:]
     assert [(row[0], row[1]) for row in rows] == [("7-iron", "3"), ("9-iron", "2")]
     assert number(rows[0][2]) == pytest.approx(139, abs=1) and number(rows[0][3]) == pytest.approx(129, abs=3)
-    demo.type("Shots with the new clubs", "foo bar").press("Add these shots")
-    assert "Could not be read" in demo.text() and len(demo.case.retest) == 5
+    demo.type("Shots with the new clubs", "foo bar").press("Show how it is read")
+    assert "Left out" in demo.text() and not demo.sees("Add these balls") and len(demo.case.retest) == 5
     demo.press("Delete the shots after the build")
     assert demo.case.retest == () and "None yet." in demo.text()
+
+
+def test_what_a_file_after_the_build_leaves_open_is_asked_and_chosen_as_on_hit(demo):
+    """Two players, means with their counts, a column that nobody named: the same preview, and the clubs' own columns."""
+    demo.go("Play").open("After the build: hit again and compare")
+    table = "Player,Club,Carry (m),Balls\nA,7i,139,5\nB,7i,158,5\nA,9i,119,4\n"
+    demo.type("Shots with the new clubs", table).press("Show how it is read")
+    assert not demo.sees("Add these balls")  # whose balls these are is asked first
+    demo.choose("Whose balls", "A").press("Add these balls")
+    assert [(s.club, s.carry_m, s.balls) for s in demo.case.retest] == [("7i", 139, 5), ("9i", 119, 4)]
+    demo.type("Shots with the new clubs", "146\n148\n").press("Show how it is read")
+    assert not demo.sees("Add these balls")
+    demo.choose("Hit with", "8-iron").press("Add these balls")
+    assert [s.carry_m for s in demo.case.retest if s.club == "8i"] == [146, 148]
+    demo.type("Shots with the new clubs", "7i 141 143").press("Show how it is read")
+    demo.choose("Each number is", "the mean of 10 balls").press("Add these balls")
+    assert [s.balls for s in demo.case.retest[-2:]] == [10, 10]
+    demo.press("Undo")
+    assert len(demo.case.retest) == 4
 
 
 @pytest.mark.parametrize("shift", [0, -15])
