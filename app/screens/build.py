@@ -210,7 +210,7 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting, self.state.units)
         self._refresh_own()
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))

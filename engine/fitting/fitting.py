@@ -23,6 +23,7 @@ from ..sets.plan import without_longer
 from ..swing.parameters import INDEX
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
+from ..workshop.steps import EIGHTH_M
 from .best_bag import BestBag, best_bag
 from .open_choice import NextBall, next_ball
 from .solved import Solved
@@ -59,7 +60,18 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return build_sheet(self.present, self.clubs, also=self.putters, driver_speed_mps=self.driver_speed)
+        return self.sheet()
+
+    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
+        """The build sheet with lengths cut in steps of so much [m]."""
+        return build_sheet(
+            self.present,
+            self.clubs,
+            also=self.putters,
+            driver_speed_mps=self.driver_speed,
+            least_bend_deg=self.least_bend,
+            length_step_m=length_step_m,
+        )
 
     @cached_property
     def make_up(self) -> BestBag | None:
