@@ -309,8 +309,8 @@ class Solved:
         }
 
     @cached_property
-    def irons_stop(self) -> TopOfTheBag | None:
-        """Where the irons to build should stop; ``None`` where there is neither iron nor wedge."""
+    def top_facts(self) -> TopOfTheBag | None:
+        """What each iron to build is worth and what could stand above them; ``None`` without irons and wedges."""
         if not any(c.family in ("iron", "wedge") for c in self.clubs):
             return None
         return top_of_the_bag(
@@ -324,8 +324,8 @@ class Solved:
         )
 
     @cached_property
-    def woods(self) -> WoodsAdvice:
-        """Fairway woods and hybrids there are and could be."""
+    def wood_facts(self) -> WoodsAdvice:
+        """Fairway woods and hybrids there are and could be, each by itself."""
         return woods_advice(self.posterior, self.owned, air_of(self.air), sex=self.case.player.sex)
 
     def predict(self, clubs: tuple[Club, ...], air: Conditions | None = None) -> Prediction:

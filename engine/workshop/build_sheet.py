@@ -329,9 +329,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
-            out.append(
-                state(step, clubs=about, **({"time": CURE_HOURS * 3600.0} if step == "order.cure" else {}))
-            )
+            cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
+            out.append(state(step, clubs=about, time=cure))
     return *out, state("order.check")
 
 
