@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed, listed
+from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
 
 
 def _head_stops(say: Say) -> str:
@@ -30,8 +30,7 @@ def _range(say: Say) -> str:
 def _posture(say: Say) -> str:
     return (
         f"With the lie of the {say.club}, your natural length is about {say['natural']}. At {say['length']} with a lie of "
-        f"{say['lie']} you bend {say['hinge']} at the hips. Static measurements are only a start; ball flight has the last "
-        "word."
+        f"{say['lie']} you bend {say['hinge']} at the hips. {ONLY_A_START}"
     )
 
 
@@ -62,9 +61,9 @@ def _above(say: Say) -> str:
 
 def _off(say: Say) -> str:
     if "loft" in say:
-        way = "more" if say.value("loft") > 0 else "less"
+        change = f"{say.size('loft')} {say.by_sign('loft', 'more', 'less')} loft"
         cure = (
-            f"About {say.size('loft')} {way} loft would bring it back. First measure its loft and length, and check that "
+            f"About {change} would bring it back. First measure its loft and length, and check that "
             "the right club was noted; a qualified club builder decides what the head can take."
         )
     else:
@@ -73,10 +72,9 @@ def _off(say: Say) -> str:
 
 
 def _all_off(say: Say) -> str:
-    way = "more" if say.value("share") > 0 else "less"
     return (
-        f"All clubs together carry {say.size('share')} {way} than predicted: put that down to the day, the ball or your "
-        "speed, not to one club."
+        f"All clubs together carry {say.size('share')} {say.by_sign('share', 'more', 'less')} than predicted: put that down "
+        "to the day, the ball or your speed, not to one club."
     )
 
 
@@ -84,13 +82,6 @@ def _try(say: Say) -> str:
     club, *gone = say.clubs
     place = f" in place of the {gone[0]}" if gone else ""
     return f"A {club} may be worth carrying{place}: try one and hit it before you buy."
-
-
-_END = {
-    "iron": "the irons stop at the",
-    "fairway": "the fairway woods start at the",
-    "hybrid": "the hybrids start at the",
-}
 
 
 PHRASES: dict[str, Phrase] = {
@@ -165,5 +156,4 @@ PHRASES: dict[str, Phrase] = {
         "that it both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
     ),
     "irons.above_kept": lambda say: f"Above the irons, keep what you have: {listed(say.clubs)}.",
-    "bag.too_little_loft": lambda say: f"{_END[say.term('family')]} {say.club}",
 }

@@ -92,7 +92,9 @@ class Play(Screen):
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
-        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "set for the card chosen")
+        self.state.change(
+            lambda case: edits.wants("layout")(case, layout_id), "set to build and play changed"
+        )
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
@@ -135,6 +137,13 @@ class Play(Screen):
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         ]
+        if best[0].id in self.state.fitting.hit_first:
+            parts.append(
+                p(
+                    "Hit it on the range first: nobody has, and what it carries is known only roughly.",
+                    cls="small",
+                )
+            )
         rows = [
             [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
             for o in best
@@ -150,15 +159,17 @@ class Play(Screen):
             ("temperature_c", "altitude_m", "wind_mps"),
             of=lambda case: case.wants.air or Conditions(),
             edit=edits.air,
-            done="wind changed",
+            done="today\u2019s weather changed",
         )
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-            line(button("Back to standard air", self._reference)),
+            line(button("Back to standard air", self._standard_air)),
         )
 
-    def _reference(self) -> None:
-        self.state.change(lambda case: replace(case, wants=replace(case.wants, air=None)), "reference air")
+    def _standard_air(self) -> None:
+        self.state.change(
+            lambda case: replace(case, wants=replace(case.wants, air=None)), "back to standard air"
+        )
 
     # measured against predicted
 
@@ -203,7 +214,7 @@ def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
     system, work = state.units, state.fitting
     shown = unit("carry", system)
-    clubs = work.clubs
+    clubs = work.to_play(work.layout.id)
     found = dict(
         zip((c.id for c in clubs), intervals(work.predict(clubs).carry) if clubs else (), strict=True)
     )

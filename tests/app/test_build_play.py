@@ -257,6 +257,14 @@ def test_a_club_known_to_no_better_than_its_neighbours_is_to_be_hit_first(demo):
     assert number(rows["5-wood"][0]) == pytest.approx(168.5, abs=3)
 
 
+def test_an_answer_with_a_club_that_nobody_hit_says_so(demo):
+    demo.go("Play").type("Distance to carry", "130")
+    assert "Hit it on the range first" not in demo.text()
+    demo.type("Distance to carry", "176")
+    assert "5-wood" in demo.rows("Chances of one full swing")[1][0] or "3-wood" in demo.text()
+    assert "Hit it on the range first" in demo.text()
+
+
 def test_the_card_is_dated_and_says_whose_it_is(demo):
     text = demo.go("Play").text()
     now = date.today()
