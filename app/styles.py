@@ -360,13 +360,15 @@ SHEET_PRINT = """
 .three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
 .box,.signed{display:none!important}
-.made>span:has(i){display:none}
+.made>span:has(i){display:none} .paper{display:none}
+@media screen{@container (max-width:44.99rem){
+table.cards td:has(.made.blank){display:none!important} table.cards td:has(.lines)::before{content:"\\00a0"!important}}}
 ol{max-width:44rem}
 @media print{:host{display:var(--print-sheet)!important;font-size:9pt;line-height:1.15}
 table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
-.bench>.scroll+.scroll{break-inside:avoid}thead{display:table-header-group}tr{break-inside:avoid}
+thead{display:table-header-group}tr{break-inside:avoid}
 th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
-.screen{display:none}
+.screen{display:none}.paper{display:block;break-inside:avoid}
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
@@ -385,7 +387,7 @@ ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
 
 CARD_PRINT = """
 h3{display:flex;justify-content:space-between;flex-wrap:nowrap;gap:1rem;align-items:baseline}.when{font-family:var(--sans);
-font-size:.9rem;font-weight:400}
+font-size:.9rem;font-weight:400;white-space:nowrap}
 @media print{:host{display:var(--print-card)!important;width:var(--card-width)!important;border:1px dashed #000;
 padding:.9mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1}
 table{font-size:var(--card-type);width:100%;margin:0}

@@ -11,7 +11,8 @@ from app.phrases.layouts import set_titles
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
 from engine.documents.case import Club
-from engine.documents.fields import LAYOUT_CLUB
+from engine.documents.fields import LAYOUT_CLUB, WANTS
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 
 class Build(Screen):
@@ -94,6 +95,15 @@ class Build(Screen):
             self._field({"head": "Head mass"}.get(label, label.capitalize()), quantity, key)
             for label, (key, quantity) in CLUB_KEYS.items()
         ]
+        least = NumberField(
+            self.state,
+            "Least bend worth ordering",
+            "set_angle",
+            WANTS["least_bend_deg"],
+            lambda case: case.wants.least_bend_deg or SMALLEST_BEND_DEG,
+            edits.wants("least_bend_deg"),
+        )
+        self.fields.append(least)
         return stack(
             html(
                 p(

@@ -197,15 +197,16 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             )
         )
     if same:
-        out.append(
-            table(
-                ["Club", *heads, "Swing weight", "Shaft, grip"],
-                same,
-                caption="Leave these as they are",
-                words=[6],
-                cards=True,
-            )
+        stay = table(
+            ["Club", *heads, "Swing weight", "Shaft, grip"],
+            same,
+            caption="Leave these as they are",
+            words=[6],
+            cards=True,
         )
+        names = listed([str(cells[0]) for cells in same])
+        out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
+        out.append(tag("div", stay, cls="paper"))
     return tag("div", *out, cls="bench")
 
 
@@ -249,7 +250,8 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
         join("tip ", length.text(tip, unit=True) if tip is not None else blank),
         join("grip ", mass.text(grip, unit=True) if grip is not None else blank),
     ]
-    return tag("span", *[tag("span", part) for part in parts], cls=cls)
+    known = any(x is not None for x in (flex, shaft, tip, grip))
+    return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
 
 
 def _order(to_build: LayoutToBuild, system: str) -> Safe:

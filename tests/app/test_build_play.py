@@ -97,6 +97,18 @@ def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
     assert sheet(demo)["6-iron"][2] == "36.50 36 1/4"
 
 
+def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
+    demo.go("Build").choose("Set to build", SINGLE).open("Change a figure by hand")
+    assert (
+        demo.value("Least bend worth ordering") == "0.5"
+        and "bend 1\u00b0 upright" in sheet(demo)["6-iron"][8]
+    )
+    demo.type("Least bend worth ordering", "1.5")
+    assert demo.case.wants.least_bend_deg == 1.5 and "bend" not in sheet(demo)["6-iron"][8]
+    demo.type("Least bend worth ordering", "")
+    assert demo.case.wants.least_bend_deg is None and "bend 1\u00b0 upright" in sheet(demo)["6-iron"][8]
+
+
 def test_a_bounce_that_nobody_entered_is_not_spoken_of(demo):
     demo.state.change(lambda case: edits.layout_club("stepped", "9i", "loft_deg")(case, 43.5), "by hand")
     demo.go("Build").choose("Set to build", "Stepped lengths")
