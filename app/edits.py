@@ -7,9 +7,19 @@ from dataclasses import replace
 from typing import Any
 
 from app.players import default_layouts, norm_bag
-from engine.documents.case import BallSpin, Case, CaseError, Club, Conditions, Layout, LayoutClub, Shot
-from engine.sets.plan import planned, stepped_lofts
-from engine.workshop.made import after_work
+from engine.documents.case import (
+    BallSpin,
+    Case,
+    CaseError,
+    Club,
+    Conditions,
+    Layout,
+    LayoutClub,
+    Measured,
+    Shot,
+)
+from engine.sets.plan import BUILT, ORDERED, planned, stepped_lofts
+from engine.workshop.made import after_work, as_built, left_to_do
 
 MOST_LAYOUTS = 4
 
@@ -79,8 +89,9 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
-    """Balls hit after the build, with the clubs that were built."""
-    return replace(case, retest=(*case.retest, *balls))
+    """Balls hit after the build, with the clubs that were built: those of the set that is chosen now."""
+    told = tuple(replace(ball, layout=case.wants.layout) for ball in balls)
+    return replace(case, retest=(*case.retest, *told))
 
 
 def no_retest(case: Case) -> Case:
@@ -151,6 +162,7 @@ def drop_club(case: Case, club_id: str) -> Case:
         case,
         bag=tuple(c for c in case.bag if c.id != club_id),
         layouts=layouts,
+        bench=tuple(m for m in case.bench if m.club != club_id),
     )
 
 
@@ -169,7 +181,8 @@ def use_bag(clubs: Sequence[Club]) -> Callable[[Case], Case]:
         layouts = default_layouts(bag)
         if case.layouts != default_layouts(case.bag):
             layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id in ids)) for x in case.layouts)
-        return replace(case, bag=bag, layouts=layouts)
+        bench = tuple(m for m in case.bench if m.club in ids)
+        return replace(case, bag=bag, layouts=layouts, bench=bench)
 
     return edit
 
@@ -296,35 +309,102 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     return edit
 
 
-def built(case: Case, wanted: Sequence[Club]) -> Case:
-    """The case after a set was built as wanted.
+def measured(club_id: str, name: str) -> Callable[[Case, Any], Case]:
+    """An edit of one figure of a club as it was measured at the bench, for the layout to build; ``None``: not measured."""
 
-    What was worked on goes on under its id with what the bench made of it; a club that was hit before stays beside it as
-    it was, for its balls, and is carried no more. What the sheet left alone stays the same club with its balls. The gap
-    or the carries that were asked for are met and asked for no more.
+    def edit(case: Case, value: Any) -> Case:
+        here = case.wants.layout
+        old = next((m for m in case.bench if (m.club, m.layout) == (club_id, here)), Measured(club_id, here))
+        new = replace(old, **{name: value})
+        others = tuple(m for m in case.bench if m is not old)
+        return replace(case, bench=others if new == Measured(club_id, here) else (*others, new))
+
+    return edit
+
+
+def measured_of(case: Case, club_id: str) -> Measured | None:
+    """What was measured of a club of the layout to build."""
+    return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
+
+
+def built(case: Case, wanted: Sequence[Club]) -> Case:
+    """The case after a set was built as wanted, or as it was measured at the bench where somebody measured it.
+
+    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
+    were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
+    earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
+    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own.
     """
     wants = {c.id: c for c in wanted}
+    case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
+    left: dict[str, dict[str, float]] = {}
     for old in case.bag:
-        new = after_work(old, wants[old.id]) if old.id in wants and old.became is None else old
+        told = measured_of(case, old.id)
+        if old.became is not None or (old.id not in wants and told is None):
+            bag.append(old)
+            continue
+        want = wants.get(old.id, old)
+        ordered = after_work(old, want)
+        new = as_built(old, want, told)
         bag.append(new)
-        if new != old and old.id in hit:
-            kept = free_club_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
-            moved[old.id] = kept
-            before.append(replace(old, id=kept, name=f"{old.name} (before)"[:60], became=old.id))
+        if open_ := left_to_do(new, ordered):
+            left[old.id] = open_
+        if ordered != old and old.id in hit:
+            moved[old.id] = _kept_as(old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
-    in_use = [c.id for c in case.carried if c.family != "putter"]
-    named = () if set(in_use) <= set(wants) else tuple(LayoutClub(i) for i in in_use if i in wants)
+    in_use = [c for c in case.carried if c.family != "putter"]
+    named = () if {c.id for c in in_use} <= set(wants) else tuple(c.id for c in in_use if c.id in wants)
+    layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named))]
+    if left:
+        families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
+        still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
+        layouts.append(Layout(ORDERED, "own", clubs=tuple(LayoutClub(i, **left.get(i, {})) for i in still)))
     return replace(
         case,
         bag=(*bag, *before),
         shots=shots,
-        layouts=(Layout("built", "present", clubs=named),),
-        wants=replace(case.wants, layout="built", gap_m=None, carries=(), lofts=None),
+        retest=tuple(replace(s, layout=BUILT) for s in case.retest),
+        bench=(),
+        layouts=tuple(layouts),
+        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None),
     )
+
+
+def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:
+    """The id under which a club is kept as it was before the work, for its balls: once, however often it is built."""
+    kept = replace(old, became=old.id)
+    for club in (*bag, *before):
+        if club.became == old.id and replace(club, id=old.id, name=old.name) == kept:
+            return club.id
+    taken = {c.id for c in (*bag, *before)}
+    number, new = 2, f"{old.id[:18]}-old"
+    while new in taken:
+        new, number = f"{old.id[:17]}-old-{number}", number + 1
+    before.append(replace(kept, id=new, name=f"{old.name} (before)"[:60]))
+    return new
+
+
+def _earlier_retest_to_shots(case: Case) -> Case:
+    """Balls hit after an earlier build go to the others: what is built next was not in anybody's hands yet."""
+    here = case.wants.layout
+    again = any(x.id == BUILT for x in case.layouts)
+
+    def stays(shot: Shot) -> bool:
+        return not again if shot.layout is None else shot.layout == here != BUILT
+
+    gone = [n for n, s in enumerate(case.retest) if not stays(s)]
+    shots = tuple(replace(case.retest[n], layout=None) for n in gone)
+    extra = {
+        ("shots", len(case.shots) + to): case.extra["retest", n]
+        for to, n in enumerate(gone)
+        if ("retest", n) in case.extra
+    }
+    case = replace(case.without_shots(gone, of="retest"), shots=(*case.shots, *shots))
+    return replace(case, extra={**case.extra, **extra})
 
 
 def carry_again(case: Case, club_id: str) -> Case:

@@ -271,8 +271,7 @@ class NumberField:
         if self._quiet:
             return
         try:
-            low, high = self.rule.low, self.rule.high
-            value = parse(event.new, self.quantity, self.state.units, low=low, high=high)
+            value = self._read(str(event.new))
             if value is None and self.needed:
                 raise Unreadable("is empty: type a number, or undo")
             self._say("")
@@ -281,6 +280,14 @@ class NumberField:
         except Unreadable as error:
             self._say(str(error))
         self.refresh()
+
+    def _read(self, text: str) -> float | None:
+        """The SI value of what was typed, ``None`` for nothing; raises `Unreadable`."""
+        return parse(text, self.quantity, self.state.units, low=self.rule.low, high=self.rule.high)
+
+    def forget_fault(self) -> None:
+        """Another thing stands in the field now: what was wrong with the last is of no account."""
+        self._fault = ""
 
     @property
     def faulty(self) -> bool:

@@ -314,7 +314,7 @@ class BagEditor:
         self.chosen, self.removed = club_id, None
         for item in self.fields:
             if isinstance(item, NumberField):
-                item._fault = ""
+                item.forget_fault()
         self.refresh()
 
     def _edit(self, name: str, value: Any) -> None:
@@ -394,7 +394,7 @@ class BagEditor:
                         angle.text(c.lie_deg),
                         mass.text(c.head_kg),
                     ]
-                    for c in self.state.case.bag
+                    for c in self.state.case.carried
                 ],
                 caption="Clubs in the bag",
             ),

@@ -80,7 +80,8 @@ class Shot:
 
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
-    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too.
+    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
+    layout whose clubs hit a ball of the re-test, as far as it is known.
     """
 
     club: str
@@ -95,6 +96,24 @@ class Shot:
     keep: bool = False
     balls: float = 1.0
     carry_sd_m: float | None = None
+    layout: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A club of a layout as it was measured at the bench once it was built; what is ``None`` was not measured.
+
+    Length in [m], angles in [deg], head mass in [kg], swing weight as moment about the 14 in fulcrum in [in oz].
+    ``layout`` is the id of the layout to which it was built, the present set if ``None``.
+    """
+
+    club: str
+    layout: str | None = None
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+    swing_weight_inoz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,8 +209,9 @@ class Wants:
 class Case:
     """A whole case document, checked.
 
-    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout``; ``extra``
-    keys this version does not know, for the round trip.
+    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
+    names another; ``bench`` what was measured of clubs that are being built; ``extra`` keys this version does not know,
+    for the round trip.
     """
 
     player: Player = Player()
@@ -202,12 +222,13 @@ class Case:
     layouts: tuple[Layout, ...] = ()
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
+    bench: tuple[Measured, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"):
+        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
             doc[part] = _plain(getattr(self, part))
         _merge(doc, self.extra)
         return doc

@@ -14,6 +14,7 @@ from .fields import (
     FACED,
     LAYOUT,
     LAYOUT_CLUB,
+    MEASURED,
     MOST,
     PLAYER,
     SHOT,
@@ -54,6 +55,11 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
     retest = _entries(case.retest, known.retest, SHOT, "retest")
     if retest is not known.retest or bag is not known.bag:
         _hit_with(retest, bag, "retest")
+    bench = _entries(case.bench, known.bench, MEASURED, "bench")
+    ids = {club.id for club in bag}
+    for number, one in enumerate(bench):
+        if one.club not in ids:
+            raise CaseError(f"bench[{number}].club", f"is not in the bag ({one.club})")
     layouts = _entries(case.layouts, known.layouts, LAYOUT, "layouts")
     if layouts is not known.layouts:
         layouts = tuple(_layout(layout, f"layouts[{n}]") for n, layout in enumerate(layouts))
@@ -62,6 +68,7 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         bag=bag,
         shots=shots,
         retest=retest,
+        bench=bench,
         layouts=layouts,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),

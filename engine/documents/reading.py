@@ -23,6 +23,7 @@ from .case import (
     Faced,
     Layout,
     LayoutClub,
+    Measured,
     Path,
     Player,
     Shot,
@@ -37,6 +38,7 @@ from .fields import (
     FACED,
     LAYOUT,
     LAYOUT_CLUB,
+    MEASURED,
     MOST,
     NESTED,
     PARTS,
@@ -107,6 +109,7 @@ class Strict:
             layouts=layouts,
             wants=self._wants(doc),
             retest=retest,
+            bench=self._bench(doc, bag),
             extra=self.extra,
         )
 
@@ -231,6 +234,14 @@ class Strict:
         carries = self._items(raw, "carries", WANTED_CARRY, WantedCarry, path="wants.carries")
         demand = self._items(raw, "demand", FACED, Faced, path="wants.demand")
         return Wants(**values, carries=carries, demand=demand)
+
+    def _bench(self, doc: dict[str, Any], bag: tuple[Club, ...]) -> tuple[Measured, ...]:
+        ids = {club.id for club in bag}
+
+        def refuse(one: Measured) -> tuple[str, str] | None:
+            return None if one.club in ids else ("club", f"is not in the bag ({one.club})")
+
+        return self._items(doc, "bench", MEASURED, Measured, refuse=refuse)
 
     def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
         family = {club.id: club.family for club in bag}

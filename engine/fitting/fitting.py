@@ -111,11 +111,12 @@ class Fitting(Solved):
 
     @cached_property
     def retest(self) -> Retest:
-        """Shots after the build against what was predicted, in the conditions of the case."""
+        """Shots with the clubs to build against what was predicted of them, in the conditions of the case."""
         air = struck_in(self.case.conditions)
+        here = (None, self.layout.id, self.case.wants.layout)
         return retest(
             self.predict(self.clubs, air),
-            measured_carries(self.case.retest),
+            measured_carries([s for s in self.case.retest if s.layout in here]),
             loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )

@@ -18,6 +18,10 @@ HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
 
 
+BUILT, ORDERED = "built", "ordered"
+"""Ids of the layouts that a build leaves: the set as it came out, and as it was ordered where that differs."""
+
+
 def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
     """Whether a layout is the bag as it is: no club of it has to be built."""
     return all(club in bag for club in plan(layout, bag))
