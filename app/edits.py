@@ -19,7 +19,7 @@ from engine.documents.case import (
     Shot,
 )
 from engine.sets.plan import BUILT, ORDERED, planned, stepped_lofts
-from engine.workshop.made import after_work, as_built, left_to_do
+from engine.workshop.bench import as_built, left_to_do
 
 MOST_LAYOUTS = 4
 
@@ -327,15 +327,15 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
     return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
 
 
-def built(case: Case, wanted: Sequence[Club]) -> Case:
-    """The case after a set was built as wanted, or as it was measured at the bench where somebody measured it.
+def built(case: Case, ordered: Sequence[Club]) -> Case:
+    """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
     What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
     were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
     earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
     asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own.
     """
-    wants = {c.id: c for c in wanted}
+    orders = {c.id: c for c in ordered}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
@@ -344,20 +344,19 @@ def built(case: Case, wanted: Sequence[Club]) -> Case:
     left: dict[str, dict[str, float]] = {}
     for old in case.bag:
         told = measured_of(case, old.id)
-        if old.became is not None or (old.id not in wants and told is None):
+        if old.became is not None or (old.id not in orders and told is None):
             bag.append(old)
             continue
-        want = wants.get(old.id, old)
-        ordered = after_work(old, want)
-        new = as_built(old, want, told)
+        order = orders.get(old.id, old)
+        new = as_built(old, order, told)
         bag.append(new)
-        if open_ := left_to_do(new, ordered):
+        if open_ := left_to_do(new, order):
             left[old.id] = open_
-        if ordered != old and old.id in hit:
+        if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
     in_use = [c for c in case.carried if c.family != "putter"]
-    named = () if {c.id for c in in_use} <= set(wants) else tuple(c.id for c in in_use if c.id in wants)
+    named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
     layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named))]
     if left:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}

@@ -12,15 +12,14 @@ from app.widgets import Choice, NumberField, html, line, put, stack
 from engine.documents.case import Case, Club
 from engine.documents.fields import MEASURED
 from engine.workshop.balance import swing_weight_label, swing_weight_of
-from engine.workshop.limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
-from engine.workshop.made import SWING_WEIGHT_POINTS, Off, after_work, off_target, swing_weight_after
+from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_after
 
 SWING_WEIGHT = "swing_weight_inoz"
 FIGURES = {
-    "length_m": ("Length as built", "club"),
-    "loft_deg": ("Loft as built", "set_angle"),
-    "lie_deg": ("Lie as built", "set_angle"),
-    "head_kg": ("Head mass as built", "mass"),
+    "length_m": ("Measured length", "club"),
+    "loft_deg": ("Measured loft", "set_angle"),
+    "lie_deg": ("Measured lie", "set_angle"),
+    "head_kg": ("Measured head mass", "mass"),
 }
 
 
@@ -33,7 +32,7 @@ def text(name: str, value: float | None, system: str) -> str:
 
 def off_words(off: Off, system: str) -> str:
     """``loft 33.5°, ordered 34.0°``."""
-    label = "swing weight" if off.name == SWING_WEIGHT else FIGURES[off.name][0].partition(" as ")[0].lower()
+    label = "swing weight" if off.name == SWING_WEIGHT else FIGURES[off.name][0].removeprefix("Measured ")
     measured, ordered = (text(off.name, v, system) for v in (off.measured, off.ordered))
     return f"{label} {measured}, ordered {ordered}"
 
@@ -68,7 +67,7 @@ class Bench:
         self.fields: list[NumberField] = [
             self._field(NumberField, label, quantity, name) for name, (label, quantity) in FIGURES.items()
         ]
-        self.fields.append(self._field(SwingWeightField, "Swing weight as built", "count", SWING_WEIGHT))
+        self.fields.append(self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT))
         self.found = html()
         self.view = stack(
             html(
@@ -138,9 +137,9 @@ class Bench:
         }
         return {i: told for i, told in found.items() if told}
 
-    def refresh(self, present: dict[str, Club], wanted: tuple[Club, ...]) -> None:
+    def refresh(self, present: dict[str, Club], ordered: tuple[Club, ...]) -> None:
         self.present = present
-        self.ordered = {c.id: after_work(present[c.id], c) for c in wanted if c.id in present}
+        self.ordered = {c.id: c for c in ordered if c.id in present}
         self.pick.refresh(self._clubs())
         self._refresh_one()
 
@@ -171,8 +170,8 @@ class Bench:
         if fine:
             parts.append(p("Measured and within tolerance: ", ", ".join(fine), "."))
         tolerances = (
-            f"under {amount(SMALLEST_LENGTH_M, 'length_change', system)} of length, {SMALLEST_BEND_DEG:g}\u00b0 of "
-            f"loft or lie, {amount(SMALLEST_MASS_KG, 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
+            f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
+            f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
             "swing weight"
         )
         parts.append(p(f"Within tolerance: {tolerances} (common practice).", cls="small"))

@@ -14,6 +14,7 @@ from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html
 from engine.documents.case import Club
 from engine.documents.fields import LAYOUT_CLUB
 from engine.sets.plan import ORDERED
+from engine.workshop.made import after_work
 
 
 class Build(Screen):
@@ -204,8 +205,9 @@ class Build(Screen):
     def _ordered(self) -> tuple[Club, ...]:
         """The clubs as the sheet orders them."""
         assert self.to_build is not None
+        have = self.to_build.present
         pairs = zip(self.to_build.sheet.clubs, self.to_build.wanted, strict=True)
-        return tuple(getattr(work, "target", club) for work, club in pairs)
+        return tuple(getattr(work, "target", None) or after_work(have[club.id], club) for work, club in pairs)
 
     def _refresh_own(self) -> None:
         """The present set is not built: nothing to change by hand, nothing to take in, but a word on what to choose."""

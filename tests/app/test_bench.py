@@ -10,7 +10,7 @@ from engine.documents.case import Layout, Measured, Shot
 from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_of
-from engine.workshop.made import as_built, off_target, swing_weight_after
+from engine.workshop.bench import as_built, off_target, swing_weight_after
 from tests.app.driver import Person
 
 BUILT = "It is built: make this the present bag"
@@ -40,26 +40,26 @@ def orders(case):
 def test_the_fields_hold_what_is_ordered_and_go_back_to_it(person):
     ordered = {c.id: c for c in person.page.here._ordered()}
     person.choose("Club on the bench", "8-iron")
-    assert float(person.value("Loft as built")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
-    person.type("Loft as built", "36.1")
+    assert float(person.value("Measured loft")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
+    person.type("Measured loft", "36.1")
     (told,) = person.case.bench
     assert told == Measured("8i", "now", loft_deg=36.1) and "8-iron: loft 36.1" in person.text()
-    person.type("Loft as built", "")
+    person.type("Measured loft", "")
     assert person.case.bench == ()
-    assert float(person.value("Loft as built")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
+    assert float(person.value("Measured loft")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
 
 
 def test_typing_what_is_ordered_measures_nothing_new(person):
     person.choose("Club on the bench", "8-iron")
-    shown = person.value("Length as built")
-    person.type("Length as built", "93.1").type("Length as built", shown)
+    shown = person.value("Measured length")
+    person.type("Measured length", "93.1").type("Measured length", shown)
     assert person.case.bench == ()
 
 
 def test_the_bag_and_the_carries_take_the_club_as_measured(person):
     ordered = {c.id: c for c in person.page.here._ordered()}
     loft = ordered["8i"].loft_deg - 0.75
-    person.choose("Club on the bench", "8-iron").type("Loft as built", f"{loft:.2f}")
+    person.choose("Club on the bench", "8-iron").type("Measured loft", f"{loft:.2f}")
     take_in(person)
     club = person.case.club("8i")
     assert club.loft_deg == pytest.approx(loft, abs=0.006)
@@ -77,7 +77,7 @@ def flown(fitting):
 
 def test_the_next_sheet_orders_only_what_is_left(person):
     loft = {c.id: c for c in person.page.here._ordered()}["8i"].loft_deg
-    person.choose("Club on the bench", "8-iron").type("Loft as built", f"{loft - 0.5:.2f}")
+    person.choose("Club on the bench", "8-iron").type("Measured loft", f"{loft - 0.5:.2f}")
     take_in(person)
     assert person.case.wants.layout == "built" and orders(person.case) == {}
     person.choose("Set to build", "As ordered")
@@ -91,9 +91,9 @@ def test_the_next_sheet_orders_only_what_is_left(person):
 
 def test_a_swing_weight_is_typed_as_the_scale_shows_it(person):
     person.choose("Club on the bench", "8-iron")
-    person.type("Swing weight as built", "heavy")
-    assert person.case.bench == () and person.find("Swing weight as built").label.endswith("such as D2.5")
-    person.type("Swing weight as built", "d4")
+    person.type("Measured swing weight", "heavy")
+    assert person.case.bench == () and person.find("Measured swing weight").label.endswith("such as D2.5")
+    person.type("Measured swing weight", "d4")
     (told,) = person.case.bench
     assert told.swing_weight_inoz == swing_weight_of("D4")
 
@@ -135,7 +135,7 @@ def test_a_club_without_work_that_measures_otherwise_was_so_all_along(person):
 
 
 def test_the_case_document_carries_the_bench(person):
-    person.choose("Club on the bench", "8-iron").type("Lie as built", "63")
+    person.choose("Club on the bench", "8-iron").type("Measured lie", "63")
     doc = person.case.to_doc()
     assert read_case(doc) == person.case == restore(doc).case
     del doc["bench"]
