@@ -8,6 +8,7 @@ from typing import Any
 
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
+    FIGURES,
     BallSpin,
     Case,
     CaseError,
@@ -16,6 +17,7 @@ from engine.documents.case import (
     Layout,
     LayoutClub,
     Measured,
+    Path,
     Shot,
 )
 from engine.sets.plan import BUILT, ORDERED, planned, stepped_lofts
@@ -132,10 +134,17 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
             raise Refused(
                 "Some shots with this club were gripped down, so it cannot be a putter. Delete those shots first."
             )
-        bag = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in case.bag)
+        bag = tuple(_with(c, name, value) if c.id == club_id else c for c in case.bag)
         return replace(case, bag=bag)
 
     return edit
+
+
+def _with(club: Club, name: str, value: Any) -> Club:
+    """The club with another value; a figure of which nothing is said is not known."""
+    if name not in FIGURES:
+        return replace(club, **{name: value})
+    return club.unknown(name) if value is None else club.known(**{name: value})
 
 
 def add_club(case: Case, new: Club) -> Case:
@@ -192,7 +201,7 @@ def row(club_ids: Sequence[str], name: str, values: Sequence[float]) -> Callable
     wanted: dict[str, Any] = dict(zip(club_ids, values, strict=True))
 
     def edit(case: Case) -> Case:
-        bag = tuple(replace(c, **{name: wanted[c.id]}) if c.id in wanted else c for c in case.bag)
+        bag = tuple(_with(c, name, wanted[c.id]) if c.id in wanted else c for c in case.bag)
         return replace(case, bag=bag)
 
     return edit
@@ -397,7 +406,7 @@ def _earlier_retest_to_shots(case: Case) -> Case:
 
     gone = [n for n, s in enumerate(case.retest) if not stays(s)]
     shots = tuple(replace(case.retest[n], layout=None) for n in gone)
-    extra = {
+    extra: dict[Path, Any] = {
         ("shots", len(case.shots) + to): case.extra["retest", n]
         for to, n in enumerate(gone)
         if ("retest", n) in case.extra

@@ -226,7 +226,7 @@ class NumberField:
         whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing, self.whole = passing, whole
+        self.passing, self.whole, self.name = passing, whole, ""
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -284,6 +284,11 @@ class NumberField:
     def _read(self, text: str) -> float | None:
         """The SI value of what was typed, ``None`` for nothing; raises `Unreadable`."""
         return parse(text, self.quantity, self.state.units, low=self.rule.low, high=self.rule.high)
+
+    def stand_in(self, text: str) -> None:
+        """What an empty field stands for, in place of a number."""
+        if self.view.placeholder != text:
+            self.view.placeholder = text
 
     def forget_fault(self) -> None:
         """Another thing stands in the field now: what was wrong with the last is of no account."""

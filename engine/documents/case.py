@@ -58,7 +58,8 @@ class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
     ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
-    for the balls that were hit with it.
+    for the balls that were hit with it. ``estimated`` names each of `FIGURES` that nobody knows, with the standard
+    deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null`` for it.
     """
 
     id: str
@@ -72,6 +73,24 @@ class Club:
     head_material: str | None = None
     bend_limit_deg: float | None = None
     became: str | None = None
+    estimated: tuple[tuple[str, float], ...] = ()
+
+    def known(self, **figures: float) -> Club:
+        """The club with some of its figures known to be so."""
+        left = tuple(one for one in self.estimated if one[0] not in figures)
+        values: dict[str, Any] = dict(figures)
+        return dataclasses.replace(self, **values, estimated=left)
+
+    def unknown(self, *names: str) -> Club:
+        """The club with some of its figures not known; what stands there until they are estimated means nothing."""
+        had = dict(self.estimated)
+        values: dict[str, Any] = {name: sum(FIGURES[name]) / 2 for name in names}
+        more = tuple((name, 0.0) for name in names if name not in had)
+        return dataclasses.replace(self, **values, estimated=(*self.estimated, *more))
+
+
+FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0, 85.0), "head_kg": (0.1, 0.6)}
+"""What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +249,8 @@ class Case:
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
         for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
             doc[part] = _plain(getattr(self, part))
+        for entry in doc["bag"]:
+            entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
         _merge(doc, self.extra)
         return doc
 

@@ -23,7 +23,7 @@ from .fields import (
     WANTS,
     Rule,
 )
-from .reading import read_case
+from .reading import as_known, read_case
 
 Part = TypeVar("Part")
 Rules = dict[str, Rule]
@@ -49,6 +49,8 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         return read_case(case.to_doc())
     known = known or Case()
     bag = _entries(case.bag, known.bag, CLUB, "bag")
+    if bag is not known.bag:
+        bag = tuple(as_known(club) for club in bag)
     shots = _entries(case.shots, known.shots, SHOT, "shots")
     if shots is not known.shots or bag is not known.bag:
         _hit_with(shots, bag, "shots")

@@ -7,9 +7,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .case import (
-    Club,
-)
+from .case import FIGURES, Club
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -170,10 +168,7 @@ CLUB: dict[str, Rule] = {
     "id": _ID,
     "name": Text(60),
     "family": OneOf(FAMILIES, required=True),
-    "length_m": Number(0.45, 1.35, required=True),
-    "loft_deg": Number(-5, 80, required=True),
-    "lie_deg": Number(40, 85, required=True),
-    "head_kg": Number(0.1, 0.6, required=True),
+    **{name: Number(*ends) for name, ends in FIGURES.items()},
     "bounce_deg": Number(-10, 30),
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from .case import (
+    FIGURES,
     FORMAT,
     VERSION,
     BallSpin,
@@ -97,7 +98,7 @@ class Strict:
             doc = {}
         self._heading(doc)
         self._unknown((), doc, PARTS)
-        bag = self._items(doc, "bag", CLUB, Club)
+        bag = self._items(doc, "bag", CLUB, _club)
         shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
         layouts = self._items(doc, "layouts", LAYOUT, self._layout)
         return Case(
@@ -254,6 +255,16 @@ class Strict:
             return None
 
         return self._items(doc, name, SHOT, Shot, refuse=refuse)
+
+
+def as_known(club: Club) -> Club:
+    """A club whose figures may be ``None`` with something that stands for them until they are estimated."""
+    missing = [name for name in FIGURES if getattr(club, name) is None]
+    return club.unknown(*missing) if missing else club
+
+
+def _club(**values: Any) -> Club:
+    return as_known(Club(**values))
 
 
 def _known(rules: dict[str, Rule]) -> set[str]:

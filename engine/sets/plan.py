@@ -66,7 +66,7 @@ def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None
                 for k in ("length_m", "loft_deg", "lie_deg", "head_kg")
                 if (v := getattr(own, k)) is not None
             }
-            made = replace(made, **given)
+            made = made.known(**given)
         out.append(made)
     return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))
 
@@ -114,8 +114,7 @@ def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club
     line = anchor if common else club
     longer = (length_m - line.length_m) / HALF_INCH
     return replace(
-        club,
-        length_m=length_m,
+        club.known(length_m=length_m),
         head_kg=max(line.head_kg - HEAD_STEP * longer, 0.15),
         lie_deg=min(max(line.lie_deg - LIE_STEP * longer, 45.0), 80.0),
     )

@@ -51,7 +51,8 @@ class Posterior:
     mean, sd : (parameters,); theta : (draws, parameters); smooth : (draws, `departures.SIZE`), weights of the departure
     over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd : (draws,),
     the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs by id;
-    doubted : clubs that may well be wrong, which count for less.
+    doubted : clubs that may well be wrong, which count for less; unknown : standard deviation of log carry by club for what
+    is not known of it.
     """
 
     converged: bool
@@ -73,12 +74,14 @@ class Posterior:
     precision: Array = field(repr=False)
     smooth_sd: Array = field(repr=False)
     clubs_hit: tuple[str, ...] = ()
+    unknown: dict[str, float] = field(default_factory=dict)
 
     def discrepancy_sd(self, club_id: str) -> float:
         """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
         usual = departures.WOOD_SD
         if departures.learned(self.families.get(club_id, "iron")):
             usual = float(np.sqrt(np.mean(self.own_sd**2)))
+        usual = float(np.hypot(usual, self.unknown.get(club_id, 0.0)))
         return float(np.hypot(usual, departures.WRONG_SD)) if club_id in self.doubted else usual
 
     def discrepancy(self, club_id: str) -> Array:
@@ -86,7 +89,7 @@ class Posterior:
         if club_id in self.own:
             return self.own[club_id]
         size = self.own_sd if departures.learned(self.families.get(club_id, "iron")) else departures.WOOD_SD
-        return standard_normals(club_id, len(self.theta)) * size
+        return standard_normals(club_id, len(self.theta)) * np.hypot(size, self.unknown.get(club_id, 0.0))
 
     def of_loft(self, loft: ArrayLike, families: tuple[str, ...]) -> Array:
         """Draws (draws, clubs) of the departure [log carry] that goes with lofts [deg] of these families."""
@@ -146,6 +149,7 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         precision=fit.line.precision(own_sd, smooth_sd, named),
         smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
+        unknown={c.id: departures.unknown_sd(c) for c in case.bag if c.estimated},
     )
 
 
@@ -212,6 +216,7 @@ class _Problem:
         if self.ties:
             self.basis[count:] = self.of_usual @ of_target[self.usual]
         self.learned = np.array([departures.learned(now[c].family) for c in self.clubs], bool)
+        self.unknown = np.array([departures.unknown_sd(now[c]) for c in self.clubs], float)
         self.next_to = _next_to([now[c] for c in self.clubs], case)
         # Parameters of families that nothing here tells of move nothing and need no flights.
         idle = set(FULL_SHOT_FAMILIES) - set(self.targets.family)
@@ -271,6 +276,7 @@ class _Problem:
             clubs=self.clubs,
             learned=self.learned,
             next_to=self.next_to,
+            unknown=self.unknown,
         )
         smooth, own = (
             departures.weight_sd(departures.BEND_TYPICAL),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from ..documents.case import Club, Measured
@@ -56,8 +56,7 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
         parts = with_length(usual_parts(present), length - present.length_m)
         head = head_for_swing_weight(parts.with_head(ordered.head_kg), measured.swing_weight_inoz)
         made["head_kg"] = min(max(head, HEAD_RANGE_KG[0]), HEAD_RANGE_KG[1])
-    figures = {name: getattr(ordered, name) for name in TOLERANCE} | made
-    return _made(present, figures)
+    return _made(present, {name: getattr(ordered, name) for name in TOLERANCE} | made).known(**made)
 
 
 def swing_weight_after(present: Club, made: Club) -> float:
@@ -97,4 +96,4 @@ def _made(present: Club, figures: dict[str, Any]) -> Club:
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
-    return replace(present, **made)
+    return present.known(**made)
