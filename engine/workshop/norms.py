@@ -127,6 +127,9 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
     """
     norm = NORMS[club_id]
     woman = sex == "female"
+    if woman:
+        flatter, lighter = WOMEN_FLATTER_DEG.get(norm.family, 0.0), WOMEN_LIGHTER_G[norm.family]
+        norm = replace(norm, lie=norm.lie - flatter, head_g=norm.head_g - lighter)
     loft = norm.loft_high
     if norm.family == "putter" or (not woman and norm.family in ("driver", "fairway", "hybrid")):
         loft = (norm.loft_low + norm.loft_high) / 2
@@ -136,8 +139,8 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
         family=norm.family,
         length_m=(norm.women_in if woman else norm.men_in) * INCH,
         loft_deg=loft,
-        lie_deg=norm.lie - (WOMEN_FLATTER_DEG.get(norm.family, 0.0) if woman else 0.0),
-        head_kg=(norm.head_g - (WOMEN_LIGHTER_G[norm.family] if woman else 0)) * GRAM,
+        lie_deg=norm.lie,
+        head_kg=norm.head_g * GRAM,
         bounce_deg=norm.bounce,
     )
 
