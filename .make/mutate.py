@@ -35,8 +35,8 @@ PACKAGES = ("engine", "app")
 KEPT = ".make/mutants_kept.toml"
 NOT_COPIED = (".git", ".venv", ".cache", ".hypothesis", ".*_cache", "__pycache__", "runtime", "*.br", "*.gz")
 ALIVE, KILLED, NO_TEST = "survived", "killed", "run by no test"
-# A test may take so long: what it took when recorded times this, and some seconds for a busy machine.
-SLOWER, AT_LEAST_S = 5.0, 20.0
+# A test may take so many seconds of the processor: what it took when recorded times this, and no less than some.
+SLOWER, AT_LEAST_S = 5.0, 10.0
 
 
 @dataclass(frozen=True)
@@ -293,7 +293,7 @@ def record(tree: Tree, workers: queue.Queue[Worker], jobs: int, cache: Path) -> 
         if not kept.exists():
             worker = workers.get()
             try:
-                said = worker.ask("record", [file], 1800, packages=list(tree.packages))
+                said = worker.ask("record", [file], 3600, packages=list(tree.packages))
                 if said["code"] not in (0, 1, 5):
                     raise BuildError(f"{file} cannot be run without any fault:\n{worker.log()[-3000:]}")
             finally:
@@ -336,13 +336,33 @@ def limits(tests: Iterable[Test]) -> dict[str, float]:
     return {test.id: round(AT_LEAST_S + SLOWER * test.seconds, 1) for test in tests}
 
 
+def batches(tests: list[Test]) -> list[list[Test]]:
+    """The tests in their order, those of the first file alone, then of more files each time: a fault is mostly noticed
+    in the first, and the others need not even be imported."""
+    files = list(dict.fromkeys(test.file for test in tests))
+    found, size = [], 1
+    while files:
+        some, files = set(files[:size]), files[size:]
+        found.append([test for test in tests if test.file in some])
+        size *= 4
+    return found
+
+
+def run_some(worker: Worker, what: str, tests: list[Test]) -> dict[str, Any]:
+    """The seconds each may take are of the processor; all together may also wait for it."""
+    allowed = limits(tests)
+    return worker.ask(what, sorted({t.file for t in tests}), 300 + 4 * sum(allowed.values()), tests=allowed)
+
+
 def try_out(tree: Tree, mutant: Mutant, tests: list[Test], worker: Worker) -> tuple[str, str]:
     """Put one fault into the worker's copy, run the tests, take it out again."""
     original = tree.code[mutant.file]
     worker.write(mutant.file, make.written(original, mutant.number))
     try:
-        allowed = limits(tests)
-        said = worker.ask("run", sorted({t.file for t in tests}), 60 + sum(allowed.values()), tests=allowed)
+        for some in batches(tests):
+            said = run_some(worker, "run", some)
+            if said["code"] != 0:
+                break
     finally:
         worker.write(mutant.file, original)
     if said["code"] == 0:
@@ -520,8 +540,7 @@ def without_fault(tree: Tree, found: list[Answer], worker: Worker) -> list[str]:
     step(f"running the {len(tests)} tests that killed without a fault")
     for file, text in tree.code.items():
         worker.write(file, make.written(text))
-    allowed = limits(tests)
-    said = worker.ask("all", sorted({t.file for t in tests}), 60 + sum(allowed.values()), tests=allowed)
+    said = run_some(worker, "all", tests)
     for file, text in tree.code.items():
         worker.write(file, text)
     failed: list[str] = said["failed"]

@@ -21,8 +21,15 @@ from typing import Any
 import pytest
 
 
+class OutOfTime(BaseException):  # passes by every `except Exception`
+    """A test went on for longer than it may."""
+
+
 class Picked:
-    """Runs the tests named, in the order named, each with a limit of its own; notes the first that fails."""
+    """Runs the tests named, in the order named, each with a limit of its own; notes the first that fails.
+
+    Limits are seconds of the processor, as recorded, so that a busy machine makes no fault look noticed.
+    """
 
     def __init__(self, tests: dict[str, float]) -> None:
         self.tests = tests
@@ -33,8 +40,13 @@ class Picked:
         there = {item.nodeid: item for item in items}
         config.hook.pytest_deselected(items=[i for i in items if i.nodeid not in self.tests])
         items[:] = [there[name] for name in self.tests if name in there]
-        for item in items:
-            item.add_marker(pytest.mark.timeout(self.tests[item.nodeid]))
+
+    @pytest.hookimpl(hookwrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Any:
+        signal.signal(signal.SIGPROF, _out_of_time)
+        signal.setitimer(signal.ITIMER_PROF, self.tests[item.nodeid])
+        yield
+        signal.setitimer(signal.ITIMER_PROF, 0)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if report.failed:
@@ -45,32 +57,47 @@ class Picked:
             self.failed.append(f"{report.nodeid} (import)")
 
 
+def _out_of_time(number: int, frame: types.FrameType | None) -> None:
+    raise OutOfTime("it ran on without end")
+
+
 class Recorded:
     """Notes which lines of the named packages each test runs, its fixtures among them, and how long it takes."""
 
     def __init__(self, packages: list[str]) -> None:
         here = os.getcwd() + os.sep
         self.start, self.folders = len(here), tuple(here + package + os.sep for package in packages)
-        self.ours: dict[types.CodeType, bool] = {}
-        self.lines: set[tuple[str, int]] = set()
+        self.seen: dict[types.CodeType, set[int]] = {}
+        self.known: dict[int, tuple[types.CodeType, tuple[set[int], set[int], Any] | None]] = {}
         self.tests: dict[str, dict[str, Any]] = {}
         self.failed: list[str] = []
 
     def _call(self, frame: types.FrameType, event: str, arg: object) -> Any:
         code = frame.f_code
-        ours = self.ours.get(code)
-        if ours is None:
-            ours = self.ours[code] = code.co_filename.startswith(self.folders)
-        return self._line if ours else None
+        known = self.known.get(id(code)) or self.known.setdefault(id(code), (code, self._meet(code)))
+        if known[1] is None:
+            return None
+        seen, every, line = known[1]
+        return None if seen >= every else line  # nothing new can come of it
 
-    def _line(self, frame: types.FrameType, event: str, arg: object) -> Any:
-        if event == "line":
-            self.lines.add((frame.f_code.co_filename, frame.f_lineno))
-        return self._line
+    def _meet(self, code: types.CodeType) -> tuple[set[int], set[int], Any] | None:
+        """Of a function of ours: the lines seen, all it has, and what notes a line; None of any other."""
+        if not code.co_filename.startswith(self.folders):
+            return None
+        every = {line for _, _, line in code.co_lines() if line is not None}
+        seen = self.seen[code] = set()
+        note = seen.add
+
+        def line(frame: types.FrameType, event: str, arg: object) -> Any:
+            note(frame.f_lineno)
+            return line
+
+        return seen, every - {code.co_firstlineno} or every, line
 
     @pytest.hookimpl(hookwrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Any:
-        self.lines = set()
+        for seen in self.seen.values():
+            seen.clear()
         begun = time.process_time()  # of the processor: how busy the machine is does not change it
         threading.settrace(self._call)
         sys.settrace(self._call)
@@ -78,8 +105,10 @@ class Recorded:
         sys.settrace(None)
         threading.settrace(None)
         masks: dict[str, int] = {}
-        for name, line in self.lines:
-            masks[name[self.start :]] = masks.get(name[self.start :], 0) | 1 << line
+        for code, lines in self.seen.items():
+            name = code.co_filename[self.start :]
+            for line in lines:
+                masks[name] = masks.get(name, 0) | 1 << line
         self.tests[item.nodeid] = {
             "seconds": round(time.process_time() - begun, 3),
             "lines": {name: f"{mask:x}" for name, mask in sorted(masks.items())},
@@ -93,7 +122,7 @@ class Recorded:
 def child(asked: dict[str, Any], answer: Path) -> int:
     """One run of pytest; 0 when all passed."""
     plugin: Picked | Recorded
-    options = ["-q", "-p", "no:cacheprovider", *asked["files"]]
+    options = ["-q", "-p", "no:cacheprovider", "-o", "timeout=0", *asked["files"]]
     if asked["what"] == "record":
         plugin = Recorded(asked["packages"])
     else:

@@ -56,7 +56,7 @@ class Page:
             cls="sheet off",
         )
         self.notices = html()
-        self.shut = button("Understood", self._shut)
+        self.shut = button("OK", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
             button(f"{n}\n{s.title}", partial(self.go, s.id), cls="step")

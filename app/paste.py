@@ -32,9 +32,9 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """What was understood of a text, before anything is taken in.
+    """What was understood of a text, before anything is added.
 
-    balls : as they would be taken in; problems, notes, asked : in words; questions : what is asked;
+    balls : as they would be added; problems, notes, asked : in words; questions : what is asked;
     columns, lines : what became of each; layout : what the columns are remembered by, "" for text without headings
     """
 
@@ -88,7 +88,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         if club not in called and club in said.clubs:
             club = said.clubs[club]
             if not club:
-                missing[number] = f"{_spoken(doc['club'])} was left out by you."
+                missing[number] = f"{_spoken(doc['club'])} left out, as you chose."
                 continue
         elif club and club not in called and (wedge := wedge_of_loft(club, wedges)):
             meant[club] = wedge
@@ -110,7 +110,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
     texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     told = {x.number for x in lines}
     lines += [
-        Line(n, "", "tells how to read the other lines")
+        Line(n, "", "says how to read the other lines")
         for n, words in enumerate(texts, 1)
         if n not in told and words.strip()
     ]
@@ -126,7 +126,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         balls=tuple(balls),
         problems=tuple(dict.fromkeys(problems)),
         notes=(
-            *(f"{_spoken(club)[:-6]} was taken for the {called[wedge]}." for club, wedge in meant.items()),
+            *(f"{_spoken(club)[:-6]} was read as the {called[wedge]}." for club, wedge in meant.items()),
             *(reading.finding(item) for item in seen.findings),
         ),
         asked=tuple(reading.question(item, seen.understood) for item in seen.needs),
@@ -152,7 +152,7 @@ def _spoken(club: str) -> str:
 def _taken(clubs: list[str], called: Mapping[str, str]) -> str:
     many = len(clubs) > 1
     return (
-        "taken in: "
+        "read as: "
         + ", ".join(dict.fromkeys(called[c] for c in clubs))
         + (f", {len(clubs)} balls" if many else "")
     )

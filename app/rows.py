@@ -90,7 +90,7 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
     families = tuple(f for w in words for f in _FAMILY.get(w, ())) or GROUPS[group]
     named = {_FIGURE[w] for w in words if w in _FIGURE} | {_OF_UNIT[u] for u in units if u in _OF_UNIT}
     if len(named) > 1:
-        raise Unreadable("speaks of more than one figure: set one at a time")
+        raise Unreadable("names more than one figure: set one at a time")
     name = named.pop() if named else FIGURES[figure]
     clubs = tuple(c for c in bag if c.became is None and c.family in families)
     if not clubs:
@@ -127,7 +127,7 @@ def _parts(text: str) -> tuple[list[str], list[str], set[str]]:
         if token[-1].isdigit():
             if (part := token.partition(",")[2]) and len(part) > 1 and part not in ("25", "75"):
                 raise Unreadable(
-                    f"holds \u201c{token}\u201d, one number or two: put a space between two, a point into one"
+                    f"has \u201c{token}\u201d, which could be one number or two: put a space between two, a point in one"
                 )
             numbers.append(token.replace("\u2212", "-").replace(",", "."))
         elif token not in ",;:/|":

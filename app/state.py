@@ -69,6 +69,9 @@ class State:
         self.address = ""  # of the page, without its fragment; for the QR code
         self.refusal = ""  # of the last edit that was refused, in words
         self._undo: list[tuple[Store, str, Any, str]] = []
+        self._fields: dict[
+            Any, tuple[Store, str, Callable[[], None], str]
+        ] = {}  # those with a text that was refused
         self.step = ""  # the id of the step that is shown
         self._gathering = self._gathered = False
         self._listeners: list[Callable[[], None]] = []
@@ -85,6 +88,7 @@ class State:
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
         self._undo.clear()
+        self._fields.clear()
         self.open_link(fragment, owner=owner, at_start=True)
 
     # what is shown
@@ -244,7 +248,7 @@ class State:
         name = name.strip()[:MOST_NAME]
         others = tuple(t for t in self.store.templates if t.name != name)
         if len(others) >= MOST_TEMPLATES:
-            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; take one out first.")
+            self._refuse(f"At most {MOST_TEMPLATES} bags can be kept; remove one first.")
             return
         self._become(
             replace(self.store, templates=(*others, Template(name, bag))), f"bag \u201c{name}\u201d kept"
@@ -285,18 +289,42 @@ class State:
 
     @property
     def undo_what(self) -> str:
+        """What undo takes back: a text that was refused and still stands in its field, if it came last, else an edit."""
+        if (last := self._refused_last()) is not None:
+            return self._fields[last][1]
         return self._undo[-1][1] if self._undo else ""
 
     @property
     def undo_step(self) -> str:
         """Where that was done."""
+        if (last := self._refused_last()) is not None:
+            return self._fields[last][3]
         return self._undo[-1][3] if self._undo else ""
 
     def undo(self) -> None:
-        if self._undo:
-            self.store, what, _, _ = self._undo.pop()
+        what, last = self.undo_what, self._refused_last()
+        if last is not None:
+            self._fields[last][2]()
+        elif self._undo:
+            self.store = self._undo.pop()[0]
             self._after()
+        if what:
             bridge.announce(f"Undone: {what}")
+
+    def keep_refused(self, field: Any, what: str, take_back: Callable[[], None]) -> None:
+        """A field holds a text that was refused: until it is mended, undo takes it back in its turn."""
+        self._fields.pop(field, None)
+        self._fields[field] = (self.store, what, take_back, self.step)
+        self._tell()
+
+    def drop_refused(self, field: Any) -> None:
+        """The field holds no such text any more."""
+        if self._fields.pop(field, None):
+            self._tell()
+
+    def _refused_last(self) -> Any:
+        """The field whose text was refused after the last edit, if there is one."""
+        return next((f for f, (store, *_) in reversed(self._fields.items()) if store is self.store), None)
 
     # doors
 
@@ -534,9 +562,12 @@ class State:
         if self._gathering:
             self._gathered = True
             return
+        self._tell()
+        self._save_soon()
+
+    def _tell(self) -> None:
         for listener in list(self._listeners):
             listener()
-        self._save_soon()
 
     def _save_soon(self) -> None:
         if self._timer is not None:

@@ -230,7 +230,7 @@ class NumberField:
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
-        self._fault, self._quiet, self._system = "", False, state.units
+        self._fault, self._quiet, self._system, self._of = "", False, state.units, state.store.open
         self.view = pn.widgets.TextInput(
             label=self._title(),
             value=self._text(),
@@ -279,6 +279,9 @@ class NumberField:
                 self._change(lambda case: self.edit(case, value), f"{self.label.lower()} changed")
         except Unreadable as error:
             self._say(str(error))
+            text = str(event.new).strip()[:20]
+            what = f"{self.label.lower()} \u201c{text}\u201d" if text else f"{self.label.lower()} left empty"
+            self.state.keep_refused(self, what, self.forget)
         self.refresh()
 
     def _read(self, text: str) -> float | None:
@@ -289,10 +292,6 @@ class NumberField:
         """What an empty field stands for, in place of a number."""
         if self.view.placeholder != text:
             self.view.placeholder = text
-
-    def forget_fault(self) -> None:
-        """Another thing stands in the field now: what was wrong with the last is of no account."""
-        self._fault = ""
 
     @property
     def faulty(self) -> bool:
@@ -305,13 +304,21 @@ class NumberField:
         if fault and fault != self._fault:
             bridge.announce(f"{self.label} {fault}")
         self._fault = fault
+        if not fault:
+            self.state.drop_refused(self)
+
+    def forget(self) -> None:
+        """Take back a text that was refused: show what the case holds."""
+        self._say("")
+        self.refresh()
 
     def refresh(self) -> None:
         """Bring label and text up to date; a text in fault is left for the person to mend."""
         self._quiet = True
         try:
-            if self._system != self.state.units:
-                self._system, self._fault = self.state.units, ""
+            if (self._system, self._of) != (self.state.units, self.state.store.open):
+                self._system, self._of = self.state.units, self.state.store.open
+                self._say("")
             title, wanted = self._title(), self._classes()
             if self.view.label != title:
                 self.view.label = title

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed
+from app.phrases.say import FAMILIES, Phrase, Say, capital, fixed
 
 
 def _best(say: Say) -> str:
@@ -51,13 +51,10 @@ def _better(say: Say) -> str:
     )
 
 
-_FAMILIES = {"fairway": "fairway woods", "hybrid": "hybrids"}
-
-
 def _begin(say: Say) -> str:
     first, longer = say.clubs
     return (
-        f"Start the {_FAMILIES[say.term('family')]} at the {first}: the {longer} adds only {say['adds']} ({say.chance} "
+        f"Start the {FAMILIES[say.term('family')]} at the {first}: the {longer} adds only {say['adds']} ({say.chance} "
         f"chance that it adds about {say['least']} or more)."
     )
 
@@ -71,23 +68,28 @@ def _shaft(say: Say) -> str:
 
 
 def _ball_change(say: Say) -> str:
-    spin = say.value("spin")
-    spins = f"{say.size('spin')} {'more' if spin > 0 else 'less'} spin" if abs(spin) >= 0.005 else "same spin"
+    more = f"{say.size('spin')} {say.by_sign('spin', 'more', 'less')} spin"
+    spins = more if abs(say.value("spin")) >= 0.005 else "same spin"
     run = f", run on the green {say.within('run', sign=True)}" if "run" in say else ""
     return f"{say.club}: {spins}, carry {say.within('carry', sign=True)}{run}."
 
 
-_TRADE = {
-    ("alike", "alike"): "No noticeable difference at either end of the bag: choose by feel and price.",
-    ("better", "alike"): "Longer off the tee; no noticeable difference on the green.",
-    ("worse", "alike"): "Shorter off the tee; no noticeable difference on the green.",
-    ("alike", "better"): "Stops sooner on the green; no noticeable difference off the tee.",
-    ("alike", "worse"): "Runs farther on the green; no noticeable difference off the tee.",
-    ("better", "better"): "Better at both ends: longer off the tee and stops sooner on the green.",
-    ("better", "worse"): "A trade-off: longer off the tee, but runs farther on the green.",
-    ("worse", "better"): "A trade-off: stops sooner on the green, but shorter off the tee.",
-    ("worse", "worse"): "Worse at both ends: shorter off the tee and runs farther on the green.",
-}
+_TEE = {"better": "longer off the tee", "worse": "shorter off the tee"}
+_GREEN = {"better": "stops sooner on the green", "worse": "runs farther on the green"}
+
+
+def _ball_trade(say: Say) -> str:
+    tee, green = say.term("tee"), say.term("green")
+    if tee == green == "alike":
+        return "No noticeable difference at either end of the bag: choose by feel and price."
+    if green == "alike":
+        return f"{capital(_TEE[tee])}; no noticeable difference on the green."
+    if tee == "alike":
+        return f"{capital(_GREEN[green])}; no noticeable difference off the tee."
+    if tee == green:
+        return f"{capital(tee)} at both ends: {_TEE[tee]} and {_GREEN[green]}."
+    good, bad = (_TEE[tee], _GREEN[green]) if tee == "better" else (_GREEN[green], _TEE[tee])
+    return f"A trade-off: {good}, but {bad}."
 
 
 def _putter_begin(say: Say) -> str:
@@ -98,10 +100,11 @@ def _putter_begin(say: Say) -> str:
 
 
 def _putter_loft(say: Say) -> str:
-    more = say.term("way") == "more"
+    way = say.term("way")
+    other = {"more": "less", "less": "more"}[way]
     return (
-        f"{say['change']} {'more' if more else 'less'} loft ({say['loft']}) would suit this stroke, or "
-        f"{say['change']} {'less' if more else 'more'} forward lean of the shaft."
+        f"{say['change']} {way} loft ({say['loft']}) would suit this stroke, or {say['change']} {other} forward lean of "
+        "the shaft."
     )
 
 
@@ -119,7 +122,13 @@ def _capture(say: Say) -> str:
     )
 
 
+def _too_little_loft(say: Say) -> str:
+    family = say.term("family")
+    return f"the {FAMILIES[family]} {'stop' if family == 'iron' else 'start'} at the {say.club}"
+
+
 PHRASES: dict[str, Phrase] = {
+    "bag.too_little_loft": _too_little_loft,
     "effect.loft": lambda say: f"{say['change']} more loft",
     "effect.attack": lambda say: f"{say['change']} more upward attack, same dynamic loft",
     "effect.length": lambda say: f"{say['change']} shorter",
@@ -140,11 +149,11 @@ PHRASES: dict[str, Phrase] = {
     "driver_length.better": _better,
     "woods.begin": _begin,
     "woods.longest_adds": lambda say: (
-        f"The {_FAMILIES[say.term('family')]} can start at the {say.club}: it still adds carry."
+        f"The {FAMILIES[say.term('family')]} can start at the {say.club}: it still adds carry."
     ),
     "woods.shaft": _shaft,
     "ball.change": _ball_change,
-    "ball.trade": lambda say: _TRADE[say.term("tee"), say.term("green")],
+    "ball.trade": _ball_trade,
     "putter.begin": _putter_begin,
     "putter.eyes": lambda say: (
         f"With your putter soled flat, your eyes are {say['distance']} {say.term('side')} the ball."

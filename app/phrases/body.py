@@ -6,9 +6,10 @@ from app.phrases.say import Phrase, Say, fixed, listed
 
 
 def _start(say: Say) -> str:
-    offset = say.value("offset")
-    if offset:
-        start = f"start with irons {say.size('offset')} {'longer' if offset > 0 else 'shorter'} than usual"
+    if say.value("offset"):
+        start = (
+            f"start with irons {say.size('offset')} {say.by_sign('offset', 'longer', 'shorter')} than usual"
+        )
     else:
         start = "start with irons of the usual length"
     measure = "; measure wrist to floor to be sure" if say.term("known") == "estimated" else ""
@@ -17,7 +18,7 @@ def _start(say: Say) -> str:
 
 
 def _lies(say: Say) -> str:
-    way = "more upright" if say.value("change") > 0 else "flatter"
+    way = say.by_sign("change", "more upright", "flatter")
     than = "your present ones" if say.term("than") == "present" else "those planned here"
     return f"Start with lies about {say.size('change')} {way} than {than} ({say.ends('change', sign=True)})."
 

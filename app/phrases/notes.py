@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed
+from app.phrases.say import ONLY_A_START, Phrase, Say, fixed
 
 CAUTION_TITLES = {
     "bend": "Bending loft or lie",
@@ -75,12 +75,11 @@ PHRASES: dict[str, Phrase] = {f"caution.{name}": fixed(text) for name, text in _
         "bounce, one bent weak less offset and more bounce."
     ),
     "note.posture": fixed(
-        "Static measurements are only a start; ball flight has the last word. The hands rise and the shaft bows toe-down "
+        f"{ONLY_A_START} The hands rise and the shaft bows toe-down "
         "before impact, so check the lie with a lie board or a line on the ball, hitting real shots."
     ),
     "note.body": fixed(
-        "Static measurements are only a start; ball flight has the last word. This is not medical advice: pain "
-        "means stop, and ask a licensed professional."
+        f"{ONLY_A_START} This is not medical advice: pain means stop, and ask a licensed professional."
     ),
     "note.putter": fixed(
         "Static measurements are only a start. Settle the length with the eyes over or just inside the ball and the arms "

@@ -59,26 +59,26 @@ REASONS = {
 }
 _ABOUT = {
     "carry_out_of_range": "{} is not the carry of a full swing",
-    "carry_unreadable": "\u201c{}\u201d is no carry",
+    "carry_unreadable": "\u201c{}\u201d is not a carry",
     "unknown_club": "not known: which club is \u201c{}\u201d?",
     "other_player": "belongs to another player, {}",
-    "other_day": "is of another day, {}",
+    "other_day": "is from another day, {}",
 }
 FINDINGS = {
-    "turned": "The headings stand at the side or name clubs; the table was turned.",
+    "turned": "The headings are down the side or are clubs, so the table was turned round.",
     "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
     "decimal_comma": "Numbers are read with a decimal comma where a column shows one; a point there marks thousands.",
     "right_is_positive": "Side: positive numbers were read as right of the target.",
     "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
     "grip_unit_assumed": "Grip down has no unit; read as {about}.",
     "lone_number_iron": "Line {line}: {about} is read as the {about}-iron.",
-    "words_ignored": "Line {line}: passed over \u201c{about}\u201d.",
-    "numbers_ignored": "Line {line}: {about} is not taken for a ball.",
-    "mean_ignored": "Line {line}: {about} is the average of the balls beside it and does not count again.",
+    "words_ignored": "Line {line}: ignored \u201c{about}\u201d.",
+    "numbers_ignored": "Line {line}: {about} was not counted as a ball.",
+    "mean_ignored": "Line {line}: {about} is the average of the balls beside it and is not counted again.",
     "means_of_balls": "{count} {lines} give the mean of several balls, and count as that many.",
-    "one_player": "All of it is by {about}.",
-    "one_day": "All of it is of {about}.",
-    "all_days": "Balls of {count} days are taken together.",
+    "one_player": "All of these balls were hit by {about}.",
+    "one_day": "All of these balls are from {about}.",
+    "all_days": "Balls from {count} days are counted together.",
     "total_not_carry": "The total is not used: it holds the roll as well.",
 }
 _QUESTIONS = {

@@ -9,6 +9,9 @@ from engine.statements import Statement
 
 Phrase = Callable[["Say"], str]
 
+FAMILIES = {"iron": "irons", "fairway": "fairway woods", "hybrid": "hybrids"}
+ONLY_A_START = "Static measurements are only a start; ball flight has the last word."
+
 
 def percent(chance: float) -> str:
     """A chance in whole per cent, never claiming certainty from a few hundred draws."""
@@ -36,6 +39,10 @@ class Say:
     def value(self, name: str) -> float:
         """A quantity in SI, for its sign and for singular and plural."""
         return self.statement.quantities[name].value
+
+    def by_sign(self, name: str, more: str, less: str) -> str:
+        """The word for a quantity above nought, or that for any other."""
+        return more if self.value(name) > 0 else less
 
     def bare(self, name: str) -> str:
         """A quantity without its unit."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed, listed
+from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
 
 
 def _head_stops(say: Say) -> str:
@@ -30,8 +30,7 @@ def _range(say: Say) -> str:
 def _posture(say: Say) -> str:
     return (
         f"With the lie of the {say.club}, your natural length is about {say['natural']}. At {say['length']} with a lie of "
-        f"{say['lie']} you bend {say['hinge']} at the hips. Static measurements are only a start; ball flight has the last "
-        "word."
+        f"{say['lie']} you bend {say['hinge']} at the hips. {ONLY_A_START}"
     )
 
 
@@ -62,9 +61,9 @@ def _above(say: Say) -> str:
 
 def _off(say: Say) -> str:
     if "loft" in say:
-        way = "more" if say.value("loft") > 0 else "less"
+        change = f"{say.size('loft')} {say.by_sign('loft', 'more', 'less')} loft"
         cure = (
-            f"About {say.size('loft')} {way} loft would bring it back. First measure its loft and length, and check that "
+            f"About {change} would bring it back. First measure its loft and length, and check that "
             "the right club was noted; a qualified club builder decides what the head can take."
         )
     else:
@@ -73,18 +72,10 @@ def _off(say: Say) -> str:
 
 
 def _all_off(say: Say) -> str:
-    way = "more" if say.value("share") > 0 else "less"
     return (
-        f"All clubs together carry {say.size('share')} {way} than predicted: put that down to the day, the ball or your "
-        "speed, not to one club."
+        f"All clubs together carry {say.size('share')} {say.by_sign('share', 'more', 'less')} than predicted: put that down "
+        "to the day, the ball or your speed, not to one club."
     )
-
-
-_END = {
-    "iron": "the irons stop at the",
-    "fairway": "the fairway woods start at the",
-    "hybrid": "the hybrids start at the",
-}
 
 
 PHRASES: dict[str, Phrase] = {
@@ -131,5 +122,4 @@ PHRASES: dict[str, Phrase] = {
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
-    "bag.too_little_loft": lambda say: f"{_END[say.term('family')]} {say.club}",
 }

@@ -125,7 +125,7 @@ class BagEditor:
         self.former = stack(
             html(
                 p(
-                    "This is a club as it was before the build. It is carried no more, and its balls still count for "
+                    "This is the club as it was before the build. It is no longer carried, but its balls still count for "
                     "the swing."
                 )
             ),
@@ -181,7 +181,7 @@ class BagEditor:
         return line(
             self.name.view,
             button("Keep it", self._keep),
-            button("Take out the one chosen above", self._forget, cls="quiet"),
+            button("Remove the bag chosen above", self._forget, cls="quiet"),
             cls="fields low",
         )
 
@@ -230,7 +230,7 @@ class BagEditor:
             case = self.state.case
             club = case.club(club_id)
             if len(case.bag) == 1:
-                self._say("A bag needs one club at least.")
+                self._say("A bag needs at least one club.")
                 break
             balls = sum(s.club == club_id for s in case.shots)
             name = club.name or club.id
@@ -317,23 +317,24 @@ class BagEditor:
         self.chosen, self.removed = club_id, None
         for item in self.fields:
             if isinstance(item, NumberField):
-                item.forget_fault()
+                item.forget()
         self.refresh()
 
     def _edit(self, name: str, value: Any) -> None:
+        what = {"family": "kind", "head_material": "head material"}.get(name, name)
         self.state.change(
-            lambda case: edits.club(self.club.id, name)(case, value), f"{self.club.name}: {name} changed"
+            lambda case: edits.club(self.club.id, name)(case, value), f"{self.club.name}: {what} changed"
         )
 
     def _move(self, by: int) -> None:
         if not self.removed:
-            self.state.change(lambda case: edits.move_club(case, self.club.id, by), "club moved")
+            self.state.change(lambda case: edits.move_club(case, self.club.id, by), f"{self.club.name} moved")
 
     def _copy(self) -> None:
         if self.removed:
             return
         before = {c.id for c in self.state.case.bag}
-        self.state.change(lambda case: edits.copy_club(case, self.club.id), "club duplicated")
+        self.state.change(lambda case: edits.copy_club(case, self.club.id), f"{self.club.name} duplicated")
         self.chosen = next((c.id for c in self.state.case.bag if c.id not in before), self.chosen)
         self.refresh()
 

@@ -113,7 +113,7 @@ class Bench:
     def _pick(self, club_id: str) -> None:
         self.club_id = club_id
         for field in self.fields:
-            field.forget_fault()
+            field.forget()
         self._refresh_one()
 
     def _clubs(self) -> dict[str, str]:

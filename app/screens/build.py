@@ -82,7 +82,9 @@ class Build(Screen):
 
     def _choose(self, layout_id: str) -> None:
         self.layout_id = layout_id
-        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "layout to build chosen")
+        self.state.change(
+            lambda case: edits.wants("layout")(case, layout_id), "set to build and play changed"
+        )
 
     @property
     def planned(self) -> tuple[Club, ...] | None:

@@ -83,9 +83,7 @@ class Hit(Screen):
         self.refused = False  # whether the last number entered was refused
         self.missed: list[str] = []  # numbers that were not taken, while the next ones were typed
         self.missed_words = html()
-        self.missed_box = stack(
-            self.missed_words, line(button("Understood", self._understood)), cls="tight off"
-        )
+        self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
@@ -111,7 +109,7 @@ class Hit(Screen):
         self.range = RangeBalls(self.state)
         self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
         self.fields: list[Any] = []
-        self.undo_ball = button("Take back last ball", self._undo_ball, cls="again")
+        self.undo_ball = button("Remove last ball", self._undo_ball, cls="again")
         return [
             heading("Hit with at least two clubs", "Type how far each ball carried."),
             line(
@@ -274,7 +272,7 @@ class Hit(Screen):
                 raise Unreadable("is empty: type how far the ball flew")
             for field in self.measured_fields:
                 if field.faulty:
-                    raise Unreadable(f"waits: {field.label} is not right yet")
+                    raise Unreadable(f"not added yet: correct {field.label} first")
             ball = Shot(
                 self.club.id,
                 carry_m=None if carry is None else round(carry, 2),
@@ -333,8 +331,7 @@ class Hit(Screen):
         return stack(
             html(
                 p(
-                    "For the next ball. They go in with its carry when you add it, or without one if you leave the carry "
-                    "empty.",
+                    "These go with the next ball you add. To add it without a carry, leave the carry empty.",
                     cls="small",
                 )
             ),
@@ -365,9 +362,9 @@ class Hit(Screen):
         index = edits.last_ball(self.state.case, self.club.id)
         self._clear_fault()
         if index is not None:
-            what = f"{short(self.club)} {self._shown(self.state.case.shots[index])} taken back"
+            what = f"{short(self.club)} {self._shown(self.state.case.shots[index])} removed"
             self.state.change(lambda case: edits.drop_balls(case, {index}), what)
-            bridge.announce(f"{self.club.name}: the last ball was taken back")
+            bridge.announce(f"{self.club.name}: the last ball was removed")
 
     # the list of balls: tick some, then exclude, delete or move them
 
@@ -487,7 +484,7 @@ class Hit(Screen):
                 ("temperature_c", "altitude_m", "humidity", "wind_mps"),
                 of=lambda case: case.conditions,
                 edit=edits.conditions,
-                done="conditions changed",
+                done="weather of these shots changed",
             ),
             Tick(
                 "Hit indoors",
@@ -507,13 +504,15 @@ class Hit(Screen):
                 self.air_words,
                 p(
                     "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
-                    f"chosen under Play, or else for reference air ({amount(20.0, 'temperature', self.state.units)}, "
+                    f"chosen under Play, or else for standard air ({amount(20.0, 'temperature', self.state.units)}, "
                     "sea level, no wind)."
                 ),
             )
 
     def _condition(self, name: str, value: Any) -> None:
-        self.state.change(lambda case: edits.conditions(name)(case, value), "conditions changed")
+        self.state.change(
+            lambda case: edits.conditions(name)(case, value), f"hit {name} {'on' if value else 'off'}"
+        )
 
     # refresh
 
@@ -540,19 +539,19 @@ class Hit(Screen):
     def _on_the_card(self, measured_m: float) -> Safe:
         """What the carry card has for this club, where it is another figure than the mean, and why."""
         fitting, system = self.state.fitting, self.state.units
-        built = {c.id: c for c in fitting.planned}
-        club = built.get(self.club.id)
+        clubs = fitting.to_play(fitting.layout.id)
+        club = next((c for c in clubs if c.id == self.club.id), None)
         if club is None:
             return Safe("")
-        card = intervals(fitting.predict(fitting.planned).carry)[fitting.planned.index(club)].mean
+        card = intervals(fitting.predict(clubs).carry)[clubs.index(club)].mean
         if amount(card, "carry", system) == amount(measured_m, "carry", system):
             return Safe("")
-        why = ["it weighs in every club you hit"]
+        why = ["it takes every club you hit into account"]
         if counts_as_range(fitting.case.conditions):
             why.append("is for a good ball")
         if fitting.air != fitting.case.conditions:
             why.append(
-                "is for the air chosen under Play" if fitting.case.wants.air else "is for reference air"
+                "is for the air chosen under Play" if fitting.case.wants.air else "is for standard air"
             )
         if club != self.club:
             why.append("is for the club as it is to be built")
@@ -588,7 +587,7 @@ class Hit(Screen):
                         ("balls", group.n),
                         ("mean carry", amount(carry.mean, "carry", system)),
                         (
-                            "mean within, 90 %",
+                            "90 % range of the mean",
                             between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (
@@ -611,8 +610,8 @@ class Hit(Screen):
         if len(clubs) == 1:
             parts.append(
                 note(
-                    "One club says how fast you swing; a second club, three or four numbers away, says "
-                    "how your gaps run."
+                    "One club shows how fast you swing; a second one, three or four numbers away, shows "
+                    "how your carries are spaced."
                 )
             )
         return join(*parts)

@@ -41,7 +41,7 @@ class WhatMatters:
         )
         self.chips.param.watch(self._taken, "value")
         self.order = html()
-        self.lofts = Choice("Lofts of every set", LOFT_CHOICES, self._lofts, self._set_lofts)
+        self.lofts = Choice("Lofts of all sets", LOFT_CHOICES, self._lofts, self._set_lofts)
         return stack(
             html(tag("b", "What matters most")),
             self.chips,
@@ -49,8 +49,8 @@ class WhatMatters:
             self.lofts.view,
             html(
                 p(
-                    "Bent lofts stay within what each head allows; Build follows. A wanted gap or wanted carries come first "
-                    "there.",
+                    "Bent lofts stay within what each head allows, and Build uses them. If you asked for a gap or for "
+                    "carries, Build follows those instead.",
                     cls="small",
                 )
             ),
@@ -66,7 +66,7 @@ class WhatMatters:
         stay = [m for m in self._chosen if m in event.new]
         wanted = (*stay, *(m for m in event.new if m not in stay))[:MOST_MATTERS]
         if wanted != self._chosen:
-            self.state.change(lambda case: edits.wants("matters")(case, wanted), "what matters chosen")
+            self.state.change(lambda case: edits.wants("matters")(case, wanted), "what matters most changed")
         self.refresh()
 
     def _lofts(self) -> str:
@@ -74,7 +74,7 @@ class WhatMatters:
 
     def _set_lofts(self, value: str) -> None:
         lofts = None if value == LOFTS[0] else value
-        self.state.change(lambda case: edits.wants("lofts")(case, lofts), "lofts chosen")
+        self.state.change(lambda case: edits.wants("lofts")(case, lofts), "lofts of all sets changed")
 
     def refresh(self) -> None:
         if not self.fold.open:
@@ -91,9 +91,9 @@ class WhatMatters:
         put(
             self.order,
             p(
-                f"Told first: {said}.{full}"
+                f"Shown first: {said}.{full}"
                 if said
-                else "Tap up to four, the most important first. No number changes.",
+                else "Tap up to four, most important first. The order changes, the figures do not.",
                 cls="small",
             ),
         )

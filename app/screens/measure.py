@@ -52,7 +52,9 @@ class Measure(Screen):
             "Plays",
             {"Right-handed": "right", "Left-handed": "left"},
             lambda: state.case.player.handed,
-            lambda value: state.change(lambda case: edits.player("handed")(case, value), "hand changed"),
+            lambda value: state.change(
+                lambda case: edits.player("handed")(case, value), "left- or right-handed changed"
+            ),
         )
         self.fields = [self.height, self.wingspan]
         self.norms_said = html()
@@ -134,12 +136,12 @@ class Measure(Screen):
         ]
         self.fields += fields
         return stack(
-            html(p("All optional: your carries tell most of it.")),
+            html(p("All optional: your carries show most of it.")),
             line(*[f.view for f in fields], cls="fields"),
         )
 
     def _sex(self, value: str | None) -> None:
-        self.state.change(lambda case: edits.sex(case, value), "norms changed")
+        self.state.change(lambda case: edits.sex(case, value), "typical sizes changed")
         stays = self.state.case.bag != norm_bag(value)
         said = (
             "You have changed the bag, so it stays as it is. To swap it, use \u201cPut the usual set back\u201d "

@@ -46,7 +46,7 @@ class Methods(Screen):
         )
         return [
             heading("Methods and settings"),
-            stack(html(h2("How it looks")), *[c.view for c in self.looks], cls="sheet"),
+            stack(html(h2("Appearance")), *[c.view for c in self.looks], cls="sheet"),
             stack(html(methods_page()), self.started, cls="sheet"),
             stack(self.words.view, self.fold.view, cls="sheet folds"),
         ]

@@ -47,19 +47,17 @@ class Pasting:
         )
         self.file.param.watch(self._opened, "value")
         self.seen, self.asked, self.columns = html(), html(), html()
-        self.every = Fold("What became of every line", self._lines, refresh=self._show_lines)
+        self.every = Fold("How every line was read", self._lines, refresh=self._show_lines)
         self.asks = self._asks()
         self.pick = {
             "column": Choice("Column", {"\u2013": 0}, lambda: self.column, self._pick_column, listed=True),
-            "role": Choice("Take it for", ROLES, self._role, self._take_for, listed=True),
+            "role": Choice("Read it as", ROLES, self._role, self._take_for, listed=True),
             "mark": Choice(
                 "Its decimal mark", MARKS, lambda: self._mark(self.column), self._read_mark, listed=True
             ),
         }
         self.changes = stack(self.columns, line(*[c.view for c in self.pick.values()], cls="fields"))
-        self.take = line(
-            button("Take these balls in", self._take, cls="main"), button("Leave them", self._leave)
-        )
+        self.take = line(button("Add these balls", self._take, cls="main"), button("Discard", self._leave))
         self.below = stack(
             self.seen,
             self.asked,
@@ -72,11 +70,11 @@ class Pasting:
         return stack(
             html(
                 p(
-                    "Write one club a line, or open a table from any launch monitor. Nothing counts until you take it in."
+                    "Write one club a line, or open a table from any launch monitor. Nothing counts until you add it."
                 )
             ),
             self.text,
-            line(button("Show what is understood", self._read)),
+            line(button("Show how it is read", self._read)),
             html(tag("b", "CSV file")),
             self.file,
             self.below,
@@ -200,7 +198,7 @@ class Pasting:
         self._show_asks()
         self._show_columns()
         show(self.every.view, bool(self.preview.lines))
-        self.every.rename(f"What became of every line: {len({x.number for x in self.preview.lines})}")
+        self.every.rename(f"How every line was read: {len({x.number for x in self.preview.lines})}")
         self._show_lines()
         show(self.take, bool(self.preview.balls))
         if there:
@@ -285,12 +283,12 @@ class Pasting:
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         if not self.state.change(
-            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} taken in"
+            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} added"
         ):
             return
         self._leave()
         self.done(balls[-1].club)
-        bridge.announce(f"{_many(len(balls), 'ball')} taken in")
+        bridge.announce(f"{_many(len(balls), 'ball')} added")
 
     def _leave(self) -> None:
         self.raw, self.preview, self.choices = "", Preview(), Choices()
@@ -323,7 +321,7 @@ def preview_words(preview: Preview, state: State) -> Safe:
             table(
                 head if more else head[:3],
                 rows if more else [row[:3] for row in rows],
-                caption="Understood so far, not yet taken in",
+                caption="Read so far, not yet added",
                 words=[2, 3],
                 cards=True,
             )

@@ -90,7 +90,9 @@ class Play(Screen):
         return {title: id_ for id_, title in names.items()}
 
     def _choose(self, layout_id: str) -> None:
-        self.state.change(lambda case: edits.wants("layout")(case, layout_id), "set for the card chosen")
+        self.state.change(
+            lambda case: edits.wants("layout")(case, layout_id), "set to build and play changed"
+        )
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
@@ -148,15 +150,17 @@ class Play(Screen):
             ("temperature_c", "altitude_m", "wind_mps"),
             of=lambda case: case.wants.air or Conditions(),
             edit=edits.air,
-            done="wind changed",
+            done="today\u2019s weather changed",
         )
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-            line(button("Back to standard air", self._reference)),
+            line(button("Back to standard air", self._standard_air)),
         )
 
-    def _reference(self) -> None:
-        self.state.change(lambda case: replace(case, wants=replace(case.wants, air=None)), "reference air")
+    def _standard_air(self) -> None:
+        self.state.change(
+            lambda case: replace(case, wants=replace(case.wants, air=None)), "back to standard air"
+        )
 
     # measured against predicted
 
@@ -201,9 +205,8 @@ def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
     system, work = state.units, state.fitting
     shown = unit("carry", system)
-    carries = (
-        zip(work.planned, intervals(work.predict(work.planned).carry), strict=True) if work.planned else ()
-    )
+    clubs = work.to_play(work.layout.id)
+    carries = zip(clubs, intervals(work.predict(clubs).carry), strict=True) if clubs else ()
     rows = [
         [c.name or c.id, tag("b", shown.text(x.mean)), f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"]
         for c, x in sorted(carries, key=lambda pair: -pair[1].mean)

@@ -48,7 +48,7 @@ class Retest:
             )
             return
         if not self.state.change(
-            lambda case: edits.add_retest(case, seen.balls), "balls after the build taken in"
+            lambda case: edits.add_retest(case, seen.balls), "shots after the build added"
         ):
             return
         self.text.value = ""
@@ -57,7 +57,7 @@ class Retest:
         bridge.announce(f"{len(seen.balls)} shots added")
 
     def _forget(self) -> None:
-        self.state.change(edits.no_retest, "balls after the build forgotten")
+        self.state.change(edits.no_retest, "shots after the build deleted")
 
     def refresh(self) -> None:
         if self.fold.open and self.state.result is not None:
@@ -85,7 +85,7 @@ def retest_table(state: State) -> Safe:
     return join(
         p(" ".join(phrases(found.statements, system))),
         table(
-            ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "What it says"],
+            ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "Result"],
             rows,
             caption="After the build",
             words=[4],

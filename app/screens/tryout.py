@@ -39,7 +39,7 @@ class TryOut:
             "club",
             LENGTH_STEPS,
             lambda: None if self.layout is None else self.layout.length_step_m or 0.5 * INCH,
-            lambda value: self._try("length_step_m", value, "length step tried"),
+            lambda value: self._try("length_step_m", value, "length step changed"),
             step=0.25 if state.units == "metric" else 0.125,
         )
         self.more = Fold("Also adjust: lofts, longest iron, gap", self._more, refresh=self._refresh_more)
@@ -62,7 +62,7 @@ class TryOut:
             "club",
             LENGTHS,
             lambda: self._length_of(field),
-            lambda value: self._try(field, value, f"{label.lower()} tried"),
+            lambda value: self._try(field, value, f"{label.lower()} changed"),
         )
 
     @property
@@ -105,7 +105,7 @@ class TryOut:
             LOFT_STEPS,
             lambda: None if self.layout is None else loft_step_of(planned(self.layout, self.state.shown)),
             lambda value: self.state.try_out(
-                edits.loft_steps(self.chosen, value), "loft step tried", on=self.chosen
+                edits.loft_steps(self.chosen, value), "loft step changed", on=self.chosen
             ),
             step=0.25,
         )
@@ -117,7 +117,7 @@ class TryOut:
             GAPS,
             lambda: self.state.shown.wants.gap_m,
             lambda value: self.state.try_out(
-                lambda c: edits.wants("gap_m")(c, value), "wanted gap tried", on="all layouts"
+                lambda c: edits.wants("gap_m")(c, value), "wanted gap changed", on="all layouts"
             ),
         )
         return stack(
@@ -155,7 +155,7 @@ class TryOut:
 
     def _set_top(self, top: str) -> None:
         edit = edits.without_irons_above(self.chosen, top or None)
-        self.state.try_out(edit, "longest iron tried", on=self.chosen)
+        self.state.try_out(edit, "longest iron changed", on=self.chosen)
 
     def _refresh_more(self) -> None:
         if self.more.open and self.loft_step is not None:
@@ -200,7 +200,7 @@ class TryOut:
         if len(self.state.shown.layouts) < 2:
             put(self.said, note("At least one layout has to stay.", warn=True))
             return
-        self.state.try_out(lambda case: edits.drop_layout(case, self.chosen), "layout taken away")
+        self.state.try_out(lambda case: edits.drop_layout(case, self.chosen), "layout removed")
 
     def _refresh_which(self) -> None:
         if self.which.open:

@@ -85,7 +85,10 @@ class RangeBalls:
         )
 
     def _switch(self, value: bool) -> None:
-        self.state.change(lambda case: edits.conditions("range_ball")(case, value), "conditions changed")
+        self.state.change(
+            lambda case: edits.conditions("range_ball")(case, value),
+            f"range balls {'on' if value else 'off'}",
+        )
 
     def refresh(self) -> None:
         self.chip.refresh()

@@ -129,7 +129,6 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        # what is in the bag is played as it is, also where the sets are compared with their lofts bent
-        clubs = self.present if layout_id == self.own_layout.id else self.clubs_of(layout_id)
-        prediction = self.predict(clubs)
-        return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
+        return clubs_for(
+            self.predict(self.to_play(layout_id)), distance_m, spread=self.spread, within_m=within_m
+        )

@@ -30,10 +30,10 @@ class NextBall:
 
 def next_ball(solved: Solved) -> NextBall:
     """The ranking for the open choice: the layout favoured against the one it runs closest with."""
-    found = solved.favourite
+    found = solved.open_choice
     if found is None:
         return NextBall(None, None)
-    pair = (found.rival, found.best)
+    pair = (found.behind, found.ahead)
     decision = _decision(solved, pair)
     air = struck_in(solved.case.conditions)
     ranking = next_balls(

@@ -12,7 +12,7 @@ from ..bag.woods import WoodsAdvice, woods_advice
 from ..documents.case import Case, Club, Conditions, Layout
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of
-from ..sets.advice import Favourite, advise, differences, favourite
+from ..sets.advice import OpenChoice, advise, differences, open_choice
 from ..sets.compare import Comparison, stated_demand
 from ..sets.length_test import (
     LengthTest,
@@ -164,9 +164,9 @@ class Solved:
         return advise(self.case, self.layouts, self.verdict)
 
     @cached_property
-    def favourite(self) -> Favourite | None:
+    def open_choice(self) -> OpenChoice | None:
         """How the two sets of the verdict stand by what more balls can settle."""
-        return favourite(self.comparison, self.verdict)
+        return open_choice(self.comparison, self.verdict)
 
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
@@ -338,3 +338,11 @@ class Solved:
             if layout.id == layout_id:
                 return self.laid_out(layout)
         raise KeyError(layout_id)
+
+    def to_play(self, layout_id: str) -> tuple[Club, ...]:
+        """Full-shot clubs of a layout as they are played: what is in the bag as it is, another set as it is to be built,
+        or as it is laid out if it is not the one to build; `KeyError` if there is no such layout.
+        """
+        if layout_id == self.own_layout.id:
+            return self.present
+        return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)

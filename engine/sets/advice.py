@@ -36,15 +36,15 @@ def advise(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | Non
 
 
 @dataclass(frozen=True, slots=True)
-class Favourite:
-    """Of the two sets of the verdict the one more likely to leave less distance over, the other, and that chance."""
+class OpenChoice:
+    """Of the two sets of the verdict the one more likely to miss by less on average, the other, and that chance."""
 
-    best: str
-    rival: str
+    ahead: str
+    behind: str
     chance: float
 
 
-def favourite(comparison: tuple[Comparison, ...], verdict: Verdict | None) -> Favourite | None:
+def open_choice(comparison: tuple[Comparison, ...], verdict: Verdict | None) -> OpenChoice | None:
     """How the two sets of the verdict stand by `DECIDES`, which more balls can settle; ``None`` where they have none."""
     if verdict is None:
         return None
@@ -53,8 +53,8 @@ def favourite(comparison: tuple[Comparison, ...], verdict: Verdict | None) -> Fa
     if row is None:
         return None
     if row.chance_b_better >= 0.5:
-        return Favourite(row.b, row.a, row.chance_b_better)
-    return Favourite(row.a, row.b, 1 - row.chance_b_better)
+        return OpenChoice(row.b, row.a, row.chance_b_better)
+    return OpenChoice(row.a, row.b, 1 - row.chance_b_better)
 
 
 def differences(

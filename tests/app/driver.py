@@ -15,7 +15,13 @@ from app.main import Page
 FIELDS = (pn.widgets.TextInput, pn.widgets.TextAreaInput)
 CHOICES = (pn.widgets.Select, pn.widgets.RadioButtonGroup)
 CHIPS = (pn.widgets.RadioButtonGroup, pn.widgets.CheckButtonGroup)
-FOLLOWS = (" (", " ", ", ", "\n")  # what parts a label from its unit, its fault, its club or its second line
+FOLLOWS = (
+    " (",
+    " ",
+    ", ",
+    ": ",
+    "\n",
+)  # what parts a label from its unit, its fault, its club, a count or its second line
 
 
 def plain(markup):
@@ -77,7 +83,7 @@ class Person:
         return found[place or 0]
 
     def sees(self, label, kind=pn.widgets.Widget):
-        begun = (f"{label} (", f"{label}\n")
+        begun = (f"{label} (", f"{label}: ", f"{label}\n")
         return any(w.label == label or (w.label or "").startswith(begun) for w in self.seen(kind))
 
     def text(self):

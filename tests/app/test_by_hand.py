@@ -140,7 +140,7 @@ def test_a_mistyped_carry_is_asked_about_where_it_was_typed(person):
     assert odd in person.text() and "not 40 m" in person.text()
     person.tap("5i")  # also beside a club that was not hit yet
     assert odd in person.text()
-    person.tap("9i").press("Take back last ball")
+    person.tap("9i").press("Remove last ball")
     assert odd not in person.text()
 
 

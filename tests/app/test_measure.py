@@ -144,3 +144,32 @@ def test_a_club_s_name_too(blank):
     assert blank.case.bag[0].name == "x" * most and not blank.said("refusal")
     blank.type("Club name", "x" * (most + 1))
     assert blank.case.bag[0].name == "x" * most
+
+
+def test_undo_takes_back_a_figure_that_was_refused(blank):
+    blank.type("Height", "180").type("Height", "tall")
+    assert "number" in blank.find("Height").label
+    blank.press("Undo")
+    assert blank.value("Height") == "180" and blank.find("Height").label == "Height (cm)"
+    assert blank.case.player.height_m == 1.8 and "Undone: height \u201ctall\u201d" in blank.text()
+    blank.press("Undo")
+    assert blank.value("Height") == "" and blank.case.player.height_m is None
+
+
+def test_undo_goes_back_in_the_order_of_what_was_done(blank):
+    blank.type("Height", "tall").type("Wingspan", "181")
+    blank.press("Undo")
+    assert blank.value("Wingspan") == "" and blank.value("Height") == "tall"
+    blank.press("Undo")
+    assert blank.value("Height") == "" and blank.find("Height").label == "Height (cm)"
+    blank.type("Height", "tall").type("Height", "181").press("Undo")
+    assert blank.value("Height") == "" and blank.case.player.height_m is None
+    assert blank.find("Undo").label == "Undo\nplayer added"  # nothing is left of what was mended
+
+
+def test_a_figure_that_was_refused_is_not_shown_as_another_players(blank):
+    blank.type("Height", "tall")
+    blank.state.add_player(new_case())
+    assert blank.value("Height") == "" and blank.find("Height").label == "Height (cm)"
+    blank.press("Undo")
+    assert blank.value("Height") == "" and blank.find("Undo").label == "Undo\nplayer added"

@@ -42,10 +42,10 @@ def test_the_verdict_the_advice_and_the_next_ball_are_of_one_pair(case, turned):
     lead = phrase(verdict.lines[0], "metric").lower()
     kinds = {x.id: x.kind.replace("present", "your present set") for x in result.layouts}
     assert lead.index(kinds[pair[0]]) < lead.rindex(kinds[pair[1]])
-    found = fitting.favourite
-    assert {found.best, found.rival} == set(pair)
+    found = fitting.open_choice
+    assert {found.ahead, found.behind} == set(pair)
     (row,) = [r for r in result.comparison if r.measure == DECIDES and {r.a, r.b} == set(pair)]
-    assert found.chance == (row.chance_b_better if row.b == found.best else 1 - row.chance_b_better)
+    assert found.chance == (row.chance_b_better if row.b == found.ahead else 1 - row.chance_b_better)
 
 
 def test_two_layouts_of_one_kind_are_told_apart_in_the_verdict():

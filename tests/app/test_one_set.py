@@ -1,5 +1,7 @@
 """One chosen set on every screen: the present bag until another is chosen or built, and a card that says whose set it is."""
 
+from dataclasses import replace
+
 import pytest
 
 from app import bridge, edits
@@ -59,3 +61,22 @@ def test_a_chosen_layout_that_is_taken_away_is_chosen_no_more(page):
     page.state.change(lambda case: edits.drop_layout(case, "single"), "taken away")
     page.state.change(lambda case: edits.add_layout(case, "single"), "added")
     assert page.state.fitting.layout.kind == "present"
+
+
+@pytest.mark.parametrize("layout", ["present", "single"])
+@pytest.mark.parametrize("wants", [{"lofts": "even_gaps"}, {"gap_m": 13.0}, {}])
+def test_the_card_has_the_carries_that_the_club_for_a_distance_goes_by(layout, wants):
+    """In the lofts that the sheet has for a set to be built; what is in the bag is played as it is."""
+    case = demo_case()
+    person = Person(replace(case, wants=replace(case.wants, layout=layout, **wants))).go("Play")
+    fitting = person.state.fitting
+    carries = {o.name: f"{o.carry_m.mean:.0f}" for o in fitting.clubs_for(layout, 140.0)}
+    assert {name: carry for name, carry, _ in person.rows("Carry card")[1:]} == carries
+    bag = {c.id: c.loft_deg for c in case.bag}
+    sheet = {c.id: c.loft_deg for c in fitting.clubs}
+    lofts = {c.id: c.loft_deg for c in fitting.to_play(layout)}
+    assert lofts == (sheet if layout == "single" else {i: bag[i] for i in lofts})
+    person.go("Hit").tap("7i")
+    mean = next(g.carry_m.mean for g in person.state.result.shots if g.club == "7i" and not g.grip_down_m)
+    if f"{mean:.0f}" != carries["7-iron"]:
+        assert f"On the card: {carries['7-iron']} m" in person.text()

@@ -50,7 +50,7 @@ def choose(part, label, option):
 
 def paste(part, text):
     part.text.value = text
-    press(part, "Show what is understood", part.fold.view)
+    press(part, "Show how it is read", part.fold.view)
 
 
 def carries(page):
@@ -62,11 +62,11 @@ def test_a_column_changed_by_hand_is_read_anew_taken_in_and_remembered():
     paste(part, "Club,Carry (m),Second\n7i,140,131\n8i,130,121\n")
     assert [b.carry_m for b in part.preview.balls] == [140, 130]
     choose(part, "Column", "3: Second")
-    choose(part, "Take it for", "carry")
+    choose(part, "Read it as", "carry")
     assert [b.carry_m for b in part.preview.balls] == [131, 121]
     assert [c.field for c in part.preview.columns] == ["club", None, "carry_m"]
     assert "chosen by you" in part.columns.object and "another column is the carry" in part.columns.object
-    press(part, "Take these balls in", part.fold.view)
+    press(part, "Add these balls", part.fold.view)
     assert carries(page) == [("7i", 131), ("8i", 121)]
     paste(part, "Club,Carry (m),Second\nPW,110,99\n")
     assert [b.carry_m for b in part.preview.balls] == [99]
@@ -79,8 +79,8 @@ def test_what_was_chosen_for_columns_is_kept_with_the_store():
     page, part = pasting()
     paste(part, "Club,Distance (m),Second\n7i,140,131\n")
     choose(part, "Column", "3: Second")
-    choose(part, "Take it for", "carry")
-    press(part, "Take these balls in", part.fold.view)
+    choose(part, "Read it as", "carry")
+    press(part, "Add these balls", part.fold.view)
     doc = page.state.to_doc()
     assert list(doc["columns"].values()) == [{"columns": {"3": "carry_m"}}]
     assert "Second" not in json.dumps(doc["columns"])  # what people write in headings is not kept
@@ -158,7 +158,7 @@ def test_each_number_may_be_the_mean_of_several_balls(text):
     page, part = pasting()
     paste(part, text)
     choose(part, "Each number is", "the mean of 10 balls")
-    press(part, "Take these balls in", part.fold.view)
+    press(part, "Add these balls", part.fold.view)
     assert [(s.carry_m, s.balls) for s in page.state.case.shots] == [(140, 10), (138, 10)]
 
 
@@ -198,13 +198,13 @@ def test_every_line_and_column_is_told_of():
         (4, False),
         (5, False),
     ]
-    assert seen.lines[1].fate == "tells how to read the other lines"
+    assert seen.lines[1].fate == "says how to read the other lines"
     words = columns_words(seen)
     assert all(
         name in words
         for name in ("Club", "Carry (m)", "Smash", "carry, in m", "not used", "the heading says so")
     )
-    assert "an average, spread or other summary" in lines_words(seen) and "taken in: 7-iron" in lines_words(
+    assert "an average, spread or other summary" in lines_words(seen) and "read as: 7-iron" in lines_words(
         seen
     )
 
@@ -222,7 +222,7 @@ def test_launch_data_without_a_carry_is_taken_in_as_such():
     page, part = pasting()
     paste(part, "Club,Ball speed (mph),Launch angle,Spin\nDriver,140,13,2600\n")
     assert "ball speed, launch angle, spin" in part.seen.object
-    press(part, "Take these balls in", part.fold.view)
+    press(part, "Add these balls", part.fold.view)
     ball = page.state.case.shots[0]
     assert ball.carry_m is None and ball.spin_rpm == 2600
 

@@ -585,7 +585,7 @@ def test_one_edit_is_solved_once(monkeypatch):
         module, "weigh_layouts", lambda case, *a, **k: weighed.append(case) or whole(case, *a, **k)
     )
     state.try_out(edits.layout("single", common_length_m=0.95), "tried", on="single")
-    assert state.result is not None and state.fitting.favourite is not None
+    assert state.result is not None and state.fitting.open_choice is not None
     assert state.fitting.next_ball.next is not None and state.result.layouts
     before_the_last_balls = [case for case in weighed if case != state.fitting.case]
     assert len(weighed) == 2 and len(before_the_last_balls) == 1

@@ -20,7 +20,7 @@ def paste(person, text):
     area = person.page.get_by_label("Balls as text").first
     area.fill(text)
     area.blur()
-    person.tap("Show what is understood")
+    person.tap("Show how it is read")
 
 
 def choose(person, label, option):
@@ -64,30 +64,30 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     person.open()
     open_pasting(person)
     paste(person, TABLE)
-    says(person, "Understood so far")
+    says(person, "Read so far")
     says(person, "the total with roll?")
     says(person, "140, 138")
     choose(person, "Column", "4: Flown")
-    role = person.page.get_by_label("Take it for", exact=True).first
+    role = person.page.get_by_label("Read it as", exact=True).first
     until(lambda: role.locator("option:checked").inner_text() == "not used", "the other column")
-    choose(person, "Take it for", "carry")
+    choose(person, "Read it as", "carry")
     says(person, "132, 129")
     says(person, "chosen by you")
     choose(person, "It is", "Sand wedge")
     person.offline_ready()
     person.tap("Close")
-    person.tap("What became of every line")
-    says(person, "taken in: Sand wedge")
+    person.tap("How every line was read")
+    says(person, "read as: Sand wedge")
     says(person, "an average, spread or other summary")
     assert person.page.evaluate(CUT) == []
     assert person.page.evaluate(BLANK) == []
-    for number, words in enumerate(("Show what is understood", "Columns", "It is", "Take these balls in")):
+    for number, words in enumerate(("Show how it is read", "Columns", "It is", "Add these balls")):
         there = person.page.get_by_text(words).or_(person.page.get_by_label(words)).first
         there.scroll_into_view_if_needed()
         person.page.evaluate("scrollBy(0, 300)")
         person.page.wait_for_timeout(200)
         person.shot(f"pasting-{scheme}-{number}")
-    person.tap("Take these balls in")
+    person.tap("Add these balls")
     says(person, "mean carry")
     paste(person, TABLE)
     says(person, "as you chose last time")
@@ -113,5 +113,5 @@ def test_files_in_other_encodings_and_two_players(person, encoding, text):
     says(person, "There are several players")
     choose(person, "Whose balls", "B")
     says(person, "158")
-    person.tap("Take these balls in")
+    person.tap("Add these balls")
     says(person, "mean carry")

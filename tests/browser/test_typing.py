@@ -129,7 +129,7 @@ def test_a_refused_number_comes_back_and_leaves_the_next_ones_alone(slow, person
     type_at_rate(press, ["4", "7", "Enter"])
     count(person, "7-iron", 4)
     assert balls(person, "7-iron") == ["152", "149", "150", "147"]
-    person.tap("Understood")
+    person.tap("OK")
     until(lambda: "Not added" not in person.text(), "the note to go")
 
 

@@ -207,7 +207,7 @@ def row(name: str, s: Score) -> str:
 
 
 HEAD = (
-    "| players | clubs | ours | line | best hand | held | one length: ours | line | best hand | held | hit held |\n"
+    "| players | clubs | ours | line | best hand | inside | one length: ours | line | best hand | inside | hit inside |\n"
     "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |"
 )
 

@@ -16,7 +16,7 @@ from engine.workshop.norms import NORMS, norm_club
 @pytest.fixture(scope="module")
 def fitting():
     case = demo_case()
-    return Fitting(replace(case, wants=replace(case.wants, layout=Fitting(case).favourite.best)))
+    return Fitting(replace(case, wants=replace(case.wants, layout=Fitting(case).open_choice.ahead)))
 
 
 def test_the_layout_to_build_is_the_present_set_until_one_is_asked_for():
@@ -75,7 +75,7 @@ def test_stated_distances_decide_the_bag_and_the_comparison(fitting):
 
 def test_the_next_ball_is_for_the_choice_the_verdict_leaves_open(fitting):
     found = document(fitting.given)["next_ball"]
-    assert {found["next"]["a"], found["next"]["b"]} == {fitting.favourite.best, fitting.favourite.rival}
+    assert {found["next"]["a"], found["next"]["b"]} == {fitting.open_choice.ahead, fitting.open_choice.behind}
     left = [c["variance_after"] for c in found["next"]["ranking"]]
     assert left == sorted(left) and left[0] < found["next"]["ranking"][0]["variance_before"]
     assert found["next"]["ranking"][0]["chance_right"] >= found["next"]["chance_now"] - 1e-9

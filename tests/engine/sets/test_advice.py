@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from engine.documents.result import LayoutResult
-from engine.sets.advice import differences, favourite
+from engine.sets.advice import differences, open_choice
 from engine.sets.compare import Comparison
 from engine.statements import LayoutName
 from engine.statistics import Interval
@@ -75,15 +75,15 @@ def verdict(base, other):
     return SimpleNamespace(base=LayoutName(base, "own"), other=LayoutName(other, "own"))
 
 
-def test_the_favourite_is_of_the_pair_of_the_verdict():
+def test_the_open_choice_is_of_the_pair_of_the_verdict():
     rows = (
         row("expected_miss_m", -0.5, 0.7, "a", "b"),
         row("expected_miss_m", -0.5, 0.6, "a", "c"),
         row("expected_miss_m", 0.2, 0.45, "b", "c"),
     )
-    found = favourite(rows, verdict("b", "c"))
-    assert (found.best, found.rival) == ("b", "c") and found.chance == pytest.approx(0.55)
-    found = favourite(rows, verdict("a", "b"))
-    assert (found.best, found.rival) == ("b", "a") and found.chance == pytest.approx(0.7)
-    assert favourite(rows, None) is None
-    assert favourite((row("reach_m", 5.0, 0.9),), verdict("a", "b")) is None
+    found = open_choice(rows, verdict("b", "c"))
+    assert (found.ahead, found.behind) == ("b", "c") and found.chance == pytest.approx(0.55)
+    found = open_choice(rows, verdict("a", "b"))
+    assert (found.ahead, found.behind) == ("b", "a") and found.chance == pytest.approx(0.7)
+    assert open_choice(rows, None) is None
+    assert open_choice((row("reach_m", 5.0, 0.9),), verdict("a", "b")) is None
