@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -20,7 +20,7 @@ from engine.documents.case import (
     Path,
     Shot,
 )
-from engine.sets.plan import BUILT, ORDERED, planned, stepped_lofts
+from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 
 MOST_LAYOUTS = 4
@@ -252,6 +252,22 @@ def add_layout(case: Case, kind: str) -> Case:
     while new in taken:
         new, number = f"{kind}-{number}", number + 1
     return replace(case, layouts=(*case.layouts, Layout(new, kind)))
+
+
+def fitted(case: Case, figures: Mapping[str, Mapping[str, float]]) -> Case:
+    """Figures by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
+    chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
+    if chosen is None or is_own(chosen, case.bag):
+        if len(case.layouts) >= MOST_LAYOUTS:
+            raise Refused(
+                "There is no room for a set with these figures. Remove a layout under Lay out first."
+            )
+        case = add_layout(case, "own")
+        case = replace(case, wants=replace(case.wants, layout=case.layouts[-1].id))
+    for club_id, values in figures.items():
+        for name, value in values.items():
+            case = layout_club(str(case.wants.layout), club_id, name)(case, value)
+    return case
 
 
 def drop_layout(case: Case, layout_id: str) -> Case:

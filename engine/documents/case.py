@@ -57,6 +57,7 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
+    ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel positive.
     ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
     for the balls that were hit with it. ``estimated`` names each of `FIGURES` that nobody knows, with the standard
     deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null`` for it.
@@ -73,6 +74,7 @@ class Club:
     head_material: str | None = None
     bend_limit_deg: float | None = None
     became: str | None = None
+    lie_mark_m: float | None = None
     estimated: tuple[tuple[str, float], ...] = ()
 
     def known(self, **figures: float) -> Club:

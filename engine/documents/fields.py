@@ -173,6 +173,7 @@ CLUB: dict[str, Rule] = {
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),
     "became": Text(24, None, least=1),
+    "lie_mark_m": Number(-0.05, 0.05),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,

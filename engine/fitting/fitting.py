@@ -19,6 +19,7 @@ from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..physics.air import air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.lies import ClubLie, lies
 from ..sets.plan import without_longer
 from ..swing.parameters import INDEX
 from ..units import FOOT
@@ -45,6 +46,21 @@ class Fitting(Solved):
     def body(self) -> BodyFit:
         """Length, lie and grip of the irons and wedges to begin with from the body."""
         return body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
+
+    @cached_property
+    def lies(self) -> tuple[ClubLie, ...]:
+        """How the lies of the present irons and wedges are to be changed: by board or flight, until then by the body."""
+        player, clubs = self.case.player, self.present
+        known = player.height_m is not None or player.wrist_to_floor_m is not None
+        return lies(
+            clubs,
+            self.posterior,
+            air_of(struck_in(self.case.conditions)),
+            body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
+            shots=self.case.shots,
+            marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
+            left_handed=player.handed == "left",
+        )
 
     @cached_property
     def common_length(self) -> LengthSweep | None:

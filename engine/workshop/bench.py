@@ -96,4 +96,6 @@ def _made(present: Club, figures: dict[str, Any]) -> Club:
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
+    if made.keys() & {"lie_deg", "length_m"}:
+        made["lie_mark_m"] = None  # the board marks it elsewhere now
     return present.known(**made)
