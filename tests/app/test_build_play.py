@@ -152,12 +152,12 @@ def test_what_was_built_becomes_the_bag_after_it_was_asked_about(demo):
 def test_a_set_that_can_be_made_is_taken_in_at_once(demo):
     demo.state.change(lambda case: edits.add_layout(case, "present"), "added")
     added = demo.case.layouts[-1].id
-    demo.state.change(lambda case: edits.layout_club(added, "8i", "lie_deg")(case, 63.75), "by hand")
+    demo.state.change(lambda case: edits.layout_club(added, "8i", "lie_deg")(case, 63.25), "by hand")
     demo.state.change(lambda case: edits.wants("layout")(case, added), "chosen")
     demo.go("Build")
     assert "All of this can be done with the present heads" in demo.text()
     demo.press("It is built: make this the present bag")
-    assert demo.case.club("8i").lie_deg == 63.75 and "The new set is now the present bag" in demo.text()
+    assert demo.case.club("8i").lie_deg == 63.25 and "The new set is now the present bag" in demo.text()
 
 
 def test_clubs_against_the_rules_are_named(demo):
