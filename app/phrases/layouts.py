@@ -107,10 +107,12 @@ def _gripped_down(say: Say) -> str:
 
 PHRASES: dict[str, Phrase] = {
     **{f"difference.{measure}": _difference(measure) for measure in _DIFFERENCES},
-    "advice.irons_stop": lambda say: f"With {named(say, 0)}, let the irons stop at the {say.club}.",
+    "advice.irons_stop": lambda say: (
+        f"With {named(say, 0)}, the {say.club} is the longest iron likely to hold a green."
+    ),
     "advice.why_irons_stop": lambda say: (
-        f"It is the longest iron that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
-        "irons fly flat); above it, carry a hybrid or a fairway wood."
+        f"It is the longest that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
+        "irons fly flat)."
     ),
     "advice.irons_stop_as_wished": lambda say: f"With {named(say, 0)}, the irons stop at the {say.club}.",
     "advice.why_as_wished": lambda say: (

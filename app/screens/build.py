@@ -12,9 +12,9 @@ from app.screens.bench import Bench, off_words
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
 from engine.documents.case import Club
-from engine.documents.fields import LAYOUT_CLUB
+from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.plan import ORDERED
-from engine.workshop.made import after_work
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 
 class Build(Screen):
@@ -31,7 +31,10 @@ class Build(Screen):
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
-        self.sure = line(button("They came out as planned: use this as the present bag", self._make_present))
+        self.sure = line(
+            button("They came out as planned: use this as the present bag", self._make_present),
+            button("Leave those clubs as they are", lambda: self._make_present(found=False)),
+        )
         show(self.sure, False)
         self.by_hand = stack(self.hand.view, cls="sheet folds")
         self.when_built = self._when_built()
@@ -99,6 +102,15 @@ class Build(Screen):
             self._field({"head": "Head mass"}.get(label, label.capitalize()), quantity, key)
             for label, (key, quantity) in CLUB_KEYS.items()
         ]
+        least = NumberField(
+            self.state,
+            "Least bend worth ordering",
+            "set_angle",
+            WANTS["least_bend_deg"],
+            lambda case: case.wants.least_bend_deg or SMALLEST_BEND_DEG,
+            edits.wants("least_bend_deg"),
+        )
+        self.fields.append(least)
         return stack(
             html(
                 p(
@@ -175,11 +187,13 @@ class Build(Screen):
         show(self.sure, True)
         self.asking = True
 
-    def _make_present(self) -> None:
+    def _make_present(self, *, found: bool = True) -> None:
+        """Take the set in; ``found`` says that heads which the sheet looks for were found."""
         if self.planned is None:
             return
         assert self.to_build is not None
-        clubs, off = self._ordered(), self.bench.off()
+        off = self.bench.off()
+        clubs = self._ordered() if found else tuple(work.target for work in self.to_build.sheet.clubs)
         names = {c.id: c.name or c.id for c in clubs}
         shown = self.state.shown
         if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
@@ -205,11 +219,9 @@ class Build(Screen):
         bridge.announce("The new set is the present bag")
 
     def _ordered(self) -> tuple[Club, ...]:
-        """The clubs as the sheet orders them."""
+        """The clubs as the sheet orders them; one whose head has to be found, as it is looked for."""
         assert self.to_build is not None
-        have = self.to_build.present
-        pairs = zip(self.to_build.sheet.clubs, self.to_build.wanted, strict=True)
-        return tuple(getattr(work, "target", None) or after_work(have[club.id], club) for work, club in pairs)
+        return tuple(work.target if work.feasible else work.wanted for work in self.to_build.sheet.clubs)
 
     def _refresh_own(self) -> None:
         """The present set is not built: nothing to change by hand, nothing to take in, but a word on what to choose."""
@@ -232,7 +244,7 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting, self.state.units)
         self._refresh_own()
         if self.to_build is not None:
             self.bench.refresh(self.to_build.present, self._ordered())

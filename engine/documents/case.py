@@ -211,6 +211,8 @@ class Wants:
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
     With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
     ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
+    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
+    [m] a bought club must bring the player nearer, on average, to the distances faced.
     """
 
     gap_m: float | None = None
@@ -224,6 +226,8 @@ class Wants:
     air: Conditions | None = None
     lofts: str | None = None
     matters: tuple[str, ...] = ()
+    least_bend_deg: float | None = None
+    change_worth_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

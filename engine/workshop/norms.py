@@ -141,7 +141,6 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
         loft_deg=loft,
         lie_deg=norm.lie,
         head_kg=norm.head_g * GRAM,
-        bounce_deg=norm.bounce,
     )
 
 

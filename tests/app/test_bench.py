@@ -39,18 +39,18 @@ def orders(case):
 
 def test_the_fields_hold_what_is_ordered_and_go_back_to_it(person):
     ordered = {c.id: c for c in person.page.here._ordered()}
-    person.choose("Club on the bench", "8-iron")
-    assert float(person.value("Measured loft")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
+    person.choose("Club on the bench", "9-iron")
+    assert float(person.value("Measured loft")) == pytest.approx(ordered["9i"].loft_deg, abs=0.006)
     person.type("Measured loft", "36.1")
     (told,) = person.case.bench
-    assert told == Measured("8i", "now", loft_deg=36.1) and "8-iron: loft 36.1" in person.text()
+    assert told == Measured("9i", "now", loft_deg=36.1) and "9-iron: loft 36.1" in person.text()
     person.type("Measured loft", "")
     assert person.case.bench == ()
-    assert float(person.value("Measured loft")) == pytest.approx(ordered["8i"].loft_deg, abs=0.006)
+    assert float(person.value("Measured loft")) == pytest.approx(ordered["9i"].loft_deg, abs=0.006)
 
 
 def test_typing_what_is_ordered_measures_nothing_new(person):
-    person.choose("Club on the bench", "8-iron")
+    person.choose("Club on the bench", "9-iron")
     shown = person.value("Measured length")
     person.type("Measured length", "93.1").type("Measured length", shown)
     assert person.case.bench == ()
@@ -58,17 +58,17 @@ def test_typing_what_is_ordered_measures_nothing_new(person):
 
 def test_the_bag_and_the_carries_take_the_club_as_measured(person):
     ordered = {c.id: c for c in person.page.here._ordered()}
-    loft = ordered["8i"].loft_deg - 0.75
-    person.choose("Club on the bench", "8-iron").type("Measured loft", f"{loft:.2f}")
+    loft = ordered["9i"].loft_deg - 0.75
+    person.choose("Club on the bench", "9-iron").type("Measured loft", f"{loft:.2f}")
     take_in(person)
-    club = person.case.club("8i")
+    club = person.case.club("9i")
     assert club.loft_deg == pytest.approx(loft, abs=0.006)
     card = {c.id: x for c, x in zip(*flown(person.state.fitting), strict=True)}
     promised = (
-        Fitting(person.case, 256).predict((replace(club, loft_deg=ordered["8i"].loft_deg),)).carry.mean()
+        Fitting(person.case, 256).predict((replace(club, loft_deg=ordered["9i"].loft_deg),)).carry.mean()
     )
-    assert 0.7 < card["8i"] - promised < 2.5  # 3/4 deg stronger carries so much more
-    assert person.case.bench == () and "Off the order, and in the bag as measured: 8-iron" in person.text()
+    assert 0.7 < card["9i"] - promised < 2.5  # 3/4 deg stronger carries so much more
+    assert person.case.bench == () and "Off the order, and in the bag as measured: 9-iron" in person.text()
 
 
 def flown(fitting):
@@ -76,21 +76,21 @@ def flown(fitting):
 
 
 def test_the_next_sheet_orders_only_what_is_left(person):
-    loft = {c.id: c for c in person.page.here._ordered()}["8i"].loft_deg
-    person.choose("Club on the bench", "8-iron").type("Measured loft", f"{loft - 0.5:.2f}")
+    loft = {c.id: c for c in person.page.here._ordered()}["9i"].loft_deg
+    person.choose("Club on the bench", "9-iron").type("Measured loft", f"{loft - 0.5:.2f}")
     take_in(person)
     assert person.case.wants.layout == "built" and orders(person.case) == {}
     person.choose("Set to build", "As ordered")
     (only,) = orders(person.case).items()
-    assert only[0] == "8i" and [a.kind for a in only[1]] == ["work.bend_loft"]
+    assert only[0] == "9i" and [a.kind for a in only[1]] == ["work.bend_loft"]
     assert only[1][0].quantities["change"].value == pytest.approx(0.5, abs=0.011)
     take_in(person)
     assert orders(person.case) == {} and [x.id for x in person.case.layouts] == ["built"]
-    assert person.case.club("8i").loft_deg == pytest.approx(loft, abs=0.011)
+    assert person.case.club("9i").loft_deg == pytest.approx(loft, abs=0.011)
 
 
 def test_a_swing_weight_is_typed_as_the_scale_shows_it(person):
-    person.choose("Club on the bench", "8-iron")
+    person.choose("Club on the bench", "9-iron")
     person.type("Measured swing weight", "heavy")
     assert person.case.bench == () and person.find("Measured swing weight").label.endswith("such as D2.5")
     person.type("Measured swing weight", "d4")
@@ -135,7 +135,7 @@ def test_a_club_without_work_that_measures_otherwise_was_so_all_along(person):
 
 
 def test_the_case_document_carries_the_bench(person):
-    person.choose("Club on the bench", "8-iron").type("Measured lie", "63")
+    person.choose("Club on the bench", "9-iron").type("Measured lie", "63")
     doc = person.case.to_doc()
     assert read_case(doc) == person.case == restore(doc).case
     del doc["bench"]

@@ -41,7 +41,7 @@ def test_a_mark_toward_the_heel_is_bent_flatter_and_the_body_no_longer_counts(pe
 
 
 def test_one_button_takes_them_into_a_set_to_build(person):
-    person.choose("Club on the lie board", "7-iron").type("Mark toward the heel", "12")
+    person.choose("Club on the lie board", "7-iron").type("Mark toward the heel", "6")
     wanted = {name: float(row[2]) for name, row in list(table(person).items())[1:]}
     before = person.case.bag
     person.press("Take these lies into the set to build")
