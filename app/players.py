@@ -15,6 +15,7 @@ from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
+from engine.sets.usual import estimated as estimated
 
 FORMAT = "fettle-store"
 VERSION = 1

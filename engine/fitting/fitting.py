@@ -22,6 +22,7 @@ from ..documents.case import Club
 from ..physics.air import air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.plan import without_longer
 from ..statements import Statement, state
@@ -57,6 +58,21 @@ class Fitting(Solved):
     def body(self) -> BodyFit:
         """Length, lie and grip of the irons and wedges to begin with from the body."""
         return body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
+
+    @cached_property
+    def lies(self) -> tuple[ClubLie, ...]:
+        """How the lies of the present irons and wedges are to be changed: by board or flight, until then by the body."""
+        player, clubs = self.case.player, self.present
+        known = player.height_m is not None or player.wrist_to_floor_m is not None
+        return lies(
+            clubs,
+            self.posterior,
+            air_of(struck_in(self.case.conditions)),
+            body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
+            shots=self.case.shots,
+            marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
+            left_handed=player.handed == "left",
+        )
 
     @cached_property
     def common_length(self) -> LengthSweep | None:
@@ -166,11 +182,12 @@ class Fitting(Solved):
 
     @cached_property
     def retest(self) -> Retest:
-        """Shots after the build against what was predicted, in the conditions of the case."""
+        """Shots with the clubs to build against what was predicted of them, in the conditions of the case."""
         air = struck_in(self.case.conditions)
+        here = (None, self.layout.id, self.case.wants.layout)
         return retest(
             self.predict(self.clubs, air),
-            measured_carries(self.case.retest),
+            measured_carries([s for s in self.case.retest if s.layout in here]),
             loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
