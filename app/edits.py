@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 from app.players import default_layouts, norm_bag
-from engine.documents.case import BallSpin, Case, CaseError, Club, Conditions, Layout, LayoutClub, Shot
-from engine.sets.plan import planned, stepped_lofts
-from engine.workshop.made import after_work
+from engine.documents.case import (
+    FIGURES,
+    BallSpin,
+    Case,
+    CaseError,
+    Club,
+    Conditions,
+    Layout,
+    LayoutClub,
+    Measured,
+    Path,
+    Shot,
+)
+from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
+from engine.workshop.bench import as_built, left_to_do
 
 MOST_LAYOUTS = 4
 
@@ -79,8 +91,9 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
 
 
 def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
-    """Balls hit after the build, with the clubs that were built."""
-    return replace(case, retest=(*case.retest, *balls))
+    """Balls hit after the build, with the clubs that were built: those of the set that is chosen now."""
+    told = tuple(replace(ball, layout=case.wants.layout) for ball in balls)
+    return replace(case, retest=(*case.retest, *told))
 
 
 def no_retest(case: Case) -> Case:
@@ -121,10 +134,17 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
             raise Refused(
                 "Some shots with this club were gripped down, so it cannot be a putter. Delete those shots first."
             )
-        bag = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in case.bag)
+        bag = tuple(_with(c, name, value) if c.id == club_id else c for c in case.bag)
         return replace(case, bag=bag)
 
     return edit
+
+
+def _with(club: Club, name: str, value: Any) -> Club:
+    """The club with another value; a figure of which nothing is said is not known."""
+    if name not in FIGURES:
+        return replace(club, **{name: value})
+    return club.unknown(name) if value is None else club.known(**{name: value})
 
 
 def add_club(case: Case, new: Club) -> Case:
@@ -151,6 +171,7 @@ def drop_club(case: Case, club_id: str) -> Case:
         case,
         bag=tuple(c for c in case.bag if c.id != club_id),
         layouts=layouts,
+        bench=tuple(m for m in case.bench if m.club != club_id),
     )
 
 
@@ -169,7 +190,8 @@ def use_bag(clubs: Sequence[Club]) -> Callable[[Case], Case]:
         layouts = default_layouts(bag)
         if case.layouts != default_layouts(case.bag):
             layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id in ids)) for x in case.layouts)
-        return replace(case, bag=bag, layouts=layouts)
+        bench = tuple(m for m in case.bench if m.club in ids)
+        return replace(case, bag=bag, layouts=layouts, bench=bench)
 
     return edit
 
@@ -179,7 +201,7 @@ def row(club_ids: Sequence[str], name: str, values: Sequence[float]) -> Callable
     wanted: dict[str, Any] = dict(zip(club_ids, values, strict=True))
 
     def edit(case: Case) -> Case:
-        bag = tuple(replace(c, **{name: wanted[c.id]}) if c.id in wanted else c for c in case.bag)
+        bag = tuple(_with(c, name, wanted[c.id]) if c.id in wanted else c for c in case.bag)
         return replace(case, bag=bag)
 
     return edit
@@ -230,6 +252,22 @@ def add_layout(case: Case, kind: str) -> Case:
     while new in taken:
         new, number = f"{kind}-{number}", number + 1
     return replace(case, layouts=(*case.layouts, Layout(new, kind)))
+
+
+def fitted(case: Case, figures: Mapping[str, Mapping[str, float]]) -> Case:
+    """Figures by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
+    chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
+    if chosen is None or is_own(chosen, case.bag):
+        if len(case.layouts) >= MOST_LAYOUTS:
+            raise Refused(
+                "There is no room for a set with these figures. Remove a layout under Lay out first."
+            )
+        case = add_layout(case, "own")
+        case = replace(case, wants=replace(case.wants, layout=case.layouts[-1].id))
+    for club_id, values in figures.items():
+        for name, value in values.items():
+            case = layout_club(str(case.wants.layout), club_id, name)(case, value)
+    return case
 
 
 def drop_layout(case: Case, layout_id: str) -> Case:
@@ -296,35 +334,101 @@ def without_irons_above(layout_id: str, top: str | None) -> Callable[[Case], Cas
     return edit
 
 
-def built(case: Case, wanted: Sequence[Club]) -> Case:
-    """The case after a set was built as wanted.
+def measured(club_id: str, name: str) -> Callable[[Case, Any], Case]:
+    """An edit of one figure of a club as it was measured at the bench, for the layout to build; ``None``: not measured."""
 
-    What was worked on goes on under its id with what the bench made of it; a club that was hit before stays beside it as
-    it was, for its balls, and is carried no more. What the sheet left alone stays the same club with its balls. The gap
-    or the carries that were asked for are met and asked for no more.
+    def edit(case: Case, value: Any) -> Case:
+        here = case.wants.layout
+        old = next((m for m in case.bench if (m.club, m.layout) == (club_id, here)), Measured(club_id, here))
+        new = replace(old, **{name: value})
+        others = tuple(m for m in case.bench if m is not old)
+        return replace(case, bench=others if new == Measured(club_id, here) else (*others, new))
+
+    return edit
+
+
+def measured_of(case: Case, club_id: str) -> Measured | None:
+    """What was measured of a club of the layout to build."""
+    return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
+
+
+def built(case: Case, ordered: Sequence[Club]) -> Case:
+    """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
+
+    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
+    were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
+    earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
+    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own.
     """
-    wants = {c.id: c for c in wanted}
+    orders = {c.id: c for c in ordered}
+    case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
+    left: dict[str, dict[str, float]] = {}
     for old in case.bag:
-        new = after_work(old, wants[old.id]) if old.id in wants and old.became is None else old
+        told = measured_of(case, old.id)
+        if old.became is not None or (old.id not in orders and told is None):
+            bag.append(old)
+            continue
+        order = orders.get(old.id, old)
+        new = as_built(old, order, told)
         bag.append(new)
-        if new != old and old.id in hit:
-            kept = free_club_id(replace(case, bag=(*case.bag, *before)), f"{old.id[:18]}-old")
-            moved[old.id] = kept
-            before.append(replace(old, id=kept, name=f"{old.name} (before)"[:60], became=old.id))
+        if open_ := left_to_do(new, order):
+            left[old.id] = open_
+        if order != old and old.id in hit:
+            moved[old.id] = _kept_as(old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
-    in_use = [c.id for c in case.carried if c.family != "putter"]
-    named = () if set(in_use) <= set(wants) else tuple(LayoutClub(i) for i in in_use if i in wants)
+    in_use = [c for c in case.carried if c.family != "putter"]
+    named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
+    layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named))]
+    if left:
+        families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
+        still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
+        layouts.append(Layout(ORDERED, "own", clubs=tuple(LayoutClub(i, **left.get(i, {})) for i in still)))
     return replace(
         case,
         bag=(*bag, *before),
         shots=shots,
-        layouts=(Layout("built", "present", clubs=named),),
-        wants=replace(case.wants, layout="built", gap_m=None, carries=(), lofts=None),
+        retest=tuple(replace(s, layout=BUILT) for s in case.retest),
+        bench=(),
+        layouts=tuple(layouts),
+        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None),
     )
+
+
+def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:
+    """The id under which a club is kept as it was before the work, for its balls: once, however often it is built."""
+    kept = replace(old, became=old.id)
+    for club in (*bag, *before):
+        if club.became == old.id and replace(club, id=old.id, name=old.name) == kept:
+            return club.id
+    taken = {c.id for c in (*bag, *before)}
+    number, new = 2, f"{old.id[:18]}-old"
+    while new in taken:
+        new, number = f"{old.id[:17]}-old-{number}", number + 1
+    before.append(replace(kept, id=new, name=f"{old.name} (before)"[:60]))
+    return new
+
+
+def _earlier_retest_to_shots(case: Case) -> Case:
+    """Balls hit after an earlier build go to the others: what is built next was not in anybody's hands yet."""
+    here = case.wants.layout
+    again = any(x.id == BUILT for x in case.layouts)
+
+    def stays(shot: Shot) -> bool:
+        return not again if shot.layout is None else shot.layout == here != BUILT
+
+    gone = [n for n, s in enumerate(case.retest) if not stays(s)]
+    shots = tuple(replace(case.retest[n], layout=None) for n in gone)
+    extra: dict[Path, Any] = {
+        ("shots", len(case.shots) + to): case.extra["retest", n]
+        for to, n in enumerate(gone)
+        if ("retest", n) in case.extra
+    }
+    case = replace(case.without_shots(gone, of="retest"), shots=(*case.shots, *shots))
+    return replace(case, extra={**case.extra, **extra})
 
 
 def carry_again(case: Case, club_id: str) -> Case:

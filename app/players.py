@@ -15,6 +15,7 @@ from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
+from engine.sets.usual import estimated as estimated
 
 FORMAT = "fettle-store"
 VERSION = 1
@@ -100,6 +101,7 @@ def is_blank(case: Case) -> bool:
 def is_untouched(case: Case) -> bool:
     """Whether there is nothing in it that somebody typed: a link may take its place."""
     bag = norm_bag(case.player.sex)
+    case = replace(case, bag=tuple(replace(c, bounce_deg=None) for c in case.bag))  # which usual clubs once had
     return is_blank(case) and replace(case, player=Case().player) == Case(
         bag=bag, layouts=default_layouts(bag)
     )

@@ -31,6 +31,7 @@ from app.players import (
     Template,
     complete,
     entries_of,
+    estimated,
     free_player_id,
     from_saved,
     is_untouched,
@@ -51,6 +52,11 @@ MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
 Edit = Callable[[Case], Case]
+
+
+def _taken(edit: Edit, case: Case) -> Case:
+    """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
+    return estimated(checked(edit(case), known=case))
 
 
 class State:
@@ -160,8 +166,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = checked(edit(entry.case), known=entry.case)
-            trial = None if entry.trial is None else checked(edit(entry.trial), known=entry.trial)
+            case = _taken(edit, entry.case)
+            trial = None if entry.trial is None else _taken(edit, entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -172,7 +178,7 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = checked(edit(self.shown), known=self.shown)
+            trial = _taken(edit, self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))

@@ -63,8 +63,8 @@ ROOT_CSS = f"""
 @media (max-height:29.99rem){{:root,:root[data-size=large]{{--head:min(1.05rem,18px)}}}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
-:root[data-print=card]{{--card-width:85.6mm; --card-type:6pt; --card-row:.06mm; --card-more:none}}
-:root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-more:table-cell}}
+:root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:0; --card-line:0; --card-more:none}}
+:root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-line:.5px; --card-more:table-cell}}
 @media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light;
 --sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
 margin:9mm}}}}
@@ -386,23 +386,48 @@ FIGURE = """
 """
 
 SHEET_PRINT = """
-@media print{:host{display:var(--print-sheet)!important;font-size:8pt;line-height:1.2}
-table{font-size:8pt;width:100%}th,td{padding:.5pt 4pt;white-space:normal}.under,.small,caption{font-size:7.5pt}
-.under{display:block;white-space:nowrap}
-.todo,.idle,.cannot{display:inline;margin-right:4pt}
-.mark{font-size:6pt;padding:0 2pt;margin-left:2pt}td.words{width:48%;min-width:0}
-h2{font-size:12pt}h3{font-size:9pt;margin:2pt 0 .5pt}
-p,p.small,li{font-size:7pt;line-height:1.12;max-width:none;margin:.2pt 0}
-ul{columns:2;max-width:none;margin:1pt 0}.scroll{overflow:visible}
-.kpis{gap:2pt 14pt;margin:2pt 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;font-size:7.5pt;margin-right:4pt}
-.note{padding:2pt 6pt;max-width:none;background:none}}
+.facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
+.facts span,.signed span{margin-right:.4rem;color:var(--faint)}
+.signed i,.made i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.made i{width:2.6rem}
+.three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
+.lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
+.box,.signed{display:none!important}
+.made>span:has(i){display:none} .paper{display:none}
+@media screen{@container (max-width:44.99rem){
+table.cards td:has(.made.blank){display:none!important} table.cards td:has(.lines)::before{content:"\\00a0"!important}}}
+ol{max-width:44rem}
+@media print{:host{display:var(--print-sheet)!important;font-size:9pt;line-height:1.15}
+table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
+thead{display:table-header-group}tr{break-inside:avoid}
+th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
+.screen{display:none}.paper{display:block;break-inside:avoid}
+.signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
+.facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
+.signed span{margin-right:1mm}
+.three,.lines,.made{display:flex;gap:.3mm}
+.box{display:block!important;height:4mm;min-width:10mm;border:.3mm solid var(--edge)}
+.lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
+.todo,.idle,.cannot{display:block}
+.mark{padding:0 2pt;margin-left:2pt}table.cards td.words,table.cards th.words{min-width:0;width:auto}
+.bench table.cards tr>*:nth-child(9){width:42%}.made.row{flex-direction:row;gap:2mm}.made.row i{width:8mm}
+h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
+p,p.small,li{line-height:1.2;max-width:none;margin:.5mm 0}
+ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
+.kpis{gap:1mm 7mm;margin:1mm 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm}
+.note{padding:1mm 2.5mm;max-width:none;background:none}}
 """
 
 CARD_PRINT = """
+h3{display:flex;justify-content:space-between;flex-wrap:nowrap;gap:1rem;align-items:baseline}.when{font-family:var(--sans);
+font-size:.9rem;font-weight:400;white-space:nowrap}
 @media print{:host{display:var(--print-card)!important;width:var(--card-width)!important;border:1px dashed #000;
-padding:1.7mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1.15}
-table{font-size:var(--card-type);width:100%;margin:0}th,td{padding:var(--card-row) 1mm;border-bottom-width:.5px}
-caption{display:none}h3{font-size:calc(var(--card-type) + 1pt);margin:0}
-p,p.small{font-size:calc(var(--card-type) - 1pt);margin:.3mm 0}
+padding:.9mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1}
+table{font-size:var(--card-type);width:100%;margin:0}
+th,td{padding:var(--card-row) 1mm;border-bottom-width:var(--card-line);font-size:var(--card-type)}
+caption{display:none}h3{font-size:var(--card-type);margin:0;gap:2mm}h3 span:first-child{white-space:nowrap;overflow:hidden;
+text-overflow:ellipsis;line-height:1.2}.when{font-size:var(--card-type);white-space:nowrap}
+p{white-space:nowrap}
+p,p.small{font-size:var(--card-type);margin:0;line-height:1.05}
 .scroll{overflow:visible}.more{display:var(--card-more)!important}}
 """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 import panel as pn
@@ -227,7 +228,7 @@ class NumberField:
         whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing, self.whole, self.stepped = passing, whole, False
+        self.passing, self.whole, self.stepped, self.name = passing, whole, False, ""
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -273,8 +274,7 @@ class NumberField:
         if self._quiet:
             return
         try:
-            low, high = self.rule.low, self.rule.high
-            value = parse(event.new, self.quantity, self.state.units, low=low, high=high)
+            value = self._read(str(event.new))
             if value is None and self.needed:
                 raise Unreadable("is empty: type a number, or undo")
             self._say("")
@@ -286,6 +286,15 @@ class NumberField:
             what = f"{self.label.lower()} \u201c{text}\u201d" if text else f"{self.label.lower()} left empty"
             self.state.keep_refused(self, what, self.forget)
         self.refresh()
+
+    def _read(self, text: str) -> float | None:
+        """The SI value of what was typed, ``None`` for nothing; raises `Unreadable`."""
+        return parse(text, self.quantity, self.state.units, low=self.rule.low, high=self.rule.high)
+
+    def stand_in(self, text: str) -> None:
+        """What an empty field stands for, in place of a number."""
+        if self.view.placeholder != text:
+            self.view.placeholder = text
 
     @property
     def faulty(self) -> bool:
@@ -334,7 +343,7 @@ class Stepper:
         self.field, self.start = field, start
         field.stepped = True
         field.refresh()
-        taps = [button(words, lambda by=by: self._step(by), cls="tap") for words, by in steps.items()]
+        taps = [button(words, partial(self._step, by), cls="tap") for words, by in steps.items()]
         less = [t for t, by in zip(taps, steps.values(), strict=True) if by < 0]
         self.view = line(*less, field.view, *[t for t in taps if t not in less], cls="steps")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import FAMILIES, Phrase, Say, capital, fixed
+from app.phrases.say import FAMILIES, Phrase, Say, capital, fixed, listed
 
 
 def _best(say: Say) -> str:
@@ -151,7 +151,14 @@ PHRASES: dict[str, Phrase] = {
     "woods.longest_adds": lambda say: (
         f"The {FAMILIES[say.term('family')]} can start at the {say.club}: it still adds carry."
     ),
+    "woods.keep": lambda say: f"Leave the {FAMILIES[say.term('family')]} as they are: {listed(say.clubs)}.",
+    "woods.shaft_open": lambda say: (
+        f"No advice on shafts yet: hit the {say.club} first, or enter your speed with it."
+    ),
     "woods.shaft": _shaft,
+    "ball.nothing_yet": fixed(
+        "Nothing to compare yet: enter how another ball spins, or hit some shots with spin measured."
+    ),
     "ball.change": _ball_change,
     "ball.trade": _ball_trade,
     "putter.begin": _putter_begin,

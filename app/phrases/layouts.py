@@ -6,6 +6,7 @@ from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
 from engine.documents.case import Layout
 from engine.documents.result import Advice, Result
+from engine.sets.plan import ORDERED
 from engine.statements import LayoutName
 
 KINDS_OF_LAYOUT = {
@@ -16,11 +17,12 @@ KINDS_OF_LAYOUT = {
     "two_lengths": "Two lengths",
     "own": "Own lengths",
 }
+AS_ORDERED = "As ordered"  # what a build left to be done
 
 
 def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:
     """``Single length, 94 cm``; ``length`` puts a common length to it."""
-    title = KINDS_OF_LAYOUT[name.kind]
+    title = AS_ORDERED if (name.id, name.kind) == (ORDERED, "own") else KINDS_OF_LAYOUT[name.kind]
     if length and name.length_m is not None:
         return f"{title}, {unit('club', system).brief(name.length_m)}"
     return title
@@ -62,6 +64,8 @@ def named(say: Say, place: int) -> str:
     name = say.statement.layouts[place]
     length = f" at {unit('club', say.system).brief(name.length_m)}" if name.length_m is not None else ""
     number = f" ({name.number})" if name.number > 1 else ""
+    if (name.id, name.kind) == (ORDERED, "own"):
+        return "the set as ordered"
     return _IN_A_SENTENCE[name.kind][0] + length + number
 
 
@@ -103,10 +107,12 @@ def _gripped_down(say: Say) -> str:
 
 PHRASES: dict[str, Phrase] = {
     **{f"difference.{measure}": _difference(measure) for measure in _DIFFERENCES},
-    "advice.irons_stop": lambda say: f"With {named(say, 0)}, let the irons stop at the {say.club}.",
+    "advice.irons_stop": lambda say: (
+        f"With {named(say, 0)}, the {say.club} is the longest iron likely to hold a green."
+    ),
     "advice.why_irons_stop": lambda say: (
-        f"It is the longest iron that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
-        "irons fly flat); above it, carry a hybrid or a fairway wood."
+        f"It is the longest that still adds carry and comes down steeply enough ({say['descent']}, or less if all your "
+        "irons fly flat)."
     ),
     "advice.irons_stop_as_wished": lambda say: f"With {named(say, 0)}, the irons stop at the {say.club}.",
     "advice.why_as_wished": lambda say: (

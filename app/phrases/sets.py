@@ -78,6 +78,12 @@ def _all_off(say: Say) -> str:
     )
 
 
+def _try(say: Say) -> str:
+    club, *gone = say.clubs
+    place = f" in place of the {gone[0]}" if gone else ""
+    return f"A {club} may be worth carrying{place}: try one and hit it before you buy."
+
+
 PHRASES: dict[str, Phrase] = {
     "loft.kept": fixed("keeps its loft"),
     "loft.leave": fixed("leave the loft as it is"),
@@ -122,4 +128,32 @@ PHRASES: dict[str, Phrase] = {
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
+    "bag.leave": lambda say: (
+        f"Leave the bag as it is: no change brings you {say['worth']} closer to the distances you face, on average, for "
+        "each club bought."
+    ),
+    "bag.swap": lambda say: (
+        f"Swap the {say.clubs[0]} for a {say.clubs[1]}: on average {say['gain']} closer ({say.chance} chance that it is "
+        "closer at all)."
+    ),
+    "bag.add": lambda say: (
+        f"Add a {say.club}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
+    ),
+    "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
+    "bag.try": _try,
+    "bag.hit_first": lambda say: (
+        f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
+    ),
+    "bag.one_job": lambda say: (
+        f"The {say.clubs[0]} and the {say.clubs[1]} do one job: they carry within {say['apart']} of each other."
+    ),
+    "bag.worth": lambda say: (
+        f"A club is taken to be worth buying from {say['worth']} closer on average, which is what filling a hole of "
+        f"{say['hole']} brings."
+    ),
+    "irons.keep": lambda say: (
+        f"Leave the irons as they are, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance "
+        "that it both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+    ),
+    "irons.above_kept": lambda say: f"Above the irons, keep what you have: {listed(say.clubs)}.",
 }

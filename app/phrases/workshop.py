@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed
+from app.phrases.say import Phrase, Say, fixed, listed
 
 
 def _limit_extension(say: Say) -> str:
-    return (
-        f"{say['longer']} longer is more than an extension allows: {say['reaches']} is the most; for more, fit a new "
-        "shaft"
-    )
+    return f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']})"
 
 
 def _limit_bend(say: Say) -> str:
     sides = [f"{name} to {say[name]}, not {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
     material = f"{say.term('material')} " if say.term("material") else ""
-    return f"this {material}head bends only {say['limit']}: {', '.join(sides)}; for more, use another head"
+    said = f"this {material}head bends only {say['limit']}"
+    return f"{said}: {', '.join(sides)}" if sides else said
 
 
 def _parts_club(say: Say) -> str:
     needs = [f"{say['mass']} of head weight"] if "mass" in say else []
-    needs += [_NEEDS[need] for need in say.terms("needs") if need != "shaft"]
-    other = (
-        [f"another head (loft {say['other_loft']}, lie {say['other_lie']}, {say['other_mass']})"]
-        if "other_loft" in say
-        else []
-    )
-    other += ["a new shaft"] * ("shaft" in say.terms("needs"))
-    return f"{say.club}: " + "; or ".join([", ".join(needs), *other] if needs else other)
+    needs += [_NEEDS[need] for need in say.terms("needs")]
+    return f"{say.club}: {', '.join(needs)}"
 
 
 _NEEDS = {"grip": "grip", "extension": "butt extension"}
@@ -46,21 +38,30 @@ PHRASES: dict[str, Phrase] = {
     "work.remove_mass": lambda say: f"grind {say['mass']} off",
     "work.cut": lambda say: f"cut {say['length']} off the butt",
     "work.extend": lambda say: f"extend {say['length']} at the butt",
-    "work.new_shaft": lambda say: f"fit a new shaft: {say['length']} longer is more than an extension allows",
     "work.bend_loft": lambda say: f"bend {say['change']} {say.term('way')}",
     "work.bend_lie": lambda say: f"bend {say['change']} {say.term('way')}",
     "limit.no_head": fixed("there is no head for this club; find one"),
-    "limit.mass_added": lambda say: (
-        f"{say['mass']} is more than a head takes (about {say['most']}); find a heavier head"
-    ),
-    "limit.mass_removed": lambda say: (
-        f"{say['mass']} is more than can be ground off (about {say['most']}); find a lighter head"
-    ),
+    "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
+    "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
     "limit.extension": _limit_extension,
-    "limit.no_bend": lambda say: (
-        f"this head cannot be bent; find one with {say['loft']} of loft and a lie of {say['lie']}"
-    ),
+    "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
+    "find.head": lambda say: (
+        f"look for a head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
+    ),
+    "find.shaft": lambda say: f"look for a shaft that makes {say['length']}",
+    "order.measure": lambda say: f"Measure each club and note it: {listed(say.clubs)}.",
+    "order.mass": lambda say: f"Head weight: {listed(say.clubs)}.",
+    "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
+    "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.cure": lambda say: f"Let the epoxy cure for {say['time']}: {listed(say.clubs)}.",
+    "order.grip": lambda say: f"Fit the grip: {listed(say.clubs)}.",
+    "order.bend": lambda say: (
+        f"Bend the loft first, then the lie, and measure both again: {listed(say.clubs)}."
+    ),
+    "order.check": fixed(
+        "Measure every club again, write it under \u201cas built\u201d, and have it checked."
+    ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),

@@ -24,6 +24,7 @@ from app.widgets import (
     show,
     stack,
 )
+from engine.documents.case import FIGURES as FIGURES_OF_CLUB
 from engine.documents.case import Club
 from engine.documents.fields import CLUB
 from engine.workshop.norms import NORMS, norm_club, start_bag
@@ -79,7 +80,8 @@ class BagEditor:
             html(
                 p(
                     "Filled in from common practice, which varies from maker to maker. Take out what is not in the "
-                    "bag, put in what is, then set the figures you know."
+                    "bag, put in what is, then set the figures you know. Clear a figure that nobody knows: it is then "
+                    "estimated from the other clubs, and the carries allow for the doubt."
                 )
             ),
             line(self.starts.view, button("Use this bag", self._use), cls="fields low"),
@@ -110,7 +112,7 @@ class BagEditor:
             self._number("Loft", "set_angle", "loft_deg"),
             self._number("Lie", "set_angle", "lie_deg"),
             self._number("Head mass", "mass", "head_kg"),
-            self._number("Bounce", "set_angle", "bounce_deg", needed=False),
+            self._number("Bounce", "set_angle", "bounce_deg"),
             Choice(
                 "Head material",
                 MATERIALS,
@@ -118,7 +120,7 @@ class BagEditor:
                 lambda v: self._edit("head_material", v),
                 listed=True,
             ),
-            self._number("Maximum bend", "set_angle", "bend_limit_deg", needed=False),
+            self._number("Maximum bend", "set_angle", "bend_limit_deg"),
         ]
         self.former = stack(
             html(
@@ -296,16 +298,17 @@ class BagEditor:
             out[name if name not in out else f"{name} [{club.id}]"] = club.id
         return out
 
-    def _number(self, label: str, quantity: str, name: str, *, needed: bool = True) -> NumberField:
-        return NumberField(
+    def _number(self, label: str, quantity: str, name: str) -> NumberField:
+        field = NumberField(
             self.state,
             label,
             quantity,
             CLUB[name],
-            lambda case: getattr(self.club, name),
+            lambda case: None if name in dict(self.club.estimated) else getattr(self.club, name),
             lambda case, value: edits.club(self.club.id, name)(case, value),
-            needed=needed,
         )
+        field.name = name
+        return field
 
     def _picked(self) -> str:
         return "" if self.removed else self.club.id
@@ -379,6 +382,14 @@ class BagEditor:
             self.remove.disabled = bool(self.removed)
         for item in self.fields:
             item.refresh()
+            if isinstance(item, NumberField):
+                self._guess(item)
+
+    def _guess(self, field: NumberField) -> None:
+        """Where a figure is not known, what is taken for it, in the empty field."""
+        value = getattr(self.club, field.name)
+        guess = f"about {unit(field.quantity, self.state.units).text(value)}"
+        field.stand_in(guess if field.name in dict(self.club.estimated) else "")
 
     def _refresh_table(self) -> None:
         system = self.state.units
@@ -390,12 +401,12 @@ class BagEditor:
                 [
                     [
                         c.name or c.id,
-                        length.text(c.length_m),
-                        angle.text(c.loft_deg),
-                        angle.text(c.lie_deg),
-                        mass.text(c.head_kg),
+                        *(
+                            ("about " if name in dict(c.estimated) else "") + shown.text(getattr(c, name))
+                            for name, shown in zip(FIGURES_OF_CLUB, (length, angle, angle, mass), strict=True)
+                        ),
                     ]
-                    for c in self.state.case.bag
+                    for c in self.state.case.carried
                 ],
                 caption="Clubs in the bag",
             ),

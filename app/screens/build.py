@@ -8,10 +8,13 @@ from app import bridge, edits, styles
 from app.files import csv_text, file_name
 from app.html import h3, join, note, p
 from app.phrases.layouts import set_titles
+from app.screens.bench import Bench, off_words
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
 from engine.documents.case import Club
-from engine.documents.fields import LAYOUT_CLUB
+from engine.documents.fields import LAYOUT_CLUB, WANTS
+from engine.sets.plan import ORDERED
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 
 class Build(Screen):
@@ -32,7 +35,10 @@ class Build(Screen):
         self.hand = Fold("Change a figure by hand", self._hand, refresh=self._refresh_hand)
         self.fields: list[Any] = []
         self.done = html()
-        self.sure = line(button("They came out as planned: use this as the present bag", self._make_present))
+        self.sure = line(
+            button("They came out as planned: use this as the present bag", self._make_present),
+            button("Leave those clubs as they are", lambda: self._make_present(found=False)),
+        )
         show(self.sure, False)
         self.by_hand = stack(self.hand.view, cls="sheet folds")
         self.when_built = self._when_built()
@@ -50,7 +56,9 @@ class Build(Screen):
         ]
 
     def _when_built(self) -> Any:
+        self.bench = Bench(self.state)
         return stack(
+            self.bench.view,
             html(
                 join(
                     h3("When it is built"),
@@ -94,6 +102,15 @@ class Build(Screen):
             self._field({"head": "Head mass"}.get(label, label.capitalize()), quantity, key)
             for label, (key, quantity) in CLUB_KEYS.items()
         ]
+        least = NumberField(
+            self.state,
+            "Least bend worth ordering",
+            "set_angle",
+            WANTS["least_bend_deg"],
+            lambda case: case.wants.least_bend_deg or SMALLEST_BEND_DEG,
+            edits.wants("least_bend_deg"),
+        )
+        self.fields.append(least)
         return stack(
             html(
                 p(
@@ -151,7 +168,9 @@ class Build(Screen):
 
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
-        stuck = [c.name for c in self.to_build.sheet.clubs if not c.feasible] if self.to_build else []
+        clubs = self.to_build.sheet.clubs if self.to_build else ()
+        case = self.state.shown
+        stuck = [c.name for c in clubs if not c.feasible and edits.measured_of(case, c.id) is None]
         if not stuck:
             self._make_present()
             return
@@ -160,9 +179,7 @@ class Build(Screen):
             self.done,
             note(
                 p(said, ", ".join(stuck), "."),
-                p(
-                    "If they came out differently, enter the real figures by hand above first, or under Measure afterwards."
-                ),
+                p("If they came out differently, type above what you measured."),
                 warn=True,
             ),
         )
@@ -170,26 +187,41 @@ class Build(Screen):
         show(self.sure, True)
         self.asking = True
 
-    def _make_present(self) -> None:
+    def _make_present(self, *, found: bool = True) -> None:
+        """Take the set in; ``found`` says that heads which the sheet looks for were found."""
         if self.planned is None:
             return
-        clubs = self.state.fitting.clubs  # as the sheet has them, with the lofts it bends to
+        assert self.to_build is not None
+        off = self.bench.off()
+        clubs = self._ordered() if found else tuple(work.target for work in self.to_build.sheet.clubs)
+        names = {c.id: c.name or c.id for c in clubs}
         shown = self.state.shown
         if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
             return
+        system = self.state.units
+        left = [f"{names[i]}: {'; '.join(off_words(x, system) for x in told)}" for i, told in off.items()]
         put(
             self.done,
             note(
+                p("Off the order, and in the bag as measured: ", "; ".join(left), ".") if left else "",
+                p("Choose \u201cAs ordered\u201d above for a sheet of what is left to do.")
+                if any(x.id == ORDERED for x in self.state.case.layouts)
+                else "",
                 p(
-                    "The new set is now the present bag and the only layout; you can add others under Lay out. "
+                    "The new set is now the present bag; you can add other layouts under Lay out. "
                     "The gap or carries you asked for have been cleared, since this set was built to them. "
                     "Hit it next; Undo brings the old bag back."
-                )
+                ),
             ),
         )
         show(self.done, True)
         show(self.when_built, True)
         bridge.announce("The new set is the present bag")
+
+    def _ordered(self) -> tuple[Club, ...]:
+        """The clubs as the sheet orders them; one whose head has to be found, as it is looked for."""
+        assert self.to_build is not None
+        return tuple(work.target if work.feasible else work.wanted for work in self.to_build.sheet.clubs)
 
     def _refresh_own(self) -> None:
         """The present set is not built: nothing to change by hand, nothing to take in, but a word on what to choose."""
@@ -212,8 +244,10 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting, self.state.units)
         self._refresh_own()
+        if self.to_build is not None:
+            self.bench.refresh(self.to_build.present, self._ordered())
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return

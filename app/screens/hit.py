@@ -180,7 +180,7 @@ class Hit(Screen):
             counts[shot.club] = counts.get(shot.club, 0) + 1
         out: dict[str, str] = {}
         for club in self.state.case.bag:
-            if club.family != "putter":
+            if club.family != "putter" and (club.became is None or club.id == self.club_id):
                 name = short(club)
                 if name in out:
                     name = f"{name} [{club.id}]"

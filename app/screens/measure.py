@@ -11,6 +11,7 @@ from app.players import is_blank, norm_bag
 from app.plots.pictures import how_to_measure
 from app.screens.bag import BagEditor
 from app.screens.body_fit import body_table
+from app.screens.lies import Lies
 from app.widgets import (
     Choice,
     Fold,
@@ -70,6 +71,7 @@ class Measure(Screen):
         self.fit = Fold(
             "Length, lie and grip from body measures", lambda: self.fit_pane, refresh=self._refresh_fit
         )
+        self.lies = Lies(state)
         self.bag = BagEditor(state)
         return [
             self.start,
@@ -79,7 +81,14 @@ class Measure(Screen):
                 self.estimates,
                 cls="sheet",
             ),
-            stack(self.how.view, self.more.view, self.swing.view, self.fit.view, cls="sheet folds"),
+            stack(
+                self.how.view,
+                self.more.view,
+                self.swing.view,
+                self.fit.view,
+                self.lies.fold.view,
+                cls="sheet folds",
+            ),
             stack(
                 line(self.label.view, cls="wide-fields"),
                 line(self.sex.view, self.handed.view),
@@ -165,6 +174,7 @@ class Measure(Screen):
         put(self.estimates, self._estimates())
         self.bag.refresh()
         self._refresh_fit()
+        self.lies.refresh()
 
     def _refresh_fit(self) -> None:
         if self.fit.open:

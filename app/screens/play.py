@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from app import bridge, edits, styles
+from app.dates import today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.layouts import set_titles
@@ -20,7 +22,7 @@ from app.screens.weather import WINDS, nearest_wind, weather_field, weather_fiel
 from app.state import State
 from app.units import amount, parse, unit
 from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html, line, put, stack
-from engine.documents.case import Case, Conditions
+from engine.documents.case import Case, Club, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
 from engine.sets.plan import is_own
@@ -178,6 +180,7 @@ class Play(Screen):
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
+            p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
         )
         rows = [
             [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
@@ -250,7 +253,8 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
-NOT_OWNED = "Not the set in the bag: these carries are predictions for clubs that have yet to be built."
+HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
+NOT_OWNED = "predicted, yet to be built"
 
 
 def carry_card(state: State) -> Safe:
@@ -258,19 +262,50 @@ def carry_card(state: State) -> Safe:
     system, work = state.units, state.fitting
     shown = unit("carry", system)
     clubs = work.to_play(work.layout.id)
-    carries = zip(clubs, intervals(work.predict(clubs).carry), strict=True) if clubs else ()
-    rows = [
-        [c.name or c.id, tag("b", shown.text(x.mean)), f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"]
-        for c, x in sorted(carries, key=lambda pair: -pair[1].mean)
-    ]
+    found = dict(
+        zip((c.id for c in clubs), intervals(work.predict(clubs).carry) if clubs else (), strict=True)
+    )
+    doubted = set(work.posterior.doubted)
+    rows = []
+    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted):
+        x = found[club.id]
+        name = club.name or club.id
+        if club.id in work.hit_first:
+            rows.append([name, "hit it first", ""])
+            continue
+        carry = tag("b", shown.text(x.mean) + ("?" if club.id in doubted else ""))
+        rows.append([name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"])
     assert state.result is not None
     name = set_titles(work.own_layout, state.result, system)[work.layout.id]
     return join(
-        h3(f"{state.store.entry.name} \u00b7 {name}"),
-        p(NOT_OWNED, cls="small") if not is_own(work.layout, work.case.bag) else "",
+        h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
+        p(name if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}", cls="small"),
         p(air_line(state.shown, system), cls="small"),
         table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
+        p("? Check this club: it does not fit the others.", cls="small")
+        if doubted & {c.id for c in clubs}
+        else "",
     )
+
+
+def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Collection[str]) -> list[Club]:
+    """The clubs by carry, longest first; one that is doubted keeps its place by loft beside those of its kind."""
+    out = sorted((c for c in clubs if c.id not in doubted), key=lambda c: -carry_m[c.id])
+    for club in (c for c in clubs if c.id in doubted):
+        line = [c for c in out if _line(c) == _line(club)]
+        before = [c for c in line if c.loft_deg <= club.loft_deg]
+        after = [c for c in line if c.loft_deg > club.loft_deg]
+        if before:
+            out.insert(out.index(before[-1]) + 1, club)
+        elif after:
+            out.insert(out.index(after[0]), club)
+        else:
+            out.append(club)
+    return out
+
+
+def _line(club: Club) -> str:
+    return "iron" if club.family == "wedge" else club.family
 
 
 def inside(check: LeftOutCheck) -> bool:

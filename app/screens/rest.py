@@ -14,9 +14,10 @@ from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
 from app.state import State
 from app.units import amount, unit
-from app.widgets import Fold, NumberField, html, line, put, stack
+from app.widgets import Fold, NumberField, html, line, put, show, stack
 from engine.documents.case import BallSpin
-from engine.documents.fields import BALL
+from engine.documents.fields import BALL, WANTS
+from engine.fitting.best_bag import CHANGE_WORTH_M
 from engine.fitting.fitting import Fitting
 
 
@@ -31,11 +32,11 @@ class RestOfTheBag:
             "driver": Fold("Driver", self._driver, refresh=lambda: self._fill("driver")),
             "irons_stop": self._plain("Where the irons stop", "irons_stop"),
             "woods": self._plain("Fairway woods and hybrids", "woods"),
-            "make_up": self._plain("Which clubs to carry", "make_up"),
+            "make_up": Fold("Which clubs to carry", self._make_up, refresh=lambda: self._fill("make_up")),
             "ball": Fold("Another ball", self._ball, refresh=lambda: self._fill("ball")),
             "putter": self._plain("Putter", "putter"),
         }
-        self.fields: list[NumberField] = []
+        self.fields: dict[str, list[NumberField]] = {}
         self.view = stack(*[f.view for f in self.folds.values()], cls="sheet folds")
 
     def _plain(self, label: str, name: str) -> Fold:
@@ -63,7 +64,7 @@ class RestOfTheBag:
                 needed=True,
             )
 
-        self.fields = [
+        self.fields["ball"] = [
             field("Spin off the driver", "driver_spin"),
             field("Spin off the wedges", "wedge_spin"),
         ]
@@ -71,13 +72,26 @@ class RestOfTheBag:
         return stack(
             html(
                 p(
-                    "How much another ball spins compared with yours, which is 100 %. Leave both at 100 % and your ball "
-                    "is compared with a typical one, using the spin estimated from your shots."
+                    "How much another ball spins compared with yours, which is 100 %. Once spin has been measured, and both "
+                    "are left at 100 %, your ball is compared with a typical one."
                 )
             ),
-            line(*[f.view for f in self.fields], cls="fields"),
+            line(*[f.view for f in self.fields["ball"]], cls="fields"),
             self.panes["ball"],
         )
+
+    def _make_up(self) -> Any:
+        worth = NumberField(
+            self.state,
+            "A club bought must bring",
+            "gap",
+            WANTS["change_worth_m"],
+            lambda case: CHANGE_WORTH_M if case.wants.change_worth_m is None else case.wants.change_worth_m,
+            edits.wants("change_worth_m"),
+        )
+        self.fields["make_up"] = [worth]
+        self.panes["make_up"] = html()
+        return stack(self.panes["make_up"], line(worth.view, cls="fields"))
 
     def _fill(self, name: str) -> None:
         if not self.folds[name].open or self.state.result is None:
@@ -88,11 +102,14 @@ class RestOfTheBag:
             put(self.panes[name], p("Not available: there is no such club in the bag."))
             return
         if name == "driver" and self.driver_plot is not None:
-            self.driver_plot.update(found)
+            known = self.state.fitting.driver_known
+            show(self.driver_picture.view, known)
+            if known:
+                self.driver_plot.update(found)
             self.driver_picture.say(
                 p(driver_line(found, self.state.units)), driver_table(found, self.state.units)
             )
-        for item in self.fields if name == "ball" else ():
+        for item in self.fields.get(name, ()):
             item.refresh()
         put(self.panes[name], said(self.state, found))
 
@@ -115,6 +132,8 @@ def _said(found: Any, system: str) -> Safe:
 
 def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
+    if not state.fitting.driver_known:
+        return _said(found, system)
     rows = [
         [
             phrase(x.what, system),
@@ -168,15 +187,25 @@ def _irons_said(state: State, found: Any) -> Safe:
     )
 
 
+HIT_FIRST = "hit it first"
+
+
 def _woods_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("carry", system).name
+    first = state.fitting.hit_first
     rows = [
         [
-            x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "to be added"),
-            _interval(x.carry_m, "carry", system),
-            f"{x.descent_deg:.0f}\u00b0",
-            percent(x.chance_holds),
+            x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
+            *(
+                (HIT_FIRST, "", "")
+                if x.club.id in first
+                else (
+                    _interval(x.carry_m, "carry", system),
+                    f"{x.descent_deg:.0f}\u00b0",
+                    percent(x.chance_holds),
+                )
+            ),
         ]
         for x in found.woods
     ]
@@ -198,40 +227,58 @@ def _make_up_said(state: State, found: Any) -> Safe:
     rows = [
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
-            _interval(x.carry_m, "carry", system),
+            HIT_FIRST if x.hit_first else _interval(x.carry_m, "carry", system),
             unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
     ]
-    out = [f"{x.name} ({phrase(x.why, system)})" if x.why else x.name for x in found.left_out if x.in_bag]
     said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, you are on average "
     said += f"{amount(found.miss_m.mean, 'gap', system)} from the nearest club"
-    if found.present_miss_m is not None:
+    if (found.changes or found.drops) and found.present_miss_m is not None:
         said += f"; with the present bag {amount(found.present_miss_m.mean, 'gap', system)}"
-    if found.chance_better is not None:
-        said += f" (chance that it is better: {percent(found.chance_better)})"
     return join(
-        p(
-            "The choice that keeps you closest, on average, to the distances you face. Irons longer than the longest "
-            "useful one and woods that add too little are left out; the driver stays for the tee.",
-            cls="small",
-        ),
+        _said(found, system),
         p(said + "."),
-        p("Leave out: " + ", ".join(out) + ".") if out else "",
         table(
             ["Club", f"carry ({unit('carry', system).name})", f"farther off without it ({name})"],
             rows,
             caption=(
-                "The best bag, longest first, and how much farther you would be from the nearest club, on "
+                "The bag to carry, longest first, and how much farther you would be from the nearest club, on "
                 "average, without each one"
             ),
             words=[0],
         ),
+        _next_best(state, found),
+    )
+
+
+def _next_best(state: State, found: Any) -> Safe:
+    """The changes that come nearest to being worth it."""
+    if not found.next_best:
+        return Safe("")
+    system = state.units
+    names = {c.id: c.name for c in (*found.carried, *found.left_out)}
+    rows = [
+        [
+            f"{names[x.buy]} for the {names[x.instead_of]}" if x.instead_of else names[x.buy],
+            unit("gap", system).text(x.gain_m.mean, sign=True),
+            percent(x.chance_better),
+            HIT_FIRST if x.hit_first else "",
+        ]
+        for x in found.next_best
+    ]
+    return table(
+        ["Change", f"closer by ({unit('gap', system).name})", "chance that it is closer", ""],
+        rows,
+        caption="Next best: what one change more would bring, and none of these is worth it yet",
+        words=[0, 3],
     )
 
 
 def _ball_said(state: State, found: Any) -> Safe:
     system = state.units
+    if not found.clubs:
+        return _said(found, system)
     name = unit("gap", system).name
     rows = [
         [

@@ -11,6 +11,7 @@ from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
 from app.widgets import Fold, button, html, line, put, stack
+from engine.statistics import intervals
 
 
 class Retest:
@@ -52,18 +53,35 @@ def retest_table(state: State) -> Safe:
     found = state.fitting.retest
     names = {c.id: c.name or c.id for c in state.shown.bag}
     shown = unit("carry", system)
+    if not found.clubs:
+        return p("The shots after the build were hit with another set; choose that set above to compare.")
+    work = state.fitting
+    card = {c.id: x.mean for c, x in zip(work.clubs, intervals(work.predict(work.clubs).carry), strict=True)}
+    other = any(shown.text(c.predicted.mean) != shown.text(card[c.club]) for c in found.clubs)
     rows = [
         [
             names.get(c.club, c.club),
             c.balls,
             interval(shown, c.measured.mean, c.measured.lo90, c.measured.hi90),
-            interval(shown, c.predicted.mean, c.predicted.lo90, c.predicted.hi90),
+            interval(
+                shown,
+                c.predicted.mean,
+                c.predicted.lo90,
+                c.predicted.hi90,
+                *([f"on the card {shown.text(card[c.club])}"] if other else []),
+            ),
             phrase(c.statement, system),
         ]
         for c in found.clubs
     ]
     return join(
         p(" ".join(phrases(found.statements, system))),
+        p(
+            "Predicted for the air and the balls these shots were hit with; the card is for the weather chosen there.",
+            cls="small",
+        )
+        if other
+        else "",
         table(
             ["Club", "Shots", f"measured ({shown.name})", f"predicted ({shown.name})", "Result"],
             rows,

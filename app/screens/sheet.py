@@ -5,16 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.html import Safe, bullets, h2, h3, join, kpis, note, p, stacked, table, tag
+from app.dates import today
+from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.layouts import set_titles
 from app.phrases.notes import CAUTION_TITLES
-from app.phrases.say import capital
+from app.phrases.say import capital, listed
 from app.units import amount, unit
-from engine.body.start_sizes import lie_statement
-from engine.documents.case import Club
+from engine.documents.case import Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.workshop.balance import swing_weight_label
+from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
+from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
 
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
@@ -25,16 +28,18 @@ CLUB_KEYS = {
 }
 
 
+LENGTH_STEPS_M = {"imperial": EIGHTH_M, "metric": MILLIMETRES_M}
+
+
 class LayoutToBuild:
     """The layout to build: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
-    def __init__(self, fitting: Fitting) -> None:
+    def __init__(self, fitting: Fitting, system: str = "imperial") -> None:
         self.case, self.layout_id = fitting.case, fitting.layout.id
         self.present = {c.id: c for c in fitting.case.bag}
         self.wanted = fitting.clubs
-        self.sheet = fitting.build
+        self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
         self.rules = self.sheet.rules
-        self.body = fitting.body if fitting.case.player.height_m else None
         self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
 
 
@@ -44,11 +49,18 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     for label, (_, quantity) in CLUB_KEYS.items():
         name = unit(quantity, system).name.replace("\u00b0", "deg")
         head += [f"{label} now ({name})", f"{label} wanted ({name})", f"{label} change ({name})"]
-    head += ["swing weight now", "swing weight wanted", "bounce after (deg)", "work", "cannot be done"]
+    head += [
+        "swing weight now",
+        "swing weight wanted",
+        "bounce after (deg)",
+        "work",
+        "cannot be done",
+        "look for",
+    ]
     head += ["minutes", "set by hand"]
     rows = []
-    for wanted, work in zip(to_build.wanted, to_build.sheet.clubs, strict=True):
-        now = to_build.present[wanted.id]
+    for work in to_build.sheet.clubs:
+        now, wanted = to_build.present[work.id], work.wanted
         row = [now.name or now.id]
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
@@ -58,7 +70,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
-        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems))
+        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
         rows.append(row)
@@ -71,20 +83,38 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     name = set_titles(state.fitting.own_layout, state.result, system)[to_build.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
+        _head(to_build),
         _summary(to_build),
         _clubs(to_build, system),
-        _lofts(to_build, system),
-        _lies(to_build, system),
-        _cautions(to_build, system),
+        _order(to_build, system),
         _parts(to_build, system),
+        _cautions(to_build, system),
         _rules(to_build, system),
-        p(
-            "Swing weights assume a shaft and grip of typical weight for each kind of club; weigh your own. "
-            "Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
-            "practice, without a published source.",
-            cls="small",
-        ),
+        tag("div", _lofts(to_build, system), _assumed(), cls="screen"),
+        _signed(to_build),
     )
+
+
+def _head(to_build: LayoutToBuild) -> Safe:
+    """Who it is for, and when it was made."""
+    lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed")]
+    return tag("p", *[join(tag("span", name), tag("b", value)) for name, value in lines], cls="facts")
+
+
+def _assumed() -> Safe:
+    return p(
+        "Swing weights are calculated; where a shaft or grip has not been weighed, one of typical weight is assumed. "
+        "Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
+        "practice, without a published source.",
+        cls="small",
+    )
+
+
+def _signed(to_build: LayoutToBuild) -> Safe:
+    if not any(c.minutes for c in to_build.sheet.clubs):
+        return Safe("")
+    blanks = [join(tag("span", name), tag("i", "")) for name in ("Built by", "on", "Checked by", "on")]
+    return tag("p", *blanks, cls="signed")
 
 
 def _summary(to_build: LayoutToBuild) -> Safe:
@@ -98,83 +128,149 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     ]
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
+    said = []
     if stuck:
-        said = note(
-            p(tag("b", "Some of this cannot be done with these heads: "), ", ".join(stuck), "."), warn=True
+        said.append(
+            note(
+                p(
+                    tag("b", "No work is ordered for "),
+                    listed(stuck),
+                    ": the sheet says what each would need instead.",
+                ),
+                warn=True,
+            )
         )
-    else:
-        said = p(
-            "All of this can be done with the present heads, within the usual limits."
-            if busy
-            else "Nothing needs changing."
+    elif busy:
+        said.append(p("All of this can be done with the present heads, within the usual limits."))
+    if not busy:
+        return join(
+            p("Nothing needs changing." if not stuck else "There is nothing to do at the bench."), *said
         )
-    return join(kpis(figures), said)
+    return join(kpis(figures), *said)
+
+
+LINES = ("measured", "wanted", "as built")
 
 
 def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
+    """Each club to work on with what was measured over what is wanted over a box for what comes of it; then the others."""
     rows, same = [], []
-    for wanted, work in zip(to_build.wanted, to_build.sheet.clubs, strict=True):
-        now = to_build.present[wanted.id]
-        if not work.minutes and work.feasible and same_figures(now, wanted, system):
-            same.append(now.name or now.id)
+    for work in to_build.sheet.clubs:
+        now = to_build.present[work.id]
+        if not work.minutes and work.feasible:
+            same.append(_as_it_is(now, work, system))
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
-        cells: list[Any] = [join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")]
-        for key, quantity in CLUB_KEYS.values():
-            shown = unit(quantity, system)
-            was, will = getattr(now, key), getattr(wanted, key)
-            if shown.text(was) == shown.text(will):
-                cells.append(shown.text(will))
-            else:
-                change = shown.text(will - was + shown.zero, sign=True)
-                cells.append(stacked(shown.text(will), f"{shown.text(was)}, {change}"))
-        before, after = work.swing_weight_before, work.swing_weight_after
-        cells.append(after if before in (None, after) else stacked(after, before))
+        name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
+        built = edits.measured_of(to_build.case, now.id)
+        cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
+        for key, _ in CLUB_KEYS.values():
+            was, will = getattr(now, key), getattr(work.wanted, key)
+            measured = _measured(now, key, system)
+            found = _as_built(built, key, system) if work.minutes else None
+            cells.append(_three(measured, measured if was == will else _wanted(key, will, system), found))
+        weighed = _as_built(built, "swing_weight_inoz", system) if work.minutes else None
+        cells.append(
+            _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", weighed)
+        )
+        cells.append(_made_of(now, system))
         todo: list[Any] = [
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
-        if work.problems and work.minutes:
-            todo.append(tag("span", "Otherwise, the closest you can get:", cls="idle"))
-        cls = "todo" if work.minutes else "idle"
-        todo += [tag("span", x, cls=cls) for x in phrases(work.actions, system)]
-        if (
-            now.bounce_deg is not None
-            and work.bounce_after_deg is not None
-            and wanted.loft_deg != now.loft_deg
-        ):
-            todo.append(
-                tag(
-                    "span",
-                    f"bounce becomes {unit('angle', system).text(work.bounce_after_deg)}\u00b0",
-                    cls="idle",
-                )
-            )
+        todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
+        if work.minutes:
+            todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
+        if work.bounce_after_deg is not None:
+            bounce = unit("angle", system).text(work.bounce_after_deg)
+            todo.append(tag("span", f"bounce becomes {bounce}\u00b0", cls="idle"))
         cells.append(join(*todo))
         rows.append(cells)
     heads = [
         f"{label.capitalize()} ({unit(quantity, system).name})" for label, (_, quantity) in CLUB_KEYS.items()
     ]
-    stay = p(tag("b", "No change needed: "), ", ".join(same), ".") if same else ""
-    if not rows:
-        return join(stay)
-    return join(
-        table(
-            ["Club", *heads, "Swing weight", "Work"],
-            rows,
-            caption="Target in bold; below it the present figure and the change",
+    out: list[Any] = []
+    if rows:
+        out.append(
+            table(
+                ["Club", "", *heads, "Swing weight", "Shaft, grip", "Work"],
+                rows,
+                caption="Clubs to change",
+                words=[7, 8],
+                cards=True,
+            )
+        )
+    if same:
+        stay = table(
+            ["Club", *heads, "Swing weight", "Shaft, grip"],
+            same,
+            caption="Leave these as they are",
             words=[6],
             cards=True,
-        ),
-        stay,
+        )
+        names = listed([str(cells[0]) for cells in same])
+        out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
+        out.append(tag("div", stay, cls="paper"))
+    return tag("div", *out, cls="bench")
+
+
+def _three(measured: str, wanted: str, built: str | None, *, cls: str = "three") -> Safe:
+    """Three lines of a cell; ``built`` is ``None`` where nothing will be built."""
+    box = Safe("") if built is None else tag("span", built, cls="box")
+    return tag("span", tag("span", measured), tag("b", wanted), box, cls=cls)
+
+
+def _wanted(key: str, value: float, system: str) -> str:
+    """A target as the bench sets it: lengths in inches by the eighth."""
+    if key == "length_m" and system == "imperial":
+        return unit("length_change", system).text(value)
+    return unit(_QUANTITY[key], system).text(value)
+
+
+_QUANTITY = dict(CLUB_KEYS.values())
+
+
+def _as_built(built: Measured | None, key: str, system: str) -> str:
+    """What was typed of a club at the bench, for its box; empty to be filled in by hand."""
+    value = None if built is None else getattr(built, key)
+    if value is None:
+        return ""
+    return (
+        swing_weight_label(value) if key == "swing_weight_inoz" else unit(_QUANTITY[key], system).text(value)
     )
 
 
-def same_figures(now: Club, wanted: Club, system: str) -> bool:
-    """Whether every figure reads the same, so that there is nothing to show."""
-    return all(
-        unit(quantity, system).text(getattr(now, key)) == unit(quantity, system).text(getattr(wanted, key))
-        for key, quantity in CLUB_KEYS.values()
+def _measured(club: Club, key: str, system: str) -> str:
+    """A figure of a club as it is; one that was never measured is said to be about so much."""
+    estimated = {name for name, _ in club.estimated}
+    return ("about " if key in estimated else "") + unit(_QUANTITY[key], system).text(getattr(club, key))
+
+
+def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
+    figures = [_measured(club, key, system) for key, _ in CLUB_KEYS.values()]
+    return [club.name or club.id, *figures, work.swing_weight_after, _made_of(club, system, cls="made row")]
+
+
+def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
+    """Shaft and grip as far as they are known, with blanks to fill in by hand for what is not."""
+    blank = tag("i", "")
+    mass, length = unit("mass", system), unit("length_change", system)
+    flex, shaft, tip, grip = (
+        getattr(club, name, None) for name in ("shaft_flex", "shaft_kg", "tip_trim_m", "grip_kg")
     )
+    parts: list[Any] = [
+        join("flex ", flex or blank),
+        join("shaft ", mass.text(shaft, unit=True) if shaft is not None else blank),
+        join("tip ", length.text(tip, unit=True) if tip is not None else blank),
+        join("grip ", mass.text(grip, unit=True) if grip is not None else blank),
+    ]
+    known = any(x is not None for x in (flex, shaft, tip, grip))
+    return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
+
+
+def _order(to_build: LayoutToBuild, system: str) -> Safe:
+    """The work in the order of the bench."""
+    steps = [tag("li", text) for text in phrases(to_build.sheet.order, system)]
+    return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
 
 
 def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
@@ -205,12 +301,6 @@ def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
     )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
     return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
-
-
-def _lies(to_build: LayoutToBuild, system: str) -> Safe:
-    """What the body would begin with, where it is not what is to be built."""
-    told = lie_statement(to_build.body, than="planned") if to_build.body else None
-    return p("From body measures: ", phrase(told, system), cls="small") if told else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:

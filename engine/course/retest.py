@@ -20,7 +20,7 @@ from ..physics.air import Air
 from ..sets.predict import Prediction
 from ..shots.summary import Summary, summarise
 from ..statements import Statement, state
-from ..statistics import Interval
+from ..statistics import Interval, interval
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..swing.observations import CARRY_FLOOR, SPREAD
@@ -148,6 +148,7 @@ def retest(
         _club(
             club,
             told,
+            interval(np.exp(draws[:, i])),
             mean[i],
             float(np.sqrt(spread[i, i])),
             expected[i],
@@ -201,6 +202,7 @@ def _around(log_carry: float, sd: float) -> Interval:
 def _club(
     club: Club,
     told: Summary,
+    predicted: Interval,
     mean: float,
     mean_sd: float,
     expected: float,
@@ -234,7 +236,7 @@ def _club(
         club.id,
         told.counted,
         _around(value, error),
-        _around(mean, mean_sd),
+        predicted,
         difference,
         float(away / away_sd) if away_sd > 0 else 0.0,
         _around(expected, expected_sd),

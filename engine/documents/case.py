@@ -57,8 +57,10 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
+    ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel positive.
     ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
-    for the balls that were hit with it.
+    for the balls that were hit with it. ``estimated`` names each of `FIGURES` that nobody knows, with the standard
+    deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null`` for it.
     """
 
     id: str
@@ -72,6 +74,25 @@ class Club:
     head_material: str | None = None
     bend_limit_deg: float | None = None
     became: str | None = None
+    lie_mark_m: float | None = None
+    estimated: tuple[tuple[str, float], ...] = ()
+
+    def known(self, **figures: float) -> Club:
+        """The club with some of its figures known to be so."""
+        left = tuple(one for one in self.estimated if one[0] not in figures)
+        values: dict[str, Any] = dict(figures)
+        return dataclasses.replace(self, **values, estimated=left)
+
+    def unknown(self, *names: str) -> Club:
+        """The club with some of its figures not known; what stands there until they are estimated means nothing."""
+        had = dict(self.estimated)
+        values: dict[str, Any] = {name: sum(FIGURES[name]) / 2 for name in names}
+        more = tuple((name, 0.0) for name in names if name not in had)
+        return dataclasses.replace(self, **values, estimated=(*self.estimated, *more))
+
+
+FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0, 85.0), "head_kg": (0.1, 0.6)}
+"""What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +101,8 @@ class Shot:
 
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
-    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too.
+    ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
+    layout whose clubs hit a ball of the re-test, as far as it is known.
     """
 
     club: str
@@ -95,6 +117,24 @@ class Shot:
     keep: bool = False
     balls: float = 1.0
     carry_sd_m: float | None = None
+    layout: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A club of a layout as it was measured at the bench once it was built; what is ``None`` was not measured.
+
+    Length in [m], angles in [deg], head mass in [kg], swing weight as moment about the 14 in fulcrum in [in oz].
+    ``layout`` is the id of the layout to which it was built, the present set if ``None``.
+    """
+
+    club: str
+    layout: str | None = None
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+    swing_weight_inoz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +211,8 @@ class Wants:
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
     With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
     ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
+    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
+    [m] a bought club must bring the player nearer, on average, to the distances faced.
     """
 
     gap_m: float | None = None
@@ -184,14 +226,17 @@ class Wants:
     air: Conditions | None = None
     lofts: str | None = None
     matters: tuple[str, ...] = ()
+    least_bend_deg: float | None = None
+    change_worth_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
     """A whole case document, checked.
 
-    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout``; ``extra``
-    keys this version does not know, for the round trip.
+    ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
+    names another; ``bench`` what was measured of clubs that are being built; ``extra`` keys this version does not know,
+    for the round trip.
     """
 
     player: Player = Player()
@@ -202,13 +247,16 @@ class Case:
     layouts: tuple[Layout, ...] = ()
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
+    bench: tuple[Measured, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"):
+        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
             doc[part] = _plain(getattr(self, part))
+        for entry in doc["bag"]:
+            entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
         _merge(doc, self.extra)
         return doc
 

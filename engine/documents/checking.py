@@ -14,6 +14,7 @@ from .fields import (
     FACED,
     LAYOUT,
     LAYOUT_CLUB,
+    MEASURED,
     MOST,
     PLAYER,
     SHOT,
@@ -22,7 +23,7 @@ from .fields import (
     WANTS,
     Rule,
 )
-from .reading import read_case
+from .reading import as_known, read_case
 
 Part = TypeVar("Part")
 Rules = dict[str, Rule]
@@ -48,12 +49,19 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         return read_case(case.to_doc())
     known = known or Case()
     bag = _entries(case.bag, known.bag, CLUB, "bag")
+    if bag is not known.bag:
+        bag = tuple(as_known(club) for club in bag)
     shots = _entries(case.shots, known.shots, SHOT, "shots")
     if shots is not known.shots or bag is not known.bag:
         _hit_with(shots, bag, "shots")
     retest = _entries(case.retest, known.retest, SHOT, "retest")
     if retest is not known.retest or bag is not known.bag:
         _hit_with(retest, bag, "retest")
+    bench = _entries(case.bench, known.bench, MEASURED, "bench")
+    ids = {club.id for club in bag}
+    for number, one in enumerate(bench):
+        if one.club not in ids:
+            raise CaseError(f"bench[{number}].club", f"is not in the bag ({one.club})")
     layouts = _entries(case.layouts, known.layouts, LAYOUT, "layouts")
     if layouts is not known.layouts:
         layouts = tuple(_layout(layout, f"layouts[{n}]") for n, layout in enumerate(layouts))
@@ -62,6 +70,7 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         bag=bag,
         shots=shots,
         retest=retest,
+        bench=bench,
         layouts=layouts,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),

@@ -7,9 +7,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .case import (
-    Club,
-)
+from .case import FIGURES, Club
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -18,7 +16,16 @@ LOFTS = ("as_they_stand", "even_gaps")
 MATTERS = ("top_carry", "gaps", "posture", "cost", "feel")
 """What can matter to a player, in the order that is taken if he does not say."""
 MOST_MATTERS = 4
-MOST = {"bag": 40, "shots": 5000, "layouts": 8, "clubs": 40, "carries": 40, "demand": 400, "retest": 5000}
+MOST = {
+    "bag": 200,  # with the clubs as they were before each build
+    "shots": 5000,
+    "layouts": 8,
+    "clubs": 40,
+    "carries": 40,
+    "demand": 400,
+    "retest": 5000,
+    "bench": 40,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,14 +168,12 @@ CLUB: dict[str, Rule] = {
     "id": _ID,
     "name": Text(60),
     "family": OneOf(FAMILIES, required=True),
-    "length_m": Number(0.45, 1.35, required=True),
-    "loft_deg": Number(-5, 80, required=True),
-    "lie_deg": Number(40, 85, required=True),
-    "head_kg": Number(0.1, 0.6, required=True),
+    **{name: Number(*ends) for name, ends in FIGURES.items()},
     "bounce_deg": Number(-10, 30),
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),
     "became": Text(24, None, least=1),
+    "lie_mark_m": Number(-0.05, 0.05),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,
@@ -183,6 +188,16 @@ SHOT: dict[str, Rule] = {
     "keep": Flag(False),
     "balls": Number(1, 500, 1.0),
     "carry_sd_m": Number(0, 100),
+    "layout": Text(24, None, least=1),
+}
+MEASURED: dict[str, Rule] = {
+    "club": _ID,
+    "layout": Text(24, None, least=1),
+    "length_m": Number(0.45, 1.35),
+    "loft_deg": Number(-5, 80),
+    "lie_deg": Number(40, 85),
+    "head_kg": Number(0.1, 0.6),
+    "swing_weight_inoz": Number(100, 400),
 }
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),
@@ -217,6 +232,8 @@ WANTS: dict[str, Rule] = {
     "green_speed_m": Number(1, 6),
     "lofts": OneOf(LOFTS),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
+    "least_bend_deg": Number(0.1, 3),
+    "change_worth_m": Number(0, 5),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
@@ -225,7 +242,19 @@ NESTED = {id(LAYOUT): {"clubs"}, id(WANTS): {"air", "ball", "carries", "demand"}
 """Keys of a part that hold parts of their own, read apart."""
 
 
-PARTS = {"format", "version", "player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest"}
+PARTS = {
+    "format",
+    "version",
+    "player",
+    "swing",
+    "bag",
+    "shots",
+    "conditions",
+    "layouts",
+    "wants",
+    "retest",
+    "bench",
+}
 
 
 def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:

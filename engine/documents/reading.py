@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from .case import (
+    FIGURES,
     FORMAT,
     VERSION,
     BallSpin,
@@ -23,6 +24,7 @@ from .case import (
     Faced,
     Layout,
     LayoutClub,
+    Measured,
     Path,
     Player,
     Shot,
@@ -37,6 +39,7 @@ from .fields import (
     FACED,
     LAYOUT,
     LAYOUT_CLUB,
+    MEASURED,
     MOST,
     NESTED,
     PARTS,
@@ -95,7 +98,7 @@ class Strict:
             doc = {}
         self._heading(doc)
         self._unknown((), doc, PARTS)
-        bag = self._items(doc, "bag", CLUB, Club)
+        bag = self._items(doc, "bag", CLUB, _club)
         shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
         layouts = self._items(doc, "layouts", LAYOUT, self._layout)
         return Case(
@@ -107,6 +110,7 @@ class Strict:
             layouts=layouts,
             wants=self._wants(doc),
             retest=retest,
+            bench=self._bench(doc, bag),
             extra=self.extra,
         )
 
@@ -232,6 +236,14 @@ class Strict:
         demand = self._items(raw, "demand", FACED, Faced, path="wants.demand")
         return Wants(**values, carries=carries, demand=demand)
 
+    def _bench(self, doc: dict[str, Any], bag: tuple[Club, ...]) -> tuple[Measured, ...]:
+        ids = {club.id for club in bag}
+
+        def refuse(one: Measured) -> tuple[str, str] | None:
+            return None if one.club in ids else ("club", f"is not in the bag ({one.club})")
+
+        return self._items(doc, "bench", MEASURED, Measured, refuse=refuse)
+
     def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
         family = {club.id: club.family for club in bag}
 
@@ -243,6 +255,16 @@ class Strict:
             return None
 
         return self._items(doc, name, SHOT, Shot, refuse=refuse)
+
+
+def as_known(club: Club) -> Club:
+    """A club whose figures may be ``None`` with something that stands for them until they are estimated."""
+    missing = [name for name in FIGURES if getattr(club, name) is None]
+    return club.unknown(*missing) if missing else club
+
+
+def _club(**values: Any) -> Club:
+    return as_known(Club(**values))
 
 
 def _known(rules: dict[str, Rule]) -> set[str]:

@@ -94,7 +94,7 @@ class Calibration(_Document):
 
 @dataclass(frozen=True)
 class ClubResult(_Document):
-    """A club of a layout as built and as it would play."""
+    """A club of a layout as built and as it would play; ``estimated`` names the figures that nobody knows."""
 
     id: str
     name: str
@@ -111,6 +111,7 @@ class ClubResult(_Document):
     apex_m: float
     descent_deg: float
     hip_hinge_deg: float | None
+    estimated: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

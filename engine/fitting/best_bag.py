@@ -1,40 +1,57 @@
-"""Make-up of the bag: which clubs to carry out of those there are and those that could be added.
+"""The one plan for the bag, from which every section reads which clubs to carry.
 
-Candidates are the clubs of the layout to build and the usual woods, hybrids, irons and wedges that it lacks. Irons above
-the longest useful one and woods that do not pay stay out, so that this bag says what the sections on them say. Distances
-faced are the player's own where stated; else every distance between the shortest and the longest carry off the ground
-is faced equally often. The driver, when there is one, stays: it answers the tee, not a distance.
+It starts from the clubs that the player has. A club is bought only where it brings the player nearer to the distances faced
+by what a change is worth, on average over all of them, and is likely to; one that was measured is given up for more than a
+hair; and no club is bought that does the job of another, its carry or its loft too close. What a change is worth is set by
+the case (``wants.change_worth_m``). Distances faced are the player's own where stated; else every distance between the
+shortest and the longest carry off the ground is faced equally often. The driver, when there is one, stays: it answers the
+tee, not a distance.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
+from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
-from ..sets.compare import Demand, even_demand, miss_of, stated_demand
-from ..sets.make_up import best_make_up
+from ..sets.advice import LIKELY
+from ..sets.compare import LEAST_GAP, Demand, even_demand, miss_of, stated_demand
+from ..sets.longest_iron import TopOfTheBag
+from ..sets.make_up import best_make_up, mean_miss
 from ..statements import Statement, state
 from ..statistics import Interval, chance, interval, intervals
-from ..workshop.norms import NORMS, norm_club
+from ..workshop.norms import NORMS, WOOD_FAMILIES, norm_club
 from ..workshop.rules import MOST_CLUBS
 from .solved import Solved
 
-NEAR_LOFT_DEG = (
-    1.5  # [deg], a usual club this close in loft to one of the same kind in the bag is no candidate
-)
+Array = NDArray[np.float64]
+
+CHANGE_WORTH_M = 0.3
+"""By how much [m] a bought club must bring the player nearer on average, where the case does not say: ours, no source. A
+hole of some 17 m in the middle of a bag, filled, brings as much."""
+MEASURED_WORTH_M = 0.1
+"""How much more [m] speaks for a club that balls were hit with: what is known of it is worth something; ours, no source."""
+STAYS_M = 1e-4  # [m], a club that is there stays where another would do no better
+NEAR_LOFT_DEG = 2.0  # [deg], two clubs of a family closer than this do one job; common practice, no source
+ONE_JOB_M = LEAST_GAP  # [m], two clubs whose carries are closer than this do one job
+MOST_OTHERS = 3  # of the next best changes that are told
 
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A club of the best bag. ``dropping_m``: how much the miss grows without it [m]."""
+    """A club of the plan. ``dropping_m``: how much the miss grows without it [m]."""
 
     id: str
     name: str
     in_bag: bool
     carry_m: Interval
     dropping_m: float
+    hit_first: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +67,29 @@ class NotCarried:
 
 
 @dataclass(frozen=True, slots=True)
-class BestBag:
-    """The best bag, longest first, against the present one.
+class Change:
+    """One club bought, and the one it takes the place of (``None`` where there is room).
 
+    gain_m : how much nearer the player is, on average, by this change alone [m]; chance_better : that it is nearer at all
+    hit_first : whether the club to buy is known too little to go by
+    """
+
+    buy: str
+    instead_of: str | None
+    gain_m: Interval
+    chance_better: float
+    hit_first: bool
+    statement: Statement
+
+
+@dataclass(frozen=True, slots=True)
+class BestBag:
+    """The bag to carry, longest first, against the present one.
+
+    changes : the clubs to buy; drops : clubs of the bag to leave out
+    next_best : the changes that come nearest to being worth it, best first
     miss_m, present_miss_m : mean distance from what is faced to the nearest carry [m]; chance_better : over the draws
+    worth_m : by how much a bought club must bring the player nearer [m]
     """
 
     clubs_most: int
@@ -62,56 +98,323 @@ class BestBag:
     demand_m: tuple[float, float]
     carried: tuple[Carried, ...]
     left_out: tuple[NotCarried, ...]
+    changes: tuple[Change, ...]
+    drops: tuple[str, ...]
+    next_best: tuple[Change, ...]
     miss_m: Interval
     present_miss_m: Interval | None
     chance_better: float | None
+    worth_m: float
+    statements: tuple[Statement, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """What there is to choose from: carries (draws, candidates) [m] and the distances faced."""
+
+    clubs: tuple[Club, ...]
+    carry: Array
+    demand: Demand
+    own: frozenset[int]
+    hit: frozenset[int]
+    keep: tuple[int, ...]
+    count: int
+    worth: float
+    out: dict[int, Statement]
+
+    @property
+    def mean(self) -> Array:
+        return np.asarray(self.carry.mean(axis=0))
+
+    def miss(self, chosen: Sequence[int]) -> Array:
+        return np.asarray(miss_of(self.carry[:, list(chosen)], self.demand))
+
+    def one_job(self) -> NDArray[np.bool_]:
+        """Pairs of which one would be bought and whose carries or lofts are too close."""
+        mean = self.mean
+        loft = np.array([c.loft_deg for c in self.clubs])
+        family = np.array([c.family for c in self.clubs])
+        owned = np.array([i in self.own for i in range(len(self.clubs))])
+        close = np.abs(mean[:, None] - mean) < ONE_JOB_M
+        close |= (family[:, None] == family) & (np.abs(loft[:, None] - loft) < NEAR_LOFT_DEG)
+        return np.asarray(close & ~(owned[:, None] & owned) & ~np.eye(len(mean), dtype=bool))
 
 
 def best_bag(solved: Solved) -> BestBag | None:
-    """The best bag of a case; ``None`` where nothing but a putter is there."""
-    candidates = (*solved.clubs, *_could_be_added(solved))
-    off_the_ground = [i for i, c in enumerate(candidates) if c.family != "driver"]
-    if not off_the_ground:
+    """The plan for the bag of a case; ``None`` where nothing but a putter is there."""
+    choice = _choice(solved)
+    if choice is None:
         return None
-    prediction = solved.predict(candidates)
-    mean = prediction.carry.mean(axis=0)
-    demand = _demand(solved, mean[off_the_ground])
-    putters = max(len(solved.putters), 1)
-    most = int(solved.case.wants.clubs_most or MOST_CLUBS)
-    keep = [i for i, c in enumerate(candidates) if c.family == "driver"][:1]
-    count = max(most - putters, len(keep), 1)
-    why = _kept_out(solved, candidates)
-    best = best_make_up(
-        mean,
-        demand_m=demand.distance,
-        demand_weight=demand.weight,
-        count=count,
-        must_keep=keep,
-        stay_out=tuple(why),
-    )
-    ids = {c.id for c in solved.present}
-    carries = intervals(prediction.carry)
+    best = _best(choice)
+    off = [i for i in choice.own if choice.clubs[i].family != "driver"]
+    present = sorted(choice.own)
+    before = choice.miss(present) if off else None
+    bought = [i for i in best.chosen if i not in choice.own]
+    if bought and before is not None:
+        sure = chance(choice.miss(best.chosen) < before)
+        if sure < LIKELY:  # not worth the money on a guess
+            best = _best(replace_out(choice, {i for i in range(len(choice.clubs)) if i not in choice.own}))
+            bought = []
+    dropped = [i for i in present if i not in best.chosen]
+    changes = _changes(choice, present, bought, dropped, solved.hit_first) if before is not None else ()
+    others = _next_best(choice, present, set(bought), solved.hit_first) if before is not None else ()
+    miss = choice.miss(best.chosen)
+    carries = intervals(choice.carry)
+    mean, clubs = choice.mean, choice.clubs
     chosen = sorted(zip(best.chosen, best.dropping_m, strict=True), key=lambda pair: -mean[pair[0]])
-    miss = miss_of(prediction.carry[:, list(best.chosen)], demand)
-    known = any(c.id in ids for c in candidates)
-    before = miss_of(solved.predict(solved.present).carry, demand) if known else None
+    replaced = {c.instead_of for c in changes}
+    drops = tuple(clubs[i].id for i in dropped if clubs[i].id not in replaced)
     return BestBag(
-        clubs_most=most,
-        putters=putters,
-        demand_stated=demand.stated,
-        demand_m=(float(demand.distance.min()), float(demand.distance.max())),
+        clubs_most=int(solved.case.wants.clubs_most or MOST_CLUBS),
+        putters=max(len(solved.putters), 1),
+        demand_stated=choice.demand.stated,
+        demand_m=(float(choice.demand.distance.min()), float(choice.demand.distance.max())),
         carried=tuple(
-            Carried(candidates[i].id, candidates[i].name, candidates[i].id in ids, carries[i], grows)
+            Carried(
+                clubs[i].id,
+                clubs[i].name,
+                i in choice.own,
+                carries[i],
+                grows,
+                clubs[i].id in solved.hit_first,
+            )
             for i, grows in chosen
         ),
         left_out=tuple(
-            NotCarried(candidates[i].id, candidates[i].name, candidates[i].id in ids, shrinks, why.get(i))
+            NotCarried(clubs[i].id, clubs[i].name, i in choice.own, shrinks, choice.out.get(i))
             for i, shrinks in sorted(best.adding_m, key=lambda pair: -pair[1])
         ),
+        changes=changes,
+        drops=drops,
+        next_best=others,
         miss_m=interval(miss),
         present_miss_m=None if before is None else interval(before),
         chance_better=None if before is None else chance(miss < before),
+        worth_m=choice.worth,
+        statements=_statements(choice, changes, [clubs[i] for i in dropped if clubs[i].id in drops]),
     )
+
+
+def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -> TopOfTheBag:
+    """Where the irons stop and what stands above them, as the plan for the bag has it."""
+    if plan is None:
+        return top
+    usual = (norm_club(c.buy) for c in plan.changes if c.buy in NORMS)
+    by_id = {c.id: c for c in (*usual, *(w.club for w in top.candidates), *clubs)}
+    carried = [c.id for c in plan.carried if c.id in by_id]
+    uses = {use.club: use for use in top.irons}
+    first = next((use.club for use in top.irons if use.club in carried), None)
+    out: list[Statement] = []
+    instead = {c.instead_of: c.buy for c in plan.changes}
+    for use in top.irons:
+        if use.club == first:
+            break
+        put = instead.get(use.club)
+        out.append(
+            state(
+                "irons.not_worth",
+                clubs=[by_id[use.club], *([by_id[put]] if put in by_id else [])],
+                chance=use.chance_useful,
+            )
+        )
+    if first is None:
+        out += [state("irons.none_useful")] if top.irons else []
+    elif top.wished and first == top.longest:
+        out = [state("irons.stop_as_wished", clubs=[by_id[first]], chance=uses[first].chance_useful)]
+    elif uses[first].chance_useful >= 0.5:
+        out.append(state("irons.stop", clubs=[by_id[first]], chance=uses[first].chance_useful))
+    else:
+        use = uses[first]
+        out.append(
+            state("irons.keep", clubs=[by_id[first]], descent=use.descent_deg, chance=use.chance_useful)
+        )
+    woods = [i for i in carried if by_id[i].family in WOOD_FAMILIES]
+    bought = {c.buy for c in plan.changes}
+    kept = [by_id[i] for i in woods if i not in bought]
+    if kept:
+        out.append(state("irons.above_kept", clubs=kept))
+    out += [c.statement for c in plan.changes if by_id[c.buy].family in WOOD_FAMILIES]
+    fills = tuple(fill for fill in top.fills if fill.club in carried)
+    return replace(
+        top,
+        irons=tuple(replace(u, instead=instead.get(u.club)) for u in top.irons),
+        longest=first,
+        chance=0.0 if first is None else uses[first].chance_useful,
+        fills=fills,
+        statements=tuple(out),
+    )
+
+
+def woods_by_plan(
+    woods: WoodsAdvice, plan: BestBag | None, driver: Club, *, speed_known: bool
+) -> WoodsAdvice:
+    """The fairway woods and hybrids as the plan for the bag has them; shafts only where the driver's speed is known."""
+    shaft = tuple(s for s in woods.statements if s.kind == "woods.shaft")
+    if not speed_known:
+        shaft = (state("woods.shaft_open", clubs=[driver]),)
+    if plan is None:
+        return replace(woods, statements=shaft)
+    by_id = {w.club.id: w.club for w in woods.woods}
+    bought = {c.buy: c for c in plan.changes}
+    longest: dict[str, str | None] = {}
+    out: list[Statement] = []
+    for family in WOOD_FAMILIES:
+        line = [c.id for c in plan.carried if c.id in by_id and by_id[c.id].family == family]
+        longest[family] = line[0] if line else None
+        kept = [by_id[i] for i in line if i not in bought]
+        if kept:
+            out.append(state("woods.keep", clubs=kept, family=family))
+        out += [bought[i].statement for i in line if i in bought]
+    return replace(
+        woods,
+        longest_fairway=longest["fairway"],
+        longest_hybrid=longest["hybrid"],
+        statements=(*out, *shaft),
+    )
+
+
+def replace_out(choice: _Choice, out: set[int]) -> _Choice:
+    """The choice with these candidates out of it."""
+    return replace(choice, out=choice.out | {i: state("bag.leave", worth=choice.worth) for i in out})
+
+
+def _choice(solved: Solved) -> _Choice | None:
+    clubs = (*solved.clubs, *_could_be_added(solved))
+    off_the_ground = [i for i, c in enumerate(clubs) if c.family != "driver"]
+    if not off_the_ground:
+        return None
+    carry = solved.predict(clubs).carry
+    ids = {c.id for c in solved.present}
+    hit = {shot.club for shot in solved.case.shots if shot.use}
+    keep = tuple(i for i, c in enumerate(clubs) if c.family == "driver")[:1]
+    top = solved.top_facts
+    if top is not None and top.wished:
+        keep += tuple(i for i, c in enumerate(clubs) if c.id == top.longest)
+    most = int(solved.case.wants.clubs_most or MOST_CLUBS)
+    worth = solved.case.wants.change_worth_m
+    own = frozenset(i for i, c in enumerate(clubs) if c.id in ids)
+    return _Choice(
+        clubs=clubs,
+        carry=carry,
+        demand=_demand(solved, carry.mean(axis=0)[off_the_ground]),
+        own=own,
+        hit=frozenset(i for i in own if clubs[i].id in hit),
+        keep=keep,
+        count=max(most - max(len(solved.putters), 1), len(keep), 1),
+        worth=CHANGE_WORTH_M if worth is None else worth,
+        out=_kept_out(solved, clubs, own),
+    )
+
+
+def _best(choice: _Choice) -> _Found:
+    cost = np.full(len(choice.clubs), choice.worth)
+    for i in choice.own:
+        cost[i] = -MEASURED_WORTH_M if i in choice.hit else -STAYS_M
+    found = best_make_up(
+        choice.mean,
+        demand_m=choice.demand.distance,
+        demand_weight=choice.demand.weight,
+        count=choice.count,
+        must_keep=choice.keep,
+        stay_out=tuple(choice.out),
+        cost_m=cost,
+        one_job=choice.one_job(),
+    )
+    return _Found(found.chosen, found.dropping_m, found.adding_m)
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    chosen: tuple[int, ...]
+    dropping_m: tuple[float, ...]
+    adding_m: tuple[tuple[int, float], ...]
+
+
+def _changes(
+    choice: _Choice,
+    present: Sequence[int],
+    bought: Sequence[int],
+    dropped: Sequence[int],
+    hit_first: frozenset[str],
+) -> tuple[Change, ...]:
+    """Each club bought, beside the dropped one that carries most like it, and what that change alone brings."""
+    mean, left = choice.mean, list(dropped)
+    room = choice.count - len(present)
+    out = []
+    for i in sorted(bought, key=lambda i: -mean[i]):
+        gone = None
+        if left and room < len(bought):
+            gone = min(left, key=lambda j: abs(mean[j] - mean[i]))
+            left.remove(gone)
+        out.append(_change(choice, present, i, gone, hit_first))
+    return tuple(out)
+
+
+def _change(
+    choice: _Choice, present: Sequence[int], buy: int, gone: int | None, hit_first: frozenset[str]
+) -> Change:
+    before = choice.miss(present)
+    after = choice.miss([*(j for j in present if j != gone), buy])
+    gain = interval(before - after)
+    sure = chance(after < before)
+    clubs = choice.clubs
+    first = clubs[buy].id in hit_first
+    if first:
+        said = state("bag.try", clubs=[clubs[buy], *([] if gone is None else [clubs[gone]])])
+    elif gone is None:
+        said = state("bag.add", clubs=[clubs[buy]], gain=gain, chance=sure)
+    else:
+        said = state("bag.swap", clubs=[clubs[gone], clubs[buy]], gain=gain, chance=sure)
+    return Change(clubs[buy].id, None if gone is None else clubs[gone].id, gain, sure, first, said)
+
+
+def _next_best(
+    choice: _Choice, present: Sequence[int], bought: set[int], hit_first: frozenset[str]
+) -> tuple[Change, ...]:
+    """The changes of one club that come nearest to being worth it."""
+    mean, one_job = choice.mean, choice.one_job()
+    demand, weight = choice.demand.distance, choice.demand.weight
+
+    def miss(chosen: Sequence[int]) -> float:
+        return mean_miss(mean[list(chosen)], demand_m=demand, demand_weight=weight)
+
+    now = miss(present)
+    gains: dict[int, tuple[float, int | None]] = {}
+    for buy in range(len(choice.clubs)):
+        if buy in choice.own or buy in bought or buy in choice.out:
+            continue
+        room = len(present) < choice.count
+        for gone in (None,) if room else tuple(j for j in present if j not in choice.keep):
+            rest = [j for j in present if j != gone]
+            if any(one_job[buy, j] for j in rest):
+                continue
+            gain = now - miss([*rest, buy]) - (MEASURED_WORTH_M if gone in choice.hit else 0.0)
+            if buy not in gains or gain > gains[buy][0]:
+                gains[buy] = (gain, gone)
+    best = sorted(((g, i, gone) for i, (g, gone) in gains.items() if g > 0), key=lambda x: -x[0])
+    found = [_change(choice, present, i, gone, hit_first) for _, i, gone in best[:MOST_OTHERS]]
+    return tuple(sorted(found, key=lambda c: -c.gain_m.mean))
+
+
+def _statements(choice: _Choice, changes: Sequence[Change], drops: Sequence[Club]) -> tuple[Statement, ...]:
+    out = [c.statement for c in changes]
+    out += [state("bag.drop", clubs=[club]) for club in drops]
+    if not out:
+        out.append(state("bag.leave", worth=choice.worth))
+    mean = choice.mean
+    own = sorted((i for i in choice.own if i not in choice.keep), key=lambda i: -mean[i])
+    for a, b in pairwise(own):
+        if (
+            choice.clubs[a] not in drops
+            and choice.clubs[b] not in drops
+            and mean[a] - mean[b] < ONE_JOB_M / 2
+        ):
+            out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=ONE_JOB_M / 2))
+    low, high = choice.demand.distance.min(), choice.demand.distance.max()
+    if high > low and not choice.demand.stated:
+        hole = float(np.sqrt(8 * choice.worth * (high - low)))
+        out.append(state("bag.worth", worth=choice.worth, hole=hole))
+    return tuple(out)
 
 
 def _could_be_added(solved: Solved) -> tuple[Club, ...]:
@@ -130,25 +433,28 @@ def _could_be_added(solved: Solved) -> tuple[Club, ...]:
     return tuple(out)
 
 
-def _kept_out(solved: Solved, candidates: tuple[Club, ...]) -> dict[int, Statement]:
-    """Why a candidate has too little loft for this player, by its index."""
-    top, woods = solved.irons_stop, solved.woods
+def _kept_out(solved: Solved, clubs: tuple[Club, ...], own: frozenset[int]) -> dict[int, Statement]:
+    """Why a candidate has too little loft for this player, by its index; of the player's own clubs only those longer than
+    the iron at which the irons are wished to stop. What is there and merely of little use costs nothing to keep.
+    """
+    top, woods = solved.top_facts, solved.wood_facts
     ends = {}
     if top is not None and top.longest is not None:
         ends["iron"] = next(c for c in solved.clubs if c.id == top.longest)
     for family, first in (("fairway", woods.longest_fairway), ("hybrid", woods.longest_hybrid)):
         if first is not None:
             ends[family] = next(w.club for w in woods.woods if w.club.id == first)
+    wished = top is not None and top.wished
     out = {}
-    for i, club in enumerate(candidates):
-        if club.family in ends:
-            end = ends[club.family]
-            if club.loft_deg < end.loft_deg:
-                out[i] = state("bag.too_little_loft", clubs=[end], family=club.family)
+    for i, club in enumerate(clubs):
+        if club.family not in ends or club.loft_deg >= ends[club.family].loft_deg:
+            continue
+        if i not in own or (wished and club.family == "iron"):
+            out[i] = state("bag.too_little_loft", clubs=[ends[club.family]], family=club.family)
     return out
 
 
-def _demand(solved: Solved, carry: np.ndarray) -> Demand:
+def _demand(solved: Solved, carry: Array) -> Demand:
     stated = stated_demand(solved.case.wants.demand)
     if stated is not None:
         return stated

@@ -14,20 +14,32 @@ from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from ..bag.driver import DriverAdvice, driver_advice
 from ..bag.driver_length import LengthAdvice, length_advice
 from ..bag.putter import PutterAdvice, putter_advice
+from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
+from ..documents.case import Club
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.lies import ClubLie, lies
+from ..sets.longest_iron import TopOfTheBag
 from ..sets.plan import without_longer
+from ..statements import Statement, state
+from ..statistics import Interval
 from ..swing.parameters import INDEX
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
-from .best_bag import BestBag, best_bag
+from ..workshop.norms import norm_club
+from ..workshop.steps import EIGHTH_M
+from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .open_choice import NextBall, next_ball
 from .solved import Solved
+
+
+def _hit_first(club: Club) -> tuple[Statement, ...]:
+    return (state("bag.hit_first", clubs=[club]),)
 
 
 class Fitting(Solved):
@@ -49,6 +61,21 @@ class Fitting(Solved):
         return body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
 
     @cached_property
+    def lies(self) -> tuple[ClubLie, ...]:
+        """How the lies of the present irons and wedges are to be changed: by board or flight, until then by the body."""
+        player, clubs = self.case.player, self.present
+        known = player.height_m is not None or player.wrist_to_floor_m is not None
+        return lies(
+            clubs,
+            self.posterior,
+            air_of(struck_in(self.case.conditions)),
+            body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
+            shots=self.case.shots,
+            marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
+            left_handed=player.handed == "left",
+        )
+
+    @cached_property
     def common_length(self) -> LengthSweep | None:
         """What every common length from 34 to 40 in would do, and the one to take."""
         case = self.case
@@ -61,18 +88,52 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return build_sheet(self.present, self.clubs, also=self.putters, driver_speed_mps=self.driver_speed)
+        return self.sheet()
+
+    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
+        """The build sheet with lengths cut in steps of so much [m]."""
+        return build_sheet(
+            self.present,
+            self.clubs,
+            also=self.putters,
+            driver_speed_mps=self.driver_speed if self.driver_known else None,
+            least_bend_deg=self.least_bend,
+            length_step_m=length_step_m,
+        )
 
     @cached_property
     def make_up(self) -> BestBag | None:
-        """The clubs to carry; ``None`` where nothing but a putter is there."""
+        """The plan for the bag: which clubs to carry; ``None`` where nothing but a putter is there."""
         return best_bag(self)
+
+    @cached_property
+    def irons_stop(self) -> TopOfTheBag | None:
+        """Where the irons to build stop, as the plan has it; ``None`` where there is neither iron nor wedge."""
+        top = self.top_facts
+        return None if top is None else top_by_plan(top, self.make_up, self.owned)
+
+    @cached_property
+    def woods(self) -> WoodsAdvice:
+        """Fairway woods and hybrids, as the plan has them."""
+        driver = self.driver_club or norm_club("dr", self.case.player.sex)
+        return woods_by_plan(self.wood_facts, self.make_up, driver, speed_known=self.driver_known)
+
+    @cached_property
+    def driver_known(self) -> bool:
+        """Whether enough is known of the driver to advise on it: it was hit, or its speed was measured."""
+        driver = self.driver_club
+        return self.case.swing.driver_speed_mps is not None or (
+            driver is not None and driver.id not in self.hit_first
+        )
 
     @cached_property
     def driver(self) -> DriverAdvice | None:
         """Carry over launch and spin, the player on it, what moves him, and the loft that suits."""
         club = self.driver_club
-        return None if club is None else driver_advice(self.posterior, club, air_of(self.air))
+        if club is None:
+            return None
+        advice = driver_advice(self.posterior, club, air_of(self.air))
+        return advice if self.driver_known else replace(advice, statements=_hit_first(club))
 
     @cached_property
     def driver_length(self) -> LengthAdvice | None:
@@ -80,7 +141,8 @@ class Fitting(Solved):
         club = self.driver_club
         if club is None:
             return None
-        return length_advice(self.posterior, club, air_of(self.air), spread=self.spread)
+        advice = length_advice(self.posterior, club, air_of(self.air), spread=self.spread)
+        return advice if self.driver_known else replace(advice, statements=_hit_first(club))
 
     @cached_property
     def ball(self) -> BallAdvice:
@@ -91,6 +153,14 @@ class Fitting(Solved):
             if entered is None
             else entered_ball(entered.driver_spin, entered.wedge_spin)
         )
+        if other.basis == "priors":  # nobody has said or measured anything of a ball
+            return BallAdvice(
+                Interval(1.0, 1.0, 1.0),
+                Interval(1.0, 1.0, 1.0),
+                (),
+                (state("ball.nothing_yet"),),
+                other.basis,
+            )
         return ball_advice(self.posterior, self.clubs, air_of(self.air), other)
 
     @cached_property
@@ -113,11 +183,12 @@ class Fitting(Solved):
 
     @cached_property
     def retest(self) -> Retest:
-        """Shots after the build against what was predicted, in the conditions of the case."""
+        """Shots with the clubs to build against what was predicted of them, in the conditions of the case."""
         air = struck_in(self.case.conditions)
+        here = (None, self.layout.id, self.case.wants.layout)
         return retest(
             self.predict(self.clubs, air),
-            measured_carries(self.case.retest),
+            measured_carries([s for s in self.case.retest if s.layout in here]),
             loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )

@@ -130,6 +130,7 @@ def _layout_result(
             apex_m=float(middle["apex"][i]),
             descent_deg=float(middle["descent"][i]),
             hip_hinge_deg=float(hinge[i]) if np.isfinite(hinge[i]) else None,
+            estimated=tuple(name for name, _ in c.estimated),
         )
         for i, c in enumerate(prediction.clubs)
     )

@@ -13,6 +13,7 @@ from .known_swing import DRAWS
 
 SECTIONS = (
     "body",
+    "lies",
     "lofts",
     "irons_stop",
     "common_length",

@@ -29,13 +29,17 @@ from ..sets.predict import Prediction
 from ..sets.usual import complete
 from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
 from ..statements import Statement
-from ..statistics import interval
+from ..statistics import interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
-from ..workshop.norms import norm_club
+from ..workshop.limits import SMALLEST_BEND_DEG
+from ..workshop.norms import norm_club, usual_woods
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
 from .told import calibration, shot_group, warnings
+
+HIT_FIRST_M = 20.0
+"""A 90 % range of carry [m] wider than this spans the clubs on either side: two gaps of 10 m; ours, no source."""
 
 
 @dataclass(frozen=True)
@@ -200,6 +204,11 @@ class Solved:
     # the clubs to build, and the others
 
     @cached_property
+    def least_bend(self) -> float:
+        """Least bend [deg] that is worth ordering."""
+        return self.case.wants.least_bend_deg or SMALLEST_BEND_DEG
+
+    @cached_property
     def layout(self) -> Layout:
         """The layout to build: the one asked for, else the present set."""
         asked = (x for x in self.case.layouts if x.id == self.case.wants.layout)
@@ -225,14 +234,14 @@ class Solved:
         clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
-        heads = self.case.bag
+        how: dict[str, Any] = {"heads": self.case.bag, "least_bend_deg": self.least_bend}
         if carries:
-            return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, heads=heads)
+            return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, **how)
         if wants.gap_m is not None and len(clubs) >= 2:
             anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs).id
-            return lofts_for_gap(self.posterior, clubs, air, gap_m=wants.gap_m, anchor=anchor, heads=heads)
+            return lofts_for_gap(self.posterior, clubs, air, gap_m=wants.gap_m, anchor=anchor, **how)
         if len(clubs) >= 3:
-            return lofts_for_even_gaps(self.posterior, clubs, air, heads=heads)
+            return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
 
     @cached_property
@@ -272,6 +281,19 @@ class Solved:
         return float(self.predict((club,)).club_speed.mean())
 
     @cached_property
+    def hit_first(self) -> frozenset[str]:
+        """Clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
+        better than `HIT_FIRST_M`.
+        """
+        hit = {shot.club for shot in self.case.shots if shot.use}
+        clubs = tuple(dict.fromkeys((*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))))
+        return frozenset(
+            club.id
+            for club, carry in zip(clubs, intervals(self.predict(clubs).carry), strict=True)
+            if club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
+        )
+
+    @cached_property
     def putters(self) -> tuple[Club, ...]:
         return tuple(club for club in self.case.carried if club.family == "putter")
 
@@ -287,8 +309,8 @@ class Solved:
         }
 
     @cached_property
-    def irons_stop(self) -> TopOfTheBag | None:
-        """Where the irons to build should stop; ``None`` where there is neither iron nor wedge."""
+    def top_facts(self) -> TopOfTheBag | None:
+        """What each iron to build is worth and what could stand above them; ``None`` without irons and wedges."""
         if not any(c.family in ("iron", "wedge") for c in self.clubs):
             return None
         return top_of_the_bag(
@@ -302,8 +324,8 @@ class Solved:
         )
 
     @cached_property
-    def woods(self) -> WoodsAdvice:
-        """Fairway woods and hybrids there are and could be."""
+    def wood_facts(self) -> WoodsAdvice:
+        """Fairway woods and hybrids there are and could be, each by itself."""
         return woods_advice(self.posterior, self.owned, air_of(self.air), sex=self.case.player.sex)
 
     def predict(self, clubs: tuple[Club, ...], air: Conditions | None = None) -> Prediction:
@@ -326,7 +348,13 @@ class Solved:
         bendable = [c for c in clubs if c.family in ("iron", "wedge")]
         if self.case.wants.lofts != "even_gaps" or len(bendable) < 3:
             return clubs
-        found = lofts_for_even_gaps(self.posterior, bendable, air_of(self.air), heads=self.case.bag)
+        found = lofts_for_even_gaps(
+            self.posterior,
+            bendable,
+            air_of(self.air),
+            heads=self.case.bag,
+            least_bend_deg=self.least_bend,
+        )
         stated = {c.id for c in layout.clubs if c.loft_deg is not None}
         lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
         bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]

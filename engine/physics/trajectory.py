@@ -346,7 +346,7 @@ def _top_of(state: Array, rate: Array, after: Array, dt: Array) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         root = (-a0 - np.sqrt(np.maximum(a0 * a0 - 4 * curve * state[VZ], 0))) / (2 * curve)
     s = np.where(np.abs(curve) > 1e-9 * np.abs(a0), root, -state[VZ] / np.where(a0 == 0, -1, a0))
-    return np.clip(np.nan_to_num(s, nan=0.5), 0, 1)
+    return np.asarray(np.clip(np.nan_to_num(s, nan=0.5), 0, 1))
 
 
 def _top(state: Array, rate: Array, after: Array, dt: Array) -> Array:

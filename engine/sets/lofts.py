@@ -23,6 +23,7 @@ from ..swing.calibration import Posterior
 from ..workshop.bending import bend, limit_of
 from ..workshop.cautions import Caution, cautions
 from ..workshop.limits import SMALLEST_BEND_DEG
+from ..workshop.steps import angle_step, in_steps
 from .loft_curve import LoftCurve, loft_curve
 from .predict import predict
 
@@ -45,8 +46,9 @@ class ClubLoft:
         searched, where none gives it
     needed_loft_deg : the same draw by draw, its ends good to a degree; chance_reachable : that some loft gives it
     reachable : whether the mean carry can be had at any loft; nearest_m : the nearest to it that any loft gives
-    bounded_loft_deg : the loft to set, as far as the head can be bent
-    limit_reached : whether the head stops short of the wanted loft; look_for_deg : the head loft to look for then
+    bounded_loft_deg : the loft to set, in the steps of the bench and as far as the head can be bent
+    limit_reached : whether the head stops short of the wanted loft by more than half a step; look_for_deg : the head
+        loft to look for then
     carry_m : at the bounded loft; off_m : its mean less the wanted
     bounce_deg, lie_deg : of the head after bending, as far as known
     """
@@ -91,6 +93,7 @@ def lofts_for_carries(
     *,
     carries_m: Mapping[str, float],
     heads: Sequence[Club] = (),
+    least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which clubs carry stated distances.
@@ -101,6 +104,7 @@ def lofts_for_carries(
     clubs : irons and wedges of a layout as built (length, head mass); those not in ``carries_m`` keep their loft
     carries_m : wanted mean carry [m] by club id, in the air given
     heads : the clubs whose heads are to be bent, by id; a club without one is taken as built new
+    least_bend_deg : least bend [deg] worth ordering; a head that needs less keeps its loft
     """
     made = _ordered(clubs)
     unknown = set(carries_m) - {c.id for c in made}
@@ -114,7 +118,7 @@ def lofts_for_carries(
     if any(fixed):
         kept = [i for i, f in enumerate(fixed) if f]
         wanted[:, kept] = predict(posterior, tuple(made[i] for i in kept), air, model=model).carry
-    return _plan(posterior, made, air, wanted, fixed, heads, model)
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
 
 
 def lofts_for_gap(
@@ -125,6 +129,7 @@ def lofts_for_gap(
     gap_m: float,
     anchor: str,
     heads: Sequence[Club] = (),
+    least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which neighbours lie one wanted gap [m] apart, counted from an anchor club that keeps its loft.
@@ -141,7 +146,7 @@ def lofts_for_gap(
     at = ids.index(anchor)
     held = predict(posterior, (made[at],), air, model=model).carry
     wanted = held + gap_m * (at - np.arange(len(made)))
-    return _plan(posterior, made, air, wanted, [i == anchor for i in ids], heads, model)
+    return _plan(posterior, made, air, wanted, [i == anchor for i in ids], heads, least_bend_deg, model)
 
 
 def lofts_for_even_gaps(
@@ -150,6 +155,7 @@ def lofts_for_even_gaps(
     air: Air,
     *,
     heads: Sequence[Club] = (),
+    least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which the clubs between the first and the last, which keep theirs, are spaced evenly.
@@ -163,7 +169,7 @@ def lofts_for_even_gaps(
     share = np.linspace(0.0, 1.0, len(made))
     wanted = ends[:, :1] * (1 - share) + ends[:, 1:] * share
     fixed = [0 < i < len(made) - 1 for i in range(len(made))]
-    return _plan(posterior, made, air, wanted, [not f for f in fixed], heads, model)
+    return _plan(posterior, made, air, wanted, [not f for f in fixed], heads, least_bend_deg, model)
 
 
 def _ordered(clubs: Sequence[Club]) -> tuple[Club, ...]:
@@ -184,15 +190,18 @@ def _plan(
     wanted: Array,
     fixed: Sequence[bool],
     heads: Sequence[Club],
+    least: float,
     model: Aerodynamics | None,
 ) -> LoftPlan:
     """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft."""
     have = {c.id: c for c in heads}
     free = np.array([not f for f in fixed])
     shape = loft_curve(posterior, clubs, air, model=model)
-    solved = _solve(posterior, clubs, air, wanted, free, shape, have, model)
+    solved = _solve(posterior, clubs, air, wanted, free, shape, have, least, model)
     lofts = np.where(
-        free, [_settable(have.get(c.id), x) for c, x in zip(clubs, solved.loft, strict=True)], solved.loft
+        free,
+        [_settable(have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)],
+        solved.loft,
     )
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
@@ -213,10 +222,7 @@ def _plan(
         )
     )
     gaps = intervals(drawn[:, :-1] - drawn[:, 1:]) if len(clubs) > 1 else ()
-    work = any(
-        c.present_loft_deg is not None and abs(c.bounded_loft_deg - c.present_loft_deg) >= SMALLEST_BEND_DEG
-        for c in out
-    )
+    work = any(c.present_loft_deg is not None and c.bounded_loft_deg != c.present_loft_deg for c in out)
     return LoftPlan(
         out,
         gaps,
@@ -249,6 +255,7 @@ def _solve(
     free: NDArray[np.bool_],
     shape: LoftCurve,
     have: Mapping[str, Club],
+    least: float,
     model: Aerodynamics | None,
 ) -> _Solved:
     """Lofts whose mean carry is the wanted one, by correcting the level of each club's curve at the last loft tried."""
@@ -259,7 +266,7 @@ def _solve(
     open_ = [int(i) for i in np.flatnonzero(free)]
     for i in open_:
         guess = shape.loft_for(i, target[i] / np.exp(posterior.discrepancy(clubs[i].id)).mean())
-        loft[i] = _settable(have.get(clubs[i].id), float(guess))
+        loft[i] = _settable(have.get(clubs[i].id), float(guess), least)
     first_loft, first_carry = loft.copy(), drawn
     rounds = 0
     while open_ and rounds < MOST_ROUNDS:
@@ -294,11 +301,15 @@ def _draw_by_draw(solved: _Solved, wanted: Array, shape: LoftCurve) -> tuple[Arr
     return needed, can
 
 
-def _settable(head: Club | None, loft: float) -> float:
-    """The loft nearest to this one that the head can be set to; a new head comes in half degrees."""
+def _settable(head: Club | None, loft: float, least: float) -> float:
+    """The loft nearest to this one that the head can be set to, in the steps of the bench; a new head comes in half
+    degrees.
+    """
     if head is None:
         return _marked(loft)
-    return float(np.clip(loft, head.loft_deg - limit_of(head), head.loft_deg + limit_of(head)))
+    limit = limit_of(head)
+    within = float(np.clip(loft, head.loft_deg - limit, head.loft_deg + limit))
+    return in_steps(head.loft_deg, within, step=angle_step(least), least=least, low=-limit, high=limit)
 
 
 def _marked(loft: float) -> float:
@@ -318,7 +329,7 @@ def _club(
     wanted, needed, after = found
     solution = float(solved.loft[i])
     reachable = bool(solved.reachable[i])
-    limited = head is not None and free and abs(loft - solution) > 1e-9
+    limited = head is not None and free and abs(solution - head.loft_deg) > limit_of(head) + HEAD_STEP_DEG / 2
     bent = None if head is None else bend(head, loft_deg=loft, lie_deg=club.lie_deg)
     nearest = float(solved.carry[:, i].mean())
     return ClubLoft(
@@ -363,7 +374,7 @@ def _statements(
     if head is None:
         return *out, state("loft.build_new", loft=_marked(solution))
     change = loft - head.loft_deg
-    if abs(change) >= SMALLEST_BEND_DEG:
+    if change:
         out.append(state("loft.bend", change=abs(change), loft=loft, way="weak" if change > 0 else "strong"))
     elif not limited:
         out.append(state("loft.leave"))

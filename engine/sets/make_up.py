@@ -49,6 +49,8 @@ def best_make_up(
     count: int,
     must_keep: Sequence[int] = (),
     stay_out: Sequence[int] = (),
+    cost_m: ArrayLike | None = None,
+    one_job: NDArray[np.bool_] | None = None,
 ) -> MakeUp:
     """The set of at most ``count`` candidates with the least expected miss.
 
@@ -59,6 +61,8 @@ def best_make_up(
     count : how many full-shot clubs may be carried, 1 to 14; a putter is one of the fourteen, so usually 13
     must_keep : indices of candidates that stay whatever it costs
     stay_out : indices of candidates that are not to be carried; what they would add is told all the same
+    cost_m : what carrying each candidate costs, on the scale of the miss [m]; below 0 for one that is better kept
+    one_job : (candidates, candidates), pairs that are not to be neighbours by carry
 
     Raises
     ------
@@ -88,7 +92,17 @@ def best_make_up(
     if not order.size:
         raise ValueError("`stay_out` leaves no candidate")
     kept = np.array([i in keep for i in order])
-    picked = _shortest_path(carry[order], kept, demand, weight, min(count, order.size))
+    cost = np.zeros(carry.size) if cost_m is None else np.asarray(cost_m, float)
+    apart = np.zeros((carry.size, carry.size), bool) if one_job is None else one_job
+    picked = _shortest_path(
+        carry[order],
+        kept,
+        demand,
+        weight,
+        min(count, order.size),
+        cost[order],
+        apart[np.ix_(order, order)],
+    )
     chosen = tuple(int(order[i]) for i in picked)
     miss = mean_miss(carry[list(chosen)], demand_m=demand, demand_weight=weight)
     dropping = tuple(
@@ -104,13 +118,20 @@ def best_make_up(
 
 
 def _shortest_path(
-    carry: Array, kept: NDArray[np.bool_], demand: Array, weight: Array, count: int
+    carry: Array,
+    kept: NDArray[np.bool_],
+    demand: Array,
+    weight: Array,
+    count: int,
+    cost: Array,
+    apart: NDArray[np.bool_],
 ) -> list[int]:
     """Positions of the best set among sorted carries."""
     n = carry.size
-    before = np.array([_edge(demand, weight, None, c) for c in carry])
+    before = np.array([_edge(demand, weight, None, c) for c in carry]) + cost
     after = np.array([_edge(demand, weight, c, None) for c in carry])
-    between = np.array([[_edge(demand, weight, a, b) for b in carry] for a in carry])
+    between = np.array([[_edge(demand, weight, a, b) for b in carry] for a in carry]) + cost
+    between[apart] = np.inf
     # A path may not step over a club that must be kept.
     held = np.concatenate([[0], np.cumsum(kept)])
     best = np.full((count, n), np.inf)

@@ -18,6 +18,10 @@ HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
 
 
+BUILT, ORDERED = "built", "ordered"
+"""Ids of the layouts that a build leaves: the set as it came out, and as it was ordered where that differs."""
+
+
 def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
     """Whether a layout is the bag as it is: no club of it has to be built."""
     return all(club in bag for club in plan(layout, bag))
@@ -62,7 +66,7 @@ def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None
                 for k in ("length_m", "loft_deg", "lie_deg", "head_kg")
                 if (v := getattr(own, k)) is not None
             }
-            made = replace(made, **given)
+            made = made.known(**given)
         out.append(made)
     return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))
 
@@ -110,8 +114,7 @@ def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club
     line = anchor if common else club
     longer = (length_m - line.length_m) / HALF_INCH
     return replace(
-        club,
-        length_m=length_m,
+        club.known(length_m=length_m),
         head_kg=max(line.head_kg - HEAD_STEP * longer, 0.15),
         lie_deg=min(max(line.lie_deg - LIE_STEP * longer, 45.0), 80.0),
     )

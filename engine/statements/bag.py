@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .spec import WAY, of
+from .spec import ANY, WAY, of
 
 BAG = {
     # driver: what one change does
@@ -45,6 +45,8 @@ BAG = {
     # woods: the first worth carrying, before the one that is not
     "woods.begin": of(clubs=2, adds="carry", least="carry", chance=True, family=("fairway", "hybrid")),
     "woods.longest_adds": of(clubs=1, family=("fairway", "hybrid")),
+    "woods.keep": of(clubs=ANY, family=("fairway", "hybrid")),
+    "woods.shaft_open": of(clubs=1),
     "woods.shaft": of(
         speed="club_speed",
         lightest="mass",
@@ -54,6 +56,7 @@ BAG = {
         also=("", "L", "A", "R", "S", "X"),
     ),
     # another ball
+    "ball.nothing_yet": of(),
     "ball.change": of(clubs=1, spin="share", carry="gap", run="gap?"),
     "ball.trade": of(tee=("better", "alike", "worse"), green=("better", "alike", "worse")),
     # putter

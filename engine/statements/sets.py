@@ -58,6 +58,8 @@ SETS = {
         chance=True,
         bag=("in_bag", "to_add"),
     ),
+    "irons.keep": of(clubs=1, descent="whole_angle", chance=True),
+    "irons.above_kept": of(clubs=ANY),
     # after the build
     "retest.none": of(),
     "retest.within": of(clubs=1),
@@ -125,5 +127,13 @@ SETS = {
     "advice.hit_gripped_down": of(balls="count", grip="grip_down"),
     "advice.why_gripped_down": of(),
     # which clubs to carry
+    "bag.leave": of(worth="gap"),
+    "bag.swap": of(clubs=2, gain="gap", chance=True),
+    "bag.add": of(clubs=1, gain="gap", chance=True),
+    "bag.drop": of(clubs=1),
+    "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
+    "bag.hit_first": of(clubs=1),
+    "bag.one_job": of(clubs=2, apart="gap"),
+    "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
     "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .spec import of
+from .spec import ANY, of
 
 WORKSHOP = {
     # work on a club
@@ -12,7 +12,6 @@ WORKSHOP = {
     "work.remove_mass": of(mass="mass"),
     "work.cut": of(length="length_change"),  # at the butt
     "work.extend": of(length="length_change"),
-    "work.new_shaft": of(length="length_change"),  # longer by more than an extension bears
     "work.bend_loft": of(change="head_angle", way=("weak", "strong")),
     "work.bend_lie": of(change="head_angle", way=("upright", "flat")),
     # what a head or shaft does not bear
@@ -20,7 +19,7 @@ WORKSHOP = {
     "limit.mass_added": of(mass="mass", most="mass"),
     "limit.mass_removed": of(mass="mass", most="mass"),
     "limit.extension": of(longer="length_change", most="length_change", reaches="club_length"),
-    "limit.no_bend": of(loft="head_angle", lie="head_angle"),  # of the head to look for
+    "limit.no_bend": of(),
     "limit.bend": of(  # loft and lie that the head comes to, and those wanted, where they differ
         limit="head_angle",
         loft="head_angle?",
@@ -29,17 +28,22 @@ WORKSHOP = {
         wanted_lie="head_angle?",
         material=("", "forged", "cast"),
     ),
+    # what to look for instead, where nothing is ordered
+    "find.head": of(loft="head_angle", lie="head_angle", mass="mass"),
+    "find.shaft": of(length="club_length"),
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
-    "parts.club": of(
-        clubs=1,
-        mass="mass?",  # of head weight
-        other_loft="head_angle?",  # of another head, where this one does not do
-        other_lie="head_angle?",
-        other_mass="mass?",
-        needs=("grip", "extension", "shaft"),
-    ),
+    "parts.club": of(clubs=1, mass="mass?", needs=("grip", "extension")),  # mass of head weight
     "parts.epoxy": of(),
+    # the order of the work, each step with the clubs it is about
+    "order.measure": of(clubs=ANY),
+    "order.mass": of(clubs=ANY),
+    "order.length": of(clubs=ANY),
+    "order.new": of(clubs=ANY),
+    "order.cure": of(clubs=ANY, time="hours"),
+    "order.grip": of(clubs=ANY),
+    "order.bend": of(clubs=ANY),
+    "order.check": of(),
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),
     "rule.length": of(length="club_length", least="club_length", most="club_length?"),

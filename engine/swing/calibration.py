@@ -51,7 +51,8 @@ class Posterior:
     mean, sd : (parameters,); theta : (draws, parameters); smooth : (draws, `departures.SIZE`), weights of the departure
     over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd : (draws,),
     the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs by id;
-    doubted : clubs that may well be wrong, which count for less.
+    doubted : clubs that may well be wrong, which count for less; unknown : standard deviation of log carry by club for what
+    is not known of it.
     """
 
     converged: bool
@@ -73,12 +74,14 @@ class Posterior:
     precision: Array = field(repr=False)
     smooth_sd: Array = field(repr=False)
     clubs_hit: tuple[str, ...] = ()
+    unknown: dict[str, float] = field(default_factory=dict)
 
     def discrepancy_sd(self, club_id: str) -> float:
         """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
         usual = departures.WOOD_SD
         if departures.learned(self.families.get(club_id, "iron")):
             usual = float(np.sqrt(np.mean(self.own_sd**2)))
+        usual = float(np.hypot(usual, self.unknown.get(club_id, 0.0)))
         return float(np.hypot(usual, departures.WRONG_SD)) if club_id in self.doubted else usual
 
     def discrepancy(self, club_id: str) -> Array:
@@ -86,7 +89,7 @@ class Posterior:
         if club_id in self.own:
             return self.own[club_id]
         size = self.own_sd if departures.learned(self.families.get(club_id, "iron")) else departures.WOOD_SD
-        return standard_normals(club_id, len(self.theta)) * size
+        return standard_normals(club_id, len(self.theta)) * np.hypot(size, self.unknown.get(club_id, 0.0))
 
     def of_loft(self, loft: ArrayLike, families: tuple[str, ...]) -> Array:
         """Draws (draws, clubs) of the departure [log carry] that goes with lofts [deg] of these families."""
@@ -124,9 +127,9 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     named = chances.named()
     scale = np.concatenate([np.ones(count), smooth_sd, fit.line.own_sd(own_sd, named)])
     own = {club: drawn.own[:, i] for i, club in enumerate(problem.clubs)}
-    for club in reversed(case.bag):  # a head that was bent or fitted anew keeps what its balls said of it
-        if club.became and club.id in own:
-            own.setdefault(club.became, own[club.id])
+    for club in case.bag:  # a head that was bent or fitted anew keeps what its balls said of it
+        if (head := problem.head_of(club.id)) in own:
+            own[club.id] = own[head]
     return Posterior(
         converged=fit.converged,
         status=fit.status,
@@ -139,13 +142,14 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         prior_mean=mean,
         prior_sd=sd,
         left_out=problem.left_out(fit, doubted),
-        doubted=named,
+        doubted=tuple(c.id for head in named for c in case.bag if problem.head_of(c.id) == head),
         summaries=summaries,
         families={c.id: c.family for c in case.bag},
         top=fit.top * fit.scale / scale,
         precision=fit.line.precision(own_sd, smooth_sd, named),
         smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
+        unknown={c.id: departures.unknown_sd(c) for c in case.bag if c.estimated},
     )
 
 
@@ -174,10 +178,15 @@ class _Problem:
     ):
         self.mean, self.sd, self.model = mean, sd, model
         self.observations = observations
-        self.clubs = tuple(dict.fromkeys(o.club.id for o in observations if o.quantity == "carry"))
+        self.heads = {c.id: c.became or c.id for c in case.bag}
+        self.clubs = tuple(
+            dict.fromkeys(self.head_of(o.club.id) for o in observations if o.quantity == "carry")
+        )
         self.air = air_of(struck_in(case.conditions))
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
         by_id = {o.club.id: o.club for o in observations}
+        version = _versions(case)
+        now = {self.head_of(i): c for i, c in sorted(by_id.items(), key=lambda pair: version[pair[0]])}
         self.ties = TIES if self.clubs else ()
         usual = usual_clubs(case.player.sex) if self.ties else ()
         self.of_usual = weights() if self.ties else np.zeros((0, 0))
@@ -189,27 +198,35 @@ class _Problem:
         self.value = np.array([*(o.value for o in observations), *(t.level for t in self.ties)])
         self.error = np.array([*(o.error for o in observations), *(t.sd for t in self.ties)])
         self.keys = (
-            *(f"{o.club.id} {o.grip_down:.3f} {o.quantity}" for o in observations),
+            *(
+                f"{self.head_of(o.club.id)}{version[o.club.id] or ''} {o.grip_down:.3f} {o.quantity}"
+                for o in observations
+            ),
             *(f"tie {t.name}" for t in self.ties),
         )
         count = len(observations)
         self.carried = np.array([o.quantity == "carry" for o in observations], bool)
         self.belongs = np.zeros((len(self.value), len(self.clubs)))
         for row in np.flatnonzero(self.carried):
-            self.belongs[row, self.clubs.index(observations[row].club.id)] = 1.0
+            self.belongs[row, self.clubs.index(self.head_of(observations[row].club.id))] = 1.0
         of_target = departures.basis(self.targets.loft, self.targets.family)
         self.basis = np.zeros((len(self.value), departures.SIZE))
         if count:
             self.basis[:count] = of_target[self.column] * self.carried[:, None]
         if self.ties:
             self.basis[count:] = self.of_usual @ of_target[self.usual]
-        self.learned = np.array([departures.learned(by_id[c].family) for c in self.clubs], bool)
-        self.next_to = _next_to([by_id[c] for c in self.clubs], case)
+        self.learned = np.array([departures.learned(now[c].family) for c in self.clubs], bool)
+        self.unknown = np.array([departures.unknown_sd(now[c]) for c in self.clubs], float)
+        self.next_to = _next_to([now[c] for c in self.clubs], case)
         # Parameters of families that nothing here tells of move nothing and need no flights.
         idle = set(FULL_SHOT_FAMILIES) - set(self.targets.family)
         self.free = np.array(
             [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
         )
+
+    def head_of(self, club_id: str) -> str:
+        """The club that has the head now: what is known of a head holds for the club as it was before the work as well."""
+        return self.heads.get(club_id, club_id)
 
     def predict(self, white: Array) -> Array:
         """Model values (rows, observations and ties) for whitened parameters (rows, parameters)."""
@@ -259,6 +276,7 @@ class _Problem:
             clubs=self.clubs,
             learned=self.learned,
             next_to=self.next_to,
+            unknown=self.unknown,
         )
         smooth, own = (
             departures.weight_sd(departures.BEND_TYPICAL),
@@ -316,7 +334,7 @@ class _Problem:
             return ()
         rows = []
         for club in self.clubs:
-            own = [o.club.id == club and o.balls > 0 for o in self.observations]
+            own = [self.head_of(o.club.id) == club and o.balls > 0 for o in self.observations]
             mine = np.array([*own, *(False for _ in self.ties)])
             carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
             rows.append((mine, min(carried, key=lambda k: self.observations[k].grip_down)))
@@ -327,8 +345,20 @@ class _Problem:
             measured, predicted, low, high = (
                 float(np.exp(value + off)) for off in (0.0, one.off, one.off - level, one.off + level)
             )
-            out.append(LeaveOneOut(one.club, measured, predicted, low, high, one.z))
+            club = self.observations[one.observation].club.id
+            out.append(LeaveOneOut(club, measured, predicted, low, high, one.z))
         return tuple(out)
+
+
+def _versions(case: Case) -> dict[str, int]:
+    """How often the head of each club of the bag was worked on before it was that club: 0 as it was first hit."""
+    built: dict[str, int] = {}
+    out = {}
+    for club in case.bag:
+        if club.became is not None:
+            out[club.id] = built.get(club.became, 0)
+            built[club.became] = out[club.id] + 1
+    return out | {c.id: built.get(c.id, 0) for c in case.bag if c.became is None}
 
 
 def _next_to(hit: list[Club], case: Case) -> Array:

@@ -47,7 +47,8 @@ class Line:
     whitened parameters; basis : (observations, `departures.SIZE`); belongs : (observations, clubs), 1 where an observation
     holds that club's own departure; error : (observations,), standard errors; keys : names of the observations, for their
     normals; clubs : ids; learned : (clubs,), whether `OWN_SD` holds for it; next_to : (clubs, 2), by how much the balls of
-    the clubs on either side would miss [log carry], NaN where there is none.
+    the clubs on either side would miss [log carry], NaN where there is none; unknown : (clubs,), standard deviation of log
+    carry for what is not known of a club.
     """
 
     rest: Array
@@ -59,10 +60,11 @@ class Line:
     clubs: tuple[str, ...]
     learned: NDArray[np.bool_]
     next_to: Array
+    unknown: Array
 
     def own_sd(self, size: float, wrong: Sequence[str] = ()) -> Array:
         """Standard deviation (clubs,) of each club's own departure for a size of them; wider for clubs that are wrong."""
-        usual = np.where(self.learned, size, WOOD_SD)
+        usual = np.hypot(np.where(self.learned, size, WOOD_SD), self.unknown)
         return np.where([c in wrong for c in self.clubs], np.hypot(usual, WRONG_SD), usual)
 
     def covariance(self, doubted: Sequence[str]) -> Array:
@@ -267,7 +269,7 @@ def foreseen(
         weight = np.exp(log - log.max())
         weight /= weight.sum()
         # a club left out departs as any club never hit does, doubted or not
-        usual = np.where(line.learned[number], OWN_SD, WOOD_SD) ** 2
+        usual = np.where(line.learned[number], OWN_SD, WOOD_SD) ** 2 + line.unknown[number] ** 2
         had = np.stack([line.own_sd(size, doubted)[number] for size in OWN_SD]) ** 2
         across = flat[:, i, others]
         own = np.repeat(usual - had, len(BEND_SD))

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from ..documents.case import Club
 from ..units import MPH
 from .parameters import INDEX
 
@@ -62,6 +63,16 @@ SWAPPED_CHANCE = (
     0.05  # of each club, that its balls were noted for the one next to it, either side; our choice
 )
 FALL = 0.018  # [log carry per deg], from club to club; circulated averages
+
+
+LENGTH_SLOPE = 0.8  # [log carry per m], of a club longer than usual; the flight model's, about a 7-iron
+HEAD_SLOPE = 0.4  # [log carry per log of head mass], the same
+
+
+def unknown_sd(club: Club) -> float:
+    """Standard deviation of log carry for what is not known of a club: its departure from the club that is assumed."""
+    of = {"loft_deg": FALL, "length_m": LENGTH_SLOPE, "head_kg": HEAD_SLOPE / club.head_kg}
+    return float(np.sqrt(sum((of.get(name, 0.0) * sd) ** 2 for name, sd in club.estimated)))
 
 
 def _root() -> Array:

@@ -56,8 +56,17 @@ def bounce_after(*, bounce_deg: ArrayLike, loft_change_deg: ArrayLike) -> Any:
     return np.asarray(bounce_deg, float) + np.asarray(loft_change_deg, float)
 
 
-def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = None) -> Bend:
-    """Bend a club's head to a wanted loft and lie [deg], as far as it allows; ``None`` leaves it."""
+def bend(
+    club: Club,
+    *,
+    loft_deg: float | None = None,
+    lie_deg: float | None = None,
+    least_deg: float = SMALLEST_BEND_DEG,
+) -> Bend:
+    """Bend a club's head to a wanted loft and lie [deg], as far as it allows; ``None`` leaves it.
+
+    ``least_deg`` is the least bend that is spoken of [deg].
+    """
     limit = limit_of(club)
     loft = 0.0 if loft_deg is None else loft_deg - club.loft_deg
     lie = 0.0 if lie_deg is None else lie_deg - club.lie_deg
@@ -73,7 +82,7 @@ def bend(club: Club, *, loft_deg: float | None = None, lie_deg: float | None = N
             ("work.bend_loft", can_loft, "weak", "strong"),
             ("work.bend_lie", can_lie, "upright", "flat"),
         )
-        if abs(x) >= SMALLEST_BEND_DEG
+        if abs(x) >= least_deg - 1e-9
     )
     return Bend(
         loft,

@@ -1,7 +1,8 @@
 """The build sheet: what turns the clubs there are into the clubs that are wanted, club by club.
 
-Minutes a step takes are common practice, no source. A step that a head or shaft does not bear is taken as far as it goes,
-and what is left is named beside the nearest club that can be made.
+Figures are ordered in the steps of the bench (`engine.workshop.steps`). Where a head or shaft does not bear what is wanted,
+nothing is ordered for that club, and the sheet says what to look for instead. Minutes a step takes, and the order of the
+work, are common practice, no source.
 """
 
 from __future__ import annotations
@@ -14,14 +15,24 @@ import numpy as np
 
 from ..documents.case import Club
 from ..statements import Statement, state
+from ..units import INCH
 from .balance import Balance, Parts, parts_of, usual_parts, weigh
 from .bending import Bend, bend
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_MASS_KG
+from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from .made import after_work
 from .rules import RulesCheck, check_bag
-from .trim import LengthChange, butt_kg_per_m, change_length, with_length
+from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
+from .trim import (
+    FREQUENCY_PER_HALF_INCH_CPM,
+    LengthChange,
+    butt_kg_per_m,
+    change_length,
+    with_length,
+)
 
+FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg")
 MINUTES = {"weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
 
@@ -31,10 +42,11 @@ class ClubWork:
     """Work on one club. Swing weights as labels, moments about the butt [kg m2], masses [kg], time [min].
 
     present : whether there is a head to start from
-    actions : what to do, as far as head and shaft bear it
-    problems : what cannot be done, and the nearest that can
-    nearest : the club that the actions make; the wanted one where feasible
-    ..._after : of the wanted club, its shaft cut or extended; ``..._before`` are ``None`` for a club built new
+    actions : what to do; nothing where ``problems`` says that head or shaft does not bear it
+    look_for : the head or shaft to look for then
+    wanted : what the club should measure, in the steps of the bench
+    target : the club as ordered: the wanted one where feasible, else the present one as it is
+    ..._after : of ``target``, its shaft cut or extended; ``..._before`` are ``None`` for a club built new
     stiffer_cpm : change of the clamped frequency by cutting or extending [cycles/min]
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
@@ -47,7 +59,9 @@ class ClubWork:
     feasible: bool
     actions: tuple[Statement, ...]
     problems: tuple[Statement, ...]
-    nearest: Club
+    look_for: tuple[Statement, ...]
+    wanted: Club
+    target: Club
     swing_weight_before: str | None
     swing_weight_after: str
     inertia_before_kgm2: float | None
@@ -68,9 +82,12 @@ class ClubWork:
 
 @dataclass(frozen=True, slots=True)
 class BuildSheet:
-    """All clubs, the parts to have at hand, the cautions that go with the work, the time [min], and the rules."""
+    """All clubs, the order of the work, the parts to have at hand, the cautions that go with the work, the time [min], and
+    the rules.
+    """
 
     clubs: tuple[ClubWork, ...]
+    order: tuple[Statement, ...]
     parts: tuple[Statement, ...]
     cautions: tuple[Caution, ...]
     minutes: int
@@ -81,12 +98,16 @@ class BuildSheet:
 
 @dataclass(frozen=True, slots=True)
 class _Bench:
-    """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s]."""
+    """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
+    bend [deg] and step of length [m].
+    """
 
     shaft_kg: float | None
     grip_kg: float | None
     shaft_balance: float
     driver_speed_mps: float | None
+    least_bend_deg: float
+    length_step_m: float
 
     def parts(self, club: Club) -> Parts:
         usual = usual_parts(club, shaft_kg=self.shaft_kg, grip_kg=self.grip_kg)
@@ -114,6 +135,8 @@ def build_sheet(
     driver_speed_mps: float | None = None,
     also: Sequence[Club] = (),
     local_length_rule: bool = False,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+    length_step_m: float = EIGHTH_M,
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
 
@@ -125,6 +148,8 @@ def build_sheet(
     driver_speed_mps : club speed with the driver [m/s], for the flex
     also : clubs carried as they are, such as the putter: for the rules only
     local_length_rule : whether the committee has put 46 in in force
+    least_bend_deg : least bend [deg] that is worth ordering: what the machine repeats
+    length_step_m : step [m] in which lengths are cut
 
     Raises
     ------
@@ -134,7 +159,7 @@ def build_sheet(
     if len({c.id for c in wanted}) != len(wanted):
         raise ValueError("`wanted` names a club twice")
     have = {c.id: c for c in present}
-    bench = _Bench(shaft_kg, grip_kg, shaft_balance, driver_speed_mps)
+    bench = _Bench(shaft_kg, grip_kg, shaft_balance, driver_speed_mps, least_bend_deg, length_step_m)
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
     rules = check_bag((*wanted, *extra), local_length_rule=local_length_rule)
     parts: list[Statement] = []
@@ -155,6 +180,7 @@ def build_sheet(
         ids |= {"builder", "rules"}
     return BuildSheet(
         tuple(clubs),
+        _order(clubs),
         tuple(parts),
         cautions(*ids),
         sum(c.minutes for c in clubs),
@@ -166,116 +192,107 @@ def build_sheet(
 
 def _new(want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]) -> ClubWork:
     parts.append(state("parts.new_club", clubs=[want], loft=want.loft_deg, mass=want.head_kg))
-    return _row(
-        want,
-        (state("work.build_new"),),
-        (),
-        want,
-        None,
-        bench.parts(want),
-        0.0,
-        bench,
-        want.bounce_deg,
-        against,
-        MINUTES["new"],
-        {"new"},
-    )
+    return _row(want, want, None, bench, against, (state("work.build_new"),), {"new"}, MINUTES["new"])
 
 
 def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
+    made = after_work(have, want, least_bend_deg=bench.least_bend_deg, length_step_m=bench.length_step_m)
+    wanted = replace(want, **{name: getattr(made, name) for name in FIGURES})
+    change = wanted.head_kg - have.head_kg
+    length = change_length(
+        from_m=have.length_m,
+        to_m=wanted.length_m,
+        kg_per_m=butt_kg_per_m(bench.parts(have)),
+        least_m=bench.length_step_m,
+    )
+    bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
+    problems, look_for = [], []
+    if not -MOST_REMOVED_KG - 1e-9 <= change <= MOST_ADDED_KG + 1e-9:
+        problems.append(_head_problem(change))
+    if not bent.feasible:
+        problems.append(_bend_problem(have, wanted, bent))
+    if (
+        problems or not length.feasible
+    ):  # what is to be found is found as wished, not as near as the present head comes
+        wanted = replace(
+            want,
+            length_m=_step(want.length_m, bench.length_step_m),
+            loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
+            lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
+            head_kg=_step(want.head_kg, MASS_STEP_KG),
+            bounce_deg=None,
+        )
+    if problems:
+        look_for.append(state("find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg))
+    if not length.feasible:
+        problems.append(_length_problem(length))
+        look_for.append(state("find.shaft", length=wanted.length_m))
+    if problems:
+        return _row(
+            wanted,
+            have,
+            have,
+            bench,
+            against,
+            (state("work.none"),),
+            set(),
+            0,
+            tuple(problems),
+            tuple(look_for),
+        )
     todo: list[Statement] = []
-    problems: list[Statement] = []
     needs: list[str] = []
-    other: dict[str, Any] = {}
-    weight: float | None = None
     kinds: set[str] = set()
     minutes = 0
-    change = want.head_kg - have.head_kg
-    can = float(np.clip(change, -MOST_REMOVED_KG, MOST_ADDED_KG))
-    head = want.head_kg
-    if abs(change) >= SMALLEST_MASS_KG - 1e-9:
+    if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
         minutes += MINUTES[kind]
-        todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(can)))
-        if change > 0:
-            weight = can
-        if abs(change - can) > 1e-9:
-            problems.append(_head_problem(change))
-            head = have.head_kg + can
-    before = bench.parts(have)
-    length = change_length(from_m=have.length_m, to_m=want.length_m, kg_per_m=butt_kg_per_m(before))
+        todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(change)))
     if length.statements:
-        within = change_length(from_m=have.length_m, to_m=length.nearest_m)
-        todo.extend(within.statements)
+        todo.extend(length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
         needs += ["grip", "extension"] if length.longer_m > 0 else ["grip"]
         minutes += MINUTES["length"] + MINUTES["grip"]
-        if not length.feasible:
-            problems.append(_length_problem(length))
-    bent = bend(have, loft_deg=want.loft_deg, lie_deg=want.lie_deg)
     if bent.statements:
         todo.extend(bent.statements)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.statements)
-    if not bent.feasible:
-        problems.append(_bend_problem(have, want, bent))
-    if head != want.head_kg or not bent.feasible:
-        other = {"other_loft": want.loft_deg, "other_lie": want.lie_deg, "other_mass": want.head_kg}
-    if not length.feasible:
-        needs.append("shaft")
-    if needs or other or weight is not None:
-        parts.append(state("parts.club", clubs=[want], mass=weight, needs=needs, **other))
-    nearest = replace(
-        want,
-        head_kg=head,
-        length_m=length.nearest_m,
-        loft_deg=want.loft_deg if bent.feasible else bent.nearest_loft_deg,
-        lie_deg=want.lie_deg if bent.feasible else bent.nearest_lie_deg,
-    )
-    after = with_length(before, want.length_m - have.length_m).with_head(want.head_kg)
-    return _row(
-        want,
-        tuple(todo) or (state("work.none"),),
-        tuple(problems),
-        nearest,
-        before,
-        after,
-        length.frequency_cpm if length.statements else 0.0,
-        bench,
-        bent.bounce_deg,
-        against,
-        minutes,
-        kinds,
-    )
+    if needs or change > 0:
+        parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
+    return _row(wanted, made, have, bench, against, tuple(todo) or (state("work.none"),), kinds, minutes)
 
 
 def _row(
-    want: Club,
-    actions: tuple[Statement, ...],
-    problems: tuple[Statement, ...],
-    nearest: Club,
-    before: Parts | None,
-    after: Parts,
-    stiffer_cpm: float,
+    wanted: Club,
+    target: Club,
+    have: Club | None,
     bench: _Bench,
-    bounce_deg: float | None,
     against: tuple[Statement, ...],
-    minutes: int,
+    actions: tuple[Statement, ...],
     kinds: set[str],
+    minutes: int,
+    problems: tuple[Statement, ...] = (),
+    look_for: tuple[Statement, ...] = (),
 ) -> ClubWork:
+    before = None if have is None else bench.parts(have)
+    longer = 0.0 if have is None else target.length_m - have.length_m
+    after = bench.parts(target) if before is None else with_length(before, longer).with_head(target.head_kg)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
+    bent = have is None or target.loft_deg != have.loft_deg
     return ClubWork(
-        id=want.id,
-        name=want.name or want.id,
-        present=before is not None,
+        id=wanted.id,
+        name=wanted.name or wanted.id,
+        present=have is not None,
         feasible=not problems,
         actions=actions,
         problems=problems,
-        nearest=nearest,
+        look_for=look_for,
+        wanted=wanted,
+        target=target,
         swing_weight_before=was.swing_weight if was else None,
         swing_weight_after=will.swing_weight,
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
@@ -286,13 +303,39 @@ def _row(
         balance_after_m=will.balance_m,
         shaft_before_kg=before.shaft if before else None,
         shaft_after_kg=after.shaft,
-        stiffer_cpm=stiffer_cpm,
-        flex=bench.flex(want),
-        bounce_after_deg=bounce_deg,
+        stiffer_cpm=-FREQUENCY_PER_HALF_INCH_CPM * longer / (0.5 * INCH),
+        flex=bench.flex(target),
+        bounce_after_deg=target.bounce_deg if bent else None,
         against_rules=against,
         minutes=minutes,
         work=_cautions_of(kinds),
     )
+
+
+def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
+    """The work in the order of a bench: heads first, then lengths and glue, bends once it has cured, and a last look."""
+    kinds = {
+        "order.mass": ("work.add_mass", "work.remove_mass"),
+        "order.length": ("work.cut", "work.extend"),
+        "order.new": ("work.build_new",),
+        "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
+        "order.grip": ("work.cut", "work.extend", "work.build_new"),
+        "order.bend": ("work.bend_loft", "work.bend_lie"),
+    }
+    busy = [c.target for c in clubs if c.minutes]
+    if not busy:
+        return ()
+    out = [state("order.measure", clubs=busy)]
+    for step, of in kinds.items():
+        about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
+        if about:
+            cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
+            out.append(state(step, clubs=about, time=cure))
+    return *out, state("order.check")
+
+
+def _step(value: float, step: float) -> float:
+    return in_steps(-np.inf, value, step=step, least=0.0)
 
 
 def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
@@ -321,7 +364,7 @@ def _length_problem(length: LengthChange) -> Statement:
 
 def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
     if bent.limit_deg == 0:
-        return state("limit.no_bend", loft=want.loft_deg, lie=want.lie_deg)
+        return state("limit.no_bend")
     sides: dict[str, Any] = {}
     if not np.isclose(bent.nearest_loft_deg, want.loft_deg):
         sides |= {"loft": bent.nearest_loft_deg, "wanted_loft": want.loft_deg}

@@ -14,7 +14,8 @@ from ..documents.case import Club
 from ..statements import Statement, state
 from .bending import limit_of
 from .build_sheet import build_sheet
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_MASS_KG
+from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG
+from .made import after_work
 
 NO_HEAD = state("limit.no_head")
 IRON_FAMILIES = ("iron", "wedge")
@@ -81,12 +82,12 @@ def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
 
 
 def _fits(head: Club, wanted: Club) -> bool:
+    made = after_work(head, wanted)
     limit = limit_of(head) + 1e-9
-    grams = wanted.head_kg - head.head_kg
+    grams = made.head_kg - head.head_kg
     return (
-        (grams <= MOST_ADDED_KG + 1e-9 or grams < SMALLEST_MASS_KG)
-        and (-grams <= MOST_REMOVED_KG + 1e-9 or -grams < SMALLEST_MASS_KG)
-        and wanted.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
-        and abs(wanted.loft_deg - head.loft_deg) <= limit
-        and abs(wanted.lie_deg - head.lie_deg) <= limit
+        -MOST_REMOVED_KG - 1e-9 <= grams <= MOST_ADDED_KG + 1e-9
+        and made.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
+        and abs(made.loft_deg - head.loft_deg) <= limit
+        and abs(made.lie_deg - head.lie_deg) <= limit
     )

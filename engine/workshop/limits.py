@@ -16,8 +16,8 @@ MOST_REMOVED_KG = 3 * GRAM
 BEND_LIMIT_DEG = {"forged": 4.0, "cast": 2.0}
 UNKNOWN_BEND_LIMIT_DEG = 1.0
 """What is allowed of a bendable head of unknown material [deg]; common practice, no source."""
-SMALLEST_BEND_DEG = 0.25
-"""Less than this [deg] is within the error of a bending machine's gauge; common practice, no source."""
+SMALLEST_BEND_DEG = 0.5
+"""Less than this [deg] is what a bending machine repeats, where nobody says otherwise; common practice, no source."""
 
 SMALLEST_LENGTH_M = 0.125 * INCH
 """Less than an eighth of an inch is within the error of a rule laid along a club."""

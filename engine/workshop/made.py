@@ -6,29 +6,50 @@ from dataclasses import replace
 from typing import Any
 
 from ..documents.case import Club
-from .bending import bounce_after
-from .limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
-
-SMALLEST = {
-    "length_m": SMALLEST_LENGTH_M,
-    "loft_deg": SMALLEST_BEND_DEG,
-    "lie_deg": SMALLEST_BEND_DEG,
-    "head_kg": SMALLEST_MASS_KG,
-}
-"""Smallest change of each figure that the sheet orders; less is within the error of the bench."""
+from .bending import bounce_after, limit_of
+from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
 
 
-def after_work(present: Club, wanted: Club) -> Club:
-    """The present club once it was built as wanted; the same club where the sheet leaves it as it is.
+def after_work(
+    present: Club,
+    wanted: Club,
+    *,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+    length_step_m: float = EIGHTH_M,
+) -> Club:
+    """The present club once it was built as wanted, to the steps of the bench; the same club where nothing is ordered.
 
-    A known bounce goes with the loft, degree for degree.
+    What a head or shaft does not bear stays in it, to be seen and refused by the sheet. A known bounce goes with the loft,
+    degree for degree.
+
+    Parameters
+    ----------
+    least_bend_deg : least bend [deg] that is ordered
+    length_step_m : step [m] in which lengths are cut
     """
-    made: dict[str, Any] = {}
-    for name, least in SMALLEST.items():
-        value = getattr(wanted, name)
-        if abs(value - getattr(present, name)) >= least - 1e-9:
-            made[name] = value
-    if "loft_deg" in made and present.bounce_deg is not None:
-        change = made["loft_deg"] - present.loft_deg
+    limit = limit_of(present)
+    bends: dict[str, Any] = {
+        "step": angle_step(least_bend_deg),
+        "least": least_bend_deg,
+        "low": -limit,
+        "high": limit,
+    }
+    bounds: dict[str, dict[str, Any]] = {
+        "length_m": {"step": length_step_m, "least": length_step_m, "high": LONGEST_EXTENSION_M},
+        "loft_deg": bends,
+        "lie_deg": bends,
+        "head_kg": {
+            "step": MASS_STEP_KG,
+            "least": MASS_STEP_KG,
+            "low": -MOST_REMOVED_KG,
+            "high": MOST_ADDED_KG,
+        },
+    }
+    made: dict[str, Any] = {
+        name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
+    }
+    change = made["loft_deg"] - present.loft_deg
+    if change and present.bounce_deg is not None:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     return replace(present, **made)

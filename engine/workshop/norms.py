@@ -1,5 +1,8 @@
 """What clubs usually measure, for prefilling a bag that nobody has measured yet.
 
+Women's clubs are an inch shorter than men's, with heads 4 to 6 g lighter and irons half a degree flatter, which is what
+shorter players come to; common practice, from memory.
+
 Common practice, no source: there is no standard, and makers differ by 1/4 to 1/2 in of length and 2 to 4
 deg of loft. The lengths of the 5, 6 and 7-iron (38, 37.5 and 37 in) and of the driver (about 45.5 in) were
 also read in magazine and university columns. Bounce angles are from memory.
@@ -23,7 +26,7 @@ STANDING = "common practice, no source"
 class Norm:
     """Usual measures of one club in the trade's units.
 
-    Lengths [in] for men and women, the low and the high end of the usual loft [deg] (for irons the strong
+    Lengths [in] for men and women, for men the low and the high end of the usual loft [deg] (for irons the strong
     and the middle of modern sets), lie [deg], head mass [g], bounce [deg] or ``None`` where nobody speaks
     of it.
     """
@@ -39,6 +42,10 @@ class Norm:
     head_g: float
     bounce: float | None = None
 
+
+WOMEN_LIGHTER_G = {"driver": 6, "fairway": 6, "hybrid": 5, "iron": 4, "wedge": 4, "putter": 0}
+WOMEN_FLATTER_DEG = {"iron": 0.5, "wedge": 0.5}
+"""Heads and lies of women's clubs beside men's, by family; common practice, from memory."""
 
 NORMS: dict[str, Norm] = {
     norm.id: norm
@@ -106,8 +113,7 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
 
     Irons and wedges take the middle of modern lofts. Woods and hybrids take the middle of their usual range
     for men and for players whose sex is not known, its high end for women; the putter has 3 deg. Women's
-    clubs are an inch shorter with the same heads, which is what a swing weight about six points lower comes
-    to.
+    clubs are shorter, with lighter heads and flatter irons (`WOMEN_LIGHTER_G`, `WOMEN_FLATTER_DEG`).
 
     Parameters
     ----------
@@ -121,6 +127,9 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
     """
     norm = NORMS[club_id]
     woman = sex == "female"
+    if woman:
+        flatter, lighter = WOMEN_FLATTER_DEG.get(norm.family, 0.0), WOMEN_LIGHTER_G[norm.family]
+        norm = replace(norm, lie=norm.lie - flatter, head_g=norm.head_g - lighter)
     loft = norm.loft_high
     if norm.family == "putter" or (not woman and norm.family in ("driver", "fairway", "hybrid")):
         loft = (norm.loft_low + norm.loft_high) / 2
@@ -132,7 +141,6 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
         loft_deg=loft,
         lie_deg=norm.lie,
         head_kg=norm.head_g * GRAM,
-        bounce_deg=norm.bounce,
     )
 
 

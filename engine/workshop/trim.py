@@ -40,7 +40,7 @@ class LengthChange:
     nearest_m : length that can be come to [m], the wish itself where feasible
     shaft_kg : mass the shaft gains or loses at the butt [kg]
     frequency_cpm : change of clamped frequency [cycles/min], stiffer positive
-    statements : what to do, empty where it is too little to matter
+    statements : what to do, empty where it is too little to matter or more than an extension bears
     """
 
     longer_m: float
@@ -51,8 +51,12 @@ class LengthChange:
     statements: tuple[Statement, ...]
 
 
-def change_length(*, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_M) -> LengthChange:
+def change_length(
+    *, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_M, least_m: float = SMALLEST_LENGTH_M
+) -> LengthChange:
     """Cut or extend a club at the butt from one length to another [m]; ``kg_per_m`` of the shaft near its butt [kg/m].
+
+    ``least_m`` is the least change that is spoken of [m].
 
     A cut takes shaft off; an extension adds its own mass (``EXTENSION_KG_PER_M``).
     """
@@ -61,10 +65,10 @@ def change_length(*, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_
     mass = longer * (kg_per_m if longer < 0 else EXTENSION_KG_PER_M)
     feasible = longer <= LONGEST_EXTENSION_M + 1e-9
     nearest = to_m if feasible else from_m + LONGEST_EXTENSION_M
-    if abs(longer) < SMALLEST_LENGTH_M - 1e-9:
+    if abs(longer) < least_m - 1e-9:
         return LengthChange(longer, True, to_m, mass, cpm, ())
-    kind = "work.cut" if longer < 0 else "work.extend" if feasible else "work.new_shaft"
-    return LengthChange(longer, feasible, nearest, mass, cpm, (state(kind, length=abs(longer)),))
+    todo = (state("work.cut" if longer < 0 else "work.extend", length=abs(longer)),) if feasible else ()
+    return LengthChange(longer, feasible, nearest, mass, cpm, todo)
 
 
 def butt_kg_per_m(parts: Parts) -> float:

@@ -157,3 +157,26 @@ def test_a_players_own_clubs_are_chips_too():
     assert "x" not in [c.id for c in person.case.bag]
     person.tap("Chipper")
     assert person.case.club("x").name == "Chipper"
+
+
+def test_a_figure_that_is_cleared_is_not_known_and_is_estimated():
+    person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("One club at a time")
+    person.choose("Club to edit", "7-iron").type("Lie", "").type("Loft", "")
+    club = person.case.club("7i")
+    assert [name for name, _ in club.estimated] == ["lie_deg", "loft_deg"]
+    assert person.value("Lie") == "" and person.find("Lie").placeholder.startswith("about 6")
+    (row,) = [r for r in person.rows("Clubs in the bag") if r[0] == "7-iron"]
+    assert row[2].startswith("about ") and row[3].startswith("about ") and not row[1].startswith("about")
+    told = next(c for c in person.state.result.layouts[0].clubs if c.id == "7i")
+    assert told.estimated == ("lie_deg", "loft_deg")
+    before = club.loft_deg
+    person.choose("Club to edit", "8-iron").type(
+        "Loft", "40"
+    )  # what is told of its neighbours moves the estimate
+    person.choose("Club to edit", "9-iron").type("Loft", "45")
+    assert person.case.club("7i").loft_deg > before
+    person.choose("Club to edit", "7-iron").type("Loft", "33.5")
+    assert person.case.club("7i").loft_deg == 33.5 and person.value("Loft") == "33.5"
+    assert [name for name, _ in person.case.club("7i").estimated] == ["lie_deg"]
+    (doc,) = [c for c in person.case.to_doc()["bag"] if c["id"] == "7i"]
+    assert doc["lie_deg"] is None and doc["loft_deg"] == 33.5 and "estimated" not in doc

@@ -4,12 +4,13 @@ import csv
 import io
 import re
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Shot, WantedCarry
+from engine.documents.case import Measured, Shot, WantedCarry
 from tests.app.driver import Person, plain
 
 SINGLE = "Single length, 91.4 cm"
@@ -28,7 +29,8 @@ def number(text):
 
 
 def sheet(person):
-    return {row[0]: row for row in person.rows("Target in bold")}
+    """The clubs to change by name: each cell with what was measured, what is wanted and the box for what was built."""
+    return {row[0]: row for row in person.rows("Clubs to change")}
 
 
 def test_the_sheet_has_present_wanted_and_change(demo):
@@ -41,28 +43,115 @@ def test_the_sheet_has_present_wanted_and_change(demo):
     demo.choose("Set to build", SINGLE)
     assert demo.case.wants.layout == "single" and "This is the set in the bag now" not in demo.text()
     rows = sheet(demo)
-    heads = ["Length (cm)", "Loft (\u00b0)", "Lie (\u00b0)", "Head (g)", "Swing weight", "Work"]
-    assert rows["Club"] == ["Club", *heads]
-    wanted, was, change = (number(x) for x in re.findall(r"[+\u2212]?[\d.]+", rows["5-iron"][1]))
-    assert (wanted, was) == (91.4, 94.0) and change == pytest.approx(wanted - was, abs=0.11)
-    assert "7-iron" not in rows and "7-iron" in re.search(r"No change needed: (.*?)\.", demo.text())[1]
-    assert all(row[6] for name, row in rows.items()), "each club that is touched says what is done"
+    heads = [
+        "Length (cm)",
+        "Loft (\u00b0)",
+        "Lie (\u00b0)",
+        "Head (g)",
+        "Swing weight",
+        "Shaft, grip",
+        "Work",
+    ]
+    assert rows["Club"] == ["Club", "", *heads]
+    assert rows["6-iron"][1] == "measured wanted as built" and rows["5-iron"][1] == "measured wanted"
+    assert rows["6-iron"][2] == "92.7 91.5" and rows["6-iron"][5] == "257 264"
+    stay = {row[0]: row for row in demo.rows("Leave these as they are")}
+    assert "7-iron" not in rows and stay["7-iron"][1:5] == ["91.4", "34.5", "61.75", "264"]
+    assert set(rows) | set(stay) == {"Club", *(c.name for c in demo.case.bag if c.family != "putter")}
+    assert all(row[8] for name, row in rows.items()), "each club that is touched says what is done"
+
+
+def test_what_a_head_cannot_be_made_into_is_looked_for_and_not_worked_on(demo):
+    """The sheet used to say "cannot be done" of seven clubs and to order hours of work on them."""
+    demo.go("Build").choose("Set to build", SINGLE)
+    rows = sheet(demo)
+    assert "14 g is more than a head takes" in rows["5-iron"][8]
+    assert "look for a head of 264 g with 27\u00b0 of loft and a lie of 62\u00b0" in rows["5-iron"][8]
+    for word in ("add", "cut", "extend", "bend 1"):
+        assert word not in rows["Lob wedge"][8].replace("can be ground off", "").replace("extension", "")
+    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "40 min" in demo.text()
+
+
+def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
+    demo.state.change(lambda case: edits.player("handed")(case, "left"), "left")
+    demo.go("Build").choose("Set to build", SINGLE)
+    now = date.today()
+    text = demo.text()
+    assert (
+        f"Date {now.day} " in text
+        and f" {now.year} Plays left-handed" in text
+        and demo.state.store.entry.name in text
+    )
+    assert "Built by on Checked by on" in text
+    steps = re.search(r"<h3>Order of work</h3><ol>(.*?)</ol>", demo.markup(), re.DOTALL)[1]
+    assert "Let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(demo)
+    assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 6
+
+
+def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build").choose(
+        "Set to build", "Single length, 36 in"
+    )
+    assert sheet(demo)["6-iron"][2] == "36.50 36" and "cut 1/2\u00a0in off the butt" in demo.markup()
+    demo.state.change(edits.layout("single", common_length_m=0.9200), "92.0 cm is between two eighths")
+    assert sheet(demo)["6-iron"][2] == "36.50 36 1/4"
+
+
+def test_what_was_typed_at_the_bench_stands_in_its_box(demo):
+    demo.go("Build").choose("Set to build", SINGLE)
+    case = demo.case
+    bench = (Measured("6i", case.wants.layout, length_m=0.914, swing_weight_inoz=213.5),)
+    demo.state.change(lambda case: replace(case, bench=bench), "measured")
+    row = sheet(demo)["6-iron"]
+    assert row[2].split()[-1] == "91.4" and row[6].split()[-1] == "D0.0" and len(row[3].split()) == 2
+
+
+def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
+    bag = tuple(replace(c, estimated=(("lie_deg", 0.8),)) if c.id == "6i" else c for c in demo.case.bag)
+    demo.state.change(lambda case: replace(case, bag=bag), "lie not known")
+    row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
+    assert row[4].startswith("about ") and "about" not in row[3]
+
+
+def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
+    demo.go("Build").choose("Set to build", SINGLE).open("Change a figure by hand")
+    assert (
+        demo.value("Least bend worth ordering") == "0.5"
+        and "bend 1\u00b0 upright" in sheet(demo)["6-iron"][8]
+    )
+    demo.type("Least bend worth ordering", "1.5")
+    assert demo.case.wants.least_bend_deg == 1.5 and "bend" not in sheet(demo)["6-iron"][8]
+    demo.type("Least bend worth ordering", "")
+    assert demo.case.wants.least_bend_deg is None and "bend 1\u00b0 upright" in sheet(demo)["6-iron"][8]
+
+
+def test_a_bounce_that_nobody_entered_is_not_spoken_of(demo):
+    demo.state.change(lambda case: edits.layout_club("stepped", "9i", "loft_deg")(case, 43.5), "by hand")
+    demo.go("Build").choose("Set to build", "Stepped lengths")
+    assert "bend 1\u00b0 weak" in demo.text() and "ounce" not in sheet(demo)["9-iron set by hand"][8]
+    demo.state.change(lambda case: edits.club("9i", "bounce_deg")(case, 5.0), "entered")
+    assert "bounce becomes 6.0\u00b0" in sheet(demo)["9-iron set by hand"][8]
+
+
+def test_the_body_s_lies_are_not_set_against_the_sheet_s(demo):
+    """One lie for one club: the sheet used to hold 62.25 in bold and "3.4 more upright" in grey."""
+    demo.state.change(lambda case: edits.player("wrist_to_floor_m")(case, 0.98), "tall")
+    demo.go("Build").choose("Set to build", SINGLE)
+    assert "upright" not in demo.text().replace("bend 1\u00b0 upright", "")
 
 
 def test_minutes_and_the_glue_s_time_are_told(demo):
     demo.go("Build").choose("Set to build", SINGLE)
-    busy, clubs, hours, minutes, cure = (
+    busy, clubs, minutes, cure = (
         int(x)
         for x in re.search(
-            r"clubs to work on (\d+) of (\d+) of bench work (\d+) h (\d+) min for the epoxy to cure (\d+) h",
+            r"clubs to work on (\d+) of (\d+) of bench work (\d+) min for the epoxy to cure (\d+) h",
             demo.text(),
         ).groups()
     )
     head, *rows = demo_csv(demo)
     per_club = [int(row[head.index("minutes")]) for row in rows]
-    assert (
-        sum(per_club) == 60 * hours + minutes and sum(m > 0 for m in per_club) == busy and len(rows) == clubs
-    )
+    assert sum(per_club) == minutes and sum(m > 0 for m in per_club) == busy and len(rows) == clubs
     assert cure == 24  # epoxy for shafts cures for a day: common practice, no source
 
 
@@ -92,11 +181,11 @@ def test_the_csv_says_what_the_sheet_says(demo):
             float(cells["length wanted (cm)"]) - float(cells["length now (cm)"]), abs=0.11
         )
         if club.family == "iron":
-            assert cells["length wanted (cm)"] == "91.4"
+            assert cells["length wanted (cm)"] in ("91.2", "91.4", "91.5")  # within 3 mm of one length
     for name, row in sheet(demo).items():
         if name != "Club":
-            assert by[name]["work"] or by[name]["cannot be done"]
-            assert ("Else as far as these go" in row[6]) <= bool(by[name]["cannot be done"])
+            assert bool(by[name]["cannot be done"]) == bool(by[name]["look for"]) == ("look for" in row[8])
+            assert (by[name]["work"] == "leave as it is") == bool(by[name]["cannot be done"])
 
 
 def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
@@ -106,7 +195,7 @@ def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
     by_hand = next(c for x in demo.case.layouts if x.id == "stepped" for c in x.clubs if c.id == "8i")
     assert (by_hand.loft_deg, by_hand.head_kg, by_hand.length_m) == (37.0, 0.277, None)
     assert [name for name in sheet(demo) if name.endswith("set by hand")] == ["8-iron set by hand"]
-    assert sheet(demo)["8-iron set by hand"][2].startswith("37")
+    assert sheet(demo)["8-iron set by hand"][3] == "38.5 37"
     head, *rows = demo_csv(demo)
     assert [row[0] for row in rows if row[head.index("set by hand")] == "yes"] == ["8-iron"]
     demo.choose("Club", "9-iron [9i]")
@@ -129,7 +218,8 @@ def test_cautions_name_the_clubs_they_are_about(demo):
     assert "Before you begin" not in demo.text()
     demo.choose("Set to build", SINGLE)
     cut = re.search(r"Cutting and sanding shafts \((.*?)\)", demo.text())[1]
-    assert cut.split(", ")[:2] == ["5-iron", "6-iron"]  # longer than the common length
+    assert cut == "6-iron"  # the only one that is cut: the longer 5-iron's head does not do
+    assert "Grinding" not in demo.text() and "Extending" not in demo.text()
     assert "First swings: outdoors" in demo.text()
 
 
@@ -152,12 +242,12 @@ def test_what_was_built_becomes_the_bag_after_it_was_asked_about(demo):
 def test_a_set_that_can_be_made_is_taken_in_at_once(demo):
     demo.state.change(lambda case: edits.add_layout(case, "present"), "added")
     added = demo.case.layouts[-1].id
-    demo.state.change(lambda case: edits.layout_club(added, "8i", "lie_deg")(case, 63.75), "by hand")
+    demo.state.change(lambda case: edits.layout_club(added, "8i", "lie_deg")(case, 63.0), "by hand")
     demo.state.change(lambda case: edits.wants("layout")(case, added), "chosen")
     demo.go("Build")
     assert "All of this can be done with the present heads" in demo.text()
     demo.press("It is built: make this the present bag")
-    assert demo.case.club("8i").lie_deg == 63.75 and "The new set is now the present bag" in demo.text()
+    assert demo.case.club("8i").lie_deg == 63.0 and "The new set is now the present bag" in demo.text()
 
 
 def test_clubs_against_the_rules_are_named(demo):
@@ -171,14 +261,53 @@ def test_clubs_against_the_rules_are_named(demo):
 
 
 def card(person):
-    return {row[0]: number(row[1]) for row in person.rows("Carry card")[1:]}
+    """Carries on the card by club; clubs that have to be hit first have none."""
+    return {row[0]: number(row[1]) for row in person.rows("Carry card")[1:] if row[1] != "hit it first"}
 
 
 def test_the_card_goes_from_the_longest_to_the_shortest(demo):
     carries = card(demo.go("Play"))
     assert list(carries.values()) == sorted(carries.values(), reverse=True)
-    assert next(iter(carries)) == "Driver" and len(carries) == 13
+    names = [row[0] for row in demo.rows("Carry card")[1:]]
+    assert names[0] == "Driver" and len(names) == 13 and names[4:] == list(carries)
     assert carries["7-iron"] == pytest.approx(130, abs=3)
+
+
+def test_a_club_known_to_no_better_than_its_neighbours_is_to_be_hit_first(demo):
+    """Woods that nobody hit, some 30 m wide, had a carry to the metre; balls with one bring its number up."""
+    rows = {row[0]: row[1:] for row in demo.go("Play").rows("Carry card")[1:]}
+    for name in ("Driver", "3-wood", "5-wood", "4-hybrid"):
+        assert rows[name] == ["hit it first", ""]
+    demo.state.change(
+        lambda case: edits.add_balls(case, tuple(Shot("5w", carry_m=x) for x in (166, 169, 171, 168))), "hit"
+    )
+    rows = {row[0]: row[1:] for row in demo.rows("Carry card")[1:]}
+    assert number(rows["5-wood"][0]) == pytest.approx(168.5, abs=3)
+
+
+def test_an_answer_with_a_club_that_nobody_hit_says_so(demo):
+    demo.go("Play").type("Distance to carry", "130")
+    assert "Hit it on the range first" not in demo.text()
+    demo.type("Distance to carry", "176")
+    assert "5-wood" in demo.rows("Chances of one full swing")[1][0] or "3-wood" in demo.text()
+    assert "Hit it on the range first" in demo.text()
+
+
+def test_the_card_is_dated_and_says_whose_it_is(demo):
+    text = demo.go("Play").text()
+    now = date.today()
+    assert f"{demo.state.store.entry.name} {now.day} " in text and f" {now.year} Present set" in text
+
+
+def test_a_suspected_club_is_marked_and_does_not_pass_its_neighbour(demo):
+    """An 8-iron noted some 25 m too long stood above the 7-iron on the card, as if that were so."""
+    balls = tuple(Shot("8i", carry_m=x) for x in (152, 154, 153, 151, 155))
+    demo.state.change(lambda case: edits.add_balls(case, balls), "hit")
+    assert demo.state.fitting.posterior.doubted == ("8i",)
+    rows = {row[0]: row[1] for row in demo.go("Play").rows("Carry card")[1:]}
+    assert list(rows).index("7-iron") < list(rows).index("8-iron") < list(rows).index("9-iron")
+    assert rows["8-iron"].endswith("?") and "? Check this club" in demo.text()
+    assert not rows["7-iron"].endswith("?")
 
 
 def test_the_club_for_a_distance_with_its_chances(demo):

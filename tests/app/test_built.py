@@ -69,7 +69,9 @@ def test_the_next_sheet_orders_nothing(page, layout_id, gap):
     after = {c.id: c for c in page.state.case.bag}
     for club in ordered:
         for now, asked in zip(figures(after[club.id]), figures(club), strict=True):
-            assert now == pytest.approx(asked, abs=0.25)  # in degrees; lengths and masses below
+            assert now == pytest.approx(
+                asked, abs=0.5
+            )  # in degrees, what a machine repeats; lengths, masses below
         assert after[club.id].length_m == pytest.approx(club.length_m, abs=0.0032)
         assert after[club.id].head_kg == pytest.approx(club.head_kg, abs=0.001)
     assert orders(page.state.case) == ([], 0)

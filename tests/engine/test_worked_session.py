@@ -104,10 +104,9 @@ def test_the_sheet_says_what_the_lofts_and_the_balance_say(wanted):
     bag = {club.id: club for club in wanted.bag}
     seen = 0
     for row in doc["build"]["clubs"]:
-        nearest = row["nearest"]
         if row["id"] in lofts:
-            assert nearest["loft_deg"] == pytest.approx(lofts[row["id"]]["bounded_loft_deg"], abs=1e-9)
-            change = nearest["loft_deg"] - bag[row["id"]].loft_deg
+            assert row["wanted"]["loft_deg"] == pytest.approx(lofts[row["id"]]["bounded_loft_deg"], abs=1e-9)
+            change = row["target"]["loft_deg"] - bag[row["id"]].loft_deg
             way = "weak" if change > 0 else "strong"
             if abs(change) >= 0.5:
                 seen += 1

@@ -73,7 +73,7 @@ def even_gap_error(*, speed_mph):
 
 def bounce_after_strong(*, deg):
     """Bounce [deg] of an 8 deg bounce forged gap wedge whose wanted carry asks for a loft so much stronger."""
-    wedge = replace(norm_club("gw"), head_material="forged")
+    wedge = replace(norm_club("gw"), head_material="forged", bounce_deg=8.0)
     strong = replace(wedge, loft_deg=wedge.loft_deg - deg)
     wanted = predict(_player(80), (strong,), AIR).carry.mean()
     found = lofts_for_carries(_player(80), [wedge], AIR, carries_m={"gw": float(wanted)}, heads=[wedge])

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from engine.body.survey import mean_of, segment, wrist_to_floor
 from engine.physics.putting import deceleration, speed_to_roll
-from engine.units import BALL_DIAMETER, BALL_MASS, FOOT, GRAVITY, INCH, MPH, YARD
+from engine.units import BALL_DIAMETER, BALL_MASS, FOOT, GRAM, GRAVITY, INCH, MPH, YARD
 from engine.workshop.balance import (
     POINT_INOZ,
     Parts,
+    grams_per_point,
     moment_of_inertia,
     parts_of,
     swing_weight_moment,
@@ -16,7 +17,7 @@ from engine.workshop.balance import (
     weigh,
 )
 from engine.workshop.flex import DRIVER_BANDS_MPH, flex_for
-from engine.workshop.lie import face_direction, lie_per_length
+from engine.workshop.lie import face_direction, lie_after_length, lie_per_length
 from engine.workshop.rules import limit
 
 
@@ -93,3 +94,31 @@ def ball_diameter_mm():
 def limit_in_mm(*, item):
     """A limit of the rules that is kept in inches, in millimetres."""
     return limit(item) * 25.4
+
+
+def points_of_parts(*, length_in, head_g, shaft_g, grip_g):
+    """Swing weight in points above D0 of a club from its parts."""
+    return (
+        weigh(_parts(length_in, head_g, shaft_g, grip_g)).moment_inoz - swing_weight_of("D0")
+    ) / POINT_INOZ
+
+
+def total_of_parts(*, length_in, head_g, shaft_g, grip_g):
+    """Total mass [g] of a club from its parts."""
+    return weigh(_parts(length_in, head_g, shaft_g, grip_g)).total_kg / GRAM
+
+
+def grams_a_point(*, length_in):
+    """Head mass [g] that moves the swing weight a point at a length [in]."""
+    return grams_per_point(length_in * INCH) / GRAM
+
+
+def lie_for_half_an_inch(*, length_in, lie_deg):
+    """Change of lie [deg] for half an inch more length with the hands where they are."""
+    return float(lie_after_length(length_m=length_in * INCH, lie_deg=lie_deg, longer_m=0.5 * INCH)) - lie_deg
+
+
+def _parts(length_in, head_g, shaft_g, grip_g):
+    return parts_of(
+        length_m=length_in * INCH, head_kg=head_g * GRAM, shaft_kg=shaft_g * GRAM, grip_kg=grip_g * GRAM
+    )

@@ -51,6 +51,7 @@ def case_schema() -> Schema:
             "layouts": _list(layout, "layouts"),
             "wants": wants,
             "retest": _list(fields.SHOT, "retest"),
+            "bench": _list(fields.MEASURED, "bench"),
         },
     }
 

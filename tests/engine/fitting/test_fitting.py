@@ -10,7 +10,6 @@ from engine.documents.case import Faced, LayoutClub, Shot
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
 from engine.sets.plan import own_layout
-from engine.workshop.norms import NORMS, norm_club
 
 
 @pytest.fixture(scope="module")
@@ -43,23 +42,19 @@ def test_the_best_bag_misses_no_more_than_the_present_one(fitting):
     assert all(club["adding_m"] >= -1e-9 for club in found["left_out"])
 
 
-def test_the_best_bag_carries_no_club_that_another_section_speaks_against(fitting):
-    doc = document(fitting.given)
+def test_the_best_bag_buys_no_club_that_another_section_speaks_against(fitting):
+    doc = document(replace(fitting.given, wants=replace(fitting.given.wants, change_worth_m=0.0)))
     bag, stop, woods = doc["make_up"], doc["irons_stop"]["longest"], doc["woods"]
-    lofts = {
-        c.id: c.loft_deg for c in (*fitting.clubs, *(norm_club(n, fitting.case.player.sex) for n in NORMS))
-    }
-    lofts |= {w["club"]["id"]: w["club"]["loft_deg"] for w in woods["woods"]}
-    ends = {"i": stop, "w": woods["longest_fairway"], "h": woods["longest_hybrid"]}
-    for club in bag["carried"]:
-        end = ends.get(club["id"][-1]) if club["id"][0].isdigit() else None
-        assert end is None or lofts[club["id"]] >= lofts[end], club
     present = {c.id for c in fitting.present}
     assert all(c["in_bag"] == (c["id"] in present) for c in bag["left_out"] + bag["carried"])
-    told = {c["id"]: c["why"] for c in bag["left_out"]}
-    longer = [told[i] for i in told if i[-1] == "i" and i[0].isdigit() and lofts[i] < lofts[stop]]
-    assert longer and all(why["kind"] == "bag.too_little_loft" for why in longer)
-    assert all([c["id"] for c in why["clubs"]] == [stop] for why in longer)
+    irons = [c["id"] for c in bag["carried"] if c["id"][-1] == "i"]
+    assert irons[0] == stop
+    carried = {c["id"] for c in bag["carried"]}
+    assert {woods["longest_fairway"], woods["longest_hybrid"]} <= carried | {None}
+    told = {
+        c["id"]: c["why"] for c in bag["left_out"] if c["why"] and c["why"]["kind"] == "bag.too_little_loft"
+    }
+    assert {"3i", "4i"} <= set(told)
 
 
 def test_stated_distances_decide_the_bag_and_the_comparison(fitting):

@@ -39,6 +39,7 @@ def line():
         clubs=CLUBS,
         learned=np.array([True] * 4),
         next_to=np.array([[np.nan, -0.05], [0.05, -0.05], [0.05, -0.05], [0.05, np.nan]]),
+        unknown=np.zeros(len(CLUBS)),
     )
 
 

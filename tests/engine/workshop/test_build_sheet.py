@@ -1,4 +1,4 @@
-"""The build sheet row by row: balance before and after, what cannot be made and the nearest that can, rules, parts, time."""
+"""The build sheet row by row: balance before and after, what cannot be made and what to look for, rules, parts, time."""
 
 from dataclasses import replace
 
@@ -13,6 +13,7 @@ from engine.workshop import trim
 from engine.workshop.balance import (
     head_for_swing_weight,
     parts_of,
+    swing_weight_of,
     swing_weight_points,
     usual_parts,
     weigh,
@@ -90,25 +91,30 @@ def test_a_head_made_for_a_swing_weight_comes_to_it_on_the_sheet():
     wanted = weigh(usual_parts(SEVEN))
     head = head_for_swing_weight(cut, wanted.moment_inoz)
     row = only(SEVEN, replace(SEVEN, length_m=length, head_kg=head))
-    assert row.swing_weight_after == row.swing_weight_before
+    points = [
+        swing_weight_points(swing_weight_of(x)) for x in (row.swing_weight_after, row.swing_weight_before)
+    ]
+    assert points[0] == pytest.approx(
+        points[1], abs=0.3
+    )  # heads go by whole grams, half a gram is a quarter point
     assert row.inertia_after_kgm2 < row.inertia_before_kgm2  # which mass nearer to the hands does not keep
 
 
-def test_too_long_an_extension_is_not_feasible_and_says_how_far_it_goes():
+def test_too_long_an_extension_is_not_feasible_and_asks_for_a_shaft():
     want = replace(SEVEN, length_m=SEVEN.length_m + 2 * INCH)
     row = only(SEVEN, want)
-    assert not row.feasible
-    assert row.nearest.length_m == pytest.approx(SEVEN.length_m + LONGEST_EXTENSION_M)
-    assert sizes(row.actions) == [("work.extend", {"length": pytest.approx(INCH)})]
+    assert not row.feasible and row.target == SEVEN and row.minutes == 0
+    assert [s.kind for s in row.actions] == ["work.none"]
     (problem,) = row.problems
     assert problem.kind == "limit.extension"
     assert problem.quantities["longer"].value == pytest.approx(2 * INCH)
     assert problem.quantities["reaches"].value == pytest.approx(38 * INCH)
+    assert sizes(row.look_for) == [("find.shaft", {"length": pytest.approx(39 * INCH)})]
     assert only(SEVEN, replace(want, length_m=SEVEN.length_m + INCH)).feasible
     assert not build_sheet([SEVEN], [want]).feasible
 
 
-def test_nearest_club_stays_within_every_bound_and_is_the_wish_where_it_can_be():
+def test_what_is_ordered_stays_within_every_bound_and_is_all_or_nothing():
     rng = np.random.default_rng(11)
     for _ in range(300):
         want = replace(
@@ -119,25 +125,29 @@ def test_nearest_club_stays_within_every_bound_and_is_the_wish_where_it_can_be()
             head_kg=SEVEN.head_kg + rng.uniform(-8, 25) * GRAM,
         )
         row = only(SEVEN, want)
-        near = row.nearest
-        assert near.length_m <= SEVEN.length_m + LONGEST_EXTENSION_M + 1e-9
-        assert -MOST_REMOVED_KG - 1e-9 <= near.head_kg - SEVEN.head_kg <= MOST_ADDED_KG + 1e-9
+        made = row.target
+        assert made.length_m <= SEVEN.length_m + LONGEST_EXTENSION_M + 1e-9
+        assert -MOST_REMOVED_KG - 1e-9 <= made.head_kg - SEVEN.head_kg <= MOST_ADDED_KG + 1e-9
         for angle in ("loft_deg", "lie_deg"):
-            assert abs(getattr(near, angle) - getattr(SEVEN, angle)) <= limit_of(SEVEN) + 1e-9
-        assert row.feasible == (near == want) == (not row.problems)
-        # What can be made can be made: the nearest club's own row has no problem.
-        assert only(SEVEN, near).feasible
+            assert abs(getattr(made, angle) - getattr(SEVEN, angle)) <= limit_of(SEVEN) + 1e-9
+        assert row.feasible == (made == row.wanted) == (not row.problems) == (not row.look_for)
+        assert row.feasible or (made == SEVEN and row.minutes == 0 and not row.work)
+        assert only(SEVEN, made).feasible
 
 
-def test_head_mass_goes_as_far_as_a_head_bears():
-    heavy = only(SEVEN, replace(SEVEN, head_kg=SEVEN.head_kg + 20 * GRAM))
-    assert sizes(heavy.actions) == [("work.add_mass", {"mass": pytest.approx(12 * GRAM)})]
+def test_a_head_that_does_not_do_is_looked_for_and_nothing_is_ordered():
+    heavy = only(SEVEN, replace(SEVEN, head_kg=SEVEN.head_kg + 20 * GRAM, loft_deg=SEVEN.loft_deg + 1))
     most = {"mass": pytest.approx(20 * GRAM), "most": pytest.approx(12 * GRAM)}
     assert sizes(heavy.problems) == [("limit.mass_added", most)]
     light = only(SEVEN, replace(SEVEN, head_kg=SEVEN.head_kg - 10 * GRAM))
-    assert sizes(light.actions) == [("work.remove_mass", {"mass": pytest.approx(3 * GRAM)})]
     most = {"mass": pytest.approx(10 * GRAM), "most": pytest.approx(3 * GRAM)}
     assert sizes(light.problems) == [("limit.mass_removed", most)]
+    head = {"loft": 35.5, "lie": 62.5, "mass": pytest.approx(288 * GRAM)}  # heads are marked in half degrees
+    assert sizes(heavy.look_for) == [("find.head", head)]
+    for row in (heavy, light):
+        assert [s.kind for s in row.actions] == ["work.none"] and row.minutes == 0 and row.work == ()
+    sheet = build_sheet([SEVEN], [replace(SEVEN, head_kg=SEVEN.head_kg + 20 * GRAM)])
+    assert (sheet.minutes, sheet.parts, sheet.cautions, sheet.order, sheet.cure_hours) == (0, (), (), (), 0)
 
 
 def test_rules_are_looked_at_in_the_sheet():
@@ -167,7 +177,9 @@ def test_the_sum_is_that_of_the_rows():
     assert sheet.minutes == sum(c.minutes for c in sheet.clubs) > 0
     assert sheet.feasible == all(c.feasible for c in sheet.clubs)
     worked = [c for c in sheet.clubs if c.minutes]
-    assert {c.id for c in worked} >= {"5i", "9i", "pw"}
+    assert {c.id for c in worked} == {
+        "6i"
+    }  # the others need heads that are heavier or lighter than theirs can be made
     for row in worked:
         assert row.work and set(row.work) <= {c.id for c in sheet.cautions}
         if "extend" in row.work or "weight" in row.work:
@@ -181,7 +193,7 @@ def test_a_new_club_has_no_before():
     assert not row.present and row.feasible and row.actions == (state("work.build_new"),)
     assert {"cut", "epoxy", "heat"} <= set(row.work)
     assert row.swing_weight_before is row.total_before_kg is row.shaft_before_kg is None
-    assert row.nearest == SEVEN
+    assert row.target == row.wanted == SEVEN
 
 
 def test_change_of_length_says_what_the_shaft_loses():

@@ -5,6 +5,7 @@ from itertools import pairwise
 import pytest
 
 from engine.units import INCH
+from engine.workshop.balance import swing_weight_points, usual_parts, weigh
 from engine.workshop.norms import NORMS, norm_club
 
 WOODS = ("3w", "5w", "7w", "9w")
@@ -43,10 +44,21 @@ def test_half_an_inch_is_met_by_the_head_so_that_swing_weight_stays(ladder):
 
 
 @pytest.mark.parametrize("club", [x for x in NORMS if x != "pt"])
-def test_women_get_an_inch_less_of_the_same_head(club):
+def test_women_get_an_inch_less_lighter_heads_and_flatter_irons(club):
+    """Heads 3 to 8 g lighter, irons up to a degree flatter, C0 to C6 (common practice, from memory)."""
     men, women = norm_club(club, "male"), norm_club(club, "female")
     assert men.length_m - women.length_m == pytest.approx(INCH)
-    assert (men.head_kg, men.lie_deg) == (women.head_kg, women.lie_deg)
+    assert 0.003 <= men.head_kg - women.head_kg <= 0.008
+    flatter = men.lie_deg - women.lie_deg
+    assert 0.25 <= flatter <= 1.0 if men.family in ("iron", "wedge") else flatter == 0.0
+
+
+def test_women_s_irons_come_to_the_swing_weight_they_are_sold_with():
+    """C0 to C6, on a light shaft and grip (60 g and 40 g; common practice, from memory)."""
+    for club in ("5i", "7i", "9i"):
+        woman = norm_club(club, "female")
+        moment = weigh(usual_parts(woman, shaft_kg=0.060, grip_kg=0.040)).moment_inoz
+        assert 20 <= swing_weight_points(moment) <= 26, club
 
 
 def test_hybrids_stand_between_woods_and_irons_of_their_number():

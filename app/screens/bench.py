@@ -1,0 +1,178 @@
+"""What came off the bench: beside what was ordered of a club, what was measured of it, and what differs too much."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import edits
+from app.html import Safe, bullets, h3, join, note, p, tag
+from app.state import State
+from app.units import Unreadable, amount
+from app.widgets import Choice, NumberField, html, line, put, stack
+from engine.documents.case import Case, Club
+from engine.documents.fields import MEASURED
+from engine.workshop.balance import swing_weight_label, swing_weight_of
+from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_after
+
+SWING_WEIGHT = "swing_weight_inoz"
+FIGURES = {
+    "length_m": ("Measured length", "club"),
+    "loft_deg": ("Measured loft", "set_angle"),
+    "lie_deg": ("Measured lie", "set_angle"),
+    "head_kg": ("Measured head mass", "mass"),
+}
+
+
+def text(name: str, value: float | None, system: str) -> str:
+    """A figure of a club as it is shown at the bench."""
+    if name == SWING_WEIGHT and value is not None:
+        return swing_weight_label(value)
+    return amount(value, FIGURES[name][1], system)
+
+
+def off_words(off: Off, system: str) -> str:
+    """``loft 33.5°, ordered 34.0°``."""
+    label = "swing weight" if off.name == SWING_WEIGHT else FIGURES[off.name][0].removeprefix("Measured ")
+    measured, ordered = (text(off.name, v, system) for v in (off.measured, off.ordered))
+    return f"{label} {measured}, ordered {ordered}"
+
+
+class SwingWeightField(NumberField):
+    """A swing weight as the scale shows it, such as D2.5."""
+
+    def _classes(self) -> list[str]:
+        return ["bad"] * bool(self._fault)
+
+    def _text(self) -> str:
+        value = self.get(self.state.case)
+        return "" if value is None else swing_weight_label(value)
+
+    def _read(self, text: str) -> float | None:
+        try:
+            return swing_weight_of(text) if text.strip() else None
+        except ValueError:
+            raise Unreadable("must be a letter A to G and points, such as D2.5") from None
+
+
+class Bench:
+    """Club by club: prefilled with what the sheet orders, to be typed over with what was measured."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.club_id = ""
+        self.present: dict[str, Club] = {}
+        self.ordered: dict[str, Club] = {}
+        self.pick = Choice("Club on the bench", {"\u2013": ""}, lambda: self.club_id, self._pick, listed=True)
+        self.asked = html()
+        self.fields: list[NumberField] = [
+            self._field(NumberField, label, quantity, name) for name, (label, quantity) in FIGURES.items()
+        ]
+        self.fields.append(self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT))
+        self.found = html()
+        self.view = stack(
+            html(
+                join(
+                    h3("Measure what came out"),
+                    p(
+                        "Every field holds what the sheet orders. Type over it what you measure at the bench; clear it "
+                        "to go back. The bag, and every carry predicted for it, takes the club as measured."
+                    ),
+                )
+            ),
+            self.pick.view,
+            self.asked,
+            line(*[f.view for f in self.fields], cls="fields"),
+            self.found,
+        )
+
+    def _field(self, kind: type[NumberField], label: str, quantity: str, name: str) -> NumberField:
+        def edit(case: Case, value: float | None) -> Case:
+            ordered = self._asked_of(name)
+            system = self.state.units
+            if None not in (value, ordered) and text(name, value, system) == text(name, ordered, system):
+                value = None  # as ordered, to the last digit that is shown
+            return edits.measured(self.club_id, name)(case, value)
+
+        def get(case: Case) -> float | None:
+            told = edits.measured_of(case, self.club_id)
+            value: float | None = None if told is None else getattr(told, name)
+            return self._asked_of(name) if value is None else value
+
+        return kind(self.state, label, quantity, MEASURED[name], get, edit)
+
+    def _asked_of(self, name: str) -> float | None:
+        """A figure of the club on the bench as it was ordered."""
+        if self.club_id not in self.ordered:
+            return None
+        ordered = self.ordered[self.club_id]
+        if name == SWING_WEIGHT:
+            return swing_weight_after(self.present[self.club_id], ordered)
+        value: float = getattr(ordered, name)
+        return value
+
+    def _pick(self, club_id: str) -> None:
+        self.club_id = club_id
+        for field in self.fields:
+            field.forget()
+        self._refresh_one()
+
+    def _clubs(self) -> dict[str, str]:
+        """The clubs that are worked on first, straightest face first."""
+        busy = [i for i, club in self.ordered.items() if club != self.present[i]]
+        rest = [i for i in self.ordered if i not in busy]
+        if self.club_id not in self.ordered:
+            self.club_id = (busy or rest or [""])[0]
+        names = {i: self.present[i].name or i for i in (*busy, *rest)}
+        told = {
+            i: f"{name} [{i}]" if list(names.values()).count(name) > 1 else name for i, name in names.items()
+        }
+        return {told[i] + ("" if i in busy else " (no work)"): i for i in (*busy, *rest)} or {"\u2013": ""}
+
+    def off(self) -> dict[str, tuple[Off, ...]]:
+        """What came out too far from the order, by club."""
+        case = self.state.shown
+        found = {
+            i: off_target(self.present[i], club, edits.measured_of(case, i))
+            for i, club in self.ordered.items()
+        }
+        return {i: told for i, told in found.items() if told}
+
+    def refresh(self, present: dict[str, Club], ordered: tuple[Club, ...]) -> None:
+        self.present = present
+        self.ordered = {c.id: c for c in ordered if c.id in present}
+        self.pick.refresh(self._clubs())
+        self._refresh_one()
+
+    def _refresh_one(self) -> None:
+        for field in self.fields:
+            field.refresh()
+        put(self.asked, p("Ordered: ", self._order(), cls="small"))
+        put(self.found, self._told())
+
+    def _order(self) -> str:
+        system = self.state.units
+        names = (*FIGURES, SWING_WEIGHT)
+        values = ((name, self._asked_of(name)) for name in names)
+        return ", ".join(text(name, value, system) for name, value in values if value is not None)
+
+    def _told(self) -> Safe:
+        system, case = self.state.units, self.state.shown
+        off = self.off()
+        names = {i: c.name or c.id for i, c in self.present.items()}
+        fine = [names[i] for i in self.ordered if edits.measured_of(case, i) and i not in off]
+        parts: list[Any] = []
+        if off:
+            rows = [
+                join(tag("b", f"{names[i]}: "), "; ".join(off_words(x, system) for x in told))
+                for i, told in off.items()
+            ]
+            parts.append(note(p("Off the order:"), bullets(rows), warn=True))
+        if fine:
+            parts.append(p("Measured and within tolerance: ", ", ".join(fine), "."))
+        tolerances = (
+            f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
+            f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
+            "swing weight"
+        )
+        parts.append(p(f"Within tolerance: {tolerances} (common practice).", cls="small"))
+        return join(*parts)

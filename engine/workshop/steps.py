@@ -1,0 +1,54 @@
+"""The steps of the bench: what a figure is ordered to, and what is too little to order.
+
+Lengths go by the eighth of an inch or by 3 mm, lofts and lies by half a degree, head masses by a gram: common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+import math
+
+from ..units import GRAM, INCH
+
+EIGHTH_M = 0.125 * INCH
+MILLIMETRES_M = 0.003
+"""The step of length [m] at a bench that works in millimetres."""
+ANGLE_STEP_DEG = 0.5
+MASS_STEP_KG = 1 * GRAM
+
+NEAR = 1e-9
+
+
+def angle_step(least_bend_deg: float) -> float:
+    """Step [deg] in which heads are set: half a degree, finer at a machine that repeats less than that."""
+    return min(ANGLE_STEP_DEG, least_bend_deg)
+
+
+def in_steps(
+    now: float,
+    wanted: float,
+    *,
+    step: float,
+    least: float,
+    low: float = -math.inf,
+    high: float = math.inf,
+) -> float:
+    """The figure to order: the step nearest to ``wanted``, or ``now`` where the change is less than ``least``.
+
+    low, high : most that can be taken off (0 or less) and put on. A wish within them is ordered within them; one beyond
+    stays beyond, so that what cannot be met is seen.
+
+    >>> in_steps(47.0, 45.84, step=0.5, least=0.5), in_steps(47.0, 46.8, step=0.5, least=0.5)
+    (46.0, 47.0)
+    """
+    if abs(wanted - now) < least - NEAR:
+        return now
+    value = step * math.floor(wanted / step + 0.5)
+    if low - NEAR <= wanted - now <= high + NEAR:
+        if value - now > high + NEAR:
+            value -= step
+        elif value - now < low - NEAR:
+            value += step
+        if not low - NEAR <= value - now <= high + NEAR:
+            return now
+    return now if abs(value - now) < least - NEAR else round(value, 9)

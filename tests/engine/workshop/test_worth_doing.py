@@ -1,0 +1,178 @@
+"""Work worth doing: the steps of the bench, nothing under what a machine repeats, and nothing for a bag that stays."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from engine.documents.case import Case, Layout, LayoutClub, Shot
+from engine.fitting.fitting import Fitting
+from engine.sets.plan import plan
+from engine.units import GRAM, INCH
+from engine.workshop.bending import limit_of
+from engine.workshop.build_sheet import build_sheet
+from engine.workshop.norms import norm_bag, norm_club
+from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M, in_steps
+
+SEVEN = replace(norm_club("7i"), head_material="forged")
+FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg")
+STEPS = (EIGHTH_M, MILLIMETRES_M)
+
+
+def whole(value, step):
+    return abs(value / step - round(value / step)) < 1e-6
+
+
+def odd_bag(rng):
+    """A bag as it is measured: nothing of it on a step."""
+    return tuple(
+        replace(
+            c,
+            length_m=c.length_m + rng.uniform(-0.01, 0.01),
+            loft_deg=c.loft_deg + rng.uniform(-1, 1),
+            lie_deg=c.lie_deg + rng.uniform(-1, 1),
+            head_kg=c.head_kg + rng.uniform(-3, 3) * GRAM,
+            head_material=rng.choice((None, "forged", "cast")),
+        )
+        for c in norm_bag()
+    )
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("least", [0.25, 0.5, 1.0])
+def test_targets_are_in_the_steps_of_the_trade(step, least):
+    """Common practice: 1/8 in or 3 mm, half a degree, a gram; a finer machine is ordered in its own steps."""
+    rng = random.Random(5)
+    for _ in range(40):
+        bag = odd_bag(rng)
+        wanted = [
+            replace(
+                c,
+                length_m=c.length_m + rng.uniform(-0.02, 0.02),
+                loft_deg=c.loft_deg + rng.uniform(-2, 2),
+                lie_deg=c.lie_deg + rng.uniform(-2, 2),
+                head_kg=c.head_kg + rng.uniform(-2, 9) * GRAM,
+            )
+            for c in bag
+        ]
+        sheet = build_sheet(bag, wanted, least_bend_deg=least, length_step_m=step)
+        for have, want, row in zip(bag, wanted, sheet.clubs, strict=True):
+            sizes = dict(
+                zip(
+                    FIGURES,
+                    ((step, step), (min(0.5, least), least), (min(0.5, least), least), (GRAM, GRAM)),
+                    strict=True,
+                )
+            )
+            for name, (size, least_change) in sizes.items():
+                now, to, asked = (getattr(x, name) for x in (have, row.target, want))
+                assert to == now or (whole(to, size) and abs(to - now) >= least_change - 1e-9), name
+                if row.feasible:
+                    assert abs(to - asked) <= least_change + size / 2 + 1e-9, name
+            bends = [s.quantities["change"].value for s in row.actions if s.kind.startswith("work.bend")]
+            assert all(x >= least - 1e-9 for x in bends)
+
+
+def test_the_least_bend_is_set_by_the_case():
+    bag = (SEVEN, replace(norm_club("9i"), head_material="forged"))
+    layout = Layout("x", "own")
+    case = Case(bag=bag, layouts=(layout,))
+
+    def minutes(least, more):
+        made = replace(layout, clubs=())
+        case_ = replace(
+            case,
+            layouts=(
+                replace(
+                    made,
+                    clubs=tuple(LayoutClub(c.id, loft_deg=c.loft_deg + more) for c in bag),
+                ),
+            ),
+            wants=replace(case.wants, layout="x", least_bend_deg=least),
+        )
+        return Fitting(case_, 16).build.minutes
+
+    assert minutes(None, 0.5) == 10 and minutes(None, 0.2) == 0
+    assert minutes(1.0, 0.5) == 0 and minutes(1.0, 1.0) == 10
+    assert minutes(0.25, 0.25) == 10
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_bag_with_nothing_to_change_orders_no_work(step):
+    rng = random.Random(17)
+    for _ in range(60):
+        bag = odd_bag(rng)
+        sheet = build_sheet(bag, plan(Layout("p", "present"), bag), length_step_m=step)
+        assert sheet.minutes == 0 and sheet.feasible
+        assert not (sheet.parts or sheet.cautions or sheet.order or sheet.cure_hours)
+        for row in sheet.clubs:
+            assert [s.kind for s in row.actions] == ["work.none"]
+            assert row.swing_weight_after == row.swing_weight_before and row.bounce_after_deg is None
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("kind", ["stepped", "single", "two_lengths", "single_wedges"])
+def test_what_was_built_as_ordered_is_not_ordered_again(kind, step):
+    """Also read in the other units: the figures of one bench are within a step of the other's."""
+    rng = random.Random(23)
+    for _ in range(20):
+        bag = odd_bag(rng)
+        wanted = plan(Layout("x", kind), bag)
+        sheet = build_sheet(bag, wanted, length_step_m=step)
+        built = [row.target for row in sheet.clubs]
+        again = build_sheet(built, wanted, length_step_m=step)
+        assert [row.target for row in again.clubs] == built and again.minutes == 0
+        for other in STEPS:
+            assert build_sheet(built, built, length_step_m=other).minutes == 0
+
+
+def test_a_wish_within_the_limits_is_ordered_within_them():
+    """62.25 + 4 is 66.25: to the nearest half degree it would be 66.5, which the head does not bear."""
+    row = build_sheet([SEVEN], [replace(SEVEN, lie_deg=SEVEN.lie_deg + limit_of(SEVEN))]).clubs[0]
+    assert row.feasible and row.target.lie_deg == 66.0
+    stiff = replace(SEVEN, bend_limit_deg=0.0)
+    assert build_sheet([stiff], [stiff]).clubs[0].feasible
+    assert in_steps(62.25, 62.25, step=0.5, least=0.25, low=0.0, high=0.0) == 62.25
+
+
+def test_the_order_of_work_names_the_clubs_of_each_step():
+    long = replace(norm_club("6i"), head_material="forged")
+    cut = replace(long, length_m=long.length_m - 0.5 * INCH, head_kg=long.head_kg + 7 * GRAM)
+    sheet = build_sheet([long, SEVEN], [cut, replace(SEVEN, lie_deg=63.5)])
+    steps = {s.kind: [c.id for c in s.clubs] for s in sheet.order}
+    assert list(steps) == [
+        "order.measure",
+        "order.mass",
+        "order.length",
+        "order.cure",
+        "order.grip",
+        "order.bend",
+        "order.check",
+    ]
+    assert steps["order.measure"] == ["6i", "7i"] and steps["order.bend"] == ["7i"]
+    assert steps["order.length"] == steps["order.mass"] == ["6i"]
+    only_bent = build_sheet([SEVEN], [replace(SEVEN, lie_deg=63.5)])
+    assert [s.kind for s in only_bent.order] == ["order.measure", "order.bend", "order.check"]
+    assert {c.id for c in only_bent.cautions} == {"bend", "builder", "rules"}
+
+
+def test_bounce_is_known_only_where_it_was_entered():
+    assert all(c.bounce_deg is None for c in norm_bag())
+    bent = replace(SEVEN, loft_deg=33.5)
+    assert build_sheet([SEVEN], [bent]).clubs[0].bounce_after_deg is None
+    entered = replace(SEVEN, bounce_deg=5.0)
+    assert build_sheet([entered], [replace(entered, loft_deg=33.5)]).clubs[0].bounce_after_deg == 4.0
+
+
+def test_lofts_for_a_gap_are_those_the_sheet_orders():
+    """What is shown when sets are laid out, what the sheet orders, and so what is built, is one loft."""
+    shots = tuple(
+        Shot(i, carry_m=c) for i, c in (("5i", 150.0), ("7i", 132.0), ("9i", 112.0)) for _ in range(3)
+    )
+    bag = tuple(replace(c, head_material="forged") for c in norm_bag())
+    case = Case(bag=bag, shots=shots, layouts=(Layout("now", "stepped"),))
+    case = replace(case, wants=replace(case.wants, gap_m=11.0, layout="now"))
+    fitting = Fitting(case, 32)
+    for club, row in zip(fitting.clubs, fitting.build.clubs, strict=True):
+        assert row.id == club.id and row.wanted.loft_deg == club.loft_deg
+    assert any(row.target.loft_deg != case.club(row.id).loft_deg for row in fitting.build.clubs)
