@@ -12,8 +12,9 @@ from app.phrases.layouts import set_titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
 from app.units import amount, unit
-from engine.documents.case import Club
+from engine.documents.case import Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
 from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
@@ -161,14 +162,16 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
-        box = "" if work.minutes else None
+        built = edits.measured_of(to_build.case, now.id)
         cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
             measured = _measured(now, key, system)
-            cells.append(_three(measured, measured if was == will else _wanted(key, will, system), box))
+            found = _as_built(built, key, system) if work.minutes else None
+            cells.append(_three(measured, measured if was == will else _wanted(key, will, system), found))
+        weighed = _as_built(built, "swing_weight_inoz", system) if work.minutes else None
         cells.append(
-            _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", box)
+            _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", weighed)
         )
         cells.append(_made_of(now, system))
         todo: list[Any] = [
@@ -226,9 +229,19 @@ def _wanted(key: str, value: float, system: str) -> str:
 _QUANTITY = dict(CLUB_KEYS.values())
 
 
+def _as_built(built: Measured | None, key: str, system: str) -> str:
+    """What was typed of a club at the bench, for its box; empty to be filled in by hand."""
+    value = None if built is None else getattr(built, key)
+    if value is None:
+        return ""
+    return (
+        swing_weight_label(value) if key == "swing_weight_inoz" else unit(_QUANTITY[key], system).text(value)
+    )
+
+
 def _measured(club: Club, key: str, system: str) -> str:
     """A figure of a club as it is; one that was never measured is said to be about so much."""
-    estimated = {name for name, _ in getattr(club, "estimated", ())}
+    estimated = {name for name, _ in club.estimated}
     return ("about " if key in estimated else "") + unit(_QUANTITY[key], system).text(getattr(club, key))
 
 

@@ -199,7 +199,8 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
     """Where the irons stop and what stands above them, as the plan for the bag has it."""
     if plan is None:
         return top
-    by_id = {c.id: c for c in (*(w.club for w in top.candidates), *clubs)}
+    usual = (norm_club(c.buy) for c in plan.changes if c.buy in NORMS)
+    by_id = {c.id: c for c in (*usual, *(w.club for w in top.candidates), *clubs)}
     carried = [c.id for c in plan.carried if c.id in by_id]
     uses = {use.club: use for use in top.irons}
     first = next((use.club for use in top.irons if use.club in carried), None)

@@ -10,7 +10,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Shot, WantedCarry
+from engine.documents.case import Measured, Shot, WantedCarry
 from tests.app.driver import Person, plain
 
 SINGLE = "Single length, 91.4 cm"
@@ -95,6 +95,22 @@ def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
     assert sheet(demo)["6-iron"][2] == "36.50 36" and "cut 1/2\u00a0in off the butt" in demo.markup()
     demo.state.change(edits.layout("single", common_length_m=0.9200), "92.0 cm is between two eighths")
     assert sheet(demo)["6-iron"][2] == "36.50 36 1/4"
+
+
+def test_what_was_typed_at_the_bench_stands_in_its_box(demo):
+    demo.go("Build").choose("Set to build", SINGLE)
+    case = demo.case
+    bench = (Measured("6i", case.wants.layout, length_m=0.914, swing_weight_inoz=213.5),)
+    demo.state.change(lambda case: replace(case, bench=bench), "measured")
+    row = sheet(demo)["6-iron"]
+    assert row[2].split()[-1] == "91.4" and row[6].split()[-1] == "D0.0" and len(row[3].split()) == 2
+
+
+def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
+    bag = tuple(replace(c, estimated=(("lie_deg", 0.8),)) if c.id == "6i" else c for c in demo.case.bag)
+    demo.state.change(lambda case: replace(case, bag=bag), "lie not known")
+    row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
+    assert row[4].startswith("about ") and "about" not in row[3]
 
 
 def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):

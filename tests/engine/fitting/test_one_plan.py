@@ -163,6 +163,15 @@ def test_costs_and_pairs_are_kept_by_the_exact_choice():
         assert found.miss_m + cost[got].sum() == pytest.approx(best)
 
 
+def test_an_iron_missing_in_the_middle_can_be_bought():
+    """The usual irons are candidates too; one that is bought is spoken of by its name."""
+    ids = ("dr", "3w", "5w", "4h", "5i", "8i", "9i", "pw", "sw")
+    fitting = Fitting(player(80, ids, hit=("5i", "8i", "9i")), 64)
+    bought = {c.buy for c in fitting.make_up.changes}
+    assert bought & {"6i", "7i"} and fitting.irons_stop.longest == "5i"
+    assert all(c.instead_of is None for c in fitting.make_up.changes)
+
+
 @pytest.mark.parametrize("worth", [0.0, 5.0])
 def test_what_a_change_is_worth_is_the_player_s(worth):
     plan = Fitting(player(76, USUAL, hit=USUAL, worth=worth), 64).make_up
