@@ -8,6 +8,7 @@ from typing import Any
 from app import bridge, edits
 from app.html import note, p, table
 from app.rows import FIGURES, GROUPS, QUANTITIES, read_row
+from app.screens.asking import Asking
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import (
@@ -76,6 +77,7 @@ class BagEditor:
         )
         self.row_text.view.placeholder = "26 by 4"
         self.row_said = html()
+        self.asking = Asking(self.state)
         self.one = Fold("One club at a time", self._one, refresh=self._refresh_one)
         return stack(
             html(
@@ -95,7 +97,7 @@ class BagEditor:
             ),
             self.row_said,
             self.table,
-            stack(self.one.view, self.keep.view, cls="folds"),
+            stack(self.one.view, self.asking.fold.view, self.keep.view, cls="folds"),
         )
 
     def _one(self) -> Any:
