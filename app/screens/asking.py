@@ -35,8 +35,8 @@ class Asking:
         return stack(
             line(
                 Choice("Kind of club", KINDS, lambda: self.kind, self._kind, listed=True).view,
-                self._field("Carries from", "carry", "low", Number(1, 400)).view,
-                self._field("to", "carry", "high", Number(1, 400)).view,
+                self._field("Carries at least", "carry", "low", Number(1, 400)).view,
+                self._field("Carries at most", "carry", "high", Number(1, 400)).view,
                 self._field("Tip trim of its shaft", "length_change", "tip", CLUB["tip_trim_m"]).view,
                 button("Find it", self._find, cls="main"),
                 cls="fields low",

@@ -50,7 +50,9 @@ def test_it_is_found_on_the_screen_and_put_in_the_bag():
     person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("Ask for a club by its carry")
     person.press("Find it")
     assert "Type the range it should carry" in person.text() and not person.sees("Put it in the bag")
-    person.type("Carries from", "150").type("to", "165").type("Tip trim of its shaft", "51").press("Find it")
+    person.type("Carries at least", "150").type("Carries at most", "165").type(
+        "Tip trim of its shaft", "51"
+    ).press("Find it")
     assert "Look for: Hybrid" in person.text() and "flex stiffer" in person.text()
     person.press("Put it in the bag")
     (new,) = [c for c in person.case.bag if c not in demo_case().bag]
