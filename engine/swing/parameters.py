@@ -229,7 +229,8 @@ def _speed_prior(case: Case) -> tuple[float, float]:
         weights = np.array([1 / s**2 for _, s in stated])
         return float(np.dot(weights, [m for m, _ in stated]) / weights.sum()), float(weights.sum() ** -0.5)
     sex = case.player.sex
-    mean, sd = {"male": (93.0, 0.13), "female": (72.0, 0.14)}.get(sex or "", (84.5, 0.19))
+    # wide enough that tour players (some 115 and 94 mph, circulated) are not taken for slower ones with a livelier ball
+    mean, sd = {"male": (93.0, 0.17), "female": (72.0, 0.18)}.get(sex or "", (84.5, 0.22))
     level = np.log(mean * MPH) - DRIVER_OVER_IRON
     if case.player.height_m is not None:
         # At one angular velocity speed goes with arm plus club; an arm is some 0.4 of that and goes with height.
