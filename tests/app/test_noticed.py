@@ -6,10 +6,11 @@ import pytest
 
 from app import bridge
 from app.demo import demo_case
+from app.phrases import phrases
 from app.phrases.tally import launch_line
 from app.players import new_case
 from engine.documents.case import Shot
-from tests.app.driver import FIELDS, Person
+from tests.app.driver import FIELDS, Person, plain
 
 
 @pytest.mark.parametrize(
@@ -83,3 +84,16 @@ def test_what_is_sought_is_not_kept_when_the_page_is_left():
         name: "passing" in person.find(name).css_classes for name in ("Search by name", "Name of this player")
     }
     assert kinds == {"Search by name": True, "Name of this player": False}
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_every_measure_is_told_when_its_fold_is_opened(system):
+    person = Person(demo_case())
+    person.state.set_units(system)
+    person.go("Lay out")
+    said = [plain(x) for x in phrases(person.state.result.differences, system)]
+    assert said and said[0] not in person.text()
+    person.open("Every measure")
+    assert all(sentence in person.text() for sentence in said)
+    person.state.change(lambda case: replace(case, layouts=case.layouts[:1]), "one set")
+    assert said[0] not in person.text()
