@@ -231,7 +231,7 @@ def test_a_second_build_keeps_every_ball_with_the_club_that_hit_it(page):
 def test_a_club_can_be_carried_again(page):
     build(page, "single")
     person = Person.at(page).go("Measure").open("The bag: 14 clubs").open("One club at a time")
-    told = "a club as it was before the build"
+    told = "the club as it was before the build"
     assert not person.sees("Carry it again") and told not in person.text()
     person.choose("Club to edit", "5-iron (before)")
     assert person.case.club("5i-old").became == "5i" and told in person.text()
