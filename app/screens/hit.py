@@ -52,9 +52,9 @@ GRIP_NAMES_CM = {
     "Full": 0.0,
     "1.3 cm": 0.5 * INCH,
     "2.5 cm": INCH,
-    "4 cm": 1.5 * INCH,
-    "5 cm": 2 * INCH,
-    "7.5 cm": 3 * INCH,
+    "3.8 cm": 1.5 * INCH,
+    "5.1 cm": 2 * INCH,
+    "7.6 cm": 3 * INCH,
 }
 
 

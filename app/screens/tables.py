@@ -18,7 +18,7 @@ MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond"
 
 _SIDES = {
     "gain": "You gain: ",
-    "give": "You give up: ",
+    "give": "It costs: ",
     "same": "No noticeable difference: ",
     "open": "Unclear: ",
 }

@@ -284,3 +284,9 @@ def test_registry_states_source_range_and_what_happens_outside():
         assert np.isfinite(low).all() and np.isfinite(high).all()
     with pytest.raises(KeyError, match="must be one of"):
         aerodynamics("nothing")
+
+
+def test_a_flight_has_a_path_only_where_points_of_it_are_asked_for():
+    balls = Launch.of(60.0, launch_deg=15.0, spin_rpm=3000.0)
+    assert fly(balls, CALM).path is None
+    assert fly(balls, CALM, path_points=7).path.shape[:2] == (3, 7)
