@@ -18,13 +18,13 @@ def person():
     [("20", "shorter than any full swing", "Lob wedge"), ("390", "beyond any full swing", "Driver")],
 )
 def test_a_distance_out_of_reach_is_said_and_the_nearest_club_named(person, distance, told, club):
-    person.type("Distance to carry", distance).press("Show")
+    person.type("Distance to carry", distance)
     carries = {name: carry for name, carry, _ in person.rows("Carry card")[1:]}
     assert f"That is {told}; the {club}, {carries[club]} m, comes nearest." in person.text()
 
 
 def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
-    person.type("Distance to carry", "120").press("Show")
+    person.type("Distance to carry", "120")
     head, *rows = person.rows("Chances of one full swing")
     assert head == ["Club", "near", "short", "long"] and 1 <= len(rows) <= 4
     near = [int(re.search(r"\d+", row[1])[0]) for row in rows]
@@ -35,5 +35,5 @@ def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
 
 
 def test_a_distance_that_is_no_number_shows_no_answer(person):
-    person.type("Distance to carry", "near").press("Show")
+    person.type("Distance to carry", "near")
     assert "Enter a distance" in person.text() and "Chances of one full swing" not in person.text()
