@@ -166,10 +166,11 @@ class Play(Screen):
         if not best:
             return p("There are no clubs in this set."), none
         if best[0].chance_near < LEAST_CHANCE:
-            carry = amount(best[0].carry_m.mean, "carry", system)
+            known = best[0].id not in fitting.hit_first  # else the card gives no number either
+            carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
             side = "shorter than" if best[0].carry_m.mean > self.distance else "beyond"
             return p(
-                f"That is {side} any full swing; the {best[0].name or best[0].id}, {carry}, comes nearest."
+                f"That is {side} any full swing; the {best[0].name or best[0].id}{carry} comes nearest."
             ), none
         near = amount(within, "carry", system)
         like = plays_line(plays, system) if plays is not None else ""

@@ -20,7 +20,8 @@ def person():
 def test_a_distance_out_of_reach_is_said_and_the_nearest_club_named(person, distance, told, club):
     person.type("Distance to carry", distance)
     carries = {name: carry for name, carry, _ in person.rows("Carry card")[1:]}
-    assert f"That is {told}; the {club}, {carries[club]} m, comes nearest." in person.text()
+    carry = f", {carries[club]} m," if carries[club].isdigit() else ""  # none where it says to hit it first
+    assert f"That is {told}; the {club}{carry} comes nearest." in person.text()
 
 
 def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
@@ -30,7 +31,7 @@ def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
     near = [int(re.search(r"\d+", row[1])[0]) for row in rows]
     assert near == sorted(near, reverse=True) and near[0] >= 20
     assert "chance of landing within 5 m of 120 m" in person.text()
-    carries = {name: int(carry) for name, carry, _ in person.rows("Carry card")[1:]}
+    carries = {name: int(carry) for name, carry, _ in person.rows("Carry card")[1:] if carry.isdigit()}
     assert rows[0][0] == min(carries, key=lambda name: abs(carries[name] - 120))
 
 
