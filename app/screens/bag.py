@@ -8,6 +8,7 @@ from typing import Any
 from app import bridge, edits
 from app.html import note, p, table
 from app.rows import FIGURES, GROUPS, QUANTITIES, read_row
+from app.screens.asking import Asking
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import (
@@ -28,6 +29,7 @@ from engine.documents.case import FIGURES as FIGURES_OF_CLUB
 from engine.documents.case import Club
 from engine.documents.fields import CLUB
 from engine.workshop.norms import NORMS, norm_club, start_bag
+from engine.workshop.sleeve import face_of
 
 FAMILY_NAMES = {
     "Driver": "driver",
@@ -75,6 +77,7 @@ class BagEditor:
         )
         self.row_text.view.placeholder = "26 by 4"
         self.row_said = html()
+        self.asking = Asking(self.state)
         self.one = Fold("One club at a time", self._one, refresh=self._refresh_one)
         return stack(
             html(
@@ -94,7 +97,7 @@ class BagEditor:
             ),
             self.row_said,
             self.table,
-            stack(self.one.view, self.keep.view, cls="folds"),
+            stack(self.one.view, self.asking.fold.view, self.keep.view, cls="folds"),
         )
 
     def _one(self) -> Any:
@@ -121,6 +124,16 @@ class BagEditor:
                 listed=True,
             ),
             self._number("Maximum bend", "set_angle", "bend_limit_deg"),
+            self._number("Shaft mass, as cut", "mass", "shaft_kg"),
+            TextField(
+                "Shaft flex",
+                lambda: self.club.shaft_flex or "",
+                lambda text: self._edit("shaft_flex", text.strip() or None),
+                most=20,
+            ),
+            self._number("Tip trim", "length_change", "tip_trim_m"),
+            self._number("Grip mass", "mass", "grip_kg"),
+            self._number("Sleeve adds loft", "set_angle", "sleeve_deg"),
         ]
         self.former = stack(
             html(
@@ -131,12 +144,14 @@ class BagEditor:
             ),
             line(button("Carry it again", self._carry_again, cls="quiet")),
         )
+        self.sleeve = html()
         self.remove = button("Remove", self._remove)
         self.row = line(*[getattr(f, "view", f) for f in self.fields], cls="fields")
         return stack(
             self.pick.view,
             self.former,
             self.row,
+            self.sleeve,
             line(
                 button("Move up", lambda: self._move(-1)),
                 button("Move down", lambda: self._move(1)),
@@ -384,6 +399,20 @@ class BagEditor:
             item.refresh()
             if isinstance(item, NumberField):
                 self._guess(item)
+        put(self.sleeve, self._sleeve())
+
+    def _sleeve(self) -> str:
+        """What a sleeve that is set does to loft and face."""
+        club, angle = self.club, unit("angle", self.state.units)
+        if not club.sleeve_deg:
+            return ""
+        closed = face_of(club)
+        way = "closed" if closed > 0 else "open"
+        return p(
+            f"With the sleeve so set it plays {angle.text(club.played_loft_deg)}\u00b0 of loft once the face is square; "
+            f"soled flat, the face sits about {angle.text(abs(closed))}\u00b0 {way}.",
+            cls="small",
+        )
 
     def _guess(self, field: NumberField) -> None:
         """Where a figure is not known, what is taken for it, in the empty field."""

@@ -57,6 +57,7 @@ class Build(Screen):
 
     def _when_built(self) -> Any:
         self.bench = Bench(self.state)
+        self.take = line(button("It is built: make this the present bag", self._ask_present))
         return stack(
             self.bench.view,
             html(
@@ -69,7 +70,7 @@ class Build(Screen):
                     ),
                 )
             ),
-            line(button("It is built: make this the present bag", self._ask_present)),
+            self.take,
             self.done,
             self.sure,
             cls="sheet",
@@ -235,6 +236,8 @@ class Build(Screen):
         show(self.own, bool(said))
         show(self.by_hand, offered)
         show(self.when_built, changed or bool(self.done.object))
+        for part in (self.bench.view, self.take):
+            show(part, changed)
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())

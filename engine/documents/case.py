@@ -57,10 +57,12 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
-    ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel positive.
-    ``became`` is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was
-    for the balls that were hit with it. ``estimated`` names each of `FIGURES` that nobody knows, with the standard
-    deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null`` for it.
+    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``sleeve_deg`` the loft that an
+    adjustable sleeve adds to ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
+    [m], toward the heel positive. ``became`` is the id of the club that this one was made into at the bench: it is
+    carried no more, and kept as it was for the balls that were hit with it. ``estimated`` names each of `FIGURES` that
+    nobody knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds
+    ``null`` for it.
     """
 
     id: str
@@ -75,7 +77,17 @@ class Club:
     bend_limit_deg: float | None = None
     became: str | None = None
     lie_mark_m: float | None = None
+    shaft_kg: float | None = None
+    shaft_flex: str | None = None
+    tip_trim_m: float | None = None
+    grip_kg: float | None = None
+    sleeve_deg: float | None = None
     estimated: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def played_loft_deg(self) -> float:
+        """Loft [deg] as the sleeve is set."""
+        return self.loft_deg + (self.sleeve_deg or 0.0)
 
     def known(self, **figures: float) -> Club:
         """The club with some of its figures known to be so."""

@@ -174,6 +174,11 @@ CLUB: dict[str, Rule] = {
     "bend_limit_deg": Number(0, 10),
     "became": Text(24, None, least=1),
     "lie_mark_m": Number(-0.05, 0.05),
+    "shaft_kg": Number(0.02, 0.2),
+    "shaft_flex": Text(20, None, least=1),
+    "tip_trim_m": Number(0, 0.15),
+    "grip_kg": Number(0.01, 0.2),
+    "sleeve_deg": Number(-4, 4),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,

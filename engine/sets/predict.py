@@ -92,4 +92,4 @@ class Flights:
 
 def _flown_as(club: Club) -> tuple[object, ...]:
     """What of a club its flight depends on; its id for the discrepancy that goes with it."""
-    return club.id, club.family, club.length_m, club.loft_deg, club.lie_deg, club.head_kg
+    return club.id, club.family, club.length_m, club.loft_deg, club.lie_deg, club.head_kg, club.sleeve_deg

@@ -99,7 +99,7 @@ class Posterior:
 
     def departure(self, clubs: Sequence[Club]) -> Array:
         """Draws (draws, clubs) of the whole departure [log carry] of clubs: that of their loft and their own."""
-        whole = self.of_loft([c.loft_deg for c in clubs], tuple(c.family for c in clubs))
+        whole = self.of_loft([c.played_loft_deg for c in clubs], tuple(c.family for c in clubs))
         return whole + np.stack([self.discrepancy(c.id) for c in clubs], axis=1) if clubs else whole
 
 

@@ -46,7 +46,7 @@ class Clubs:
         """From anything with ``length_m``, ``loft_deg``, ``head_kg`` and ``family``."""
         return cls(
             np.array([c.length_m for c in clubs], float) - np.asarray(grip_down, float),
-            np.array([c.loft_deg for c in clubs], float),
+            np.array([getattr(c, "played_loft_deg", c.loft_deg) for c in clubs], float),
             np.array([c.head_kg for c in clubs], float),
             tuple(c.family for c in clubs),
         )

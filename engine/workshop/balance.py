@@ -97,13 +97,17 @@ def parts_of(
 
 
 def usual_parts(club: Club, *, shaft_kg: float | None = None, grip_kg: float | None = None) -> Parts:
-    """A club of the bag with the shaft and grip masses usual for its family, unless they were weighed."""
+    """A club of the bag with the shaft and grip masses usual for its family, unless it has its own or they were weighed."""
     return parts_of(
         length_m=club.length_m,
         head_kg=club.head_kg,
-        shaft_kg=SHAFT_KG[club.family] if shaft_kg is None else shaft_kg,
-        grip_kg=GRIP_KG.get(club.family, USUAL_GRIP_KG) if grip_kg is None else grip_kg,
+        shaft_kg=_first(shaft_kg, club.shaft_kg, SHAFT_KG[club.family]),
+        grip_kg=_first(grip_kg, club.grip_kg, GRIP_KG.get(club.family, USUAL_GRIP_KG)),
     )
+
+
+def _first(*values: float | None) -> float:
+    return next(value for value in values if value is not None)
 
 
 def weigh(parts: Parts) -> Balance:

@@ -98,4 +98,6 @@ def _made(present: Club, figures: dict[str, Any]) -> Club:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     if made.keys() & {"lie_deg", "length_m"}:
         made["lie_mark_m"] = None  # the board marks it elsewhere now
+    if "length_m" in made and present.shaft_kg is not None:
+        made["shaft_kg"] = with_length(usual_parts(present), made["length_m"] - present.length_m).shaft
     return present.known(**made)

@@ -277,3 +277,20 @@ def test_where_the_air_differs_the_re_test_names_the_card_s_number_too(person):
     assert "on the card" not in row[3] and row[3].startswith(
         {r[0]: r[1] for r in person.rows("Carry card")}["9-iron"]
     )
+
+
+def test_the_bench_is_cleared_once_the_set_is_taken_in(person):
+    assert person.sees("Club on the bench") and person.sees(BUILT)
+    take_in(person)
+    assert not person.sees("Club on the bench") and not person.sees(BUILT)
+    assert "The new set is now the present bag" in person.text()
+
+
+def test_heads_that_were_not_found_leave_their_clubs_as_they_are():
+    person = Person(edits.wants("layout")(demo_case(), "single")).go("Build")
+    before = person.case.club("5i")
+    person.press(BUILT).press("Leave those clubs as they are")
+    assert person.case.club("5i") == before and person.case.wants.layout == "built"
+    other = Person(edits.wants("layout")(demo_case(), "single")).go("Build")
+    other.press(BUILT).press("They came out as planned: use this as the present bag")
+    assert other.case.club("5i").length_m == pytest.approx(0.9144, abs=0.0016)

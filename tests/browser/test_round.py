@@ -14,7 +14,7 @@ from walk import go, open_fold, press, settle, until, visit
 from engine.documents.reading import read_case
 
 HIT = {"5i": (159, 163, 161), "7i": (139, 142, 138, 141), "9i": (117, 120, 118), "PW": (104, 107, 105)}
-AGAIN = (131, 134, 132, 130)
+AGAIN = (3, -1, 0, 2)  # beside what was promised [m]
 
 
 @pytest.fixture(scope="module", params=["light", "dark"])
@@ -87,14 +87,16 @@ def test_every_number_agrees_once_round(person):
     stored(person, lambda case: len(case.shots) == sum(map(len, HIT.values())), "all balls")
     wish_for_gaps(person, 12)
 
-    # the sheet, and the bench: all as ordered, the 8-iron half a degree strong
+    # the sheet, and the bench: all as ordered, the first iron with work half a degree strong
     go(person, "build")
     press(person, "Stepped lengths")
     case = stored(person, lambda case: case.wants.layout == "stepped", "the set to build")
     assert case.wants.gap_m == 12
     settle(person)
-    person.page.get_by_label("Club on the bench").first.select_option(label="8-iron")
-    settle(person)
+    bench = person.page.get_by_label("Club on the bench").first
+    name = bench.evaluate("e => e.selectedOptions[0].textContent")
+    assert name.endswith("-iron")
+    club_id = next(c.id for c in case.bag if c.name == name)
     field = person.page.get_by_label("Measured loft").first
     ordered = float(field.input_value())
     field.fill(f"{ordered - 0.5:.2f}")
@@ -106,7 +108,7 @@ def test_every_number_agrees_once_round(person):
     if "cannot be made as planned" in person.text():
         press(person, "They came out as planned: use this as the present bag")
     case = stored(person, lambda case: case.wants.layout == "built", "the new bag")
-    assert case.club("8i").loft_deg == pytest.approx(ordered - 0.5, abs=0.006)
+    assert case.club(club_id).loft_deg == pytest.approx(ordered - 0.5, abs=0.006)
     assert [x.id for x in case.layouts] == ["built", "ordered"]
     settle(person)
     shot(person, "built")
@@ -122,21 +124,26 @@ def test_every_number_agrees_once_round(person):
     go(person, "play")
     until(lambda: rows(person, "Carry card"), "the card")
     card = {row[0]: row[1] for row in rows(person, "Carry card")[1:]}
-    assert card == {name: f"{mean:.0f}" for name, mean in promised.items()}
+    assert card.keys() == promised.keys()
+    told = {club: carry for club, carry in card.items() if carry != "hit it first"}
+    assert told == {club: f"{promised[club]:.0f}" for club in told} and len(told) >= 9
 
     # hit again
     open_fold(person, "After the build: hit again and compare")
     text = person.page.get_by_label("Shots with the new clubs").first
-    text.fill("8i " + " ".join(map(str, AGAIN)))
+    again = [round(promised[name]) + more for more in AGAIN]
+    text.fill(f"{club_id} " + " ".join(map(str, again)))
     text.blur()
     press(person, "Add these shots")
     until(lambda: rows(person, "After the build"), "the re-test")
     (row,) = rows(person, "After the build")[1:]
     case = stored(person, lambda case: len(case.retest) == len(AGAIN), "the balls hit again")
     (told,) = command_line(case)["retest"]["clubs"]
-    assert told["predicted"]["mean"] == pytest.approx(promised["8-iron"], abs=0.1)
-    assert row[0] == "8-iron" and int(row[1]) == told["balls"] == len(AGAIN)
-    assert re.match(r"\d+", row[3])[0] == card["8-iron"] and re.match(r"\d+", row[2])[0] == "132"
+    assert told["predicted"]["mean"] == pytest.approx(promised[name], abs=0.1)
+    assert row[0] == name and int(row[1]) == told["balls"] == len(AGAIN)
+    assert re.match(r"\d+", row[3])[0] == card[name] and int(re.match(r"\d+", row[2])[0]) == pytest.approx(
+        sum(again) / 4, abs=1
+    )
     shot(person, "hit-again")
 
     # the next sheet orders the half degree and nothing else
@@ -146,8 +153,8 @@ def test_every_number_agrees_once_round(person):
     settle(person)
     shot(person, "what-is-left")
     work = {c["id"]: c["actions"] for c in command_line(case)["build"]["clubs"] if c["minutes"]}
-    assert list(work) == ["8i"] and [a["kind"] for a in work["8i"]] == ["work.bend_loft"]
-    assert work["8i"][0]["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
+    assert list(work) == [club_id] and [a["kind"] for a in work[club_id]] == ["work.bend_loft"]
+    assert work[club_id][0]["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
     said = person.text()
     assert re.search(r"clubs to work on\s+1 of 13", said) or "1 of 13" in said
-    assert work["8i"][0]["terms"]["way"] == "weak"
+    assert work[club_id][0]["terms"]["way"] == "weak"

@@ -1,0 +1,116 @@
+"""A club asked for by its carry: kind, range and tip trim in; the loft, length and head to look for out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from app import edits
+from app.html import note, p
+from app.phrases import percent
+from app.state import State
+from app.units import amount, between, unit
+from app.widgets import Choice, Fold, NumberField, button, html, line, put, show, stack
+from engine.bag.asked import Asked, club_that_carries
+from engine.documents.case import Case
+from engine.documents.fields import CLUB, Number
+from engine.physics.air import air_of
+
+KINDS = {"Hybrid": "hybrid", "Fairway wood": "fairway", "Iron": "iron", "Wedge": "wedge", "Driver": "driver"}
+
+
+class Asking:
+    """A fold of the bag; what is found can be put into the bag and is then a club like any other."""
+
+    def __init__(self, state: State) -> None:
+        self.state, self.kind = state, "hybrid"
+        self.typed: dict[str, float | None] = {"low": None, "high": None, "tip": None}
+        self.found: Asked | None = None
+        self.fold = Fold("Ask for a club by its carry", self._build)
+
+    def _build(self) -> Any:
+        self.said = html()
+        self.put_in = line(button("Put it in the bag", self._take))
+        show(self.put_in, False)
+        return stack(
+            line(
+                Choice("Kind of club", KINDS, lambda: self.kind, self._kind, listed=True).view,
+                self._field("Carries at least", "carry", "low", Number(1, 400)).view,
+                self._field("Carries at most", "carry", "high", Number(1, 400)).view,
+                self._field("Tip trim of its shaft", "length_change", "tip", CLUB["tip_trim_m"]).view,
+                button("Find it", self._find, cls="main"),
+                cls="fields low",
+            ),
+            self.said,
+            self.put_in,
+        )
+
+    def _field(self, label: str, quantity: str, name: str, rule: Any) -> NumberField:
+        def edit(case: Case, value: float | None) -> Case:
+            self.typed[name] = value
+            return case
+
+        return NumberField(
+            self.state,
+            label,
+            quantity,
+            rule,
+            lambda case: self.typed[name],
+            edit,
+            change=lambda change, what: change(self.state.case),
+            passing=True,
+        )
+
+    def _kind(self, kind: str) -> None:
+        self.kind = kind
+
+    def _find(self) -> None:
+        low, high, system = self.typed["low"], self.typed["high"], self.state.units
+        show(self.put_in, False)
+        if low is None or high is None or low > high:
+            put(self.said, note(p("Type the range it should carry, the shorter end first."), warn=True))
+            return
+        work = self.state.fitting
+        found = club_that_carries(
+            work.posterior,
+            air_of(work.air),
+            family=self.kind,
+            low_m=low,
+            high_m=high,
+            tip_trim_m=self.typed["tip"],
+            sex=work.case.player.sex,
+        )
+        name = next(n for n, k in KINDS.items() if k == self.kind)
+        self.found = replace(found, club=replace(found.club, name=f"{name} {found.club.loft_deg:g}\u00b0"))
+        club = self.found.club
+        head = unit("mass", system).text(club.head_kg, unit=True)
+        ends = between(found.carry.lo90, found.carry.hi90, "carry", system)
+        carry = f"{amount(found.carry.mean, 'carry', system)} ({ends})"
+        parts: list[Any] = [
+            p(
+                f"Look for: {club.name}, {amount(club.length_m, 'club', system)}, lie "
+                f"{amount(club.lie_deg, 'set_angle', system)}, head {head}. It carries {carry}; "
+                f"the chance that its average lies within the range is {percent(found.chance_within)}."
+            )
+        ]
+        if found.tip_flexes:
+            parts.append(
+                p(
+                    f"Tipped {amount(self.typed['tip'], 'length_change', system)}, the shaft plays about "
+                    f"{found.tip_flexes:.1g} of a flex stiffer."
+                )
+            )
+        if not found.reached:
+            parts.append(
+                note(p("No loft of this kind carries that far, or so little; this comes nearest."), warn=True)
+            )
+        put(self.said, "".join(str(x) for x in parts))
+        show(self.put_in, True)
+
+    def _take(self) -> None:
+        if self.found is None:
+            return
+        club = replace(self.found.club, id=f"{self.kind[:2]}{self.found.club.loft_deg:g}".replace(".", "-"))
+        if self.state.change(lambda case: edits.add_club(case, club), f"{club.name} put in"):
+            put(self.said, p(f"{club.name} put in."))
+            show(self.put_in, False)
