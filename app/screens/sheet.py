@@ -254,16 +254,16 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
     """Shaft and grip as far as they are known, with blanks to fill in by hand for what is not."""
     blank = tag("i", "")
     mass, length = unit("mass", system), unit("length_change", system)
-    flex, shaft, tip, grip = (
-        getattr(club, name, None) for name in ("shaft_flex", "shaft_kg", "tip_trim_m", "grip_kg")
-    )
+    flex, shaft, tip, grip = club.shaft_flex, club.shaft_kg, club.tip_trim_m, club.grip_kg
     parts: list[Any] = [
         join("flex ", flex or blank),
         join("shaft ", mass.text(shaft, unit=True) if shaft is not None else blank),
         join("tip ", length.text(tip, unit=True) if tip is not None else blank),
         join("grip ", mass.text(grip, unit=True) if grip is not None else blank),
     ]
-    known = any(x is not None for x in (flex, shaft, tip, grip))
+    if club.sleeve_deg is not None:
+        parts.append(f"sleeve {unit('set_angle', system).text(club.sleeve_deg, unit=True, sign=True)}")
+    known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg))
     return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
 
 

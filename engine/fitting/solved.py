@@ -38,6 +38,7 @@ from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
 from .told import calibration, shot_group, warnings
 
+LONG_FAMILIES = ("driver", "fairway", "hybrid")
 HIT_FIRST_M = 20.0
 """A 90 % range of carry [m] wider than this spans the clubs on either side: two gaps of 10 m; ours, no source."""
 
@@ -282,11 +283,12 @@ class Solved:
 
     @cached_property
     def hit_first(self) -> frozenset[str]:
-        """Clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
+        """Long clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
         better than `HIT_FIRST_M`.
         """
         hit = {shot.club for shot in self.case.shots if shot.use}
-        clubs = tuple(dict.fromkeys((*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))))
+        known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
+        clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
         return frozenset(
             club.id
             for club, carry in zip(clubs, intervals(self.predict(clubs).carry), strict=True)

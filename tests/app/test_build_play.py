@@ -106,6 +106,19 @@ def test_what_was_typed_at_the_bench_stands_in_its_box(demo):
     assert row[2].split()[-1] == "91.4" and row[6].split()[-1] == "D0.0" and len(row[3].split()) == 2
 
 
+def test_shaft_grip_and_sleeve_stand_on_the_sheet_as_far_as_they_are_known(demo):
+    made = {"shaft_flex": "R", "shaft_kg": 0.11, "tip_trim_m": 0.0127, "grip_kg": 0.05}
+    bag = tuple(
+        replace(c, **made) if c.id == "6i" else replace(c, sleeve_deg=1.0) if c.id == "dr" else c
+        for c in demo.case.bag
+    )
+    demo.state.change(lambda case: replace(case, bag=bag), "shafts")
+    row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
+    assert row[7] == "flex R shaft 110 g tip 13 mm grip 50 g"
+    stay = {row[0]: row for row in demo.rows("Leave these as they are")}
+    assert "sleeve +1\u00b0" in stay["Driver"][6] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
+
+
 def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
     bag = tuple(replace(c, estimated=(("lie_deg", 0.8),)) if c.id == "6i" else c for c in demo.case.bag)
     demo.state.change(lambda case: replace(case, bag=bag), "lie not known")

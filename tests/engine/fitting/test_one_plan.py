@@ -40,7 +40,13 @@ HOLE = tuple(i for i in USUAL if i not in ("5i", "4h", "6i"))
 PLAYERS = [
     (mph, ids, worth)
     for mph in (60, 76, 92)
-    for ids, worth in ((USUAL, None), (USUAL, 0.02), (HOLE, None), (("dr", "3i", "4i", *USUAL[4:]), None))
+    for ids, worth in (
+        (("dr", "3w", "7i", "pw", "sw"), 0.0),
+        (USUAL, None),
+        (USUAL, 0.02),
+        (HOLE, None),
+        (("dr", "3i", "4i", *USUAL[4:]), None),
+    )
 ]
 
 
@@ -212,3 +218,22 @@ def test_a_driver_that_nobody_hit_is_tied_to_the_irons(mph, seed):
     driver = fitting.predict(fitting.present).carry[:, 0]
     low, high = np.quantile(driver, (0.05, 0.95))
     assert 0.05 < (high - low) / driver.mean() < 0.25
+
+
+def test_one_ball_is_enough_for_a_number():
+    """A club that was hit is not to be hit first, however little its balls say."""
+    case = player(96, USUAL, hit=("7i",))
+    case = replace(case, swing=Swing(), shots=(*case.shots, Shot("dr", carry_m=235.0)))
+    fitting = Fitting(case, 128)
+    low, high = np.quantile(fitting.predict((case.club("dr"),)).carry, (0.05, 0.95))
+    assert "dr" not in fitting.hit_first and "3w" in fitting.hit_first
+    assert high - low > 20  # as wide as that of a club that has to be
+
+
+def test_irons_keep_their_numbers_before_anything_was_hit():
+    """A new player's card has numbers with wide ranges for irons and wedges; woods and the driver have to be hit."""
+    fitting = Fitting(Case(player=Player(height_m=1.78)), 64)
+    long = {c.id for c in fitting.present if c.family in ("driver", "fairway", "hybrid")}
+    assert long <= fitting.hit_first and not fitting.hit_first & {
+        c.id for c in fitting.present if c.id not in long
+    }
