@@ -64,7 +64,7 @@ class State:
 
     def __init__(self, *, saved: str | None = None, fragment: str = "", owner: str = "") -> None:
         self.notices: list[str] = []
-        self.problem = ""
+        self.problem = ""  # why there is no result, where there is none
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
         self.refusal = ""  # of the last edit that was refused, in words
@@ -124,7 +124,6 @@ class State:
         """The result of what is shown, or ``None`` with ``problem`` in words."""
         if self.fitting is self._failed:
             return None
-        self.problem = ""
         try:
             return self._result_in_memory()
         except CaseError as error:

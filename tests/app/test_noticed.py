@@ -97,3 +97,9 @@ def test_every_measure_is_told_when_its_fold_is_opened(system):
     assert all(sentence in person.text() for sentence in said)
     person.state.change(lambda case: replace(case, layouts=case.layouts[:1]), "one set")
     assert said[0] not in person.text()
+
+
+def test_a_bag_that_is_kept_is_said_to_be_kept():
+    person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").press("Keep this bag")
+    person.type("Name of this bag", "Club house").press("Keep it")
+    assert "\u201cClub house\u201d is kept on this device." in person.text()
