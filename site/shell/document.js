@@ -97,7 +97,7 @@ export class Dashboard {
 
   /** The dashboard has come to a step. */
   came(step) {
-    this.step = step;
+    this.step = document.documentElement.dataset.step = step;
     if (!this.ahead) scrollTo({ top: 0 });
   }
 
@@ -110,6 +110,7 @@ export class Dashboard {
 
   /** Show one step and hide the others. */
   _show(step) {
+    document.documentElement.dataset.step = step;
     for (const { classList } of this._places())
       if (classList.contains("step")) classList.toggle("here", classList.contains(`to-${step}`));
       else classList.toggle("off", !classList.contains(`at-${step}`));
