@@ -41,8 +41,8 @@ class Page:
         self.undone: tuple[Any, str] = (None, "")  # the store as the last undo left it, and what was undone
         self.more = button("Menu", self._menu, cls="menu")
         self.menu = line(
-            button("Players, share, files", lambda: self.go("players")),
-            button("Methods and settings", lambda: self.go("methods")),
+            button("Players, share, files", lambda: self.go("players"), cls="to-players"),
+            button("Methods and settings", lambda: self.go("methods"), cls="to-methods"),
             cls="off",
         )
         self.asked = html()
@@ -59,7 +59,7 @@ class Page:
         self.shut = button("OK", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
-            button(f"{n}\n{s.title}", partial(self.go, s.id), cls="step")
+            button(f"{n}\n{s.title}", partial(self.go, s.id), cls=f"step to-{s.id}")
             for n, s in enumerate(self.screens[: len(STEPS)], 1)
         ]
         self.steps = pn.Row(*self.buttons, stylesheets=[styles.STEP_BAR], css_classes=["steps"], margin=0)
@@ -117,7 +117,7 @@ class Page:
         if is_shown(self.menu):
             self._menu()
         for screen, item in zip(self.screens, self.buttons, strict=False):
-            classes(item, ["step", "here"] if screen is there else ["step"])
+            classes(item, ["step", f"to-{screen.id}", *(["here"] if screen is there else [])])
         there.enter()
         bridge.step(there.id, back=back)
         there.fill()  # the page has shown the step by now, however long this takes

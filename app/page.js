@@ -34,6 +34,7 @@ function mend(host) {
   }
   const button = root.querySelector("button.bk-btn");
   if (button && (is("fold") || is("menu"))) set(button, "aria-expanded", is("open") ? "true" : "false");
+  if (is("menu")) set(host.ownerDocument.documentElement, "data-menu", is("open") ? "" : null);
   if (button && is("step")) set(button, "aria-current", is("here") ? "step" : null);
   if (button && is("back")) set(button, "aria-label", "delete last digit");
   if (button && is("less")) set(button, "aria-label", "one step less");

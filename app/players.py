@@ -101,6 +101,9 @@ def is_blank(case: Case) -> bool:
 def is_untouched(case: Case) -> bool:
     """Whether there is nothing in it that somebody typed: a link may take its place."""
     bag = norm_bag(case.player.sex)
+    case = replace(
+        case, bag=tuple(replace(c, bounce_deg=None) for c in case.bag)
+    )  # which usual clubs once had
     return is_blank(case) and replace(case, player=Case().player) == Case(
         bag=bag, layouts=default_layouts(bag)
     )

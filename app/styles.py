@@ -42,7 +42,8 @@ ROOT_CSS = f"""
 --serif:"Iowan Old Style","Palatino Linotype",Palatino,"Book Antiqua",Georgia,serif;
 --sans:system-ui,-apple-system,"Segoe UI",Roboto,"Noto Sans",sans-serif;
 --bokeh-base-font:var(--sans);
---touch:2.75rem; --round:.5rem; --gap:.9rem;
+--touch:clamp(44px,2.75rem,48px); --key:3.5rem; --round:.5rem;
+--head:clamp(1.8rem,1.3rem + 2vw,2.5rem); --lead:block; --tally:1rem; --gap:.9rem;
 --bk-axis-label-text-color:var(--ink); --bk-major-label-text-color:var(--ink);
 --bk-axis-line-color:var(--edge);
 --bk-major-tick-line-color:var(--edge); --bk-grid-line-color:var(--grid); --bk-label-text-color:var(--ink);
@@ -56,6 +57,10 @@ ROOT_CSS = f"""
 @media (prefers-color-scheme:dark){{:root[data-contrast=high]:not([data-theme=light]){{{_DARK_HIGH}}}}}
 :root[data-contrast=high][data-theme=dark]{{{_DARK_HIGH}}}
 :root{{font-size:106.25%}} :root[data-size=large]{{font-size:131.25%}}
+@media (max-width:39.99rem){{:root[data-size=large]{{--key:46px;--head:min(1.15rem,6.2vw);--lead:none;
+--tally:.9rem}}}}
+@media (max-height:43rem){{:root,:root[data-size=large]{{--touch:44px;--key:44px;--head:min(1.25rem,5.6vw);--lead:none}}}}
+@media (max-height:29.99rem){{:root,:root[data-size=large]{{--head:min(1.05rem,18px)}}}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
 :root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:0; --card-line:0; --card-more:none}}
@@ -92,12 +97,13 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.off){display:none!important}
 :host(.content){container-type:inline-size}
 :host(.pad){gap:.6rem}
-@media (max-height:43rem){:host(.pad){gap:.4rem}:host(.content){gap:.5rem}
+@media (max-width:59.99rem){:host(.pad){display:grid!important;grid-template-columns:repeat(4,minmax(0,1fr));gap:.6rem .5rem}
+:host(.pad)>*{grid-column:1/-1}:host(.pad)>.keys{grid-column:1/4}:host(.pad)>.add{grid-column:4}}
+@media (max-height:43rem){:host(.pad){gap:5px .5rem}:host(.content){gap:.5rem}
 :host(.sheet){padding:.5rem .8rem .8rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
-:host(.pad){display:grid!important;grid-template-columns:minmax(0,1fr) minmax(0,1fr);align-items:start;gap:.3rem .8rem}
-:host(.pad)>*{grid-column:1}:host(.pad)>.strip{grid-row:1}:host(.pad)>.pair{grid-row:2}:host(.pad)>.add{grid-row:3}
-:host(.pad)>.keys{grid-column:2;grid-row:1/span 6}}
+:host(.pad){grid-template:repeat(5,auto) 1fr/minmax(0,12fr) minmax(0,7fr) minmax(0,2.4fr);gap:.25rem .4rem}
+:host(.pad)>*{grid-column:1}:host(.pad)>.keys{grid-column:2;grid-row:1/7}:host(.pad)>.add{grid-column:3;grid-row:1/7}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
@@ -113,7 +119,8 @@ width:100%;min-width:0;margin:0}
 :host(.nowrap)>:not(.plain){flex:0 0 auto!important}
 :host(.keys){display:grid!important;grid-template-columns:repeat(3,minmax(0,1fr));gap:.5rem;max-width:28rem}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.wide-fields.whole){grid-template-columns:minmax(0,1fr)}}
-@media (max-height:43rem){:host(.keys){gap:.35rem}:host(.head){min-height:0}}
+@media (max-height:43rem){:host(.keys){gap:6px}:host(.head){min-height:0}}
+@media (max-width:39.99rem){:host(.head){flex-wrap:nowrap;gap:.5rem}:host(.head)>.plain{flex-basis:0!important}}
 :host(.fields){display:grid!important;
 grid-template-columns:repeat(auto-fill,minmax(min(11rem,100%),1fr));align-items:start}
 :host(.wide-fields){display:grid!important;
@@ -121,8 +128,16 @@ grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));align-items:s
 :host(.blank){visibility:hidden}
 :host(.low){align-items:end!important}:host(.low)>*{align-self:end!important}:host(.ends)>*{flex:1 1 auto!important}
 :host(.add)>.enter{flex:2 0 auto!important}
+@media (max-width:59.99rem){:host(.add){flex-direction:column;flex-wrap:nowrap;gap:.5rem;
+align-items:stretch!important;height:100%}
+:host(.add)>*{flex:0 0 auto!important}:host(.add)>.enter{flex:1 1 auto!important}}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
+:host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
+:host(.wind){display:grid!important;grid-template-columns:3rem minmax(0,1fr) auto;max-width:28rem}
+:host(.steps)>*,:host(.wind)>*{align-self:end!important}
+@container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.15rem}
+:host(.steps)>.num{grid-column:1/-1;order:-1}:host(.wind){grid-template-columns:minmax(0,1fr)}}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
 border-radius:var(--round);padding:.5rem .8rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
 :host(.trying)>.plain{flex:1 1 14rem!important}
@@ -134,6 +149,7 @@ PAGE = """
 :host{display:block!important;width:100%;max-width:74rem;margin:0 auto;
 padding:.6rem .8rem calc(6rem + env(safe-area-inset-bottom));
 box-sizing:border-box;min-width:0}
+@media (max-height:43rem){:host{padding-top:.35rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host{padding-top:.2rem}}
 .steps{position:fixed!important;left:0;right:0;bottom:0;z-index:20}
 @media (min-width:60rem){
@@ -169,6 +185,7 @@ line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 .bk-btn[disabled]{color:var(--faint)!important;border-style:dashed;opacity:1;cursor:not-allowed}
 :host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;
 border-color:var(--accent)!important}
+:host(.tap) .bk-btn{padding:.5rem 0;min-width:min(3.1rem,20vw);font-variant-numeric:tabular-nums}
 :host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;
 color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
@@ -181,13 +198,19 @@ overflow-wrap:anywhere}
 border-right:2px solid var(--accent);border-bottom:2px solid var(--accent);transform:rotate(45deg)}
 :host(.fold.open) .bk-btn::after{transform:rotate(225deg);margin-bottom:-.2rem}
 :host(.fold) .bk-btn:hover{background:none!important;color:var(--accent)!important}
-:host(.key) .bk-btn{font-size:min(1.5rem,8vw);min-height:3.5rem;font-variant-numeric:tabular-nums;padding:.25rem}
+:host(.key) .bk-btn{font-size:min(1.5rem,8vw);min-height:var(--key);font-variant-numeric:tabular-nums;padding:0}
 :host(.undo) .bk-btn{white-space:pre-line;font-size:.78rem;font-weight:400;max-width:9.5rem;padding:.2rem .6rem;
 overflow-wrap:anywhere}
 :host(.undo) .bk-btn::first-line{font-size:1rem;font-weight:600}
-@media (max-height:43rem){:host(.key) .bk-btn{min-height:var(--touch);font-size:1.25rem}}
-@media (max-height:29.99rem){:host(.key) .bk-btn{min-height:44px}}
-@media (max-height:43rem){:host(.again) .bk-btn{padding:.1rem .5rem;font-size:.85rem;line-height:1.1}}
+@media (max-height:43rem){:host(.key) .bk-btn{font-size:min(1.25rem,22px)}}
+@media (max-width:59.99rem){:host(.enter) .bk-btn-group,:host(.enter) .bk-btn{height:100%}
+:host(.enter) .bk-btn{padding:.2rem;font-size:min(1rem,4.6vw)}
+:host(.again) .bk-btn{padding:0;font-size:min(.78rem,3.6vw);line-height:1.1;overflow-wrap:anywhere}}
+@media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
+:host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
+@media (max-height:43rem){:host(.menu) .bk-btn,:host(.undo) .bk-btn{padding:0 .5rem;line-height:1.1}}
+@media (max-height:43rem){:host(.undo) .bk-btn{display:-webkit-box!important;
+-webkit-box-orient:vertical;-webkit-line-clamp:2;overflow:hidden;overflow-wrap:normal;word-break:break-all}}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
 font-size:min(.875rem,3.9vw);padding:.3rem 0;white-space:pre-line;line-height:1.25;
@@ -213,6 +236,7 @@ border-radius:1.4rem!important;
 border:1px solid var(--edge)!important;background:var(--sheet)!important;color:var(--ink)!important;
 margin:0!important;flex:0 0 auto!important;width:auto;max-width:100%;white-space:normal;line-height:1.2;
 cursor:pointer;touch-action:manipulation;box-shadow:none;text-shadow:none}
+@media (max-height:43rem){.bk-btn{padding:.1rem .7rem}}
 .bk-btn:hover{background:var(--wash)!important}
 :host(.strip){width:100%;overflow:hidden}
 :host(.strip) .bk-btn-group{flex-wrap:nowrap;overflow-x:auto;scroll-snap-type:none;scrollbar-width:thin;
@@ -232,7 +256,13 @@ FIELD = (
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
-:host(.brief) label{white-space:nowrap;width:max-content}
+:host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
+:host(.stepped:not(.bad)) label{margin-left:-6.9rem}
+@container (max-width:18rem){:host(.stepped:not(.bad)) label{margin-left:0;white-space:normal;width:auto}}
+@media (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(100cqi - 2.3rem);line-height:1.2}}
+@media (max-height:43rem){:host(.entry) label{font-size:min(.9rem,16px);line-height:1.2}
+:host(.entry) .bk-input{padding:.1rem .6rem;line-height:1.2}}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(50cqi - .9rem)}}
 .bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;
 padding:.4rem .6rem;border-radius:8px;
 border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;
@@ -278,16 +308,19 @@ TEXT = (
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}
 h3:first-child{margin-top:0}
-:host(.heading){padding:.3rem .1rem .1rem}:host(.heading) h2{font-size:clamp(1.8rem,1.3rem + 2vw,2.5rem);
+:host(.heading){padding:.3rem .1rem .1rem}:host(.heading) h2{font-size:var(--head);
 letter-spacing:-.01em;line-height:1.1}
-:host(.heading) p{color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
-@media (max-height:43rem){:host(.heading) h2{font-size:1.25rem}:host(.heading) p{display:none}}
-@media (max-height:29.99rem){:host(.heading){padding:0}:host(.heading) h2{font-size:1.05rem}}
-@media (max-height:29.99rem){:host(.tally) p{font-size:.9rem}}
-:host(.tally) p{font-variant-numeric:tabular-nums;font-weight:600;line-height:1.3;max-width:none}
+:host(.heading) p{display:var(--lead);color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
+@media (max-height:29.99rem){:host(.heading){padding:0}}
+:host(.tally) p{font-size:var(--tally);font-variant-numeric:tabular-nums;font-weight:600;line-height:1.3;max-width:none}
+@media (max-height:43rem){:host(.tally) p{font-size:min(.9rem,16px);line-height:1.2;margin:0}}
+@media (max-height:29.99rem){:host(.tally) p{font-size:min(.9rem,14px)}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}
+@media (max-width:39.99rem){h1{font-size:min(1.35rem,6.4vw)}.who{display:-webkit-box;-webkit-box-orient:vertical;
+-webkit-line-clamp:2;overflow:hidden;font-size:min(.95rem,4.4vw)}}
+@media (max-height:43rem){.who{display:block;white-space:nowrap;overflow:hidden;text-overflow:ellipsis}}
 .chance{display:grid;grid-template-columns:minmax(0,1fr) auto;gap:.2rem .8rem;align-items:center;max-width:34rem;
 margin:.2rem 0 .8rem}
 .chance span{grid-column:1/-1} .chance b{font-family:var(--serif);font-size:1.5rem;font-variant-numeric:tabular-nums}

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 import panel as pn
@@ -226,7 +228,7 @@ class NumberField:
         whole: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
-        self.passing, self.whole, self.name = passing, whole, ""
+        self.passing, self.whole, self.stepped, self.name = passing, whole, False, ""
         self.state, self.label, self.quantity, self.rule = state, label, quantity, rule
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
@@ -249,6 +251,7 @@ class NumberField:
             "num",
             *["free"] * free,
             *["passing"] * self.passing,
+            *["stepped"] * self.stepped,
             *["whole"] * self.whole,
             *["bad"] * bool(self._fault),
         ]
@@ -327,6 +330,30 @@ class NumberField:
                 self.view.value = self._text()
         finally:
             self._quiet = False
+
+
+class Stepper:
+    """A number with big buttons for less and more on either side of it, so that nothing need be typed.
+
+    steps : by the words on each button, in shown units, in the order in which they stand; ``start`` is stepped from where
+    the field is empty
+    """
+
+    def __init__(self, field: NumberField, steps: dict[str, float], start: Callable[[], float]) -> None:
+        self.field, self.start = field, start
+        field.stepped = True
+        field.refresh()
+        taps = [button(words, partial(self._step, by), cls="tap") for words, by in steps.items()]
+        less = [t for t, by in zip(taps, steps.values(), strict=True) if by < 0]
+        self.view = line(*less, field.view, *[t for t in taps if t not in less], cls="steps")
+
+    def _step(self, by: float) -> None:
+        field = self.field
+        shown = unit(field.quantity, field.state.units)
+        now = field.get(field.state.case)
+        low, high = (shown.shown(x) for x in (field.rule.low, field.rule.high))
+        wanted = round(shown.shown(self.start() if now is None else now)) + by
+        field.view.value = f"{min(max(wanted, math.ceil(low)), math.floor(high)):g}"
 
 
 class Slider:
@@ -432,23 +459,22 @@ class Screen:
 
     id = ""
     title = ""
+    head = ("", "")  # what it is for, and a line under that; the page shows them before anything else
 
     def __init__(self, state: State, go: Callable[[str], None]) -> None:
         self.state, self.go = state, go
-        self.view = stack(cls="off")
+        self.view = stack(heading(*self.head), cls=f"at-{self.id} off")
         self._built = False
         self._seen: Any = None
 
     def enter(self) -> None:
-        """Show the screen at once, as far as it goes without any sums, and then fill it."""
-        if not self._built:
-            self.view[:] = [heading(self.title, "One moment\u2026")]
+        """Show the screen as it stands; it is filled afterwards."""
         show(self.view, True)
 
     def fill(self) -> None:
         if not self._built:
             self._built = True
-            self.view[:] = self.build()
+            self.view.extend(self.build())
         self._bring_up_to_date()
 
     def undone(self, before: Case) -> None:
@@ -467,6 +493,7 @@ class Screen:
             self.refresh()
 
     def build(self) -> list[Any]:
+        """What stands under the heading."""
         raise NotImplementedError
 
     def refresh(self) -> None:

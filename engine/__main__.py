@@ -16,11 +16,12 @@ from .fitting.known_swing import DRAWS
 from .fitting.sections import document
 
 MOST_BYTES = 5_000_000
+_ABOUT = "Read a case document, write the result document as JSON, or say it in words."
 
 
 def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> int:
     """Run the command; 0 when a result was written, 2 with one line on standard error when the case is no good."""
-    parser = argparse.ArgumentParser(prog="python -m engine", description=__doc__)
+    parser = argparse.ArgumentParser(prog=f"python -m {__package__}", description=_ABOUT)
     parser.add_argument("case", help="path of a case document, or - for standard input")
     parser.add_argument(
         "--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)"

@@ -9,7 +9,7 @@ import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed } from "./shell/page.js";
 import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/progress.js";
-import { followHistory, foreign, lastStep } from "./shell/steps.js";
+import { entered, followHistory, followPresses, foreign, lastStep } from "./shell/steps.js";
 import { storageWords } from "./shell/storage_messages.js";
 import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
@@ -71,10 +71,15 @@ let ours = false; // whether that is of a player who is stored here, or there is
 let live; // called when the dashboard takes messages
 const ready = new Promise((go) => (live = go));
 
-/** The step to be shown, in turn with all that was pressed and typed before. */
+/** The step to be shown, by the dashboard in turn with all that was pressed and typed before. */
 function show(step) {
-  typed.commit();
+  turn(step);
   dashboard.say("go", { step });
+}
+
+function turn(step) {
+  typed.commit(); // before the field is out of sight
+  dashboard.turn(step);
 }
 
 const HEARD = {
@@ -98,6 +103,7 @@ const HEARD = {
     performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
     live();
+    followPresses(turn);
     followHistory(show, ours && location.hash === given ? lastStep() : null);
     if (location.hash !== given) openHash();
     setTimeout(() => goOffline({ beforeReload: flush }), 300);
@@ -115,6 +121,10 @@ const HEARD = {
     } else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
+    else if (kind === "step") {
+      dashboard.came(payload.step);
+      entered(payload.step, payload.back);
+    }
     else heed(kind, payload);
   },
   heard: ({ reply }) => waiting.get(reply)?.(),

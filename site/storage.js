@@ -12,6 +12,7 @@ import { keepCopy, lastCopy } from "./backup_copy.js";
 
 const NAME = "fettle";
 const KEPT = 5;
+const NOTES = 4000; // fragments whose player is noted: those of about as many edits, a few hundred kB
 const ASK_AFTER = 3; // saves: now there is something to lose
 const AGAIN = 10_000; // [ms] between two tries to open what would not open
 
@@ -76,8 +77,10 @@ function open(seconds = 5) {
   });
 }
 
+const FRAGMENT = "fragment ";
+
 /** Under which name the pointer store keeps whose a fragment of the address is. */
-const fragmentKey = (fragment) => `fragment ${fragment.length} ${crc32(fragment).toString(36)}`;
+const fragmentKey = (fragment) => `${FRAGMENT}${fragment.length} ${crc32(fragment).toString(36)}`;
 
 export class Storage {
   /** `tell(what, detail)` hears: memory, full, failed, wiped, recovered, returned, saved, aside, othertab. */
@@ -94,6 +97,7 @@ export class Storage {
     this.line = Promise.resolve();
     this.persisted = null;
     this.fragments = []; // [fragment, player] not noted down yet
+    this.notes = NOTES;
     this.mended = false; // whether an older version had to be opened
     this.tab = Math.random().toString(36).slice(2);
     this.channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fettle-tabs") : null;
@@ -195,7 +199,7 @@ export class Storage {
     try {
       await this._open();
       const found = await asked(this.db.transaction("pointer").objectStore("pointer").get(fragmentKey(fragment)));
-      return typeof found === "string" ? found : "";
+      return (typeof found === "string" ? found : found?.player) ?? "";
     } catch {
       return "";
     }
@@ -205,13 +209,25 @@ export class Storage {
     try {
       await this._open();
       const transaction = this.db.transaction("pointer", "readwrite");
-      for (const [fragment, player] of this.fragments)
-        transaction.objectStore("pointer").put(player, fragmentKey(fragment));
-      await done(transaction);
+      const pointer = transaction.objectStore("pointer");
+      const finished = done(transaction);
+      finished.catch(() => {});
+      for (const [fragment, player] of this.fragments) pointer.put({ player, at: Date.now() }, fragmentKey(fragment));
+      await this._prune(pointer);
+      await finished;
       this.fragments = [];
     } catch {
       // a fragment that is not known is asked about
     }
+  }
+
+  /** Let the oldest notes of fragments go, a tenth at a time; those of earlier versions, which bear no time, go first. */
+  async _prune(pointer) {
+    const all = IDBKeyRange.bound(FRAGMENT, `${FRAGMENT}\uffff`);
+    if ((await asked(pointer.count(all))) <= this.notes) return;
+    const [keys, notes] = await Promise.all([asked(pointer.getAllKeys(all)), asked(pointer.getAll(all))]);
+    const old = keys.map((key, n) => [typeof notes[n] === "string" ? 0 : notes[n].at, key]).sort((a, b) => a[0] - b[0]);
+    for (const [, key] of old.slice(0, keys.length - Math.floor(0.9 * this.notes))) pointer.delete(key);
   }
 
   async _save(text) {

@@ -2,6 +2,7 @@
 
 import doctest
 import json
+import os
 import re
 import subprocess
 import sys
@@ -66,7 +67,48 @@ def test_the_pins_are_within_what_the_library_asks_for():
         assert exact.version in asked[requirement.name]
 
 
-@pytest.mark.soak
+CASE = {"format": "fettle-case", "version": 1, "player": {"height_m": 1.81}}
+
+
+def run(python, *arguments, **options):
+    """What ``python -m fettle`` writes for a case, away from the repository."""
+    return subprocess.run(
+        [python, "-m", "fettle", *arguments],
+        input=json.dumps(CASE),
+        capture_output=True,
+        text=True,
+        check=False,
+        **options,
+    )
+
+
+def test_the_files_of_the_package_run_under_its_own_name(tmp_path):
+    """The folders and data that `pyproject.toml` names, laid out as an installation has them, and nothing else."""
+    setuptools = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
+    for package in setuptools["packages"]:
+        inside = ROOT / package.replace("fettle", setuptools["package-dir"]["fettle"], 1).replace(".", "/")
+        target = tmp_path / package.replace(".", "/")
+        target.mkdir()
+        for pattern in ("*.py", *setuptools["package-data"].get(package, ())):
+            for file in inside.glob(pattern):
+                (target / file.name).write_bytes(file.read_bytes())
+    alone = {"cwd": tmp_path, "env": {**os.environ, "PYTHONPATH": str(tmp_path)}}
+    done = run(sys.executable, "-", **alone)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout) == json.loads(json.dumps(engine.document(engine.read_case(CASE))))
+    assert (tmp_path / "fettle" / "py.typed").exists()
+    schema = (
+        "from importlib import resources as r; print(r.files('fettle.documents.schema') / 'case.schema.json')"
+    )
+    found = subprocess.run(
+        [sys.executable, "-c", schema], capture_output=True, text=True, check=True, **alone
+    )
+    assert Path(found.stdout.strip()).is_relative_to(tmp_path) and Path(found.stdout.strip()).exists()
+    worded = run(sys.executable, "-", "--words", "metric", **alone)
+    assert worded.returncode == 2 and "run it in a copy of the project" in worded.stderr
+    assert run(sys.executable, "--help", **alone).stdout.startswith("usage: python -m fettle ")
+
+
 @pytest.mark.timeout(600)
 def test_a_wheel_installs_and_runs_under_its_own_name(tmp_path):
     """Offline, with the pinned numpy and scipy of .venv: solved as the repository's own engine solves."""
@@ -124,11 +166,6 @@ def test_a_wheel_installs_and_runs_under_its_own_name(tmp_path):
         libraries = inside.with_name(f"{inside.name}.libs")
         if libraries.exists():
             (home / libraries.name).symlink_to(libraries)
-    case = json.dumps({"format": "fettle-case", "version": 1, "player": {"height_m": 1.81}})
-    runs = [
-        subprocess.run(
-            [program, "-m", name, "-"], input=case, capture_output=True, text=True, cwd=folder, check=True
-        )
-        for program, name, folder in ((python, "fettle", tmp_path), (sys.executable, "engine", ROOT))
-    ]
-    assert runs[0].stdout == runs[1].stdout
+    done = run(python, "-", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout) == json.loads(json.dumps(engine.document(engine.read_case(CASE))))

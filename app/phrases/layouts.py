@@ -101,8 +101,9 @@ def _difference(measure: str) -> Phrase:
 
 
 def _gripped_down(say: Say) -> str:
-    grip = say["grip"] if say.system == "imperial" else say.rounded("grip", 0.01)
-    return f"Hit {say['balls']} shots with one iron, gripped down {grip}, and mark them as gripped down."
+    return (
+        f"Hit {say['balls']} shots with one iron, gripped down {say['grip']}, and mark them as gripped down."
+    )
 
 
 PHRASES: dict[str, Phrase] = {

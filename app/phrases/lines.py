@@ -6,6 +6,7 @@ import math
 
 from app.phrases.layouts import titles
 from app.units import amount, unit
+from engine.course.plays_like import PlaysLike
 from engine.documents.case import Case, Conditions
 from engine.documents.result import Result, ShotGroup
 
@@ -91,9 +92,13 @@ def body_estimates(case: Case, system: str) -> list[str]:
 
 _FROM = {
     0.0: "a headwind of {}",
+    45.0: "a headwind of {} from the right",
     90.0: "a wind of {} from the right",
+    135.0: "a tailwind of {} from the right",
     180.0: "a tailwind of {}",
+    225.0: "a tailwind of {} from the left",
     270.0: "a wind of {} from the left",
+    315.0: "a headwind of {} from the left",
 }
 
 
@@ -112,3 +117,20 @@ def air_line(case: Case, system: str) -> str:
     else:
         parts.append("no wind")
     return "In today\u2019s air: " + ", ".join(parts) + "."
+
+
+def plays_line(plays: PlaysLike, system: str) -> str:
+    """What a target plays like, and what of it wind, height and air make."""
+    shown = unit("carry", system)
+    parts = []
+    for metres, what, more, less in (
+        (plays.wind_m, "the wind", "adds", "takes off"),
+        (plays.height_m, "the climb" if plays.height_m > 0 else "the drop", "adds", "takes off"),
+        (plays.air_m, "temperature and altitude", "add", "take off"),
+    ):
+        size = round(abs(shown.shown(metres)))
+        if size:
+            parts.append(f"{what} {more if metres > 0 else less} {size}")
+    if not parts:
+        return ""
+    return f"Plays like {amount(plays.plays_m, 'carry', system)}: {', '.join(parts)}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.phrases.say import Phrase, Say, fixed, listed
 
 PARAMETERS = {
-    "log_speed": "club speed with the 7-iron, logarithm",
+    "log_speed": "club speed with the 7-iron",
     "length_effect": "club speed gained with a longer club",
     "head_mass_effect": "club speed lost with a heavier head",
     "loft_intent": "how much harder clubs with less loft are swung",

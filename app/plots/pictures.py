@@ -87,3 +87,11 @@ def how_to_measure() -> Safe:
         "<li><b>Wrist to floor</b>: arms hanging loose, crease of the wrist straight down to the "
         "floor.</li></ul>"
     )
+
+
+def wind_arrow(from_deg: float, words: str, *, blows: bool) -> Safe:
+    """An arrow that blows as the wind does, the target at the top: down for a headwind, faint where there is no wind."""
+    colour = "var(--accent)" if blows else "var(--faint)"
+    arrow = line(24, 6, 24, 40, colour=colour, width=4)
+    arrow += line(24, 41, 13, 28, colour=colour, width=4) + line(24, 41, 35, 28, colour=colour, width=4)
+    return svg(48, 48, f'<g transform="rotate({from_deg:g} 24 24)">{arrow}</g>', words, most="3.2rem")

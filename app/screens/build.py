@@ -10,7 +10,7 @@ from app.html import h3, join, note, p
 from app.phrases.layouts import set_titles
 from app.screens.bench import Bench, off_words
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
-from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, show, stack
+from app.widgets import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
 from engine.documents.case import Club
 from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.plan import ORDERED
@@ -19,6 +19,10 @@ from engine.workshop.limits import SMALLEST_BEND_DEG
 
 class Build(Screen):
     id, title = "build", "Build"
+    head = (
+        "Build the set",
+        "What each club measures now, what it should measure, and the work to get there.",
+    )
 
     def build(self) -> list[Any]:
         self.layout_id = ""
@@ -39,10 +43,6 @@ class Build(Screen):
         self.by_hand = stack(self.hand.view, cls="sheet folds")
         self.when_built = self._when_built()
         return [
-            heading(
-                "Build the set",
-                "What each club measures now, what it should measure, and the work to get there.",
-            ),
             stack(self.which.view, self.own, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
@@ -52,7 +52,7 @@ class Build(Screen):
             stack(self.sheet, cls="sheet"),
             self.by_hand,
             self.when_built,
-            line(button("Next: play it", lambda: self.go("play"), cls="main"), cls="ends"),
+            line(button("Next: play it", lambda: self.go("play"), cls="main to-play"), cls="ends"),
         ]
 
     def _when_built(self) -> Any:

@@ -24,7 +24,6 @@ from app.widgets import (
     Tick,
     button,
     classes,
-    heading,
     html,
     line,
     put,
@@ -53,9 +52,9 @@ GRIP_NAMES_CM = {
     "Full": 0.0,
     "1.3 cm": 0.5 * INCH,
     "2.5 cm": INCH,
-    "4 cm": 1.5 * INCH,
-    "5 cm": 2 * INCH,
-    "7.5 cm": 3 * INCH,
+    "3.8 cm": 1.5 * INCH,
+    "5.1 cm": 2 * INCH,
+    "7.6 cm": 3 * INCH,
 }
 
 
@@ -70,6 +69,7 @@ LAUNCH_COLUMNS = {
 
 class Hit(Screen):
     id, title = "hit", "Hit"
+    head = ("Hit with at least two clubs", "Type how far each ball carried.")
 
     def build(self) -> list[Any]:
         self.club_id = self._first_club()
@@ -106,12 +106,12 @@ class Hit(Screen):
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
         self.pasting = Pasting(self.state, self._taken_in)
+        self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
         self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
         self.fields: list[Any] = []
         self.undo_ball = button("Remove last ball", self._undo_ball, cls="again")
         return [
-            heading("Hit with at least two clubs", "Type how far each ball carried."),
             line(
                 stack(
                     stack(
@@ -131,7 +131,7 @@ class Hit(Screen):
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields whole",
             ),
-            stack(self.pasting.fold.view, self.air.view, cls="sheet folds"),
+            stack(self.paste.view, self.air.view, cls="sheet folds"),
             html(
                 join(
                     *[
@@ -140,7 +140,9 @@ class Hit(Screen):
                     ]
                 )
             ),
-            line(button("Next: lay out the set", lambda: self.go("layout"), cls="main"), cls="ends"),
+            line(
+                button("Next: lay out the set", lambda: self.go("layout"), cls="main to-layout"), cls="ends"
+            ),
         ]
 
     def undone(self, before: Case) -> None:

@@ -33,6 +33,7 @@ from app.widgets import Fold, Screen, button, heading, html, line, put, show, st
 
 class LayOut(Screen):
     id, title = "layout", "Lay out"
+    head = ("Lay out the set", "Compare sets side by side, all with your swing.")
 
     def build(self) -> list[Any]:
         self.verdict, self.next_note = html(), html()
@@ -62,7 +63,6 @@ class LayOut(Screen):
         self.rest = RestOfTheBag(self.state)
         self.warnings = html()
         return [
-            heading("Lay out the set", "Compare sets side by side, all with your swing."),
             self.trying,
             stack(
                 stack(
@@ -92,7 +92,7 @@ class LayOut(Screen):
             heading("The rest of the bag"),
             self.rest.view,
             self.warnings,
-            line(button("Next: build it", lambda: self.go("build"), cls="main"), cls="ends"),
+            line(button("Next: build it", lambda: self.go("build"), cls="main to-build"), cls="ends"),
         ]
 
     # pictures that unfold

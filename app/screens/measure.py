@@ -19,7 +19,6 @@ from app.widgets import (
     Screen,
     TextField,
     button,
-    heading,
     html,
     line,
     put,
@@ -31,6 +30,10 @@ from engine.documents.fields import PLAYER, SWING
 
 class Measure(Screen):
     id, title = "measure", "Measure"
+    head = (
+        "Measure the player",
+        "Height and wingspan, then a few balls with two clubs, are enough for a first answer.",
+    )
 
     def build(self) -> list[Any]:
         state = self.state
@@ -71,10 +74,6 @@ class Measure(Screen):
         self.lies = Lies(state)
         self.bag = BagEditor(state)
         return [
-            heading(
-                "Measure the player",
-                "Height and wingspan, then a few balls with two clubs, are enough for a first answer.",
-            ),
             self.start,
             stack(
                 self.units.view,
@@ -97,7 +96,7 @@ class Measure(Screen):
                 cls="sheet",
             ),
             stack(self.bag.fold.view, cls="sheet folds"),
-            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main"), cls="ends"),
+            line(button("Next: hit some balls", lambda: self.go("hit"), cls="main to-hit"), cls="ends"),
         ]
 
     def _player(self, label: str, quantity: str, name: str) -> NumberField:

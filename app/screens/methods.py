@@ -10,11 +10,14 @@ from app.phrases.glossary import GLOSSARY
 from app.phrases.swing import PARAMETERS
 from app.screens.how_far_off import how_far_off
 from app.screens.sheet import all_cautions
-from app.widgets import Choice, Fold, Screen, heading, html, put, stack
+from app.units import amount, unit
+from app.widgets import Choice, Fold, Screen, html, put, stack
+from engine.units import INCH
 
 
 class Methods(Screen):
     id, title = "methods", "Methods and settings"
+    head = ("Methods and settings", "")
 
     def build(self) -> list[Any]:
         state = self.state
@@ -38,16 +41,15 @@ class Methods(Screen):
                 lambda v: state.set_look(size=v),
             ),
         ]
-        self.learned = html()
+        self.learned, self.made = html(), html()
         self.started = html()
         self.words = Fold("Words of the trade", lambda: html(glossary()))
         self.fold = Fold(
             "What was learned about this swing", lambda: self.learned, refresh=self._refresh_learned
         )
         return [
-            heading("Methods and settings"),
             stack(html(h2("Appearance")), *[c.view for c in self.looks], cls="sheet"),
-            stack(html(methods_page()), self.started, cls="sheet"),
+            stack(self.made, self.started, cls="sheet"),
             stack(self.words.view, self.fold.view, cls="sheet folds"),
         ]
 
@@ -55,15 +57,13 @@ class Methods(Screen):
         result = self.state.result
         if not self.fold.open or result is None:
             return
-        rows = [
-            [
-                PARAMETERS.get(q.name, q.name),
-                _give_or_take(q.prior),
-                _give_or_take(q.posterior),
-                q.unit,
-            ]
-            for q in result.calibration.parameters
-        ]
+        speed = unit("speed", self.state.units)
+        rows = []
+        for q in result.calibration.parameters:
+            name, *values = q.plainly
+            if name == "m/s":
+                name, values = speed.name, [(speed.shown(mean), speed.shown(sd)) for mean, sd in values]
+            rows.append([PARAMETERS.get(q.name, q.name), *map(_give_or_take, values), name])
         put(
             self.learned,
             join(
@@ -75,6 +75,7 @@ class Methods(Screen):
     def refresh(self) -> None:
         for choice in self.looks:
             choice.refresh()
+        put(self.made, methods_page(self.state.units))
         put(self.started, p(self.state.started) if self.state.started else "")
         self._refresh_learned()
 
@@ -85,8 +86,8 @@ def _give_or_take(value: Any) -> str:
     return f"{mean:.3g} \u00b1 {sd:.2g}".replace("-", "\u2212")
 
 
-def methods_page() -> Any:
-    """How everything is worked out, in words."""
+def methods_page(system: str = "metric") -> Any:
+    """How everything is worked out, in words and in these units."""
     return join(
         h2("How the numbers are made"),
         p(
@@ -156,8 +157,10 @@ def methods_page() -> Any:
         h3("Common practice, without a published source"),
         bullets(
             [
-                "Usual lengths, lofts, lies and head weights of a set; 7 g and 1\u00b0 of lie for each half inch of length.",
-                "How far heads can be bent; 40\u00b0 of descent for a ball to stop on a green; 4 m as the smallest "
+                "Usual lengths, lofts, lies and head weights of a set; 7 g and 1\u00b0 of lie for each "
+                f"{amount(0.5 * INCH, 'grip', system)} of length.",
+                "How far heads can be bent; 40\u00b0 of descent for a ball to stop on a green; "
+                f"{amount(4.0, 'carry', system)} as the smallest "
                 "gap worth "
                 "a club.",
             ]

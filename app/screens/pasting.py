@@ -14,7 +14,7 @@ from app.phrases.reading import FIELDS, how_sure, option, taken_for
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
-from engine.documents.case import Shot
+from engine.documents.case import Case, Shot
 
 MOST_LINES = 200  # shown of a text; the rest is counted
 CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
@@ -24,21 +24,33 @@ MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
 
 class Pasting:
-    """A fold with a text, a file and a preview; ``done`` is called with the club of the last ball taken in."""
+    """A text, a file and a preview of what they hold.
 
-    def __init__(self, state: State, done: Callable[[str], None]) -> None:
-        self.state, self.done = state, done
+    done : called with the club of the last ball taken in
+    add : what taking in does to the case
+    label, told : of the field for the text, and what stands above it
+    """
+
+    def __init__(
+        self,
+        state: State,
+        done: Callable[[str], None],
+        *,
+        add: Callable[[Case, tuple[Shot, ...]], Case] = edits.add_balls,
+        label: str = "Balls as text",
+        told: str = "Write one club a line, or open a table from any launch monitor.",
+    ) -> None:
+        self.state, self.done, self.add, self.label, self.told = state, done, add, label, told
         self.raw = ""  # the text that the preview is of
         self.choices = Choices()
         self.preview = Preview()
         self.remembered = False
         self.column, self.name = 0, ""  # which one is being changed
-        self.fold = Fold("Paste, or open a CSV file", self._build)
 
-    def _build(self) -> Any:
+    def build(self) -> Any:
         import panel as pn
 
-        self.text = text_area("Balls as text", "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
+        self.text = text_area(self.label, "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
             stylesheets=[styles.FIELD],
@@ -67,18 +79,15 @@ class Pasting:
             self.take,
         )
         show(self.below, False)
-        return stack(
-            html(
-                p(
-                    "Write one club a line, or open a table from any launch monitor. Nothing counts until you add it."
-                )
-            ),
+        self.view = stack(
+            html(p(f"{self.told} Nothing counts until you add it.")),
             self.text,
             line(button("Show how it is read", self._read)),
             html(tag("b", "CSV file")),
             self.file,
             self.below,
         )
+        return self.view
 
     def _asks(self) -> dict[str, Choice]:
         """What can be asked of the whole text, each shown only where it matters."""
@@ -282,9 +291,7 @@ class Pasting:
         balls = self.preview.balls
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        if not self.state.change(
-            lambda case: edits.add_balls(case, balls), f"{_many(len(balls), 'ball')} added"
-        ):
+        if not self.state.change(lambda case: self.add(case, balls), f"{_many(len(balls), 'ball')} added"):
             return
         self._leave()
         self.done(balls[-1].club)

@@ -6,35 +6,41 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from app import bridge, edits, styles
 from app.dates import today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.layouts import set_titles
-from app.phrases.lines import air_line
+from app.phrases.lines import air_line, plays_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
+from app.plots.pictures import wind_arrow
 from app.screens.retest import Retest
-from app.screens.weather import weather_fields
+from app.screens.weather import WINDS, nearest_wind, weather_field, weather_fields, wind_direction
 from app.state import State
 from app.units import amount, parse, unit
-from app.widgets import Choice, Fold, NumberField, Screen, button, heading, html, line, put, stack
-from engine.documents.case import Club, Conditions
+from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html, line, put, stack
+from engine.documents.case import Case, Club, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+HEIGHTS = Number(-100, 100)  # [m], of a target above the ball
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
 class Play(Screen):
     id, title = "play", "Play"
+    head = ("What do I hit?", "Today\u2019s carries, and the club for a distance.")
 
     def build(self) -> list[Any]:
         self.layout_id = ""
         self.distance: float | None = None
+        self.height: float | None = None
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         rule = Number(1, 400)
@@ -49,8 +55,24 @@ class Play(Screen):
             passing=True,
             whole=True,
         )
-        self.ask.view.param.watch(lambda event: self._answer(), "value")
-        self.answer = html()
+        self.above = NumberField(
+            self.state,
+            "Target above you",
+            "carry",
+            HEIGHTS,
+            lambda case: self.height,
+            lambda case, value: case,
+            change=self._asked,
+            passing=True,
+            whole=True,
+        )
+        for field in (self.ask, self.above):
+            field.view.param.watch(lambda event: self._answer(), "value")
+        self.wind = weather_field(self.state, "wind_mps", of=_today, edit=edits.air)
+        self.wind_from = wind_direction(self.state, of=_today, edit=edits.air, done="wind changed")
+        self.arrow = html(cls="arrow")
+        self.answer = html(cls="answer")
+        self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
         self.air_words = html()
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
@@ -58,10 +80,13 @@ class Play(Screen):
         self.retest = Retest(self.state)
         self.fields: list[Any] = []
         return [
-            heading("What do I hit?", "Today\u2019s carries, and the club for a distance."),
             stack(
-                line(self.ask.view, button("Show", self._show, cls="main"), cls="fields low"),
                 self.answer,
+                Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
+                Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
+                Stepper(self.wind, {"\u22125": -5, "\u22121": -1, "+1": 1, "+5": 5}, lambda: 0.0).view,
+                line(self.arrow, self.wind_from.view, button("Turn", self._turn), cls="wind"),
+                self.chances,
                 cls="sheet",
             ),
             stack(self.which.view, self.air_words, self.air.view, cls="sheet"),
@@ -103,61 +128,74 @@ class Play(Screen):
     # what do I hit
 
     def _asked(self, edit: Any, what: str) -> None:
-        self.distance = parse(self.ask.view.value or "", "carry", self.state.units, low=1, high=400)
+        for field, name in ((self.ask, "distance"), (self.above, "height")):
+            if not field.faulty:
+                low, high = field.rule.low, field.rule.high
+                value = parse(field.view.value or "", "carry", self.state.units, low=low, high=high)
+                setattr(self, name, value)
 
-    def _show(self) -> None:
-        self._answer()
+    def _usual(self) -> float:
+        """The carry of the middle iron of the set [m], to the nearest ten shown, to start from."""
+        shown = unit("carry", self.state.units)
+        clubs = self.state.fitting.planned if self.state.result is not None else ()
+        irons = tuple(c for c in clubs if c.family in ("iron", "wedge"))
+        middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
+        return shown.si(10 * round(shown.shown(float(middle)) / 10))
+
+    def _turn(self) -> None:
+        degrees = (nearest_wind(_today(self.state.case)) + 45.0) % 360
+        self.state.change(lambda case: edits.air("wind_from_deg")(case, degrees), "wind changed")
 
     def _answer(self) -> None:
-        if self.distance is None or self.ask.faulty or self.state.result is None:
-            put(self.answer, p("Enter a distance to see which club is most likely to land near it."))
-            return
-        system = self.state.units
-        within = WITHIN[system]
-        options = self.state.fitting.clubs_for(self.layout_id, self.distance, within_m=within)
+        said, table_ = self._said()
+        put(self.answer, said)
+        put(self.chances, table_)
+
+    def _said(self) -> tuple[Safe, Safe]:
+        """The club for the target, and the table of chances where there is one."""
+        none = Safe("")
+        if self.distance is None or self.ask.faulty or self.above.faulty or self.state.result is None:
+            return p("Enter a distance to see which club is most likely to land near it."), none
+        system, fitting = self.state.units, self.state.fitting
+        within, height = WITHIN[system], self.height or 0.0
+        options = fitting.clubs_for(self.layout_id, self.distance, height_m=height, within_m=within)
+        plays = fitting.plays_like(self.layout_id, self.distance, height_m=height)
+        if plays is None and height > 0:
+            return p("No full swing with this set gets as high as that target."), none
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
-            put(self.answer, p("There are no clubs in this set."))
-            return
+            return p("There are no clubs in this set."), none
         if best[0].chance_near < LEAST_CHANCE:
-            carry = amount(best[0].carry_m.mean, "carry", system)
+            known = best[0].id not in fitting.hit_first  # else the card gives no number either
+            carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
             side = "shorter than" if best[0].carry_m.mean > self.distance else "beyond"
-            put(
-                self.answer,
-                p(
-                    f"That is {side} any full swing; the {best[0].name or best[0].id}, {carry}, comes nearest."
-                ),
-            )
-            return
+            return p(
+                f"That is {side} any full swing; the {best[0].name or best[0].id}{carry} comes nearest."
+            ), none
         near = amount(within, "carry", system)
-        parts: list[Any] = [
+        like = plays_line(plays, system) if plays is not None else ""
+        said = join(
             tag("div", best[0].name or best[0].id, cls="big"),
+            p(tag("b", like)) if like else "",
             p(
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
-        ]
-        if best[0].id in self.state.fitting.hit_first:
-            parts.append(
-                p(
-                    "Hit it on the range first: nobody has, and what it carries is known only roughly.",
-                    cls="small",
-                )
-            )
+            p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
+        )
         rows = [
             [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
             for o in best
         ]
-        parts.append(table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing"))
-        put(self.answer, join(*parts))
+        return said, table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing")
 
     # today's air
 
     def _air(self) -> Any:
         self.fields = weather_fields(
             self.state,
-            ("temperature_c", "altitude_m", "wind_mps"),
-            of=lambda case: case.wants.air or Conditions(),
+            ("temperature_c", "altitude_m"),
+            of=_today,
             edit=edits.air,
             done="today\u2019s weather changed",
         )
@@ -193,7 +231,11 @@ class Play(Screen):
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
-        self.ask.refresh()
+        for part in (self.ask, self.above, self.wind, self.wind_from):
+            part.refresh()
+        now = _today(self.state.case)
+        direction = next(name for name, angle in WINDS.items() if angle == nearest_wind(now))
+        put(self.arrow, wind_arrow(nearest_wind(now), direction, blows=now.wind_mps > 0))
         for item in self.fields:
             item.refresh()
         result = self.state.result
@@ -207,6 +249,12 @@ class Play(Screen):
         self.retest.refresh()
 
 
+def _today(case: Case) -> Conditions:
+    """The air that carries are predicted for."""
+    return case.wants.air or Conditions()
+
+
+HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"
 
 

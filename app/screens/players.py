@@ -13,12 +13,13 @@ from app import bridge, link, styles
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table
 from app.players import Entry, complete, new_case
-from app.widgets import Choice, Fold, Screen, TextField, button, heading, html, line, put, show, stack
+from app.widgets import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
 from engine.documents.case import CaseError
 
 
 class Players(Screen):
     id, title = "players", "Players"
+    head = ("Players", "Everything about a player stays on this device.")
 
     def build(self) -> list[Any]:
         state = self.state
@@ -41,7 +42,6 @@ class Players(Screen):
         )
         self.file.param.watch(self._import, "value")
         return [
-            heading("Players", "Everything about a player stays on this device."),
             stack(
                 line(self.search.view, self.which.view, cls="wide-fields"),
                 self.list,

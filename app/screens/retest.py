@@ -4,58 +4,38 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import bridge, edits
-from app.html import Safe, bullets, interval, join, note, p, table
-from app.paste import understand
+from app import edits
+from app.html import Safe, interval, join, p, table
 from app.phrases import phrase, phrases
+from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
-from app.widgets import Fold, button, html, line, put, stack, text_area
+from app.widgets import Fold, button, html, line, put, stack
 from engine.statistics import intervals
 
 
 class Retest:
-    """A fold with a text to type or paste balls into, and each new club's verdict."""
+    """A fold with a text or a file of balls, shown as understood before they are taken in, and each new club's verdict."""
 
     def __init__(self, state: State) -> None:
         self.state = state
-        self.said, self.missed = html(), html()
+        self.said = html()
+        self.pasting = Pasting(
+            state,
+            lambda club: None,
+            add=edits.add_retest,
+            label="Shots with the new clubs",
+            told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again. "
+            "Write one club a line, or open a table from any launch monitor.",
+        )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
     def _build(self) -> Any:
-        self.text = text_area("Shots with the new clubs", "7i 139 141 138\n9i 118 121", most=100_000)
         return stack(
-            html(
-                p(
-                    "Once the clubs are built, hit a few shots with each to see which ones need adjusting again."
-                )
-            ),
-            self.text,
-            line(
-                button("Add these shots", self._take, cls="main"),
-                button("Delete the shots after the build", self._forget),
-            ),
-            self.missed,
+            self.pasting.build(),
             self.said,
+            line(button("Delete the shots after the build", self._forget)),
         )
-
-    def _take(self) -> None:
-        put(self.missed, "")
-        seen = understand(self.text.value or "", self.state.case, self.state.units)
-        if not seen.balls:
-            put(
-                self.said,
-                note(p("Could not be read:"), bullets(seen.problems or ("nothing entered",)), warn=True),
-            )
-            return
-        if not self.state.change(
-            lambda case: edits.add_retest(case, seen.balls), "shots after the build added"
-        ):
-            return
-        self.text.value = ""
-        if seen.problems:
-            put(self.missed, note(p("Could not be read:"), bullets(seen.problems[:12]), warn=True))
-        bridge.announce(f"{len(seen.balls)} shots added")
 
     def _forget(self) -> None:
         self.state.change(edits.no_retest, "shots after the build deleted")

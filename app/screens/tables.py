@@ -18,9 +18,9 @@ MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond"
 
 _SIDES = {
     "gain": "You gain: ",
-    "give": "You give up: ",
+    "give": "It costs: ",
     "same": "No noticeable difference: ",
-    "open": "Not clear yet: ",
+    "open": "Unclear: ",
 }
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 

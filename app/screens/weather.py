@@ -21,7 +21,16 @@ WEATHER = {
     "wind_mps": ("Wind", "wind"),
 }
 
-WINDS = {"Headwind": 0.0, "From the right": 90.0, "Tailwind": 180.0, "From the left": 270.0}  # [deg]
+WINDS = {
+    "Headwind": 0.0,
+    "Headwind from the right": 45.0,
+    "From the right": 90.0,
+    "Tailwind from the right": 135.0,
+    "Tailwind": 180.0,
+    "Tailwind from the left": 225.0,
+    "From the left": 270.0,
+    "Headwind from the left": 315.0,
+}  # [deg], where the wind comes from
 
 
 def weather_fields(
@@ -32,27 +41,51 @@ def weather_fields(
     edit: Callable[[str], Callable[[Case, Any], Case]],
     done: str,
 ) -> list[Any]:
-    """Number fields for the named conditions, and where the wind comes from.
+    """Number fields for the named conditions, and with the wind where it comes from.
 
     of : the conditions of a case; edit : the edit of one of them; done : words for undo
     """
 
-    def field(name: str) -> NumberField:
-        label, quantity = WEATHER[name]
-        rule = CONDITIONS[name]
-        assert isinstance(rule, Number)
-        return NumberField(
-            state, label, quantity, rule, lambda case: getattr(of(case), name), edit(name), needed=True
-        )
+    fields: list[Any] = [weather_field(state, name, of=of, edit=edit) for name in names]
+    if "wind_mps" in names:
+        fields.append(wind_direction(state, of=of, edit=edit, done=done))
+    return fields
 
-    def nearest() -> float:
-        now = of(state.case).wind_from_deg
-        return min(WINDS.values(), key=lambda a: abs((now - a + 180) % 360 - 180))
+
+def weather_field(
+    state: State,
+    name: str,
+    *,
+    of: Callable[[Case], Conditions],
+    edit: Callable[[str], Callable[[Case, Any], Case]],
+) -> NumberField:
+    """The number field of one condition."""
+    label, quantity = WEATHER[name]
+    rule = CONDITIONS[name]
+    assert isinstance(rule, Number)
+    return NumberField(
+        state, label, quantity, rule, lambda case: getattr(of(case), name), edit(name), needed=True
+    )
+
+
+def wind_direction(
+    state: State,
+    *,
+    of: Callable[[Case], Conditions],
+    edit: Callable[[str], Callable[[Case, Any], Case]],
+    done: str,
+) -> Choice:
+    """Where the wind comes from, in eighths of a turn."""
 
     def turn(value: Any) -> None:
         state.change(lambda case: edit("wind_from_deg")(case, value), done)
 
-    return [*(field(name) for name in names), Choice("Wind direction", WINDS, nearest, turn, listed=True)]
+    return Choice("Wind direction", WINDS, lambda: nearest_wind(of(state.case)), turn, listed=True)
+
+
+def nearest_wind(air: Conditions) -> float:
+    """The eighth of a turn [deg] nearest to where the wind comes from."""
+    return min(WINDS.values(), key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
 
 
 class RangeBalls:

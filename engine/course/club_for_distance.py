@@ -30,7 +30,7 @@ def clubs_for(
 
     Parameters
     ----------
-    prediction : of the set, in the air of the day
+    prediction : of the set, in the air of the day and to the height of the target
     distance_m : carry wanted [m], above 0
     spread : shot-to-shot standard deviation of carry as a share of it [-]
     within_m : how near is near enough [m], above 0
@@ -46,8 +46,9 @@ def clubs_for(
         return ()
     carry = prediction.carry
     sd = spread * np.maximum(carry, 1.0)
-    short = ndtr((distance_m - within_m - carry) / sd).mean(axis=0)
-    long = ndtr((carry - distance_m - within_m) / sd).mean(axis=0)
+    reach = prediction.descent > 0  # a ball that never gets as high as the target is short of it
+    short = np.where(reach, ndtr((distance_m - within_m - carry) / sd), 1.0).mean(axis=0)
+    long = np.where(reach, ndtr((carry - distance_m - within_m) / sd), 0.0).mean(axis=0)
     options = [
         Option(club.id, club.name, interval, float(1 - s - n), float(s), float(n))
         for club, interval, s, n in zip(prediction.clubs, intervals(carry), short, long, strict=True)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -58,6 +60,15 @@ class ParameterResult(_Document):
     unit: str
     prior: tuple[float, float]
     posterior: tuple[float, float]
+
+    @property
+    def plainly(self) -> tuple[str, tuple[float, float], tuple[float, float]]:
+        """Unit, prior and posterior of the quantity itself where the parameter is its logarithm; sd to first order."""
+        inside = re.fullmatch(r"log\((.+)\)", self.unit)
+        if inside is None:
+            return self.unit, self.prior, self.posterior
+        before, after = ((math.exp(mean), math.exp(mean) * sd) for mean, sd in (self.prior, self.posterior))
+        return inside[1], before, after
 
 
 @dataclass(frozen=True)

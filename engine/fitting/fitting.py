@@ -17,9 +17,10 @@ from ..bag.putter import PutterAdvice, putter_advice
 from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
+from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..documents.case import Club
-from ..physics.air import air_of, struck_in
+from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
 from ..sets.lies import ClubLie, lies
@@ -192,14 +193,32 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
-    def clubs_for(self, layout_id: str, distance_m: float, *, within_m: float = 5.0) -> tuple[Option, ...]:
-        """Every club of a layout for a distance [m], see `engine.course.club_for_distance.clubs_for`.
+    def clubs_for(
+        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
+    ) -> tuple[Option, ...]:
+        """Every club of a layout for a target at a distance and a height above the ball [m], below it if negative; see
+        `engine.course.club_for_distance.clubs_for`.
 
         Raises
         ------
         KeyError
             If the case has no such layout.
         """
-        return clubs_for(
-            self.predict(self.to_play(layout_id)), distance_m, spread=self.spread, within_m=within_m
+        (prediction,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
+        return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
+
+    def plays_like(self, layout_id: str, distance_m: float, *, height_m: float = 0.0) -> PlaysLike | None:
+        """What a target amounts to on level ground in standard air, by the clubs of a layout; ``None`` with fewer than two
+        that reach its height.
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout.
+        """
+        clubs = self.to_play(layout_id)
+        calm = replace(self.air, wind_mps=0.0)
+        stages = ((REFERENCE, 0.0), (calm, 0.0), (self.air, 0.0), (self.air, height_m))
+        return plays_like(
+            [self.swing.predict([clubs], air, height=height)[0] for air, height in stages], distance_m
         )

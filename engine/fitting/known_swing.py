@@ -12,7 +12,7 @@ from ..sets.predict import Flights, Prediction
 from ..swing.calibration import Posterior, calibrate
 
 DRAWS = 256
-MOST_AIRS = 4  # whose flights are kept, those asked for last
+MOST_AIRS = 6  # and heights whose flights are kept, those asked for last
 
 
 class KnownSwing:
@@ -23,7 +23,7 @@ class KnownSwing:
 
     def __init__(self, case: Case, draws: int = DRAWS) -> None:
         self.case, self.draws = _told(case), draws
-        self._flights: dict[Conditions, Flights] = {}
+        self._flights: dict[tuple[Conditions, float], Flights] = {}
 
     def tells_of(self, case: Case) -> bool:
         """Whether a completed case has this very swing: player, stated swing, bag, shots and conditions."""
@@ -47,10 +47,14 @@ class KnownSwing:
             stay -= 1
         return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
 
-    def predict(self, sets: Sequence[tuple[Club, ...]], air: Conditions) -> tuple[Prediction, ...]:
-        """A prediction of each set of clubs; only those not flown before in this air are flown, in one batch."""
-        flights = self._flights.pop(air, None) or Flights(self.posterior, air_of(air))
-        self._flights[air] = flights  # the last asked for stands last
+    def predict(
+        self, sets: Sequence[tuple[Club, ...]], air: Conditions, *, height: float = 0.0
+    ) -> tuple[Prediction, ...]:
+        """A prediction of each set of clubs landing at a height [m]; only those not flown before in this air and to this
+        height are flown, in one batch."""
+        asked = air, height
+        flights = self._flights.pop(asked, None) or Flights(self.posterior, air_of(air), height=height)
+        self._flights[asked] = flights  # the last asked for stands last
         if len(self._flights) > MOST_AIRS:
             del self._flights[next(iter(self._flights))]
         return flights.of(*sets)

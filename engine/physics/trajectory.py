@@ -85,9 +85,10 @@ def fly(
     model: Aerodynamics | None = None,
     drag_factor: ArrayLike = 1.0,
     lift_factor: ArrayLike = 1.0,
+    height: float = 0.0,
     path_points: int = 0,
 ) -> Flight:
-    """Fly every ball of a launch until it comes down to the height of the tee.
+    """Fly every ball of a launch until it comes down to a height, that of the tee unless another is given.
 
     Parameters
     ----------
@@ -95,6 +96,8 @@ def fly(
     air : density, viscosity and wind
     model : coefficient set; the default of the registry if not given
     drag_factor, lift_factor : multiply the coefficients; broadcast to the launch's shape
+    height : of the landing above the tee [m], below it if negative; a ball that never gets so high ends at its top, and its
+        descent is 0. The wind is taken by the height above the tee.
     path_points : if positive, ``Flight.path`` is an array (3, path_points, *shape) of points forward, right, up [m]
 
     Landing is found by a step of the right size, not by a straight line, so that the step length hardly matters:
@@ -137,7 +140,7 @@ def fly(
         # Backspin about a level axis square to the direction of launch, then tilted about that direction.
         axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
     motion = _Motion(air, model, kd, kl, axis)
-    flown = _until_landed(state, speed, motion, keep_history=path_points > 0)
+    flown = _until_landed(state, speed, motion, height=float(height), keep_history=path_points > 0)
     final = flown.state
     vx, vz = final[VX], final[VZ]
     vy = np.zeros_like(vx) if planar else final[VY]
@@ -165,13 +168,17 @@ class _Flown:
     history: list[tuple[NDArray[Any], Array, Array]]
 
 
-def _until_landed(state: Array, speed: Array, motion: _Motion, *, keep_history: bool) -> _Flown:
+def _until_landed(
+    state: Array, speed: Array, motion: _Motion, *, height: float, keep_history: bool
+) -> _Flown:
     """Step all balls until each is down.
 
     The steps in which balls reach their tops and the ground are set aside and looked into all at once at the end,
-    since many small calls cost more than one large.
+    since many small calls cost more than one large. For a raised target the step that holds the top ends there, so that
+    a ball comes down to the target from above or has never been so high.
     """
     rows, n = state.shape
+    raised = height > 0
     index, clock, moving = np.arange(n), np.zeros(n), motion
     ceiling = 2 * np.maximum(state[VZ], 0.3 * speed) / GRAVITY / STEPS_UP
     tops, landings, history = [], [], []
@@ -188,7 +195,15 @@ def _until_landed(state: Array, speed: Array, motion: _Motion, *, keep_history: 
             tops.append(
                 (index[turning], state[:, turning], rate[:, turning], after[:, turning], step[turning])
             )
-        down = after[Z] <= 0
+            if raised:
+                step[turning] *= _top_of(
+                    state[:, turning], rate[:, turning], after[:, turning], step[turning]
+                )
+                after[:, turning] = moving.only(turning).step(
+                    state[:, turning], rate[:, turning], step[turning]
+                )
+                after[VZ, turning] = np.minimum(after[VZ, turning], 0.0)
+        down = (after[Z] <= height) & (after[VZ] <= 0)
         if down.any():
             at = np.flatnonzero(down)
             landings.append((index[at], state[:, at], rate[:, at], after[:, at], step[at], clock[at]))
@@ -208,7 +223,11 @@ def _until_landed(state: Array, speed: Array, motion: _Motion, *, keep_history: 
         where, before, slope, beyond, dt, began = (
             np.concatenate(part, axis=-1) for part in zip(*landings, strict=True)
         )
-        landed, spent = motion.only(where).land(before, slope, beyond, dt)
+        landed, spent = motion.only(where).land(before, slope, beyond, dt, height)
+        if raised:
+            low = before[Z] < height  # its top is at the end of this step
+            landed[:, low], spent[low] = beyond[:, low], dt[low]
+            landed[VZ, low] = 0.0
         final[:, where] = landed
         time[where] = began + spent
     if tops:
@@ -279,11 +298,11 @@ class _Motion:
         k2 += state
         return k2
 
-    def land(self, state: Array, k1: Array, after: Array, dt: Array) -> tuple[Array, Array]:
-        """State and time at height zero inside a step: Hermite estimate, then a step of that size and one correction."""
-        part = _hermite_root(state[Z], dt * k1[Z], after[Z], dt * after[VZ]) * dt
+    def land(self, state: Array, k1: Array, after: Array, dt: Array, height: float) -> tuple[Array, Array]:
+        """State and time at a height inside a step: Hermite estimate, then a step of that size and one correction."""
+        part = _hermite_root(state[Z] - height, dt * k1[Z], after[Z] - height, dt * after[VZ]) * dt
         landed = self.step(state, k1, part)
-        late = -landed[Z] / np.minimum(landed[VZ], -1e-6)
+        late = (height - landed[Z]) / np.minimum(landed[VZ], -1e-6)
         return landed + late * self.rate(landed), part + late
 
 
@@ -318,8 +337,8 @@ def _hermite_root(z0: Array, d0: Array, z1: Array, d1: Array) -> Array:
     return s
 
 
-def _top(state: Array, rate: Array, after: Array, dt: Array) -> Array:
-    """Greatest height inside a step in which the ball stops rising."""
+def _top_of(state: Array, rate: Array, after: Array, dt: Array) -> Array:
+    """The share of a step after which a ball stops rising in it."""
     a0 = rate[VZ] * dt
     rise = after[VZ] - state[VZ]
     # Vertical speed along the step is close to a parabola through its ends with the known slope at the start.
@@ -327,7 +346,12 @@ def _top(state: Array, rate: Array, after: Array, dt: Array) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         root = (-a0 - np.sqrt(np.maximum(a0 * a0 - 4 * curve * state[VZ], 0))) / (2 * curve)
     s = np.where(np.abs(curve) > 1e-9 * np.abs(a0), root, -state[VZ] / np.where(a0 == 0, -1, a0))
-    s = np.clip(np.nan_to_num(s, nan=0.5), 0, 1)
+    return np.asarray(np.clip(np.nan_to_num(s, nan=0.5), 0, 1))
+
+
+def _top(state: Array, rate: Array, after: Array, dt: Array) -> Array:
+    """Greatest height inside a step in which the ball stops rising."""
+    s = _top_of(state, rate, after, dt)
     return _hermite(s, state[Z], dt * state[VZ], after[Z], dt * after[VZ])[0]
 
 

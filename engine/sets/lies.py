@@ -150,7 +150,7 @@ def lies(
             id=club.id,
             name=club.name or club.id,
             present_deg=club.lie_deg,
-            change_deg=float(-middle[i]),
+            change_deg=float(0.0 - middle[i]),
             change_deg_90=(float(-middle[i] - NINETY * sd[i]), float(-middle[i] + NINETY * sd[i])),
             lie_deg=club.lie_deg + LIE_STEP_DEG * round(float(-middle[i]) / LIE_STEP_DEG),
             known_by=tuple(known[i]),

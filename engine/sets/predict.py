@@ -37,12 +37,20 @@ MOST_KEPT = 256  # clubs remembered by `Flights`, 16 kB each at 256 draws
 
 
 def predict(
-    posterior: Posterior, clubs: tuple[Club, ...], air: Air, *, model: Aerodynamics | None = None
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    *,
+    model: Aerodynamics | None = None,
+    height: float = 0.0,
 ) -> Prediction:
-    """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw."""
+    """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw.
+
+    ``height`` is that of the landing above the ball [m]; a ball that never gets so high ends at its top, descent 0.
+    """
     arrays = Clubs.of(clubs)
     delivery = deliver(posterior.theta, arrays)
-    flight = carry(posterior.theta, delivery, air, model=model)
+    flight = carry(posterior.theta, delivery, air, model=model, height=height)
     own = np.exp(posterior.departure(clubs))
     return Prediction(
         clubs,
@@ -65,9 +73,15 @@ class Flights:
     """
 
     def __init__(
-        self, posterior: Posterior, air: Air, *, model: Aerodynamics | None = None, most: int = MOST_KEPT
+        self,
+        posterior: Posterior,
+        air: Air,
+        *,
+        model: Aerodynamics | None = None,
+        height: float = 0.0,
+        most: int = MOST_KEPT,
     ):
-        self.posterior, self.air, self.model, self.most = posterior, air, model, most
+        self.posterior, self.air, self.model, self.height, self.most = posterior, air, model, height, most
         self._known: dict[tuple[object, ...], Array] = {}
 
     def of(self, *sets: tuple[Club, ...]) -> tuple[Prediction, ...]:
@@ -77,7 +91,9 @@ class Flights:
             self._known.clear()
             missing = {_flown_as(c): c for clubs in sets for c in clubs}
         if missing:
-            new = predict(self.posterior, tuple(missing.values()), self.air, model=self.model)
+            new = predict(
+                self.posterior, tuple(missing.values()), self.air, model=self.model, height=self.height
+            )
             # (clubs, quantities, draws), so that each club's draws lie together
             table = np.stack([getattr(new, name) for name in FLOWN]).transpose(2, 0, 1).copy()
             self._known.update(zip(missing, table, strict=True))

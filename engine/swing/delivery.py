@@ -165,9 +165,15 @@ def _directions(face: Array, attack: Array, lie_error: Array, angle: Array) -> t
 
 
 def carry(
-    theta: Array, delivery: Delivery, air: Air, *, model: Aerodynamics | None = None, path_points: int = 0
+    theta: Array,
+    delivery: Delivery,
+    air: Air,
+    *,
+    model: Aerodynamics | None = None,
+    height: float = 0.0,
+    path_points: int = 0,
 ) -> Flight:
-    """Flights (draws, clubs) of a delivery in an air, with each draw's drag and lift factors."""
+    """Flights (draws, clubs) of a delivery in an air to a height [m], with each draw's drag and lift factors."""
     return fly(
         Launch(
             delivery.ball_speed,
@@ -180,6 +186,7 @@ def carry(
         model=model,
         drag_factor=np.exp(theta[:, INDEX["ball_drag"], None]),
         lift_factor=np.exp(theta[:, INDEX["ball_lift"], None]),
+        height=height,
         path_points=path_points,
     )
 

@@ -19,8 +19,6 @@ from .limits import BEND_LIMIT_DEG, SMALLEST_BEND_DEG, UNKNOWN_BEND_LIMIT_DEG
 
 BENDABLE = ("iron", "wedge", "putter")
 
-USUAL_BOUNCE_DEG = 10.0
-
 
 @dataclass(frozen=True, slots=True)
 class Bend:

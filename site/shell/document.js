@@ -1,5 +1,7 @@
 // The Bokeh document in the page and its twin in the worker: patches go both ways, one at a time from here.
 
+import { deep } from "./page.js";
+
 const SIGN_AFTER = 80; // [ms] of work after which the page says that it is at it
 
 /** Puts a document into the page and keeps both sides alike. */
@@ -14,6 +16,8 @@ export class Dashboard {
     this.applying = 0;
     this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
+    this.step = ""; // the one that the dashboard shows
+    this.ahead = ""; // the one that the page shows before the dashboard has got there
   }
 
   /** Render `docs` (as Bokeh serialises documents) into the root elements of the page, replacing what was there. */
@@ -77,10 +81,46 @@ export class Dashboard {
     this.send(message);
   }
 
+  /**
+   * Show a step at once; the dashboard, to which the same press goes, follows and fills it when it is free. Only the classes
+   * on the page change: through Bokeh's models that would first lay everything out anew, which takes as long as some sums.
+   */
+  turn(step) {
+    const screen = this._places().find((item) => item.classList.contains(`at-${step}`));
+    if (!screen) return;
+    this.ahead = step;
+    this._show(step);
+    scrollTo({ top: 0 });
+    const parts = [...screen.shadowRoot.children].filter((item) => item.shadowRoot);
+    if (parts.length < 2) document.documentElement.dataset.busy = ""; // nothing but its heading yet
+  }
+
+  /** The dashboard has come to a step. */
+  came(step) {
+    this.step = step;
+    if (!this.ahead) scrollTo({ top: 0 });
+  }
+
+  /** What stands on the page for the steps, and their buttons in the bar. */
+  _places() {
+    const isPlace = ({ classList }) => classList.contains("step") || [...classList].some((name) => name.startsWith("at-"));
+    if (!this.places?.[0]?.isConnected) this.places = [...deep(document.getElementById("app"))].filter(isPlace);
+    return this.places;
+  }
+
+  /** Show one step and hide the others. */
+  _show(step) {
+    for (const { classList } of this._places())
+      if (classList.contains("step")) classList.toggle("here", classList.contains(`to-${step}`));
+      else classList.toggle("off", !classList.contains(`at-${step}`));
+  }
+
   /** The worker is free: send what has gathered. */
   idle() {
     this.live = true;
     if (this.waiting.length) return this._next();
+    if (this.ahead && this.step) this._show(this.step); // in case it went elsewhere
+    this.ahead = "";
     this.busy = false;
     clearTimeout(this.sign);
     delete document.documentElement.dataset.busy;
@@ -104,6 +144,7 @@ export class Dashboard {
     try {
       this.document.apply_json_patch(patch, buffers);
       this._follow(patch.events);
+      if (this.ahead) this._show(this.ahead); // that was of a step that the person has left since
     } finally {
       this.applying--;
     }

@@ -2,7 +2,7 @@
 
 import { notice } from "./notices.js";
 import { saveFile } from "./failure.js";
-import { entered, own } from "./steps.js";
+import { own } from "./steps.js";
 
 const root = document.documentElement;
 
@@ -109,10 +109,6 @@ const KINDS = {
   picture,
   download: ({ name, mime, text }) => saveFile(name, mime, text),
   refusal: ({ text }) => notice("refusal", text, { seconds: 15 }),
-  step: ({ step, back }) => {
-    entered(step, back);
-    scrollTo({ top: 0 });
-  },
 };
 
 /** Do what the dashboard asked; what is not known is left alone. */

@@ -1,4 +1,5 @@
-// The steps in the browser's history: back and forward go from step to step, while the fragment stays that of the player.
+// The steps: a press that leads to one shows it at once, and in the browser's history back and forward go from step to
+// step, while the fragment stays that of the player.
 
 const KEY = "fettle-step";
 
@@ -10,6 +11,19 @@ let go = null; // what to do on back and forward, once the dashboard listens
 let told = "measure"; // the step that it showed until then
 
 const mark = (step) => history.replaceState({ step, visit }, "");
+
+/** Call `turn(step)` for each press of a button that leads to a step, which carries a class such as `to-hit`. */
+export function followPresses(turn) {
+  const led = (item) => [...(item.classList ?? [])].find((name) => name.startsWith("to-"));
+  addEventListener(
+    "click",
+    (event) => {
+      const name = event.composedPath().map(led).find(Boolean);
+      if (name) turn(name.slice(3));
+    },
+    true,
+  );
+}
 
 /** The step to begin with: that of this entry, else the one used last on this device. */
 export function lastStep() {

@@ -333,11 +333,54 @@ def test_the_club_for_a_distance_with_its_chances(demo):
     for row in rows:
         assert "under" not in row[1], "what will hardly ever come down near is not worth a line"
         assert sum(number(cell) for cell in row[2:]) == pytest.approx(100 - number(row[1]), abs=2)
-    demo.type("Distance to carry", "125").press("Show")
+    demo.type("Distance to carry", "125")
     shorter = {row[0]: row for row in demo.rows("Chances of one full swing")[1:]}
     assert number(shorter["7-iron"][3]) > number(
         rows[0][3]
     )  # a 7-iron is long more often of a shorter distance
+
+
+def test_a_target_is_asked_for_by_taps_alone(demo):
+    """118 yd into 12 mph and 10 yd up, in at most ten taps from what the screen starts with; then the wind turned."""
+    distance, height, wind = range(3)  # the rows of buttons from above
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Play")
+    assert demo.find("Distance to carry").value == "" and "Plays like" not in demo.text()
+    demo.press("+1", distance)  # from the carry of the middle iron to the nearest ten
+    assert int(demo.find("Distance to carry").value) % 10 == 1
+    taps = 1
+    while (far := round(float(demo.find("Distance to carry").value))) != 118:
+        step = min((-10, -1, 1, 10), key=lambda s: abs(far + s - 118))
+        demo.press(f"{step:+d}".replace("-", "\u2212"), distance)
+        taps += 1
+    demo.press("+10", height)
+    for label in ("+5", "+5"):
+        demo.press(label)
+    for _ in range(2):
+        demo.press("+1", wind)
+    assert taps + 5 <= 10
+    told = re.search(r"Plays like (\d+)\s+yd: the wind adds (\d+), the climb adds (\d+)\.", demo.text())
+    like, blown, climb = map(int, told.groups())
+    assert like == pytest.approx(118 + blown + climb, abs=1) and blown >= 8 and 6 <= climb <= 14
+    for _ in range(4):
+        demo.press("Turn")
+    assert demo.chosen("Wind direction") == "Tailwind" and demo.case.wants.air.wind_from_deg == 180.0
+    assert "the wind takes off" in demo.text()
+    demo.press("\u221210", height).press("\u221210", height)
+    assert "the drop takes off" in demo.text() and demo.find("Target above you").value == "-10"
+
+
+def test_no_swing_gets_as_high_as_a_cliff(demo):
+    demo.go("Play").type("Distance to carry", "120").type("Target above you", "99")
+    assert "No full swing with this set gets as high" in demo.text()
+    demo.type("Target above you", "")
+    assert "chance of landing within 5 m of 120 m" in demo.text()
+
+
+def test_steps_stop_at_the_ends_of_the_field(demo):
+    demo.go("Play").type("Distance to carry", "395").press("+10", 0)
+    assert demo.find("Distance to carry").value == "400" and not demo.page.here.ask.faulty
+    demo.press("\u22125")
+    assert demo.case.wants.air is None or demo.case.wants.air.wind_mps == 0.0
 
 
 def test_near_is_five_yards_in_yards(demo):
@@ -400,19 +443,42 @@ def test_measured_against_predicted(demo):
 def test_balls_after_the_build_are_compared_club_by_club(demo):
     demo.go("Play").open("After the build: hit again and compare")
     assert "None yet." in demo.text()
-    demo.press("Add these shots")
-    assert "nothing entered" in demo.text() and demo.case.retest == ()
-    demo.type("Shots with the new clubs", "7i 139 141 138\nnothing here\n9i 118 121").press("Add these shots")
-    assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121]
-    assert demo.value("Shots with the new clubs") == "" and "Could not be read: Line 2" in demo.text()
-    assert demo.said("announce")[-1]["text"] == "5 shots added"
+    demo.press("Show how it is read")
+    assert "There is nothing here to read yet." in demo.text() and demo.case.retest == ()
+    before = demo.case.shots
+    demo.type("Shots with the new clubs", "7i 139 141 138\nnothing here\n9i 118 121")
+    demo.press("Show how it is read")
+    assert demo.case.retest == () and "Left out: Line 2" in demo.text()  # shown first, taken in when asked to
+    demo.press("Add these balls")
+    assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121] and demo.case.shots == before
+    assert demo.value("Shots with the new clubs") == ""
+    assert demo.said("announce")[-1]["text"] == "5 balls added"
     rows = demo.rows("After the build")[1:]
     assert [(row[0], row[1]) for row in rows] == [("7-iron", "3"), ("9-iron", "2")]
     assert number(rows[0][2]) == pytest.approx(139, abs=1) and number(rows[0][3]) == pytest.approx(129, abs=3)
-    demo.type("Shots with the new clubs", "foo bar").press("Add these shots")
-    assert "Could not be read" in demo.text() and len(demo.case.retest) == 5
+    demo.type("Shots with the new clubs", "foo bar").press("Show how it is read")
+    assert "Left out" in demo.text() and not demo.sees("Add these balls") and len(demo.case.retest) == 5
     demo.press("Delete the shots after the build")
     assert demo.case.retest == () and "None yet." in demo.text()
+
+
+def test_what_a_file_after_the_build_leaves_open_is_asked_and_chosen_as_on_hit(demo):
+    """Two players, means with their counts, a column that nobody named: the same preview, and the clubs' own columns."""
+    demo.go("Play").open("After the build: hit again and compare")
+    table = "Player,Club,Carry (m),Balls\nA,7i,139,5\nB,7i,158,5\nA,9i,119,4\n"
+    demo.type("Shots with the new clubs", table).press("Show how it is read")
+    assert not demo.sees("Add these balls")  # whose balls these are is asked first
+    demo.choose("Whose balls", "A").press("Add these balls")
+    assert [(s.club, s.carry_m, s.balls) for s in demo.case.retest] == [("7i", 139, 5), ("9i", 119, 4)]
+    demo.type("Shots with the new clubs", "146\n148\n").press("Show how it is read")
+    assert not demo.sees("Add these balls")
+    demo.choose("Hit with", "8-iron").press("Add these balls")
+    assert [s.carry_m for s in demo.case.retest if s.club == "8i"] == [146, 148]
+    demo.type("Shots with the new clubs", "7i 141 143").press("Show how it is read")
+    demo.choose("Each number is", "the mean of 10 balls").press("Add these balls")
+    assert [s.balls for s in demo.case.retest[-2:]] == [10, 10]
+    demo.press("Undo")
+    assert len(demo.case.retest) == 4
 
 
 @pytest.mark.parametrize("shift", [0, -15])

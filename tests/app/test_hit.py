@@ -10,7 +10,7 @@ from app import bridge, edits
 from app.demo import demo_case
 from app.phrases.tally import tally
 from app.players import new_case
-from app.units import amount
+from app.units import amount, unit
 from engine.documents.case import Case, Conditions, Shot
 from engine.swing.launch_data import launch_means
 from tests.app.driver import Person
@@ -90,6 +90,40 @@ def test_one_number_for_one_thing(person):
     if f"{row[1]} m" != mean:
         person.go("Hit")
         assert f"On the card: {row[1]} m" in person.text()
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_one_number_for_each_club_from_hit_to_card_plot_and_file_with_mishits(system):
+    """Tally, figures under it, cross on Lay out and result say one mean; the card's, if another, is explained."""
+    case = demo_case()
+    mishits = (Shot("7i", 96.0), Shot("9i", 71.0), Shot("9i", 68.0))
+    person = Person(replace(case, shots=(*case.shots, *mishits)))
+    person.state.set_units(system)
+    shown = unit("carry", system)
+    hit = sorted({s.club for s in case.shots if not s.grip_down_m})
+    told, card_told = {}, {}
+    for club in hit:
+        person.go("Hit").tap(club)
+        text = person.text().replace("\u00a0", " ")
+        mean = re.search(
+            rf"mean (\d+) {shown.name}( \(all balls average ([\d.]+) {shown.name}; [^)]*\))?", text
+        )
+        told[club] = mean[1]
+        assert re.search(rf"mean carry (\d+) {shown.name}", text)[1] == mean[1]
+        all_balls = [s.carry_m for s in person.case.shots if s.club == club and not s.grip_down_m]
+        average = shown.shown(sum(all_balls) / len(all_balls))
+        assert f"{average:.0f}" == mean[1] or mean[3] == f"{average:.1f}"
+        other = re.search(rf"On the card: (\d+) {shown.name}; it takes", text)
+        card_told[club] = other[1] if other else mean[1]
+    assert "mishit" in person.go("Hit").tap("7i").text() and len(hit) >= 3
+    groups = {g.club: g for g in person.state.result.shots if not g.grip_down_m}
+    assert {club: f"{shown.shown(groups[club].carry_m.mean):.0f}" for club in hit} == told
+    crosses = next(d for d in person.go("Lay out").drawn("carries") if d.keys() == {"y", "mean"})
+    assert {name: f"{x:.0f}" for (name, _), x in zip(crosses["y"], crosses["mean"], strict=True)} == {
+        person.case.club(club).name: mean for club, mean in told.items()
+    }
+    card = {row[0]: row[1] for row in person.go("Play").rows("Carry card")[1:]}
+    assert {club: card[person.case.club(club).name] for club in hit} == card_told
 
 
 def test_range_balls_are_asked_beside_the_club(person):

@@ -31,7 +31,7 @@ def pasting(state=None):
     page = Page({})
     page.go("hit")
     part = page.here.pasting
-    part.fold.toggle()
+    page.here.paste.toggle()
     return page, part
 
 
@@ -41,16 +41,14 @@ def press(part, label, root):
 
 
 def choose(part, label, option):
-    widget = next(
-        w for w in part.fold.view.select() if getattr(w, "label", "") == label and hasattr(w, "options")
-    )
+    widget = next(w for w in part.view.select() if getattr(w, "label", "") == label and hasattr(w, "options"))
     assert "off" not in widget.css_classes, f"{label} is not shown"
     widget.value = widget.options[option]
 
 
 def paste(part, text):
     part.text.value = text
-    press(part, "Show how it is read", part.fold.view)
+    press(part, "Show how it is read", part.view)
 
 
 def carries(page):
@@ -66,7 +64,7 @@ def test_a_column_changed_by_hand_is_read_anew_taken_in_and_remembered():
     assert [b.carry_m for b in part.preview.balls] == [131, 121]
     assert [c.field for c in part.preview.columns] == ["club", None, "carry_m"]
     assert "chosen by you" in part.columns.object and "another column is the carry" in part.columns.object
-    press(part, "Add these balls", part.fold.view)
+    press(part, "Add these balls", part.view)
     assert carries(page) == [("7i", 131), ("8i", 121)]
     paste(part, "Club,Carry (m),Second\nPW,110,99\n")
     assert [b.carry_m for b in part.preview.balls] == [99]
@@ -80,7 +78,7 @@ def test_what_was_chosen_for_columns_is_kept_with_the_store():
     paste(part, "Club,Distance (m),Second\n7i,140,131\n")
     choose(part, "Column", "3: Second")
     choose(part, "Read it as", "carry")
-    press(part, "Add these balls", part.fold.view)
+    press(part, "Add these balls", part.view)
     doc = page.state.to_doc()
     assert list(doc["columns"].values()) == [{"columns": {"3": "carry_m"}}]
     assert "Second" not in json.dumps(doc["columns"])  # what people write in headings is not kept
@@ -158,7 +156,7 @@ def test_each_number_may_be_the_mean_of_several_balls(text):
     page, part = pasting()
     paste(part, text)
     choose(part, "Each number is", "the mean of 10 balls")
-    press(part, "Add these balls", part.fold.view)
+    press(part, "Add these balls", part.view)
     assert [(s.carry_m, s.balls) for s in page.state.case.shots] == [(140, 10), (138, 10)]
 
 
@@ -213,7 +211,7 @@ def test_text_of_a_file_is_never_markup():
     _, part = pasting()
     paste(part, 'Club,Carry (m),<img src=x onerror=alert(1)>\n7i,131,"<b>x"\n<script>,90,2\n')
     part.every.toggle()
-    shown = "".join(str(pane.object) for pane in part.fold.view.select() if hasattr(pane, "object"))
+    shown = "".join(str(pane.object) for pane in part.view.select() if hasattr(pane, "object"))
     assert "<img" not in shown and "<script" not in shown and "<b>x" not in shown
     assert "&lt;img" in shown
 
@@ -222,7 +220,7 @@ def test_launch_data_without_a_carry_is_taken_in_as_such():
     page, part = pasting()
     paste(part, "Club,Ball speed (mph),Launch angle,Spin\nDriver,140,13,2600\n")
     assert "ball speed, launch angle, spin" in part.seen.object
-    press(part, "Add these balls", part.fold.view)
+    press(part, "Add these balls", part.view)
     ball = page.state.case.shots[0]
     assert ball.carry_m is None and ball.spin_rpm == 2600
 

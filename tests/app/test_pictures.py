@@ -118,7 +118,8 @@ def test_the_wanted_gap_is_a_band_and_a_trial():
 
 def test_balls_after_the_build_are_taken_in_and_judged():
     person = Person(demo_case()).go("Play").open("After the build: hit again and compare")
-    person.type("Shots with the new clubs", "7i 139 141 138 140\n9i 118 121").press("Add these shots")
+    person.type("Shots with the new clubs", "7i 139 141 138 140\n9i 118 121")
+    person.press("Show how it is read").press("Add these balls")
     assert len(person.case.retest) == 6
     found = Fitting(person.case).retest
     for club in found.clubs:

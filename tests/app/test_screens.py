@@ -128,7 +128,7 @@ def test_lines_are_read_and_what_is_not_understood_is_told():
     assert len(seen.problems) == 2 and "Line 3" in seen.problems[0] and "Line 7" in seen.problems[1]
     wedges = understand("52 deg 98 99\n48\u00b0 105", case, "metric")
     assert [(b.club, b.carry_m) for b in wedges.balls] == [("gw", 98.0), ("gw", 99.0), ("pw", 105.0)]
-    assert "52\u00b0 was taken for the Gap wedge." in wedges.notes
+    assert "52\u00b0 was read as the Gap wedge." in wedges.notes
     assert "54\u00b0 wedge is not in the bag" in understand("54 deg 92", case, "metric").problems[0]
     yards = understand("7i 152", case, "imperial")
     assert yards.balls[0].carry_m == pytest.approx(138.99, abs=0.01)

@@ -170,3 +170,33 @@ def test_a_number_at_the_limit_as_shown_is_held_to_it():
             parse(text, "carry", "metric", low=1, high=400)
     with pytest.raises(Unreadable, match="must be a number from 1 to 400 m"):
         parse("far", "carry", "metric", low=1, high=400)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_what_has_no_unit_is_shown_as_it_is(system):
+    for quantity in ("mean_count", "deviations", "strokes", "swing_points", "whole_angle"):
+        if quantity in SAID:
+            assert unit(quantity, system).shown(2.5) == 2.5, quantity
+
+
+@pytest.mark.parametrize(
+    ("quantity", "system", "si", "told"),
+    [
+        ("club_length", "metric", 0.9398, "94\u00a0cm"),
+        (
+            "club_length",
+            "imperial",
+            0.9411,
+            "37.05\u00a0in",
+        ),  # a hundredth of an inch is more than anybody cuts to
+        ("grip_down", "imperial", 0.0381, "1.5\u00a0in"),
+        ("grip_down", "metric", 0.0254, "2.5\u00a0cm"),
+        ("speed_change", "imperial", 0.44704, "1.0\u00a0mph"),
+        ("putt", "imperial", 3.048, "10\u00a0ft"),
+        ("hole", "imperial", 0.10795, "4.2\u00a0in"),  # 4.25 in, Rules of Golf
+        ("minutes", "metric", 1800.0, "30\u00a0min"),
+        ("hours", "metric", 7200.0, "2\u00a0h"),
+    ],
+)
+def test_quantities_of_statements_are_as_fine_as_they_are_of_use(quantity, system, si, told):
+    assert unit(quantity, system).text(si, unit=True) == told

@@ -26,9 +26,11 @@ def test_the_air_that_balls_were_hit_in_reaches_the_case(demo):
 
 def test_a_wind_between_two_directions_is_shown_as_the_nearer(demo):
     for degrees, name in (
-        (40, "Headwind"),
-        (50, "From the right"),
-        (320, "Headwind"),
+        (20, "Headwind"),
+        (25, "Headwind from the right"),
+        (70, "From the right"),
+        (320, "Headwind from the left"),
+        (340, "Headwind"),
         (200, "Tailwind"),
     ):
         demo.state.change(lambda case, at=degrees: edits.conditions("wind_from_deg")(case, float(at)), "wind")
@@ -38,6 +40,8 @@ def test_a_wind_between_two_directions_is_shown_as_the_nearer(demo):
 def test_a_field_that_is_needed_says_so_when_emptied(demo):
     demo.type("Temperature", "18").type("Temperature", "")
     assert "is empty" in demo.find("Temperature").label and demo.case.conditions.temperature_c == 18
+    demo.press("Undo")  # what was emptied is as it was
+    assert demo.value("Temperature") == "18" and demo.case.conditions.temperature_c == 18
     demo.press("Undo")  # on Hit, where the air was typed
     assert demo.case.conditions.temperature_c == 20
     demo.type("Temperature", "21")

@@ -528,3 +528,29 @@ def test_a_fragment_is_known_once_what_it_holds_is_stored(tab):
         assert tab().evaluate(whose, fragment) == player
     in_database(page, "const r = all.at(-1); r.text = 'spoilt'; records.put(r)")
     assert tab().evaluate(whose, "#v1.three") == "", "an older version was opened: the address may hold more"
+
+
+def test_the_oldest_notes_of_fragments_make_room(tab):
+    page = tab()
+    save(page, 1)
+    in_database(page, "pointer.put('p0', 'fragment 7 x')")  # as earlier versions wrote them, without a time
+    page.evaluate("fettle.storage.notes = 20")
+    for n in range(25):
+        page.evaluate("n => fettle.storage.know(`#v1.${n}`, `p${n}`)", n)
+    kept = "async () => Promise.all([...Array(25).keys()].map((n) => fettle.storage.whose(`#v1.${n}`)))"
+    found = tab().evaluate(kept)
+    assert found[-15:] == [f"p{n}" for n in range(10, 25)] and found[0] == ""
+    keys = "const r = pointer.getAllKeys(); return new Promise((ok) => (r.onsuccess = () => ok(r.result)))"
+    names = in_database(page, keys)
+    assert "fragment 7 x" not in names and len([k for k in names if k.startswith("fragment ")]) <= 20
+    assert "current" in names, "only notes are let go"
+    assert held(tab()) == [1, True]
+
+
+def test_a_note_of_an_earlier_version_is_read(tab):
+    page = tab()
+    save(page, 1)
+    page.evaluate("fettle.storage.know('#v1.one', 'p1')")
+    plain = "const r = pointer.getAllKeys(); r.onsuccess = () => pointer.put('p9', r.result.find((k) => k[0] === 'f'))"
+    in_database(page, plain)
+    assert tab().evaluate("fettle.storage.whose('#v1.one')") == "p9"

@@ -74,14 +74,15 @@ def go(person, step):
 
 
 def settle(person):
-    """Wait until the page's height and text have stood still for a moment."""
+    """Wait until no work is under way and the page's height and text have stood still for a moment."""
     last, since = None, time.time()
     end = since + 20
     while time.time() < end:
-        now = person.page.evaluate(
-            "[document.documentElement.scrollHeight, document.querySelectorAll('*').length]"
+        busy, *now = person.page.evaluate(
+            "['busy' in document.documentElement.dataset, document.documentElement.scrollHeight,"
+            " document.querySelectorAll('*').length]"
         )
-        if now != last:
+        if busy or now != last:
             last, since = now, time.time()
         elif time.time() - since > 0.4:
             return

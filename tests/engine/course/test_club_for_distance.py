@@ -1,5 +1,7 @@
 """Which club for a distance, against the normal table and by simulation."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -47,3 +49,11 @@ def test_refuses_what_makes_no_sense():
         FITTING.clubs_for("none", 100.0)
     with pytest.raises(ValueError, match="above 0"):
         FITTING.clubs_for("now", 0.0)
+
+
+def test_of_clubs_whose_chances_read_alike_the_nearer_comes_first():
+    for distance in range(60, 200, 2):
+        options = FITTING.clubs_for("now", float(distance))
+        for one, next_ in pairwise(options):
+            alike = f"{one.chance_near:.2f}" == f"{next_.chance_near:.2f}"
+            assert not alike or abs(one.carry_m.mean - distance) <= abs(next_.carry_m.mean - distance)

@@ -1,6 +1,7 @@
 """Measured after the build against predicted: a planted fault is found, a slow day is no fault of a club."""
 
 from dataclasses import replace
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -148,3 +149,46 @@ def test_shots_switched_off_gripped_down_or_unknown_do_not_count():
     assert nothing.clubs == () and nothing.bias is None
     with pytest.raises(ValueError, match="loft_slope"):
         retest(prediction, measured, loft_slope=np.zeros(3))
+
+
+@pytest.fixture(scope="module")
+def as_predicted():
+    """A prediction of irons, its slopes, and balls that fall just where it says, in any number and by any share."""
+    player = SimulatedPlayer(3)
+    posterior = calibrate(player.case(player.shots(("5i", "7i", "9i", "pw"), 12)))
+    clubs = tuple(c for c in player.bag if c.family == "iron")
+    prediction, slope = predict(posterior, clubs, AIR), loft_slopes(posterior, clubs, AIR)
+
+    def judged(balls, **shares):
+        shots = tuple(
+            Shot(c.id, carry_m=float(prediction.carry[:, i].mean() * shares[c.id] * (1 + step)))
+            for i, c in enumerate(clubs)
+            if c.id in shares
+            for step in np.linspace(-0.02, 0.02, balls)
+        )
+        return retest(prediction, measured_carries(shots), loft_slope=slope), prediction
+
+    return judged
+
+
+@pytest.mark.parametrize("ids", [("7i",), ("5i", "6i", "7i", "8i", "9i")])
+def test_one_sound_set_in_ten_is_called_off_whatever_its_size(as_predicted, ids):
+    result, _ = as_predicted(5, **dict.fromkeys(ids, 1.0))
+    inside = 2 * NormalDist().cdf(result.limit) - 1  # chance that one club is within the limit
+    assert inside ** len(ids) == pytest.approx(0.90, abs=1e-3)
+
+
+def test_days_differ_by_a_twentieth_beyond_what_the_draws_say(as_predicted):
+    """The allowance for the day is our choice, 5 % of carry."""
+    result, prediction = as_predicted(5, **{"7i": 1.0})
+    at = [c.id for c in prediction.clubs].index("7i")
+    (club,) = result.clubs
+    sd = np.log(club.expected.hi90 / club.expected.lo90) / (2 * NormalDist().inv_cdf(0.95))
+    assert np.sqrt(sd**2 - np.log(prediction.carry[:, at]).var()) == pytest.approx(0.05, rel=0.03)
+
+
+def test_the_club_that_is_farthest_off_comes_first(as_predicted):
+    shares = dict.fromkeys(("5i", "6i", "7i", "8i", "9i"), 1.0)
+    for worse, other in (("6i", "8i"), ("8i", "6i")):
+        result, _ = as_predicted(20, **shares | {worse: 0.6, other: 1.3})
+        assert result.touch == (worse, other)

@@ -175,3 +175,24 @@ def test_too_few_balls_say_nothing_of_the_spread():
     rng = np.random.default_rng(1)
     assert spread_by_length(both_ways(rng, 20, 3, 1.0)) is None
     assert spread_by_length(replace(demo_case(), shots=())) is None
+
+
+@pytest.mark.parametrize(
+    ("shorter_in", "can"), [(0.125, False), (0.5, True), (2.0, True), (2.2, False), (3.0, False)]
+)
+def test_hands_go_down_a_usual_grip_by_two_inches(shorter_in, can):
+    """Common practice, no source: some two inches, and under a quarter of an inch nobody can tell."""
+    seven = next(c for c in demo_case().bag if c.id == "7i")
+    found = club_to_test((seven,), (replace(seven, length_m=seven.length_m - shorter_in * 0.0254),))
+    assert (found is not None) is can
+
+
+@pytest.mark.parametrize("expected", [2.0, 6.0, 12.0])
+def test_the_time_is_that_of_the_balls_to_the_next_five_minutes(expected):
+    """Forty seconds a ball, common practice, no source."""
+    club = next(c for c in demo_case().bag if c.id == "5i")
+    mean = Interval(expected, expected - 1, expected + 1)
+    plan_ = plan_test(club, 0.0254, expected_m=mean, carry_m=160.0, spread=0.05, needed_ratio=0.9)
+    needs = 2 * plan_.balls_each * 40 / 60
+    assert needs <= plan_.minutes < needs + 5 and plan_.minutes % 5 == 0
+    assert sum(turn.balls for turn in plan_.turns) == 2 * plan_.balls_each

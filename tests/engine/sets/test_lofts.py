@@ -214,3 +214,15 @@ def test_what_is_wrong_is_named():
         lofts_for_even_gaps(posterior, norm_bag(), AIR)
     with pytest.raises(ValueError, match="three or more"):
         lofts_for_even_gaps(posterior, clubs[:2], AIR)
+
+
+@pytest.mark.parametrize(("share", "low", "high"), [(1.0, 0.95, 1.0), (2.5, 0.0, 0.05), (0.02, 0.0, 0.05)])
+def test_the_chance_that_some_loft_carries_it(share, low, high):
+    """What it carries now can be had; two and a half times as far cannot, nor a few metres."""
+    clubs, bag = set_of("present")
+    posterior = player(80)
+    seven = next(i for i, c in enumerate(sorted(clubs, key=lambda c: c.loft_deg)) if c.id == "7i")
+    carry_m = float(at_lofts(posterior, clubs, sorted(c.loft_deg for c in clubs))[:, seven].mean())
+    found = lofts_for_carries(posterior, clubs, AIR, carries_m={"7i": carry_m * share}, heads=bag)
+    (club,) = [c for c in found.clubs if c.club == "7i"]
+    assert low <= club.chance_reachable <= high and club.reachable == (share == 1.0)

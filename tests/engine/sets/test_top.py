@@ -66,7 +66,13 @@ def test_chances_are_shares_of_draws(speed_mph):
         down = prediction.descent[:, i] >= steep
         assert use.chance_useful == pytest.approx((np.sum(adds & down) + 0.5) / 129)
         assert use.chance_adds == pytest.approx((np.sum(adds) + 0.5) / 129)
+        assert use.chance_steep == pytest.approx((np.sum(down) + 0.5) / 129)
+        holds = prediction.descent[:, i] >= HOLD_DEG
+        assert use.chance_holds == pytest.approx((np.sum(holds) + 0.5) / 129)
         assert use.chance_useful <= min(use.chance_adds, use.chance_steep)
+        assert use.adds_m.mean == pytest.approx(np.mean(prediction.carry[:, i] - prediction.carry[:, i + 1]))
+        assert use.carry_m.mean == pytest.approx(prediction.carry[:, i].mean())
+        assert use.descent_deg.mean == pytest.approx(prediction.descent[:, i].mean())
     assert (found.longest, found.chance) == longest_useful_iron(prediction)
 
 

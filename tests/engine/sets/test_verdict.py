@@ -314,3 +314,11 @@ def test_chances_of_200_players_hold():
 def test_one_ball_or_one_club_turns_nothing_about_for_many():
     turned, _, _ = flips(players_of(60, seed=64), seed=4)
     assert turned == 0
+
+
+@pytest.mark.parametrize(("step_in", "one"), [(0.0, True), (0.125, True), (0.25, False), (0.5, False)])
+def test_irons_a_quarter_of_an_inch_apart_are_not_of_one_length(step_in, one):
+    """A quarter of an inch is the least that is sold as another length; common practice, no source."""
+    clubs = [norm_club(f"{n}i", "male") for n in (6, 7, 8)]
+    made = [replace(c, length_m=0.94 + (1 - i) * step_in * 0.0254) for i, c in enumerate(clubs)]
+    assert is_one_length(made) is one

@@ -6,7 +6,7 @@ import pytest
 
 from engine.units import INCH
 from engine.workshop.balance import swing_weight_points, usual_parts, weigh
-from engine.workshop.norms import NORMS, norm_club
+from engine.workshop.norms import NORMS, WEAKER_LOFTS, norm_club
 
 WOODS = ("3w", "5w", "7w", "9w")
 HYBRIDS = ("2h", "3h", "4h", "5h", "6h")
@@ -84,3 +84,12 @@ def test_the_driver_is_the_longest_the_lightest_and_the_least_lofted():
     assert (driver.loft_low, driver.loft_high) == (9, 12)
     assert driver.lie == pytest.approx(58, abs=1)
     assert norm_club("dr").loft_deg == pytest.approx(10.5)
+
+
+@pytest.mark.parametrize("ladder", [IRONS, LOFTED], ids=lambda x: x[0])
+def test_weaker_lofts_rise_evenly_and_are_the_weakest(ladder):
+    lofts = [WEAKER_LOFTS[i] for i in ladder if i in WEAKER_LOFTS]
+    assert all(2.0 <= b - a <= 7.0 for a, b in pairwise(lofts)) and len(lofts) >= 2
+    steps_ = [b - a for a, b in pairwise(lofts)]
+    assert all(abs(b - a) <= 2.0 for a, b in pairwise(steps_)), "a step is about as large as the next"
+    assert all(WEAKER_LOFTS[i] >= NORMS[i].loft_low for i in ladder if i in WEAKER_LOFTS)

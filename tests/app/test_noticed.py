@@ -1,0 +1,99 @@
+"""Small things a person sees: sides, grips in inches, numbers typed over, names in tables."""
+
+from dataclasses import replace
+
+import pytest
+
+from app import bridge
+from app.demo import demo_case
+from app.phrases import phrases
+from app.phrases.tally import launch_line
+from app.players import new_case
+from engine.documents.case import Shot
+from tests.app.driver import FIELDS, Person, plain
+
+
+@pytest.mark.parametrize(
+    ("sides", "told"), [((0.7, 0.9), "1 m right"), ((-0.7, -0.9), "1 m left"), ((-9.0, 3.0), "3 m left")]
+)
+def test_the_side_is_told_by_its_sign(sides, told):
+    case = replace(new_case(), shots=tuple(Shot("7i", 140.0, side_m=side) for side in sides))
+    assert f"side {told} (2)" in launch_line(case, "7i", "metric").replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize(
+    ("system", "chip", "inches"),
+    [("imperial", "\u00bd in", 0.5), ("imperial", "1 in", 1), ("imperial", "1\u00bd in", 1.5), ("imperial", "2 in", 2),
+     ("imperial", "3 in", 3), ("metric", "2.5 cm", 2.5 / 2.54), ("metric", "3.8 cm", 3.8 / 2.54),
+     ("metric", "5.1 cm", 5.1 / 2.54), ("metric", "7.6 cm", 7.6 / 2.54)],
+)  # fmt: skip
+def test_a_ball_is_gripped_down_by_what_its_chip_says(system, chip, inches):
+    person = Person(new_case())
+    person.state.set_units(system)
+    person.go("Hit").tap(chip)
+    bridge.receive("entered", {"numbers": [{"text": "140", "mends": False}]})
+    assert person.case.shots[0].grip_down_m == pytest.approx(inches * 0.0254, abs=5e-4)
+
+
+def test_a_number_that_was_refused_and_typed_over_is_said_until_it_is_read():
+    person = Person(new_case()).go("Hit")
+    bridge.receive(
+        "entered", {"numbers": [{"text": "9999", "mends": False}, {"text": "140", "mends": False}]}
+    )
+    assert len(person.case.shots) == 1 and "Not added" in person.text() and "9999" in person.text()
+    person.press("OK")
+    assert "9999" not in person.text()
+    bridge.receive("entered", {"numbers": [{"text": "8888", "mends": False}, {"text": "141", "mends": True}]})
+    assert "Not added" not in person.text(), "it was mended, not typed over"
+
+
+def test_the_bag_is_a_table_of_names():
+    person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("One club at a time")
+    rows = person.rows("Clubs in the bag")
+    assert [row[0] for row in rows[1:]] == [club.name for club in person.case.bag]
+
+
+def test_both_columns_of_the_glossary_are_words_and_wrap():
+    person = Person(demo_case()).go("Methods and settings").open("Words of the trade")
+    table = person.markup().partition("Words of the trade</caption>")[2].partition("</table>")[0]
+    cells = table.count("<td") + table.count("<th scope")
+    assert (
+        cells >= 60
+        and table.partition("<tbody")[2].count("class=words")
+        == table.partition("<tbody")[2].count("</t") - table.partition("<tbody")[2].count("</tr") - 1
+    )
+
+
+@pytest.mark.parametrize(("system", "free"), [("metric", False), ("imperial", True)])
+def test_the_keyboard_of_a_phone_has_what_a_figure_needs(system, free):
+    """All keys for feet and inches and for a minus, digits for the rest."""
+    person = Person(demo_case())
+    person.state.set_units(system)
+    person.go("Measure")
+    assert ("free" in person.find("Height").css_classes) == free
+    person.go("Hit").open("Ball speed, launch, spin, side")
+    kinds = {
+        name: "free" in person.find(name, FIELDS).css_classes for name in ("Ball speed", "Launch", "Side")
+    }
+    assert not kinds["Ball speed"] and kinds["Side"]
+
+
+def test_what_is_sought_is_not_kept_when_the_page_is_left():
+    person = Person(demo_case()).go("Players, share, files")
+    kinds = {
+        name: "passing" in person.find(name).css_classes for name in ("Search by name", "Name of this player")
+    }
+    assert kinds == {"Search by name": True, "Name of this player": False}
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_every_measure_is_told_when_its_fold_is_opened(system):
+    person = Person(demo_case())
+    person.state.set_units(system)
+    person.go("Lay out")
+    said = [plain(x) for x in phrases(person.state.result.differences, system)]
+    assert said and said[0] not in person.text()
+    person.open("Every measure")
+    assert all(sentence in person.text() for sentence in said)
+    person.state.change(lambda case: replace(case, layouts=case.layouts[:1]), "one set")
+    assert said[0] not in person.text()
