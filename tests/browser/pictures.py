@@ -41,7 +41,6 @@ def take(chromium) -> list[str]:
             go(person, step)
             if step == "play":
                 person.page.get_by_label("Distance to carry").first.fill(DISTANCE)
-                person.tap("Show", exact=True)
                 until(lambda: "chance of landing within" in person.text(), "the club for a distance")
             show(person, to)
             person.page.screenshot(path=IMAGES / f"{name}.png")

@@ -308,7 +308,7 @@ def test_steps_pressed_one_after_the_other_end_at_the_last(held):
     press(held, BUTTONS["play"])
     held.page.evaluate("holdBack(false)")
     until(
-        held.page.get_by_role("button", name="Show", exact=True).first.is_visible,
+        held.page.get_by_role("button", name="Turn", exact=True).first.is_visible,
         "the last step to be filled",
     )
     settle(held)
