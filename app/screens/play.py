@@ -182,9 +182,15 @@ class Play(Screen):
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
             p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
+            p(DRIFT, cls="small") if _drifts(_today(self.state.case)) else "",
         )
         rows = [
-            [o.name or o.id, percent(o.chance_near), percent(o.chance_short), percent(o.chance_long)]
+            [
+                f"{o.name or o.id} (not hit yet)" if o.id in fitting.hit_first else o.name or o.id,
+                percent(o.chance_near),
+                percent(o.chance_short),
+                percent(o.chance_long),
+            ]
             for o in best
         ]
         return said, table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing")
@@ -254,6 +260,12 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
+def _drifts(air: Conditions) -> bool:
+    """Whether the wind has a part from the side that a player would aim off for."""
+    return bool(air.wind_mps * abs(np.sin(np.radians(air.wind_from_deg))) >= 1.0)
+
+
+DRIFT = "The wind also moves the ball sideways: aim off for it. The chances are of distance alone."
 HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"
 

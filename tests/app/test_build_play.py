@@ -369,6 +369,13 @@ def test_a_target_is_asked_for_by_taps_alone(demo):
     assert "the drop takes off" in demo.text() and demo.find("Target above you").value == "-10"
 
 
+def test_a_wind_from_the_side_is_said_to_move_the_ball(demo):
+    demo.go("Play").type("Distance to carry", "120").type("Wind", "5")
+    assert "moves the ball sideways" not in demo.text()
+    demo.press("Turn").press("Turn")
+    assert "moves the ball sideways: aim off for it" in demo.text()
+
+
 def test_no_swing_gets_as_high_as_a_cliff(demo):
     demo.go("Play").type("Distance to carry", "120").type("Target above you", "99")
     assert "No full swing with this set gets as high" in demo.text()

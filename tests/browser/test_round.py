@@ -134,7 +134,10 @@ def test_every_number_agrees_once_round(person):
     again = [round(promised[name]) + more for more in AGAIN]
     text.fill(f"{club_id} " + " ".join(map(str, again)))
     text.blur()
-    press(person, "Add these shots")
+    press(person, "Show how it is read")
+    add = person.page.get_by_role("button", name="Add these balls", exact=True).locator("visible=true").first
+    until(add.is_visible, "how it is read")
+    add.tap()
     until(lambda: rows(person, "After the build"), "the re-test")
     (row,) = rows(person, "After the build")[1:]
     case = stored(person, lambda case: len(case.retest) == len(AGAIN), "the balls hit again")
