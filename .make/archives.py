@@ -26,12 +26,13 @@ UNCLEARED = (
 )
 # Packages of which only what `import_trace.py` saw is published: their parts bring libraries of megabytes along, and our own
 # code, all of which it goes through, names the few it needs.
-AS_SEEN = ("scipy/", "packaging/")
+AS_SEEN = ("scipy/", "packaging/", "numpy/testing/", "panel/auth", "panel/chat/")
 # Of the standard library, what nothing in a page has a use for, unless it was seen: servers, mail, test tools, terminals.
 UNUSED_STDLIB = re.compile(
-    r"(_pyrepl|concurrent/interpreters|cProfile|doctest|ftplib|imaplib|mailbox|mailcap|modulefinder|multiprocessing|nntplib|pdb|"
-    r"poplib|profile|profiling|pstats|pyclbr|pydoc|sched|smtplib|socketserver|sqlite3|tabnanny|this|timeit|trace|turtle|"
-    r"unittest|wsgiref|xmlrpc|zipapp)(/|\.)"
+    r"(_pyio|_pyrepl|bdb|cmd|code|compileall|concurrent/interpreters|cProfile|doctest|filecmp|fileinput|ftplib|imaplib|mailbox|"
+    r"mailcap|modulefinder|multiprocessing|nntplib|optparse|pdb|pickletools|plistlib|poplib|profile|profiling|pstats|pyclbr|"
+    r"pydoc|sched|smtplib|socketserver|sqlite3|symtable|tabnanny|this|timeit|trace|tracemalloc|turtle|unittest|wave|wsgiref|"
+    r"xmlrpc|zipapp)(/|\.)"
 )
 PANEL_STYLES = re.compile(
     r"css/(loading|listpanel|markdown|button|card|alert|select|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
