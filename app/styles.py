@@ -420,13 +420,15 @@ ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
 """
 
 CARD_PRINT = """
-h3{display:flex;justify-content:space-between;flex-wrap:nowrap;gap:1rem;align-items:baseline}.when{font-family:var(--sans);
+h3{display:flex;justify-content:space-between;flex-wrap:wrap;gap:0 1rem;align-items:baseline}h3 span{min-width:0;
+overflow-wrap:anywhere}.when{font-family:var(--sans);
 font-size:.9rem;font-weight:400;white-space:nowrap}
 @media print{:host{display:var(--print-card)!important;width:var(--card-width)!important;border:1px dashed #000;
 padding:.9mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1}
 table{font-size:var(--card-type);width:100%;margin:0}
 th,td{padding:var(--card-row) 1mm;border-bottom-width:var(--card-line);font-size:var(--card-type)}
-caption{display:none}h3{font-size:var(--card-type);margin:0;gap:2mm}h3 span:first-child{white-space:nowrap;overflow:hidden;
+caption{display:none}h3{font-size:var(--card-type);margin:0;gap:2mm;flex-wrap:nowrap}
+h3 span:first-child{white-space:nowrap;overflow:hidden;
 text-overflow:ellipsis;line-height:1.2}.when{font-size:var(--card-type);white-space:nowrap}
 p{white-space:nowrap}
 p,p.small{font-size:var(--card-type);margin:0;line-height:1.05}

@@ -12,6 +12,7 @@ from app import edits, link
 from app.demo import demo_case
 from app.phrases import phrase
 from app.screens.players import qr_picture
+from engine.fitting.fitting import Fitting
 
 MOST_TAPS = 12
 
@@ -284,9 +285,10 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         low, high = (int(x) for x in row[2].split("\u2013"))
         assert (low, high) == (pytest.approx(carry["lo90"], abs=0.51), pytest.approx(carry["hi90"], abs=0.51))
     go(person, "build")
-    built = chosen
-    work = {c["id"]: c for c in result["build"]["clubs"]}
+    # the command line cuts by eighths of an inch, a sheet in metric units by 3 mm
+    sheet = Fitting(case).sheet(length_step_m=0.003)
     text = person.text()
-    for club in built["clubs"]:
-        for action in work[club["id"]]["actions"] if work[club["id"]]["minutes"] else ():
-            assert phrase(action, "metric") in text
+    ordered = [action for club in sheet.clubs if club.minutes for action in club.actions]
+    assert ordered
+    for action in ordered:
+        assert phrase(action, "metric") in text
