@@ -66,6 +66,11 @@ def _off(say: Say) -> str:
             f"About {change} would bring it back. First measure its loft and length, and check that "
             "the right club was noted; a qualified club builder decides what the head can take."
         )
+    elif "hit_again" in say.terms("cure"):
+        cure = (
+            "That is more than any bend would mend: check that the right club was noted and how it was struck, and hit "
+            "it again."
+        )
     else:
         cure = "Loft would hardly change that at this speed: check its length, its head and the strike."
     return f"The {say.club} carries {say['by']} {say.term('way')} than the other clubs suggest. {cure}"

@@ -8,6 +8,11 @@ from app.phrases.layouts import set_titles
 from app.state import State
 from app.units import unit
 
+BY_LIES = (
+    "body.lies",
+    "body.lies_fit",
+)  # said only while neither a board nor the ball's flight tells of the lies
+
 
 def body_table(state: State) -> Safe:
     """Words, each iron and wedge, and what to check."""
@@ -15,6 +20,9 @@ def body_table(state: State) -> Safe:
         return p("Enter the height first.")
     system = state.units
     found = state.fitting.body
+    told = [
+        x for x in found.statements if x.kind not in BY_LIES or not any(c.tested for c in state.fitting.lies)
+    ]
     made = (
         set_titles(state.fitting.own_layout, state.result, system)[state.fitting.layout.id]
         if state.result
@@ -33,7 +41,7 @@ def body_table(state: State) -> Safe:
         for c in found.clubs
     ]
     return join(
-        bullets(phrases(found.statements, system)),
+        bullets(phrases(told, system)),
         table(
             ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 % range", "hip hinge"],
             rows,

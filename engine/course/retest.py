@@ -29,6 +29,9 @@ Array = NDArray[np.float64]
 
 DAY_SD = 0.05  # [log carry], how far one day's carries lie from another's, all clubs alike; our choice
 FALSE_ALARM = 0.10  # chance that any club of a sound set is called off
+MOST_LOFT_DEG = (
+    10.0  # off by more than a mistake at the bench: the wrong club noted, or a bad session; our choice
+)
 LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry
 NINETY = 1.6449  # standard deviations, half width of a 90 % interval
 
@@ -40,7 +43,8 @@ class ClubRetest:
     measured, predicted : carries with 90 % intervals; difference : measured less predicted, with both uncertainties;
     z : that difference in standard deviations; expected : carry as draws and the other clubs' balls say; z_others : how
     far the measured lies from that; verdict : "within", "long" or "short"; loft_change : what would bring the club to
-    ``expected``, more loft positive, None where the club is within or where loft would not move it.
+    ``expected``, more loft positive, None where the club is within, where loft would not move it or a
+    bend is no cure: more than `MOST_LOFT_DEG`.
     """
 
     club: str
@@ -224,12 +228,14 @@ def _club(
         if slope < -LEAST_SLOPE:
             middle = float(value - expected) / -slope
             half = NINETY * float(np.hypot(expected_sd, error)) / -slope
-            change = Interval(middle, middle - half, middle + half)
+            if abs(middle) <= MOST_LOFT_DEG:
+                change = Interval(middle, middle - half, middle + half)
         told_of = state(
             "retest.off",
             clubs=[club],
             by=abs(float(np.exp(value) - np.exp(expected))),
             loft=change,
+            cure="bend" if change else "none" if slope >= -LEAST_SLOPE else "hit_again",
             way="more" if z_others > 0 else "less",
         )
     return ClubRetest(

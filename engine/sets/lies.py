@@ -152,12 +152,19 @@ def lies(
             present_deg=club.lie_deg,
             change_deg=float(0.0 - middle[i]),
             change_deg_90=(float(-middle[i] - NINETY * sd[i]), float(-middle[i] + NINETY * sd[i])),
-            lie_deg=club.lie_deg + LIE_STEP_DEG * round(float(-middle[i]) / LIE_STEP_DEG),
+            lie_deg=_stepped(club.lie_deg, -float(middle[i])),
             known_by=tuple(known[i]),
             balls=balls[i],
         )
         for i, club in enumerate(irons)
     )
+
+
+def _stepped(lie: float, change: float) -> float:
+    """The lie after a change in half degrees as the bench counts them; as it is where the change comes to none."""
+    if abs(change) < LIE_STEP_DEG / 2:
+        return lie
+    return LIE_STEP_DEG * round((lie + change) / LIE_STEP_DEG)
 
 
 def direction_per_degree(

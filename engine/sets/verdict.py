@@ -218,8 +218,11 @@ def decide(gain: float, give: float) -> tuple[str, float]:
 def work_for(bag: Sequence[Club], other: Sequence[Club]) -> Work:
     """Work that turns the clubs of the bag into the irons and wedges of a set."""
     sheet = build_sheet(bag, [c for c in other if c.family in ("iron", "wedge")])
-    busy = [c for c in sheet.clubs if c.minutes]
-    return Work(len(busy), sum(not (c.present and c.feasible) for c in busy), 60.0 * sheet.minutes)
+    lacking = [
+        c for c in sheet.clubs if not (c.present and c.feasible)
+    ]  # another head or shaft has to be found
+    busy = [c for c in sheet.clubs if c.minutes and c not in lacking]
+    return Work(len(busy) + len(lacking), len(lacking), 60.0 * sheet.minutes)
 
 
 def verdict_between(

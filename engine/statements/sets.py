@@ -64,7 +64,7 @@ SETS = {
     "retest.none": of(),
     "retest.within": of(clubs=1),
     "retest.off": of(
-        clubs=1, by="carry", loft="angle?", way=WAY
+        clubs=1, by="carry", loft="angle?", way=WAY, cure=("bend", "none", "hit_again")
     ),  # loft: the change that would bring it back
     "retest.all_off": of(share="share"),
     "retest.all_as_predicted": of(),
