@@ -20,6 +20,7 @@ TOPICS = {
     "air": "Air",
     "ball": "Another ball",
     "body": "Body measures and posture",
+    "balance": "Swing weight, mass and lie of twelve clubs",
     "bounce": "Bounce",
     "clubs": "Usual clubs and head weights",
     "driver": "Driver",

@@ -210,9 +210,9 @@ def _work(
     bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
     short = max(abs(bent.nearest_loft_deg - wanted.loft_deg), abs(bent.nearest_lie_deg - wanted.lie_deg))
     if not bent.feasible and short < bench.least_bend_deg - 1e-9:  # as far as the head goes is near enough
-        near = {"loft_deg": bent.nearest_loft_deg, "lie_deg": bent.nearest_lie_deg}
-        made, wanted = replace(made, **near), replace(wanted, **near)
-        bent = bend(have, **near, least_deg=bench.least_bend_deg)
+        loft, lie = bent.nearest_loft_deg, bent.nearest_lie_deg
+        made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
+        bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
     if not -MOST_REMOVED_KG - 1e-9 <= change <= MOST_ADDED_KG + 1e-9:
         problems.append(_head_problem(change))
