@@ -163,6 +163,13 @@ def _layout(headings: tuple[str, ...]) -> str:
     return hashlib.sha256("\x1f".join(headings).casefold().encode()).hexdigest()[:16] if any(headings) else ""
 
 
+def _garbage(text: str) -> bool:
+    """Whether the bytes of a picture or a program were read as text: it is full of characters that nobody types."""
+    start = text[:4000]
+    control = sum((ord(c) < 32 and c not in "\t\n\r\f\x1a") or 127 <= ord(c) < 160 for c in start)
+    return (control + start.count("\ufffd")) * 50 > len(start)
+
+
 def understand_file(
     data: bytes, case: Case, system: str, choices: Choices | None = None
 ) -> tuple[str, Preview]:
@@ -171,4 +178,8 @@ def understand_file(
         text = decode(data)
     except TableError as error:
         return "", Preview(problems=(str(error),))
+    if not text.strip():
+        return "", Preview(problems=("The file is empty.",))
+    if _garbage(text):
+        return "", Preview(problems=("The file is neither a table nor a text: open a CSV or a text file.",))
     return text, understand(text, case, system, choices)
