@@ -15,6 +15,7 @@ from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
 from engine.documents.case import Case, Shot
+from engine.units import YARD
 
 MOST_LINES = 200  # shown of a text; the rest is counted
 CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
@@ -223,8 +224,10 @@ class Pasting:
         self._show_lines()
         show(self.take, bool(self.preview.balls))
         if there:
+            asked = len(self.preview.asked)
             bridge.announce(
-                f"{len(self.preview.balls)} balls understood, {len(self.preview.asked)} questions"
+                f"{_many(len(self.preview.balls), 'ball')} understood"
+                + (f", {_many(asked, 'question')}" if asked else "")
             )
 
     def _asked_words(self) -> Safe | str:
@@ -371,7 +374,8 @@ def preview_words(preview: Preview, state: State) -> Safe:
 def _carry(ball: Shot, system: str) -> str:
     if ball.carry_m is None:
         return "\u2013"
-    text = amount(ball.carry_m, "carry", system, bare=True)
+    whole = any(abs(x - round(x)) < 2e-3 for x in (ball.carry_m, ball.carry_m / YARD))  # as it was written
+    text = amount(ball.carry_m, "carry" if whole else "carry_fine", system, bare=True)
     if ball.balls > 1:
         text += f" (mean of {ball.balls:.0f}"
         text += (

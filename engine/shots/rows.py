@@ -19,8 +19,8 @@ from .columns import (
     is_units_row,
     split_heading,
 )
-from .labels import SUMMARY_ALONE, SUMMARY_WORDS
-from .remarks import Remarks
+from .labels import MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
+from .remarks import Finding, Remarks
 
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
@@ -97,11 +97,20 @@ class Gatherer:
                 run.append(row)
                 out.append(row)
         self._drop_average(run, out)
+        named = next((at for at, row in enumerate(out) if row.name), len(out))
+        blank = [row.line for row in out[named:] if not row.name]
+        if blank and "club" in self.fields:
+            self.report.findings.append(Finding("club_above", blank[0], count=len(blank)))
         return out
 
     def _cell(self, name: str, cells: Sequence[str]) -> str:
         at = self.fields[name].index if name in self.fields else len(cells)
         return "" if at >= len(cells) or missing(cells[at]) else cells[at]
+
+    def _remarks(self, cells: Sequence[str]) -> list[str]:
+        """The cells that may say something of a ball: the club's, and those of no known column."""
+        used = {u.index for name, u in self.fields.items() if name != "club"}
+        return [cell for at, cell in enumerate(cells) if at not in used]
 
     def _headings(self, cells: Sequence[str]) -> bool:
         """Whether another table with headings of its own begins here."""
@@ -150,6 +159,9 @@ class Gatherer:
             self.unknown = "" if self.club else name
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
+            return None
+        if any(0 < len(words_of(cell)) < 4 and words_of(cell) & MISHIT for cell in self._remarks(cells)):
+            self.report.leave(line, text, "mishit")
             return None
         size = self._cell("swing_size", cells)
         if part_swing(name) or self._part(size):

@@ -269,3 +269,36 @@ def test_a_picture_is_said_once_not_to_be_a_table():
     opened(part, b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 40, "photo.csv")
     assert part.preview.lines == () and part.preview.balls == ()
     assert "neither a table nor a text" in part.seen.object
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("7i 150 (mishit) 149", "marked as a mishit"),
+        ("7i 149 90?", "question mark or a star"),
+        ("7i gripped down 1 in 140", "hit gripped down"),
+        ("7i 150 / 160", "may be carry and total"),
+        ("Club,Carry (m)\n7i,140\n,149\n", "without a club takes the club above; the first is line 3"),
+    ],
+)
+def test_what_may_be_no_full_ball_is_told_of(text, told):
+    _, part = pasting()
+    paste(part, text)
+    assert told in part.seen.object
+
+
+def test_a_carry_shows_the_decimal_that_was_written():
+    _, part = pasting()
+    paste(part, "7i 150,5 m 148 m 160 yd")
+    assert "150.5, 148, 146" in part.seen.object
+
+
+def test_a_club_outside_the_bag_is_called_by_its_name():
+    case = new_case()
+    told = " ".join(understand("4w 170 m\n2h 165 m\n", case, "metric").problems)
+    assert "the 4-wood is not in the bag" in told and "the 2-hybrid is not in the bag" in told
+    bridge.outbox.clear()
+    _, part = pasting()
+    paste(part, "7i 150 m")
+    said = [m["text"] for kind, m in bridge.outbox if kind == "announce"]
+    assert said[-1] == "1 ball understood"
