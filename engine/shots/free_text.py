@@ -317,7 +317,7 @@ class Loose:
             self.day = day_of(label[1])
             self.report.leave(number, line, "label_alone", label[1])
         elif lead.doubt in ("mishit", "gripped_down", "marked") and not lead.numbers:
-            self.report.leave(number, line, lead.doubt)
+            self.report.leave(number, line, lead.doubt)  # type: ignore[arg-type]
             if not any(piece.numbers for piece in rest):
                 self.club, self.unknown = None, " ".join(line.split())[:40].strip(" :")
             else:
@@ -463,7 +463,7 @@ class Loose:
             return
         for why in ("mishit", "marked"):
             if spoilt := [f"{n.value:g}" for n in piece.numbers if n.role == why]:
-                self.report.leave(number, f"{name} {' '.join(spoilt)}".strip(), why, name)  # type: ignore[arg-type]
+                self.report.leave(number, f"{name} {' '.join(spoilt)}".strip(), why, name)
         if piece.words:
             self._ignored(number, piece.words)
         aside = [f"{n.value:g}" for n in piece.numbers if n.role in ("aside", "bracket")]

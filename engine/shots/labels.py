@@ -58,7 +58,7 @@ MISHIT |= word_set(
 MISHIT |= word_set(
     "fallo fallada topado topada filazo missad missade misstraff toppad toppade tunn tjock duffad"
 )
-GRIPPED = word_set("grip gripped gripping grips choke choked choking gegriffen greppat greppad")
+GRIPPED = word_set("gd grip gripped gripping grips choke choked choking gegriffen greppat greppad")
 LINE_SUMMARY = (
     MEAN
     | SPREAD
