@@ -370,6 +370,8 @@ class Loose:
         """A line of numbers: carries of the club above, or of a club said by a bare number."""
         text = set(bare(line, 400).replace(":", " ").split())
         first = lead.numbers[0] if lead.numbers else None
+        if first and self.club and re.match(r"\s*[,;|\t]", line):  # a cell for the club, left empty
+            self.report.findings.append(Finding("club_above", number, count=1))
         if text & LINE_SUMMARY and not lead.words:
             self.report.leave(number, line, "summary_row")
         elif lead.doubt:

@@ -19,9 +19,11 @@ from .columns import (
     is_units_row,
     split_heading,
 )
-from .labels import MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
+from .labels import GRIPPED, MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Finding, Remarks
 
+_NO = {"no", "n", "0", "false", "nein", "non", "nej", "nee"}
+_TICKED = re.compile(r"(?:a |is )?mis-?s?hits?\??")
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
 
@@ -107,10 +109,11 @@ class Gatherer:
         at = self.fields[name].index if name in self.fields else len(cells)
         return "" if at >= len(cells) or missing(cells[at]) else cells[at]
 
-    def _remarks(self, cells: Sequence[str]) -> list[str]:
-        """The cells that may say something of a ball: the club's, and those of no known column."""
+    def _remarks(self, cells: Sequence[str]) -> list[tuple[str, str]]:
+        """Headings and cells that may say something of a ball: the club's, and those of no known column."""
         used = {u.index for name, u in self.fields.items() if name != "club"}
-        return [cell for at, cell in enumerate(cells) if at not in used]
+        pairs = zip(self.heading, cells, strict=False)
+        return [pair for at, pair in enumerate(pairs) if at not in used and not missing(pair[1])]
 
     def _headings(self, cells: Sequence[str]) -> bool:
         """Whether another table with headings of its own begins here."""
@@ -160,8 +163,14 @@ class Gatherer:
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
             return None
-        if any(0 < len(words_of(cell)) < 4 and words_of(cell) & MISHIT for cell in self._remarks(cells)):
+        remarks = self._remarks(cells)
+        said = [words for _, cell in remarks if 0 < len(words := words_of(cell)) < 7]
+        ticked = any(_TICKED.fullmatch(bare(head)) and bare(cell) not in _NO for head, cell in remarks)
+        if ticked or any(words & MISHIT for words in said):
             self.report.leave(line, text, "mishit")
+            return None
+        if any(words & GRIPPED for words in said) and not self._cell("grip_down_m", cells):
+            self.report.leave(line, text, "gripped_down")
             return None
         size = self._cell("swing_size", cells)
         if part_swing(name) or self._part(size):

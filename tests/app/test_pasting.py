@@ -278,6 +278,7 @@ def test_a_picture_is_said_once_not_to_be_a_table():
         ("7i 149 90?", "question mark or a star"),
         ("7i gripped down 1 in 140", "hit gripped down"),
         ("7i 150 / 160", "may be carry and total"),
+        ("9i,128\n,149", "1 line without a club takes the club above; the first is line 2"),
         ("Club,Carry (m)\n7i,140\n,149\n", "without a club takes the club above; the first is line 3"),
     ],
 )

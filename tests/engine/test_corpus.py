@@ -27,6 +27,7 @@ FIELDS = {
     "side": "side_m",
     "n": "balls",
     "sd": "carry_sd_m",
+    "grip": "grip_down_m",
 }
 
 
