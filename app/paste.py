@@ -88,7 +88,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
         if club not in called and club in said.clubs:
             club = said.clubs[club]
             if not club:
-                missing[number] = f"{_spoken(doc['club'])} left out, as you chose."
+                missing[number] = f"the {_spoken(doc['club'])} is left out, as you chose."
                 continue
         elif club and club not in called and (wedge := wedge_of_loft(club, wedges)):
             meant[club] = wedge
@@ -97,7 +97,9 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
             missing[number] = "no club is named; choose one, or begin the line with one."
         elif club not in called:
             absent[club] = None
-            missing[number] = f"{_spoken(club)} is not in the bag; choose a club, or add it under Measure."
+            missing[number] = (
+                f"the {_spoken(club)} is not in the bag; choose a club, or add it under Measure."
+            )
         else:
             known = {name: value for name, value in doc.items() if name in fields}
             balls.append(Shot(**known | {"club": club}))
@@ -145,8 +147,24 @@ def _is_id(name: str) -> bool:
     return bool(re.fullmatch(r"dr|pt|[pgsl]w|w\d\d(?:\.\d)?|\d{1,2}[iwh]", name))
 
 
+_SPOKEN = {
+    "dr": "driver",
+    "pw": "pitching wedge",
+    "gw": "gap wedge",
+    "sw": "sand wedge",
+    "lw": "lob wedge",
+    "pt": "putter",
+}
+_KINDS = {"i": "iron", "w": "wood", "h": "hybrid"}
+
+
 def _spoken(club: str) -> str:
-    return f"{club[1:]}\u00b0 wedge" if re.match(r"w\d", club) else club
+    """A club that is not in the bag, as people say it: the gap wedge, the 3-wood, the 52° wedge."""
+    if re.match(r"w\d", club):
+        return f"{club[1:]}\u00b0 wedge"
+    if match := re.fullmatch(r"(\d+)([iwh])", club):
+        return f"{match[1]}-{_KINDS[match[2]]}"
+    return _SPOKEN.get(club, club)
 
 
 def _taken(clubs: list[str], called: Mapping[str, str]) -> str:
@@ -163,6 +181,13 @@ def _layout(headings: tuple[str, ...]) -> str:
     return hashlib.sha256("\x1f".join(headings).casefold().encode()).hexdigest()[:16] if any(headings) else ""
 
 
+def _garbage(text: str) -> bool:
+    """Whether the bytes of a picture or a program were read as text: it is full of characters that nobody types."""
+    start = text[:4000]
+    control = sum((ord(c) < 32 and c not in "\t\n\r\f\x1a") or 127 <= ord(c) < 160 for c in start)
+    return (control + start.count("\ufffd")) * 50 > len(start)
+
+
 def understand_file(
     data: bytes, case: Case, system: str, choices: Choices | None = None
 ) -> tuple[str, Preview]:
@@ -171,4 +196,8 @@ def understand_file(
         text = decode(data)
     except TableError as error:
         return "", Preview(problems=(str(error),))
+    if not text.strip():
+        return "", Preview(problems=("The file is empty.",))
+    if _garbage(text):
+        return "", Preview(problems=("The file is neither a table nor a text: open a CSV or a text file.",))
     return text, understand(text, case, system, choices)

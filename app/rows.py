@@ -20,6 +20,7 @@ GROUPS = {
 }
 FIGURES = {"Loft": "loft_deg", "Length": "length_m", "Lie": "lie_deg", "Head mass": "head_kg"}
 QUANTITIES = {"loft_deg": "set_angle", "length_m": "club", "lie_deg": "set_angle", "head_kg": "mass"}
+LOFTS = (5.0, 75.0)  # [deg] of what is not a putter; common practice, no source
 
 _FAMILY = {
     "driver": ("driver",),
@@ -110,8 +111,9 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
     rule = CLUB[name]
     assert isinstance(rule, Number)
     found = tuple(round(shown.si(v), 6) for v in values)
-    if any(not rule.low <= v <= rule.high for v in found):
-        raise Unreadable(f"must be {span(QUANTITIES[name], system, rule.low, rule.high)}")
+    low, high = LOFTS if name == "loft_deg" else (rule.low, rule.high)
+    if any(not low <= v <= high for v in found):
+        raise Unreadable(f"must be {span(QUANTITIES[name], system, low, high)}")
     return ClubRow(clubs, name, found)
 
 
@@ -119,6 +121,8 @@ def _parts(text: str) -> tuple[list[str], list[str], set[str]]:
     """Numbers, words (in lower case and singular) and units of a line."""
     for sign, digits in _FRACTIONS.items():
         text = re.sub(rf"(\d)\s*{sign}", rf"\g<1>{digits}", text)
+    if fraction := re.search(r"(?<![\d/.,])\d{1,2}/(?:2|4|8|16)(?![\d/.,])", text):
+        raise Unreadable(f"has \u201c{fraction[0]}\u201d: write a fraction as a decimal, as 0.75")
     if re.search(r"\d,\d+,\d", text):  # a list without spaces
         text = re.sub(r"(?<=\d),(?=\d)", " ", text)
     units = {u.lower() for u in _AFTER.findall(text)}

@@ -140,6 +140,7 @@ _FEET = re.compile(
     r"""^\s*(\d)\s*(?:'|ft|feet|\u2019|\u2032)\s*(\d{1,2}(?:[.,]\d+)?)?\s*(?:"|''|in|inch(?:es)?|\u201d|\u2033)?\s*$"""
 )
 _NUMBER = re.compile(r"^[+\-\u2212]?(\d+([.,]\d*)?|[.,]\d+)$")
+_THOUSANDS = re.compile(r"([1-9]\d{0,2})[.,](\d{3})")
 
 
 def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> float | None:
@@ -148,7 +149,8 @@ def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> 
     Raises
     ------
     Unreadable
-        For words, for zero or less where that makes no sense, and outside ``low`` to ``high`` [SI].
+        For words, for zero or less where that makes no sense, outside ``low`` to ``high`` [SI], and for three digits
+        after a comma or point where only whole numbers are shown; a spin of 2.700 is 2700 rpm.
     """
     shown_in = unit(quantity, system)
     text = str(text or "").strip()
@@ -164,6 +166,15 @@ def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> 
                 bare = bare[: -len(name)].strip()
         if not _NUMBER.match(bare) or len(bare) > 40:
             raise Unreadable(f"must be a number {span(quantity, system, low, high)}")
+        if thousands := _THOUSANDS.fullmatch(bare) if shown_in.decimals == 0 else None:
+            if quantity != "spin":
+                raise Unreadable(
+                    f"has three digits after a comma or point, which may be two numbers or one: "
+                    f"write one number {span(quantity, system, low, high)}, with one decimal at most"
+                )
+            bare = thousands[1] + thousands[2]
+        elif quantity == "spin" and re.fullmatch(r"\d{1,2}[.,]\d*[1-9]\d*", bare):
+            raise Unreadable(f"must be in {shown_in.name}, as 2700")  # 2.7 is meant in thousands
         value = shown_in.si(float(bare.replace(",", ".").replace("\u2212", "-")))
     slack = 0.51 * shown_in.size * 10.0**-shown_in.decimals  # the ends of the range, as shown, are allowed
     if not low - slack <= value <= high + slack:

@@ -45,6 +45,10 @@ REASONS = {
     "more_cells": "has more cells than there are headings; are there decimal commas without quotes?",
     "not_a_shot": "holds nothing that was measured of a shot",
     "part_swing": "not a full swing",
+    "mishit": "marked as a mishit; write the good balls on a line without it",
+    "marked": "marked with a question mark or a star; write it without the mark if it counts",
+    "gripped_down": "hit gripped down; set the grip under Hit, or use a table with a column \u201cGrip down (in)\u201d",
+    "two_distances": "two distances with a stroke between them may be carry and total; write the carry alone",
     "several_clubs": "names several clubs, so it is not clear which carry belongs to which",
     "club_after_numbers": "numbers stand before the club; write the club first",
     "differ_too_much": "the numbers differ too much to be carries of one club",
@@ -67,6 +71,7 @@ _ABOUT = {
 FINDINGS = {
     "turned": "The headings are down the side or are clubs, so the table was turned round.",
     "club_from_line": "The club is taken from line {line}, \u201c{about}\u201d.",
+    "club_above": "{count} {lines} without a club {taken} the club above; the first is line {line}.",
     "decimal_comma": "Numbers are read with a decimal comma where a column shows one; a point there marks thousands.",
     "right_is_positive": "Side: positive numbers were read as right of the target.",
     "values_ignored": "{field}: {count} {values} out of range, left out; the first is in line {line}.",
@@ -106,9 +111,15 @@ def finding(item: Finding) -> str:
     """One thing that is worth a look."""
     field = FIELDS.get(item.field, "").capitalize()
     values = "value is" if item.count == 1 else "values are"
-    lines = "line" if item.count == 1 else "lines"
+    lines, taken = ("line", "takes") if item.count == 1 else ("lines", "take")
     words = FINDINGS[item.code].format(
-        line=item.line, about=item.about, count=item.count, field=field, values=values, lines=lines
+        line=item.line,
+        about=item.about,
+        count=item.count,
+        field=field,
+        values=values,
+        lines=lines,
+        taken=taken,
     )
     return words.replace(
         "1 line give the mean of several balls, and count",

@@ -15,6 +15,7 @@ from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
 from engine.documents.case import Case, Shot
+from engine.units import YARD
 
 MOST_LINES = 200  # shown of a text; the rest is counted
 CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing as one of its lines
@@ -42,6 +43,7 @@ class Pasting:
     ) -> None:
         self.state, self.done, self.add, self.label, self.told = state, done, add, label, told
         self.raw = ""  # the text that the preview is of
+        self.written = ""  # what stood in the field when it was read: a very long file's text does not
         self.choices = Choices()
         self.preview = Preview()
         self.remembered = False
@@ -51,13 +53,14 @@ class Pasting:
         import panel as pn
 
         self.text = text_area(self.label, "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
+        self.text.param.watch(lambda event: self._changed(), "value")
         self.file = pn.widgets.FileInput(
             accept=".csv,.txt,.tsv,text/csv,text/plain",
             stylesheets=[styles.FIELD],
             margin=0,
             css_classes=["file"],
         )
-        self.file.param.watch(self._opened, "value")
+        self.file.param.watch(self._opened, ["value", "filename"])
         self.seen, self.asked, self.columns = html(), html(), html()
         self.every = Fold("How every line was read", self._lines, refresh=self._show_lines)
         self.asks = self._asks()
@@ -125,12 +128,21 @@ class Pasting:
 
     # reading
 
-    def _opened(self, event: Any) -> None:
-        if not event.new:
+    def _opened(self, *events: Any) -> None:
+        data = self.file.value or b""  # an empty file has a name and no value
+        if not data and not self.file.filename:
             return
-        text, preview = understand_file(bytes(event.new), self.state.case, self.state.units)
+        if data and self.raw and all(event.name != "value" for event in events):
+            return  # the same file under another name
+        text, preview = understand_file(bytes(data), self.state.case, self.state.units)
+        self._leave()
         self.text.value = text if len(text) <= MOST_TEXT else ""
         self._begin(text, preview)
+
+    def _changed(self) -> None:
+        """A preview is of the text as it stood: once the text is another one, it is gone."""
+        if self.raw and (self.text.value or "") != self.written:
+            self._forget()
 
     def _read(self) -> None:
         text = self.text.value or ""
@@ -142,6 +154,7 @@ class Pasting:
     def _begin(self, text: str, preview: Preview) -> None:
         """Show a new text, its columns taken as for the last file of the same layout."""
         self.raw, self.choices, self.preview = text, Choices(), preview
+        self.written = self.text.value or ""
         self.column, self.name = 0, ""
         known = self.state.store.columns.get(preview.layout)
         self.remembered = known is not None
@@ -211,8 +224,10 @@ class Pasting:
         self._show_lines()
         show(self.take, bool(self.preview.balls))
         if there:
+            asked = len(self.preview.asked)
             bridge.announce(
-                f"{len(self.preview.balls)} balls understood, {len(self.preview.asked)} questions"
+                f"{_many(len(self.preview.balls), 'ball')} understood"
+                + (f", {_many(asked, 'question')}" if asked else "")
             )
 
     def _asked_words(self) -> Safe | str:
@@ -288,7 +303,15 @@ class Pasting:
     # taking in
 
     def _take(self) -> None:
+        if not self.raw:  # pressed just as the text changed
+            if not self.text.value:
+                return
+            self._read()
+            put(self.asked, join(p("The text has changed: look at it again, then add."), self._asked_words()))
+            return
         balls = self.preview.balls
+        if not balls:
+            return
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         if not self.state.change(lambda case: self.add(case, balls), f"{_many(len(balls), 'ball')} added"):
@@ -298,8 +321,11 @@ class Pasting:
         bridge.announce(f"{_many(len(balls), 'ball')} added")
 
     def _leave(self) -> None:
-        self.raw, self.preview, self.choices = "", Preview(), Choices()
+        self._forget()
         self.text.value = ""
+
+    def _forget(self) -> None:
+        self.raw, self.written, self.preview, self.choices = "", "", Preview(), Choices()
         put(self.seen, "")
         show(self.below, False)
 
@@ -334,7 +360,9 @@ def preview_words(preview: Preview, state: State) -> Safe:
             )
         )
     parts.append(bullets(preview.notes[:20]))
-    if preview.problems:
+    if preview.problems and not preview.lines:
+        parts.append(note(bullets(preview.problems), warn=True))
+    elif preview.problems:
         left = len(preview.problems) - 12
         told = [*preview.problems[:12], *([f"and {left} more, see every line below"] if left > 0 else [])]
         parts.append(note(p("Left out:"), bullets(told), warn=True))
@@ -346,7 +374,8 @@ def preview_words(preview: Preview, state: State) -> Safe:
 def _carry(ball: Shot, system: str) -> str:
     if ball.carry_m is None:
         return "\u2013"
-    text = amount(ball.carry_m, "carry", system, bare=True)
+    whole = any(abs(x - round(x)) < 2e-3 for x in (ball.carry_m, ball.carry_m / YARD))  # as it was written
+    text = amount(ball.carry_m, "carry" if whole else "carry_fine", system, bare=True)
     if ball.balls > 1:
         text += f" (mean of {ball.balls:.0f}"
         text += (

@@ -54,9 +54,9 @@ _FORMS = tuple(
     re.compile(form)
     for form in (
         rf"{_number.format('n')} ?(?:fairway|fw) ?(?P<f>wood|metal)\b",
-        rf"{_number.format('n')}(?:er)? ?(?P<f>{_family})\b",
+        rf"{_number.format('n')}(?:er|:an?)? ?(?P<f>{_family})\b",
         rf"(?P<f>{_family})[ -]?{_number.format('n')}\b(?![.,]\d)",
-        r"(?P<n>\d)(?P<f>番|(?:er|:?an)\b)",  # an iron where nothing else is said
+        r"(?P<n>\d)(?P<f>番|(?:er|:?an|:a)\b)",  # an iron where nothing else is said
         r"(?P<n>\d)(?P<f>e)\b",
         r"(?P<f>e)(?P<n>\d)\b",
         rf"(?P<loft>\d\d(?:\.\d)?) ?{_degree} ?(?:(?:{_name})\b ?)?(?:{_wedge})?",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from .cells import UNITS, Quantity, Unit, bare
 from .club_names import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
 from .columns import day_of
-from .labels import ASIDE, COUNT, HEADING, LINE_SUMMARY, MEAN, PASSED, SPREAD
+from .labels import ASIDE, COUNT, GRIPPED, HEADING, LINE_SUMMARY, MEAN, MISHIT, PASSED, SPREAD
 from .remarks import Finding, Question, Remarks
 from .rows import Row, label_line
 
@@ -29,6 +29,7 @@ _TOKEN = re.compile(
     rf"(?P<date>(?<![\d.,])(?:{_DATE}))|(?P<time>(?<!\d)\d{{1,2}}:[0-5]\d(?::\d\d)?(?!\d))|(?P<number>\d+(?:[.,]\d+)*)"
     r"|(?P<word>[^\W\d_]+(?:/[^\W\d_]+)?|°)|(?P<mark>\S)"
 )
+_BALL_AFTER = re.compile(r"[ :=]*\d+(?:[.,]\d+)?(?: ?(?:m|yds?|y|yards?|met\w+))? ?(?:[;)|&]|,(?!\d)|$)")
 _QUANTITY = re.compile(
     r"speed|spin|launch|angle|height|apex|velocity|^side$|offline|smash|geschwindigkeit|tempo$|drall|winkel|hohe$|seitlich|"
     r"vitesse|lancement|hauteur|velocidad|altura|hastighet|vinkel|hojd|スピード|スピン|初速|打ち?出し"
@@ -57,6 +58,7 @@ class Piece:
     numbers: list[Number] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
     doubt: str = ""
+    mishit_next: bool = False  # the next number is a mishit's
 
 
 @dataclass
@@ -137,6 +139,8 @@ class Loose:
                     here.numbers.append(
                         Number(value, None, glued if glued in "-+" and glued else before, led, depth > 0)
                     )
+                    if here.mishit_next:
+                        here.numbers[-1].role, here.mishit_next = "mishit", False
                     if glued in ("-", "+") and (match.start() < 2 or text[match.start() - 2] == " "):
                         here.numbers[-1].after = "sign"
                 before, unknown, start = "number", False, False
@@ -145,15 +149,38 @@ class Loose:
                 start = False
             else:
                 depth = max(0, depth + (token in "([") - (token in ")]"))
+                if token == "?" or (token == "*" and re.match(r"\S\*(?!\d)", text[at - 2 : at + 1])):
+                    self._mark(here, "marked")
                 if token in "=±×x~%" or (token == "-" and before == "number"):
                     before = token if token != "=" or before != "n" else "n"
                     if token == "%" and here.numbers:
                         here.numbers[-1].role = "aside"
+                elif token == "/" and before in ("number", "unit"):
+                    before = "/"
                 elif token in ";|,/-:)(":
                     before = before if before in MEAN | SPREAD | ASIDE | {"n"} else ""
                     unknown = unknown and token == ":"
                 start = token in ";|,/-:+&)\u2022*"
         return pieces
+
+    @staticmethod
+    def _mark(here: Piece, why: str) -> None:
+        """The number just before is no ball, for this reason; without one, nothing of the piece is."""
+        if here.numbers and here.numbers[-1].role == "carry":
+            here.numbers[-1].role = why
+        else:
+            here.doubt = here.doubt or why
+
+    def _mishit(self, here: Piece, before: str, text: str, at: int) -> None:
+        """A mishit's word belongs to the one number it stands beside; where that is not clear, to the whole piece."""
+        led = text[:at].rstrip()
+        behind = before in ("number", "unit") or bool(re.search(r"\d ?\( ?[^\W\d_]+$", led))
+        if behind and re.match(r" ?(?:[;,)|&]|$)", text[at:]):
+            self._mark(here, "mishit")
+        elif not behind and here.numbers and _BALL_AFTER.match(text, at):
+            here.mishit_next = True
+        else:
+            here.doubt = here.doubt or "mishit"
 
     def _club_at(self, text: str, at: int, *, start: bool, first: bool) -> tuple[str, int] | None:
         """A club that a text names at a place, and where its name ends."""
@@ -187,9 +214,21 @@ class Loose:
             last = here.numbers[-1]
             if unit.name in ("m", "yd", "ft"):
                 last.unit = unit
-            else:
-                last.role = "aside"
-                here.words.append(token)
+                return "unit", False
+            last.role = "aside"
+            here.words.append(token)
+            return "", False
+        if (
+            token in ("of", "von", "de", "av")
+            and before in ("number", "unit")
+            and here.numbers[-1].after in MEAN
+        ):
+            return "n", False  # "avg 150 of 6"
+        if token in MISHIT:
+            self._mishit(here, before, text, at)
+            return "", False
+        if token in GRIPPED:
+            here.doubt = "gripped_down"
             return "", False
         if token in COUNT and before == "number" and here.numbers:
             here.numbers[-1].role = "count"
@@ -277,6 +316,12 @@ class Loose:
         elif label and label[0] == "date" and not rest:
             self.day = day_of(label[1])
             self.report.leave(number, line, "label_alone", label[1])
+        elif lead.doubt in ("mishit", "gripped_down", "marked") and not lead.numbers:
+            self.report.leave(number, line, lead.doubt)  # type: ignore[arg-type]
+            if not any(piece.numbers for piece in rest):
+                self.club, self.unknown = None, " ".join(line.split())[:40].strip(" :")
+            else:
+                self.club, self.unknown = rest[-1].club, ""
         elif not any(piece.numbers or piece.doubt for piece in pieces):
             self._without_numbers(number, line, lead, rest, later)
         elif not rest:
@@ -325,6 +370,8 @@ class Loose:
         """A line of numbers: carries of the club above, or of a club said by a bare number."""
         text = set(bare(line, 400).replace(":", " ").split())
         first = lead.numbers[0] if lead.numbers else None
+        if first and self.club and re.match(r"\s*[,;|\t]", line):  # a cell for the club, left empty
+            self.report.findings.append(Finding("club_above", number, count=1))
         if text & LINE_SUMMARY and not lead.words:
             self.report.leave(number, line, "summary_row")
         elif lead.doubt:
@@ -401,7 +448,7 @@ class Loose:
         if not doubt and len(piece.words) > MOST_WORDS:
             doubt = "not_understood"
         if not doubt and not carries:
-            doubt = "no_carry"
+            doubt = next((n.role for n in piece.numbers if n.role in ("mishit", "marked")), "no_carry")
         if not doubt and values[0] < SHORTEST:
             self.report.leave(number, text, "carry_out_of_range", f"{values[0]:g}")
             return
@@ -413,7 +460,12 @@ class Loose:
             doubt = "stray_number"
         if doubt:
             self.report.leave(number, text, doubt, name)  # type: ignore[arg-type]
+            if doubt in ("mishit", "gripped_down", "marked") and not piece.numbers:
+                self.club, self.unknown = None, text  # those below are not full ones of it
             return
+        for why in ("mishit", "marked"):
+            if spoilt := [f"{n.value:g}" for n in piece.numbers if n.role == why]:
+                self.report.leave(number, f"{name} {' '.join(spoilt)}".strip(), why, name)
         if piece.words:
             self._ignored(number, piece.words)
         aside = [f"{n.value:g}" for n in piece.numbers if n.role in ("aside", "bracket")]
@@ -426,7 +478,7 @@ class Loose:
             if single:
                 row.balls, row.means = (counts[0] if counts else None), whole or counts[0] > 1
                 if spreads:
-                    row.values["carry_sd_m"] = Quantity((spreads[0].value,), spreads[0].unit)
+                    row.values["carry_sd_m"] = Quantity((spreads[0].value,), spreads[0].unit or carry.unit)
             self.rows.append(row)
 
     @staticmethod
@@ -456,6 +508,9 @@ class Loose:
         dashes = sum(n.after == "-" for n in numbers)
         if dashes == 1 and sum(n.role == "carry" for n in numbers) == 2:
             return "range"
+        strokes = sum(n.after == "/" for n in numbers)
+        if strokes and (len(numbers) == 2 or strokes != len(numbers) - 1):
+            return "two_distances"
         if numbers and numbers[0].unknown and numbers[0].role == "carry":
             return "stray_number"
         known = sorted(n.value for n in numbers if n.role == "carry" and not n.unknown)

@@ -46,6 +46,19 @@ ASIDE = word_set(
     "max min maximum minimum best longest shortest total roll run median sum loft target goal pin hole"
 )
 ASIDE |= word_set("gesamt maximal minimal totale maximo minimo totalt トータル 最大 最小")
+# a ball that was not struck as meant
+MISHIT = word_set(
+    "mishit mishits mis misshit misshits mishitt duff duffs duffed fat fatted chunk chunks chunked chunky thin thinned "
+    "thins top topped tops skull skulled bladed shank shanked shanks heavy skied sclaff sclaffed toed heeled bad poor miss "
+    "missed"
+)
+MISHIT |= word_set(
+    "fehlschlag fehlschlage getoppt fett dunn sockett gesockelt rate ratee gratte tope topee socket"
+)
+MISHIT |= word_set(
+    "fallo fallada topado topada filazo missad missade misstraff toppad toppade tunn tjock duffad"
+)
+GRIPPED = word_set("gd grip gripped gripping grips choke choked choking gegriffen greppat greppad")
 LINE_SUMMARY = (
     MEAN
     | SPREAD

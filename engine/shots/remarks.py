@@ -22,6 +22,10 @@ Reason = Literal[
     "carry_out_of_range",
     "carry_unreadable",
     "part_swing",
+    "mishit",
+    "marked",
+    "gripped_down",
+    "two_distances",
     "unknown_club",
     "several_clubs",
     "club_after_numbers",
@@ -41,6 +45,7 @@ REASONS: tuple[str, ...] = get_args(Reason)
 Code = Literal[
     "turned",
     "club_from_line",
+    "club_above",
     "decimal_comma",
     "right_is_positive",
     "values_ignored",

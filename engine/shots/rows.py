@@ -19,9 +19,11 @@ from .columns import (
     is_units_row,
     split_heading,
 )
-from .labels import SUMMARY_ALONE, SUMMARY_WORDS
-from .remarks import Remarks
+from .labels import GRIPPED, MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
+from .remarks import Finding, Remarks
 
+_NO = {"no", "n", "0", "false", "nein", "non", "nej", "nee"}
+_TICKED = re.compile(r"(?:a |is )?mis-?s?hits?\??")
 _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 
 
@@ -97,11 +99,21 @@ class Gatherer:
                 run.append(row)
                 out.append(row)
         self._drop_average(run, out)
+        named = next((at for at, row in enumerate(out) if row.name), len(out))
+        blank = [row.line for row in out[named:] if not row.name]
+        if blank and "club" in self.fields:
+            self.report.findings.append(Finding("club_above", blank[0], count=len(blank)))
         return out
 
     def _cell(self, name: str, cells: Sequence[str]) -> str:
         at = self.fields[name].index if name in self.fields else len(cells)
         return "" if at >= len(cells) or missing(cells[at]) else cells[at]
+
+    def _remarks(self, cells: Sequence[str]) -> list[tuple[str, str]]:
+        """Headings and cells that may say something of a ball: the club's, and those of no known column."""
+        used = {u.index for name, u in self.fields.items() if name != "club"}
+        pairs = zip(self.heading, cells, strict=False)
+        return [pair for at, pair in enumerate(pairs) if at not in used and not missing(pair[1])]
 
     def _headings(self, cells: Sequence[str]) -> bool:
         """Whether another table with headings of its own begins here."""
@@ -150,6 +162,15 @@ class Gatherer:
             self.unknown = "" if self.club else name
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
+            return None
+        remarks = self._remarks(cells)
+        said = [words for _, cell in remarks if 0 < len(words := words_of(cell)) < 7]
+        ticked = any(_TICKED.fullmatch(bare(head)) and bare(cell) not in _NO for head, cell in remarks)
+        if ticked or any(words & MISHIT for words in said):
+            self.report.leave(line, text, "mishit")
+            return None
+        if any(words & GRIPPED for words in said) and not self._cell("grip_down_m", cells):
+            self.report.leave(line, text, "gripped_down")
             return None
         size = self._cell("swing_size", cells)
         if part_swing(name) or self._part(size):

@@ -27,7 +27,7 @@ from .cells import (
     quantity,
     split_line,
 )
-from .club_names import club_id, leading_club, plain, several_clubs
+from .club_names import WEDGE_LOFTS, club_id, leading_club, plain, several_clubs
 from .column_units import Known, UnitChooser
 from .columns import (
     KIND,
@@ -170,6 +170,8 @@ def _sheet(lines: list[tuple[int, str]], report: Remarks) -> _Sheet | None:
         delimiter = None  # one heading: what looked like delimiters are decimal commas or prose
         rows = _cut(lines, delimiter)
         header = find_header(rows)
+    if header is None and delimiter is not None and _notes(rows):
+        return None
     if header is None and delimiter is not None:
         if turned := _turned(rows):
             report.findings.append(Finding("turned"))
@@ -261,6 +263,14 @@ def _clubs_across(rows: _Rows) -> tuple[int, _Rows] | None:
     return None
 
 
+def _notes(rows: _Rows) -> bool:
+    """Whether the lines are notes: each begins with a club and its first carry in one cell, as "7i 150,5 148,5"."""
+    rests = [found[1] if (found := leading_club(plain(row[0]))) else "" for _, row in rows if len(row) > 1]
+    return bool(rests) and all(
+        (number := re.match(r"\d+", rest)) and int(number[0]) not in WEDGE_LOFTS for rest in rests
+    )
+
+
 def _is_club(cell: str) -> bool:
     found = leading_club(plain(cell))
     return bool(found) and not found[1] if found else False
@@ -336,7 +346,9 @@ class _Reader:
             raise TableError(f"holds more than {MOST_ROWS:,} shots", "the table", SPLIT)
         self.report.needs.extend(loose.question())
         units = {n.unit for row in loose.rows for n in row.values.values() if n.unit}
-        stated = loose.unit or (units.pop() if len(units) == 1 else None)
+        carries = [row.values["carry_m"].unit for row in loose.rows]
+        each = carries[0] if carries and all(carries) else None
+        stated = loose.unit or (units.pop() if len(units) == 1 else each)
         rows = self._whose(loose.rows, names_may_be_notes=loose.labels)
         if not rows:
             return

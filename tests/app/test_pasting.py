@@ -233,3 +233,73 @@ def test_everything_the_reader_may_say_has_words():
         assert "{" not in finding(Finding(code, 1, "x", 2, "spin_rpm"))
     for key in KEYS:
         assert "{" not in question(Question(key, "m", about="spin_rpm", column=1))
+
+
+def test_a_text_changed_after_its_preview_is_never_added_unseen():
+    page, part = pasting()
+    paste(part, "SW 80 yd")
+    part.text.value = "SW 81 yd 82 yd"
+    assert "off" in part.below.css_classes and part.preview.balls == ()
+    press(part, "Add these balls", part.view)  # the click that ends the typing
+    assert carries(page) == [] and part.text.value == "SW 81 yd 82 yd"
+    assert "text has changed" in part.asked.object and len(part.preview.balls) == 2
+    press(part, "Add these balls", part.view)
+    assert [c for _, c in carries(page)] == pytest.approx([81 * YARD, 82 * YARD], abs=1e-3)
+
+
+def opened(part, data, name):
+    """A file as Panel gives it: an empty one has no value."""
+    part.file.param.update(value=data or None, filename=name)
+
+
+def test_an_empty_file_is_said_to_be_empty():
+    page, part = pasting()
+    opened(part, b"", "none.csv")
+    assert "The file is empty" in part.seen.object
+    opened(part, b"Club,Carry (m)\n7i,140\n", "good.csv")
+    assert len(part.preview.balls) == 1 and "The file is empty" not in part.seen.object
+    opened(part, b"", "empty.csv")
+    assert "The file is empty" in part.seen.object and "off" in part.take.css_classes
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [] and part.text.value == ""
+
+
+def test_a_picture_is_said_once_not_to_be_a_table():
+    _, part = pasting()
+    opened(part, b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 40, "photo.csv")
+    assert part.preview.lines == () and part.preview.balls == ()
+    assert "neither a table nor a text" in part.seen.object
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("7i 150 (mishit) 149", "marked as a mishit"),
+        ("7i 149 90?", "question mark or a star"),
+        ("7i gripped down 1 in 140", "hit gripped down"),
+        ("7i 150 / 160", "may be carry and total"),
+        ("9i,128\n,149", "1 line without a club takes the club above; the first is line 2"),
+        ("Club,Carry (m)\n7i,140\n,149\n", "without a club takes the club above; the first is line 3"),
+    ],
+)
+def test_what_may_be_no_full_ball_is_told_of(text, told):
+    _, part = pasting()
+    paste(part, text)
+    assert told in part.seen.object
+
+
+def test_a_carry_shows_the_decimal_that_was_written():
+    _, part = pasting()
+    paste(part, "7i 150,5 m 148 m 160 yd")
+    assert "150.5, 148, 146" in part.seen.object
+
+
+def test_a_club_outside_the_bag_is_called_by_its_name():
+    case = new_case()
+    told = " ".join(understand("4w 170 m\n2h 165 m\n", case, "metric").problems)
+    assert "the 4-wood is not in the bag" in told and "the 2-hybrid is not in the bag" in told
+    bridge.outbox.clear()
+    _, part = pasting()
+    paste(part, "7i 150 m")
+    said = [m["text"] for kind, m in bridge.outbox if kind == "announce"]
+    assert said[-1] == "1 ball understood"

@@ -200,3 +200,27 @@ def test_what_has_no_unit_is_shown_as_it_is(system):
 )
 def test_quantities_of_statements_are_as_fine_as_they_are_of_use(quantity, system, si, told):
     assert unit(quantity, system).text(si, unit=True) == told
+
+
+@pytest.mark.parametrize(
+    ("text", "rpm"), [("2.700", 2700), ("2,700", 2700), ("10.250", 10250), ("2700", 2700)]
+)
+def test_a_spin_with_a_mark_before_three_digits_is_in_thousands(text, rpm):
+    assert parse(text, "spin", "metric", low=0, high=20000) == rpm
+
+
+@pytest.mark.parametrize("text", ["100,102", "1.234", "151.000", "98,101 m"])
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_a_carry_with_three_digits_after_its_mark_is_not_guessed(text, system):
+    text = text.replace("m", unit("carry", system).name)
+    with pytest.raises(Unreadable, match="two numbers or one"):
+        parse(text, "carry", system, low=1, high=400)
+    assert parse("100,1", "carry", system, low=1, high=400) == pytest.approx(
+        100.1 * unit("carry", system).size
+    )
+
+
+@pytest.mark.parametrize("text", ["2.7", "2,7", "10.5"])
+def test_a_spin_of_a_few_turns_is_refused(text):
+    with pytest.raises(Unreadable, match="as 2700"):
+        parse(text, "spin", "metric", low=0, high=20000)

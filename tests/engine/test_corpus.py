@@ -27,6 +27,7 @@ FIELDS = {
     "side": "side_m",
     "n": "balls",
     "sd": "carry_sd_m",
+    "grip": "grip_down_m",
 }
 
 
@@ -92,7 +93,7 @@ def named(text):
     return sorted((m.start(), m.end(), ids(says, m)) for says, form in SPELLED for m in form.finditer(text))
 
 
-IRON = r"i|ir|irn|irons?|eisen|fer|hierro|jarn|アイアン|番アイアン|番|e|er|:?an"
+IRON = r"i|ir|irn|irons?|eisen|fer|hierro|jarn|アイアン|番アイアン|番|e|er|:?an|:a"
 WOOD = r"w|wd|wood|fw|fairway|metal|holz|bois|madera|tra|ウッド|番ウッド|fairwayholz"
 HYBRID = r"h|hy|hyb|hybrid|u|ut|utility|hybride|hibrido|ハイブリッド|番ハイブリッド|ユーティリティ|番ユーティリティ"
 SPOKEN = {
@@ -105,7 +106,7 @@ SPOKEN = {
     "eight": "8",
     "nine": "9",
 }
-GAP = r"(?:er)?[\s\-_#()\[\]\"'.]{0,3}"
+GAP = r"(?:er|:an?)?[\s\-_#()\[\]\"'.]{0,3}"
 NAMES = {
     "dr": "driver|drivern|drv|dr|d|ドライバー",
     "pw": "pitching|pitching ?wedge|pw|p|ピッチング|ピッチングウェッジ",
@@ -123,7 +124,7 @@ def spelled():
         yield letter, re.compile(rf"{digit}{GAP}(?:(?:fairway|fw) ?)?(?:{words})(?![a-z])")
         yield letter, re.compile(rf"(?<![^\W\d_])(?:{words}){GAP}{digit}(?!\d)")
     for club, words in NAMES.items():
-        yield club, re.compile(rf"(?<![^\W\d_])(?:{words})(?![a-z])")
+        yield club, re.compile(rf"(?<![^\W\d_])(?<!\d:)(?:{words})(?![a-z])")
     yield "loft", re.compile(r"(?<![\d.])(?P<n>(?:4[2-9]|5\d|6\d|70)(?:\.\d)?)(?!\d)")
     yield "i", re.compile(r"(?<![\w.])(?P<n>[1-9])(?!\w|\.\d)")
 
