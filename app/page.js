@@ -48,8 +48,10 @@ function mend(host) {
   if (is("strip")) {
     const strip = root.querySelector(".bk-btn-group");
     const chosen = root.querySelector(".bk-active");
-    if (strip && chosen && shown.get(host) !== chosen.textContent) {
-      shown.set(host, chosen.textContent);
+    const was = shown.get(host);
+    if (!strip?.clientWidth) shown.delete(host); // out of sight it loses its place
+    else if (chosen && (was?.chosen !== chosen || was.text !== chosen.textContent)) {
+      shown.set(host, { chosen, text: chosen.textContent });
       strip.scrollLeft = chosen.offsetLeft - (strip.clientWidth - chosen.offsetWidth) / 2;
     }
   }

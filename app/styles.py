@@ -43,7 +43,7 @@ ROOT_CSS = f"""
 --sans:system-ui,-apple-system,"Segoe UI",Roboto,"Noto Sans",sans-serif;
 --bokeh-base-font:var(--sans);
 --touch:clamp(44px,2.75rem,48px); --key:3.5rem; --round:.5rem;
---head:clamp(1.8rem,1.3rem + 2vw,2.5rem); --lead:block; --tally:1rem; --gap:.9rem;
+--head:clamp(1.8rem,1.3rem + 2vw,2.5rem); --lead:block; --tally:1rem; --tally-lines:4; --gap:.9rem;
 --bk-axis-label-text-color:var(--ink); --bk-major-label-text-color:var(--ink);
 --bk-axis-line-color:var(--edge);
 --bk-major-tick-line-color:var(--edge); --bk-grid-line-color:var(--grid); --bk-label-text-color:var(--ink);
@@ -58,8 +58,9 @@ ROOT_CSS = f"""
 :root[data-contrast=high][data-theme=dark]{{{_DARK_HIGH}}}
 :root{{font-size:106.25%}} :root[data-size=large]{{font-size:131.25%}}
 @media (max-width:39.99rem){{:root[data-size=large]{{--key:46px;--head:min(1.15rem,6.2vw);--lead:none;
---tally:.9rem}}}}
-@media (max-height:43rem){{:root,:root[data-size=large]{{--touch:44px;--key:44px;--head:min(1.25rem,5.6vw);--lead:none}}}}
+--tally:.9rem; --tally-lines:5}}}}
+@media (max-height:43rem){{:root,:root[data-size=large]{{--touch:44px;--key:44px;--head:min(1.25rem,5.6vw);--lead:none;
+--tally-lines:3}}:root[data-size=large]{{--tally-lines:4}}}}
 @media (max-height:29.99rem){{:root,:root[data-size=large]{{--head:min(1.05rem,18px)}}}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
@@ -103,7 +104,8 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.sheet){padding:.5rem .8rem .8rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
 :host(.pad){grid-template:repeat(5,auto) 1fr/minmax(0,12fr) minmax(0,7fr) minmax(0,2.4fr);gap:.25rem .4rem}
-:host(.pad)>*{grid-column:1}:host(.pad)>.keys{grid-column:2;grid-row:1/7}:host(.pad)>.add{grid-column:3;grid-row:1/7}}
+:host(.pad)>*{grid-column:1}:host(.pad)>.keys{grid-column:2;grid-row:1/7;align-self:start!important}
+:host(.pad)>.add{grid-column:3;grid-row:1/7;align-self:start!important;height:calc(4*var(--key) + 18px)!important}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
@@ -256,6 +258,10 @@ FIELD = (
 :host{display:block;width:100%;height:auto}
 .bk-input-group{width:100%;height:auto}
 label{font-size:.95rem;color:var(--ink);font-weight:600;padding:0 0 .2rem;display:block;white-space:normal}
+:host(.entry) label{display:grid;align-content:safe end;line-height:1.2;height:2.4em;padding-bottom:.2rem;
+box-sizing:content-box;overflow-y:auto}
+:host(.entry) .bk-input-group{vertical-align:top}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry) label{height:auto}}
 :host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
 :host(.stepped:not(.bad)) label{margin-left:-6.9rem}
 @container (max-width:18rem){:host(.stepped:not(.bad)) label{margin-left:0;white-space:normal;width:auto}}
@@ -273,7 +279,7 @@ select.bk-input{appearance:none;padding-right:2rem;background-image:linear-gradi
 linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;
 background-position:right 1.05rem center,right .65rem center!important;background-repeat:no-repeat!important}
 :host(.bad) label{color:var(--bad)}
-:host(.bad) .bk-input{border:2px solid var(--bad)}
+:host(.bad) .bk-input{border-color:var(--bad);box-shadow:inset 0 0 0 1px var(--bad)}
 textarea.bk-input{min-height:8rem;font-size:1rem;resize:vertical}
 input[type=file].bk-input{font-size:1rem;padding:.5rem}
 input[type=file]::file-selector-button{font:inherit;border:1px solid var(--edge);border-radius:.35rem;
@@ -313,9 +319,11 @@ h3:first-child{margin-top:0}
 letter-spacing:-.01em;line-height:1.1}
 :host(.heading) p{display:var(--lead);color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
 @media (max-height:29.99rem){:host(.heading){padding:0}}
-:host(.tally) p{font-size:var(--tally);font-variant-numeric:tabular-nums;font-weight:600;line-height:1.3;max-width:none}
-@media (max-height:43rem){:host(.tally) p{font-size:min(.9rem,16px);line-height:1.2;margin:0}}
-@media (max-height:29.99rem){:host(.tally) p{font-size:min(.9rem,14px)}}
+:host(.tally){font-size:var(--tally);line-height:1.3;height:calc(1lh*var(--tally-lines));overflow-y:auto}
+:host(.tally) p{font-variant-numeric:tabular-nums;font-weight:600;max-width:none;margin:0!important}
+@media (max-height:43rem){:host(.tally){font-size:min(.9rem,16px);line-height:1.2}}
+@media (max-height:29.99rem){:host(.tally){font-size:min(.9rem,14px)}}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.tally){height:auto}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}

@@ -71,6 +71,15 @@ def is_shown(item: Any) -> bool:
     return "off" not in item.css_classes
 
 
+class _Buttons(pn.widgets.RadioButtonGroup):
+    """One of a few; the page knows the chosen one by its place, which is told anew with other options."""
+
+    def _process_param_change(self, params: dict[str, Any]) -> dict[str, Any]:
+        return dict(
+            super()._process_param_change(params | ({"value": self.value} if "options" in params else {}))
+        )
+
+
 class Choice:
     """One of a few, as a row of buttons or, with ``listed``, as the phone's own list."""
 
@@ -90,7 +99,7 @@ class Choice:
             )
             self.view: Any = self.widget
         else:
-            self.widget = pn.widgets.RadioButtonGroup(
+            self.widget = _Buttons(  # type: ignore[no-untyped-call]
                 label=label,
                 options=options,
                 value=get(),

@@ -58,6 +58,8 @@ GRIP_NAMES_CM = {
 }
 
 
+SHOWN = 3  # of the numbers that were not added
+
 LAUNCH_COLUMNS = {
     "ball_speed_mps": ("Ball speed", "speed"),
     "launch_deg": ("Launch", "angle"),
@@ -80,8 +82,10 @@ class Hit(Screen):
         self.means = 1
         self.extra: dict[str, Any] = {}  # measured of the next ball besides its carry
         self.fault = ""
-        self.refused = False  # whether the last number entered was refused
-        self.missed: list[str] = []  # numbers that were not taken, while the next ones were typed
+        self.refused = (
+            ""  # what was wrong with the last number entered, and for which club, if it was refused
+        )
+        self.missed: list[str] = []  # the same of numbers left behind, while the next ones were typed
         self.missed_words = html()
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
         bridge.listen("entered", self._entered)
@@ -100,6 +104,7 @@ class Hit(Screen):
         self.which = Chips("Balls to change", {}, lambda: sorted(self.ticked), self._tick)
         self.toggle = button("Exclude this shot", self._toggle)
         self.delete = button("Delete this ball", self._delete)
+        self.mover = button("Move", self._move)
         self.target = Choice("Move to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
@@ -118,11 +123,11 @@ class Hit(Screen):
                         self.clubs.view,
                         line(self.entry, self.range.chip.view, cls="pair low"),
                         self.tally,
-                        self.missed_box,
                         line(*keys, cls="keys"),
                         line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends add"),
                         cls="pad",
                     ),
+                    self.missed_box,  # below the keys, which stay where they are
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
                     stack(self.measured.view, cls="folds"),
@@ -198,7 +203,7 @@ class Hit(Screen):
     def _choose(self, club_id: str) -> None:
         self.club_id, self.grip = club_id, 0.0
         self.ticked.clear()
-        self._clear_fault()
+        self.fault = ""
         self.refresh()
 
     def _hold(self, grip: float) -> None:
@@ -210,7 +215,7 @@ class Hit(Screen):
         self.refresh()
 
     def _taken_in(self, club_id: str) -> None:
-        self.club_id = club_id
+        """Balls came from a file or a text; the club chosen for typing stays."""
         self.refresh()
 
     # typing a ball: in the browser the page keeps the field and says what was entered (site/shell/entry.js); the field's
@@ -256,8 +261,9 @@ class Hit(Screen):
                 text = str(number.get("text") or "")
                 if self.refused and not number.get("mends"):
                     self._miss()
+                self.refused = ""
                 if not self._take(text) and text:
-                    self.refused = True
+                    self.refused = f"{self.club.name}: {self.fault}"
                     bridge.give_back(text)
 
     def _add(self) -> None:
@@ -288,7 +294,6 @@ class Hit(Screen):
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
             return False
-        self.refused = False
         self.extra.clear()
         for field in self.measured_fields:
             field.refresh()
@@ -346,23 +351,21 @@ class Hit(Screen):
 
     def _miss(self) -> None:
         """The number that was refused last was typed over, perhaps unseen: it is said until somebody has read it."""
-        self.missed.append(self.fault)
-        self.refused = False
-        put(self.missed_words, note(p("Not added:"), bullets(self.missed), warn=True))
+        self.missed.append(self.refused)
+        last = self.missed[-SHOWN:]
+        more = len(self.missed) - len(last)
+        before = f" ({more} more before these)" if more else ""
+        put(self.missed_words, note(p(f"Not added{before}:"), bullets(last), warn=True))
         show(self.missed_box, True)
 
     def _understood(self) -> None:
         self.missed.clear()
         show(self.missed_box, False)
-
-    def _clear_fault(self) -> None:
-        if self.refused:
-            self._miss()
-        self.fault = ""
+        put(self.tally, self._tally())
 
     def _undo_ball(self) -> None:
         index = edits.last_ball(self.state.case, self.club.id)
-        self._clear_fault()
+        self.fault = ""
         if index is not None:
             what = f"{short(self.club)} {self._shown(self.state.case.shots[index])} removed"
             self.state.change(lambda case: edits.drop_balls(case, {index}), what)
@@ -375,7 +378,7 @@ class Hit(Screen):
             self.balls,
             self.which.view,
             line(self.toggle, self.delete),
-            line(self.target.view, button("Move", self._move), cls="fields low"),
+            line(self.target.view, self.mover, cls="fields low"),
         )
 
     def _tick(self, indices: list[int]) -> None:
@@ -413,7 +416,6 @@ class Hit(Screen):
             name = self.state.case.club(to).name
             what = f"{self._some()} moved to the {name}"
             if self.state.change(lambda case: edits.move_balls(case, some, to), what):
-                self._choose(to)
                 bridge.announce(f"{len(some)} moved to the {name}")
 
     def _mishits(self) -> dict[int, Statement]:
@@ -470,6 +472,7 @@ class Hit(Screen):
         for item, label in labels:
             if item.label != label:
                 item.label = label
+        for item in (self.toggle, self.delete, self.mover):
             if item.disabled == bool(self.ticked):
                 item.disabled = not self.ticked
         others = {c.name or c.id: c.id for c in self.state.case.carried if c.id != self.club.id}
@@ -536,7 +539,8 @@ class Hit(Screen):
             self.undo_ball.disabled = last is None
 
     def _tally(self) -> Safe:
-        return p(tally(self.state.case, self.club.id, self.grip, self.state.units))
+        missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
+        return p(tally(self.state.case, self.club.id, self.grip, self.state.units), missed)
 
     def _on_the_card(self, measured_m: float) -> Safe:
         """What the carry card has for this club, where it is another figure than the mean, and why."""

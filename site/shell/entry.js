@@ -6,6 +6,7 @@ import { deep } from "./page.js";
 import { focused } from "./typed.js";
 
 const MOST = 8; // digits by the keys beside the field
+const SEEN = 700; // [ms] for which a number that came back must stand in the field to have been seen by whoever types over it
 
 /** The host of the widget in which an event happened, if it carries the class `name`. */
 const within = (event, name) => event.composedPath().find((item) => item.classList?.contains(name));
@@ -29,7 +30,8 @@ export class Entry {
     this.say = say;
     this.typed = typed;
     this.back = false; // whether what stands in the field has come back, untouched; the next digit takes its place
-    this.mends = false; // whether what stands in the field was made from what had come back
+    this.since = 0; // when it came back
+    this.mends = false; // whether what stands in the field was made from what had come back, or takes its place knowingly
     const on = (type, act) => addEventListener(type, (event) => act(event), true);
     on("input", (event) => this._mine(event) && this._changed(event.data?.length > 0 && this.field.value === event.data));
     on("change", (event) => this._mine(event)); // Python never holds what stands in the field
@@ -72,7 +74,7 @@ export class Entry {
 
   /** The field holds another text now; `over`: something new, typed over what stood there. */
   _changed(over) {
-    if (this.back && over) this.mends = false;
+    if (this.back && over && performance.now() - this.since < SEEN) this.mends = false;
     this.back = false;
     this.text = this.field.value;
     this.typed.typing(this.label, this.text);
@@ -110,6 +112,7 @@ export class Entry {
     if (!this.field || this.field.value) return;
     this._put(String(text));
     this.back = this.mends = true;
+    this.since = performance.now();
     this.typed.typing(this.label, this.field.value);
     if (this.field.getRootNode().activeElement === this.field) this.field.select();
   }

@@ -182,7 +182,8 @@ def test_balls_noted_under_the_wrong_club_are_moved_and_undo_names_it_where_it_w
     person.choose("Move to", "9-iron")
     person.press("Move")
     assert [s.club for s in person.case.shots] == ["7i", "9i", "9i", "7i"]
-    assert "9-iron" in person.page.here.entry.label  # the club they went to is the one in view
+    assert "7-iron" in person.page.here.entry.label  # typing goes on with the club that was chosen
+    assert person.find("Move", pn.widgets.Button, 0).disabled, "no ball is chosen any more"
     assert person.state.undo_what == "2 balls of the 7i moved to the 9-iron"
     person.go("Play")
     person.press("Undo")
@@ -197,6 +198,39 @@ def test_undo_of_another_clubs_ball_shows_that_club(person):
     assert "7-iron" in person.page.here.entry.label and "Undone: 7i 140" in person.text()
     type_in(person, "141")
     assert "Undone" not in person.text()
+
+
+def dark(person, name):
+    """The chip that the page shows as chosen among those with this one, told by the place it holds it by."""
+    group, _ = person.chip(name)
+    model = person.root.select_one({"labels": list(group.options)})
+    return model.labels[model.active].replace("\u00a0", " ").partition(" \u00b7 ")[0]
+
+
+def test_the_dark_chip_is_the_club_in_the_field_when_clubs_come_and_go():
+    person = Person(demo_case())
+    person.root = person.page.view.get_root()
+    person.go("Hit").tap("9i")
+    assert dark(person, "9i") == "9i" and "9-iron" in person.page.here.entry.label
+    bag = person.case.bag
+    for club in (replace(bag[1], id="x3", name="Old wood"), None, bag[2], bag[1]):
+        if club is None:
+            person.press("Undo")
+        elif club in bag:
+            person.state.change(
+                lambda case, gone=club: replace(
+                    case,
+                    bag=tuple(c for c in case.bag if c != gone),
+                    shots=tuple(s for s in case.shots if s.club != gone.id),
+                ),
+                "taken out",
+            )
+        else:
+            person.state.change(lambda case, new=club: replace(case, bag=(new, *case.bag)), "put in")
+        person.go("Measure").go("Hit")
+        assert dark(person, "9i") == "9i" and "9-iron" in person.page.here.entry.label
+    type_in(person, "139")
+    assert person.case.shots[-1] == Shot("9i", 139.0) and dark(person, "9i") == "9i"
 
 
 def test_several_balls_are_excluded_and_deleted_at_once(person):

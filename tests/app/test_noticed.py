@@ -47,6 +47,35 @@ def test_a_number_that_was_refused_and_typed_over_is_said_until_it_is_read():
     assert "Not added" not in person.text(), "it was mended, not typed over"
 
 
+def enter(*numbers):
+    bridge.receive("entered", {"numbers": [{"text": t, "mends": mends} for t, mends in numbers]})
+
+
+def test_a_number_mended_after_another_club_was_chosen_is_not_said_to_be_missing():
+    person = Person(new_case()).go("Hit")
+    enter(("9999", False))
+    person.tap("9i")
+    assert "Not added" not in person.text()  # it stands in the field, to be mended
+    enter(("99", True))
+    assert "Not added" not in person.text() and len(person.case.shots) == 1
+
+
+def test_of_many_refused_numbers_the_last_few_are_listed_with_their_clubs_below_the_keys():
+    person = Person(new_case()).go("Hit")
+    enter(*((f"999{n}", False) for n in range(4)))
+    person.tap("9i")
+    enter(("9994", False), ("120", False))
+    said = person.text()
+    assert "Not added (2 more before these)" in said and "5 not added: see below the keys" in said
+    assert "9991" not in said and "7-iron: \u201c9993" in said and "9-iron: \u201c9994" in said
+    order = person.seen()
+    note = next(n for n, item in enumerate(order) if "more before these" in str(getattr(item, "object", "")))
+    keys = [n for n, item in enumerate(order) if "key" in (getattr(item, "css_classes", None) or [])]
+    assert note > max(keys)
+    person.press("OK")
+    assert "not added" not in person.text().lower()
+
+
 def test_the_bag_is_a_table_of_names():
     person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("One club at a time")
     rows = person.rows("Clubs in the bag")

@@ -152,6 +152,78 @@ def test_a_tally_of_several_lines_and_a_long_name_leave_every_key_at_hand(sized,
         at_hand(sized, "8 balls, last")
 
 
+KEYS = (
+    DEEP
+    + """[...deep(document)].filter((e) => e.matches('button') && seen(e) &&
+      /^(\\d|\\.|\\u232b|Add ball|Remove last ball)$/.test(e.textContent.trim())).map((e) => {
+        const r = e.getBoundingClientRect(); return [e.textContent.trim(), r.top, r.left] })"""
+)
+
+
+def moved(person, places):
+    return [(was, now) for was, now in zip(places, person.page.evaluate(KEYS), strict=True) if was != now]
+
+
+PITCHING = ["110", "112", "109", "111", "110", "60", "112", "108", "111", "114"]
+
+
+def test_no_ball_that_is_entered_moves_a_key(sized):
+    press(sized, "in \u00b7 yd")
+    go(sized, "hit")
+    chip = sized.page.get_by_role("button", name="PW", exact=True).first
+    chip.tap()
+    until(lambda: chip.get_attribute("aria-pressed") == "true", "the wedge")
+    settle(sized)
+    places = sized.page.evaluate(KEYS)
+    assert len(places) == 14
+
+    def enter(text, told):
+        for key in text:
+            press(sized, key, exact=True)
+        press(sized, "Add ball")
+        until(lambda: told in sized.text(), told)
+        settle(sized)
+        if (
+            len(places) == 0
+        ):  # large text: the first ball gives the button for undo its words, which are another height
+            places.extend(sized.page.evaluate(KEYS))
+        assert sized.page.evaluate("scrollY") == 0 and moved(sized, places) == [], text
+
+    for n, carry in enumerate(PITCHING, 1):
+        enter(carry, f"{n} ball{'s' * (n > 1)}, last {carry}\u00a0yd")
+    assert "1 mishit left out" in sized.text()
+    press(sized, "Range balls", exact=True)
+    until(lambda: "with a good ball" in sized.text(), "the worth of a good ball")
+    settle(sized)
+    assert moved(sized, places) == []
+    enter("9999", "\u201c9999\u201d must be")
+    enter("9998", "\u201c9998\u201d must be")
+    sized.shot(f"hit-keys-{sized.size}")
+
+
+def test_the_chosen_chip_is_the_club_in_the_field_and_in_view_when_clubs_come(sized):
+    go(sized, "hit")
+    sized.page.get_by_role("button", name="9i", exact=True).first.tap()
+    until(lambda: "Carry, 9-iron" in sized.text(), "the 9-iron")
+    go(sized, "measure")
+    press(sized, "The bag")
+    chip = sized.page.get_by_role("button", name="5-hybrid", exact=True).first
+    chip.tap()
+    until(lambda: chip.get_attribute("aria-pressed") == "true", "one more club")
+    go(sized, "hit")
+    for _ in range(2):
+        press(sized, "9", exact=True)
+        press(sized, "Add ball")
+        settle(sized)
+        dark = sized.page.locator(".strip .bk-active").first
+        assert dark.inner_text().startswith("9i") and "Carry, 9-iron" in sized.text()
+        box = dark.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= SIZES[sized.size][0]
+    eight = sized.page.get_by_role("button", name="8i", exact=True).first
+    eight.tap()
+    until(lambda: "Carry, 8-iron" in sized.text(), "the 8-iron")
+
+
 NOTICE = """import('./shell/notices.js').then(({ notice }) => { for (const id of ['one', 'two'])
   notice(id, 'All of this page is stored now, and it opens without the network too.',
     { shut: id === 'one' ? '' : 'Close' }) })"""

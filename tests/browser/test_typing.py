@@ -133,6 +133,16 @@ def test_a_refused_number_comes_back_and_leaves_the_next_ones_alone(slow, person
     until(lambda: "Not added" not in person.text(), "the note to go")
 
 
+def test_a_number_corrected_in_the_field_is_not_said_to_be_missing(person):
+    press = own_keypad(person)
+    type_at_rate(press, (*"1522", "Enter"))
+    until(lambda: field(person).input_value() == "1522", "the refused number back in its field")
+    time.sleep(1.0)  # read, then typed over
+    type_at_rate(press, (*"152", "Enter"))
+    count(person, "7-iron", 1)
+    assert "ot added" not in person.text()
+
+
 def test_balls_go_to_the_club_that_was_chosen_when_they_were_typed(slow, person):
     field(person).tap()
     with Slowed(slow.profile, True):
