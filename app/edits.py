@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -149,7 +149,7 @@ def _with(club: Club, name: str, value: Any) -> Club:
 
 def add_club(case: Case, new: Club) -> Case:
     """The bag with one club more, before the first of more loft."""
-    made = replace(new, id=free_club_id(case, new.id))
+    made = replace(new, id=free_club_id(case.bag, new.id))
     place = next((i for i, c in enumerate(case.bag) if c.loft_deg > made.loft_deg), len(case.bag))
     place = len(case.bag) if made.family == "putter" else place
     return replace(case, bag=(*case.bag[:place], made, *case.bag[place:]))
@@ -158,7 +158,7 @@ def add_club(case: Case, new: Club) -> Case:
 def copy_club(case: Case, club_id: str) -> Case:
     index = _index(case, club_id)
     old = case.bag[index]
-    twin = replace(old, id=free_club_id(case, old.id), name=f"{old.name} (copy)"[:60], became=None)
+    twin = replace(old, id=free_club_id(case.bag, old.id), name=f"{old.name} (copy)"[:60], became=None)
     return replace(case, bag=(*case.bag[: index + 1], twin, *case.bag[index + 1 :]))
 
 
@@ -214,8 +214,8 @@ def move_club(case: Case, club_id: str, by: int) -> Case:
     return replace(case, bag=tuple(bag))
 
 
-def free_club_id(case: Case, wanted: str) -> str:
-    taken = {c.id for c in case.bag}
+def free_club_id(clubs: Iterable[Club], wanted: str) -> str:
+    taken = {c.id for c in clubs}
     number, new = 2, wanted
     while new in taken:
         new = f"{wanted[:20]}-{number}"
@@ -404,10 +404,7 @@ def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:
     for club in (*bag, *before):
         if club.became == old.id and replace(club, id=old.id, name=old.name) == kept:
             return club.id
-    taken = {c.id for c in (*bag, *before)}
-    number, new = 2, f"{old.id[:18]}-old"
-    while new in taken:
-        new, number = f"{old.id[:17]}-old-{number}", number + 1
+    new = free_club_id((*bag, *before), f"{old.id[:18]}-old")
     before.append(replace(kept, id=new, name=f"{old.name} (before)"[:60]))
     return new
 

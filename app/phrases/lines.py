@@ -102,6 +102,11 @@ _FROM = {
 }
 
 
+def nearest_wind(air: Conditions) -> float:
+    """The eighth of a turn [deg] nearest to where the wind comes from."""
+    return min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
+
+
 def air_line(case: Case, system: str) -> str:
     """The air that carries are predicted for."""
     air = case.wants.air
@@ -112,8 +117,7 @@ def air_line(case: Case, system: str) -> str:
         f"{amount(air.altitude_m, 'height', system)} above sea level",
     ]
     if air.wind_mps > 0:
-        side = min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
-        parts.append(_FROM[side].format(amount(air.wind_mps, "wind", system)))
+        parts.append(_FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system)))
     else:
         parts.append("no wind")
     return "In today\u2019s air: " + ", ".join(parts) + "."

@@ -13,22 +13,24 @@ from app.dates import today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.layouts import set_titles
-from app.phrases.lines import air_line, plays_line
+from app.phrases.lines import air_line, nearest_wind, plays_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.plots.pictures import wind_arrow
 from app.screens.retest import Retest
-from app.screens.weather import WINDS, nearest_wind, weather_field, weather_fields, wind_direction
+from app.screens.weather import WINDS, weather_field, weather_fields, wind_direction
 from app.state import State
-from app.units import amount, parse, unit
+from app.units import amount, unit
 from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html, line, put, stack
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
+from engine.physics.air import air_of
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+DISTANCES = Number(1, 400)  # [m]
 HEIGHTS = Number(-100, 100)  # [m], of a target above the ball
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
@@ -43,31 +45,8 @@ class Play(Screen):
         self.height: float | None = None
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
-        rule = Number(1, 400)
-        self.ask = NumberField(
-            self.state,
-            "Distance to carry",
-            "carry",
-            rule,
-            lambda case: self.distance,
-            lambda case, value: case,
-            change=self._asked,
-            passing=True,
-            whole=True,
-        )
-        self.above = NumberField(
-            self.state,
-            "Target above you",
-            "carry",
-            HEIGHTS,
-            lambda case: self.height,
-            lambda case, value: case,
-            change=self._asked,
-            passing=True,
-            whole=True,
-        )
-        for field in (self.ask, self.above):
-            field.view.param.watch(lambda event: self._answer(), "value")
+        self.ask = self._target("Distance to carry", DISTANCES, "distance")
+        self.above = self._target("Target above you", HEIGHTS, "height")
         self.wind = weather_field(self.state, "wind_mps", of=_today, edit=edits.air)
         self.wind_from = wind_direction(self.state, of=_today, edit=edits.air, done="wind changed")
         self.arrow = html(cls="arrow")
@@ -127,12 +106,26 @@ class Play(Screen):
 
     # what do I hit
 
-    def _asked(self, edit: Any, what: str) -> None:
-        for field, name in ((self.ask, "distance"), (self.above, "height")):
-            if not field.faulty:
-                low, high = field.rule.low, field.rule.high
-                value = parse(field.view.value or "", "carry", self.state.units, low=low, high=high)
-                setattr(self, name, value)
+    def _target(self, label: str, rule: Number, name: str) -> NumberField:
+        """A field of what is asked now, which the screen keeps and not the case."""
+
+        def keep(case: Case, value: float | None) -> Case:
+            setattr(self, name, value)
+            return case
+
+        field = NumberField(
+            self.state,
+            label,
+            "carry",
+            rule,
+            lambda case: getattr(self, name),
+            keep,
+            change=lambda edit, what: edit(self.state.case),
+            passing=True,
+            whole=True,
+        )
+        field.view.param.watch(lambda event: self._answer(), "value")
+        return field
 
     def _usual(self) -> float:
         """The carry of the middle iron of the set [m], to the nearest ten shown, to start from."""
@@ -182,7 +175,7 @@ class Play(Screen):
                 f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
             p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
-            p(DRIFT, cls="small") if _drifts(_today(self.state.case)) else "",
+            p(DRIFT, cls="small") if abs(air_of(_today(self.state.case)).wind[1]) >= AIM_OFF_MPS else "",
         )
         rows = [
             [
@@ -260,11 +253,7 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
-def _drifts(air: Conditions) -> bool:
-    """Whether the wind has a part from the side that a player would aim off for."""
-    return bool(air.wind_mps * abs(np.sin(np.radians(air.wind_from_deg))) >= 1.0)
-
-
+AIM_OFF_MPS = 1.0  # [m/s], wind from the side that a player would aim off for; ours
 DRIFT = "The wind also moves the ball sideways: aim off for it. The chances are of distance alone."
 HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"

@@ -7,6 +7,7 @@ from typing import Any
 
 from app import edits
 from app.html import p
+from app.phrases.lines import nearest_wind
 from app.state import State
 from app.units import unit
 from app.widgets import Chips, Choice, NumberField, html, line, put, show, stack
@@ -81,11 +82,6 @@ def wind_direction(
         state.change(lambda case: edit("wind_from_deg")(case, value), done)
 
     return Choice("Wind direction", WINDS, lambda: nearest_wind(of(state.case)), turn, listed=True)
-
-
-def nearest_wind(air: Conditions) -> float:
-    """The eighth of a turn [deg] nearest to where the wind comes from."""
-    return min(WINDS.values(), key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
 
 
 class RangeBalls:
