@@ -20,6 +20,7 @@ from engine.sets.length_test import (
     least_ratio,
     plan_test,
     spread_by_length,
+    spread_degrees,
     spread_power,
     turns,
 )
@@ -27,6 +28,7 @@ from engine.sets.plan import plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.solve import solve
 from engine.statistics import Interval
+from engine.swing.observations import gather
 
 
 def thrown(rng, runs, turns_, *, mean, sd, difference=0.0, ratio=1.0, tiring=0.0):
@@ -169,6 +171,23 @@ def test_the_interval_of_the_spread_by_length_is_honest():
         held += told.ratio.lo90 <= 0.8 * 140 / 136 <= told.ratio.hi90
         assert told.balls_full == 20 and told.balls_down == 15
     assert 0.85 <= held / 300 <= 0.95
+
+
+def test_every_ball_of_a_club_but_the_first_is_a_degree_of_freedom_more():
+    """Of a standard deviation about a mean of its own; what is usual stands in with six, our choice."""
+    rng = np.random.default_rng(3)
+
+    def degrees(**balls):
+        shots = tuple(
+            Shot(club, carry_m=150 + rng.standard_normal(), keep=True)
+            for club, count in balls.items()
+            for _ in range(count)
+        )
+        return spread_degrees(gather(replace(demo_case(), shots=shots))[1])
+
+    assert degrees() == 6
+    assert degrees(**{"7i": 20}) == pytest.approx(6 + 19)
+    assert degrees(**{"7i": 10, "9i": 4, "5i": 1}) == pytest.approx(6 + 9 + 3)
 
 
 def test_too_few_balls_say_nothing_of_the_spread():

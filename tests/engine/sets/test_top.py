@@ -118,6 +118,20 @@ def test_a_dropped_iron_has_something_in_its_place():
     assert all(u.instead is None for u in found.irons[stop:])
 
 
+@pytest.mark.parametrize("speed_mph", [62, 80])
+def test_each_iron_longer_than_the_last_useful_one_is_told_of_with_what_it_lacks(speed_mph):
+    found = top(speed_mph)
+    stop = [u.club for u in found.irons].index(found.longest)
+    told = [s for s in found.statements if s.kind == "irons.not_worth"]
+    assert stop >= 1 and len(told) == stop
+    for use, said in zip(found.irons[:stop], told, strict=True):
+        assert [c.id for c in said.clubs] == [use.club, use.instead]
+        assert said.chance == use.chance_useful < 0.5
+        assert ("adds" in said.quantities) == (use.chance_adds < 0.5)
+        assert ("descent" in said.quantities) == (use.chance_steep < 0.5)
+    assert [c.id for s in found.statements if s.kind == "irons.stop" for c in s.clubs] == [found.longest]
+
+
 def test_in_the_bag_is_known():
     bag = norm_bag()
     found = top(80)
