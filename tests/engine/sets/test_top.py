@@ -13,6 +13,7 @@ from engine.physics.air import REFERENCE, air_of
 from engine.sets.compare import longest_useful_iron, steep_enough
 from engine.sets.longest_iron import top_of_the_bag
 from engine.sets.predict import predict
+from engine.sets.verdict import measure_draws
 from engine.swing.calibration import calibrate
 from engine.units import MPH
 from engine.workshop.norms import norm_bag, norm_club, usual_woods
@@ -74,6 +75,22 @@ def test_chances_are_shares_of_draws(speed_mph):
         assert use.carry_m.mean == pytest.approx(prediction.carry[:, i].mean())
         assert use.descent_deg.mean == pytest.approx(prediction.descent[:, i].mean())
     assert (found.longest, found.chance) == longest_useful_iron(prediction)
+
+
+def test_the_irons_worth_carrying_are_counted_in_each_draw():
+    """From the longest that adds its metres and comes down steeply to the last of the set; faster players have more."""
+    means = []
+    for speed_mph in (56, 70, 80, 94):
+        _, prediction = flown(speed_mph)
+        counts = []
+        for carry, descent in zip(prediction.carry, prediction.descent, strict=True):
+            steep = min(HOLD_DEG, descent[6] - 6.0)
+            useful = [i for i in range(7) if carry[i] - carry[i + 1] >= LEAST_GAP_M and descent[i] >= steep]
+            counts.append(7 - useful[0] if useful else 0)
+        kept = measure_draws(prediction)["irons_kept"]
+        assert kept.tolist() == counts
+        means.append(kept.mean())
+    assert means == sorted(means) and means[-1] - means[0] >= 2
 
 
 @settings(max_examples=30, deadline=None)
