@@ -28,7 +28,7 @@ from .ties import TIE_SPEED, TIES, usual_clubs, weights
 Array = NDArray[np.float64]
 
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
-DOUBT = 3.0  # two clubs this many standard deviations apart do not belong to one swing
+DOUBT = 3.0  # two clubs this many standard deviations apart cannot both be right
 MOST_DOUBTED = 3
 
 

@@ -1,4 +1,4 @@
-"""Carries that can hardly be so are asked about, and honest ones are not. The cases are invented."""
+"""Implausible carries are asked about, and honest ones are not. The cases are invented."""
 
 from dataclasses import replace
 
