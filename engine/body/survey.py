@@ -11,8 +11,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ..statistics import NINETY
+
 SHOE_M = 0.025  # [m] a shod heel stands higher; common practice, no source
-Z90 = 1.6448536269514722
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +26,11 @@ class Estimate:
 
     @property
     def lo90_m(self) -> float:
-        return self.mean_m - Z90 * self.sd_m
+        return self.mean_m - NINETY * self.sd_m
 
     @property
     def hi90_m(self) -> float:
-        return self.mean_m + Z90 * self.sd_m
+        return self.mean_m + NINETY * self.sd_m
 
 
 @dataclass(frozen=True, slots=True)
