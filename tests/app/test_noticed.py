@@ -11,7 +11,7 @@ from app.phrases import phrases
 from app.phrases.tally import launch_line
 from app.players import new_case
 from engine.documents.case import Shot
-from tests.app.driver import FIELDS, Person, plain
+from tests.app.driver import CHOICES, FIELDS, Person, plain
 
 
 @pytest.mark.parametrize(
@@ -77,10 +77,24 @@ def test_of_many_refused_numbers_the_last_few_are_listed_with_their_clubs_below_
     assert "not added" not in person.text().lower()
 
 
-def test_what_a_number_stands_for_is_picked_from_a_list():
-    """Six options are more than a row of buttons holds on a phone."""
+@pytest.mark.parametrize(
+    ("step", "folds", "labels"),
+    [
+        ("Measure", ("The bag",), ("For", "Set", "Start from")),
+        ("Hit", ("Ball speed, launch, spin, side",), ("Each number is",)),
+        ("Hit", ("Balls of the 7-iron",), ("Move to",)),
+    ],
+)
+def test_more_options_than_a_row_of_buttons_holds_are_a_list(step, folds, labels):
+    person = Person(demo_case()).go(step)
+    for fold in folds:
+        person.open(fold)
+    for label in labels:
+        assert isinstance(person.find(label, CHOICES), pn.widgets.Select), label
+
+
+def test_what_a_number_stands_for_counts_as_so_many_balls():
     person = Person(new_case()).go("Hit").open("Ball speed, launch, spin, side")
-    person.find("Each number is", pn.widgets.Select)
     person.choose("Each number is", "the mean of 10 balls")
     enter(("140", False))
     assert person.case.shots[0].balls == 10
