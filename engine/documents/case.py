@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 FORMAT = "fettle-case"
+STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
 VERSION = 1
 
 Path = tuple[str | int, ...]
