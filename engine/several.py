@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import chain
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -69,33 +68,39 @@ def sources(paths: Sequence[str], stdin: TextIO) -> Iterator[Source]:
     ``FILE#1`` and so on.
     """
     for path in paths:
-        if not os.path.isdir(path):
-            yield from _of_file(path, stdin)
-            continue
         try:
-            files = sorted(str(p) for p in Path(path).iterdir() if p.suffix.lower() == ".json")
-        except OSError as error:
-            yield Source(path, fault=f"document: the folder cannot be read ({error.strerror})")
+            files = _files_of(path) if os.path.isdir(path) else [path]
+        except CaseError as error:
+            yield Source(path, fault=str(error))
             continue
-        if not files:
-            yield Source(path, fault="document: the folder holds no .json file")
-        yield from chain.from_iterable(_of_file(file, stdin) for file in files)
+        for file in files:
+            yield from _of_file(file, stdin)
+
+
+def _files_of(folder: str) -> list[str]:
+    try:
+        files = sorted(str(p) for p in Path(folder).iterdir() if p.suffix.lower() == ".json")
+    except OSError as error:
+        raise CaseError("document", f"the folder cannot be read ({error.strerror})") from None
+    if not files:
+        raise CaseError("document", "the folder holds no .json file")
+    return files
 
 
 def _of_file(path: str, stdin: TextIO) -> Iterator[Source]:
     try:
         doc = _parsed(_text(path, stdin))
+        players = players_of(doc)
+        if players == []:
+            raise CaseError("players", "the file holds no player")
     except CaseError as error:
         yield Source(path, fault=str(error))
         return
-    players = players_of(doc)
     if players is None:
         yield Source(path, doc)
-    elif not players:
-        yield Source(path, fault="players: the file holds no player")
-    else:
-        for number, case in enumerate(players, 1):
-            yield Source(f"{path}#{number}", case)
+        return
+    for number, case in enumerate(players, 1):
+        yield Source(f"{path}#{number}", case)
 
 
 def players_of(doc: object) -> list[object] | None:
