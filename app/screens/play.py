@@ -224,7 +224,7 @@ class Play(Screen):
         if not checks:
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
-        called = {c.id: c.name or c.id for c in self.state.shown.bag}
+        called = called_in(self.state.shown.bag)
         self.check_plot.update(checks, called, self.state.units)
         self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
@@ -308,6 +308,13 @@ def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Coll
 
 def _line(club: Club) -> str:
     return "iron" if club.family == "wedge" else club.family
+
+
+def called_in(bag: Sequence[Club]) -> dict[str, str]:
+    """Clubs by name; one as it was before it was rebuilt, by the name that it has now."""
+    now = {c.id: c.name or c.id for c in bag if c.became is None}
+    was = {c.id: f"{now.get(c.became, c.name)}, before the build" for c in bag if c.became is not None}
+    return now | was
 
 
 def inside(check: LeftOutCheck) -> bool:

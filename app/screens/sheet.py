@@ -57,7 +57,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "cannot be done",
         "look for",
     ]
-    head += ["minutes", "set by hand"]
+    head += ["minutes", "set for this club"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -161,7 +161,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             same.append(_as_it_is(now, work, system))
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
-        name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
+        name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
         cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
         for key, _ in CLUB_KEYS.values():

