@@ -13,6 +13,11 @@ def _head_stops(say: Say) -> str:
     )
 
 
+def _gaps(say: Say) -> str:
+    wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
+    return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
+
+
 def _take(say: Say) -> str:
     return (
         f"Make every iron and wedge {say['length']} long: the {say.club} carries {say['carry']}, the gaps average "
@@ -101,6 +106,9 @@ PHRASES: dict[str, Phrase] = {
     "loft.build_new": lambda say: f"build new with a {say['loft']} head",
     "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
     "loft.head_stops": _head_stops,
+    "loft.gaps": _gaps,
+    "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
+    "loft.missed": lambda say: f"Cannot carry what is asked of them: {listed(say.clubs)}.",
     "loft.find_head": lambda say: f"find a {say['loft']} head",
     "common_length.take": _take,
     "common_length.range": _range,
@@ -149,6 +157,7 @@ PHRASES: dict[str, Phrase] = {
     "bag.hit_first": lambda say: (
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
+    "bag.hit_order": lambda say: f"No number yet, so hit them first, in this order: {listed(say.clubs)}.",
     "bag.one_job": lambda say: (
         f"The {say.clubs[0]} and the {say.clubs[1]} do one job: they carry within {say['apart']} of each other."
     ),

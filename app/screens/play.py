@@ -17,6 +17,7 @@ from app.phrases.lines import air_line, nearest_wind, plays_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.plots.pictures import wind_arrow
+from app.screens import tables
 from app.screens.retest import Retest
 from app.screens.weather import WINDS, weather_field, weather_fields, wind_direction
 from app.state import State
@@ -25,6 +26,7 @@ from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
+from engine.fitting.fitting import Fitting
 from engine.physics.air import air_of
 from engine.sets.plan import is_own
 from engine.statistics import intervals
@@ -273,7 +275,7 @@ def carry_card(state: State) -> Safe:
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
-            rows.append([name, "hit it first", ""])
+            rows.append([name, tables.HIT_FIRST, ""])
             continue
         carry = tag("b", shown.text(x.mean) + ("?" if club.id in doubted else ""))
         rows.append([name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"])
@@ -281,13 +283,21 @@ def carry_card(state: State) -> Safe:
     name = set_titles(work.own_layout, state.result, system)[work.layout.id]
     return join(
         h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
-        p(name if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}", cls="small"),
+        p(
+            f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
+            cls="small",
+        ),
         p(air_line(state.shown, system), cls="small"),
         table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
         p("? Check this club: it does not fit the others.", cls="small")
         if doubted & {c.id for c in clubs}
         else "",
     )
+
+
+def _now(name: str, work: Fitting) -> str:
+    """The present set, and that its lofts are other ones under Lay out and Build where they are to be bent."""
+    return f"{name}: as it is now, not yet bent" if work.clubs != work.present else name
 
 
 def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Collection[str]) -> list[Club]:

@@ -9,11 +9,13 @@ from app.dates import today
 from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.layouts import set_titles
+from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
-from app.units import amount, unit
+from app.units import unit
 from engine.documents.case import Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.sets.lofts import LoftPlan
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
@@ -40,7 +42,7 @@ class LayoutToBuild:
         self.wanted = fitting.clubs
         self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
         self.rules = self.sheet.rules
-        self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
+        self.lofts = fitting.lofts if fitting.lofts_asked else None
 
 
 def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
@@ -289,18 +291,24 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
 
 
 def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
-    """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
+    """Why lofts were changed, how near the heads come, and the gaps that come of it."""
     if to_build.lofts is None:
         return Safe("")
     names = {c.id: c.name or c.id for c in to_build.case.bag}
-    gap = to_build.case.wants.gap_m
-    said = (
-        f"a gap of {amount(gap, 'gap', system)}"
-        if gap and not to_build.case.wants.carries
-        else "the carries you asked for"
-    )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
-    return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
+    return join(
+        h3("Lofts"),
+        p(lofts_line(to_build.case, system)),
+        bullets(lines),
+        lofts_give(to_build.lofts, system),
+    )
+
+
+def lofts_give(found: LoftPlan, system: str) -> Safe:
+    """The gaps that the lofts to build give, and the clubs that miss what is asked of them."""
+    each = "; ".join(phrase(s, system) for s in found.statements if s.kind == "loft.gap")
+    parts = [phrase(s, system) for s in found.statements if s.kind != "loft.gap"]
+    return p(" ".join([*parts[:1], f"{each}.", *parts[1:]])) if parts else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:

@@ -17,6 +17,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from ..bag.asked import NEAR_LOFT_DEG
 from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
 from ..sets.advice import LIKELY
@@ -37,7 +38,6 @@ hole of some 17 m in the middle of a bag, filled, brings as much."""
 MEASURED_WORTH_M = 0.1
 """How much more [m] speaks for a club that balls were hit with: what is known of it is worth something; ours, no source."""
 STAYS_M = 1e-4  # [m], a club that is there stays where another would do no better
-NEAR_LOFT_DEG = 2.0  # [deg], two clubs of a family closer than this do one job; common practice, no source
 ONE_JOB_M = LEAST_GAP  # [m], two clubs whose carries are closer than this do one job
 MOST_OTHERS = 3  # of the next best changes that are told
 

@@ -517,15 +517,15 @@ def test_why_lofts_are_bent_is_told_club_by_club(demo):
     )
     demo.state.add_player(nameless)
     demo.go("Build")
-    assert "Bent towards" not in demo.text()
+    assert "bent towards" not in demo.text()
     demo.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
-    assert "Bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
-    told = plain(re.search(r"Bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.DOTALL)[1])
+    assert "Lofts bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
+    told = plain(re.search(r"bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.DOTALL)[1])
     for name in ("7-iron: ", "8i: ", "9-iron: "):
         assert name in told
     assert "7i: " not in told
     demo.state.change(lambda case: edits.wants("carries")(case, (WantedCarry("7i", 131.0),)), "carries")
-    assert "Bent towards the carries you asked for" in demo.text()
+    assert "bent towards the carries you asked for" in demo.text()
 
 
 def test_a_mean_is_one_figure_on_hit_and_beside_the_prediction():

@@ -104,7 +104,9 @@ def test_what_a_kind_does_not_carry_is_refused():
 def shown(**carries):
     """A result with one layout of clubs (family, mean carry [m]), as far as the lines look at it."""
     clubs = [
-        SimpleNamespace(id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry))
+        SimpleNamespace(
+            id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry), hit_first=False
+        )
         for i, (family, carry) in carries.items()
     ]
     between = [(a, b, a.carry_m.mean - b.carry_m.mean) for a, b in pairwise(clubs)]
