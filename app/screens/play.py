@@ -271,7 +271,7 @@ def carry_card(state: State) -> Safe:
     )
     doubted = set(work.posterior.doubted)
     rows = []
-    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted):
+    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted, work.hit_first):
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
@@ -300,24 +300,35 @@ def _now(name: str, work: Fitting) -> str:
     return f"{name}: as it is now, not yet bent" if work.clubs != work.present else name
 
 
-def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Collection[str]) -> list[Club]:
-    """The clubs by carry, longest first; one that is doubted keeps its place by loft beside those of its kind."""
-    out = sorted((c for c in clubs if c.id not in doubted), key=lambda c: -carry_m[c.id])
-    for club in (c for c in clubs if c.id in doubted):
-        line = [c for c in out if _line(c) == _line(club)]
-        before = [c for c in line if c.loft_deg <= club.loft_deg]
-        after = [c for c in line if c.loft_deg > club.loft_deg]
-        if before:
-            out.insert(out.index(before[-1]) + 1, club)
-        elif after:
-            out.insert(out.index(after[0]), club)
-        else:
-            out.append(club)
+def _in_order(
+    clubs: Sequence[Club],
+    carry_m: Mapping[str, float],
+    doubted: Collection[str],
+    unknown: Collection[str],
+) -> list[Club]:
+    """The clubs by carry, longest first; one that is doubted or has no number yet keeps its place by loft beside those of
+    its kind, else by what it would carry, never before another without a number of less loft.
+    """
+    odd = [c for c in clubs if c.id in doubted or c.id in unknown]
+    out = sorted((c for c in clubs if c not in odd), key=lambda c: -carry_m[c.id])
+    last = -1
+    for club in sorted(odd, key=lambda c: c.loft_deg):
+        line = [n for n, c in enumerate(out) if _line(c) == _line(club)]
+        before = [n for n in line if out[n].loft_deg <= club.loft_deg]
+        shorter = (
+            n
+            for n, c in enumerate(out)
+            if carry_m[c.id] < carry_m[club.id] and c.id not in unknown and n > last
+        )
+        place = before[-1] + 1 if before else line[0] if line else next(shorter, len(out))
+        out.insert(place, club)
+        if club.id in unknown:
+            last = place
     return out
 
 
 def _line(club: Club) -> str:
-    return "iron" if club.family == "wedge" else club.family
+    return {"wedge": "iron", "fairway": "driver"}.get(club.family, club.family)
 
 
 def called_in(bag: Sequence[Club]) -> dict[str, str]:

@@ -16,6 +16,7 @@ from app.units import unit
 from engine.documents.case import Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.sets.lofts import LoftPlan
+from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
@@ -30,6 +31,7 @@ CLUB_KEYS = {
 }
 
 
+STAY_AT_HOME = ("bag.too_many", "bag.no_farther")
 LENGTH_STEPS_M = {"imperial": EIGHTH_M, "metric": MILLIMETRES_M}
 
 
@@ -43,6 +45,17 @@ class LayoutToBuild:
         self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
         self.rules = self.sheet.rules
         self.lofts = fitting.lofts if fitting.lofts_asked else None
+        self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
+
+    @property
+    def _too_many(self) -> bool:
+        return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
+    """Which clubs stay at home, where there are more than may be carried, as the plan for the bag has it."""
+    plan = fitting.make_up
+    return () if plan is None else tuple(s for s in plan.statements if s.kind in STAY_AT_HOME)
 
 
 def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
@@ -86,7 +99,7 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),
-        _summary(to_build),
+        _summary(to_build, system),
         _clubs(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
@@ -119,7 +132,7 @@ def _signed(to_build: LayoutToBuild) -> Safe:
     return tag("p", *blanks, cls="signed")
 
 
-def _summary(to_build: LayoutToBuild) -> Safe:
+def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
@@ -131,6 +144,8 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
     said = []
+    if to_build.stay_at_home:
+        said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
     if stuck:
         said.append(
             note(
@@ -146,7 +161,12 @@ def _summary(to_build: LayoutToBuild) -> Safe:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     if not busy:
         return join(
-            p("Nothing needs changing." if not stuck else "There is nothing to do at the bench."), *said
+            p(
+                "There is nothing to do at the bench."
+                if stuck or to_build.stay_at_home
+                else "Nothing needs changing."
+            ),
+            *said,
         )
     return join(kpis(figures), *said)
 

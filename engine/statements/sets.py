@@ -135,6 +135,9 @@ SETS = {
     "bag.swap": of(clubs=2, gain="gap", chance=True),
     "bag.add": of(clubs=1, gain="gap", chance=True),
     "bag.drop": of(clubs=1),
+    "bag.too_many": of(clubs=ANY, over="count"),  # over: how many clubs more than may be carried
+    "bag.no_farther": of(clubs=2, least="carry", chance=True),  # the first carries no farther than the second
+    "bag.driver_no_farther": of(clubs=2, least="carry", chance=True),
     "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
     "bag.hit_first": of(clubs=1),
     "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first

@@ -11,6 +11,7 @@ import pytest
 from app import edits
 from app.demo import demo_case
 from engine.documents.case import Measured, Shot, WantedCarry
+from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain
 
 SINGLE = "Single length, 91.4 cm"
@@ -564,3 +565,39 @@ def test_a_club_as_it_was_is_named_by_what_it_is_now():
     person.state.change(lambda c: edits.add_balls(c, new), "balls")
     names = [row[0] for row in person.rows("Measured against predicted")[1:]]
     assert "7-iron" in names and not any("before" in name for name in names)
+
+
+def test_a_bag_of_fifteen_says_which_stays_at_home():
+    """Rules of Golf 2023, rule 4.1b: at most fourteen clubs."""
+    person = Person(demo_case()).go("Build")
+    assert "Leave at home" not in person.text()
+    person.state.change(lambda case: edits.add_club(case, norm_club("7w", "female")), "7-wood put in")
+    text = person.text()
+    stay = [c.name for c in person.state.fitting.present if c.id in person.state.fitting.make_up.drops]
+    assert len(stay) == 1 and f"Leave at home: {stay[0]}. The bag has one club too many" in text
+    assert "Nothing needs changing" not in text
+    assert f"Leave at home: {stay[0]}." in person.go("Lay out").open("Which clubs to carry").text()
+
+
+def order_of(person):
+    """The card from the top: those with a number and the number, those without."""
+    rows = person.go("Play").rows("Carry card")[1:]
+    told = [(row[0], number(row[1])) for row in rows if row[1] != "hit it first"]
+    return [row[0] for row in rows], told, [row[0] for row in rows if row[1] == "hit it first"]
+
+
+@pytest.mark.parametrize("share", [0.5, 0.6, 0.7, 1.0])
+def test_clubs_without_a_number_stand_by_loft_and_the_others_by_carry(share):
+    """Nobody hit a wood: they stand in the order of their lofts, whatever a slow swing would make of them."""
+    case = demo_case()
+    person = Person(replace(case, shots=tuple(replace(s, carry_m=s.carry_m * share) for s in case.shots)))
+    for balls in ((), (("5w", 165 * share),), (("3w", 160 * share),)):
+        shots = tuple(Shot(i, c + d) for i, c in balls for d in (-1.0, 0.0, 1.0))
+        person.state.change(lambda c, shots=shots: edits.add_balls(c, shots), "balls")
+        names, told, blank = order_of(person)
+        carries = [carry for _, carry in told]
+        assert carries == sorted(carries, reverse=True)
+        woods = [n for n in ("Driver", "3-wood", "5-wood", "4-hybrid") if n in blank]
+        assert blank == woods
+    if share == 0.7:
+        assert names.index("5-wood") < names.index("3-wood")  # by carry, once both were hit
