@@ -95,7 +95,7 @@ def _try(say: Say) -> str:
 
 
 def _too_many(say: Say) -> str:
-    over = round(say.value("over"))
+    over = abs(round(say.value("over")))
     many = "one club" if over == 1 else f"{over} clubs"
     least = "this is the one" if len(say.clubs) == 1 else "these are those"
     return f"Leave at home: {listed(say.clubs)}. The bag has {many} too many, and {least} you miss least."
