@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from app import styles
-from app.html import Safe, bullets, esc, interval, note, p, table, tag
+from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
 from app.phrases.say import listed
 from app.plots.gaps import full_gaps
@@ -89,9 +89,17 @@ def range_test(result: Result, system: str) -> Safe:
 
 
 def measures_list(result: Result, system: str) -> Safe:
-    """What one layout has over another, in every measure there is, whether or not it would be noticed."""
-    return bullets(phrases(result.differences, system)) or p(
-        "Nothing measured so far sets the layouts apart."
+    """What one layout has over another in every measure, with the chances of the verdict."""
+    told = bullets(phrases(result.differences, system))
+    if not told:
+        return p("In no measure is a difference that you would notice likely enough to be told.")
+    return join(
+        told,
+        p(
+            "Each chance is that of a difference you would notice, as in the verdict above. What is not listed is unclear "
+            "or too small to notice.",
+            cls="small",
+        ),
     )
 
 
