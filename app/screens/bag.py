@@ -132,6 +132,7 @@ class BagEditor:
                 most=20,
             ),
             self._number("Tip trim", "length_change", "tip_trim_m"),
+            self._number("Butt trim at the bench", "length_change", "butt_trim_m"),
             self._number("Grip mass", "mass", "grip_kg"),
             self._number("Sleeve adds loft", "set_angle", "sleeve_deg"),
         ]

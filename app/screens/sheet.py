@@ -17,7 +17,7 @@ from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
+from engine.workshop.steps import whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
@@ -28,17 +28,14 @@ CLUB_KEYS = {
 }
 
 
-LENGTH_STEPS_M = {"imperial": EIGHTH_M, "metric": MILLIMETRES_M}
-
-
 class LayoutToBuild:
     """The layout to build: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
-    def __init__(self, fitting: Fitting, system: str = "imperial") -> None:
+    def __init__(self, fitting: Fitting) -> None:
         self.case, self.layout_id = fitting.case, fitting.layout.id
         self.present = {c.id: c for c in fitting.case.bag}
         self.wanted = fitting.clubs
-        self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
+        self.sheet = fitting.build
         self.rules = self.sheet.rules
         self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
 
@@ -220,8 +217,8 @@ def _three(measured: str, wanted: str, built: str | None, *, cls: str = "three")
 
 
 def _wanted(key: str, value: float, system: str) -> str:
-    """A target as the bench sets it: lengths in inches by the eighth."""
-    if key == "length_m" and system == "imperial":
+    """A target as the bench sets it: lengths in inches by the eighth, where they are cut so."""
+    if key == "length_m" and system == "imperial" and whole_eighths(value):
         return unit("length_change", system).text(value)
     return unit(_QUANTITY[key], system).text(value)
 

@@ -57,8 +57,9 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
-    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``sleeve_deg`` the loft that an
-    adjustable sleeve adds to ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
+    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
+    off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
     [m], toward the heel positive. ``became`` is the id of the club that this one was made into at the bench: it is
     carried no more, and kept as it was for the balls that were hit with it. ``estimated`` names each of `FIGURES` that
     nobody knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds
@@ -80,6 +81,7 @@ class Club:
     shaft_kg: float | None = None
     shaft_flex: str | None = None
     tip_trim_m: float | None = None
+    butt_trim_m: float | None = None
     grip_kg: float | None = None
     sleeve_deg: float | None = None
     estimated: tuple[tuple[str, float], ...] = ()
@@ -223,8 +225,9 @@ class Wants:
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
     With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
     ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
-    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
-    [m] a bought club must bring the player nearer, on average, to the distances faced.
+    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``length_step_m`` the step [m] in
+    which the bench cuts lengths; ``change_worth_m`` by how much [m] a bought club must bring the player nearer, on average,
+    to the distances faced.
     """
 
     gap_m: float | None = None
@@ -239,6 +242,7 @@ class Wants:
     lofts: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
+    length_step_m: float | None = None
     change_worth_m: float | None = None
 
 

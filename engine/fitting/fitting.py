@@ -88,17 +88,13 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return self.sheet()
-
-    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
-        """The build sheet with lengths cut in steps of so much [m]."""
         return build_sheet(
             self.present,
             self.clubs,
             also=self.putters,
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
-            length_step_m=length_step_m,
+            length_step_m=self.case.wants.length_step_m or EIGHTH_M,
         )
 
     @cached_property

@@ -7,14 +7,8 @@ from typing import Any
 
 from ..documents.case import Club, Measured
 from ..units import GRAM
-from .balance import (
-    head_for_swing_weight,
-    swing_weight_points,
-    usual_parts,
-    weigh,
-)
+from .balance import at_length, head_for_swing_weight, swing_weight_points, usual_parts, weigh
 from .bending import bounce_after
-from .trim import with_length
 
 TOLERANCE = {
     "length_m": 0.003,
@@ -52,17 +46,18 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     measured = measured or Measured(present.id)
     made = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
     if measured.swing_weight_inoz is not None and measured.head_kg is None:
-        length = made.get("length_m", ordered.length_m)
-        parts = with_length(usual_parts(present), length - present.length_m)
-        head = head_for_swing_weight(parts.with_head(ordered.head_kg), measured.swing_weight_inoz)
+        cut = at_length(present, made.get("length_m", ordered.length_m))
+        parts = usual_parts(cut).with_head(ordered.head_kg)
+        head = head_for_swing_weight(parts, measured.swing_weight_inoz)
         made["head_kg"] = min(max(head, HEAD_RANGE_KG[0]), HEAD_RANGE_KG[1])
-    return _made(present, {name: getattr(ordered, name) for name in TOLERANCE} | made).known(**made)
+    figures = {name: getattr(ordered, name) for name in TOLERANCE} | made
+    cut = ordered.length_m != present.length_m  # else what was measured is what it was all along
+    return _made(present, figures, cut=cut).known(**made)
 
 
 def swing_weight_after(present: Club, made: Club) -> float:
     """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed."""
-    parts = with_length(usual_parts(present), made.length_m - present.length_m).with_head(made.head_kg)
-    return weigh(parts).moment_inoz
+    return weigh(usual_parts(at_length(present, made.length_m)).with_head(made.head_kg)).moment_inoz
 
 
 def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
@@ -91,13 +86,12 @@ def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
     }
 
 
-def _made(present: Club, figures: dict[str, Any]) -> Club:
+def _made(present: Club, figures: dict[str, Any], *, cut: bool) -> Club:
     made = {name: value for name, value in figures.items() if value != getattr(present, name)}
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     if made.keys() & {"lie_deg", "length_m"}:
         made["lie_mark_m"] = None  # the board marks it elsewhere now
-    if "length_m" in made and present.shaft_kg is not None:
-        made["shaft_kg"] = with_length(usual_parts(present), made["length_m"] - present.length_m).shaft
-    return present.known(**made)
+    club = at_length(present, made.get("length_m", present.length_m)) if cut else present
+    return club.known(**made)

@@ -16,7 +16,7 @@ import numpy as np
 from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
-from .balance import Balance, Parts, parts_of, usual_parts, weigh
+from .balance import Balance, Parts, butt_kg_per_m, usual_parts, weigh, with_length
 from .bending import Bend, bend
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
@@ -24,15 +24,9 @@ from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLES
 from .made import after_work
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
-from .trim import (
-    FREQUENCY_PER_HALF_INCH_CPM,
-    LengthChange,
-    butt_kg_per_m,
-    change_length,
-    with_length,
-)
+from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
-FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg")
+FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg", "butt_trim_m", "shaft_kg")
 MINUTES = {"weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
 
@@ -110,14 +104,15 @@ class _Bench:
     length_step_m: float
 
     def parts(self, club: Club) -> Parts:
-        usual = usual_parts(club, shaft_kg=self.shaft_kg, grip_kg=self.grip_kg)
-        return parts_of(
-            length_m=club.length_m,
-            head_kg=club.head_kg,
-            shaft_kg=usual.shaft,
-            grip_kg=usual.grip,
-            shaft_balance=self.shaft_balance,
+        return usual_parts(
+            club, shaft_kg=self.shaft_kg, grip_kg=self.grip_kg, shaft_balance=self.shaft_balance
         )
+
+    def parts_after(self, have: Club, made: Club) -> Parts:
+        """Parts of a club that the work made of another."""
+        if self.shaft_kg is None:
+            return self.parts(made)
+        return with_length(self.parts(have), made.length_m - have.length_m).with_head(made.head_kg)
 
     def flex(self, club: Club) -> Flex | None:
         if self.driver_speed_mps is None or club.family == "putter":
@@ -284,7 +279,7 @@ def _row(
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
-    after = bench.parts(target) if before is None else with_length(before, longer).with_head(target.head_kg)
+    after = bench.parts(target) if have is None else bench.parts_after(have, target)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
     bent = have is None or target.loft_deg != have.loft_deg

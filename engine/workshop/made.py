@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from ..documents.case import Club
+from .balance import at_length
 from .bending import bounce_after, limit_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
@@ -52,4 +53,4 @@ def after_work(
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
-    return replace(present, **made)
+    return replace(at_length(present, made.pop("length_m")), **made)

@@ -9,7 +9,7 @@ from engine.documents.case import Layout
 from engine.sets.plan import plan
 from engine.statements import state
 from engine.units import GRAM, INCH, MPH
-from engine.workshop import trim
+from engine.workshop import balance
 from engine.workshop.balance import (
     head_for_swing_weight,
     parts_of,
@@ -17,11 +17,12 @@ from engine.workshop.balance import (
     swing_weight_points,
     usual_parts,
     weigh,
+    with_length,
 )
 from engine.workshop.bending import limit_of
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
-from engine.workshop.trim import change_length, with_length
+from engine.workshop.trim import change_length
 
 SEVEN = replace(norm_club("7i"), head_material="forged", bounce_deg=5.0)
 # common practice, no source: an inch of extension; 12 g in a head and 3 g off it
@@ -34,7 +35,7 @@ def only(have, want, **more):
 
 def test_a_cut_shaft_loses_its_butt(monkeypatch):
     """A uniform shaft cut by an inch is a uniform shaft an inch shorter: mass, centre, swing weight, inertia."""
-    monkeypatch.setattr(trim, "BUTT_SHARE", 1.0)
+    monkeypatch.setattr(balance, "BUTT_SHARE", 1.0)
     whole = parts_of(length_m=38 * INCH, head_kg=0.26, shaft_kg=0.11)
     part = 0.11 * (whole.shaft_length - INCH) / whole.shaft_length
     short = parts_of(length_m=37 * INCH, head_kg=0.26, shaft_kg=part)
