@@ -108,7 +108,7 @@ def _assumed() -> Safe:
 
 
 def _signed(to_build: LayoutToBuild) -> Safe:
-    if not any(c.minutes for c in to_build.sheet.clubs):
+    if all(c.feasible and not c.minutes for c in to_build.sheet.clubs):
         return Safe("")
     blanks = [join(tag("span", name), tag("i", "")) for name in ("Built by", "on", "Checked by", "on")]
     return tag("p", *blanks, cls="signed")
@@ -133,6 +133,11 @@ def _summary(to_build: LayoutToBuild) -> Safe:
                     tag("b", "No work is ordered for "),
                     listed(stuck),
                     ": the sheet says what each would need instead.",
+                    tag(
+                        "span",
+                        " Once that is found and fitted, fill in its boxes \u201cas built\u201d.",
+                        cls="paper",
+                    ),
                 ),
                 warn=True,
             )
@@ -147,6 +152,8 @@ def _summary(to_build: LayoutToBuild) -> Safe:
 
 
 LINES = ("measured", "wanted", "as built")
+STRAINED = {"bend", "epoxy"}
+"""Work that strains a hosel or makes a joint anew."""
 
 
 def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
@@ -160,13 +167,13 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
-        cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
+        cells: list[Any] = [name, _three(*LINES, cls="lines")]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
             measured = _measured(now, key, system)
-            found = _as_built(built, key, system) if work.minutes else None
+            found = _as_built(built, key, system)
             cells.append(_three(measured, measured if was == will else _wanted(key, will, system), found))
-        weighed = _as_built(built, "swing_weight_inoz", system) if work.minutes else None
+        weighed = _as_built(built, "swing_weight_inoz", system)
         cells.append(
             _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", weighed)
         )
@@ -210,10 +217,9 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     return tag("div", *out, cls="bench")
 
 
-def _three(measured: str, wanted: str, built: str | None, *, cls: str = "three") -> Safe:
-    """Three lines of a cell; ``built`` is ``None`` where nothing will be built."""
-    box = Safe("") if built is None else tag("span", built, cls="box")
-    return tag("span", tag("span", measured), tag("b", wanted), box, cls=cls)
+def _three(measured: Any, wanted: Any, built: str, *, cls: str = "three") -> Safe:
+    """Three lines of a cell; the last is a box to fill in on paper."""
+    return tag("span", tag("span", measured), tag("b", wanted), tag("span", built, cls="box"), cls=cls)
 
 
 def _wanted(key: str, value: float, system: str) -> str:
@@ -281,7 +287,8 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
         parts.append(
             p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
         )
-    parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
+    if any(STRAINED & set(c.work) for c in to_build.sheet.clubs):
+        parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
 
 

@@ -37,6 +37,7 @@ WORKSHOP = {
     "parts.epoxy": of(),
     # the order of the work, each step with the clubs it is about
     "order.measure": of(clubs=ANY),
+    "order.pull": of(clubs=ANY),
     "order.mass": of(clubs=ANY),
     "order.length": of(clubs=ANY),
     "order.new": of(clubs=ANY),
@@ -57,6 +58,7 @@ CAUTION_IDS = (
     "grind",
     "epoxy",
     "heat",
+    "grip",
     "extend",
     "weight",
     "builder",

@@ -27,7 +27,7 @@ from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
 FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg", "butt_trim_m", "shaft_kg")
-MINUTES = {"weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
+MINUTES = {"pull": 15, "weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
 
 
@@ -249,7 +249,7 @@ def _work(
     if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
-        minutes += MINUTES[kind]
+        minutes += MINUTES[kind] + (MINUTES["pull"] if change > 0 else 0)
         todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(change)))
     if length.statements:
         todo.extend(length.statements)
@@ -315,6 +315,7 @@ def _row(
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     """The work in the order of a bench: heads first, then lengths and glue, bends once it has cured, and a last look."""
     kinds = {
+        "order.pull": ("work.add_mass",),  # it is glued in where only a bare hosel lets it in
         "order.mass": ("work.add_mass", "work.remove_mass"),
         "order.length": ("work.cut", "work.extend"),
         "order.new": ("work.build_new",),
@@ -343,10 +344,12 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
     if kinds & {"weight", "extend", "new"}:
         ids |= {"epoxy"}
-    if kinds & {"weight", "new"}:
-        ids |= {"heat"}
+    if "weight" in kinds:
+        ids |= {"heat"}  # the head is pulled for it
+    if kinds & {"cut", "extend"}:
+        ids |= {"grip"}  # the old one comes off
     if "new" in kinds:
-        ids |= {"cut"}
+        ids |= {"cut", "grip"}
     return tuple(sorted(ids))
 
 

@@ -192,7 +192,7 @@ def test_the_sum_is_that_of_the_rows():
 def test_a_new_club_has_no_before():
     row = build_sheet((), [SEVEN]).clubs[0]
     assert not row.present and row.feasible and row.actions == (state("work.build_new"),)
-    assert {"cut", "epoxy", "heat"} <= set(row.work)
+    assert {"cut", "epoxy", "grip"} <= set(row.work) and "heat" not in row.work  # nothing is taken apart
     assert row.swing_weight_before is row.total_before_kg is row.shaft_before_kg is None
     assert row.target == row.wanted == SEVEN
 
@@ -202,3 +202,40 @@ def test_change_of_length_says_what_the_shaft_loses():
     assert cut.shaft_kg == pytest.approx(-2.5 * GRAM) and cut.nearest_m == pytest.approx(0.94 - INCH)
     with pytest.raises(ValueError, match="twice"):
         build_sheet((), [SEVEN, SEVEN])
+
+
+CAUTIONED = {
+    "bend": {"work.bend_loft", "work.bend_lie"},
+    "cut": {"work.cut"},
+    "grind": {"work.remove_mass"},
+    "extend": {"work.extend"},
+    "weight": {"work.add_mass"},
+    "heat": {"work.add_mass"},
+    "epoxy": {"work.add_mass", "work.extend"},
+    "grip": {"work.cut", "work.extend"},
+}
+STEP = {"heat": "order.pull", "epoxy": "order.cure", "grip": "order.grip", "bend": "order.bend"}
+
+
+def test_a_caution_stands_with_the_work_it_is_about_and_with_no_other():
+    """Each of the eight, in every mixture of work; whoever is told to mind the heat is told to pull a head."""
+    seen = set()
+    for n in range(27 * 9):
+        inches, grams, loft, lie = (n % 3 - 1) * 0.5, (n // 3 % 3 - 1) * 3, n // 9 % 3 - 1, n // 27 % 3 - 1
+        want = replace(
+            SEVEN,
+            length_m=SEVEN.length_m + inches * INCH,
+            head_kg=SEVEN.head_kg + grams * GRAM,
+            loft_deg=SEVEN.loft_deg + loft,
+            lie_deg=SEVEN.lie_deg + lie,
+        )
+        sheet = build_sheet([SEVEN], [want])
+        (row,) = sheet.clubs
+        done = {a.kind for a in row.actions}
+        asked = {name for name, kinds in CAUTIONED.items() if kinds & done}
+        assert set(row.work) == asked
+        assert {c.id for c in sheet.cautions} == (asked | {"builder", "rules"} if asked else set())
+        steps = {s.kind for s in sheet.order}
+        assert {name for name, step in STEP.items() if step in steps} == asked & set(STEP)
+        seen |= asked
+    assert seen == set(CAUTIONED)
