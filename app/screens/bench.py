@@ -11,8 +11,8 @@ from app.units import Unreadable, amount
 from app.widgets import Choice, NumberField, html, line, put, stack
 from engine.documents.case import Case, Club
 from engine.documents.fields import MEASURED
-from engine.workshop.balance import swing_weight_label, swing_weight_of
-from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_after
+from engine.workshop.balance import swing_weight_after, swing_weight_label, swing_weight_of
+from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target
 
 SWING_WEIGHT = "swing_weight_inoz"
 FIGURES = {

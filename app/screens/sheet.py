@@ -17,6 +17,7 @@ from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
+from engine.workshop.known import SWING_WEIGHT
 from engine.workshop.steps import whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity
@@ -45,10 +46,14 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     head = ["Club"]
     for label, (_, quantity) in CLUB_KEYS.items():
         name = unit(quantity, system).name.replace("\u00b0", "deg")
-        head += [f"{label} now ({name})", f"{label} wanted ({name})", f"{label} change ({name})"]
+        head += [f"{label} now ({name})", f"{label} now is", f"{label} wanted ({name})"]
+        head += [f"{label} change ({name})", f"{label} as built ({name})"]
     head += [
         "swing weight now",
+        "swing weight now is",
         "swing weight wanted",
+        "swing weight \u00b1 (points)",
+        "swing weight as built",
         "bounce after (deg)",
         "work",
         "cannot be done",
@@ -59,14 +64,19 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
         row = [now.name or now.id]
+        bases = {x.name: x.basis for x in work.now}
+        built = edits.measured_of(to_build.case, now.id)
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
             was, will = getattr(now, key), getattr(wanted, key)
-            row += [shown.text(was), shown.text(will), shown.text(will - was + shown.zero, sign=True)]
+            row += [shown.text(was), NOW[bases[key]], shown.text(will)]
+            row += [shown.text(will - was + shown.zero, sign=True), _as_built(built, key, system)]
         bounce = (
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
-        row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
+        within = work.swing_weight_within
+        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], work.swing_weight_after]
+        row += ["" if within is None else f"{within:.1f}", _as_built(built, SWING_WEIGHT, system), bounce]
         said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
@@ -83,6 +93,7 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
         _head(to_build),
         _summary(to_build),
         _clubs(to_build, system),
+        _legend(to_build),
         _order(to_build, system),
         _parts(to_build, system),
         _cautions(to_build, system),
@@ -98,10 +109,31 @@ def _head(to_build: LayoutToBuild) -> Safe:
     return tag("p", *[join(tag("span", name), tag("b", value)) for name, value in lines], cls="facts")
 
 
+def _legend(to_build: LayoutToBuild) -> Safe:
+    """What stands for a measurement, as far as this sheet has it."""
+    clubs = to_build.sheet.clubs
+    bases = {x.basis for c in clubs for x in c.now if x.name in _QUANTITY}
+    said = [words for basis, words in LEGEND.items() if basis in bases]
+    if any(c.swing_weight_within is not None for c in clubs):
+        said.append(SWING_WEIGHTS)
+    return p(" ".join(said), cls="small") if said else Safe("")
+
+
+LEGEND = {
+    "usual": "Usual: what such clubs usually have; nobody has measured it, so measure before you work.",
+    "ordered": "As ordered: what the bench was asked for; nobody has measured it since.",
+    "estimated": "With \u00b1: estimated, and within that nine times in ten.",
+}
+SWING_WEIGHTS = (
+    "Swing weights with \u00b1 (points) are calculated from masses that were not all measured; "
+    "the change is surer than either."
+)
+
+
 def _assumed() -> Safe:
     return p(
-        "Swing weights are calculated; where a shaft or grip has not been weighed, one of typical weight is assumed. "
-        "Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
+        "Swing weights are calculated but where a scale showed them; where a shaft or grip has not been weighed, one of "
+        "usual mass is taken. Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
         "practice, without a published source.",
         cls="small",
     )
@@ -151,7 +183,7 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     return join(kpis(figures), *said)
 
 
-LINES = ("measured", "wanted", "as built")
+NOW = {"measured": "measured", "usual": "usual", "estimated": "estimated", "ordered": "as ordered"}
 STRAINED = {"bend", "epoxy"}
 """Work that strains a hosel or makes a joint anew."""
 
@@ -167,15 +199,20 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
-        cells: list[Any] = [name, _three(*LINES, cls="lines")]
+        cells: list[Any] = [name, _three(_now(work), "wanted", "as built", cls="lines")]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
-            measured = _measured(now, key, system)
+            measured = _figure(work, key, system)
             found = _as_built(built, key, system)
-            cells.append(_three(measured, measured if was == will else _wanted(key, will, system), found))
+            stays = unit(_QUANTITY[key], system).text(will)
+            cells.append(_three(measured, stays if was == will else _wanted(key, will, system), found))
         weighed = _as_built(built, "swing_weight_inoz", system)
         cells.append(
-            _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", weighed)
+            _three(
+                _about(work.swing_weight_before or "", work),
+                _about(work.swing_weight_after, work) if work.feasible else "",
+                weighed,
+            )
         )
         cells.append(_made_of(now, system))
         todo: list[Any] = [
@@ -205,10 +242,10 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         )
     if same:
         stay = table(
-            ["Club", *heads, "Swing weight", "Shaft, grip"],
+            ["Club", "", *heads, "Swing weight", "Shaft, grip"],
             same,
             caption="Leave these as they are",
-            words=[6],
+            words=[7],
             cards=True,
         )
         names = listed([str(cells[0]) for cells in same])
@@ -230,6 +267,7 @@ def _wanted(key: str, value: float, system: str) -> str:
 
 
 _QUANTITY = dict(CLUB_KEYS.values())
+_SPREAD = _QUANTITY | {"loft_deg": "angle", "lie_deg": "angle"}
 
 
 def _as_built(built: Measured | None, key: str, system: str) -> str:
@@ -242,15 +280,31 @@ def _as_built(built: Measured | None, key: str, system: str) -> str:
     )
 
 
-def _measured(club: Club, key: str, system: str) -> str:
-    """A figure of a club as it is; one that was never measured is said to be about so much."""
-    estimated = {name for name, _ in club.estimated}
-    return ("about " if key in estimated else "") + unit(_QUANTITY[key], system).text(getattr(club, key))
+def _now(work: ClubWork) -> str:
+    """What a club's figures rest on, where all rest on the same; each says it for itself where they do not."""
+    bases = {x.basis for x in work.now if x.name in _QUANTITY}
+    return NOW[bases.pop()] if len(bases) == 1 else "now"
+
+
+def _figure(work: ClubWork, key: str, system: str) -> str:
+    """A figure of a club as it is; one that was not measured says what it is instead, and how far it may be off."""
+    found = next(x for x in work.now if x.name == key)
+    text = unit(_QUANTITY[key], system).text(found.value)
+    if found.basis == "estimated":
+        return f"{text} \u00b1 {unit(_SPREAD[key], system).text(found.within)}"
+    return text if found.basis == "measured" or _now(work) != "now" else f"{NOW[found.basis]} {text}"
+
+
+def _about(swing_weight: str, work: ClubWork) -> str:
+    """A swing weight, with how far it may be off where no scale showed it."""
+    within = work.swing_weight_within
+    return swing_weight if within is None or not swing_weight else f"{swing_weight} \u00b1 {within:.0f}"
 
 
 def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
-    figures = [_measured(club, key, system) for key, _ in CLUB_KEYS.values()]
-    return [club.name or club.id, *figures, work.swing_weight_after, _made_of(club, system, cls="made row")]
+    figures = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
+    weight = _about(work.swing_weight_after, work)
+    return [club.name or club.id, _now(work), *figures, weight, _made_of(club, system, cls="made row")]
 
 
 def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:

@@ -59,11 +59,15 @@ class Club:
 
     ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
     off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
-    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
-    [m], toward the heel positive. ``became`` is the id of the club that this one was made into at the bench: it is
-    carried no more, and kept as it was for the balls that were hit with it. ``estimated`` names each of `FIGURES` that
-    nobody knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds
-    ``null`` for it.
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
+    positive. ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
+    is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
+    that were hit with it.
+
+    ``measured`` names those of `FIGURES` that were measured (one that is not the usual one needs no saying), ``ordered``
+    those that a bench was to make so and that nobody has measured since. ``estimated`` names each of `FIGURES` that nobody
+    knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null``
+    for it.
     """
 
     id: str
@@ -84,6 +88,9 @@ class Club:
     butt_trim_m: float | None = None
     grip_kg: float | None = None
     sleeve_deg: float | None = None
+    swing_weight_inoz: float | None = None
+    measured: tuple[str, ...] = ()
+    ordered: tuple[str, ...] = ()
     estimated: tuple[tuple[str, float], ...] = ()
 
     @property

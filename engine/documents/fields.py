@@ -180,6 +180,9 @@ CLUB: dict[str, Rule] = {
     "butt_trim_m": Number(-0.9, 0.9),
     "grip_kg": Number(0.01, 0.2),
     "sleeve_deg": Number(-4, 4),
+    "swing_weight_inoz": Number(100, 400),
+    "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
+    "ordered": SeveralOf((*FIGURES, "swing_weight_inoz"), len(FIGURES) + 1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,

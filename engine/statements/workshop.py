@@ -31,6 +31,10 @@ WORKSHOP = {
     # what to look for instead, where nothing is ordered
     "find.head": of(loft="head_angle", lie="head_angle", mass="mass"),
     "find.shaft": of(length="club_length"),
+    # what of clubs nobody has measured
+    "known.usual": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
+    "known.estimated": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
+    "known.ordered": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
     "parts.club": of(clubs=1, mass="mass?", needs=("grip", "extension")),  # mass of head weight

@@ -11,6 +11,7 @@ in to a point", that is 1.764 in oz, were read in club-making texts).
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, replace
 
@@ -46,6 +47,17 @@ SHAFT_KG = {
 GRIP_KG = {"putter": 65 * GRAM}
 USUAL_GRIP_KG = 50 * GRAM
 """Usual masses where nobody weighed them: common practice, no source."""
+SHAFT_SD_KG = {
+    "driver": 8 * GRAM,
+    "fairway": 8 * GRAM,
+    "hybrid": 10 * GRAM,
+    "iron": 15 * GRAM,
+    "wedge": 12 * GRAM,
+    "putter": 12 * GRAM,
+}
+GRIP_SD_KG = 4 * GRAM
+BALANCE_SD = 0.01
+"""How far shafts and grips lie from the usual, and a shaft's balance from its middle [-]: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,6 +264,26 @@ def grams_per_point(head_at_m: float) -> float:
     ``1.75 in oz / (distance - 14 in)``: 1.6 g on a driver, 2.2 g on a 7-iron; the trade says 2 g.
     """
     return POINT_INOZ * INCH * OUNCE / (head_at_m - FULCRUM_M)
+
+
+def swing_weight_after(present: Club, made: Club) -> float:
+    """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed.
+
+    Where a scale showed what it is now, from there.
+    """
+    after = weigh(usual_parts(at_length(present, made.length_m)).with_head(made.head_kg)).moment_inoz
+    if present.swing_weight_inoz is None:
+        return after
+    return present.swing_weight_inoz + after - weigh(usual_parts(present)).moment_inoz
+
+
+def parts_sd_inoz(club: Club) -> float:
+    """Standard deviation [in oz] of the swing weight for what nobody weighed of shaft and grip."""
+    parts = usual_parts(club)
+    shaft = 0.0 if club.shaft_kg is not None else SHAFT_SD_KG[club.family] * (parts.shaft_at - FULCRUM_M)
+    grip = 0.0 if club.grip_kg is not None else GRIP_SD_KG * (FULCRUM_M - parts.grip_at)
+    middle = parts.shaft * parts.shaft_length * BALANCE_SD
+    return math.hypot(shaft, grip, middle) / (INCH * OUNCE)
 
 
 def head_for_swing_weight(parts: Parts, moment_inoz: float) -> float:

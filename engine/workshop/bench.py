@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from ..documents.case import Club, Measured
+from ..documents.case import FIGURES, Club, Measured
 from ..units import GRAM
-from .balance import at_length, head_for_swing_weight, swing_weight_points, usual_parts, weigh
+from .balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bounce_after
+from .estimates import head_by_swing_weight
 
 TOLERANCE = {
     "length_m": 0.003,
@@ -22,7 +23,6 @@ SWING_WEIGHT_POINTS = 1.0
 """A swing weight this far from what was ordered is off [points]; common practice, no source."""
 
 NEAR = 0.98  # of a tolerance: what is typed has been rounded
-HEAD_RANGE_KG = (0.1, 0.6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,23 +41,36 @@ class Off:
 def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> Club:
     """The club as the bench left it: as ordered, and where it was measured, as measured.
 
-    A head whose own mass was not taken is known by the swing weight, with the length, shaft and grip that go with it.
+    A head whose own mass was not taken is estimated from the swing weight that was measured, with the length, shaft and grip
+    that go with it, and as uncertain as those.
     """
     measured = measured or Measured(present.id)
-    made = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
-    if measured.swing_weight_inoz is not None and measured.head_kg is None:
-        cut = at_length(present, made.get("length_m", ordered.length_m))
-        parts = usual_parts(cut).with_head(ordered.head_kg)
-        head = head_for_swing_weight(parts, measured.swing_weight_inoz)
-        made["head_kg"] = min(max(head, HEAD_RANGE_KG[0]), HEAD_RANGE_KG[1])
-    figures = {name: getattr(ordered, name) for name in TOLERANCE} | made
+    typed = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
     cut = ordered.length_m != present.length_m  # else what was measured is what it was all along
-    return _made(present, figures, cut=cut).known(**made)
-
-
-def swing_weight_after(present: Club, made: Club) -> float:
-    """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed."""
-    return weigh(usual_parts(at_length(present, made.length_m)).with_head(made.head_kg)).moment_inoz
+    figures = {name: getattr(ordered, name) for name in TOLERANCE} | typed
+    changed = {name for name, value in figures.items() if value != getattr(present, name)}
+    club = _made(present, {name: figures[name] for name in changed}, cut=cut).known(**typed)
+    club = replace(
+        club,
+        swing_weight_inoz=measured.swing_weight_inoz,
+        measured=tuple(n for n in FIGURES if n in typed or (n in present.measured and n not in changed)),
+        ordered=tuple(n for n in FIGURES if n not in typed and (n in changed or n in present.ordered)),
+    )
+    moved = cut or ordered.head_kg != present.head_kg
+    if measured.swing_weight_inoz is None and present.swing_weight_inoz is not None:
+        after = swing_weight_after(present, club) if moved else present.swing_weight_inoz
+        was = "swing_weight_inoz" in present.ordered
+        more = ("swing_weight_inoz",) if moved or was else ()
+        club = replace(club, swing_weight_inoz=after, ordered=(*club.ordered, *more))
+    unweighed = "head_kg" not in typed and (
+        measured.swing_weight_inoz is not None or "head_kg" in dict(present.estimated)
+    )
+    if club.swing_weight_inoz is None or not unweighed:
+        return club
+    measured_, ordered_ = (
+        tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered)
+    )
+    return head_by_swing_weight(replace(club, measured=measured_, ordered=ordered_))
 
 
 def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
@@ -79,15 +92,17 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
 
 def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered."""
+    least = dict(TOLERANCE)
+    if "head_kg" in dict(built.estimated):  # known by the swing weight only
+        least["head_kg"] = SWING_WEIGHT_POINTS * grams_per_point(built.length_m)
     return {
         name: getattr(ordered, name)
-        for name, least in TOLERANCE.items()
-        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * least
+        for name, enough in least.items()
+        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
 
 
-def _made(present: Club, figures: dict[str, Any], *, cut: bool) -> Club:
-    made = {name: value for name, value in figures.items() if value != getattr(present, name)}
+def _made(present: Club, made: dict[str, Any], *, cut: bool) -> Club:
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))

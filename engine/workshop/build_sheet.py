@@ -16,17 +16,27 @@ import numpy as np
 from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
-from .balance import Balance, Parts, butt_kg_per_m, usual_parts, weigh, with_length
+from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
 from .bending import Bend, bend
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
+from .known import Known, known, not_measured, points_within
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .made import after_work
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
-FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg", "butt_trim_m", "shaft_kg")
+FIGURES = (
+    "length_m",
+    "loft_deg",
+    "lie_deg",
+    "head_kg",
+    "bounce_deg",
+    "butt_trim_m",
+    "shaft_kg",
+    "swing_weight_inoz",
+)
 MINUTES = {"pull": 15, "weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
 
@@ -39,6 +49,8 @@ class ClubWork:
     actions : what to do; nothing where ``problems`` says that head or shaft does not bear it
     look_for : the head or shaft to look for then
     wanted : what the club should measure, in the steps of the bench
+    now : the present club's figures and swing weight, and what each rests on; empty for a club built new
+    swing_weight_within : half the width of the 90 % interval of either swing weight [points]; ``None`` if a scale showed it
     target : the club as ordered: the wanted one where feasible, else the present one as it is
     ..._after : of ``target``, its shaft cut or extended; ``..._before`` are ``None`` for a club built new
     stiffer_cpm : change of the clamped frequency by cutting or extending [cycles/min]
@@ -56,6 +68,8 @@ class ClubWork:
     look_for: tuple[Statement, ...]
     wanted: Club
     target: Club
+    now: tuple[Known, ...]
+    swing_weight_within: float | None
     swing_weight_before: str | None
     swing_weight_after: str
     inertia_before_kgm2: float | None
@@ -76,11 +90,12 @@ class ClubWork:
 
 @dataclass(frozen=True, slots=True)
 class BuildSheet:
-    """All clubs, the order of the work, the parts to have at hand, the cautions that go with the work, the time [min], and
-    the rules.
+    """All clubs, what nobody has measured of those with work, the order of the work, the parts to have at hand, the cautions
+    that go with the work, the time [min], and the rules.
     """
 
     clubs: tuple[ClubWork, ...]
+    not_measured: tuple[Statement, ...]
     order: tuple[Statement, ...]
     parts: tuple[Statement, ...]
     cautions: tuple[Caution, ...]
@@ -175,6 +190,7 @@ def build_sheet(
         ids |= {"builder", "rules"}
     return BuildSheet(
         tuple(clubs),
+        not_measured([have[c.id] for c in clubs if c.present and (c.minutes or not c.feasible)]),
         _order(clubs),
         tuple(parts),
         cautions(*ids),
@@ -293,8 +309,10 @@ def _row(
         look_for=look_for,
         wanted=wanted,
         target=target,
-        swing_weight_before=was.swing_weight if was else None,
-        swing_weight_after=will.swing_weight,
+        now=() if have is None else known(have),
+        swing_weight_within=points_within(target if have is None else have),
+        swing_weight_before=None if have is None or was is None else _label(have, was),
+        swing_weight_after=_label(target, will),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
         total_before_kg=was.total_kg if was else None,
@@ -310,6 +328,12 @@ def _row(
         minutes=minutes,
         work=_cautions_of(kinds),
     )
+
+
+def _label(club: Club, balance: Balance) -> str:
+    """A club's swing weight as a scale showed it, else as it is calculated."""
+    shown = club.swing_weight_inoz
+    return balance.swing_weight if shown is None else swing_weight_label(shown)
 
 
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from ..documents.case import Club
-from .balance import at_length
+from .balance import at_length, swing_weight_after
 from .bending import bounce_after, limit_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
@@ -53,4 +53,10 @@ def after_work(
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
-    return replace(at_length(present, made.pop("length_m")), **made)
+    club = replace(at_length(present, made.pop("length_m")), **made)
+    if present.swing_weight_inoz is None or (club.length_m, club.head_kg) == (
+        present.length_m,
+        present.head_kg,
+    ):
+        return club
+    return replace(club, swing_weight_inoz=swing_weight_after(present, club))

@@ -53,10 +53,10 @@ def test_the_sheet_has_present_wanted_and_change(demo):
         "Work",
     ]
     assert rows["Club"] == ["Club", "", *heads]
-    assert rows["6-iron"][1] == rows["5-iron"][1] == "measured wanted as built"
+    assert rows["6-iron"][1] == rows["5-iron"][1] == "usual wanted as built"
     assert rows["6-iron"][2] == "92.7 91.4" and rows["6-iron"][5] == "257 264"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "7-iron" not in rows and stay["7-iron"][1:5] == ["91.4", "34.5", "61.75", "264"]
+    assert "7-iron" not in rows and stay["7-iron"][1:6] == ["usual", "91.4", "34.5", "61.75", "264"]
     assert set(rows) | set(stay) == {"Club", *(c.name for c in demo.case.bag if c.family != "putter")}
     assert all(row[8] for name, row in rows.items()), "each club that is touched says what is done"
 
@@ -116,14 +116,16 @@ def test_shaft_grip_and_sleeve_stand_on_the_sheet_as_far_as_they_are_known(demo)
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
     assert row[7] == "flex R shaft 110 g tip 13 mm grip 50 g"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "sleeve +1\u00b0" in stay["Driver"][6] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
+    assert "sleeve +1\u00b0" in stay["Driver"][7] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
 
 
 def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
     bag = tuple(replace(c, estimated=(("lie_deg", 0.8),)) if c.id == "6i" else c for c in demo.case.bag)
     demo.state.change(lambda case: replace(case, bag=bag), "lie not known")
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
-    assert row[4].startswith("about ") and "about" not in row[3]
+    assert row[1].startswith("now ")  # not all of one kind: each figure says for itself what it is
+    assert re.match(r"61 \u00b1 \d", row[4]) and row[3].startswith("usual ")
+    assert "estimated, and within that nine times in ten" in demo.text()
 
 
 def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
