@@ -9,6 +9,7 @@ from typing import Any
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
     FIGURES,
+    SWING_WEIGHT,
     BallSpin,
     Case,
     CaseError,
@@ -22,7 +23,7 @@ from engine.documents.case import (
 )
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
-from engine.workshop.known import SWING_WEIGHT, basis
+from engine.workshop.known import basis
 
 MOST_LAYOUTS = 4
 

@@ -28,9 +28,9 @@ from app.widgets import (
     stack,
 )
 from engine.documents.case import FIGURES as FIGURES_OF_CLUB
-from engine.documents.case import Club
+from engine.documents.case import SWING_WEIGHT, Club
 from engine.documents.fields import CLUB
-from engine.workshop.known import SWING_WEIGHT, not_measured
+from engine.workshop.known import not_measured
 from engine.workshop.norms import NORMS, norm_club, start_bag
 from engine.workshop.sleeve import face_of
 

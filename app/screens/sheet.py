@@ -12,12 +12,11 @@ from app.phrases.layouts import set_titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
 from app.units import amount, unit
-from engine.documents.case import Club, Measured
+from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.known import SWING_WEIGHT
 from engine.workshop.steps import whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity

@@ -116,6 +116,9 @@ FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0,
 """What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
 
 
+SWING_WEIGHT = "swing_weight_inoz"
+
+
 @dataclass(frozen=True, slots=True)
 class Shot:
     """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ..documents.case import FIGURES, Club, Measured
+from ..documents.case import SWING_WEIGHT, Club, Measured
 from ..units import GRAM
-from .balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
+from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bounce_after
 from .estimates import head_by_swing_weight
+from .made import ordered_from
 
 TOLERANCE = {
     "length_m": 0.003,
@@ -46,31 +47,24 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     """
     measured = measured or Measured(present.id)
     typed = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
-    cut = ordered.length_m != present.length_m  # else what was measured is what it was all along
-    figures = {name: getattr(ordered, name) for name in TOLERANCE} | typed
-    changed = {name for name, value in figures.items() if value != getattr(present, name)}
-    club = _made(present, {name: figures[name] for name in changed}, cut=cut).known(**typed)
-    club = replace(
-        club,
-        swing_weight_inoz=measured.swing_weight_inoz,
-        measured=tuple(n for n in FIGURES if n in typed or (n in present.measured and n not in changed)),
-        ordered=tuple(n for n in FIGURES if n not in typed and (n in changed or n in present.ordered)),
-    )
-    moved = cut or ordered.head_kg != present.head_kg
-    if measured.swing_weight_inoz is None and present.swing_weight_inoz is not None:
-        after = swing_weight_after(present, club) if moved else present.swing_weight_inoz
-        was = "swing_weight_inoz" in present.ordered
-        more = ("swing_weight_inoz",) if moved or was else ()
-        club = replace(club, swing_weight_inoz=after, ordered=(*club.ordered, *more))
-    unweighed = "head_kg" not in typed and (
-        measured.swing_weight_inoz is not None or "head_kg" in dict(present.estimated)
-    )
-    if club.swing_weight_inoz is None or not unweighed:
+    made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
+    changed = {name: value for name, value in made.items() if value != getattr(present, name)}
+    club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    if ordered.length_m == present.length_m:  # nothing was cut: what was measured is what it was all along
+        club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
+        if ordered.head_kg == present.head_kg:
+            scaled = [n for n in (*club.ordered, SWING_WEIGHT) if n != SWING_WEIGHT or n in present.ordered]
+            names = tuple(dict.fromkeys(scaled))
+            club = replace(club, swing_weight_inoz=present.swing_weight_inoz, ordered=names)
+    weight = measured.swing_weight_inoz
+    if weight is not None:
+        names = tuple(n for n in club.ordered if n != SWING_WEIGHT)
+        club = replace(club, swing_weight_inoz=weight, ordered=names)
+    by_scale = weight is not None or "head_kg" in dict(present.estimated)
+    if "head_kg" in typed or club.swing_weight_inoz is None or not by_scale:
         return club
-    measured_, ordered_ = (
-        tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered)
-    )
-    return head_by_swing_weight(replace(club, measured=measured_, ordered=ordered_))
+    sure, asked = (tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered))
+    return head_by_swing_weight(replace(club, measured=sure, ordered=asked))
 
 
 def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
@@ -102,11 +96,12 @@ def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
     }
 
 
-def _made(present: Club, made: dict[str, Any], *, cut: bool) -> Club:
+def _made(present: Club, figures: dict[str, Any]) -> Club:
+    """The club with figures that the bench changed, and with what goes with them."""
+    made = dict(figures)
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     if made.keys() & {"lie_deg", "length_m"}:
         made["lie_mark_m"] = None  # the board marks it elsewhere now
-    club = at_length(present, made.get("length_m", present.length_m)) if cut else present
-    return club.known(**made)
+    return present.known(**made)

@@ -22,7 +22,7 @@ from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import Known, known, not_measured, points_within
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .made import after_work
+from .made import after_work, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -36,6 +36,8 @@ FIGURES = (
     "butt_trim_m",
     "shaft_kg",
     "swing_weight_inoz",
+    "measured",
+    "ordered",
 )
 MINUTES = {"pull": 15, "weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
@@ -232,13 +234,16 @@ def _work(
     if (
         problems or not length.feasible
     ):  # what is to be found is found as wished, not as near as the present head comes
-        wanted = replace(
-            want,
-            length_m=_step(want.length_m, bench.length_step_m),
-            loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
-            lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
-            head_kg=_step(want.head_kg, MASS_STEP_KG),
-            bounce_deg=None,
+        wanted = ordered_from(
+            have,
+            replace(
+                want,
+                length_m=_step(want.length_m, bench.length_step_m),
+                loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
+                lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
+                head_kg=_step(want.head_kg, MASS_STEP_KG),
+                bounce_deg=None,
+            ),
         )
     if problems:
         look_for.append(state("find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg))

@@ -10,14 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..documents.case import FIGURES, Club
+from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from ..statements import Statement, state
 from ..units import INCH, OUNCE
 from .balance import FULCRUM_M, parts_sd_inoz, swing_weight_points, usual_parts, weigh
 from .estimates import CLUB_SD, SET_SD
 from .norms import is_usual
 
-SWING_WEIGHT = "swing_weight_inoz"
 BASES = ("measured", "ordered", "usual", "estimated")
 Z90 = 1.6449
 SHORT = {"length_m": "length", "loft_deg": "loft", "lie_deg": "lie", "head_kg": "head"}
