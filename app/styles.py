@@ -397,7 +397,8 @@ FIGURE = """
 SHEET_PRINT = """
 .facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
 .facts span,.signed span{margin-right:.4rem;color:var(--faint)}
-.signed i,.made i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.facts i{width:6rem}
 .made i{width:2.6rem}
 .three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}

@@ -8,16 +8,20 @@ from app import edits
 from app.dates import today
 from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
+from app.phrases.body import GRIP_SIZES
 from app.phrases.layouts import set_titles
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
 from app.units import amount, unit
+from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.steps import whole_eighths
+from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.sleeve import face_of
+from engine.workshop.steps import EIGHTH_M, MASS_STEP_KG, angle_step, whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
@@ -37,6 +41,7 @@ class LayoutToBuild:
         self.wanted = fitting.clubs
         self.sheet = fitting.build
         self.rules = self.sheet.rules
+        self.grip = _grip(fitting)
         self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
 
 
@@ -92,7 +97,7 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
         _head(to_build),
         _summary(to_build),
         _clubs(to_build, system),
-        _legend(to_build),
+        _legend(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
         _cautions(to_build, system),
@@ -103,19 +108,43 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
 
 
 def _head(to_build: LayoutToBuild) -> Safe:
-    """Who it is for, and when it was made."""
-    lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed")]
-    return tag("p", *[join(tag("span", name), tag("b", value)) for name, value in lines], cls="facts")
+    """Who it is for, when it was made, and the grip for that hand."""
+    lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed"), ("Grip", to_build.grip)]
+    facts = [
+        join(tag("span", name), tag("b", value))
+        if value
+        else tag("span", tag("span", name), tag("i", ""), cls="paper")
+        for name, value in lines
+    ]
+    return tag("p", *facts, cls="facts")
 
 
-def _legend(to_build: LayoutToBuild) -> Safe:
-    """What stands for a measurement, as far as this sheet has it."""
+def _grip(fitting: Fitting) -> str:
+    """Size of grip to begin with, where hand or height is known."""
+    player = fitting.case.player
+    if player.hand_length_m is None and player.height_m is None:
+        return ""
+    grip = grip_for(player.hand_length_m, height_m=player.height_m, sex=player.sex)
+    sizes = [GRIP_SIZES[size] for size in (grip.size, grip.also) if size]
+    return listed(sizes, "or") + (" (hand length estimated)" if grip.estimated else "")
+
+
+def _legend(to_build: LayoutToBuild, system: str) -> Safe:
+    """The steps of the bench, and what stands for a measurement, as far as this sheet has it."""
     clubs = to_build.sheet.clubs
     bases = {x.basis for c in clubs for x in c.now if x.name in _QUANTITY}
     said = [words for basis, words in LEGEND.items() if basis in bases]
     if any(c.swing_weight_within is not None for c in clubs):
         said.append(SWING_WEIGHTS)
-    return p(" ".join(said), cls="small") if said else Safe("")
+    wants = to_build.case.wants
+    step = wants.length_step_m or EIGHTH_M
+    length = f"{1000 * step:.3g}\u00a0mm"
+    if whole_eighths(step):
+        eighths = amount(step, "length_change", "imperial")
+        length = eighths if system == "imperial" else f"{eighths} ({1000 * step:.1f}\u00a0mm)"
+    angle = amount(angle_step(wants.least_bend_deg or SMALLEST_BEND_DEG), "set_angle", system)
+    said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
+    return p(" ".join(said), cls="small")
 
 
 LEGEND = {
@@ -319,6 +348,13 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
     ]
     if club.sleeve_deg is not None:
         parts.append(f"sleeve {unit('set_angle', system).text(club.sleeve_deg, unit=True, sign=True)}")
+    if club.sleeve_deg:
+        angle, closed = unit("angle", system), face_of(club)
+        parts.append(f"plays {angle.text(club.played_loft_deg, unit=True)}")
+        parts.append(f"face {angle.text(abs(closed), unit=True)} {'closed' if closed > 0 else 'open'}")
+    if club.butt_trim_m:
+        way = "butt cut" if club.butt_trim_m > 0 else "butt extended"
+        parts.append(f"{way} {length.text(abs(club.butt_trim_m), unit=True)}")
     known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg))
     return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
 

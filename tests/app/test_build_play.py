@@ -549,3 +549,38 @@ def test_why_lofts_are_bent_is_told_club_by_club(demo):
     assert "7i: " not in told
     demo.state.change(lambda case: edits.wants("carries")(case, (WantedCarry("7i", 131.0),)), "carries")
     assert "Bent towards the carries you asked for" in demo.text()
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        ({}, r"Grip standard \(hand length estimated\) clubs"),
+        ({"hand_length_m": 0.205}, r"Grip standard or midsize clubs"),
+        ({"height_m": None, "hand_length_m": None}, r"Grip clubs"),
+    ],
+)
+def test_the_sheet_names_the_grip_for_the_hand_or_leaves_room_for_it(demo, fields, told):
+    demo.state.change(lambda case: replace(case, player=replace(case.player, **fields)), "hand")
+    demo.go("Build").choose("Set to build", SINGLE)
+    assert re.search(told, demo.text())
+
+
+def test_the_sheet_says_what_a_sleeve_does_and_what_the_bench_cut_before(demo):
+    """A degree of sleeve on a driver of 58.5 deg of lie closes the face by 1.6 deg (tan 58.5)."""
+    made = {"dr": {"sleeve_deg": -1.0}, "4h": {"butt_trim_m": 0.0127, "shaft_flex": "R"}}
+    bag = tuple(replace(c, **made.get(c.id, {})) for c in demo.case.bag)
+    demo.state.change(lambda case: replace(case, bag=bag), "shafts")
+    demo.go("Build").choose("Set to build", SINGLE)
+    stay = {row[0]: row for row in demo.rows("Leave these as they are")}
+    loft = demo.case.club("dr").loft_deg - 1
+    assert f"sleeve \u22121\u00b0 plays {loft:.1f}\u00b0 face 1.6\u00b0 open" in stay["Driver"][7]
+    assert "butt cut 13 mm" in stay["4-hybrid"][7] and "sleeve" not in stay["4-hybrid"][7]
+
+
+def test_the_sheet_says_in_what_steps_it_orders(demo):
+    demo.go("Build").choose("Set to build", SINGLE)
+    assert "in steps of 1/8 in (3.2 mm), 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build")
+    assert "in steps of 1/8 in, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+    demo.state.change(lambda case: edits.wants("length_step_m")(case, 0.003), "a bench in millimetres")
+    assert "in steps of 3 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
