@@ -56,6 +56,13 @@ def air(name: str) -> Callable[[Case, Any], Case]:
     return edit
 
 
+def no_wind(case: Case, value: Any = None) -> Case:
+    """The air of the day without the wind that older versions kept with it."""
+    day = case.wants.air
+    calm = None if day is None else replace(day, wind_mps=0.0, wind_from_deg=0.0)
+    return replace(case, wants=replace(case.wants, air=None if calm == Conditions() else calm))
+
+
 def wants(name: str) -> Callable[[Case, Any], Case]:
     return lambda case, value: replace(case, wants=replace(case.wants, **{name: value}))
 

@@ -19,6 +19,7 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
+from app.at_hand import AtHand
 from app.players import (
     FORMAT,
     MOST_LAYOUTS,
@@ -240,6 +241,10 @@ class State:
         kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
         self._become(replace(self.store, columns=kept), "")
 
+    def set_at_hand(self, at_hand: AtHand) -> None:
+        """Keep what was entered of the shot at hand; it is asked again all the time, so that undo leaves it alone."""
+        self._become(replace(self.store, at_hand=at_hand), "")
+
     # bags to start from
 
     def keep_template(self, name: str, bag: tuple[Club, ...]) -> None:
@@ -305,7 +310,7 @@ class State:
         if last is not None:
             self._fields[last][2]()
         elif self._undo:
-            self.store = self._undo.pop()[0]
+            self.store = replace(self._undo.pop()[0], at_hand=self.store.at_hand)
             self._after()
         if what:
             bridge.announce(f"Undone: {what}")
@@ -445,6 +450,7 @@ class State:
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
+            **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
             "players": [
                 {
                     "id": e.id,

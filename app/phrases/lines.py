@@ -107,6 +107,14 @@ def nearest_wind(air: Conditions) -> float:
     return min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
 
 
+def wind_line(air: Conditions, system: str) -> str:
+    """The wind of a shot, in a sentence."""
+    if not air.wind_mps > 0:
+        return "No wind."
+    words = _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+    return words[0].upper() + words[1:] + "."
+
+
 def air_line(case: Case, system: str) -> str:
     """The air that carries are predicted for."""
     air = case.wants.air

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,10 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """Draws of a set of clubs: every array (draws, clubs). [m], [m/s], [deg], [rpm]."""
+    """Draws of a set of clubs: every array (draws, clubs). [m], [m/s], [deg], [rpm].
+
+    landing_speed, landing_spin : of the ball as it comes down
+    """
 
     clubs: tuple[Club, ...]
     carry: Array
@@ -30,10 +33,12 @@ class Prediction:
     ball_speed: Array
     launch: Array
     spin: Array
+    landing_speed: Array = field(default_factory=lambda: np.zeros(0))
+    landing_spin: Array = field(default_factory=lambda: np.zeros(0))
 
 
 FLOWN = tuple(f.name for f in fields(Prediction) if f.name != "clubs")
-MOST_KEPT = 256  # clubs remembered by `Flights`, 16 kB each at 256 draws
+MOST_KEPT = 256  # clubs remembered by `Flights`, 20 kB each at 256 draws
 
 
 def predict(
@@ -62,6 +67,8 @@ def predict(
         delivery.ball_speed,
         delivery.launch,
         delivery.spin / RPM,
+        flight.speed,
+        flight.spin / RPM,
     )
 
 
