@@ -20,6 +20,7 @@ from app.plots.frame import Picture
 from app.screens.at_green import AtGreen, plain_field
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
+from app.screens.tilt import Tilt
 from app.screens.weather import weather_fields
 from app.state import State
 from app.units import amount, unit
@@ -60,6 +61,7 @@ class Play(Screen):
                 self.answer,
                 Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
                 Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
+                Tilt(self.state).view,
                 self.blow.view,
                 self.green.view,
                 self.chances,

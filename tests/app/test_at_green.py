@@ -165,3 +165,27 @@ def test_a_store_without_a_shot_at_hand_opens_and_none_is_written():
     person.state.flush()
     assert "at_hand" not in json.loads(kept())
     assert Page({"saved": kept()}).state.store.at_hand == AtHand()
+
+
+@pytest.mark.parametrize(
+    ("angle", "height", "told"),
+    [
+        (4.4, "10", "4\u00b0 up: 10"),
+        (-4.4, "-10", "4\u00b0 down: 10"),
+        (0.0, "0", "0\u00b0 up: 0"),
+        (55.0, "", "steeper than any shot"),
+        (None, "", "does not tell its tilt"),
+    ],
+)
+def test_the_height_by_the_tilt_of_the_phone(demo, angle, height, told):
+    """130 m away and 4.4 degrees up is 10 m: 130 tan 4.4 deg = 10.003."""
+    demo.press("Height by the phone\u2019s tilt")
+    assert "Hold the phone flat along the line" in demo.text()
+    bridge.receive("tilted", {"degrees": angle})
+    assert demo.value("Target above you") == height and told in demo.text()
+
+
+def test_the_tilt_needs_a_distance(demo):
+    demo.type("Distance to carry", "")
+    bridge.receive("tilted", {"degrees": 3.0})
+    assert "Enter the distance first" in demo.text() and demo.value("Target above you") == ""
