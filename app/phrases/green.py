@@ -50,17 +50,19 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     rows = [
         [
             f"{o.name or o.id} (not hit yet)" if o.id in hit_first else o.name or o.id,
-            percent(o.short),
-            percent(o.on),
-            percent(o.long),
-            percent(o.left + o.right),
+            *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
             f"{o.strokes.mean:.1f}",
         ]
         for o in found
     ]
     return table(
-        ["Club", "short", "on", "long", "wide", "strokes"], rows, caption="Chances of one full swing"
+        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption="Chances of one full swing (%)"
     )
+
+
+def _bare(chance: float) -> str:
+    """Whole per cent, narrow enough for five columns on a phone."""
+    return f"{100 * chance:.0f}" if chance >= 0.005 or chance == 0 else "<1"
 
 
 def green_notes(

@@ -74,7 +74,6 @@ class AtGreen:
         )
         self.fold = Fold("The green, and what lies round it", self._build, refresh=self.refresh)
         self.parts: list[Any] = []
-        self.view = stack(self.going.view, self.fold.view, cls="tight")
 
     def _keep(self, **values: Any) -> None:
         self.state.set_at_hand(self.state.store.at_hand.having(**values))
