@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from app import bridge, edits, styles
-from app.dates import today
+from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import air_line, plays_line
+from app.phrases.lines import day_line, plays_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.at_green import AtGreen, plain_field
@@ -24,7 +24,7 @@ from app.screens.tilt import Tilt
 from app.screens.weather import weather_fields
 from app.state import State
 from app.units import amount, unit
-from app.widgets import Choice, Fold, Screen, Stepper, button, html, line, put, stack
+from app.widgets import Choice, Fold, Screen, Stepper, Tick, button, html, line, put, stack
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.result import LeftOutCheck
 from engine.sets.plan import is_own
@@ -151,7 +151,9 @@ class Play(Screen):
             ), none
         near = amount(within, "carry", system)
         drift = drift_line(self._drift(best[0].id, **shot), system)
-        like = plays_line(plays, system) if plays is not None else ""
+        wants = self.state.shown.wants
+        ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
+        like = plays_line(plays, system, ball=ball) if plays is not None else ""
         if at_hand.at_green and (
             at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like)
         ):
@@ -193,15 +195,23 @@ class Play(Screen):
             edit=edits.air,
             done="today\u2019s weather changed",
         )
+        self.fields += [
+            Tick(label, partial(self._is_so, name), partial(self._of_the_day, name))
+            for label, name in (("Ball as cold as the air", "cold_ball"), ("Wet faces", "wet_face"))
+        ]
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
             line(button("Back to standard air", self._standard_air)),
         )
 
+    def _is_so(self, name: str) -> bool:
+        return bool(getattr(self.state.case.wants, name))
+
+    def _of_the_day(self, name: str, value: bool) -> None:
+        self.state.change(lambda case: edits.of_the_day(name)(case, value), "today\u2019s weather changed")
+
     def _standard_air(self) -> None:
-        self.state.change(
-            lambda case: replace(case, wants=replace(case.wants, air=None)), "back to standard air"
-        )
+        self.state.change(edits.standard_air, "back to standard air")
 
     # measured against predicted
 
@@ -233,7 +243,9 @@ class Play(Screen):
         if result is None:
             put(self.card, note(p(self.state.problem), warn=True))
             return
-        put(self.air_words, p(air_line(self.state.shown, self.state.units)))
+        old = other_day(self.state.shown.wants.air_on)
+        again = f" It was set on {old}: set what is different today." if old else ""
+        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
         put(self.card, carry_card(self.state))
         self._answer()
         self._refresh_check()
@@ -255,7 +267,7 @@ def carry_card(state: State) -> Safe:
     shown = unit("carry", system)
     clubs = work.to_play(work.layout.id)
     found = dict(
-        zip((c.id for c in clubs), intervals(work.predict(clubs).carry) if clubs else (), strict=True)
+        zip((c.id for c in clubs), intervals(work.played(clubs).carry) if clubs else (), strict=True)
     )
     doubted = set(work.posterior.doubted)
     rows = []
@@ -272,7 +284,7 @@ def carry_card(state: State) -> Safe:
     return join(
         h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
         p(name if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}", cls="small"),
-        p(air_line(state.shown, system), cls="small"),
+        p(day_line(state.shown, system, other_day(state.shown.wants.air_on)), cls="small"),
         table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
         p("? Check this club: it does not fit the others.", cls="small")
         if doubted & {c.id for c in clubs}

@@ -224,7 +224,9 @@ class Wants:
     With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
     ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
     ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
-    [m] a bought club must bring the player nearer, on average, to the distances faced.
+    [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on which
+    ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face`` that faces
+    are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
     """
 
     gap_m: float | None = None
@@ -240,6 +242,9 @@ class Wants:
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
     change_worth_m: float | None = None
+    air_on: str | None = None
+    cold_ball: bool = False
+    wet_face: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,12 +23,14 @@ from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..documents.case import Club, Conditions
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..physics.ground import GREENS
+from ..physics.impact import cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
 from ..sets.dispersion import direction_sd
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.plan import without_longer
+from ..sets.predict import Prediction
 from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
@@ -196,7 +198,16 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
-    # a shot at hand, in an air of its own or in that of the day
+    # on the course: the ball and the faces of the day, in its air or in that of a shot
+
+    def played(
+        self, clubs: tuple[Club, ...], air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """Draws of any clubs as they are played on the day: with a cold ball and wet faces where the case asks for them."""
+        wants, air = self.case.wants, air or self.air
+        (found,) = self.swing.predict([clubs], air, height=height_m, wet=wants.wet_face)
+        factor = cold_ball_factor(air.temperature_c) if wants.cold_ball else 1.0
+        return replace(found, carry=found.carry * factor, side=found.side * factor)
 
     def clubs_for(
         self,
@@ -215,7 +226,7 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        (prediction,) = self.swing.predict([self.to_play(layout_id)], air or self.air, height=height_m)
+        prediction = self.played(self.to_play(layout_id), air, height_m=height_m)
         return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
 
     def plays_like(
@@ -231,14 +242,13 @@ class Fitting(Solved):
         """
         clubs, air = self.to_play(layout_id), air or self.air
         calm = replace(air, wind_mps=0.0)
-        stages = ((REFERENCE, 0.0), (calm, 0.0), (air, 0.0), (air, height_m))
-        return plays_like(
-            [self.swing.predict([clubs], air, height=height)[0] for air, height in stages], distance_m
-        )
+        stages = ((calm, 0.0), (air, 0.0), (air, height_m))
+        there = [self.played(clubs, air, height_m=height) for air, height in stages]
+        return plays_like([self.predict(clubs, REFERENCE), *there], distance_m)
 
     def drift(self, club: Club, *, height_m: float = 0.0, air: Conditions | None = None) -> float:
         """How far the wind moves the mean ball of a club to the right [m]."""
-        (prediction,) = self.swing.predict([(club,)], air or self.air, height=height_m)
+        prediction = self.played((club,), air, height_m=height_m)
         return float(prediction.side.mean())
 
     def approaches(
@@ -262,7 +272,7 @@ class Fitting(Solved):
         """
         clubs, air = self.to_play(layout_id), air or self.air
         calm = replace(air, wind_mps=0.0)
-        there, still = (self.swing.predict([clubs], a, height=height_m)[0] for a in (air, calm))
+        there, still = (self.played(clubs, a, height_m=height_m) for a in (air, calm))
         return approaches(
             there,
             distance_m,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 from ..documents.case import Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
+from ..physics.impact import DRY_FRICTION
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..units import DEGREE, RPM
@@ -48,13 +50,15 @@ def predict(
     *,
     model: Aerodynamics | None = None,
     height: float = 0.0,
+    friction: float = DRY_FRICTION,
 ) -> Prediction:
     """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw.
 
     ``height`` is that of the landing above the ball [m]; a ball that never gets so high ends at its top, descent 0.
+    ``friction`` is that of face and ball, less where the face is wet.
     """
     arrays = Clubs.of(clubs)
-    delivery = deliver(posterior.theta, arrays)
+    delivery = deliver(posterior.theta, arrays, friction=friction)
     flight = carry(posterior.theta, delivery, air, model=model, height=height)
     own = np.exp(posterior.departure(clubs))
     return Prediction(
@@ -86,9 +90,11 @@ class Flights:
         *,
         model: Aerodynamics | None = None,
         height: float = 0.0,
+        friction: float = DRY_FRICTION,
         most: int = MOST_KEPT,
     ):
-        self.posterior, self.air, self.model, self.height, self.most = posterior, air, model, height, most
+        self.posterior, self.air, self.most = posterior, air, most
+        self.how: dict[str, Any] = {"model": model, "height": height, "friction": friction}
         self._known: dict[tuple[object, ...], Array] = {}
 
     def of(self, *sets: tuple[Club, ...]) -> tuple[Prediction, ...]:
@@ -98,9 +104,7 @@ class Flights:
             self._known.clear()
             missing = {_flown_as(c): c for clubs in sets for c in clubs}
         if missing:
-            new = predict(
-                self.posterior, tuple(missing.values()), self.air, model=self.model, height=self.height
-            )
+            new = predict(self.posterior, tuple(missing.values()), self.air, **self.how)
             # (clubs, quantities, draws), so that each club's draws lie together
             table = np.stack([getattr(new, name) for name in FLOWN]).transpose(2, 0, 1).copy()
             self._known.update(zip(missing, table, strict=True))
@@ -108,7 +112,7 @@ class Flights:
 
     def _gather(self, clubs: tuple[Club, ...]) -> Prediction:
         if not clubs:
-            return predict(self.posterior, (), self.air, model=self.model)
+            return predict(self.posterior, (), self.air, **self.how)
         drawn = np.stack([self._known[_flown_as(c)] for c in clubs], axis=2)
         return Prediction(clubs, *drawn)
 
