@@ -178,8 +178,12 @@ CLUB: dict[str, Rule] = {
     "shaft_kg": Number(0.02, 0.2),
     "shaft_flex": Text(20, None, least=1),
     "tip_trim_m": Number(0, 0.15),
+    "butt_trim_m": Number(-0.9, 0.9),
     "grip_kg": Number(0.01, 0.2),
     "sleeve_deg": Number(-4, 4),
+    "swing_weight_inoz": Number(100, 400),
+    "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
+    "ordered": SeveralOf((*FIGURES, "swing_weight_inoz"), len(FIGURES) + 1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,
@@ -230,7 +234,11 @@ WANTS: dict[str, Rule] = {
     "lofts": OneOf(LOFTS),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
     "least_bend_deg": Number(0.1, 3),
+    "length_step_m": Number(0.0005, 0.0127),
     "change_worth_m": Number(0, 5),
+    "air_on": Text(10, None),
+    "cold_ball": Flag(False),
+    "wet_face": Flag(False),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
