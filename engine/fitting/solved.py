@@ -19,6 +19,7 @@ from ..sets.length_test import (
     LengthTest,
     carry_lost,
     club_to_test,
+    mishits_share,
     plan_test,
     spread_by_length,
     spread_degrees,
@@ -163,6 +164,7 @@ class Solved:
             carry_m=float(self.predict((club,)).carry.mean()),
             spread=self.spread,
             needed_ratio=needed_ratio,
+            mishits=mishits_share(self.posterior.summaries),
         )
 
     @cached_property
