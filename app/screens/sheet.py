@@ -22,7 +22,7 @@ from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from engine.workshop.sleeve import face_of
 from engine.workshop.steps import EIGHTH_M, MASS_STEP_KG, angle_step, whole_eighths
 
@@ -176,10 +176,11 @@ SWING_WEIGHTS = (
 
 
 def _assumed() -> Safe:
+    most, least = (amount(mass, "mass", "metric") for mass in (MOST_ADDED_KG, MOST_REMOVED_KG))
     return p(
-        "Swing weights are calculated but where a scale showed them; where a shaft or grip has not been weighed, one of "
-        "usual mass is taken. Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
-        "practice, without a published source.",
+        "Swing weights are calculated unless one was read off a scale; where a shaft or grip has not been weighed, a "
+        "typical mass is assumed. Minutes, bending limits and how much weight a head can take or lose "
+        f"({most} and {least}) are common practice, without a published source.",
         cls="small",
     )
 

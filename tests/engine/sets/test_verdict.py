@@ -45,6 +45,14 @@ def test_limits_are_those_of_the_study():
     assert MEASURE["narrowest_gap_m"].notice == MEASURE["widest_gap_m"].notice == 1.0
 
 
+@pytest.mark.parametrize(("apart", "one"), [(0.0059, True), (0.0063, False)])
+def test_irons_within_what_low_handicaps_notice_are_of_one_length(apart, one):
+    """6 mm: the same study."""
+    lengths = (0.94 - apart, 0.94, 0.94 + apart)
+    irons = [replace(norm_club(i), length_m=x) for i, x in zip(("5i", "7i", "9i"), lengths, strict=True)]
+    assert is_one_length(irons) is one
+
+
 def test_a_stepped_bag_meets_one_length_and_a_bag_of_one_length_meets_stepped():
     stepped = replace(demo_case(), bag=norm_bag("male"), layouts=DEFAULT_LAYOUTS)
     single = replace(stepped, bag=one_length_bag())
