@@ -400,7 +400,7 @@ SHEET_PRINT = """
 .signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
 .facts i{width:6rem}
 .made i{width:2.6rem}
-.three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
+.three,.lines,.made{display:flex;flex-direction:column;gap:.1rem;white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
 .box,.signed{display:none!important}
 .made>span:has(i){display:none} .paper{display:none}
