@@ -79,7 +79,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         within = work.swing_weight_within
-        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], work.swing_weight_after]
+        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], work.swing_weight_wanted]
         row += ["" if within is None else f"{within:.1f}", _as_built(built, SWING_WEIGHT, system), bounce]
         said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
@@ -111,7 +111,7 @@ def _head(to_build: LayoutToBuild) -> Safe:
     """Who it is for, when it was made, and the grip for that hand."""
     lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed"), ("Grip", to_build.grip)]
     facts = [
-        join(tag("span", name), tag("b", value))
+        tag("span", tag("span", name), tag("b", value))
         if value
         else tag("span", tag("span", name), tag("i", ""), cls="paper")
         for name, value in lines
@@ -238,7 +238,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         cells.append(
             _three(
                 _about(work.swing_weight_before or "", work),
-                _about(work.swing_weight_after, work) if work.feasible else "",
+                _about(work.swing_weight_wanted, work),
                 weighed,
             )
         )
