@@ -9,15 +9,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from app.at_hand import AtHand
 from app.choices import Choices
+from engine.documents.case import FORMAT as CASE_FORMAT
+from engine.documents.case import STORE_FORMAT, Case, Club, Layout
 from engine.documents.case import VERSION as CASE_VERSION
-from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
 from engine.sets.usual import estimated as estimated
 
-FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
 MOST_LAYOUTS = 50  # of files whose columns are remembered
@@ -64,6 +65,7 @@ class Store:
     asked: tuple[str, str] | None = (
         None  # a player opened by link, and the one who was open before: which to go on with
     )
+    at_hand: AtHand = field(default_factory=AtHand)
 
     @property
     def entry(self) -> Entry:
@@ -146,6 +148,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         templates=templates_of(doc),
         asked=(asked[0], asked[1]) if asked else None,
         columns=_columns(doc.get("columns")),
+        at_hand=AtHand.from_doc(doc.get("at_hand")),
     )
 
 
@@ -180,7 +183,7 @@ def template_docs(templates: tuple[Template, ...]) -> list[dict[str, Any]]:
 
 def newer(doc: dict[str, Any]) -> bool:
     """Whether a document of ours says that a later version than this one made it."""
-    newest = {FORMAT: VERSION, "fettle-case": CASE_VERSION}.get(str(doc.get("format")))
+    newest = {STORE_FORMAT: VERSION, CASE_FORMAT: CASE_VERSION}.get(str(doc.get("format")))
     version = doc.get("version")
     return newest is not None and isinstance(version, int) and version > newest
 

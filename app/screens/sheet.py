@@ -10,12 +10,15 @@ from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.body import GRIP_SIZES
 from app.phrases.layouts import set_titles
+from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
 from app.units import amount, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.sets.lofts import LoftPlan
+from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
@@ -32,6 +35,9 @@ CLUB_KEYS = {
 }
 
 
+STAY_AT_HOME = ("bag.too_many", "bag.no_farther")
+
+
 class LayoutToBuild:
     """The layout to build: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
@@ -42,7 +48,18 @@ class LayoutToBuild:
         self.sheet = fitting.build
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
-        self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
+        self.lofts = fitting.lofts if fitting.lofts_asked else None
+        self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
+
+    @property
+    def _too_many(self) -> bool:
+        return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
+    """Which clubs stay at home, where there are more than may be carried, as the plan for the bag has it."""
+    plan = fitting.make_up
+    return () if plan is None else tuple(s for s in plan.statements if s.kind in STAY_AT_HOME)
 
 
 def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
@@ -63,7 +80,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "cannot be done",
         "look for",
     ]
-    head += ["minutes", "set by hand"]
+    head += ["minutes", "set for this club"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -95,7 +112,7 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),
-        _summary(to_build),
+        _summary(to_build, system),
         _clubs(to_build, system),
         _legend(to_build, system),
         _order(to_build, system),
@@ -141,7 +158,7 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     length = f"{1000 * step:.3g}\u00a0mm"
     if whole_eighths(step):
         eighths = amount(step, "length_change", "imperial")
-        length = eighths if system == "imperial" else f"{eighths} ({1000 * step:.1f}\u00a0mm)"
+        length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
     angle = amount(angle_step(wants.least_bend_deg or SMALLEST_BEND_DEG), "set_angle", system)
     said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
     return p(" ".join(said), cls="small")
@@ -174,7 +191,7 @@ def _signed(to_build: LayoutToBuild) -> Safe:
     return tag("p", *blanks, cls="signed")
 
 
-def _summary(to_build: LayoutToBuild) -> Safe:
+def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
@@ -186,6 +203,8 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
     said = []
+    if to_build.stay_at_home:
+        said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
     if stuck:
         said.append(
             note(
@@ -206,7 +225,12 @@ def _summary(to_build: LayoutToBuild) -> Safe:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     if not busy:
         return join(
-            p("Nothing needs changing." if not stuck else "There is nothing to do at the bench."), *said
+            p(
+                "There is nothing to do at the bench."
+                if stuck or to_build.stay_at_home
+                else "Nothing needs changing."
+            ),
+            *said,
         )
     return join(kpis(figures), *said)
 
@@ -225,7 +249,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             same.append(_as_it_is(now, work, system))
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
-        name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
+        name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
         cells: list[Any] = [name, _three(_now(work), "wanted", "as built", cls="lines")]
         for key, _ in CLUB_KEYS.values():
@@ -382,18 +406,24 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
 
 
 def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
-    """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
+    """Why lofts were changed, how near the heads come, and the gaps that come of it."""
     if to_build.lofts is None:
         return Safe("")
     names = {c.id: c.name or c.id for c in to_build.case.bag}
-    gap = to_build.case.wants.gap_m
-    said = (
-        f"a gap of {amount(gap, 'gap', system)}"
-        if gap and not to_build.case.wants.carries
-        else "the carries you asked for"
-    )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
-    return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
+    return join(
+        h3("Lofts"),
+        p(lofts_line(to_build.case, system)),
+        bullets(lines),
+        lofts_give(to_build.lofts, system),
+    )
+
+
+def lofts_give(found: LoftPlan, system: str) -> Safe:
+    """The gaps that the lofts to build give, and the clubs that miss what is asked of them."""
+    each = "; ".join(phrase(s, system) for s in found.statements if s.kind == "loft.gap")
+    parts = [phrase(s, system) for s in found.statements if s.kind != "loft.gap"]
+    return p(" ".join([*parts[:1], f"{each}.", *parts[1:]])) if parts else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:
