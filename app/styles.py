@@ -396,7 +396,7 @@ FIGURE = """
 
 SHEET_PRINT = """
 .facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
-.facts span,.signed span{margin-right:.4rem;color:var(--faint)}.facts>span{white-space:nowrap}.facts b{color:var(--ink)}
+.facts span,.signed span{margin-right:.4rem;color:var(--faint)}.facts b{color:var(--ink)}
 .signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
 .facts i{width:6rem}
 .made i{width:2.6rem}
