@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
     FIGURES,
@@ -54,9 +55,32 @@ def air(name: str) -> Callable[[Case, Any], Case]:
 
     def edit(case: Case, value: Any) -> Case:
         now = case.wants.air or Conditions()
-        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value})))
+        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value}), air_on=iso_today()))
 
     return edit
+
+
+def of_the_day(name: str) -> Callable[[Case, Any], Case]:
+    """An edit of what else is true of the day: a cold ball, wet faces."""
+
+    def edit(case: Case, value: Any) -> Case:
+        return replace(case, wants=replace(case.wants, air_on=iso_today(), **{name: value}))
+
+    return edit
+
+
+def standard_air(case: Case) -> Case:
+    """Nothing of the day is remembered."""
+    return replace(case, wants=replace(case.wants, air=None, air_on=None, cold_ball=False, wet_face=False))
+
+
+def no_wind(case: Case, value: Any = None) -> Case:
+    """The air of the day without the wind that older versions kept with it."""
+    day = case.wants.air
+    calm = None if day is None else replace(day, wind_mps=0.0, wind_from_deg=0.0)
+    if calm == Conditions():
+        return replace(case, wants=replace(case.wants, air=None, air_on=None))
+    return replace(case, wants=replace(case.wants, air=calm))
 
 
 def wants(name: str) -> Callable[[Case, Any], Case]:

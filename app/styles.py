@@ -136,7 +136,7 @@ align-items:stretch!important;height:100%}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
-:host(.wind){display:grid!important;grid-template-columns:3rem minmax(0,1fr) auto;max-width:28rem}
+:host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
 :host(.steps)>*,:host(.wind)>*{align-self:end!important}
 @container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.15rem}
 :host(.steps)>.num{grid-column:1/-1;order:-1}:host(.wind){grid-template-columns:minmax(0,1fr)}}
@@ -311,7 +311,7 @@ TEXT = (
     _BASE
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.answer){min-height:10rem}
+:host(.answer){min-height:10rem}:host(.arrow){touch-action:none;cursor:grab}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}
 h3:first-child{margin-top:0}

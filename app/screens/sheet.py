@@ -158,7 +158,7 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     length = f"{1000 * step:.3g}\u00a0mm"
     if whole_eighths(step):
         eighths = amount(step, "length_change", "imperial")
-        length = eighths if system == "imperial" else f"{eighths} ({1000 * step:.1f}\u00a0mm)"
+        length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
     angle = amount(angle_step(wants.least_bend_deg or SMALLEST_BEND_DEG), "set_angle", system)
     said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
     return p(" ".join(said), cls="small")

@@ -238,7 +238,9 @@ class Wants:
     ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
     what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
     what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
-    much [m] a bought club must bring the player nearer, on average, to the distances faced.
+    much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
+    which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
+    that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
     """
 
     gap_m: float | None = None
@@ -255,6 +257,9 @@ class Wants:
     least_bend_deg: float | None = None
     length_step_m: float | None = None
     change_worth_m: float | None = None
+    air_on: str | None = None
+    cold_ball: bool = False
+    wet_face: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -236,6 +236,9 @@ WANTS: dict[str, Rule] = {
     "least_bend_deg": Number(0.1, 3),
     "length_step_m": Number(0.0005, 0.0127),
     "change_worth_m": Number(0, 5),
+    "air_on": Text(10, None),
+    "cold_ball": Flag(False),
+    "wet_face": Flag(False),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}

@@ -17,15 +17,20 @@ from ..bag.putter import PutterAdvice, putter_advice
 from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
+from ..course.green import Approach, Green, approaches
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
-from ..documents.case import Club
+from ..documents.case import Club, Conditions
 from ..physics.air import REFERENCE, air_of, struck_in
+from ..physics.ground import GREENS
+from ..physics.impact import cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.dispersion import direction_sd
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.plan import without_longer
+from ..sets.predict import Prediction
 from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
@@ -188,8 +193,25 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
+    # on the course: the ball and the faces of the day, in its air or in that of a shot
+
+    def played(
+        self, clubs: tuple[Club, ...], air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """Draws of any clubs as they are played on the day: with a cold ball and wet faces where the case asks for them."""
+        wants, air = self.case.wants, air or self.air
+        (found,) = self.swing.predict([clubs], air, height=height_m, wet=wants.wet_face)
+        factor = cold_ball_factor(air.temperature_c) if wants.cold_ball else 1.0
+        return replace(found, carry=found.carry * factor, side=found.side * factor)
+
     def clubs_for(
-        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
+        self,
+        layout_id: str,
+        distance_m: float,
+        *,
+        height_m: float = 0.0,
+        within_m: float = 5.0,
+        air: Conditions | None = None,
     ) -> tuple[Option, ...]:
         """Every club of a layout for a target at a distance and a height above the ball [m], below it if negative; see
         `engine.course.club_for_distance.clubs_for`.
@@ -199,10 +221,12 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        (prediction,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
+        prediction = self.played(self.to_play(layout_id), air, height_m=height_m)
         return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
 
-    def plays_like(self, layout_id: str, distance_m: float, *, height_m: float = 0.0) -> PlaysLike | None:
+    def plays_like(
+        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, air: Conditions | None = None
+    ) -> PlaysLike | None:
         """What a target amounts to on level ground in standard air, by the clubs of a layout; ``None`` with fewer than two
         that reach its height.
 
@@ -211,9 +235,50 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        clubs = self.to_play(layout_id)
-        calm = replace(self.air, wind_mps=0.0)
-        stages = ((REFERENCE, 0.0), (calm, 0.0), (self.air, 0.0), (self.air, height_m))
-        return plays_like(
-            [self.swing.predict([clubs], air, height=height)[0] for air, height in stages], distance_m
+        clubs, air = self.to_play(layout_id), air or self.air
+        calm = replace(air, wind_mps=0.0)
+        stages = ((calm, 0.0), (air, 0.0), (air, height_m))
+        there = [self.played(clubs, air, height_m=height) for air, height in stages]
+        return plays_like([self.predict(clubs, REFERENCE), *there], distance_m)
+
+    def drift(self, club: Club, *, height_m: float = 0.0, air: Conditions | None = None) -> float:
+        """How far the wind moves the mean ball of a club to the right [m]."""
+        prediction = self.played((club,), air, height_m=height_m)
+        return float(prediction.side.mean())
+
+    def approaches(
+        self,
+        layout_id: str,
+        distance_m: float,
+        green: Green,
+        *,
+        height_m: float = 0.0,
+        air: Conditions | None = None,
+        turf: str = "usual",
+    ) -> tuple[Approach, ...]:
+        """The clubs of a layout at a green, fewest strokes first; see `engine.course.green.approaches`.
+
+        turf : of the green, one of `engine.physics.ground.GREENS`
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout, or there is no such turf.
+        """
+        clubs, air = self.to_play(layout_id), air or self.air
+        calm = replace(air, wind_mps=0.0)
+        there, still = (self.played(clubs, a, height_m=height_m) for a in (air, calm))
+        return approaches(
+            there,
+            distance_m,
+            green,
+            spread=self.spread,
+            direction_sd_deg=self.direction_sd[0],
+            calm=still,
+            turf=GREENS[turf],
         )
+
+    @cached_property
+    def direction_sd(self) -> tuple[float, bool]:
+        """Standard deviation of direction [deg], and whether it was measured."""
+        return direction_sd(self.case.shots)
