@@ -355,9 +355,9 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
 
 def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
-    """Whether a club of a layout holds a value that somebody set."""
+    """Whether a club of a layout holds a value that somebody set; what a build left to be done was set by nobody."""
     for x in case.layouts:
-        for c in x.clubs if x.id == layout_id else ():
+        for c in x.clubs if x.id == layout_id != ORDERED else ():
             if c.id == club_id:
                 return any(v is not None for v in (c.length_m, c.loft_deg, c.lie_deg, c.head_kg))
     return False

@@ -224,7 +224,7 @@ class Build(Screen):
         stuck = {w.id for w in work if not w.feasible}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
         names = {c.id: c.name or c.id for c in clubs}
-        shown = self.state.shown
+        shown, bent = self.state.shown, self.state.fitting.lofts_asked
         if not self.state.change(
             lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
         ):
@@ -239,9 +239,11 @@ class Build(Screen):
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",
                 p(
-                    "The new set is now the present bag; your other layouts stay under Lay out. "
-                    "The gap or carries you asked for have been cleared, since this set was built to them. "
-                    "Hit it next; Undo brings the old bag back."
+                    "The new set is now the present bag; your other layouts stay under Lay out. ",
+                    "The lofts are no longer bent for what you asked, since this set was built to it. "
+                    if bent
+                    else "",
+                    "Hit it next; Undo brings the old bag back.",
                 ),
             ),
         )
