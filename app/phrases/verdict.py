@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.phrases.layouts import named
-from app.phrases.say import Phrase, Say, capital, fixed
+from app.phrases.say import Phrase, Say, capital, fixed, many
 
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
 _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
@@ -74,8 +74,9 @@ def _compared(say: Say) -> str:
 
 def _work(say: Say) -> str:
     clubs, heads = (abs(round(say.value(name))) for name in ("clubs_to_build", "heads"))
-    new = f", {heads} new {'head' if heads == 1 else 'heads'}" if heads else ""
-    return f"{clubs} {'club' if clubs == 1 else 'clubs'} to rebuild{new}, {say.size('time')}"
+    new = f", {many(heads, 'new head')}" if heads else ""
+    time = f", {say.size('time')}" if say.value("time") else ""  # none where every head has to be found
+    return f"{many(clubs, 'club')} to rebuild{new}{time}"
 
 
 def _break_even(say: Say) -> str:
