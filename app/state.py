@@ -21,7 +21,6 @@ from typing import Any
 from app import bridge, link
 from app.at_hand import AtHand
 from app.players import (
-    FORMAT,
     MOST_LAYOUTS,
     MOST_NAME,
     MOST_PLAYERS,
@@ -42,7 +41,7 @@ from app.players import (
     template_docs,
     templates_of,
 )
-from engine.documents.case import Case, CaseError, Club, Shot
+from engine.documents.case import STORE_FORMAT, Case, CaseError, Club, Shot
 from engine.documents.checking import checked
 from engine.documents.reading import restore
 from engine.documents.result import Result
@@ -310,7 +309,9 @@ class State:
         if last is not None:
             self._fields[last][2]()
         elif self._undo:
-            self.store = replace(self._undo.pop()[0], at_hand=self.store.at_hand)
+            before = self._undo.pop()[0]
+            kept = self.store.at_hand
+            self.store = before if before.at_hand == kept else replace(before, at_hand=kept)
             self._after()
         if what:
             bridge.announce(f"Undone: {what}")
@@ -328,7 +329,12 @@ class State:
 
     def _refused_last(self) -> Any:
         """The field whose text was refused after the last edit, if there is one."""
-        return next((f for f, (store, *_) in reversed(self._fields.items()) if store is self.store), None)
+        return next((f for f, (then, *_) in reversed(self._fields.items()) if self._stands(then)), None)
+
+    def _stands(self, then: Store) -> bool:
+        """Whether nothing was edited since: the shot at hand is no edit."""
+        now = self.store
+        return then is now or (then.at_hand != now.at_hand and replace(then, at_hand=now.at_hand) == now)
 
     # doors
 
@@ -442,7 +448,7 @@ class State:
         """The store document, as saved on the device."""
         store = self.store
         return {
-            "format": FORMAT,
+            "format": STORE_FORMAT,
             "version": VERSION,
             "units": store.units,
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
@@ -478,7 +484,7 @@ class State:
             return "This file is not one of ours: it is not JSON. Nothing was changed."
         if isinstance(doc, dict) and newer(doc):
             return "This file was made by a newer version; reload to get the newest one and open it again."
-        if isinstance(doc, dict) and doc.get("format") == FORMAT:
+        if isinstance(doc, dict) and doc.get("format") == STORE_FORMAT:
             notes: list[str] = []
             entries = entries_of(doc, notes)
             self.notices.extend(notes[:6])

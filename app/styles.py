@@ -398,7 +398,8 @@ FIGURE = """
 SHEET_PRINT = """
 .facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
 .facts span,.signed span{margin-right:.4rem;color:var(--faint)}
-.signed i,.made i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.facts i{width:6rem}
 .made i{width:2.6rem}
 .three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
@@ -411,7 +412,7 @@ ol{max-width:44rem}
 table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
 thead{display:table-header-group}tr{break-inside:avoid}
 th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
-.screen{display:none}.paper{display:block;break-inside:avoid}
+.screen{display:none}.paper{display:block;break-inside:avoid}span.paper{display:inline}
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}

@@ -37,7 +37,6 @@ from ..swing.parameters import INDEX
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.norms import norm_club
-from ..workshop.steps import EIGHTH_M
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .open_choice import NextBall, next_ball
 from .solved import Solved
@@ -93,17 +92,13 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return self.sheet()
-
-    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
-        """The build sheet with lengths cut in steps of so much [m]."""
         return build_sheet(
             self.present,
             self.clubs,
             also=self.putters,
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
-            length_step_m=length_step_m,
+            length_step_m=self.length_step,
         )
 
     @cached_property

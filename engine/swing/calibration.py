@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from ..documents.case import Case, Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import air_of, struck_in
+from ..statistics import NINETY
 from ..units import RPM
 from . import departures
 from .conditioning import SEED as SEED
@@ -28,7 +29,7 @@ from .ties import TIE_SPEED, TIES, usual_clubs, weights
 Array = NDArray[np.float64]
 
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
-DOUBT = 3.0  # two clubs this many standard deviations apart do not belong to one swing
+DOUBT = 3.0  # two clubs this many standard deviations apart cannot both be right
 MOST_DOUBTED = 3
 
 
@@ -328,6 +329,11 @@ class _Problem:
         count = len(self.mean)
         return self.predict(white) - (fit.at_top + (white - fit.top[:count]) @ fit.line.slope.T)
 
+    def _grip_and_age(self, observation: int) -> tuple[float, bool]:
+        """How far down the grip was held, and whether the club was worked on since: the first of these is to be told."""
+        one = self.observations[observation]
+        return one.grip_down, one.club.became is not None
+
     def left_out(self, fit: _Fit, doubted: tuple[str, ...]) -> tuple[LeaveOneOut, ...]:
         """Each club's carry, least gripped down, as the other clubs foresee it."""
         if len(self.clubs) < 2:
@@ -337,11 +343,11 @@ class _Problem:
             own = [self.head_of(o.club.id) == club and o.balls > 0 for o in self.observations]
             mine = np.array([*own, *(False for _ in self.ties)])
             carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
-            rows.append((mine, min(carried, key=lambda k: self.observations[k].grip_down)))
+            rows.append((mine, min(carried, key=self._grip_and_age)))
         out = []
         for one in foreseen(fit.line, doubted, rows):
             value = self.value[one.observation]
-            level = 1.6449 * one.sd
+            level = NINETY * one.sd
             measured, predicted, low, high = (
                 float(np.exp(value + off)) for off in (0.0, one.off, one.off - level, one.off + level)
             )

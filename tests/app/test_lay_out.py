@@ -12,6 +12,7 @@ from app.demo import demo_case
 from app.players import new_case
 from app.screens.tables import MARKS
 from engine.documents.case import Shot
+from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person, plain
 
@@ -135,6 +136,26 @@ def test_layouts_are_added_up_to_four_and_the_last_one_stays(demo):
     demo.press("Remove \u201cSingle length\u201d")
     assert "At least one layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
     assert "You gain:" in demo.text(), "one layout is compared with the other kind"
+
+
+def test_two_layouts_of_one_kind_can_both_be_adjusted(demo):
+    demo.open("Add or remove a layout").choose("Kind of layout", "Single length").press("Add layout")
+    names = demo.options("Layout to adjust")
+    assert len(names) == len(demo.state.shown.layouts) == 3
+    assert [n for n in names if n.startswith("Single length")] == ["Single length", "Single length (2)"]
+    demo.choose("Layout to adjust", "Single length (2)").slide("Common length", 95.0)
+    lengths = [x.common_length_m for x in demo.state.shown.layouts if x.kind == "single"]
+    assert lengths == [0.9144, 0.95]
+
+
+def test_layouts_keep_their_names_when_the_sums_fail(demo, monkeypatch, capsys):
+    def broken(self):
+        raise ValueError("made up")
+
+    monkeypatch.setattr(Fitting, "result", property(broken))
+    demo.state.change(lambda case: replace(case, swing=replace(case.swing, attack_deg=-3.0)), "attack")
+    assert "The calculation failed" in demo.text() and "made up" in capsys.readouterr().err
+    assert demo.options("Layout to adjust") == ["Stepped lengths", "Single length"]
 
 
 def test_measured_means_are_drawn_over_the_carries(demo):
@@ -366,3 +387,42 @@ def test_a_layout_chosen_that_is_gone_is_tried_no_more(demo):
 def test_the_way_on_leads_to_build(demo):
     demo.press("Next: build it")
     assert "Build the set" in demo.text() and "Lay out the set" not in demo.text()
+
+
+def test_what_has_to_be_hit_first_has_no_number_anywhere():
+    """The card's own rule, on every screen: no number, no mark in the picture, and an order to hit them in."""
+    person = Person(demo_case()).go("Play")
+    first = [row[0] for row in person.rows("Carry card")[1:] if row[1] == "hit it first"]
+    assert "Driver" in first and "4-hybrid" in first
+    person.go("Lay out").open("Show the numbers", 0)
+    rows = {row[0]: row[1:] for row in person.rows("Carry in m")[1:]}
+    assert {name for name, cells in rows.items() if "hit it first" in cells} == set(first)
+    assert all(set(cells) == {"hit it first"} for name, cells in rows.items() if name in first)
+    drawn = {
+        c.split()[0] if isinstance(c, str) else c for d in person.drawn("carries") for c in d.get("club", [])
+    }
+    ids = {c.id for c in person.case.bag if c.name in first}
+    assert drawn and not drawn & ids and not set(person.figure("carries").y_range.factors) & set(first)
+    assert (
+        f"Not drawn, since they have to be hit first: {', '.join(first[:-1])} and {first[-1]}."
+        in person.text()
+    )
+    doc = person.state.result.to_doc()
+    assert {c["name"] for x in doc["layouts"] for c in x["clubs"] if c["hit_first"]} == set(first)
+
+
+def test_the_clubs_to_hit_first_are_told_in_one_order():
+    """One thing is next: the shots gripped down while they are missing, then one club after another."""
+    case = demo_case()
+    full = tuple(s for s in case.shots if not s.grip_down_m)
+    person = Person(replace(case, shots=full)).go("Lay out")
+    text = person.text()
+    assert text.count("Next ball:") == 1
+    order = re.search(r"After that, the clubs that have no number yet, in this order: ([^.]+)\.", text)[1]
+    fitting = person.state.fitting
+    assert order.replace(" and ", ", ").split(", ") == [c.name for c in fitting.hit_order]
+    assert order.startswith("Driver") and set(fitting.hit_first) >= {c.id for c in fitting.hit_order}
+    person.open("What to hit next")
+    assert "First the shots gripped down that are named above." in person.text()
+    told = Person(case).go("Lay out").text()
+    assert "Next ball:" in told and "gripped down" not in told[told.index("Next ball:") :][:120]
