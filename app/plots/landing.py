@@ -31,7 +31,8 @@ def landing_picture(shots: Sequence[Shot], found: Pattern | None, last: Shot | N
     def at(carry: float, side: float) -> tuple[float, float]:
         return WIDE / 2 + side * scale, HIGH / 2 - (carry - middle) * scale
 
-    body = line(WIDE / 2, 4, WIDE / 2, HIGH - 4, colour="var(--edge)", dash="5 5")
+    body = f'<clipPath id="ground"><rect width="{WIDE:g}" height="{HIGH:g}"/></clipPath><g clip-path="url(#ground)">'
+    body += line(WIDE / 2, 4, WIDE / 2, HIGH - 4, colour="var(--edge)", dash="5 5")
     if found and found.half_axes_m:
         x, y = at(found.carry_m, found.side_m.mean)
         turn = math.degrees(found.turn_rad)
@@ -46,9 +47,10 @@ def landing_picture(shots: Sequence[Shot], found: Pattern | None, last: Shot | N
         body += circle(*at(shot.carry_m or 0.0, shot.side_m or 0.0), 3.5, fill="var(--ink)", width=0)
     if last is not None and last in known:
         body += circle(*at(last.carry_m or 0.0, last.side_m or 0.0), 8)
+    body += "</g>"
     edge = amount(half, "carry", system)
     body += text(2, HIGH + 16, f"{edge} left", colour="var(--faint)")
     body += text(WIDE / 2, HIGH + 16, "line", anchor="middle", colour="var(--faint)")
     body += text(WIDE - 2, HIGH + 16, f"{edge} right", anchor="end", colour="var(--faint)")
     words = f"{len(known)} balls of this club from above"
-    return svg(WIDE, HIGH + FOOT, f'<g clip-path="inset(0)">{body}</g>', words, most="26rem")
+    return svg(WIDE, HIGH + FOOT, body, words, most="26rem")
