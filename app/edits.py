@@ -152,6 +152,16 @@ def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
     return replace(case, shots=tuple(shots))
 
 
+def side(number: int) -> Callable[[Case, Any], Case]:
+    """An edit of how far to the right a ball came down."""
+
+    def edit(case: Case, value: Any) -> Case:
+        shots = [replace(s, side_m=value) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
+
+
 def last_ball(case: Case, club: str) -> int | None:
     """The index of the newest ball of a club."""
     return next((i for i in reversed(range(len(case.shots))) if case.shots[i].club == club), None)
