@@ -114,7 +114,8 @@ class Shot:
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
     ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
-    layout whose clubs hit a ball of the re-test, as far as it is known.
+    layout whose clubs hit a ball of the re-test, as far as it is known. ``swing_size`` is the id of the part swing that
+    hit it, a full swing if ``None``.
     """
 
     club: str
@@ -130,6 +131,19 @@ class Shot:
     balls: float = 1.0
     carry_sd_m: float | None = None
     layout: str | None = None
+    swing_size: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwingSize:
+    """A part swing of the player's own, named in plain words, such as "to the hip".
+
+    ``clubs`` are the ids of the clubs it is meant for, every wedge where there are none.
+    """
+
+    id: str
+    name: str
+    clubs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +238,8 @@ class Wants:
     With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
     ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
     ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
-    [m] a bought club must bring the player nearer, on average, to the distances faced.
+    [m] a bought club must bring the player nearer, on average, to the distances faced. ``part_gap_m`` is the widest gap
+    [m] wanted between neighbouring carries of the wedges, part swings among them.
     """
 
     gap_m: float | None = None
@@ -240,6 +255,7 @@ class Wants:
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
     change_worth_m: float | None = None
+    part_gap_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,8 +263,8 @@ class Case:
     """A whole case document, checked.
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
-    names another; ``bench`` what was measured of clubs that are being built; ``extra`` keys this version does not know,
-    for the round trip.
+    names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
+    ``extra`` keys this version does not know, for the round trip.
     """
 
     player: Player = Player()
@@ -260,12 +276,13 @@ class Case:
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
     bench: tuple[Measured, ...] = ()
+    swing_sizes: tuple[SwingSize, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
+        for part in PARTS:
             doc[part] = _plain(getattr(self, part))
         for entry in doc["bag"]:
             entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
@@ -291,12 +308,32 @@ class Case:
         """The clubs of the bag as it is now, without those that were made into others."""
         return tuple(club for club in self.bag if club.became is None)
 
+    @property
+    def full_shots(self) -> tuple[Shot, ...]:
+        """The shots hit with a full swing."""
+        return tuple(shot for shot in self.shots if shot.swing_size is None)
+
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""
         for club in self.bag:
             if club.id == club_id:
                 return club
         raise KeyError(club_id)
+
+
+PARTS = (
+    "player",
+    "swing",
+    "bag",
+    "shots",
+    "conditions",
+    "layouts",
+    "wants",
+    "retest",
+    "bench",
+    "swing_sizes",
+)
+"""The parts of a document beside its heading."""
 
 
 def _plain(value: Any) -> Any:

@@ -19,23 +19,28 @@ from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
+from ..course.wedge_table import WedgeTable, wedge_table
 from ..documents.case import Club
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
+from ..sets.part_swings import predict_parts
 from ..sets.plan import without_longer
+from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
+from ..swing.part_swings import PartSwing
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.norms import norm_club
 from ..workshop.steps import EIGHTH_M
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .known_swing import MOST_AIRS
 from .open_choice import NextBall, next_ball
-from .solved import Solved
+from .solved import HIT_FIRST_M, Solved
 
 
 def _hit_first(club: Club) -> tuple[Statement, ...]:
@@ -70,7 +75,7 @@ class Fitting(Solved):
             self.posterior,
             air_of(struck_in(self.case.conditions)),
             body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
-            shots=self.case.shots,
+            shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
             left_handed=player.handed == "left",
         )
@@ -193,19 +198,86 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
-    def clubs_for(
-        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
-    ) -> tuple[Option, ...]:
-        """Every club of a layout for a target at a distance and a height above the ball [m], below it if negative; see
-        `engine.course.club_for_distance.clubs_for`.
+    def swung(self, layout_id: str) -> tuple[tuple[Club, PartSwing], ...]:
+        """Each club of a layout as it is played with each of its part swings; `KeyError` if there is no such layout."""
+        return tuple((club, part) for club in self.to_play(layout_id) for part in self.parts_of(club))
+
+    @cached_property
+    def _parts_flown(self) -> dict[tuple[str, float], Prediction]:
+        return {}
+
+    def _fly_parts(self, layout_id: str, height_m: float = 0.0) -> Prediction:
+        """What `swung` does in the air asked for, to a height [m]."""
+        asked = layout_id, height_m
+        if asked not in self._parts_flown:
+            if len(self._parts_flown) >= MOST_AIRS:
+                self._parts_flown.clear()
+            swung = self.swung(layout_id)
+            self._parts_flown[asked] = predict_parts(self.posterior, swung, air_of(self.air), height=height_m)
+        return self._parts_flown[asked]
+
+    @cached_property
+    def wedge_table(self) -> WedgeTable | None:
+        """The wedge table of the set to build and to play; ``None`` where the player has named no part swing."""
+        return self.wedge_table_of(self.layout.id)
+
+    def wedge_table_of(self, layout_id: str) -> WedgeTable | None:
+        """The wedge table of a layout as it is played.
 
         Raises
         ------
         KeyError
             If the case has no such layout.
         """
-        (prediction,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
-        return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
+        if not self.case.swing_sizes:
+            return None
+        parts, flown = self.swung(layout_id), self._fly_parts(layout_id)
+        clubs = tuple(
+            c for c in self.to_play(layout_id) if c.family == "wedge" or any(c is club for club, _ in parts)
+        )
+        every: list[tuple[Club, PartSwing | None]] = [*((c, None) for c in clubs), *parts]
+        order = sorted(range(len(every)), key=lambda i: (clubs.index(every[i][0]), i))
+        both = joined(self.predict(clubs), flown)
+        balls: dict[str, int] = {}
+        for group in self.posterior.summaries:
+            balls[group.club.id] = balls.get(group.club.id, 0) + group.carry.counted
+        return wedge_table(
+            [every[i] for i in order],
+            both.columns(order),
+            full_balls=balls,
+            too_wide_m=HIT_FIRST_M,
+            gap_m=self.case.wants.part_gap_m,
+            lofts=self.wedge_lofts if layout_id == self.layout.id else None,
+        )
+
+    def clubs_for(
+        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
+    ) -> tuple[Option, ...]:
+        """Every club of a layout, full and with each part swing that is known, for a target at a distance and a height above
+        the ball [m], below it if negative; see `engine.course.club_for_distance.clubs_for`.
+
+        A part swing counts as known where its range is no wider than `HIT_FIRST_M` or it was hit.
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout.
+        """
+        (full,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
+        table = self.wedge_table_of(layout_id)
+        if table is None:
+            return clubs_for(full, distance_m, spread=self.spread, within_m=within_m)
+        known = {(c.club, c.swing_size) for c in table.carries if not c.hit_first}
+        parts = self.swung(layout_id)
+        those = [i for i, (club, part) in enumerate(parts) if (club.id, part.size.id) in known]
+        swings = [parts[i][1] for i in those]
+        return clubs_for(
+            joined(full, self._fly_parts(layout_id, height_m).columns(those)),
+            distance_m,
+            spread=[*[self.spread] * len(full.clubs), *(part.spread for part in swings)],
+            within_m=within_m,
+            sizes=[*[None] * len(full.clubs), *(part.size for part in swings)],
+        )
 
     def plays_like(self, layout_id: str, distance_m: float, *, height_m: float = 0.0) -> PlaysLike | None:
         """What a target amounts to on level ground in standard air, by the clubs of a layout; ``None`` with fewer than two

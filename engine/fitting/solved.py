@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Self
@@ -24,6 +24,7 @@ from ..sets.length_test import (
 )
 from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
@@ -32,6 +33,7 @@ from ..statements import Statement
 from ..statistics import interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
+from ..swing.part_swings import PartSwing
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
 from .known_swing import DRAWS, KnownSwing
@@ -86,6 +88,26 @@ class Solved:
     def spread(self) -> float:
         """Shot-to-shot standard deviation of carry as a share of it [-]."""
         return carry_spread(self.posterior.summaries)
+
+    @cached_property
+    def part_swings(self) -> tuple[PartSwing, ...]:
+        """The player's part swings after their balls."""
+        return self.swing.part_swings(self.case, spread=self.spread)
+
+    @cached_property
+    def part_shots(self) -> tuple[ShotGroup, ...]:
+        """The balls of each part swing by club and grip, summed up."""
+        return tuple(shot_group(group) for part in self.part_swings for group in part.summaries)
+
+    def parts_of(self, club: Club) -> tuple[PartSwing, ...]:
+        """The part swings of a club: those meant for it, those for every wedge if it is one, those it was hit with."""
+        return tuple(
+            part
+            for part in self.part_swings
+            if club.id in part.size.clubs
+            or (not part.size.clubs and club.family == "wedge")
+            or part.balls(club.id)
+        )
 
     # the layouts, and what the result says of them
 
@@ -250,14 +272,46 @@ class Solved:
         """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
         gaps are asked for. A loft that the layout states for a club stays.
         """
+        if self.wedge_lofts is None:
+            return self._lofted
+        return self._bent(self._lofted, {c.club: c.wanted_loft_deg for c in self.wedge_lofts.clubs})
+
+    @cached_property
+    def _lofted(self) -> tuple[Club, ...]:
+        """The clubs as planned, with the lofts that carries or gaps of full swings ask for."""
         wants = self.case.wants
         asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
         if not asked or self.lofts is None:
             return self.planned
+        return self._bent(self.planned, {c.club: c.bounded_loft_deg for c in self.lofts.clubs})
+
+    def _bent(self, clubs: Sequence[Club], lofts: Mapping[str, float]) -> tuple[Club, ...]:
+        """The clubs with other lofts, but for those that the layout states."""
         stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
-        found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
-        made = [replace(c, loft_deg=found.get(c.id, c.loft_deg)) for c in self.planned]
+        made = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
         return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
+
+    @cached_property
+    def wedge_lofts(self) -> WedgeLofts | None:
+        """Lofts of the wedges to build that close the gaps between their carries, full and part; ``None`` where no such gap
+        is asked for, or no part swing has balls.
+
+        They begin from the lofts that carries or gaps of full swings ask for; a loft that the layout states stays.
+        """
+        wants = self.case.wants
+        if wants.part_gap_m is None:
+            return None
+        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
+        wedges = [c for c in self._lofted if c.family == "wedge"]
+        return lofts_for_part_gaps(
+            self.posterior,
+            wedges,
+            [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
+            air_of(self.air),
+            gap_m=wants.part_gap_m,
+            heads=[c for c in self.case.bag if c.id not in stated],
+            least_bend_deg=self.least_bend,
+        )
 
     @cached_property
     def present(self) -> tuple[Club, ...]:
@@ -286,7 +340,7 @@ class Solved:
         """Long clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
         better than `HIT_FIRST_M`.
         """
-        hit = {shot.club for shot in self.case.shots if shot.use}
+        hit = {shot.club for shot in self.case.full_shots if shot.use}
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
         clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
         return frozenset(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -31,8 +32,23 @@ class Prediction:
     launch: Array
     spin: Array
 
+    def columns(self, numbers: Sequence[int]) -> Prediction:
+        """The same of some of the columns, in this order."""
+        places = list(numbers)
+        return Prediction(
+            tuple(self.clubs[i] for i in places), *(getattr(self, name)[:, places] for name in FLOWN)
+        )
+
 
 FLOWN = tuple(f.name for f in fields(Prediction) if f.name != "clubs")
+
+
+def joined(*predictions: Prediction) -> Prediction:
+    """Predictions of one swing side by side."""
+    arrays = [np.concatenate([getattr(p, name) for p in predictions], axis=1) for name in FLOWN]
+    return Prediction(tuple(club for p in predictions for club in p.clubs), *arrays)
+
+
 MOST_KEPT = 256  # clubs remembered by `Flights`, 16 kB each at 256 draws
 
 
