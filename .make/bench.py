@@ -25,6 +25,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
         for sums in (bench_engine.flights(args.runs), bench_engine.sliders(args.runs)):
             measured |= sums
         measured |= bench_engine.solves(root, args.runs)
+        measured |= bench_engine.scripts(root)
     if args.only in (None, "bytes"):
         step("bytes")
         measured |= sizes(root / "site")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import os
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -120,6 +122,30 @@ def sliders(runs: int) -> dict[str, float]:
             lambda: sweep_lengths(posterior, case.bag, calm, player=case.player), runs
         ),
     }
+
+
+def scripts(root: Path) -> dict[str, float]:
+    """A hundred invented players by `python -m engine`: one after another, and two at a time."""
+    from dataclasses import replace
+
+    from app.demo import demo_case
+
+    folder = root / ".cache" / "bench" / "cases"
+    folder.mkdir(parents=True, exist_ok=True)
+    for number in range(100):
+        case = demo_case()
+        faster = 0.8 + 0.004 * number
+        shots = tuple(replace(s, carry_m=s.carry_m and round(faster * s.carry_m, 1)) for s in case.shots)
+        doc = replace(case, shots=shots).to_doc()
+        (folder / f"player-{number:03d}.json").write_text(json.dumps(doc), encoding="utf-8")
+    command = [sys.executable, "-m", "engine", str(folder), "--jobs"]
+    took = []
+    for jobs in ("1", "2"):
+        began = time.perf_counter()
+        lines = subprocess.run([*command, jobs], cwd=root, check=True, stdout=subprocess.PIPE).stdout
+        took.append(time.perf_counter() - began)
+        assert lines.count(b"\n") == 100
+    return {"hundred_cases_s": took[1], "hundred_cases_on_two_cores_times": took[0] / took[1]}
 
 
 def _wait(page: Any) -> None:

@@ -20,6 +20,7 @@ from engine.documents.case import (
     Path,
     Shot,
 )
+from engine.documents.fields import LOFTS
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 
@@ -58,6 +59,12 @@ def air(name: str) -> Callable[[Case, Any], Case]:
 
 def wants(name: str) -> Callable[[Case, Any], Case]:
     return lambda case, value: replace(case, wants=replace(case.wants, **{name: value}))
+
+
+def lofts(case: Case, value: str) -> Case:
+    """What the lofts of all sets are bent for; a gap or carries that were asked for are asked for no more."""
+    asked = None if value == LOFTS[0] else value
+    return replace(case, wants=replace(case.wants, lofts=asked, gap_m=None, carries=()))
 
 
 def sex(case: Case, value: str | None) -> Case:

@@ -10,14 +10,14 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from app.choices import Choices
+from engine.documents.case import FORMAT as CASE_FORMAT
+from engine.documents.case import STORE_FORMAT, Case, Club, Layout
 from engine.documents.case import VERSION as CASE_VERSION
-from engine.documents.case import Case, Club, Layout
 from engine.documents.reading import restore
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
 from engine.sets.usual import estimated as estimated
 
-FORMAT = "fettle-store"
 VERSION = 1
 MOST_PLAYERS = 500
 MOST_LAYOUTS = 50  # of files whose columns are remembered
@@ -180,7 +180,7 @@ def template_docs(templates: tuple[Template, ...]) -> list[dict[str, Any]]:
 
 def newer(doc: dict[str, Any]) -> bool:
     """Whether a document of ours says that a later version than this one made it."""
-    newest = {FORMAT: VERSION, "fettle-case": CASE_VERSION}.get(str(doc.get("format")))
+    newest = {STORE_FORMAT: VERSION, CASE_FORMAT: CASE_VERSION}.get(str(doc.get("format")))
     version = doc.get("version")
     return newest is not None and isinstance(version, int) and version > newest
 

@@ -20,7 +20,6 @@ from typing import Any
 
 from app import bridge, link
 from app.players import (
-    FORMAT,
     MOST_LAYOUTS,
     MOST_NAME,
     MOST_PLAYERS,
@@ -41,7 +40,7 @@ from app.players import (
     template_docs,
     templates_of,
 )
-from engine.documents.case import Case, CaseError, Club, Shot
+from engine.documents.case import STORE_FORMAT, Case, CaseError, Club, Shot
 from engine.documents.checking import checked
 from engine.documents.reading import restore
 from engine.documents.result import Result
@@ -437,7 +436,7 @@ class State:
         """The store document, as saved on the device."""
         store = self.store
         return {
-            "format": FORMAT,
+            "format": STORE_FORMAT,
             "version": VERSION,
             "units": store.units,
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
@@ -472,7 +471,7 @@ class State:
             return "This file is not one of ours: it is not JSON. Nothing was changed."
         if isinstance(doc, dict) and newer(doc):
             return "This file was made by a newer version; reload to get the newest one and open it again."
-        if isinstance(doc, dict) and doc.get("format") == FORMAT:
+        if isinstance(doc, dict) and doc.get("format") == STORE_FORMAT:
             notes: list[str] = []
             entries = entries_of(doc, notes)
             self.notices.extend(notes[:6])

@@ -1,4 +1,4 @@
-"""``python -m engine CASE.json`` (or ``-``): read a case document, write the result document as JSON, or say it in words."""
+"""``python -m engine CASE ...``: read case documents, write result documents as JSON or a table, or say one in words."""
 
 from __future__ import annotations
 
@@ -14,41 +14,84 @@ from .documents.case import CaseError
 from .documents.reading import read_case
 from .fitting.known_swing import DRAWS
 from .fitting.sections import document
+from .several import Source, sources, write
 
-MOST_BYTES = 5_000_000
-_ABOUT = "Read a case document, write the result document as JSON, or say it in words."
+_ABOUT = """Read case documents and write what the engine makes of them. One case gives its result document as JSON, or
+sentences. Several cases, a folder of .json files or a file of all players give one line of JSON a case, or a table, in
+the order given; a faulty case is named on standard error, and the others go on."""
 
 
 def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> int:
-    """Run the command; 0 when a result was written, 2 with one line on standard error when the case is no good."""
+    """Run the command; 0 when every case was written, 2 with a line on standard error for each that is no good."""
     parser = argparse.ArgumentParser(prog=f"python -m {__package__}", description=_ABOUT)
-    parser.add_argument("case", help="path of a case document, or - for standard input")
+    parser.add_argument(
+        "case",
+        nargs="+",
+        help="case documents, folders of them, files of all players, or - for standard input",
+    )
     parser.add_argument(
         "--draws", type=int, default=DRAWS, help="draws of the posterior (default %(default)s)"
     )
     parser.add_argument(
         "--words",
         choices=("metric", "imperial"),
-        help="print what the result states as sentences, in these units, instead of JSON",
+        help="print what one result states as sentences, in these units, instead of JSON",
+    )
+    parser.add_argument("--csv", action="store_true", help="a flat table: a row for each club of each layout")
+    parser.add_argument(
+        "--jobs",
+        type=_count,
+        metavar="N",
+        help="processes that work on several cases (default: one for each processor)",
     )
     options = parser.parse_args(argv)
+    found = list(sources(options.case, stdin or sys.stdin))
+    phrase = _from_phrases("app.phrases", "phrase")
+    in_words = None if phrase is None else partial(phrase, system="metric")
+    alone = [source.name for source in found] == options.case and len(found) == 1
+    if options.words and phrase is None:
+        return _refused("--words: the phrases are not installed; run it in a copy of the project")
+    if options.words and (options.csv or not alone):
+        return _refused("--words: takes a single case, and no --csv")
+    if options.csv or not alone:
+        faulty = write(
+            found,
+            sys.stdout.write,
+            sys.stderr.write,
+            draws=options.draws,
+            table=options.csv,
+            words=in_words,
+            jobs=options.jobs,
+        )
+        return 2 if faulty else 0
+    return _one(found[0], options, in_words)
+
+
+def _one(source: Source, options: argparse.Namespace, in_words: Any) -> int:
+    if source.fault is not None:
+        return _refused(source.fault)
     try:
-        text = _text(options.case, stdin or sys.stdin)
-        case = read_case(_document(text))
-        phrase = _from_phrases("app.phrases", "phrase")
-        if options.words and phrase is None:
-            raise ValueError("--words: the phrases are not installed; run it in a copy of the project")
-        in_words = None if phrase is None else partial(phrase, system="metric")
-        result = document(case, draws=options.draws, words=in_words)
+        result = document(read_case(source.doc), draws=options.draws, words=in_words)
     except (CaseError, ValueError) as error:
-        print(" ".join(str(error).split()), file=sys.stderr)
-        return 2
+        return _refused(str(error))
     if options.words:
         sys.stdout.write(_from_phrases("app.phrases.report", "report")(result, options.words))
         return 0
     json.dump(result, sys.stdout, indent=1, allow_nan=False)
     sys.stdout.write("\n")
     return 0
+
+
+def _refused(why: str) -> int:
+    print(" ".join(why.split()), file=sys.stderr)
+    return 2
+
+
+def _count(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise argparse.ArgumentTypeError("must be a whole number from 1")
+    return number
 
 
 def _from_phrases(module: str, name: str) -> Any:
@@ -59,33 +102,6 @@ def _from_phrases(module: str, name: str) -> Any:
         return getattr(importlib.import_module(module), name)
     except (ImportError, AttributeError):
         return None
-
-
-def _text(path: str, stdin: TextIO) -> str:
-    try:
-        if path == "-":
-            text = stdin.read(MOST_BYTES + 1)
-        else:
-            with open(path, encoding="utf-8") as file:
-                text = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise CaseError("document", f"cannot be read ({error.strerror})") from None
-    except UnicodeDecodeError:
-        raise CaseError("document", "is not UTF-8 text") from None
-    if len(text) > MOST_BYTES:
-        raise CaseError("document", f"is larger than {MOST_BYTES // 1_000_000} MB")
-    return text
-
-
-def _document(text: str) -> object:
-    try:
-        return json.loads(text)
-    except json.JSONDecodeError as error:
-        raise CaseError(
-            "document", f"is not JSON (line {error.lineno}, column {error.colno}: {error.msg})"
-        ) from None
-    except (RecursionError, ValueError):
-        raise CaseError("document", "is nested too deeply or holds too long a number") from None
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from app.phrases.layouts import titles
+from app.phrases.say import listed
 from app.units import amount, unit
 from engine.course.plays_like import PlaysLike
 from engine.documents.case import Case, Conditions
@@ -16,7 +17,8 @@ def carries_line(result: Result, system: str) -> str:
     parts = []
     names = titles(result, system)
     for layout in result.layouts:
-        clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")] or layout.clubs
+        clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")]
+        clubs = clubs or [c for c in layout.clubs if not c.hit_first]
         if clubs:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
@@ -26,7 +28,11 @@ def carries_line(result: Result, system: str) -> str:
             )
     if not parts:
         return "No clubs to show."
-    return "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "."
+    first = dict.fromkeys(c.name or c.id for x in result.layouts for c in x.clubs if c.hit_first)
+    missing = f" Not drawn, since they have to be hit first: {listed(list(first))}." if first else ""
+    return (
+        "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "." + missing
+    )
 
 
 def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str:
@@ -105,6 +111,20 @@ _FROM = {
 def nearest_wind(air: Conditions) -> float:
     """The eighth of a turn [deg] nearest to where the wind comes from."""
     return min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
+
+
+def lofts_line(case: Case, system: str) -> str:
+    """What lofts are bent for, in every set alike; nothing where they stay as they stand."""
+    wants = case.wants
+    if wants.carries:
+        towards = "the carries you asked for"
+    elif wants.gap_m is not None:
+        towards = f"a gap of {amount(wants.gap_m, 'gap', system)}"
+    elif wants.lofts == "even_gaps":
+        towards = "even gaps"
+    else:
+        return ""
+    return f"Lofts bent towards {towards}, as far as the heads allow."
 
 
 def air_line(case: Case, system: str) -> str:

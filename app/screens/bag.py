@@ -60,7 +60,7 @@ class BagEditor:
             tuple[str, str], Club
         ] = {}  # taken out by its chip, with its figures: (player, id) -> club
         self.group, self.figure, self.typed = "Irons", "Loft", ""
-        self.start, self.template = "men", ""
+        self.start, self.template, self.of = "", "", ""
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
@@ -172,8 +172,9 @@ class BagEditor:
                 while name in out:
                     name, number = f"Bag of {entry.name} ({number})", number + 1
                 out[name] = f"player {entry.id}"
-        if self.start not in out.values():
-            self.start = "men"
+        open_ = self.state.store.open
+        if self.of != open_ or self.start not in out.values():  # a choice is one player's
+            self.of, self.start = open_, "women" if self.state.case.player.sex == "female" else "men"
         return out
 
     def _start(self, start: str) -> None:

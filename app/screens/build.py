@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits, styles
-from app.files import csv_text, file_name
+from app.files import file_name
 from app.html import h3, join, note, p
 from app.phrases.layouts import set_titles
 from app.screens.bench import Bench, off_words
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
 from engine.documents.case import Club
+from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.plan import ORDERED
 from engine.workshop.limits import SMALLEST_BEND_DEG

@@ -17,6 +17,7 @@ from app.phrases.lines import air_line, nearest_wind, plays_line
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.plots.pictures import wind_arrow
+from app.screens import tables
 from app.screens.retest import Retest
 from app.screens.weather import WINDS, weather_field, weather_fields, wind_direction
 from app.state import State
@@ -25,6 +26,7 @@ from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
+from engine.fitting.fitting import Fitting
 from engine.physics.air import air_of
 from engine.sets.plan import is_own
 from engine.statistics import intervals
@@ -224,7 +226,7 @@ class Play(Screen):
         if not checks:
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
-        called = {c.id: c.name or c.id for c in self.state.shown.bag}
+        called = called_in(self.state.shown.bag)
         self.check_plot.update(checks, called, self.state.units)
         self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
@@ -269,11 +271,11 @@ def carry_card(state: State) -> Safe:
     )
     doubted = set(work.posterior.doubted)
     rows = []
-    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted):
+    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted, work.hit_first):
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
-            rows.append([name, "hit it first", ""])
+            rows.append([name, tables.HIT_FIRST, ""])
             continue
         carry = tag("b", shown.text(x.mean) + ("?" if club.id in doubted else ""))
         rows.append([name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"])
@@ -281,7 +283,10 @@ def carry_card(state: State) -> Safe:
     name = set_titles(work.own_layout, state.result, system)[work.layout.id]
     return join(
         h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
-        p(name if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}", cls="small"),
+        p(
+            f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
+            cls="small",
+        ),
         p(air_line(state.shown, system), cls="small"),
         table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
         p("? Check this club: it does not fit the others.", cls="small")
@@ -290,24 +295,47 @@ def carry_card(state: State) -> Safe:
     )
 
 
-def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Collection[str]) -> list[Club]:
-    """The clubs by carry, longest first; one that is doubted keeps its place by loft beside those of its kind."""
-    out = sorted((c for c in clubs if c.id not in doubted), key=lambda c: -carry_m[c.id])
-    for club in (c for c in clubs if c.id in doubted):
-        line = [c for c in out if _line(c) == _line(club)]
-        before = [c for c in line if c.loft_deg <= club.loft_deg]
-        after = [c for c in line if c.loft_deg > club.loft_deg]
-        if before:
-            out.insert(out.index(before[-1]) + 1, club)
-        elif after:
-            out.insert(out.index(after[0]), club)
-        else:
-            out.append(club)
+def _now(name: str, work: Fitting) -> str:
+    """The present set, and that its lofts are other ones under Lay out and Build where they are to be bent."""
+    return f"{name}: as it is now, not yet bent" if work.clubs != work.present else name
+
+
+def _in_order(
+    clubs: Sequence[Club],
+    carry_m: Mapping[str, float],
+    doubted: Collection[str],
+    unknown: Collection[str],
+) -> list[Club]:
+    """The clubs by carry, longest first; one that is doubted or has no number yet keeps its place by loft beside those of
+    its kind, else by what it would carry, never before another without a number of less loft.
+    """
+    odd = [c for c in clubs if c.id in doubted or c.id in unknown]
+    out = sorted((c for c in clubs if c not in odd), key=lambda c: -carry_m[c.id])
+    last = -1
+    for club in sorted(odd, key=lambda c: c.loft_deg):
+        line = [n for n, c in enumerate(out) if _line(c) == _line(club)]
+        before = [n for n in line if out[n].loft_deg <= club.loft_deg]
+        shorter = (
+            n
+            for n, c in enumerate(out)
+            if carry_m[c.id] < carry_m[club.id] and c.id not in unknown and n > last
+        )
+        place = before[-1] + 1 if before else line[0] if line else next(shorter, len(out))
+        out.insert(place, club)
+        if club.id in unknown:
+            last = place
     return out
 
 
 def _line(club: Club) -> str:
-    return "iron" if club.family == "wedge" else club.family
+    return {"wedge": "iron", "fairway": "driver"}.get(club.family, club.family)
+
+
+def called_in(bag: Sequence[Club]) -> dict[str, str]:
+    """Clubs by name; one as it was before it was rebuilt, by the name that it has now."""
+    now = {c.id: c.name or c.id for c in bag if c.became is None}
+    was = {c.id: f"{now.get(c.became, c.name)}, before the build" for c in bag if c.became is not None}
+    return now | was
 
 
 def inside(check: LeftOutCheck) -> bool:

@@ -9,11 +9,14 @@ from app.dates import today
 from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.layouts import set_titles
+from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
-from app.units import amount, unit
+from app.units import unit
 from engine.documents.case import Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.sets.lofts import LoftPlan
+from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
@@ -28,6 +31,7 @@ CLUB_KEYS = {
 }
 
 
+STAY_AT_HOME = ("bag.too_many", "bag.no_farther")
 LENGTH_STEPS_M = {"imperial": EIGHTH_M, "metric": MILLIMETRES_M}
 
 
@@ -40,7 +44,18 @@ class LayoutToBuild:
         self.wanted = fitting.clubs
         self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
         self.rules = self.sheet.rules
-        self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
+        self.lofts = fitting.lofts if fitting.lofts_asked else None
+        self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
+
+    @property
+    def _too_many(self) -> bool:
+        return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
+    """Which clubs stay at home, where there are more than may be carried, as the plan for the bag has it."""
+    plan = fitting.make_up
+    return () if plan is None else tuple(s for s in plan.statements if s.kind in STAY_AT_HOME)
 
 
 def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
@@ -57,7 +72,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "cannot be done",
         "look for",
     ]
-    head += ["minutes", "set by hand"]
+    head += ["minutes", "set for this club"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -84,7 +99,7 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),
-        _summary(to_build),
+        _summary(to_build, system),
         _clubs(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
@@ -117,7 +132,7 @@ def _signed(to_build: LayoutToBuild) -> Safe:
     return tag("p", *blanks, cls="signed")
 
 
-def _summary(to_build: LayoutToBuild) -> Safe:
+def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
@@ -129,6 +144,8 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
     said = []
+    if to_build.stay_at_home:
+        said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
     if stuck:
         said.append(
             note(
@@ -144,7 +161,12 @@ def _summary(to_build: LayoutToBuild) -> Safe:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     if not busy:
         return join(
-            p("Nothing needs changing." if not stuck else "There is nothing to do at the bench."), *said
+            p(
+                "There is nothing to do at the bench."
+                if stuck or to_build.stay_at_home
+                else "Nothing needs changing."
+            ),
+            *said,
         )
     return join(kpis(figures), *said)
 
@@ -161,7 +183,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             same.append(_as_it_is(now, work, system))
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
-        name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
+        name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
         cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
         for key, _ in CLUB_KEYS.values():
@@ -289,18 +311,24 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
 
 
 def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
-    """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
+    """Why lofts were changed, how near the heads come, and the gaps that come of it."""
     if to_build.lofts is None:
         return Safe("")
     names = {c.id: c.name or c.id for c in to_build.case.bag}
-    gap = to_build.case.wants.gap_m
-    said = (
-        f"a gap of {amount(gap, 'gap', system)}"
-        if gap and not to_build.case.wants.carries
-        else "the carries you asked for"
-    )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
-    return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
+    return join(
+        h3("Lofts"),
+        p(lofts_line(to_build.case, system)),
+        bullets(lines),
+        lofts_give(to_build.lofts, system),
+    )
+
+
+def lofts_give(found: LoftPlan, system: str) -> Safe:
+    """The gaps that the lofts to build give, and the clubs that miss what is asked of them."""
+    each = "; ".join(phrase(s, system) for s in found.statements if s.kind == "loft.gap")
+    parts = [phrase(s, system) for s in found.statements if s.kind != "loft.gap"]
+    return p(" ".join([*parts[:1], f"{each}.", *parts[1:]])) if parts else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 FORMAT = "fettle-case"
+STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
 VERSION = 1
 
 Path = tuple[str | int, ...]
@@ -234,12 +235,13 @@ class Wants:
     """What the player asks for.
 
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
-    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
-    With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
-    ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
-    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
-    [m] a bought club must bring the player nearer, on average, to the distances faced. ``part_gap_m`` is the widest gap
-    [m] wanted between neighbouring carries of the wedges, part swings among them.
+    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's
+    speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
+    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
+    what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
+    what the machine repeats; ``change_worth_m`` by how much [m] a bought club must bring the player nearer, on
+    average, to the distances faced. ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the
+    wedges, part swings among them.
     """
 
     gap_m: float | None = None

@@ -20,7 +20,7 @@ from ..course.club_for_distance import Option, clubs_for
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..course.wedge_table import WedgeTable, wedge_table
-from ..documents.case import Club
+from ..documents.case import Club, Conditions
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
@@ -203,17 +203,20 @@ class Fitting(Solved):
         return tuple((club, part) for club in self.to_play(layout_id) for part in self.parts_of(club))
 
     @cached_property
-    def _parts_flown(self) -> dict[tuple[str, float], Prediction]:
+    def _parts_flown(self) -> dict[tuple[str, Conditions, float], Prediction]:
         return {}
 
-    def _fly_parts(self, layout_id: str, height_m: float = 0.0) -> Prediction:
-        """What `swung` does in the air asked for, to a height [m]."""
-        asked = layout_id, height_m
+    def swung_flown(
+        self, layout_id: str, air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """What `swung` does in an air, that asked for unless another is named, to a height [m]."""
+        asked = layout_id, air or self.air, height_m
         if asked not in self._parts_flown:
             if len(self._parts_flown) >= MOST_AIRS:
                 self._parts_flown.clear()
-            swung = self.swung(layout_id)
-            self._parts_flown[asked] = predict_parts(self.posterior, swung, air_of(self.air), height=height_m)
+            self._parts_flown[asked] = predict_parts(
+                self.posterior, self.swung(layout_id), air_of(asked[1]), height=height_m
+            )
         return self._parts_flown[asked]
 
     @cached_property
@@ -231,7 +234,7 @@ class Fitting(Solved):
         """
         if not self.case.swing_sizes:
             return None
-        parts, flown = self.swung(layout_id), self._fly_parts(layout_id)
+        parts, flown = self.swung(layout_id), self.swung_flown(layout_id)
         clubs = tuple(
             c for c in self.to_play(layout_id) if c.family == "wedge" or any(c is club for club, _ in parts)
         )
@@ -272,7 +275,7 @@ class Fitting(Solved):
         those = [i for i, (club, part) in enumerate(parts) if (club.id, part.size.id) in known]
         swings = [parts[i][1] for i in those]
         return clubs_for(
-            joined(full, self._fly_parts(layout_id, height_m).columns(those)),
+            joined(full, self.swung_flown(layout_id, height_m=height_m).columns(those)),
             distance_m,
             spread=[*[self.spread] * len(full.clubs), *(part.spread for part in swings)],
             within_m=within_m,

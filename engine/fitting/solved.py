@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import Any, Self
 
 from .. import __version__
@@ -22,15 +23,15 @@ from ..sets.length_test import (
     spread_by_length,
     spread_degrees,
 )
-from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
 from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
-from ..statements import Statement
-from ..statistics import interval, intervals
+from ..statements import Statement, state
+from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
@@ -120,7 +121,7 @@ class Solved:
 
     @cached_property
     def layouts(self) -> tuple[LayoutResult, ...]:
-        return layout_results(self.case, self.weighed, spread=self.spread)
+        return layout_results(self.case, self.weighed, spread=self.spread, hit_first=self.hit_first)
 
     @cached_property
     def comparison(self) -> tuple[Comparison, ...]:
@@ -248,13 +249,23 @@ class Solved:
         return planned(self.layout, self.case)
 
     @cached_property
+    def lofts_asked(self) -> bool:
+        """Whether lofts are to be bent, for carries, a gap or even gaps, rather than to stay as they stand."""
+        wants = self.case.wants
+        return bool(wants.carries) or wants.gap_m is not None or wants.lofts == "even_gaps"
+
+    @cached_property
     def lofts(self) -> LoftPlan | None:
-        """Lofts of the irons and wedges for the carries or the gap asked for, for even gaps where neither is.
+        """Lofts of the irons and wedges to build for the carries or the gap asked for, for even gaps where neither is.
 
         ``None`` where there are too few of them to space.
         """
+        found = self._loft_plan(self.planned)
+        return replace(found, statements=self._came_of(found)) if found and self.lofts_asked else found
+
+    def _loft_plan(self, planned: Sequence[Club]) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
+        clubs = [c for c in planned if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
         how: dict[str, Any] = {"heads": self.case.bag, "least_bend_deg": self.least_bend}
@@ -267,48 +278,46 @@ class Solved:
             return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
 
+    def _came_of(self, found: LoftPlan) -> tuple[Statement, ...]:
+        """The gaps that irons and wedges have with the lofts to build, and which of them miss what is asked."""
+        made = tuple(c for c in self.clubs if c.family in ("iron", "wedge"))
+        if len(made) < 2:
+            return ()
+        wanted = {c.club: c.wanted_m.mean for c in found.clubs}
+        carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
+        gaps = [gap for _, _, gap in between]
+        asked = None if self.case.wants.carries else self.case.wants.gap_m
+        out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
+        out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
+        return (*out, state("loft.missed", clubs=missed)) if missed else tuple(out)
+
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
-        gaps are asked for. A loft that the layout states for a club stays.
-        """
-        if self.wedge_lofts is None:
-            return self._lofted
-        return self._bent(self._lofted, {c.club: c.wanted_loft_deg for c in self.wedge_lofts.clubs})
-
-    @cached_property
-    def _lofted(self) -> tuple[Club, ...]:
-        """The clubs as planned, with the lofts that carries or gaps of full swings ask for."""
-        wants = self.case.wants
-        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
-        if not asked or self.lofts is None:
-            return self.planned
-        return self._bent(self.planned, {c.club: c.bounded_loft_deg for c in self.lofts.clubs})
-
-    def _bent(self, clubs: Sequence[Club], lofts: Mapping[str, float]) -> tuple[Club, ...]:
-        """The clubs with other lofts, but for those that the layout states."""
-        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
-        made = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
-        return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
+        """Full-shot clubs to build, straightest face first, with the lofts asked for."""
+        return self.laid_out(self.layout)
 
     @cached_property
     def wedge_lofts(self) -> WedgeLofts | None:
         """Lofts of the wedges to build that close the gaps between their carries, full and part; ``None`` where no such gap
         is asked for, or no part swing has balls.
-
-        They begin from the lofts that carries or gaps of full swings ask for; a loft that the layout states stays.
         """
-        wants = self.case.wants
-        if wants.part_gap_m is None:
+        return self._wedge_lofts(self.layout)
+
+    def _wedge_lofts(self, layout: Layout) -> WedgeLofts | None:
+        """The same of a layout, from the lofts that full swings ask for; a loft that the layout states stays."""
+        gap = self.case.wants.part_gap_m
+        if gap is None:
             return None
-        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
-        wedges = [c for c in self._lofted if c.family == "wedge"]
+        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
         return lofts_for_part_gaps(
             self.posterior,
             wedges,
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
-            gap_m=wants.part_gap_m,
+            gap_m=gap,
             heads=[c for c in self.case.bag if c.id not in stated],
             least_bend_deg=self.least_bend,
         )
@@ -337,17 +346,28 @@ class Solved:
 
     @cached_property
     def hit_first(self) -> frozenset[str]:
-        """Long clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
-        better than `HIT_FIRST_M`.
-        """
-        hit = {shot.club for shot in self.case.full_shots if shot.use}
+        """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
+        return frozenset(club.id for club, _ in self._unknown)
+
+    @cached_property
+    def hit_order(self) -> tuple[Club, ...]:
+        """The clubs to build that have to be hit first, the one of which least is known at the head."""
+        mine = [one for one in self._unknown if one[0] in self.clubs]
+        return tuple(club for club, _ in sorted(mine, key=lambda one: -one[1]))
+
+    @cached_property
+    def _unknown(self) -> tuple[tuple[Club, float], ...]:
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
         clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
-        return frozenset(
-            club.id
-            for club, carry in zip(clubs, intervals(self.predict(clubs).carry), strict=True)
-            if club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
-        )
+        carries = zip(clubs, intervals(self.predict(clubs).carry), strict=True)
+        return tuple((c, x.hi90 - x.lo90) for c, x in carries if self.to_hit_first(c, x))
+
+    def to_hit_first(self, club: Club, carry: Interval) -> bool:
+        """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose
+        carry is known to no better than `HIT_FIRST_M`.
+        """
+        hit = {shot.club for shot in self.case.full_shots if shot.use}
+        return club.family in LONG_FAMILIES and club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
@@ -397,24 +417,22 @@ class Solved:
     def laid_out(self, layout: Layout) -> tuple[Club, ...]:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
 
-        Where ``wants.lofts`` is ``even_gaps`` irons and wedges are bent for even gaps as far as their heads allow; a loft
-        that the layout states for a club stays.
+        Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
+        allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a loft that the
+        layout states for a club stays.
         """
+        found = self._wedge_lofts(layout)
+        lofts = {} if found is None else {c.club: c.wanted_loft_deg for c in found.clubs}
+        return _with_lofts(layout, self._lofted(layout), lofts)
+
+    def _lofted(self, layout: Layout) -> tuple[Club, ...]:
         clubs = planned(layout, self.case)
-        bendable = [c for c in clubs if c.family in ("iron", "wedge")]
-        if self.case.wants.lofts != "even_gaps" or len(bendable) < 3:
-            return clubs
-        found = lofts_for_even_gaps(
-            self.posterior,
-            bendable,
-            air_of(self.air),
-            heads=self.case.bag,
-            least_bend_deg=self.least_bend,
+        found = self._loft_plan(clubs) if self.lofts_asked else None
+        return (
+            clubs
+            if found is None
+            else _with_lofts(layout, clubs, {c.club: c.bounded_loft_deg for c in found.clubs})
         )
-        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
-        lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
-        bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
-        return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
 
     def clubs_of(self, layout_id: str) -> tuple[Club, ...]:
         """Full-shot clubs of a layout of the case, or of the present set; `KeyError` if there is no such layout."""
@@ -430,3 +448,10 @@ class Solved:
         if layout_id == self.own_layout.id:
             return self.present
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
+
+
+def _with_lofts(layout: Layout, clubs: tuple[Club, ...], lofts: Mapping[str, float]) -> tuple[Club, ...]:
+    """The clubs with other lofts by id, but for those whose loft the layout states; straightest face first."""
+    stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+    bent = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+    return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m))) if lofts else clubs

@@ -63,11 +63,15 @@ CRITERIA = (
     Criterion("narrowest_gap_m", "m", "more", 1.0),
     Criterion("overlaps", "-", "less", 0.3),
     Criterion("reach_m", "m", "more", 2.0),
-    Criterion("top_descent_deg", "deg", "more", 1.0),
+    Criterion("top_descent_deg", "deg", "more", 2.0),  # about 2 m of roll; ours, no source
     Criterion("posture_spread_deg", "deg", "less", 1.0),
-    Criterion("buildable", "-", "more", 1.0),
+    Criterion("buildable", "-", "more", 0.5),  # a whole club
 )
 DECIDES = "expected_miss_m"
+LEAST = {c.name: c.least for c in CRITERIA}
+DOUBT = 1.4
+"""Differences between lengths are doubted more than the draws of one model say: their spread about the mean is so many
+times as wide. Chosen so that chances hold on invented players who share nothing with the engine."""
 
 
 def irons_and_wedges(prediction: Prediction) -> list[int]:
@@ -171,13 +175,32 @@ def demand_of(
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """One measure of two layouts, b less a, with the chance that b is the better."""
+    """One measure of two layouts, b less a, with the chance that b is the better.
+
+    chance_gain, chance_give : that b is better or worse by more than a player notices, see `noticed`
+    """
 
     a: str
     b: str
     measure: str
     difference: Interval
     chance_b_better: float
+    chance_gain: float
+    chance_give: float
+
+
+def doubted(apart: Array) -> Array:
+    """Draws of a difference, as far apart as `DOUBT` has it."""
+    middle = apart.mean()
+    return np.asarray(middle + DOUBT * (apart - middle))
+
+
+def noticed(turned: Array, least: float) -> tuple[float, float]:
+    """Chances of a gain and of a loss of more than ``least`` in a difference of which more is better."""
+    more, less = turned > least, turned < -least
+    if np.ptp(turned) < 1e-12:  # as of lengths, which are known: no draws in them
+        return float(more[0]), float(less[0])
+    return chance(more), chance(less)
 
 
 def compare(a: str, b: str, of_a: dict[str, Array], of_b: dict[str, Array]) -> tuple[Comparison, ...]:
@@ -192,7 +215,9 @@ def compare(a: str, b: str, of_a: dict[str, Array], of_b: dict[str, Array]) -> t
             better = 0.5 if abs(value) < 1e-9 else float((value < 0) == (measure.better == "less"))
         else:
             better = chance(difference < 0 if measure.better == "less" else difference > 0)
-        out.append(Comparison(a, b, measure.name, interval(difference), better))
+        turned = doubted(difference) * (1 if measure.better == "more" else -1)
+        gain, give = noticed(turned, measure.least)
+        out.append(Comparison(a, b, measure.name, interval(difference), better, gain, give))
     return tuple(out)
 
 

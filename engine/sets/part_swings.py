@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,13 +15,11 @@ from ..documents.case import Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
 from ..swing.calibration import Posterior
-from ..swing.delivery import Clubs, carry, deliver
-from ..swing.part_swings import PartSwing, part_of
-from ..units import DEGREE, RPM
+from ..swing.part_swings import PartSwing
 from ..workshop.bending import limit_of
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.steps import angle_step, in_steps
-from .predict import FLOWN, Prediction, predict
+from .predict import Prediction, predict
 
 Array = NDArray[np.float64]
 
@@ -30,34 +29,12 @@ ALIKE = 0.05  # [m]
 
 
 def predict_parts(
-    posterior: Posterior,
-    swung: Sequence[tuple[Club, PartSwing]],
-    air: Air,
-    *,
-    model: Aerodynamics | None = None,
-    height: float = 0.0,
+    posterior: Posterior, swung: Sequence[tuple[Club, PartSwing]], air: Air, **how: Any
 ) -> Prediction:
-    """Predict clubs with a part swing each in an air, a column for each pair, as `engine.sets.predict.predict` does full
-    swings.
+    """Predict clubs with a part swing each in an air, a column for each pair; ``how`` as `engine.sets.predict.predict` has
+    it.
     """
-    clubs = tuple(club for club, _ in swung)
-    if not clubs:
-        return Prediction((), *[np.zeros((len(posterior.theta), 0))] * len(FLOWN))
-    delivery = deliver(posterior.theta, Clubs.of(clubs), part=part_of([part for _, part in swung]))
-    flight = carry(posterior.theta, delivery, air, model=model, height=height)
-    beside = np.concatenate([part.departure([club]) for club, part in swung], axis=1)
-    own = np.exp(posterior.departure(clubs) + beside)
-    return Prediction(
-        clubs,
-        flight.carry * own,
-        flight.side * own,
-        flight.apex,
-        flight.descent / DEGREE,
-        delivery.club_speed,
-        delivery.ball_speed,
-        delivery.launch,
-        delivery.spin / RPM,
-    )
+    return predict(posterior, tuple(c for c, _ in swung), air, parts=[part for _, part in swung], **how)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
+from ..swing.part_swings import PartSwing, part_of
 from ..units import DEGREE, RPM
 
 Array = NDArray[np.float64]
@@ -59,15 +60,21 @@ def predict(
     *,
     model: Aerodynamics | None = None,
     height: float = 0.0,
+    parts: Sequence[PartSwing] = (),
 ) -> Prediction:
     """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw.
 
     ``height`` is that of the landing above the ball [m]; a ball that never gets so high ends at its top, descent 0.
+    ``parts`` are the part swings that the clubs are hit with, one each; full swings where there are none.
     """
     arrays = Clubs.of(clubs)
-    delivery = deliver(posterior.theta, arrays)
+    delivery = deliver(posterior.theta, arrays, part=part_of(parts) if parts else None)
     flight = carry(posterior.theta, delivery, air, model=model, height=height)
-    own = np.exp(posterior.departure(clubs))
+    departure = posterior.departure(clubs)
+    if parts:
+        beside = [part.departure([club]) for club, part in zip(clubs, parts, strict=True)]
+        departure = departure + np.concatenate(beside, axis=1)
+    own = np.exp(departure)
     return Prediction(
         clubs,
         flight.carry * own,

@@ -21,11 +21,11 @@ from numpy.typing import NDArray
 from ..documents.case import Case, Club, Layout
 from ..documents.fields import MATTERS
 from ..statements import LayoutName, Statement, state
-from ..statistics import Interval, chance, interval
+from ..statistics import Interval, interval
 from ..workshop.build_sheet import build_sheet
 from ..workshop.limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
 from .break_even import BreakEven, break_even
-from .compare import Demand, irons_and_wedges, useful_irons
+from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
 from .plan import own_layout, plan, planned
 from .predict import Prediction
@@ -33,9 +33,6 @@ from .predict import Prediction
 Array = NDArray[np.float64]
 
 TOLD, SAME = 0.80, 0.80
-DOUBT = 1.4
-"""Differences between lengths are doubted more than the draws of one model say: their spread about the mean is so many
-times as wide. Chosen so that chances hold on invented players who share nothing with the engine."""
 ONE_LENGTH_M = 0.006  # irons that are mostly this near to their middle length are of one length
 
 
@@ -54,11 +51,11 @@ class Measure:
 
 
 MEASURES = (
-    Measure("reach_m", "top_carry", 1, 2.0),
-    Measure("top_descent_deg", "top_carry", 1, 2.0),  # about 2 m of roll; ours, no source
+    Measure("reach_m", "top_carry", 1, LEAST["reach_m"]),
+    Measure("top_descent_deg", "top_carry", 1, LEAST["top_descent_deg"]),
     Measure("irons_kept", "top_carry", 1, 0.5),
-    Measure("narrowest_gap_m", "gaps", 1, 1.0),
-    Measure("widest_gap_m", "gaps", -1, 1.0),
+    Measure("narrowest_gap_m", "gaps", 1, LEAST["narrowest_gap_m"]),
+    Measure("widest_gap_m", "gaps", -1, LEAST["widest_gap_m"]),
     Measure("length_range_m", "posture", -1, 0.006),
 )
 
@@ -191,16 +188,9 @@ def differ(base: Mapping[str, Array], other: Mapping[str, Array]) -> tuple[Diffe
         if measure.name not in base or measure.name not in other:
             continue
         apart = other[measure.name] - base[measure.name]
-        middle = apart.mean()
         if measure.name not in COUNTED:
-            apart = middle + DOUBT * (apart - middle)
-        turned = measure.better * apart
-        more, less = turned > measure.notice, turned < -measure.notice
-        if np.ptp(apart) < 1e-12:  # lengths are known: no draws in them
-            gain, give = float(more[0]), float(less[0])
-        else:
-            gain, give = chance(more), chance(less)
-        side, sure = decide(gain, give)
+            apart = doubted(apart)
+        side, sure = decide(*noticed(measure.better * apart, measure.notice))
         out.append(Difference(measure.name, measure.matters, side, interval(apart), sure))
     return tuple(out)
 

@@ -24,6 +24,10 @@ SETS = {
         way=WAY,
     ),
     "loft.find_head": of(loft="head_angle"),
+    # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
+    "loft.gaps": of(narrowest="gap", widest="gap", wanted="gap?"),
+    "loft.gap": of(clubs=2, gap="gap"),
+    "loft.missed": of(clubs=ANY),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"
@@ -138,8 +142,12 @@ SETS = {
     "bag.swap": of(clubs=2, gain="gap", chance=True),
     "bag.add": of(clubs=1, gain="gap", chance=True),
     "bag.drop": of(clubs=1),
+    "bag.too_many": of(clubs=ANY, over="count"),  # over: how many clubs more than may be carried
+    "bag.no_farther": of(clubs=2, least="carry", chance=True),  # the first carries no farther than the second
+    "bag.driver_no_farther": of(clubs=2, least="carry", chance=True),
     "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
     "bag.hit_first": of(clubs=1),
+    "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
     "bag.one_job": of(clubs=2, apart="gap"),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
     "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at

@@ -7,8 +7,9 @@ import pytest
 
 from app.demo import demo_case
 from app.edits import built, wants
-from app.files import csv_cell, csv_text, file_name
+from app.files import file_name
 from app.screens.sheet import LayoutToBuild, sheet_rows
+from engine.documents.csv_text import csv_cell, csv_text
 from engine.fitting.fitting import Fitting
 from engine.solve import solve
 

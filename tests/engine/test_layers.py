@@ -26,6 +26,7 @@ LAYERS = (
     "fitting",
     "solve",
     "documents.schema",
+    "several",
     "__main__",
 )
 OPEN = "__init__"  # hands on what the rooms make, by name, when it is asked for

@@ -138,7 +138,7 @@ def test_full_options_are_the_same_beside_part_swings():
 def test_the_chances_of_a_part_swing_are_those_of_simulated_balls():
     fitting = Fitting(HIT)
     swung = fitting.swung("now")
-    drawn = fitting._fly_parts("now").carry
+    drawn = fitting.swung_flown("now").carry
     rng = np.random.default_rng(4)
     for option in fitting.clubs_for("now", 42.0, within_m=4.0):
         if option.swing_size is None:

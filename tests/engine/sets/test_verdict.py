@@ -9,6 +9,7 @@ from judged import judged, players_of
 from app.demo import demo_case
 from engine.documents.case import Layout, Shot, Wants
 from engine.fitting.fitting import Fitting
+from engine.sets.compare import CRITERIA
 from engine.sets.plan import plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.sets.verdict import (
@@ -322,3 +323,28 @@ def test_irons_a_quarter_of_an_inch_apart_are_not_of_one_length(step_in, one):
     clubs = [norm_club(f"{n}i", "male") for n in (6, 7, 8)]
     made = [replace(c, length_m=0.94 + (1 - i) * step_in * 0.0254) for i, c in enumerate(clubs)]
     assert is_one_length(made) is one
+
+
+@pytest.mark.parametrize(
+    "layouts", [("present", "single"), ("stepped", "single"), ("present", "two_lengths")]
+)
+@pytest.mark.parametrize("share", [1.0, 0.75])
+def test_what_the_verdict_finds_unclear_is_nowhere_told_as_likely(layouts, share):
+    """One fact, one chance: the verdict and the list of every measure say the same of the same two sets."""
+    case = demo_case()
+    shots = tuple(replace(s, carry_m=s.carry_m * share) for s in case.shots)
+    fitting = Fitting(replace(case, shots=shots, layouts=tuple(Layout(x, x) for x in layouts)))
+    verdict = fitting.verdict
+    listed = {s.kind.partition(".")[2]: s for s in fitting.differences}
+    base, other = verdict.base.id, verdict.other.id
+    shared = [d for d in verdict.differences if d.measure in {c.name for c in CRITERIA}]
+    assert len(shared) >= 3
+    for d in shared:
+        if d.side in ("gain", "give"):
+            said = listed[d.measure]
+            assert said.chance == pytest.approx(d.chance)
+            better = other if d.side == "gain" else base
+            assert [x.id for x in said.layouts] == [better, *({base, other} - {better})]
+            assert abs(said.quantities["difference"].value) == pytest.approx(abs(d.difference.mean))
+        else:
+            assert d.measure not in listed

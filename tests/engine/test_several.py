@@ -1,0 +1,189 @@
+"""Several cases to `python -m engine`: a line or rows each, in the order given, the faulty ones named."""
+
+import csv
+import io
+import json
+from dataclasses import replace
+
+import pytest
+
+from engine.__main__ import main
+from engine.documents.case import Case, Layout, Player, Shot
+from engine.several import COLUMNS
+from engine.workshop.norms import norm_bag
+
+
+def player(name, carry, **more):
+    shots = tuple(Shot("7i", carry + step) for step in (-2.0, 0.0, 2.0))
+    return Case(player=Player(label=name, sex="female"), bag=norm_bag("female"), shots=shots, **more)
+
+
+PEOPLE = [player("Mirl Oake", 90.0), player("Tove Anselm", 120.0), player("Ruad Pike", 105.0)]
+
+
+@pytest.fixture
+def folder(tmp_path):
+    for name, case in zip(("c", "a", "b"), PEOPLE, strict=True):
+        (tmp_path / f"{name}.json").write_text(json.dumps(case.to_doc()), encoding="utf-8")
+    (tmp_path / "notes.txt").write_text("not a case", encoding="utf-8")
+    return tmp_path
+
+
+def lines(capsys):
+    told = capsys.readouterr()
+    return [json.loads(line) for line in told.out.splitlines()], told.err
+
+
+def of_7_iron(result):
+    return result["shots"][0]["carry_m"]["mean"]
+
+
+def test_files_come_in_the_order_given_as_one_line_each(folder, capsys):
+    paths = [str(folder / f"{name}.json") for name in "bca"]
+    assert main([*paths, "--draws", "16", "--jobs", "1"]) == 0
+    found, said = lines(capsys)
+    assert [one["source"] for one in found] == paths and said == ""
+    assert [one["player"] for one in found] == ["Ruad Pike", "Mirl Oake", "Tove Anselm"]
+    assert [of_7_iron(one) for one in found] == [105.0, 90.0, 120.0]
+
+
+def test_a_line_holds_what_the_case_gives_alone(folder, capsys):
+    path = str(folder / "a.json")
+    assert main([path, "--draws", "16"]) == 0
+    alone = json.loads(capsys.readouterr().out)
+    assert main([path, str(folder / "b.json"), "--draws", "16", "--jobs", "1"]) == 0
+    found, _ = lines(capsys)
+    assert {k: v for k, v in found[0].items() if k not in ("source", "player")} == alone
+
+
+def test_a_folder_is_read_by_name_and_only_its_documents(folder, capsys):
+    names = ["a", "b", "c", *"zkxqfme"]
+    for name in names[3:]:
+        (folder / f"{name}.json").write_text(
+            (folder / "a.json").read_text(encoding="utf-8"), encoding="utf-8"
+        )
+    assert main([str(folder), "--draws", "16", "--jobs", "1"]) == 0
+    found, said = lines(capsys)
+    assert [one["source"][-6:] for one in found] == [f"{name}.json" for name in sorted(names)] and said == ""
+
+
+def test_processes_write_the_same_in_the_same_order(folder, capsys):
+    assert main([str(folder), "--draws", "16", "--jobs", "1"]) == 0
+    one = capsys.readouterr().out
+    assert main([str(folder), "--draws", "16", "--jobs", "2"]) == 0
+    assert capsys.readouterr().out == one
+
+
+def test_a_file_of_all_players_gives_a_line_for_each(tmp_path, capsys):
+    """As the page saves it: the format is the page's own, see `app.players`."""
+    from app.state import State
+
+    state = State()
+    state.take_file(json.dumps(PEOPLE[0].to_doc()))
+    state.take_file(json.dumps(PEOPLE[1].to_doc()))
+    path = tmp_path / "all.json"
+    path.write_text(json.dumps(state.to_doc()), encoding="utf-8")
+    assert main([str(path), "--draws", "16", "--jobs", "1"]) == 0
+    found, _ = lines(capsys)
+    assert [one["source"] for one in found] == [f"{path}#{n + 1}" for n in range(len(found))]
+    told = {one["player"]: of_7_iron(one) for one in found if one["shots"]}
+    assert told == {"Mirl Oake": 90.0, "Tove Anselm": 120.0}
+
+
+FAULTY = {
+    "number.json": (
+        json.dumps({**PEOPLE[0].to_doc(), "shots": [{"club": "7i", "carry_m": -3}]}),
+        "shots[0].carry_m: must be a number from 1 to 400",
+    ),
+    "half.json": ('{"format": "fettle-case",', "document: is not JSON"),
+    "newer.json": ('{"format": "fettle-case", "version": 99}', "version: is 99, newer"),
+    "other.json": ('{"format": "something"}', 'format: must be "fettle-case"'),
+    "none.json": (
+        '{"format": "fettle-store", "version": 1, "players": []}',
+        "players: the file holds no player",
+    ),
+}
+
+
+def test_faulty_cases_are_named_and_the_others_go_on(folder, capsys):
+    for name, (text, _) in FAULTY.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    (folder / "latin.json").write_bytes('{"é": 1}'.encode("latin-1"))
+    gone = str(folder / "gone.json")
+    assert main([str(folder), gone, "--draws", "16", "--jobs", "1"]) == 2
+    found, said = lines(capsys)
+    assert [one["player"] for one in found] == ["Tove Anselm", "Ruad Pike", "Mirl Oake"]
+    told = dict(line.split(": ", 1) for line in said.splitlines())
+    assert len(told) == len(FAULTY) + 2
+    for name, (_, fault) in FAULTY.items():
+        assert told[str(folder / name)].startswith(fault)
+    assert told[str(folder / "latin.json")] == "document: is not UTF-8 text"
+    assert told[gone].startswith("document: cannot be read")
+
+
+def test_an_empty_folder_is_said(tmp_path, capsys):
+    assert main([str(tmp_path)]) == 2
+    told = capsys.readouterr()
+    assert told.out == "" and "holds no .json file" in told.err
+
+
+def test_the_table_has_a_row_for_each_club_of_each_layout(tmp_path, capsys):
+    layouts = (Layout("now", "present"), Layout("one", "single"))
+    case = player("=SUM(A1)", 110.0, layouts=layouts)
+    path = tmp_path / "x.json"
+    path.write_text(json.dumps(case.to_doc()), encoding="utf-8")
+    assert main([str(path), "--csv", "--draws", "64"]) == 0
+    text = capsys.readouterr().out
+    assert main([str(path), "--draws", "64"]) == 0
+    result = json.loads(capsys.readouterr().out)
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert tuple(rows[0]) == COLUMNS
+    assert [(r["layout"], r["club"]) for r in rows] == [
+        (layout["id"], club["id"]) for layout in result["layouts"] for club in layout["clubs"]
+    ]
+    assert {r["player"] for r in rows} == {"'=SUM(A1)"}, "no spreadsheet takes a name for a formula"
+    clubs = [club for layout in result["layouts"] for club in layout["clubs"]]
+    for row, club in zip(rows, clubs, strict=True):
+        carry = club["carry_m"]
+        assert float(row["carry_m"]) == pytest.approx(carry["mean"], abs=0.006)
+        assert float(row["carry_lo90_m"]) == pytest.approx(carry["lo90"], abs=0.006)
+        assert float(row["carry_hi90_m"]) == pytest.approx(carry["hi90"], abs=0.006)
+        for figure in ("length_m", "loft_deg", "lie_deg", "head_kg"):
+            assert float(row[figure]) == pytest.approx(club[figure], abs=1e-5)
+
+
+def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):
+    """The present set asks for none; one length asks for work on irons that are of another."""
+    case = player("Mirl Oake", 110.0, layouts=(Layout("now", "present"), Layout("one", "single")))
+    path = tmp_path / "x.json"
+    path.write_text(json.dumps(case.to_doc()), encoding="utf-8")
+    assert main([str(path), "--csv", "--draws", "16"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    work = {(r["layout"], r["club"]): r["work"] for r in rows}
+    assert work["now", "6i"] == work["now", "pw"] == "leave as it is"
+    assert work["one", "6i"] != "leave as it is" and work["one", "pw"] != "leave as it is"
+    chosen = replace(case, wants=replace(case.wants, layout="one"))
+    path.write_text(json.dumps(chosen.to_doc()), encoding="utf-8")
+    assert main([str(path), "--draws", "16"]) == 0
+    sheet = json.loads(capsys.readouterr().out)["build"]["clubs"]
+    from app.phrases import phrase
+
+    for club in sheet:
+        said = [phrase(s, "metric") for part in ("actions", "problems", "look_for") for s in club[part]]
+        assert work["one", club["id"]] == "; ".join(said).replace("\u00a0", " ").replace("\u2212", "-")
+
+
+def test_sentences_are_of_one_case_only(folder, capsys):
+    assert main([str(folder), "--words", "metric"]) == 2
+    assert "single case" in capsys.readouterr().err
+
+
+def test_standard_input_may_hold_all_players(capsys):
+    doc = {
+        "format": "fettle-store",
+        "version": 1,
+        "players": [{"case": case.to_doc()} for case in PEOPLE[:2]],
+    }
+    assert main(["-", "--draws", "16", "--jobs", "1"], stdin=io.StringIO(json.dumps(doc))) == 0
+    found, _ = lines(capsys)
+    assert [one["source"] for one in found] == ["-#1", "-#2"]
