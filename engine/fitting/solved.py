@@ -96,9 +96,9 @@ class Solved:
         return self.swing.part_swings(self.case, spread=self.spread)
 
     @cached_property
-    def part_shots(self) -> tuple[ShotGroup, ...]:
-        """The balls of each part swing by club and grip, summed up."""
-        return tuple(shot_group(group) for part in self.part_swings for group in part.summaries)
+    def part_shots(self) -> dict[str, tuple[ShotGroup, ...]]:
+        """The balls of each part swing, by its id, summed up by club and grip."""
+        return {part.size.id: tuple(map(shot_group, part.summaries)) for part in self.part_swings}
 
     def parts_of(self, club: Club) -> tuple[PartSwing, ...]:
         """The part swings of a club: those meant for it, those for every wedge if it is one, those it was hit with."""

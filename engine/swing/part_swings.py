@@ -99,6 +99,11 @@ def learn(
     )
 
 
+def part_shots(case: Case, size_id: str) -> tuple[ClubShots, ...]:
+    """The carries of a part swing by club and grip, from the case alone."""
+    return gather(case, swing_size=size_id, spread=WIDER * carry_spread(gather(case)[1]))[1]
+
+
 def part_of(swings: Sequence[PartSwing]) -> Part:
     """What part swings (columns) change of the full swing's delivery."""
     log_share, loft, attack = (

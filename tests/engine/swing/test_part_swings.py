@@ -12,7 +12,7 @@ from engine.fitting.sections import document
 from engine.physics.air import air_of
 from engine.sets.part_swings import predict_parts
 from engine.statistics import intervals
-from engine.swing.part_swings import WIDER
+from engine.swing.part_swings import WIDER, part_shots
 from tests.engine.part_truths import SIZES, part_players
 from tests.engine.truths import KINDS
 
@@ -157,7 +157,9 @@ def test_a_ball_that_looks_like_a_mishit_counts_for_nothing(player):
     assert carries(one, ["sw"], "hip")["sw"].mean == pytest.approx(
         carries(two, ["sw"], "hip")["sw"].mean, rel=0.005
     )
-    (group,) = two.part_shots
+    (group,) = two.part_shots["hip"]
+    (alone,) = part_shots(bad, "hip")
+    assert (alone.carry.mean, alone.carry.left_out) == (group.carry_m.mean, 1)
     assert [n for n, _ in group.mishits] == [len(bad.shots) - 1]
 
 
