@@ -6,9 +6,11 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
     FIGURES,
+    SWING_WEIGHT,
     BallSpin,
     Case,
     CaseError,
@@ -24,6 +26,7 @@ from engine.documents.case import (
 from engine.documents.fields import LOFTS, MOST_SIZES, size_too_many
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
+from engine.workshop.known import basis
 
 MOST_LAYOUTS = 4
 
@@ -53,9 +56,32 @@ def air(name: str) -> Callable[[Case, Any], Case]:
 
     def edit(case: Case, value: Any) -> Case:
         now = case.wants.air or Conditions()
-        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value})))
+        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value}), air_on=iso_today()))
 
     return edit
+
+
+def of_the_day(name: str) -> Callable[[Case, Any], Case]:
+    """An edit of what else is true of the day: a cold ball, wet faces."""
+
+    def edit(case: Case, value: Any) -> Case:
+        return replace(case, wants=replace(case.wants, air_on=iso_today(), **{name: value}))
+
+    return edit
+
+
+def standard_air(case: Case) -> Case:
+    """Nothing of the day is remembered."""
+    return replace(case, wants=replace(case.wants, air=None, air_on=None, cold_ball=False, wet_face=False))
+
+
+def no_wind(case: Case, value: Any = None) -> Case:
+    """The air of the day without the wind that older versions kept with it."""
+    day = case.wants.air
+    calm = None if day is None else replace(day, wind_mps=0.0, wind_from_deg=0.0)
+    if calm == Conditions():
+        return replace(case, wants=replace(case.wants, air=None, air_on=None))
+    return replace(case, wants=replace(case.wants, air=calm))
 
 
 def wants(name: str) -> Callable[[Case, Any], Case]:
@@ -209,10 +235,34 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
 
 
 def _with(club: Club, name: str, value: Any) -> Club:
-    """The club with another value; a figure of which nothing is said is not known."""
+    """The club with another value; a figure of which nothing is said is not known. What is typed was measured; a swing
+    weight says more of a head than what heads usually weigh.
+    """
+    measured, ordered = (tuple(n for n in names if n != name) for names in (club.measured, club.ordered))
+    club = replace(club, measured=measured, ordered=ordered)
+    if name == SWING_WEIGHT and value is not None and basis(club, "head_kg") == "usual":
+        club = club.unknown("head_kg")
     if name not in FIGURES:
         return replace(club, **{name: value})
-    return club.unknown(name) if value is None else club.known(**{name: value})
+    if value is None:
+        return club.unknown(name)
+    made = club.known(**{name: value})
+    return replace(made, measured=(*measured, name)) if basis(made, name) == "usual" else made
+
+
+def as_measured(club_ids: Collection[str]) -> Callable[[Case], Case]:
+    """What stands of these clubs was measured, but for what is estimated."""
+
+    def edit(case: Case) -> Case:
+        bag = tuple(
+            replace(c, measured=tuple(n for n in FIGURES if n not in dict(c.estimated)), ordered=())
+            if c.id in club_ids
+            else c
+            for c in case.bag
+        )
+        return replace(case, bag=bag)
+
+    return edit
 
 
 def add_club(case: Case, new: Club) -> Case:
@@ -474,8 +524,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
 def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:
     """The id under which a club is kept as it was before the work, for its balls: once, however often it is built."""
     kept = replace(old, became=old.id)
+    bare = replace(kept, measured=(), ordered=())  # what its figures rest on makes no other club of it
     for club in (*bag, *before):
-        if club.became == old.id and replace(club, id=old.id, name=old.name) == kept:
+        if club.became == old.id and replace(club, id=old.id, name=old.name, measured=(), ordered=()) == bare:
             return club.id
     new = free_club_id((*bag, *before), f"{old.id[:18]}-old")
     before.append(replace(kept, id=new, name=f"{old.name} (before)"[:60]))

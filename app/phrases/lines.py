@@ -83,13 +83,11 @@ def body_estimates(case: Case, system: str) -> list[str]:
     player = case.player
     if player.height_m is None or player.wrist_to_floor_m is not None:
         return []
-    try:
-        from engine.body.survey import wrist_to_floor
-    except ImportError:
-        return []
+    from engine.body.survey import wrist_to_floor
+
     guess = wrist_to_floor(player.height_m, wingspan_m=player.wingspan_m, sex=player.sex)
     shown = unit("body", system)
-    half = shown.text(1.645 * guess.sd_m)
+    half = shown.text(guess.hi90_m - guess.mean_m)
     return [
         f"Estimated wrist to floor: {shown.text(guess.mean_m)} \u00b1 {half} {shown.name} (90 %), from a "
         "public survey of body measurements."
@@ -127,6 +125,14 @@ def lofts_line(case: Case, system: str) -> str:
     return f"Lofts bent towards {towards}, as far as the heads allow."
 
 
+def wind_line(air: Conditions, system: str) -> str:
+    """The wind of a shot, in a sentence."""
+    if not air.wind_mps > 0:
+        return "No wind."
+    words = _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+    return words[0].upper() + words[1:] + "."
+
+
 def air_line(case: Case, system: str) -> str:
     """The air that carries are predicted for."""
     air = case.wants.air
@@ -143,14 +149,29 @@ def air_line(case: Case, system: str) -> str:
     return "In today\u2019s air: " + ", ".join(parts) + "."
 
 
-def plays_line(plays: PlaysLike, system: str) -> str:
-    """What a target plays like, and what of it wind, height and air make."""
+def day_line(case: Case, system: str, of_day: str = "") -> str:
+    """The air of the card and what else is true of the day; ``of_day``: the day it was set on, if that is another."""
+    wants = case.wants
+    words = air_line(case, system)
+    if of_day:
+        words = words.replace("today\u2019s air", f"the air of {of_day}")
+    also = [w for w, true in (("a cold ball", wants.cold_ball), ("wet faces", wants.wet_face)) if true]
+    return f"{words} With {' and '.join(also)}." if also else words
+
+
+def plays_line(plays: PlaysLike, system: str, *, ball: str = "") -> str:
+    """What a target plays like, and what of it wind, height and air make; ``ball``: what else is in the air's share."""
     shown = unit("carry", system)
     parts = []
     for metres, what, more, less in (
         (plays.wind_m, "the wind", "adds", "takes off"),
         (plays.height_m, "the climb" if plays.height_m > 0 else "the drop", "adds", "takes off"),
-        (plays.air_m, "temperature and altitude", "add", "take off"),
+        (
+            plays.air_m,
+            f"temperature, altitude and {ball}" if ball else "temperature and altitude",
+            "add",
+            "take off",
+        ),
     ):
         size = round(abs(shown.shown(metres)))
         if size:

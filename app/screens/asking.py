@@ -9,7 +9,6 @@ from app import edits
 from app.html import join, note, p
 from app.phrases import percent
 from app.phrases.say import listed
-from app.screens.sheet import LENGTH_STEPS_M
 from app.state import State
 from app.units import amount, between, unit
 from app.widgets import Choice, Fold, NumberField, button, html, line, put, show, stack
@@ -82,7 +81,7 @@ class Asking:
             tip_trim_m=self.typed["tip"],
             sex=work.case.player.sex,
             bag=work.present,
-            length_step_m=LENGTH_STEPS_M[system],
+            length_step_m=work.length_step,
         )
         name = next(n for n, k in KINDS.items() if k == self.kind)
         loft = amount(found.club.loft_deg, "set_angle", system)

@@ -16,6 +16,9 @@ from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.plan import ORDERED
 from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
+
+LENGTH_STEPS = {"1/8 in (3.2 mm)": EIGHTH_M, "3 mm": MILLIMETRES_M}
 
 
 class Build(Screen):
@@ -113,6 +116,13 @@ class Build(Screen):
             edits.wants("least_bend_deg"),
         )
         self.fields.append(least)
+        self.steps = Choice(
+            "Lengths are cut in steps of",
+            self._length_steps(),
+            lambda: self.state.shown.wants.length_step_m or EIGHTH_M,
+            self._length_step,
+            listed=True,
+        )
         return stack(
             html(
                 p(
@@ -120,8 +130,19 @@ class Build(Screen):
                 )
             ),
             self.pick.view,
-            line(*[f.view for f in self.fields], cls="fields"),
+            line(*[f.view for f in (*self.fields, self.steps)], cls="fields"),
         )
+
+    def _length_steps(self) -> dict[str, float]:
+        """The steps to choose from, and one that a document states."""
+        stated = self.state.shown.wants.length_step_m
+        if stated is None or stated in LENGTH_STEPS.values():
+            return LENGTH_STEPS
+        return LENGTH_STEPS | {f"{1000 * stated:.3g} mm": stated}
+
+    def _length_step(self, step: float) -> None:
+        stated = None if step == EIGHTH_M else step
+        self.state.change(lambda case: edits.wants("length_step_m")(case, stated), "step of length changed")
 
     def _clubs(self) -> dict[str, str]:
         clubs = self.planned or ()
@@ -157,6 +178,7 @@ class Build(Screen):
             self.pick.refresh(self._clubs())
             for field in self.fields:
                 field.refresh()
+            self.steps.refresh(self._length_steps())
 
     # out of the page
 
@@ -248,7 +270,7 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting, self.state.units)
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
         self._refresh_own()
         if self.to_build is not None:
             self.bench.refresh(self.to_build.present, self._ordered())

@@ -58,12 +58,17 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
-    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``sleeve_deg`` the loft that an
-    adjustable sleeve adds to ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
-    [m], toward the heel positive. ``became`` is the id of the club that this one was made into at the bench: it is
-    carried no more, and kept as it was for the balls that were hit with it. ``estimated`` names each of `FIGURES` that
-    nobody knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds
-    ``null`` for it.
+    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
+    off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
+    positive. ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
+    is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
+    that were hit with it.
+
+    ``measured`` names those of `FIGURES` that were measured (one that is not the usual one needs no saying), ``ordered``
+    those that a bench was to make so and that nobody has measured since. ``estimated`` names each of `FIGURES` that nobody
+    knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null``
+    for it.
     """
 
     id: str
@@ -81,8 +86,12 @@ class Club:
     shaft_kg: float | None = None
     shaft_flex: str | None = None
     tip_trim_m: float | None = None
+    butt_trim_m: float | None = None
     grip_kg: float | None = None
     sleeve_deg: float | None = None
+    swing_weight_inoz: float | None = None
+    measured: tuple[str, ...] = ()
+    ordered: tuple[str, ...] = ()
     estimated: tuple[tuple[str, float], ...] = ()
 
     @property
@@ -106,6 +115,9 @@ class Club:
 
 FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0, 85.0), "head_kg": (0.1, 0.6)}
 """What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
+
+
+SWING_WEIGHT = "swing_weight_inoz"
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,9 +251,11 @@ class Wants:
     speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
     ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
     what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
-    what the machine repeats; ``change_worth_m`` by how much [m] a bought club must bring the player nearer, on
-    average, to the distances faced. ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the
-    wedges, part swings among them.
+    what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
+    much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
+    which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
+    that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
+    ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them.
     """
 
     gap_m: float | None = None
@@ -256,8 +270,12 @@ class Wants:
     lofts: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
+    length_step_m: float | None = None
     change_worth_m: float | None = None
     part_gap_m: float | None = None
+    air_on: str | None = None
+    cold_ball: bool = False
+    wet_face: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,6 +186,7 @@ def _sound(value: Any) -> bool:
 Rule = Number | OneOf | SeveralOf | Text | Flag | Ids
 
 _ID = Text(24, None, required=True, least=1)
+_FIGURES: dict[str, Rule] = {name: Number(*ends) for name, ends in FIGURES.items()}
 PLAYER: dict[str, Rule] = {
     "label": Text(120),
     "sex": OneOf(("female", "male")),
@@ -207,7 +208,7 @@ CLUB: dict[str, Rule] = {
     "id": _ID,
     "name": Text(60),
     "family": OneOf(FAMILIES, required=True),
-    **{name: Number(*ends) for name, ends in FIGURES.items()},
+    **_FIGURES,
     "bounce_deg": Number(-10, 30),
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),
@@ -216,8 +217,12 @@ CLUB: dict[str, Rule] = {
     "shaft_kg": Number(0.02, 0.2),
     "shaft_flex": Text(20, None, least=1),
     "tip_trim_m": Number(0, 0.15),
+    "butt_trim_m": Number(-0.9, 0.9),
     "grip_kg": Number(0.01, 0.2),
     "sleeve_deg": Number(-4, 4),
+    "swing_weight_inoz": Number(100, 400),
+    "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
+    "ordered": SeveralOf((*FIGURES, "swing_weight_inoz"), len(FIGURES) + 1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,
@@ -239,10 +244,7 @@ SWING_SIZE: dict[str, Rule] = {"id": _ID, "name": Text(30, None, required=True, 
 MEASURED: dict[str, Rule] = {
     "club": _ID,
     "layout": Text(24, None, least=1),
-    "length_m": Number(0.45, 1.35),
-    "loft_deg": Number(-5, 80),
-    "lie_deg": Number(40, 85),
-    "head_kg": Number(0.1, 0.6),
+    **_FIGURES,
     "swing_weight_inoz": Number(100, 400),
 }
 CONDITIONS: dict[str, Rule] = {
@@ -263,13 +265,7 @@ LAYOUT: dict[str, Rule] = {
     "second_length_m": Number(0.75, 1.1),
     "length_step_m": Number(-0.01, 0.03),
 }
-LAYOUT_CLUB: dict[str, Rule] = {
-    "id": _ID,
-    "length_m": Number(0.45, 1.35),
-    "loft_deg": Number(-5, 80),
-    "lie_deg": Number(40, 85),
-    "head_kg": Number(0.1, 0.6),
-}
+LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES}
 WANTS: dict[str, Rule] = {
     "gap_m": Number(2, 40),
     "longest_iron": Text(24, None),
@@ -279,13 +275,17 @@ WANTS: dict[str, Rule] = {
     "lofts": OneOf(LOFTS),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
     "least_bend_deg": Number(0.1, 3),
+    "length_step_m": Number(0.0005, 0.0127),
     "change_worth_m": Number(0, 5),
     "part_gap_m": Number(2, 40),
+    "air_on": Text(10, None),
+    "cold_ball": Flag(False),
+    "wet_face": Flag(False),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
 BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
-NESTED = {id(LAYOUT): {"clubs"}, id(WANTS): {"air", "ball", "carries", "demand"}}
+NESTED = {"layouts": {"clubs"}, "wants": {"air", "ball", "carries", "demand"}}
 """Keys of a part that hold parts of their own, read apart."""
 
 KEYS = {"format", "version", *PARTS}

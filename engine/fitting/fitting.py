@@ -17,13 +17,17 @@ from ..bag.putter import PutterAdvice, putter_advice
 from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
+from ..course.green import Approach, Green, approaches
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..course.wedge_table import WedgeTable, wedge_table
 from ..documents.case import Club, Conditions
 from ..physics.air import REFERENCE, air_of, struck_in
+from ..physics.ground import GREENS
+from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.dispersion import direction_sd
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
@@ -36,7 +40,6 @@ from ..swing.part_swings import PartSwing
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.norms import norm_club
-from ..workshop.steps import EIGHTH_M
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .known_swing import MOST_AIRS
 from .open_choice import NextBall, next_ball
@@ -93,17 +96,13 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return self.sheet()
-
-    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
-        """The build sheet with lengths cut in steps of so much [m]."""
         return build_sheet(
             self.present,
             self.clubs,
             also=self.putters,
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
-            length_step_m=length_step_m,
+            length_step_m=self.length_step,
         )
 
     @cached_property
@@ -198,6 +197,20 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
+    # on the course: the ball and the faces of the day, in its air or in that of a shot
+
+    def played(
+        self, clubs: tuple[Club, ...], air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """Draws of any clubs as they are played on the day: with a cold ball and wet faces where the case asks for them."""
+        wants, air = self.case.wants, air or self.air
+        (found,) = self.swing.predict([clubs], air, height=height_m, wet=wants.wet_face)
+        return self._with_balls_of_the_day(found, air)
+
+    def _with_balls_of_the_day(self, found: Prediction, air: Conditions) -> Prediction:
+        factor = cold_ball_factor(air.temperature_c) if self.case.wants.cold_ball else 1.0
+        return replace(found, carry=found.carry * factor, side=found.side * factor)
+
     def swung(self, layout_id: str) -> tuple[tuple[Club, PartSwing], ...]:
         """Each club of a layout as it is played with each of its part swings; `KeyError` if there is no such layout."""
         return tuple((club, part) for club in self.to_play(layout_id) for part in self.parts_of(club))
@@ -209,14 +222,19 @@ class Fitting(Solved):
     def swung_flown(
         self, layout_id: str, air: Conditions | None = None, *, height_m: float = 0.0
     ) -> Prediction:
-        """What `swung` does in an air, that asked for unless another is named, to a height [m]."""
+        """What `swung` does as it is played on the day, see `played`."""
         asked = layout_id, air or self.air, height_m
         if asked not in self._parts_flown:
             if len(self._parts_flown) >= MOST_AIRS:
                 self._parts_flown.clear()
-            self._parts_flown[asked] = predict_parts(
-                self.posterior, self.swung(layout_id), air_of(asked[1]), height=height_m
+            found = predict_parts(
+                self.posterior,
+                self.swung(layout_id),
+                air_of(asked[1]),
+                height=height_m,
+                friction=WET_FRICTION if self.case.wants.wet_face else DRY_FRICTION,
             )
+            self._parts_flown[asked] = self._with_balls_of_the_day(found, asked[1])
         return self._parts_flown[asked]
 
     @cached_property
@@ -240,7 +258,7 @@ class Fitting(Solved):
         )
         every: list[tuple[Club, PartSwing | None]] = [*((c, None) for c in clubs), *parts]
         order = sorted(range(len(every)), key=lambda i: (clubs.index(every[i][0]), i))
-        both = joined(self.predict(clubs), flown)
+        both = joined(self.played(clubs), flown)
         balls: dict[str, int] = {}
         for group in self.posterior.summaries:
             balls[group.club.id] = balls.get(group.club.id, 0) + group.carry.counted
@@ -254,7 +272,13 @@ class Fitting(Solved):
         )
 
     def clubs_for(
-        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
+        self,
+        layout_id: str,
+        distance_m: float,
+        *,
+        height_m: float = 0.0,
+        within_m: float = 5.0,
+        air: Conditions | None = None,
     ) -> tuple[Option, ...]:
         """Every club of a layout, full and with each part swing that is known, for a target at a distance and a height above
         the ball [m], below it if negative; see `engine.course.club_for_distance.clubs_for`.
@@ -266,7 +290,7 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        (full,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
+        full = self.played(self.to_play(layout_id), air, height_m=height_m)
         table = self.wedge_table_of(layout_id)
         if table is None:
             return clubs_for(full, distance_m, spread=self.spread, within_m=within_m)
@@ -275,14 +299,16 @@ class Fitting(Solved):
         those = [i for i, (club, part) in enumerate(parts) if (club.id, part.size.id) in known]
         swings = [parts[i][1] for i in those]
         return clubs_for(
-            joined(full, self.swung_flown(layout_id, height_m=height_m).columns(those)),
+            joined(full, self.swung_flown(layout_id, air, height_m=height_m).columns(those)),
             distance_m,
             spread=[*[self.spread] * len(full.clubs), *(part.spread for part in swings)],
             within_m=within_m,
             sizes=[*[None] * len(full.clubs), *(part.size for part in swings)],
         )
 
-    def plays_like(self, layout_id: str, distance_m: float, *, height_m: float = 0.0) -> PlaysLike | None:
+    def plays_like(
+        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, air: Conditions | None = None
+    ) -> PlaysLike | None:
         """What a target amounts to on level ground in standard air, by the clubs of a layout; ``None`` with fewer than two
         that reach its height.
 
@@ -291,9 +317,50 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        clubs = self.to_play(layout_id)
-        calm = replace(self.air, wind_mps=0.0)
-        stages = ((REFERENCE, 0.0), (calm, 0.0), (self.air, 0.0), (self.air, height_m))
-        return plays_like(
-            [self.swing.predict([clubs], air, height=height)[0] for air, height in stages], distance_m
+        clubs, air = self.to_play(layout_id), air or self.air
+        calm = replace(air, wind_mps=0.0)
+        stages = ((calm, 0.0), (air, 0.0), (air, height_m))
+        there = [self.played(clubs, air, height_m=height) for air, height in stages]
+        return plays_like([self.predict(clubs, REFERENCE), *there], distance_m)
+
+    def drift(self, club: Club, *, height_m: float = 0.0, air: Conditions | None = None) -> float:
+        """How far the wind moves the mean ball of a club to the right [m]."""
+        prediction = self.played((club,), air, height_m=height_m)
+        return float(prediction.side.mean())
+
+    def approaches(
+        self,
+        layout_id: str,
+        distance_m: float,
+        green: Green,
+        *,
+        height_m: float = 0.0,
+        air: Conditions | None = None,
+        turf: str = "usual",
+    ) -> tuple[Approach, ...]:
+        """The clubs of a layout at a green, fewest strokes first; see `engine.course.green.approaches`.
+
+        turf : of the green, one of `engine.physics.ground.GREENS`
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout, or there is no such turf.
+        """
+        clubs, air = self.to_play(layout_id), air or self.air
+        calm = replace(air, wind_mps=0.0)
+        there, still = (self.played(clubs, a, height_m=height_m) for a in (air, calm))
+        return approaches(
+            there,
+            distance_m,
+            green,
+            spread=self.spread,
+            direction_sd_deg=self.direction_sd[0],
+            calm=still,
+            turf=GREENS[turf],
         )
+
+    @cached_property
+    def direction_sd(self) -> tuple[float, bool]:
+        """Standard deviation of direction [deg], and whether it was measured."""
+        return direction_sd(self.case.full_shots)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from ..documents.case import Case, Club, Conditions, Shot
 from ..physics.air import air_of
+from ..physics.impact import DRY_FRICTION, WET_FRICTION
 from ..sets.predict import Flights, Prediction
 from ..swing.calibration import Posterior, calibrate
 from ..swing.part_swings import PartSwing, learn
@@ -24,7 +25,7 @@ class KnownSwing:
 
     def __init__(self, case: Case, draws: int = DRAWS) -> None:
         self.case, self.draws = _told(case), draws
-        self._flights: dict[tuple[Conditions, float], Flights] = {}
+        self._flights: dict[tuple[Conditions, float, bool], Flights] = {}
         self._parts: tuple[tuple[object, ...], tuple[PartSwing, ...]] = (), ()
 
     def tells_of(self, case: Case) -> bool:
@@ -57,12 +58,19 @@ class KnownSwing:
         return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
 
     def predict(
-        self, sets: Sequence[tuple[Club, ...]], air: Conditions, *, height: float = 0.0
+        self,
+        sets: Sequence[tuple[Club, ...]],
+        air: Conditions,
+        *,
+        height: float = 0.0,
+        wet: bool = False,
     ) -> tuple[Prediction, ...]:
-        """A prediction of each set of clubs landing at a height [m]; only those not flown before in this air and to this
-        height are flown, in one batch."""
-        asked = air, height
-        flights = self._flights.pop(asked, None) or Flights(self.posterior, air_of(air), height=height)
+        """A prediction of each set of clubs landing at a height [m], off a dry face or a wet one; only those not flown
+        before in this way are flown, in one batch."""
+        asked = air, height, wet
+        flights = self._flights.pop(asked, None) or Flights(
+            self.posterior, air_of(air), height=height, friction=WET_FRICTION if wet else DRY_FRICTION
+        )
         self._flights[asked] = flights  # the last asked for stands last
         if len(self._flights) > MOST_AIRS:
             del self._flights[next(iter(self._flights))]

@@ -37,6 +37,7 @@ from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
+from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
 from .told import calibration, shot_group, warnings
@@ -231,6 +232,11 @@ class Solved:
     def least_bend(self) -> float:
         """Least bend [deg] that is worth ordering."""
         return self.case.wants.least_bend_deg or SMALLEST_BEND_DEG
+
+    @cached_property
+    def length_step(self) -> float:
+        """Step [m] in which the bench cuts lengths."""
+        return self.case.wants.length_step_m or EIGHTH_M
 
     @cached_property
     def layout(self) -> Layout:

@@ -3,6 +3,7 @@
 Every number is the same on the screens, in the document and from the command line.
 """
 
+import csv
 import json
 import re
 
@@ -74,6 +75,40 @@ def wish_for_gaps(person, metres):
     settle(person)
 
 
+FIGURES = {"length_m": 0.01, "loft_deg": 1.0, "lie_deg": 1.0, "head_kg": 0.001}  # as shown: cm, degrees, g
+
+
+def same_sheet(person, told):
+    """The sheet in view and the one saved as a file hold what the command line says, to 0.1 of what is shown."""
+    ids = {club["name"]: club["id"] for club in told.values()}
+    shown = {ids[row[0]]: row for row in rows(person, "Clubs to change")[1:]}
+    assert shown.keys() == {i for i, club in told.items() if club["minutes"] or not club["feasible"]}
+    with person.page.expect_download() as saved:
+        press(person, "Save as CSV")
+    with open(saved.value.path(), encoding="utf-8", newline="") as file:
+        head, *lines = csv.reader(file)
+    filed = {ids[line[0]]: dict(zip(head, line, strict=True)) for line in lines}
+    assert filed.keys() == told.keys()
+    units = dict(
+        zip(FIGURES, ("length {} (cm)", "loft {} (deg)", "lie {} (deg)", "head {} (g)"), strict=True)
+    )
+    for club_id, club in told.items():
+        now = {x["name"]: x["value"] for x in club["now"]}
+        for place, (name, size) in enumerate(FIGURES.items(), 2):
+            pair = (now[name] / size, club["wanted"][name] / size)
+            columns = [units[name].format(when) for when in ("now", "wanted")]
+            assert [float(filed[club_id][c]) for c in columns] == pytest.approx(
+                pair, abs=0.1 if place < 5 else 0.5
+            )
+            if club_id in shown:
+                cell = [float(x) for x in re.findall(r"\d+(?:\.\d+)?", shown[club_id][place])]
+                assert cell == pytest.approx(pair, abs=0.1 if place < 5 else 0.5)
+        weights = (club["swing_weight_before"], club["swing_weight_after"])
+        assert (filed[club_id]["swing weight now"], filed[club_id]["swing weight wanted"]) == weights
+        if club_id in shown and club["feasible"]:
+            assert re.findall(r"[A-G]\d\.\d", shown[club_id][6]) == list(weights)
+
+
 def shot(person, name):
     SHOTS.mkdir(parents=True, exist_ok=True)
     person.page.screenshot(path=SHOTS / f"{name}-{person.scheme}.png", full_page=True)
@@ -93,6 +128,8 @@ def test_every_number_agrees_once_round(person):
     case = stored(person, lambda case: case.wants.layout == "stepped", "the set to build")
     assert case.wants.gap_m == 12
     settle(person)
+    sheet = {club["id"]: club for club in command_line(case)["build"]["clubs"]}
+    same_sheet(person, sheet)
     bench = person.page.get_by_label("Club on the bench").first
     name = bench.evaluate("e => e.selectedOptions[0].textContent")
     assert name.endswith("-iron")
@@ -110,6 +147,10 @@ def test_every_number_agrees_once_round(person):
     case = stored(person, lambda case: case.wants.layout == "built", "the new bag")
     assert case.club(club_id).loft_deg == pytest.approx(ordered - 0.5, abs=0.006)
     assert [x.id for x in case.layouts] == ["built", "ordered"]
+    found = {club["id"]: club for club in command_line(case)["build"]["clubs"]}
+    for built_id, order in sheet.items():
+        if order["feasible"]:
+            assert found[built_id]["swing_weight_before"] == order["swing_weight_after"], built_id
     settle(person)
     shot(person, "built")
 
