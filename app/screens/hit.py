@@ -9,10 +9,10 @@ from typing import Any
 from app import bridge, edits
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
-from app.phrases.lines import balls_line
+from app.phrases.lines import balls_line, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
-from app.screens.part_swings import Sizes, swing_of
+from app.screens.part_swings import Sizes
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.units import Unreadable, amount, between, parse, unit

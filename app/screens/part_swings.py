@@ -5,25 +5,17 @@ from __future__ import annotations
 from functools import partial
 from typing import Any
 
-from app import bridge, edits
-from app.html import Safe, join, note, p, stacked, table
+from app import bridge, edits, styles
+from app.html import Safe, bullets, join, note, p, stacked, table
+from app.phrases import phrases
+from app.phrases.say import listed
 from app.state import State
-from app.units import unit
-from app.widgets import (
-    Chips,
-    Choice,
-    Fold,
-    TextField,
-    button,
-    html,
-    line,
-    put,
-    show,
-    stack,
-)
+from app.units import amount, unit
+from app.widgets import Chips, Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
 from engine.course.wedge_table import BALLS, WedgeCarry, WedgeTable
 from engine.documents.case import SwingSize
-from engine.documents.fields import SWING_SIZE, Text
+from engine.documents.fields import SWING_SIZE, WANTS, Text
+from engine.fitting.fitting import Fitting
 
 FIRST_NAMES = ("to the hip", "to the chest", "to the shoulder")
 """Names to begin with at a tap; any other can be typed."""
@@ -155,9 +147,60 @@ class Sizes:
         }
 
 
-def swing_of(size: SwingSize | None) -> str:
-    """The part swing as it follows a club's name; nothing for a full one."""
-    return "" if size is None else f", {size.name}"
+def unknown_line(fitting: Fitting, layout_id: str) -> str:
+    """What would let a part swing answer a shorter distance than a full one."""
+    found = fitting.wedge_table_of(layout_id)
+    if found is None:
+        return NAME_IT
+    unhit = [size.name for size in found.sizes if not size.balls]
+    if not unhit:
+        return "A shorter part swing would answer: name one under Hit and note three balls of it."
+    return f"Nobody has hit these part swings: {listed(unhit)}. Note three balls of one under Hit."
+
+
+class WedgeCard:
+    """The wedge table, printed with the card, and the gaps between its carries with the one that is wanted."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
+        self.said = html()
+        self.gap = NumberField(
+            state,
+            "Widest gap wanted between wedge carries",
+            "gap",
+            WANTS["part_gap_m"],
+            lambda case: case.wants.part_gap_m,
+            edits.wants("part_gap_m"),
+        )
+        self.view = stack(self.card, self.said, line(self.gap.view, cls="fields"), cls="sheet")
+
+    def refresh(self) -> None:
+        found = self.state.fitting.wedge_table_of(self.state.fitting.layout.id)
+        show(self.view, found is not None)
+        if found is None:
+            return
+        self.gap.refresh()
+        put(self.card, wedges(found, self.state.units))
+        put(self.said, gaps(found, self.state.units))
+
+
+def gaps(found: WedgeTable, system: str) -> Safe:
+    """The gaps below the shortest full wedge that are wider than wanted, and the lofts that would close them."""
+    open_ = [g.statement for g in found.gaps if g.statement is not None]
+    wanted = amount(found.wanted_gap_m, "gap", system)
+    if not found.gaps:
+        none = "No part swing has been hit yet, so nothing is known below the shortest full wedge."
+        return p(none, cls="small")
+    fine = f"Below the shortest full wedge no gap is wider than {wanted}."
+    said = bullets(phrases(open_, system)) if open_ else p(fine)
+    asked = phrases(found.statements, system)
+    lofts = (
+        p("With these lofts, which are in the set to build under Build:", cls="small")
+        if len(asked) > 1
+        else ""
+    )
+    return join(said, lofts, bullets(asked) if asked else "")
 
 
 def wedges(found: WedgeTable, system: str) -> Safe:

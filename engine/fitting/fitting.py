@@ -6,6 +6,7 @@ Each part is made once, when it is first asked for. This is the only place where
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import Any
@@ -21,7 +22,7 @@ from ..course.green import Approach, Green, approaches
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..course.wedge_table import WedgeTable, wedge_table
-from ..documents.case import Club, Conditions
+from ..documents.case import Club, Conditions, SwingSize
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..physics.ground import GREENS
 from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
@@ -48,6 +49,10 @@ from .solved import HIT_FIRST_M, Solved
 
 def _hit_first(club: Club) -> tuple[Statement, ...]:
     return (state("bag.hit_first", clubs=[club]),)
+
+
+def _sizes(parts: Sequence[PartSwing | None]) -> list[SwingSize | None]:
+    return [None if part is None else part.size for part in parts]
 
 
 class Fitting(Solved):
@@ -215,6 +220,19 @@ class Fitting(Solved):
         """Each club of a layout as it is played with each of its part swings; `KeyError` if there is no such layout."""
         return tuple((club, part) for club in self.to_play(layout_id) for part in self.parts_of(club))
 
+    def played_parts(
+        self,
+        swung: Sequence[tuple[Club, PartSwing]],
+        air: Conditions | None = None,
+        *,
+        height_m: float = 0.0,
+    ) -> Prediction:
+        """Draws of clubs with a part swing each as they are played on the day, see `played`."""
+        air = air or self.air
+        friction = WET_FRICTION if self.case.wants.wet_face else DRY_FRICTION
+        found = predict_parts(self.posterior, swung, air_of(air), height=height_m, friction=friction)
+        return self._with_balls_of_the_day(found, air)
+
     @cached_property
     def _parts_flown(self) -> dict[tuple[str, Conditions, float], Prediction]:
         return {}
@@ -222,19 +240,12 @@ class Fitting(Solved):
     def swung_flown(
         self, layout_id: str, air: Conditions | None = None, *, height_m: float = 0.0
     ) -> Prediction:
-        """What `swung` does as it is played on the day, see `played`."""
+        """What `swung` does as it is played on the day; flown once in an air and to a height."""
         asked = layout_id, air or self.air, height_m
         if asked not in self._parts_flown:
             if len(self._parts_flown) >= MOST_AIRS:
                 self._parts_flown.clear()
-            found = predict_parts(
-                self.posterior,
-                self.swung(layout_id),
-                air_of(asked[1]),
-                height=height_m,
-                friction=WET_FRICTION if self.case.wants.wet_face else DRY_FRICTION,
-            )
-            self._parts_flown[asked] = self._with_balls_of_the_day(found, asked[1])
+            self._parts_flown[asked] = self.played_parts(self.swung(layout_id), air, height_m=height_m)
         return self._parts_flown[asked]
 
     @cached_property
@@ -283,28 +294,39 @@ class Fitting(Solved):
         """Every club of a layout, full and with each part swing that is known, for a target at a distance and a height above
         the ball [m], below it if negative; see `engine.course.club_for_distance.clubs_for`.
 
-        A part swing counts as known where its range is no wider than `HIT_FIRST_M` or it was hit.
-
         Raises
         ------
         KeyError
             If the case has no such layout.
         """
+        prediction, parts = self._every_swing(layout_id, air, height_m)
+        return clubs_for(
+            prediction,
+            distance_m,
+            spread=self._spreads(parts),
+            within_m=within_m,
+            sizes=_sizes(parts),
+        )
+
+    def _every_swing(
+        self, layout_id: str, air: Conditions | None, height_m: float
+    ) -> tuple[Prediction, list[PartSwing | None]]:
+        """What every club of a layout does as it is played, full and then with each part swing that is known: that was hit,
+        or whose range is no wider than `HIT_FIRST_M`. Each with its part swing, ``None`` for a full one.
+        """
         full = self.played(self.to_play(layout_id), air, height_m=height_m)
         table = self.wedge_table_of(layout_id)
         if table is None:
-            return clubs_for(full, distance_m, spread=self.spread, within_m=within_m)
+            return full, [None] * len(full.clubs)
         known = {(c.club, c.swing_size) for c in table.carries if not c.hit_first}
-        parts = self.swung(layout_id)
-        those = [i for i, (club, part) in enumerate(parts) if (club.id, part.size.id) in known]
-        swings = [parts[i][1] for i in those]
-        return clubs_for(
-            joined(full, self.swung_flown(layout_id, air, height_m=height_m).columns(those)),
-            distance_m,
-            spread=[*[self.spread] * len(full.clubs), *(part.spread for part in swings)],
-            within_m=within_m,
-            sizes=[*[None] * len(full.clubs), *(part.size for part in swings)],
-        )
+        swung = self.swung(layout_id)
+        those = [i for i, (club, part) in enumerate(swung) if (club.id, part.size.id) in known]
+        flown = self.swung_flown(layout_id, air, height_m=height_m).columns(those)
+        return joined(full, flown), [*[None] * len(full.clubs), *(swung[i][1] for i in those)]
+
+    def _spreads(self, parts: Sequence[PartSwing | None]) -> list[float]:
+        """Shot-to-shot standard deviation of carry as a share of it [-], swing by swing."""
+        return [self.spread if part is None else part.spread for part in parts]
 
     def plays_like(
         self, layout_id: str, distance_m: float, *, height_m: float = 0.0, air: Conditions | None = None
@@ -323,10 +345,18 @@ class Fitting(Solved):
         there = [self.played(clubs, air, height_m=height) for air, height in stages]
         return plays_like([self.predict(clubs, REFERENCE), *there], distance_m)
 
-    def drift(self, club: Club, *, height_m: float = 0.0, air: Conditions | None = None) -> float:
-        """How far the wind moves the mean ball of a club to the right [m]."""
-        prediction = self.played((club,), air, height_m=height_m)
-        return float(prediction.side.mean())
+    def drift(
+        self,
+        club: Club,
+        *,
+        part: PartSwing | None = None,
+        height_m: float = 0.0,
+        air: Conditions | None = None,
+    ) -> float:
+        """How far the wind moves the mean ball of a club to the right [m], with a full or a part swing."""
+        if part is None:
+            return float(self.played((club,), air, height_m=height_m).side.mean())
+        return float(self.played_parts([(club, part)], air, height_m=height_m).side.mean())
 
     def approaches(
         self,
@@ -338,7 +368,8 @@ class Fitting(Solved):
         air: Conditions | None = None,
         turf: str = "usual",
     ) -> tuple[Approach, ...]:
-        """The clubs of a layout at a green, fewest strokes first; see `engine.course.green.approaches`.
+        """The clubs of a layout at a green, full and with each part swing that is known, fewest strokes first; see
+        `engine.course.green.approaches`.
 
         turf : of the green, one of `engine.physics.ground.GREENS`
 
@@ -347,14 +378,16 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout, or there is no such turf.
         """
-        clubs, air = self.to_play(layout_id), air or self.air
+        air = air or self.air
         calm = replace(air, wind_mps=0.0)
-        there, still = (self.played(clubs, a, height_m=height_m) for a in (air, calm))
+        there, parts = self._every_swing(layout_id, air, height_m)
+        still, _ = self._every_swing(layout_id, calm, height_m)
         return approaches(
             there,
             distance_m,
             green,
-            spread=self.spread,
+            spread=self._spreads(parts),
+            sizes=_sizes(parts),
             direction_sd_deg=self.direction_sd[0],
             calm=still,
             turf=GREENS[turf],
