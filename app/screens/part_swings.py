@@ -40,7 +40,9 @@ class Sizes:
             "Name of a new part swing", lambda: "", self._typed, most=rule.most, passing=True
         )
         self.quick = [button(name, partial(self._add, name)) for name in FIRST_NAMES]
-        self.which = Choice("Part swing to change", {}, lambda: self.chosen, self._choose)
+        self.which = Choice(
+            "Part swing to change", {"\u2013": ""}, lambda: self.chosen, self._choose, listed=True
+        )
         self.name = TextField("Its name", self._name, self._rename, most=rule.most)
         self.clubs = Chips("For these clubs only (none chosen: all wedges)", {}, self._clubs, self._meant_for)
         self.change = stack(
