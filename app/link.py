@@ -87,6 +87,8 @@ def marked(fragment: str) -> str:
 def _document(case: Case) -> dict[str, Any]:
     doc = case.to_doc()
     doc.pop(CUT, None)
+    if not doc["swing_sizes"]:
+        del doc["swing_sizes"]
     return doc
 
 
