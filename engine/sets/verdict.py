@@ -362,10 +362,22 @@ def plan_statements(
                 shows=shows,
             )
         )
+        out.append(
+            state("length_test.strike", balls=test.balls_each, mishits=test.mishits, finds=test.finds_mishits)
+        )
     if test is None or not test.shows_spread:
         out.append(state("length_test.month"))
     if so_far is not None:
         out.append(
             state("length_test.so_far", ratio=so_far.ratio, down=so_far.balls_down, full=so_far.balls_full)
+        )
+        out.append(
+            state(
+                "length_test.mishits_so_far",
+                down=so_far.mishits_down,
+                of_down=so_far.mishits_down + so_far.balls_down,
+                full=so_far.mishits_full,
+                of_full=so_far.mishits_full + so_far.balls_full,
+            )
         )
     return tuple(out)
