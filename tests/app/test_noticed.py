@@ -211,3 +211,11 @@ def test_winds_go_round_by_eighths_of_a_turn_from_straight_ahead_by_the_right():
 def test_distances_from_one_metre_to_four_hundred_are_asked_about(typed, fine):
     person = Person(demo_case()).go("Play").type("Distance to carry", typed)
     assert ("must be from 1 to 400" in person.find("Distance to carry", FIELDS).label) is not fine
+
+
+def test_a_preview_goes_when_its_text_is_emptied():
+    person = Person(new_case()).go("Hit").open("Paste, or open a CSV file")
+    person.type("Balls as text", "7i 150 151").press("Show how it is read")
+    assert person.sees("Add these balls")
+    person.type("Balls as text", "")
+    assert not person.sees("Add these balls") and person.case.shots == ()
