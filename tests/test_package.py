@@ -67,6 +67,28 @@ def test_the_pins_are_within_what_the_library_asks_for():
         assert exact.version in asked[requirement.name]
 
 
+def test_everything_the_project_asks_for_is_pinned():
+    """On a Python and a system of the lock, what `build.py` installs is within what `pyproject.toml` names."""
+    from packaging.markers import Marker
+    from packaging.requirements import Requirement
+
+    asked = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    extras = asked["project"]["optional-dependencies"].values()
+    wanted = [
+        *asked["build-system"]["requires"],
+        *asked["project"]["dependencies"],
+        *(r for x in extras for r in x),
+    ]
+    pins = tomllib.loads((ROOT / "fettle.lock").read_text(encoding="utf-8"))["native"]
+    pinned = {
+        p["name"]: p["version"] for p in pins if Marker(p.get("marker", "python_version > '3'")).evaluate()
+    }
+    for requirement in map(Requirement, wanted):
+        if requirement.marker is None or requirement.marker.evaluate():
+            version = pinned.get(requirement.name)
+            assert version is not None and version in requirement.specifier, str(requirement)
+
+
 CASE = {"format": "fettle-case", "version": 1, "player": {"height_m": 1.81}}
 
 

@@ -81,7 +81,7 @@ def test_of_many_refused_numbers_the_last_few_are_listed_with_their_clubs_below_
 @pytest.mark.parametrize(
     ("step", "folds", "labels"),
     [
-        ("Measure", ("The bag",), ("For", "Set", "Start from")),
+        ("Measure", ("The bag", "One club at a time"), ("For", "Set", "Start from", "Head material")),
         ("Hit", ("Ball speed, launch, spin, side",), ("Each number is",)),
         ("Hit", ("Balls of the 7-iron",), ("Move to",)),
     ],
@@ -196,3 +196,26 @@ def test_clubs_are_called_by_short_names_on_the_axis_of_gaps(name, short):
     bag = tuple(replace(c, name=names[c.id]) for c in new_case().bag if c.id in names)
     person = Person(replace(new_case(), bag=bag)).go("Lay out")
     assert list(person.figure("gaps").y_range.factors) == [f"{short} \u2013 9i"]
+
+
+def test_winds_go_round_by_eighths_of_a_turn_from_straight_ahead_by_the_right():
+    """Where the wind comes from, seen from above and clockwise as on a compass, ahead being north."""
+    person = Person(demo_case()).go("Play")
+    offered = person.offered("Wind direction")
+    turn = ("Headwind", "Headwind from the right", "From the right", "Tailwind from the right")
+    turn += ("Tailwind", "Tailwind from the left", "From the left", "Headwind from the left")
+    assert offered == {name: 45.0 * n for n, name in enumerate(turn)}
+
+
+@pytest.mark.parametrize(("typed", "fine"), [("1", True), ("400", True), ("0", False), ("401", False)])
+def test_distances_from_one_metre_to_four_hundred_are_asked_about(typed, fine):
+    person = Person(demo_case()).go("Play").type("Distance to carry", typed)
+    assert ("must be from 1 to 400" in person.find("Distance to carry", FIELDS).label) is not fine
+
+
+def test_a_preview_goes_when_its_text_is_emptied():
+    person = Person(new_case()).go("Hit").open("Paste, or open a CSV file")
+    person.type("Balls as text", "7i 150 151").press("Show how it is read")
+    assert person.sees("Add these balls")
+    person.type("Balls as text", "")
+    assert not person.sees("Add these balls") and person.case.shots == ()

@@ -153,3 +153,27 @@ def test_a_club_has_the_same_limits_in_the_bag_in_a_layout_and_at_the_bench(name
         entry[name] = before
         if before is None:
             del entry[name]
+
+
+@pytest.mark.parametrize(
+    ("name", "least", "most"),
+    [
+        ("bounce_deg", -10, 30),
+        ("bend_limit_deg", 0, 10),
+        ("lie_mark_m", -0.05, 0.05),
+        ("shaft_kg", 0.02, 0.2),
+        ("tip_trim_m", 0, 0.15),
+        ("grip_kg", 0.01, 0.2),
+        ("sleeve_deg", -4, 4),
+    ],
+)
+def test_what_else_is_known_of_a_club_has_limits(name, least, most):
+    """Our choice, with room for whatever is sold."""
+    doc = valid()
+    for value in (least, most):
+        doc["bag"][0][name] = value
+        assert getattr(read_case(doc).bag[0], name) == value
+    for value in (least - 0.005, most + 0.005):
+        doc["bag"][0][name] = value
+        with pytest.raises(CaseError, match=rf"bag\[0\]\.{name}: must be a number"):
+            read_case(doc)

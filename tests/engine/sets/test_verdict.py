@@ -9,7 +9,7 @@ from judged import judged, players_of
 from app.demo import demo_case
 from engine.documents.case import Layout, Shot, Wants
 from engine.fitting.fitting import Fitting
-from engine.sets.compare import CRITERIA
+from engine.sets.compare import CRITERIA, LEAST
 from engine.sets.plan import plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.sets.verdict import (
@@ -43,6 +43,13 @@ def test_limits_are_those_of_the_study():
     assert MEASURE["length_range_m"].notice == 0.006
     assert MEASURE["reach_m"].notice == 2.0
     assert MEASURE["narrowest_gap_m"].notice == MEASURE["widest_gap_m"].notice == 1.0
+
+
+def test_what_a_player_notices_is_the_same_wherever_sets_are_compared():
+    assert len(MEASURE.keys() & LEAST.keys()) >= 4
+    assert {n: LEAST[n] for n in MEASURE if n in LEAST} == {
+        n: m.notice for n, m in MEASURE.items() if n in LEAST
+    }
 
 
 @pytest.mark.parametrize(("apart", "one"), [(0.0059, True), (0.0063, False)])
