@@ -237,6 +237,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
 
 
 NOW = {"measured": "measured", "usual": "usual", "estimated": "estimated", "ordered": "as ordered"}
+MIXED = "now"
+"""What a club's figures are called where they rest on different things."""
 STRAINED = {"bend", "epoxy"}
 """Work that strains a hosel or makes a joint anew."""
 
@@ -252,21 +254,16 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
-        cells: list[Any] = [name, _three(_now(work), "wanted", "as built", cls="lines")]
+        mixed = _now(work) == MIXED
+        cells: list[Any] = [name, _lines(_now(work), "wanted", "as built", "\u00a0" * mixed, cls="lines")]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
-            measured = _figure(work, key, system)
             found = _as_built(built, key, system)
-            stays = unit(_QUANTITY[key], system).text(will)
-            cells.append(_three(measured, stays if was == will else _wanted(key, will, system), found))
+            to = unit(_QUANTITY[key], system).text(will) if was == will else _wanted(key, will, system)
+            cells.append(_lines(*_parted(mixed, *_figure(work, key, system), to, found)))
         weighed = _as_built(built, "swing_weight_inoz", system)
-        cells.append(
-            _three(
-                _about(work.swing_weight_before or "", work.swing_weight_within),
-                _about(work.swing_weight_wanted, work.swing_weight_wanted_within),
-                weighed,
-            )
-        )
+        to = _about(work.swing_weight_wanted, work.swing_weight_wanted_within)
+        cells.append(_lines(*_parted(mixed, *_swing_weight(work), to, weighed)))
         cells.append(_made_of(now, system))
         todo: list[Any] = [
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
@@ -307,9 +304,19 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     return tag("div", *out, cls="bench")
 
 
-def _three(measured: Any, wanted: Any, built: str, *, cls: str = "three") -> Safe:
-    """Three lines of a cell; the last is a box to fill in on paper."""
-    return tag("span", tag("span", measured), tag("b", wanted), tag("span", built, cls="box"), cls=cls)
+def _lines(now: str, wanted: str, built: str, said: str = "", *, cls: str = "three") -> Safe:
+    """The lines of a cell: what is, what that rests on where it is said, what is wanted, and a box to fill in on paper."""
+    rests = tag("span", said) if said else ""
+    return tag("span", tag("span", now), rests, tag("b", wanted), tag("span", built, cls="box"), cls=cls)
+
+
+def _parted(mixed: bool, now: str, said: str, spread: str, wanted: str, built: str) -> tuple[str, ...]:
+    """What goes into the lines of a cell: how far it may be off beside the figure, or below it in words where figures of a
+    club rest on different things.
+    """
+    if mixed:
+        return now, wanted, built, spread or said
+    return f"{now} {spread}".strip(), wanted, built
 
 
 def _wanted(key: str, value: float, system: str) -> str:
@@ -320,7 +327,7 @@ def _wanted(key: str, value: float, system: str) -> str:
 
 
 _QUANTITY = dict(CLUB_KEYS.values())
-_SPREAD = _QUANTITY | {"loft_deg": "angle", "lie_deg": "angle"}
+_SPREAD = _QUANTITY | {"length_m": "body", "loft_deg": "angle", "lie_deg": "angle"}
 
 
 def _as_built(built: Measured | None, key: str, system: str) -> str:
@@ -336,16 +343,22 @@ def _as_built(built: Measured | None, key: str, system: str) -> str:
 def _now(work: ClubWork) -> str:
     """What a club's figures rest on, where all rest on the same; each says it for itself where they do not."""
     bases = {x.basis for x in work.now if x.name in _QUANTITY}
-    return NOW[bases.pop()] if len(bases) == 1 else "now"
+    return NOW[bases.pop()] if len(bases) == 1 else MIXED
 
 
-def _figure(work: ClubWork, key: str, system: str) -> str:
-    """A figure of a club as it is; one that was not measured says what it is instead, and how far it may be off."""
+def _figure(work: ClubWork, key: str, system: str) -> tuple[str, str, str]:
+    """A figure of a club as it is, what it rests on, and how far it may be off where it is estimated."""
     found = next(x for x in work.now if x.name == key)
     text = unit(_QUANTITY[key], system).text(found.value)
-    if found.basis == "estimated":
-        return f"{text} \u00b1 {unit(_SPREAD[key], system).text(found.within)}"
-    return text if found.basis == "measured" or _now(work) != "now" else f"{NOW[found.basis]} {text}"
+    off = f"\u00b1 {unit(_SPREAD[key], system).text(found.within)}" if found.basis == "estimated" else ""
+    return text, found.basis, off
+
+
+def _swing_weight(work: ClubWork) -> tuple[str, str, str]:
+    """The swing weight in the same way."""
+    basis = next(x.basis for x in work.now if x.name == SWING_WEIGHT)
+    within = work.swing_weight_within
+    return work.swing_weight_before or "", basis, "" if within is None else f"\u00b1 {within:.0f}"
 
 
 def _about(swing_weight: str, within: float | None) -> str:
@@ -354,7 +367,9 @@ def _about(swing_weight: str, within: float | None) -> str:
 
 
 def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
-    figures = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
+    mixed = _now(work) == MIXED
+    told = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
+    figures = [" ".join(x for x in (now, off or basis * mixed) if x) for now, basis, off in told]
     weight = _about(work.swing_weight_after, work.swing_weight_within)
     return [club.name or club.id, _now(work), *figures, weight, _made_of(club, system, cls="made row")]
 
