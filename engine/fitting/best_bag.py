@@ -286,7 +286,7 @@ def _choice(solved: Solved) -> _Choice | None:
         return None
     carry = solved.predict(clubs).carry
     ids = {c.id for c in solved.present}
-    hit = {shot.club for shot in solved.case.shots if shot.use}
+    hit = {shot.club for shot in solved.case.full_shots if shot.use}
     keep = tuple(i for i, c in enumerate(clubs) if c.family == "driver")[:1]
     top = solved.top_facts
     if top is not None and top.wished:
