@@ -23,7 +23,7 @@ class NextBallPlot:
         self.source = ColumnDataSource({"what": [], "share": []})
         self.rows = FactorRange(factors=[], range_padding=0.05)
         self.reach = Range1d(start=0, end=100)
-        self.fig = frame(height=300, x_range=self.reach, y_range=self.rows, x_label="uncertainty removed (%)")
+        self.fig = frame(height=300, x_range=self.reach, y_range=self.rows, x_label="doubt removed (%)")
         self.fig.ygrid.visible = False
         self.fig.hbar(
             y="what", left=0, right="share", height=0.55, source=self.source,

@@ -105,7 +105,7 @@ def test_the_longest_stands_at_the_top(opened):
         ("carries", "carry (m)", None),
         ("gaps", "gap (m)", None),
         ("checked", "carry (m)", None),
-        ("next", "uncertainty removed (%)", None),
+        ("next", "doubt removed (%)", None),
         ("sweep", "common length (cm)", "average distance to nearest club (m)"),
         ("above", "offline (m), layouts side by side", "carry (m)"),
     ],
