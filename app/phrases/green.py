@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from app.html import Safe, table
+from app.phrases.lines import called
 from app.phrases.say import percent
 from app.units import amount, unit
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
@@ -28,7 +29,7 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
             f"Aim {amount(abs(best.aim_m), 'carry', system)} {'right' if aim > 0 else 'left'} of the flag for the wind; "
             f"straight at it the chance is {percent(best.on_straight)}."
         )
-    near = [o.name or o.id for o in others if o.strokes.mean - best.strokes.mean < AS_GOOD]
+    near = [called(o) for o in others if o.strokes.mean - best.strokes.mean < AS_GOOD]
     if near:
         lines.append(f"The {near[0]} is as good.")
     return lines
@@ -46,17 +47,18 @@ def drift_line(side_m: float, system: str) -> str:
 
 
 def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe:
-    """Chances of one full swing with each of the best clubs, and strokes to hole out."""
+    """Chances of one swing with each of the best clubs, and strokes to hole out."""
+    swing = "swing" if any(o.swing_size for o in found) else "full swing"
     rows = [
         [
-            f"{o.name or o.id} (not hit yet)" if o.id in hit_first else o.name or o.id,
+            f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
             *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
             f"{o.strokes.mean:.1f}",
         ]
         for o in found
     ]
     return table(
-        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption="Chances of one full swing (%)"
+        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption=f"Chances of one {swing} (%)"
     )
 
 

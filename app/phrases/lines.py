@@ -7,8 +7,10 @@ import math
 from app.phrases.layouts import titles
 from app.phrases.say import listed
 from app.units import amount, unit
+from engine.course.club_for_distance import Option
+from engine.course.green import Approach
 from engine.course.plays_like import PlaysLike
-from engine.documents.case import Case, Conditions
+from engine.documents.case import Case, Conditions, SwingSize
 from engine.documents.result import Result, ShotGroup
 
 
@@ -56,6 +58,16 @@ def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str
         else ""
     )
     return "Gaps from one iron or wedge to the next. " + "; ".join(parts) + "." + band
+
+
+def swing_of(size: SwingSize | None) -> str:
+    """The part swing as it follows a club's name; nothing for a full one."""
+    return "" if size is None else f", {size.name}"
+
+
+def called(option: Option | Approach) -> str:
+    """A club for a shot, with the part swing it is hit with."""
+    return (option.name or option.id) + swing_of(option.swing_size)
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean

@@ -88,6 +88,30 @@ def _all_off(say: Say) -> str:
     )
 
 
+def _swung(say: Say, number: int) -> str:
+    """A club and its swing, as in ``sand wedge, to the hip``."""
+    size = say.statement.quoted[number]
+    return f"{say.clubs[number]}, {size or 'full swing'}"
+
+
+def _wedge_carry(say: Say) -> str:
+    known = "" if say.term("known") == "hit" else ", predicted from other balls"
+    return f"{_swung(say, 0)}: {say.within('carry')}{known}"
+
+
+def _share(say: Say) -> str:
+    known = "" if say.term("learned") == "balls" else ", before any ball"
+    return f"{say.statement.quoted[0]}: {say['share']} of full head speed ({say.ends('share')}){known}"
+
+
+def _wedge_lofts(say: Say) -> str:
+    result = say.term("result")
+    if result == "nothing_helps":
+        return f"No loft these heads can be bent to brings the widest gap ({say['widest']}) nearer to {say['wanted']}."
+    after = f"The widest gap between wedge carries goes from {say['widest']} to {say['after']}"
+    return f"{after}." if result == "met" else f"{after}; {say['wanted']} is out of reach of these heads."
+
+
 def _try(say: Say) -> str:
     club, *gone = say.clubs
     place = f" in place of the {gone[0]}" if gone else ""
@@ -110,6 +134,15 @@ def _driver_no_farther(say: Say) -> str:
 
 
 PHRASES: dict[str, Phrase] = {
+    "wedges.carry": _wedge_carry,
+    "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
+    "wedges.share": _share,
+    "wedges.gap": lambda say: (
+        f"A gap of {say['gap']}: nothing between {say['longer']} ({_swung(say, 0)}) and {say['shorter']} "
+        f"({_swung(say, 1)})."
+    ),
+    "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
+    "wedges.lofts": _wedge_lofts,
     "loft.kept": fixed("keeps its loft"),
     "loft.leave": fixed("leave the loft as it is"),
     "loft.too_far": lambda say: (
@@ -170,8 +203,8 @@ PHRASES: dict[str, Phrase] = {
     "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
     "bag.too_many": _too_many,
     "bag.no_farther": lambda say: (
-        f"The {say.clubs[0]} is not worth carrying: the {say.clubs[1]} carries as far ({say.chance} chance that the "
-        f"{say.clubs[0]} adds less than about {say['least']})."
+        f"The {say.clubs[0]} is probably not worth carrying: the {say.clubs[1]} carries as far ({say.chance} chance that "
+        f"the {say.clubs[0]} adds less than about {say['least']})."
     ),
     "bag.driver_no_farther": _driver_no_farther,
     "bag.try": _try,

@@ -8,6 +8,7 @@ from typing import Any
 from app.at_hand import RULES, AtHand
 from app.html import Safe, join, p, tag
 from app.phrases.green import LURK_NAMES, green_lines, green_notes, green_table
+from app.phrases.lines import called
 from app.state import State
 from app.widgets import Choice, Fold, NumberField, Stepper, line, stack
 from engine.course.green import Approach
@@ -146,7 +147,7 @@ class AtGreen:
             return None
         found = tuple(o for o in found if _counts(o))
         said = join(
-            tag("div", found[0].name or found[0].id, cls="big"),
+            tag("div", called(found[0]), cls="big"),
             p(tag("b", above)) if above else "",
             *[p(words) for words in green_lines(found, title, system)],
         )

@@ -21,8 +21,10 @@ HOW = "Tap the picture where the last ball came down, or step it to the side: le
 class Landing:
     """A fold with the picture, the side of the last ball, and what the pattern says."""
 
-    def __init__(self, state: State, club: Callable[[], Club]) -> None:
-        self.state, self.club = state, club
+    def __init__(
+        self, state: State, club: Callable[[], Club], size: Callable[[], str | None] = lambda: None
+    ) -> None:
+        self.state, self.club, self.size = state, club, size
         self.picture, self.words = html(cls="landing"), html()
         self.side: NumberField | None = None
         self.fold = Fold("Where they came down", self._build, refresh=self.refresh)
@@ -42,11 +44,11 @@ class Landing:
 
     @property
     def _last(self) -> Shot | None:
-        number = edits.last_ball(self.state.case, self.club().id)
+        number = edits.last_ball(self.state.case, self.club().id, self.size())
         return None if number is None else self.state.case.shots[number]
 
     def _keep(self, case: Case, value: float | None) -> Case:
-        number = edits.last_ball(case, self.club().id)
+        number = edits.last_ball(case, self.club().id, self.size())
         return case if number is None else edits.side(number)(case, value)
 
     def _landed(self, payload: dict[str, Any]) -> None:
@@ -62,7 +64,8 @@ class Landing:
 
     @property
     def _shots(self) -> list[Shot]:
-        return [s for s in self.state.case.shots if s.club == self.club().id]
+        swing = (self.club().id, self.size())
+        return [s for s in self.state.case.shots if (s.club, s.swing_size) == swing]
 
     def refresh(self) -> None:
         if not self.fold.open or self.side is None:

@@ -14,12 +14,13 @@ from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import day_line, plays_line
+from app.phrases.lines import called, day_line, plays_line
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
 from app.screens.at_green import AtGreen, plain_field
+from app.screens.part_swings import WedgeCard, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
 from app.screens.tilt import Tilt
@@ -27,6 +28,7 @@ from app.screens.weather import weather_fields
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, Screen, Stepper, Tick, button, html, line, put, stack
+from engine.course.club_for_distance import Option
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.result import LeftOutCheck
 from engine.fitting.fitting import Fitting
@@ -45,6 +47,7 @@ class Play(Screen):
         self.layout_id = ""
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
+        self.wedges = WedgeCard(self.state)
         self.ask = plain_field(self.state, "Distance to carry", "carry", "distance_m")
         self.above = plain_field(self.state, "Target above you", "carry", "height_m")
         for field in (self.ask, self.above):
@@ -75,6 +78,7 @@ class Play(Screen):
             ),
             stack(self.which.view, self.air_words, self.air.view, cls="sheet"),
             stack(self.card, cls="sheet"),
+            self.wedges.view,
             line(
                 button("Print wallet card", lambda: bridge.print_page("card"), cls="main"),
                 button("Print pocket card", lambda: bridge.print_page("pocket")),
@@ -147,15 +151,17 @@ class Play(Screen):
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
             return p("There are no clubs in this set."), none
+        swung = "full swing" if all(o.swing_size is None for o in options) else "swing that is known"
         if best[0].chance_near < LEAST_CHANCE:
             known = best[0].id not in fitting.hit_first  # else the card gives no number either
             carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
             side = "shorter than" if best[0].carry_m.mean > distance else "beyond"
             return p(
-                f"That is {side} any full swing; the {best[0].name or best[0].id}{carry} comes nearest."
+                f"That is {side} any {swung}; the {called(best[0])}{carry} comes nearest.",
+                f" {unknown_line(fitting, self.layout_id)}" if side == "shorter than" else "",
             ), none
         near = amount(within, "carry", system)
-        drift = drift_line(self._drift(best[0].id, **shot), system)
+        drift = drift_line(self._drift(best[0], **shot), system)
         wants = self.state.shown.wants
         ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
         like = plays_line(plays, system, ball=ball) if plays is not None else ""
@@ -164,7 +170,7 @@ class Play(Screen):
         ):
             return at_green
         said = join(
-            tag("div", best[0].name or best[0].id, cls="big"),
+            tag("div", called(best[0]), cls="big"),
             p(tag("b", like)) if like else "",
             p(
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
@@ -175,20 +181,22 @@ class Play(Screen):
         )
         rows = [
             [
-                f"{o.name or o.id} (not hit yet)" if o.id in fitting.hit_first else o.name or o.id,
+                f"{called(o)} (not hit yet)" if o.id in fitting.hit_first else called(o),
                 percent(o.chance_near),
                 percent(o.chance_short),
                 percent(o.chance_long),
             ]
             for o in best
         ]
-        return said, table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing")
+        caption = "Chances of one full swing" if swung == "full swing" else "Chances of one swing"
+        return said, table(["Club", "near", "short", "long"], rows, caption=caption)
 
-    def _drift(self, club_id: str, **shot: Any) -> float:
-        """How far the wind moves a ball with this club to the right [m]."""
+    def _drift(self, best: Option, **shot: Any) -> float:
+        """How far the wind moves a ball of this choice to the right [m]."""
         fitting = self.state.fitting
-        club = next(c for c in fitting.to_play(self.layout_id) if c.id == club_id)
-        return fitting.drift(club, **shot)
+        club = next(c for c in fitting.to_play(self.layout_id) if c.id == best.id)
+        part = next((part for part in fitting.part_swings if part.size == best.swing_size), None)
+        return fitting.drift(club, part=part, **shot)
 
     # today's air
 
@@ -263,6 +271,7 @@ class Play(Screen):
         put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
         put(self.card, carry_card(self.state))
         self._refresh_picture()
+        self.wedges.refresh()
         self._answer()
         self._refresh_check()
         self.retest.refresh()

@@ -7,11 +7,13 @@ one reckoned with, and the run on the green. Strokes are those that a tour playe
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..documents.case import SwingSize
 from ..physics.ground import USUAL_GREEN, Turf, run_out
 from ..sets.predict import Prediction
 from ..statistics import Interval, interval
@@ -71,8 +73,8 @@ class Green:
 
 @dataclass(frozen=True, slots=True)
 class Approach:
-    """One club at a green. Chances of one ball, which add up to one; ``strokes`` to hole out, that shot among them, with
-    the 90 % interval of what is not known of the mean ball.
+    """One club at a green, with a full swing or the part swing ``swing_size``. Chances of one ball, which add up to one;
+    ``strokes`` to hole out, that shot among them, with the 90 % interval of what is not known of the mean ball.
 
     carry_m : of the mean ball; run_m : of one that lands on the green, backwards negative
     aim_m : how far to the right of the flag to aim for the wind, left negative; on_straight : the chance to be on the green
@@ -91,6 +93,7 @@ class Approach:
     strokes: Interval
     aim_m: float
     on_straight: float
+    swing_size: SwingSize | None = None
 
 
 def approaches(
@@ -98,10 +101,11 @@ def approaches(
     distance_m: float,
     green: Green,
     *,
-    spread: float,
+    spread: float | Sequence[float],
     direction_sd_deg: float,
     calm: Prediction | None = None,
     turf: Turf = USUAL_GREEN,
+    sizes: Sequence[SwingSize | None] = (),
 ) -> tuple[Approach, ...]:
     """Every club at a green, fewest strokes first.
 
@@ -109,10 +113,11 @@ def approaches(
     ----------
     prediction : of the set in the air and wind of the shot, to the height of the green
     distance_m : to the flag [m], above 0
-    spread : shot-to-shot standard deviation of carry as a share of it [-]
+    spread : shot-to-shot standard deviation of carry as a share of it [-], one for all or one for each club
     direction_sd_deg : of direction [deg]
     calm : the same clubs without the wind; ``prediction`` if not given
     turf : of the green
+    sizes : the part swing of each club, ``None`` for a full one; full swings all if not given
 
     Notes
     -----
@@ -133,6 +138,7 @@ def approaches(
     run = run_out(
         prediction.landing_speed, prediction.descent * DEGREE, prediction.landing_spin * RPM, turf=turf
     ).total
+    spreads = np.broadcast_to(np.asarray(spread, float), len(prediction.clubs))
     near = np.argsort(np.abs(prediction.carry.mean(axis=0) - distance_m), kind="stable")[:MOST]
     found = []
     for i in near:
@@ -140,7 +146,7 @@ def approaches(
         drift, blown = prediction.side[:, i, None] - still.side[:, i, None], carry - still.carry[:, i, None]
         gust, mean = WIND_SD * balls[2], float(drift.mean())
         up = prediction.descent[:, i, None] > 0  # else it never gets as high as the green, and is short of it
-        far = carry * (1 + spread * balls[0]) + blown * gust - distance_m
+        far = carry * (1 + spreads[i] * balls[0]) + blown * gust - distance_m
         far = np.where(up, far, np.minimum(far, -green.front_m - 1.0))
         aside = (far + distance_m) * np.tan(direction_sd_deg * DEGREE * balls[1]) + drift * (1 + gust) - mean
         vary = np.where(prediction.descent[:, i, None] < FLAT_DEG, FLAT_RUN_SD, RUN_SD)
@@ -162,6 +168,7 @@ def approaches(
                 strokes=interval(1 + strokes.mean(axis=1)),
                 aim_m=-mean,
                 on_straight=float(straight.mean()),
+                swing_size=sizes[i] if sizes else None,
             )
         )
     return tuple(sorted(found, key=lambda a: (round(a.strokes.mean, 2), abs(a.carry_m.mean - distance_m))))

@@ -127,7 +127,8 @@ class Shot:
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
     ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
-    layout whose clubs hit a ball of the re-test, as far as it is known.
+    layout whose clubs hit a ball of the re-test, as far as it is known. ``swing_size`` is the id of the part swing that
+    hit it, a full swing if ``None``.
     """
 
     club: str
@@ -143,6 +144,19 @@ class Shot:
     balls: float = 1.0
     carry_sd_m: float | None = None
     layout: str | None = None
+    swing_size: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwingSize:
+    """A part swing of the player's own, named in plain words, such as "to the hip".
+
+    ``clubs`` are the ids of the clubs it is meant for, every wedge where there are none.
+    """
+
+    id: str
+    name: str
+    clubs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +255,7 @@ class Wants:
     much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
     which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
+    ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them.
     """
 
     gap_m: float | None = None
@@ -257,6 +272,7 @@ class Wants:
     least_bend_deg: float | None = None
     length_step_m: float | None = None
     change_worth_m: float | None = None
+    part_gap_m: float | None = None
     air_on: str | None = None
     cold_ball: bool = False
     wet_face: bool = False
@@ -267,8 +283,8 @@ class Case:
     """A whole case document, checked.
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
-    names another; ``bench`` what was measured of clubs that are being built; ``extra`` keys this version does not know,
-    for the round trip.
+    names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
+    ``extra`` keys this version does not know, for the round trip.
     """
 
     player: Player = Player()
@@ -280,12 +296,13 @@ class Case:
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
     bench: tuple[Measured, ...] = ()
+    swing_sizes: tuple[SwingSize, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
+        for part in PARTS:
             doc[part] = _plain(getattr(self, part))
         for entry in doc["bag"]:
             entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
@@ -311,12 +328,32 @@ class Case:
         """The clubs of the bag as it is now, without those that were made into others."""
         return tuple(club for club in self.bag if club.became is None)
 
+    @property
+    def full_shots(self) -> tuple[Shot, ...]:
+        """The shots hit with a full swing."""
+        return tuple(shot for shot in self.shots if shot.swing_size is None)
+
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""
         for club in self.bag:
             if club.id == club_id:
                 return club
         raise KeyError(club_id)
+
+
+PARTS = (
+    "player",
+    "swing",
+    "bag",
+    "shots",
+    "conditions",
+    "layouts",
+    "wants",
+    "retest",
+    "bench",
+    "swing_sizes",
+)
+"""The parts of a document beside its heading."""
 
 
 def _plain(value: Any) -> Any:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -19,12 +19,14 @@ from ..sets.length_test import (
     LengthTest,
     carry_lost,
     club_to_test,
+    mishits_share,
     plan_test,
     spread_by_length,
     spread_degrees,
 )
 from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
@@ -33,6 +35,7 @@ from ..statements import Statement, state
 from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
+from ..swing.part_swings import PartSwing
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
@@ -88,6 +91,26 @@ class Solved:
     def spread(self) -> float:
         """Shot-to-shot standard deviation of carry as a share of it [-]."""
         return carry_spread(self.posterior.summaries)
+
+    @cached_property
+    def part_swings(self) -> tuple[PartSwing, ...]:
+        """The player's part swings after their balls."""
+        return self.swing.part_swings(self.case, spread=self.spread)
+
+    @cached_property
+    def part_shots(self) -> dict[str, tuple[ShotGroup, ...]]:
+        """The balls of each part swing, by its id, summed up by club and grip."""
+        return {part.size.id: tuple(map(shot_group, part.summaries)) for part in self.part_swings}
+
+    def parts_of(self, club: Club) -> tuple[PartSwing, ...]:
+        """The part swings of a club: those meant for it, those for every wedge if it is one, those it was hit with."""
+        return tuple(
+            part
+            for part in self.part_swings
+            if club.id in part.size.clubs
+            or (not part.size.clubs and club.family == "wedge")
+            or part.balls(club.id)
+        )
 
     # the layouts, and what the result says of them
 
@@ -163,6 +186,7 @@ class Solved:
             carry_m=float(self.predict((club,)).carry.mean()),
             spread=self.spread,
             needed_ratio=needed_ratio,
+            mishits=mishits_share(self.posterior.summaries),
         )
 
     @cached_property
@@ -283,6 +307,30 @@ class Solved:
         return self.laid_out(self.layout)
 
     @cached_property
+    def wedge_lofts(self) -> WedgeLofts | None:
+        """Lofts of the wedges to build that close the gaps between their carries, full and part; ``None`` where no such gap
+        is asked for, or no part swing has balls.
+        """
+        return self._wedge_lofts(self.layout)
+
+    def _wedge_lofts(self, layout: Layout) -> WedgeLofts | None:
+        """The same of a layout, from the lofts that full swings ask for; a loft that the layout states stays."""
+        gap = self.case.wants.part_gap_m
+        if gap is None:
+            return None
+        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
+        return lofts_for_part_gaps(
+            self.posterior,
+            wedges,
+            [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
+            air_of(self.air),
+            gap_m=gap,
+            heads=[c for c in self.case.bag if c.id not in stated],
+            least_bend_deg=self.least_bend,
+        )
+
+    @cached_property
     def present(self) -> tuple[Club, ...]:
         """Full-shot clubs of the bag as it is, straightest face first."""
         return plan(Layout("present", "present"), self.case.bag)
@@ -307,26 +355,21 @@ class Solved:
     @cached_property
     def hit_first(self) -> frozenset[str]:
         """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
-        return frozenset(club.id for club, _ in self._unknown)
-
-    @cached_property
-    def hit_order(self) -> tuple[Club, ...]:
-        """The clubs to build that have to be hit first, the one of which least is known at the head."""
-        mine = [one for one in self._unknown if one[0] in self.clubs]
-        return tuple(club for club, _ in sorted(mine, key=lambda one: -one[1]))
-
-    @cached_property
-    def _unknown(self) -> tuple[tuple[Club, float], ...]:
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
         clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
         carries = zip(clubs, intervals(self.predict(clubs).carry), strict=True)
-        return tuple((c, x.hi90 - x.lo90) for c, x in carries if self.to_hit_first(c, x))
+        return frozenset(club.id for club, carry in carries if self.to_hit_first(club, carry))
+
+    @cached_property
+    def hit_order(self) -> tuple[Club, ...]:
+        """The clubs to build that have to be hit first, in the order in which to hit them: the driver, then as lofts go."""
+        return tuple(club for club in self.clubs if club.id in self.hit_first)
 
     def to_hit_first(self, club: Club, carry: Interval) -> bool:
         """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose
         carry is known to no better than `HIT_FIRST_M`.
         """
-        hit = {shot.club for shot in self.case.shots if shot.use}
+        hit = {shot.club for shot in self.case.full_shots if shot.use}
         return club.family in LONG_FAMILIES and club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
 
     @cached_property
@@ -378,16 +421,21 @@ class Solved:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
 
         Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
-        allow, in every layout alike; a loft that the layout states for a club stays.
+        allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a loft that the
+        layout states for a club stays.
         """
+        found = self._wedge_lofts(layout)
+        lofts = {} if found is None else {c.club: c.wanted_loft_deg for c in found.clubs}
+        return _with_lofts(layout, self._lofted(layout), lofts)
+
+    def _lofted(self, layout: Layout) -> tuple[Club, ...]:
         clubs = planned(layout, self.case)
         found = self._loft_plan(clubs) if self.lofts_asked else None
-        if found is None:
-            return clubs
-        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
-        lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
-        bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
-        return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
+        return (
+            clubs
+            if found is None
+            else _with_lofts(layout, clubs, {c.club: c.bounded_loft_deg for c in found.clubs})
+        )
 
     def clubs_of(self, layout_id: str) -> tuple[Club, ...]:
         """Full-shot clubs of a layout of the case, or of the present set; `KeyError` if there is no such layout."""
@@ -403,3 +451,10 @@ class Solved:
         if layout_id == self.own_layout.id:
             return self.present
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
+
+
+def _with_lofts(layout: Layout, clubs: tuple[Club, ...], lofts: Mapping[str, float]) -> tuple[Club, ...]:
+    """The clubs with other lofts by id, but for those whose loft the layout states; straightest face first."""
+    stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+    bent = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+    return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m))) if lofts else clubs

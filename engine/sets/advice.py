@@ -122,7 +122,7 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
 
 def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...]) -> Advice | None:
     changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
-    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.shots):
+    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.full_shots):
         return None
     return Advice(
         state("advice.hit_gripped_down", balls=BALLS, grip=GRIPPED_DOWN_M),

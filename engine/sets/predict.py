@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
@@ -14,6 +15,7 @@ from ..physics.air import Air
 from ..physics.impact import DRY_FRICTION
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
+from ..swing.part_swings import PartSwing, part_of
 from ..units import DEGREE, RPM
 
 Array = NDArray[np.float64]
@@ -38,8 +40,23 @@ class Prediction:
     landing_speed: Array = field(default_factory=lambda: np.zeros(0))
     landing_spin: Array = field(default_factory=lambda: np.zeros(0))
 
+    def columns(self, numbers: Sequence[int]) -> Prediction:
+        """The same of some of the columns, in this order."""
+        places = list(numbers)
+        return Prediction(
+            tuple(self.clubs[i] for i in places), *(getattr(self, name)[:, places] for name in FLOWN)
+        )
+
 
 FLOWN = tuple(f.name for f in fields(Prediction) if f.name != "clubs")
+
+
+def joined(*predictions: Prediction) -> Prediction:
+    """Predictions of one swing side by side."""
+    arrays = [np.concatenate([getattr(p, name) for p in predictions], axis=1) for name in FLOWN]
+    return Prediction(tuple(club for p in predictions for club in p.clubs), *arrays)
+
+
 MOST_KEPT = 256  # clubs remembered by `Flights`, 20 kB each at 256 draws
 
 
@@ -51,16 +68,22 @@ def predict(
     model: Aerodynamics | None = None,
     height: float = 0.0,
     friction: float = DRY_FRICTION,
+    parts: Sequence[PartSwing] = (),
 ) -> Prediction:
     """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw.
 
     ``height`` is that of the landing above the ball [m]; a ball that never gets so high ends at its top, descent 0.
-    ``friction`` is that of face and ball, less where the face is wet.
+    ``friction`` is that of face and ball, less where the face is wet. ``parts`` are the part swings that the clubs are hit
+    with, one each; full swings where there are none.
     """
     arrays = Clubs.of(clubs)
-    delivery = deliver(posterior.theta, arrays, friction=friction)
+    delivery = deliver(posterior.theta, arrays, friction=friction, part=part_of(parts) if parts else None)
     flight = carry(posterior.theta, delivery, air, model=model, height=height)
-    own = np.exp(posterior.departure(clubs))
+    departure = posterior.departure(clubs)
+    if parts:
+        beside = [part.departure([club]) for club, part in zip(clubs, parts, strict=True)]
+        departure = departure + np.concatenate(beside, axis=1)
+    own = np.exp(departure)
     return Prediction(
         clubs,
         flight.carry * own,
