@@ -48,7 +48,7 @@ def test_runs_in_print(ball, turf, low, high):
 
 def test_flat_landings_are_not_to_be_trusted_and_have_no_total():
     """Women's drives average 148 yd in all, mishits and all (distance report of the governing bodies, 2018, read on a
-    club's page). This one carries some 138 yd and the formula lets it run some 60 more on firm turf: so no total is given."""
+    club's page). This one carries some 138 yd and the formula lets it run some 60 more on firm turf: no total, then."""
     flight = flown(WOMEN_DRIVE)
     assert flight.carry[0] / YARD < 148 < 180 < flight.carry[0] / YARD + run(WOMEN_DRIVE, FAIRWAY)
     assert flight.descent[0] < SHALLOWEST_DEG * DEGREE and np.isnan(totals(flight)[0])
