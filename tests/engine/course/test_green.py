@@ -204,3 +204,29 @@ def test_even_normals_are_even():
     for draw in z.transpose(1, 0, 2):
         assert np.allclose(norm.cdf(np.sort(draw)), (np.arange(32) + 0.5) / 32)
     assert np.abs(np.corrcoef(z.reshape(4, -1)) - np.eye(4)).max() < 0.1
+
+
+def test_a_ball_short_on_the_fairway_runs_up_and_one_in_the_rough_stays():
+    """It lands 3 m short of the front edge, 15 m from the flag, and runs."""
+    asked = {"carry": 125.0, "spread": 0.0, "direction": 0.0, "spin": 1500.0, "descent": 44.0}
+    rough, mown = at(ROUND, **asked), at(replace(ROUND, short="fairway"), **asked)
+    assert rough.run_m == mown.run_m > 3
+    assert (rough.on, rough.short) == (0.0, 1.0) and mown.on > 0.5
+
+
+def test_the_run_of_a_flat_landing_is_known_less_well():
+    """The same run by itself, from steeper and flatter than the figures of the trade go: it spreads twice as far."""
+    runs = {}
+    for descent in (39.9, 40.1):
+        found = at(
+            Green(100.0, 4.0, 1e6),
+            140.0,
+            carry=136.0,
+            spread=0.0,
+            direction=0.0,
+            spin=6000.0,
+            descent=descent,
+        )
+        runs[descent] = found
+    assert runs[39.9].run_m == pytest.approx(runs[40.1].run_m, rel=0.05) and runs[40.1].run_m > 0
+    assert abs(runs[39.9].strokes.mean - runs[40.1].strokes.mean) > 0.01
