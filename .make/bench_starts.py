@@ -30,7 +30,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-UNITS = {"redraw": "ms", "peak": "mb"}  # else seconds
+UNITS = {"redraw": "ms", "tap": "ms", "wind": "ms", "peak": "mb"}  # else seconds
 SHARE = 0.25  # of the time that a slowed process may run
 PERIOD = 0.012  # [s]
 
@@ -223,6 +223,8 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
                 found["cold"] = ready(page)
                 if not bare:
                     found["redraw"] = redraw(page)
+                if ours:
+                    found |= taps(page)
             found["peak"] = peak(profile)
             if ours:
                 wait(page, "document.documentElement.dataset.offline == 'ready'")
@@ -264,6 +266,10 @@ def ready(page: Any) -> float:
 MEANS = """[...[...Bokeh.documents].at(-1)._all_models.values()]
     .filter(m => m.type === 'ColumnDataSource' && 'mean' in m.data && 'lo' in m.data && m.data.mean.length)"""
 
+ANSWER = """(function find(root) { for (const item of root.querySelectorAll('*')) {
+    if (item.classList.contains('answer')) return item.shadowRoot;
+    const inside = item.shadowRoot && find(item.shadowRoot); if (inside) return inside } })(document)"""
+
 
 def redraw(page: Any) -> float:
     """Milliseconds from a key on the slider of the common length until the plot's data changed and a frame is drawn."""
@@ -289,6 +295,33 @@ def redraw(page: Any) -> float:
         wait(page, "window.seen.to > 0")
         took.append(float(page.evaluate("window.seen.to - window.seen.from")))
     return statistics.median(took)
+
+
+def taps(page: Any) -> dict[str, float]:
+    """Milliseconds from a tap on a step of Play until the answer at a green stands: a further distance, another wind."""
+    press = lambda name: page.get_by_role("button", name=name).first.tap()  # noqa: E731
+    press("5 Play")
+    wait(page, f"{ANSWER} !== undefined")
+    for name in ("Distance plus 10", "Wind plus 5", "A green"):
+        press(name)
+    wait(page, f"{ANSWER}?.textContent.includes('to hole out')")
+    found = {}
+    for what, name in (("tap", "Distance plus 1 "), ("wind", "Wind plus 1 ")):
+        took = []
+        for _ in range(5):
+            time.sleep(0.4)
+            page.evaluate(
+                f"""() => {{ const seen = window.seen = {{}};
+                addEventListener('click', () => seen.from = performance.now(), {{capture: true, once: true}});
+                const watch = new MutationObserver(() => {{ watch.disconnect();
+                  requestAnimationFrame(() => setTimeout(() => seen.to = performance.now())); }});
+                watch.observe({ANSWER}, {{childList: true, subtree: true, characterData: true}}) }}"""
+            )
+            press(name)
+            wait(page, "window.seen.to > 0")
+            took.append(float(page.evaluate("window.seen.to - window.seen.from")))
+        found[what] = statistics.median(took)
+    return found
 
 
 def wait(page: Any, expression: str, seconds: float = 240) -> None:

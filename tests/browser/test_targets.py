@@ -56,6 +56,22 @@ def test_118_yd_into_12_mph_and_10_up_takes_ten_taps_and_no_signal(chromium, ser
     context.close()
 
 
+def test_a_tap_on_the_picture_of_the_landing_gives_the_last_ball_its_side(chromium, served):
+    context = chromium.new_context(**PHONE)
+    person = Person(context, served.address)
+    person.open(link.make(demo_case()).hash)
+    press(person, "2 Hit")
+    press(person, "Where they came down")
+    drawn = person.page.locator(".landing svg").first
+    until(drawn.is_visible, "the picture")
+    drawn.evaluate("item => item.scrollIntoView({ block: 'center' })")
+    at = drawn.bounding_box()
+    person.page.touchscreen.tap(at["x"] + at["width"] / 4, at["y"] + at["height"] / 2)
+    until(lambda: box(person, "Side of the last ball").input_value() == "-10", "ten metres left")
+    assert person.faults == []
+    context.close()
+
+
 def test_the_arrow_turns_under_a_thumb_and_the_height_comes_from_the_tilt(chromium, served):
     """The arrow is dragged a quarter round; the sensor is one that the browser lets a test play."""
     context = chromium.new_context(**PHONE)
@@ -91,6 +107,13 @@ def test_the_arrow_turns_under_a_thumb_and_the_height_comes_from_the_tilt(chromi
     person.page.get_by_text("The green, and what lies round it").first.tap()
     until(lambda: box(person, "Front of the green").is_visible(), "the fold")
     person.shot("green-open-390")
+    press(person, "Card as a picture")
+    until(lambda: person.page.locator(".pic-card svg").first.is_visible(), "the card drawn")
+    with person.page.expect_download() as download:
+        press(person, "Save as a picture")
+    assert download.value.suggested_filename == "Carry card.png"
+    with open(download.value.path(), "rb") as file:
+        assert file.read(8) == b"\x89PNG\r\n\x1a\n"
     person.page.reload()
     person.ready()
     press(person, "5 Play")

@@ -59,7 +59,7 @@ def test_hitting_up_never_carries_less():
 
 def test_shallow_landings_have_no_total():
     drawn = launch_map(70.0, AIR)
-    assert (np.isnan(drawn.total_m) == (drawn.descent_deg < 30)).all()
+    assert (np.isnan(drawn.total_m) == (drawn.descent_deg < 36)).all()
     assert (drawn.total_m[np.isfinite(drawn.total_m)] > 0.9 * drawn.carry_m[np.isfinite(drawn.total_m)]).all()
 
 

@@ -11,7 +11,7 @@ from engine.course.plays_like import plays_like
 from engine.documents.case import Case, Conditions, Player, Shot
 from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE
-from engine.units import FOOT, MPH
+from engine.units import FOOT, MPH, YARD
 from engine.workshop.norms import norm_bag
 
 CASE = Case(
@@ -58,6 +58,41 @@ def test_a_metre_up_or_down_is_about_a_metre(distance, height):
     found = asked(distance, height=height)
     assert 0.65 <= (found.plays_m - distance) / height <= 1.35
     assert found.height_m == pytest.approx(found.plays_m - distance)
+
+
+@pytest.mark.parametrize(
+    ("yards", "feet", "plays"),
+    [
+        (100, 30, 110),  # read in two guides for players
+        (150, 45, 165),  # read in a table of one
+        (180, -15, 175),
+        (140, 30, 150),  # one club for ten yards, in a third
+        (140, -30, 130),
+        (120, -30, 110),
+    ],
+)
+def test_slopes_in_print(yards, feet, plays):
+    """A yard of distance for a yard of height: guides for players, read. The rule is rough: within four tenths of it."""
+    found = asked(yards * YARD, height=feet * FOOT).plays_m / YARD
+    assert found == pytest.approx(plays, abs=0.4 * abs(feet) / 3)
+
+
+def test_a_wind_from_the_side_moves_balls_as_in_print():
+    """Some 15 yd in 10 mph straight across: a golf company's article of 2015, read; it does not say with which club."""
+    air = replace(REFERENCE, wind_mps=10 * MPH, wind_from_deg=90.0)
+    for club in FITTING.to_play(OWN):
+        if club.family in ("driver", "fairway", "iron"):
+            assert FITTING.drift(club, air=air) / YARD == pytest.approx(-15, abs=5)
+
+
+@settings(max_examples=15, deadline=None)
+@given(wind=st.floats(0.5, 12), way=st.floats(0, 180))
+def test_winds_from_left_and_right_are_mirror_images(wind, way):
+    right, left = (replace(REFERENCE, wind_mps=wind, wind_from_deg=a) for a in (way, 360.0 - way))
+    for club in FITTING.to_play(OWN)[4:8]:
+        assert FITTING.drift(club, air=right) == pytest.approx(-FITTING.drift(club, air=left), abs=1e-5)
+        a, b = (FITTING.played((club,), air).carry.mean() for air in (right, left))
+        assert a == pytest.approx(b, rel=1e-6)
 
 
 def test_level_in_standard_air_plays_its_distance():
