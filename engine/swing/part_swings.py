@@ -87,16 +87,29 @@ class PartSwing:
 
 
 def learn(
-    case: Case, posterior: Posterior, *, full_spread: float, model: Aerodynamics | None = None
-) -> tuple[PartSwing, ...]:
-    """Each part swing of a case after its balls, beside the posterior of the full swing.
+    case: Case,
+    posterior: Posterior,
+    size: SwingSize,
+    *,
+    full_spread: float,
+    model: Aerodynamics | None = None,
+) -> PartSwing:
+    """A part swing of a case after its balls, beside the posterior of the full swing.
 
     full_spread : shot-to-shot standard deviation of full carries as a share of them [-]
     """
-    air = air_of(struck_in(case.conditions))
-    return tuple(
-        _learned(case, posterior, size, WIDER * full_spread, air, model) for size in case.swing_sizes
-    )
+    spread = WIDER * full_spread
+    observations, summaries = gather(case, swing_size=size.id, spread=spread)
+    clubs = tuple(dict.fromkeys(o.club.id for o in observations))
+    draws = len(posterior.theta)
+    keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
+    white = np.column_stack([standard_normals(key, draws) for key in keys])
+    if observations:
+        air = air_of(struck_in(case.conditions))
+        white = _conditioned(_Seen(posterior, observations, clubs, air, model), size, white)
+    share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
+    own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
+    return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
 
 
 def part_shots(case: Case, size_id: str) -> tuple[ClubShots, ...]:
@@ -114,26 +127,6 @@ def part_of(swings: Sequence[PartSwing]) -> Part:
 
 def _own_key(size: SwingSize, club_id: str) -> str:
     return f"part {size.id} {club_id}"
-
-
-def _learned(
-    case: Case,
-    posterior: Posterior,
-    size: SwingSize,
-    spread: float,
-    air: Air,
-    model: Aerodynamics | None,
-) -> PartSwing:
-    observations, summaries = gather(case, swing_size=size.id, spread=spread)
-    clubs = tuple(dict.fromkeys(o.club.id for o in observations))
-    draws = len(posterior.theta)
-    keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
-    white = np.column_stack([standard_normals(key, draws) for key in keys])
-    if observations:
-        white = _conditioned(_Seen(posterior, observations, clubs, air, model), size, white)
-    share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
-    own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
-    return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
 
 
 class _Seen:
