@@ -23,7 +23,7 @@ from engine.documents.case import (
     Shot,
     SwingSize,
 )
-from engine.documents.fields import LOFTS, MOST_SIZES, size_too_many
+from engine.documents.fields import LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
@@ -151,6 +151,16 @@ def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
         raise Refused("These balls were hit gripped down, so they cannot go to a putter.")
     shots = [replace(s, club=club_id) if n in indices else s for n, s in enumerate(case.shots)]
     return replace(case, shots=tuple(shots))
+
+
+def side(number: int) -> Callable[[Case, Any], Case]:
+    """An edit of how far to the right a ball came down."""
+
+    def edit(case: Case, value: Any) -> Case:
+        shots = [replace(s, side_m=value) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
 
 
 def last_ball(case: Case, club: str, swing_size: str | None = None) -> int | None:
@@ -421,9 +431,9 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
 
 def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
-    """Whether a club of a layout holds a value that somebody set."""
+    """Whether a club of a layout holds a value that somebody set; what a build left to be done was set by nobody."""
     for x in case.layouts:
-        for c in x.clubs if x.id == layout_id else ():
+        for c in x.clubs if x.id == layout_id != ORDERED else ():
             if c.id == club_id:
                 return any(v is not None for v in (c.length_m, c.loft_deg, c.lie_deg, c.head_kg))
     return False
@@ -475,15 +485,17 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
     return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
 
 
-def built(case: Case, ordered: Sequence[Club]) -> Case:
+def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
     What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
     were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
     earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
-    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own.
+    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own, and
+    so do the clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out.
     """
     orders = {c.id: c for c in ordered}
+    still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
@@ -498,7 +510,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
         order = orders.get(old.id, old)
         new = as_built(old, order, told)
         bag.append(new)
-        if open_ := left_to_do(new, order):
+        if old.id in still_wanted:
+            left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
+        elif open_ := left_to_do(new, order):
             left[old.id] = open_
         if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)
@@ -510,6 +524,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
         still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
         layouts.append(Layout(ORDERED, "own", clubs=tuple(LayoutClub(i, **left.get(i, {})) for i in still)))
+    done = (case.wants.layout, BUILT, ORDERED)
+    others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
+    layouts += others[: MOST["layouts"] - len(layouts)]
     return replace(
         case,
         bag=(*bag, *before),

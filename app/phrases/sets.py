@@ -203,8 +203,8 @@ PHRASES: dict[str, Phrase] = {
     "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
     "bag.too_many": _too_many,
     "bag.no_farther": lambda say: (
-        f"The {say.clubs[0]} is not worth carrying: the {say.clubs[1]} carries as far ({say.chance} chance that the "
-        f"{say.clubs[0]} adds less than about {say['least']})."
+        f"The {say.clubs[0]} is probably not worth carrying: the {say.clubs[1]} carries as far ({say.chance} chance that "
+        f"the {say.clubs[0]} adds less than about {say['least']})."
     ),
     "bag.driver_no_farther": _driver_no_farther,
     "bag.try": _try,

@@ -65,7 +65,9 @@ PHRASES: dict[str, Phrase] = {
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
     "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
-    "order.cure": lambda say: f"Glue, and let the epoxy cure for {say['time']}: {listed(say.clubs)}.",
+    "order.cure": lambda say: (
+        f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
+    ),
     "order.grip": lambda say: f"Fit the grip: {listed(say.clubs)}.",
     "order.bend": lambda say: (
         f"Bend the loft first, then the lie, and measure both again: {listed(say.clubs)}."

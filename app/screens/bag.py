@@ -8,6 +8,7 @@ from typing import Any
 from app import bridge, edits
 from app.html import join, note, p, table
 from app.phrases import phrases
+from app.phrases.say import many
 from app.rows import FIGURES, GROUPS, QUANTITIES, read_row
 from app.screens.asking import Asking
 from app.screens.bench import SwingWeightField
@@ -67,7 +68,7 @@ class BagEditor:
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
-        return f"The bag: {len(self.state.case.carried)} clubs"
+        return f"The bag: {many(len(self.state.case.carried), 'club')}"
 
     def _build(self) -> Any:
         self.table, self.unmeasured = html(), html()
@@ -200,7 +201,10 @@ class BagEditor:
             clubs = start_bag(kind, sex=self.state.case.player.sex)
         if self.state.change(edits.use_bag(clubs), "another bag"):
             stay = [c.name or c.id for c in self.state.case.carried if c.id not in {x.id for x in clubs}]
-            self._say(f"{len(clubs)} clubs." + (f" Kept for their balls: {', '.join(stay)}." if stay else ""))
+            self._say(
+                f"{many(len(clubs), 'club')}."
+                + (f" Kept for their balls: {', '.join(stay)}." if stay else "")
+            )
 
     def _keeping(self) -> Any:
         return line(
@@ -297,7 +301,7 @@ class BagEditor:
         figure = next(label for label, name in FIGURES.items() if name == row.name)
         ids = [c.id for c in row.clubs]
         if self.state.change(
-            edits.row(ids, row.name, row.values), f"{figure.lower()} of {len(ids)} clubs set"
+            edits.row(ids, row.name, row.values), f"{figure.lower()} of {many(len(ids), 'club')} set"
         ):
             shown = unit(QUANTITIES[row.name], system)
             each = ", ".join(

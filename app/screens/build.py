@@ -212,15 +212,22 @@ class Build(Screen):
         self.asking = True
 
     def _make_present(self, *, found: bool = True) -> None:
-        """Take the set in; ``found`` says that heads which the sheet looks for were found."""
+        """Take the set in; ``found`` says that heads which the sheet looks for were found. If they were not, the clubs stay
+        as they are and are looked for still.
+        """
         if self.planned is None:
             return
         assert self.to_build is not None
         off = self.bench.off()
-        clubs = self._ordered() if found else tuple(work.target for work in self.to_build.sheet.clubs)
+        work = self.to_build.sheet.clubs
+        clubs = self._ordered() if found else tuple(w.target for w in work)
+        stuck = {w.id for w in work if not w.feasible}
+        sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
         names = {c.id: c.name or c.id for c in clubs}
-        shown = self.state.shown
-        if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
+        shown, bent = self.state.shown, self.state.fitting.lofts_asked
+        if not self.state.change(
+            lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
+        ):
             return
         system = self.state.units
         left = [f"{names[i]}: {'; '.join(off_words(x, system) for x in told)}" for i, told in off.items()]
@@ -232,9 +239,11 @@ class Build(Screen):
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",
                 p(
-                    "The new set is now the present bag; you can add other layouts under Lay out. "
-                    "The gap or carries you asked for have been cleared, since this set was built to them. "
-                    "Hit it next; Undo brings the old bag back."
+                    "The new set is now the present bag; your other layouts stay under Lay out. ",
+                    "The lofts are no longer bent for what you asked, since this set was built to it. "
+                    if bent
+                    else "",
+                    "Hit it next; Undo brings the old bag back.",
                 ),
             ),
         )

@@ -12,6 +12,7 @@ from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
+from app.screens.landing import Landing
 from app.screens.part_swings import Sizes
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
@@ -115,6 +116,7 @@ class Hit(Screen):
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
+        self.landing = Landing(self.state, lambda: self.club, lambda: self.size)
         self.pasting = Pasting(self.state, self._taken_in)
         self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
@@ -136,7 +138,7 @@ class Hit(Screen):
                     self.missed_box,  # below the keys, which stay where they are
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
-                    stack(self.measured.view, cls="folds"),
+                    stack(self.measured.view, self.landing.fold.view, cls="folds"),
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
@@ -562,6 +564,7 @@ class Hit(Screen):
         self._say(self.fault)
         put(self.stats, self._stats())
         self._refresh_list()
+        self.landing.refresh()
         last = edits.last_ball(self.state.case, self.club.id, self.size)
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None

@@ -184,7 +184,8 @@ class LayOut(Screen):
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
+        lofts = "Here every length has the lofts of the bag as they stand. " if fitting.lofts_asked else ""
+        said = join(p(lofts, sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:

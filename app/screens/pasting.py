@@ -11,6 +11,7 @@ from app.choices import Choices
 from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.phrases.reading import FIELDS, how_sure, option, taken_for
+from app.phrases.say import many
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
@@ -234,8 +235,8 @@ class Pasting:
         if there:
             asked = len(self.preview.asked)
             bridge.announce(
-                f"{_many(len(self.preview.balls), 'ball')} understood"
-                + (f", {_many(asked, 'question')}" if asked else "")
+                f"{many(len(self.preview.balls), 'ball')} understood"
+                + (f", {many(asked, 'question')}" if asked else "")
             )
 
     def _asked_words(self) -> Safe | str:
@@ -322,11 +323,11 @@ class Pasting:
             return
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        if not self.state.change(lambda case: self.add(case, balls), f"{_many(len(balls), 'ball')} added"):
+        if not self.state.change(lambda case: self.add(case, balls), f"{many(len(balls), 'ball')} added"):
             return
         self._leave()
         self.done(balls[-1].club)
-        bridge.announce(f"{_many(len(balls), 'ball')} added")
+        bridge.announce(f"{many(len(balls), 'ball')} added")
 
     def _leave(self) -> None:
         self._forget()
@@ -336,10 +337,6 @@ class Pasting:
         self.raw, self.written, self.preview, self.choices = "", "", Preview(), Choices()
         put(self.seen, "")
         show(self.below, False)
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def preview_words(preview: Preview, state: State) -> Safe:

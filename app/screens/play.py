@@ -15,6 +15,7 @@ from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import called, day_line, plays_line
+from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
@@ -57,6 +58,8 @@ class Play(Screen):
         self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
         self.air_words = html()
+        self.card_picture = html(cls="pic-card")
+        self.as_picture = Fold("Card as a picture", self._picture, refresh=self._refresh_picture)
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
         self.check_plot: CheckedPlot | None = None
         self.retest = Retest(self.state)
@@ -81,7 +84,7 @@ class Play(Screen):
                 button("Print pocket card", lambda: bridge.print_page("pocket")),
                 cls="ends",
             ),
-            stack(self.check.view, self.retest.fold.view, cls="sheet folds"),
+            stack(self.as_picture.view, self.check.view, self.retest.fold.view, cls="sheet folds"),
             html(
                 note(
                     p(
@@ -223,6 +226,16 @@ class Play(Screen):
     def _standard_air(self) -> None:
         self.state.change(edits.standard_air, "back to standard air")
 
+    def _picture(self) -> Any:
+        return stack(
+            self.card_picture,
+            line(button("Save as a picture", lambda: bridge.picture("pic-card", "Carry card", png=True))),
+        )
+
+    def _refresh_picture(self) -> None:
+        if self.as_picture.open and self.state.result is not None:
+            put(self.card_picture, card_picture(card_of(self.state)))
+
     # measured against predicted
 
     def _check(self) -> Any:
@@ -257,6 +270,7 @@ class Play(Screen):
         again = f" It was set on {old}: set what is different today." if old else ""
         put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
         put(self.card, carry_card(self.state))
+        self._refresh_picture()
         self.wedges.refresh()
         self._answer()
         self._refresh_check()
@@ -274,6 +288,21 @@ NOT_OWNED = "predicted, yet to be built"
 
 def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
+    card = card_of(state)
+    return join(
+        h3(tag("span", card.player), tag("span", card.day, cls="when")),
+        *[p(words, cls="small") for words in (card.set_, card.air)],
+        table(
+            ["Club", f"carry ({card.unit})", "90 %"],
+            [[name, tag("b", carry) if ends else carry, ends] for name, carry, ends in card.rows],
+            caption="Carry card",
+        ),
+        p(card.doubt, cls="small") if card.doubt else "",
+    )
+
+
+def card_of(state: State) -> Card:
+    """What stands on the carry card."""
     system, work = state.units, state.fitting
     shown = unit("carry", system)
     clubs = work.to_play(work.layout.id)
@@ -286,23 +315,20 @@ def carry_card(state: State) -> Safe:
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
-            rows.append([name, tables.HIT_FIRST, ""])
+            rows.append((name, tables.HIT_FIRST, ""))
             continue
-        carry = tag("b", shown.text(x.mean) + ("?" if club.id in doubted else ""))
-        rows.append([name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"])
+        carry = shown.text(x.mean) + ("?" if club.id in doubted else "")
+        rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))
     assert state.result is not None
     name = set_titles(work.own_layout, state.result, system)[work.layout.id]
-    return join(
-        h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
-        p(
-            f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
-            cls="small",
-        ),
-        p(day_line(state.shown, system, other_day(state.shown.wants.air_on)), cls="small"),
-        table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
-        p("? Check this club: it does not fit the others.", cls="small")
-        if doubted & {c.id for c in clubs}
-        else "",
+    return Card(
+        player=state.store.entry.name,
+        day=today(),
+        set_=f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
+        air=day_line(state.shown, system, other_day(state.shown.wants.air_on)),
+        unit=shown.name,
+        rows=tuple(rows),
+        doubt="? Check this club: it does not fit the others." if doubted & {c.id for c in clubs} else "",
     )
 
 

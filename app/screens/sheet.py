@@ -22,7 +22,7 @@ from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from engine.workshop.sleeve import face_of
 from engine.workshop.steps import EIGHTH_M, MASS_STEP_KG, angle_step, whole_eighths
 
@@ -72,8 +72,9 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     head += [
         "swing weight now",
         "swing weight now is",
+        "swing weight now \u00b1 (points)",
         "swing weight wanted",
-        "swing weight \u00b1 (points)",
+        "swing weight wanted \u00b1 (points)",
         "swing weight as built",
         "bounce after (deg)",
         "work",
@@ -95,9 +96,11 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         bounce = (
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
-        within = work.swing_weight_within
-        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], work.swing_weight_after]
-        row += ["" if within is None else f"{within:.1f}", _as_built(built, SWING_WEIGHT, system), bounce]
+        offs = (work.swing_weight_within, work.swing_weight_wanted_within)
+        now_off, wanted_off = ("" if x is None else f"{x:.1f}" for x in offs)
+        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
+        row += [work.swing_weight_wanted, wanted_off]
+        row += [_as_built(built, SWING_WEIGHT, system), bounce]
         said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
@@ -128,7 +131,7 @@ def _head(to_build: LayoutToBuild) -> Safe:
     """Who it is for, when it was made, and the grip for that hand."""
     lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed"), ("Grip", to_build.grip)]
     facts = [
-        join(tag("span", name), tag("b", value))
+        tag("span", tag("span", name), tag("b", value))
         if value
         else tag("span", tag("span", name), tag("i", ""), cls="paper")
         for name, value in lines
@@ -169,17 +172,15 @@ LEGEND = {
     "ordered": "As ordered: what the bench was asked for; nobody has measured it since.",
     "estimated": "With \u00b1: estimated, and within that nine times in ten.",
 }
-SWING_WEIGHTS = (
-    "Swing weights with \u00b1 (points) are calculated from masses that were not all measured; "
-    "the change is surer than either."
-)
+SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated from masses that were not all measured."
 
 
 def _assumed() -> Safe:
+    most, least = (amount(mass, "mass", "metric") for mass in (MOST_ADDED_KG, MOST_REMOVED_KG))
     return p(
-        "Swing weights are calculated but where a scale showed them; where a shaft or grip has not been weighed, one of "
-        "usual mass is taken. Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
-        "practice, without a published source.",
+        "Swing weights are calculated unless one was read off a scale; where a shaft or grip has not been weighed, a "
+        "typical mass is assumed. Minutes, bending limits and how much weight a head can take or lose "
+        f"({most} and {least}) are common practice, without a published source.",
         cls="small",
     )
 
@@ -261,8 +262,8 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         weighed = _as_built(built, "swing_weight_inoz", system)
         cells.append(
             _three(
-                _about(work.swing_weight_before or "", work),
-                _about(work.swing_weight_after, work) if work.feasible else "",
+                _about(work.swing_weight_before or "", work.swing_weight_within),
+                _about(work.swing_weight_wanted, work.swing_weight_wanted_within),
                 weighed,
             )
         )
@@ -347,15 +348,14 @@ def _figure(work: ClubWork, key: str, system: str) -> str:
     return text if found.basis == "measured" or _now(work) != "now" else f"{NOW[found.basis]} {text}"
 
 
-def _about(swing_weight: str, work: ClubWork) -> str:
-    """A swing weight, with how far it may be off where no scale showed it."""
-    within = work.swing_weight_within
+def _about(swing_weight: str, within: float | None) -> str:
+    """A swing weight, with how far it may be off [points] where no scale showed it."""
     return swing_weight if within is None or not swing_weight else f"{swing_weight} \u00b1 {within:.0f}"
 
 
 def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
     figures = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
-    weight = _about(work.swing_weight_after, work)
+    weight = _about(work.swing_weight_after, work.swing_weight_within)
     return [club.name or club.id, _now(work), *figures, weight, _made_of(club, system, cls="made row")]
 
 

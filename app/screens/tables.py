@@ -68,7 +68,7 @@ def next_ball_note(fitting: Fitting, system: str) -> Safe | str:
     said = next_advice(fitting)
     clubs = [c.name or c.id for c in fitting.hit_order]
     first = [phrase(said.statement, system)] if said else []
-    then = "After that, the" if said else "The"
+    then = "After that, hit the" if said else "Hit the"
     if clubs:
         first.append(f"{then} clubs that have no number yet, in this order: {listed(clubs)}.")
     if not first:

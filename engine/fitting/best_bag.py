@@ -404,12 +404,11 @@ def _statements(choice: _Choice, changes: Sequence[Change], dropped: Sequence[in
     drops = [clubs[i] for i in dropped]
     out = [c.statement for c in changes]
     out += [choice.no_farther[i] for i in dropped if i in choice.no_farther]
-    rest = [clubs[i] for i in dropped if i not in choice.no_farther]
-    if rest and len(choice.own) > choice.count:
-        over = len(choice.own) - choice.count
-        out.append(state("bag.too_many", clubs=rest, over=over))
+    over = len(choice.own) - choice.count
+    if drops and over > 0:
+        out.append(state("bag.too_many", clubs=drops, over=over))
     else:
-        out += [state("bag.drop", clubs=[club]) for club in rest]
+        out += [state("bag.drop", clubs=[clubs[i]]) for i in dropped if i not in choice.no_farther]
     if not out:
         out.append(state("bag.leave", worth=choice.worth))
     out += _driver_no_farther(choice)

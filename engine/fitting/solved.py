@@ -19,6 +19,7 @@ from ..sets.length_test import (
     LengthTest,
     carry_lost,
     club_to_test,
+    mishits_share,
     plan_test,
     spread_by_length,
     spread_degrees,
@@ -185,6 +186,7 @@ class Solved:
             carry_m=float(self.predict((club,)).carry.mean()),
             spread=self.spread,
             needed_ratio=needed_ratio,
+            mishits=mishits_share(self.posterior.summaries),
         )
 
     @cached_property
@@ -353,20 +355,15 @@ class Solved:
     @cached_property
     def hit_first(self) -> frozenset[str]:
         """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
-        return frozenset(club.id for club, _ in self._unknown)
-
-    @cached_property
-    def hit_order(self) -> tuple[Club, ...]:
-        """The clubs to build that have to be hit first, the one of which least is known at the head."""
-        mine = [one for one in self._unknown if one[0] in self.clubs]
-        return tuple(club for club, _ in sorted(mine, key=lambda one: -one[1]))
-
-    @cached_property
-    def _unknown(self) -> tuple[tuple[Club, float], ...]:
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
         clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
         carries = zip(clubs, intervals(self.predict(clubs).carry), strict=True)
-        return tuple((c, x.hi90 - x.lo90) for c, x in carries if self.to_hit_first(c, x))
+        return frozenset(club.id for club, carry in carries if self.to_hit_first(club, carry))
+
+    @cached_property
+    def hit_order(self) -> tuple[Club, ...]:
+        """The clubs to build that have to be hit first, in the order in which to hit them: the driver, then as lofts go."""
+        return tuple(club for club in self.clubs if club.id in self.hit_first)
 
     def to_hit_first(self, club: Club, carry: Interval) -> bool:
         """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose

@@ -122,8 +122,10 @@ SETS = {
     "length_test.spread": of(
         finds="share", needed="share?", balls="count?", shows=("yes", "no", "not_needed")
     ),
+    "length_test.strike": of(balls="count", mishits="share", finds="share?"),
     "length_test.month": of(),
     "length_test.so_far": of(ratio="share", down="count", full="count"),
+    "length_test.mishits_so_far": of(down="count", of_down="count", full="count", of_full="count"),
     "advice.irons_stop": of(layouts=1, clubs=1, chance=True),
     "advice.why_irons_stop": of(descent="whole_angle"),
     "advice.irons_stop_as_wished": of(layouts=1, clubs=1),

@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 
 from ..documents.case import Club
 from ..units import GRAM, INCH, OUNCE
+from .limits import LONGEST_EXTENSION_M
 
 FULCRUM_M = 14 * INCH
 A0_INOZ = 161.0  # [in oz]
@@ -145,9 +146,14 @@ def usual_parts(
 
 
 def at_length(club: Club, length_m: float) -> Club:
-    """The club cut or extended at its butt to a length [m], with what its shaft then weighs where that is known."""
+    """The club cut or extended at its butt to a length [m], with what its shaft then weighs where that is known; on another
+    shaft, of which nothing is known, where it is longer than an extension bears.
+    """
     if length_m == club.length_m:
         return club
+    if length_m - club.length_m > LONGEST_EXTENSION_M + 1e-9:
+        new = {"shaft_kg": None, "shaft_flex": None, "tip_trim_m": None, "butt_trim_m": None}
+        return replace(club, length_m=length_m, **new)  # type: ignore[arg-type]
     trim = round((club.butt_trim_m or 0.0) + club.length_m - length_m, 6)
     made = replace(club, length_m=length_m, butt_trim_m=trim or None)
     if club.shaft_kg is None:

@@ -52,9 +52,11 @@ class ClubWork:
     look_for : the head or shaft to look for then
     wanted : what the club should measure, in the steps of the bench
     now : the present club's figures and swing weight, and what each rests on; empty for a club built new
-    swing_weight_within : half the width of the 90 % interval of either swing weight [points]; ``None`` if a scale showed it
+    swing_weight_within, swing_weight_wanted_within : half the width of the 90 % interval of the swing weight now (of the
+        wanted club where there is none) and of that wanted [points]; ``None`` where a scale showed it
     target : the club as ordered: the wanted one where feasible, else the present one as it is
     ..._after : of ``target``, its shaft cut or extended; ``..._before`` are ``None`` for a club built new
+    swing_weight_wanted : of ``wanted``, on the shaft that is cut or found for it
     stiffer_cpm : change of the clamped frequency by cutting or extending [cycles/min]
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
@@ -72,8 +74,10 @@ class ClubWork:
     target: Club
     now: tuple[Known, ...]
     swing_weight_within: float | None
+    swing_weight_wanted_within: float | None
     swing_weight_before: str | None
     swing_weight_after: str
+    swing_weight_wanted: str
     inertia_before_kgm2: float | None
     inertia_after_kgm2: float
     total_before_kg: float | None
@@ -316,8 +320,10 @@ def _row(
         target=target,
         now=() if have is None else known(have),
         swing_weight_within=points_within(target if have is None else have),
+        swing_weight_wanted_within=points_within(wanted),
         swing_weight_before=None if have is None or was is None else _label(have, was),
         swing_weight_after=_label(target, will),
+        swing_weight_wanted=_label(wanted, will if wanted == target else weigh(bench.parts(wanted))),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
         total_before_kg=was.total_kg if was else None,

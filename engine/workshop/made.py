@@ -72,6 +72,8 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
     return replace(
         club,
         shaft_kg=cut.shaft_kg,
+        shaft_flex=cut.shaft_flex,
+        tip_trim_m=cut.tip_trim_m,
         butt_trim_m=cut.butt_trim_m,
         swing_weight_inoz=weight,
         measured=tuple(n for n in FIGURES if n in typed or (n in present.measured and n not in changed)),

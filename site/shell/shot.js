@@ -1,5 +1,5 @@
-// Two things under Play that only the page can do: an arrow for the wind that a thumb turns, and the height of a target by
-// the phone's own tilt, asked for by a tap. Both are handed to the dashboard as messages.
+// What only the page can do with a shot: an arrow for the wind that a thumb turns, the height of a target by the phone's own
+// tilt, asked for by a tap, and a tap on the picture of where balls came down. All are handed to the dashboard as messages.
 
 const STEP = 15; // [deg] to which the arrow snaps
 const STEADY = 1500; // [ms] for which the phone is held along the line
@@ -55,7 +55,18 @@ function followTilt(say) {
   });
 }
 
+/** A tap on the picture of the landing says how far across it was, from -1 at its left edge to 1 at its right. */
+function followLanding(say) {
+  addEventListener("click", (event) => {
+    const drawn = within(event, "landing")?.shadowRoot.querySelector("svg");
+    if (!drawn || !event.composedPath().includes(drawn)) return;
+    const box = drawn.getBoundingClientRect();
+    say("landed", { across: (2 * (event.clientX - box.left)) / box.width - 1 });
+  });
+}
+
 export function followShot(say) {
   followArrow(say);
+  followLanding(say);
   followTilt(say);
 }

@@ -191,3 +191,10 @@ def test_what_one_player_started_from_is_not_the_next_players_choice(person):
     assert person.chosen("Start from") == "Usual women\u2019s clubs"
     person.choose("Start from", "Weaker lofts").type("Figures of several clubs", "all irons 37 in")
     assert person.chosen("Start from") == "Weaker lofts" and person.state.store.open != first
+
+
+def test_one_of_a_thing_is_no_plural(person):
+    for name in [n for n in person.chip("Driver")[0].options if n != "Putter"]:
+        if person.tapped(name):
+            person.tap(name)
+    assert person.sees("The bag: 1 club") and not person.sees("The bag: 1 clubs")

@@ -85,7 +85,9 @@ def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
     )
     assert "Built by on Checked by on" in text
     steps = re.search(r"<h3>Order of work</h3><ol>(.*?)</ol>", demo.markup(), re.DOTALL)[1]
-    assert "Glue, and let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(demo)
+    assert "Glue every joint, and let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(
+        demo
+    )
     assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 7
 
 

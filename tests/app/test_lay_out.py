@@ -418,7 +418,7 @@ def test_the_clubs_to_hit_first_are_told_in_one_order():
     person = Person(replace(case, shots=full)).go("Lay out")
     text = person.text()
     assert text.count("Next ball:") == 1
-    order = re.search(r"After that, the clubs that have no number yet, in this order: ([^.]+)\.", text)[1]
+    order = re.search(r"After that, hit the clubs that have no number yet, in this order: ([^.]+)\.", text)[1]
     fitting = person.state.fitting
     assert order.replace(" and ", ", ").split(", ") == [c.name for c in fitting.hit_order]
     assert order.startswith("Driver") and set(fitting.hit_first) >= {c.id for c in fitting.hit_order}

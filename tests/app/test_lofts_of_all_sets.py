@@ -40,6 +40,8 @@ def test_lay_out_build_and_the_rest_of_the_bag_mean_the_same_lofts(wants, said):
         if layout.id == "single":
             assert lofts == {c.id: c.loft_deg for c in fitting.clubs}
     assert person.text().count(said) == 3  # carries, gaps, the rest of the bag
+    person.open("Other common lengths")  # which are of the bag
+    assert "Here every length has the lofts of the bag as they stand." in person.text()
     assert said in person.go("Build").text()
 
 

@@ -150,3 +150,15 @@ def test_the_air_of_the_predictions():
     air = Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=100.0)
     told = air_line(Case(wants=Wants(air=air)), "imperial").replace("\u00a0", " ")
     assert told.endswith("46 \u00b0F, 984 ft above sea level, a wind of 9 mph from the right.")
+
+
+@pytest.mark.parametrize(
+    ("time", "told"),
+    [
+        (0.0, "7 clubs to rebuild, 1 new head"),
+        (1500.0, "7 clubs to rebuild, 1 new head, 25\u00a0min"),
+        (7200.0, "7 clubs to rebuild, 1 new head, 2\u00a0h"),
+    ],
+)
+def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):
+    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, time=time), "metric") == told

@@ -1,14 +1,17 @@
 """The air of the day under Play: a cold ball, wet faces, and weather that was set on another day."""
 
+import re
 from dataclasses import replace
 from datetime import date
 
 import pytest
 
+from app import bridge
+from app.dates import today
 from app.demo import demo_case
 from engine.documents.case import CaseError, Wants
 from engine.documents.reading import read_case, restore
-from tests.app.driver import Person
+from tests.app.driver import Person, plain
 from tests.app.test_build_play import card
 
 
@@ -79,3 +82,26 @@ def test_strict_and_lenient_reading_of_the_day():
     for name in ("air_on", "cold_ball", "wet_face"):
         doc["wants"].pop(name)
     assert read_case(doc).wants.cold_ball is Wants().cold_ball is False
+
+
+def test_the_card_as_a_picture_has_what_the_card_has_with_air_and_date(demo):
+    demo.type("Temperature", "9").choose("Wet faces", "Yes")
+    rows = demo.rows("Carry card")[1:]
+    demo.open("Card as a picture")
+    drawn = demo.markup().partition('aria-label="Carry card of')[2]
+    told = [plain(x) for x in re.findall(r"<text.*?</text>", drawn)]
+    for row in rows:
+        at = told.index(row[0])
+        assert told[at : at + 3] == row
+    head = " ".join(told[: told.index("Club")])
+    assert today() in head and "In today\u2019s air: 9" in head and "With wet faces." in head
+    demo.press("Save as a picture")
+    assert bridge.outbox[-1] == ("picture", {"name": "pic-card", "title": "Carry card", "png": True})
+    demo.type("Temperature", "30")
+    assert "In today\u2019s air: 30" in plain(demo.markup().partition('aria-label="Carry card of')[2])
+
+
+def test_a_name_of_the_player_is_no_markup_in_the_picture(demo):
+    demo.state.change(lambda c: replace(c, player=replace(c.player, label="<b>Ida</b>")), "name")
+    demo.open("Card as a picture")
+    assert "<b>Ida" not in demo.markup() and "&lt;b&gt;Ida" in demo.markup()

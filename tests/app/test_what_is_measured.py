@@ -118,7 +118,7 @@ def test_each_figure_says_what_it_rests_on(changes, label, cell, tmp_path, capsy
         said = {"ordered": "as ordered"}.get(now[name]["basis"], now[name]["basis"])
         assert cells[f"{told.lower()} now is"] == said == _said(basis(case.club("6i"), name))
     assert cells["swing weight now is"] == "estimated" == now["swing_weight_inoz"]["basis"]
-    assert float(cells["swing weight \u00b1 (points)"]) > 2
+    assert float(cells["swing weight now \u00b1 (points)"]) > 2
     assert main([str(path), "--draws", "16", "--words", "metric"]) == 0
     words = capsys.readouterr().out
     assert "the usual figures, not measured." in words  # of the others
@@ -258,3 +258,16 @@ def test_a_swing_weight_typed_in_the_bag_says_more_than_a_usual_head():
     assert basis(person.case.club("6i"), "head_kg") == "measured"
     person.type("Measured swing weight", "")
     assert person.case.club("6i").swing_weight_inoz is None
+
+
+def test_a_head_that_is_weighed_for_the_order_makes_the_swing_weight_surer():
+    """What is left then is shaft, grip and the shaft's balance."""
+    case = a_case()
+    case = replace(
+        case, layouts=(Layout("new", "own", clubs=(LayoutClub("6i", head_kg=0.268), LayoutClub("7i"))),)
+    )
+    six, seven = (w for w in Fitting(case, 16).build.clubs if w.id in ("6i", "7i"))
+    assert six.swing_weight_wanted_within < 0.7 * six.swing_weight_within
+    assert seven.swing_weight_wanted_within == seven.swing_weight_within
+    built = edits.built(case, (six.target, seven.target))
+    assert points_within(built.club("6i")) == pytest.approx(six.swing_weight_wanted_within)
