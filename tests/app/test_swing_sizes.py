@@ -113,13 +113,20 @@ def test_the_card_holds_the_wedge_table(played):
     head, *rows = played.rows("Wedges by swing")
     assert head == ["Club", "full", "to the hip", "to the chest"]
     cells = {row[0]: row[1:] for row in rows}
-    assert re.fullmatch(r"4\d \d\d\u20134\d", cells["Sand wedge"][1])  # hit: no mark
-    assert re.match(r"\d\d\*", cells["Lob wedge"][1])  # predicted
-    assert cells["Sand wedge"][2] == "hit it first"
+    assert re.fullmatch(r"4\d \d\d\u20134\d", cells["SW"][1])  # hit: no mark
+    assert re.match(r"\d\d\*", cells["LW"][1])  # predicted
+    assert cells["SW"][2] == "hit it first"
     card = {row[0]: row[1] for row in played.rows("Carry card")[1:]}
-    assert cells["Pitching wedge"][0].split()[0].rstrip("*") == card["Pitching wedge"]
+    assert cells["PW"][0].split()[0].rstrip("*") == card["Pitching wedge"]
     assert "not hit yet: predicted from other balls" in played.text().lower()
     assert "nothing between" in played.text()  # a gap below the shortest full wedge
+
+
+def test_the_card_as_a_picture_has_the_part_swings_that_are_known(played):
+    played.open("Card as a picture")
+    drawn = played.markup()
+    assert ">SW, to the hip<" in drawn and ">LW, to the hip<" in drawn and "to the chest</text>" not in drawn
+    assert "* Not hit yet" in drawn
 
 
 def test_no_wedge_table_without_part_swings():
