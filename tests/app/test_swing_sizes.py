@@ -9,8 +9,10 @@ import pytest
 from app import link
 from app.demo import demo_case
 from app.paste import understand
+from app.phrases.report import report
 from engine.documents.case import SwingSize
 from engine.documents.reading import restore
+from engine.fitting.sections import document
 from tests.app.driver import Person
 
 HIP, CHEST = SwingSize("size1", "to the hip"), SwingSize("size2", "to the chest")
@@ -214,6 +216,22 @@ def test_links_and_documents_keep_part_swings():
     assert opened.case.shots == case.shots and opened.case.swing_sizes == case.swing_sizes
     assert not opened.notes
     assert restore(case.to_doc()).case == case
+
+
+@pytest.mark.parametrize(("system", "carry"), [("metric", "41 m"), ("imperial", "45 yd")])
+def test_the_command_line_tells_the_wedge_table(system, carry):
+    case = noted(Person(NAMED), "41", "42", "40").case
+    said = report(document(case, draws=64), system).split("Wedges and part swings")[1]
+    assert f"Sand wedge, to the hip: {carry}" in said.replace("\u00a0", " ")
+    assert "Lob wedge, to the hip: " in said and "predicted from other balls" in said
+    assert "Gap wedge, to the chest: hit it first, 3 balls will do" in said
+    assert "of full head speed" in said and "A gap of" in said
+
+
+def test_a_name_is_something_typed():
+    from app.players import is_blank, new_case
+
+    assert is_blank(new_case()) and not is_blank(replace(new_case(), swing_sizes=(HIP,)))
 
 
 def test_a_shortened_link_keeps_some_balls_of_every_swing():

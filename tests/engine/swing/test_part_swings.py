@@ -12,6 +12,7 @@ from engine.fitting.sections import document
 from engine.physics.air import air_of
 from engine.sets.part_swings import predict_parts
 from engine.statistics import intervals
+from engine.swing.observations import gather
 from engine.swing.part_swings import WIDER, part_shots
 from tests.engine.part_truths import SIZES, part_players
 from tests.engine.truths import KINDS
@@ -54,6 +55,7 @@ def told(count, *, seed):
 
 
 def look(found, least, most):
+    assert np.mean(found["hit"]["inside"]) >= least - 0.1, np.mean(found["hit"]["inside"])
     for which in ("no ball", "another wedge hit"):
         inside = found[which]["inside"]
         assert least <= np.mean(inside) <= most, (which, np.mean(inside), len(inside))
@@ -96,6 +98,15 @@ def test_balls_of_a_part_swing_move_no_full_swing(player):
     assert without.after(within.given).swing is not without.swing  # places of the shots moved
     added = replace(player.case, shots=(*player.case.shots, Shot("sw", 30.0, swing_size="hip")))
     assert without.after(added).swing is without.swing
+
+
+def test_a_club_s_full_balls_are_summed_up_without_those_of_part_swings(player):
+    shots = (*player.case.shots, *(Shot("sw", 30.0, swing_size="hip", ball_speed_mps=20.0) for _ in range(9)))
+    case = replace(player.case, shots=shots)
+    assert gather(case) == gather(player.case)
+    (group,) = gather(case, swing_size="hip")[1]
+    assert group.carry.counted == 9 and group.shots == tuple(range(len(shots) - 9, len(shots)))
+    assert gather(case, swing_size="chest") == ((), ())
 
 
 def test_the_same_case_gives_the_same_draws(player):
