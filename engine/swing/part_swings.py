@@ -14,7 +14,7 @@ of the balls' errors, found on a straight line about the middle and moved by wha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -100,13 +100,16 @@ def learn(
     """
     spread = WIDER * full_spread
     observations, summaries = gather(case, swing_size=size.id, spread=spread)
-    clubs = tuple(dict.fromkeys(o.club.id for o in observations))
+    heads = {
+        club.id: club.became or club.id for club in case.bag
+    }  # a head that was bent keeps what is its own
+    clubs = tuple(dict.fromkeys(heads[o.club.id] for o in observations))
     draws = len(posterior.theta)
     keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
     white = np.column_stack([standard_normals(key, draws) for key in keys])
     if observations:
         air = air_of(struck_in(case.conditions))
-        white = _conditioned(_Seen(posterior, observations, clubs, air, model), size, white)
+        white = _conditioned(_Seen(posterior, observations, clubs, heads, air, model), size, white)
     share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
     own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
     return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
@@ -137,6 +140,7 @@ class _Seen:
         posterior: Posterior,
         observations: tuple[Observation, ...],
         clubs: tuple[str, ...],
+        heads: Mapping[str, str],
         air: Air,
         model: Aerodynamics | None,
     ):
@@ -152,7 +156,7 @@ class _Seen:
         carried = np.array([o.quantity == "carry" for o in observations])
         lofts = np.array([o.club.played_loft_deg for o in observations])
         tilt = SHARED[3].sd * (lofts - MIDDLE_LOFT) / 10
-        of_club = [[OWN_SD * (o.club.id == c) for c in clubs] for o in observations]
+        of_club = [[OWN_SD * (heads[o.club.id] == c) for c in clubs] for o in observations]
         self.beside = (
             np.column_stack([tilt, of_club]) * carried[:, None]
         )  # slopes of all but speed and launch

@@ -184,3 +184,21 @@ def test_gripped_down_part_swings_are_balls_of_a_shorter_club(player):
         return fitting.after(case).part_swings[0].log_share.mean()
 
     assert share(0.1) > share(0.0) + 0.01
+
+
+def test_a_wedge_that_was_bent_keeps_what_its_part_swings_said_of_it(player):
+    """Its balls stay with the club as it was, and the bent one is predicted from them by loft alone."""
+    case = hit(player, balls=12)
+    wedge = player.wedges[0].id
+    old = next(c for c in case.bag if c.id == wedge)
+    was = replace(old, id="was", became=wedge)
+    bent = tuple(replace(c, loft_deg=c.loft_deg + 2) if c.id == wedge else c for c in case.bag)
+    shots = tuple(replace(s, club="was") if s.club == wedge else s for s in case.shots)
+    built = Fitting(replace(case, bag=(*bent, was), shots=shots), DRAWS)
+    before, after = Fitting(case, DRAWS).part_swings[0], built.part_swings[0]
+    assert after.own.keys() == before.own.keys() == {wedge}
+    assert np.allclose(after.own[wedge], before.own[wedge], atol=0.004)
+    shorter = (
+        carries(built, [wedge], "hip")[wedge].mean / carries(Fitting(case, DRAWS), [wedge], "hip")[wedge].mean
+    )
+    assert 0.93 < shorter < 0.99
