@@ -254,3 +254,12 @@ def test_a_removed_club_takes_the_part_swing_that_was_for_it_alone():
     both = SwingSize("two", "two", ("sw", "pw"))
     case = edits.drop_club(replace(demo_case(), swing_sizes=(HIP, low, both)), "sw")
     assert case.swing_sizes == (HIP, replace(both, clubs=("pw",)))
+
+
+def test_a_name_is_never_markup():
+    case = replace(demo_case(), swing_sizes=(SwingSize("x", "<img src=x>"),))
+    person = noted(Person(case), "41", "42", "40", swing="<img src=x>").open("Balls of the Sand wedge")
+    on_hit = person.markup()
+    on_play = person.go("Play").type("Distance to carry", "42").open("Card as a picture").markup()
+    for markup in (on_hit, on_play):
+        assert "<img" not in markup and "&lt;img src=x&gt;" in markup
