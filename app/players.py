@@ -95,6 +95,7 @@ def is_blank(case: Case) -> bool:
     """Whether nobody has typed anything yet."""
     return (
         not case.shots
+        and not case.swing_sizes
         and replace(case.player, sex=None, handed="right") == Case().player
         and case.swing == Case().swing
     )

@@ -442,5 +442,5 @@ h3 span:first-child{white-space:nowrap;overflow:hidden;
 text-overflow:ellipsis;line-height:1.2}.when{font-size:var(--card-type);white-space:nowrap}
 p{white-space:nowrap}
 p,p.small{font-size:var(--card-type);margin:0;line-height:1.05}
-.scroll{overflow:visible}.more{display:var(--card-more)!important}}
+.small.under{font-size:var(--card-type)}.scroll{overflow:visible}.more{display:var(--card-more)!important}}
 """

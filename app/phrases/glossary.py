@@ -32,6 +32,7 @@ GLOSSARY: dict[str, str] = {
     "mishit": "A shot struck so badly that it says nothing about the club.",
     "moment of inertia": "How hard the whole club, or its head, is to turn; the higher, the harder.",
     "offline": "How far left or right of the target line a shot lands.",
+    "part swing": "A swing that is less than full, such as one that stops at hip height.",
     "range ball": "A practice ball, which usually flies shorter than a good one.",
     "run": "How far the ball rolls on after it lands.",
     "spin": "How fast the ball turns backwards in flight, in turns a minute (rpm).",

@@ -60,6 +60,13 @@ def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str
     return "Gaps from one iron or wedge to the next. " + "; ".join(parts) + "." + band
 
 
+def brief(club_id: str, name: str) -> str:
+    """A club's name short enough for a button: the id where it is short, else the name."""
+    if len(club_id) == 2 and club_id.isalpha() and club_id.endswith("w"):
+        return club_id.upper()
+    return club_id if len(club_id) <= 4 and any(ch.isdigit() for ch in club_id) else (name or club_id)
+
+
 def swing_of(size: SwingSize | None) -> str:
     """The part swing as it follows a club's name; nothing for a full one."""
     return "" if size is None else f", {size.name}"

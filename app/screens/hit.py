@@ -9,7 +9,7 @@ from typing import Any
 from app import bridge, edits
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
-from app.phrases.lines import balls_line, swing_of
+from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
 from app.screens.landing import Landing
@@ -661,7 +661,5 @@ class Hit(Screen):
 
 
 def short(club: Club) -> str:
-    """A name short enough for a button: the id where it is short, else the name."""
-    if len(club.id) == 2 and club.family == "wedge":
-        return club.id.upper()
-    return club.id if len(club.id) <= 4 and any(ch.isdigit() for ch in club.id) else (club.name or club.id)
+    """A name short enough for a button."""
+    return brief(club.id, club.name)

@@ -6,9 +6,12 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits, styles
-from app.html import Safe, bullets, join, note, p, stacked, table
+from app.dates import today
+from app.html import Safe, bullets, h3, join, note, p, stacked, table, tag
 from app.phrases import phrases
+from app.phrases.lines import brief
 from app.phrases.say import listed
+from app.screens import tables
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Chips, Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
@@ -20,6 +23,9 @@ from engine.fitting.fitting import Fitting
 FIRST_NAMES = ("to the hip", "to the chest", "to the shoulder")
 """Names to begin with at a tap; any other can be typed."""
 NAME_IT = f"Name a part swing under Hit and note {('no', 'one', 'two', 'three')[BALLS]} balls of it."
+
+
+NOT_HIT = "* Not hit yet: predicted from other balls."
 
 
 class Sizes:
@@ -183,7 +189,8 @@ class WedgeCard:
         if found is None:
             return
         self.gap.refresh()
-        put(self.card, wedges(found, self.state.units))
+        of = h3(tag("span", self.state.store.entry.name), tag("span", today(), cls="when"))
+        put(self.card, join(of, wedges(found, self.state.units)))
         put(self.said, gaps(found, self.state.units))
 
 
@@ -205,18 +212,32 @@ def gaps(found: WedgeTable, system: str) -> Safe:
     return join(said, lofts, bullets(asked) if asked else "")
 
 
+def part_rows(found: WedgeTable | None, system: str) -> tuple[tuple[str, str, str], ...]:
+    """Club and swing, carry and 90 % range of every part swing that is known, longest first."""
+    shown = unit("carry", system)
+    known = [c for c in found.carries if c.swing_size and not c.hit_first] if found is not None else []
+    return tuple(
+        (
+            f"{brief(c.club, c.name)}, {c.size_name}",
+            shown.text(c.carry_m.mean) + ("" if c.balls else "*"),
+            f"{shown.text(c.carry_m.lo90)}\u2013{shown.text(c.carry_m.hi90)}",
+        )
+        for c in sorted(known, key=lambda c: -c.carry_m.mean)
+    )
+
+
 def wedges(found: WedgeTable, system: str) -> Safe:
     """Clubs by swing size with their carries and ranges; what is predicted is marked, what is too rough is not given."""
     shown = unit("carry", system)
     names = list(dict.fromkeys(c.size_name for c in found.carries))
-    clubs = list(dict.fromkeys((c.club, c.name) for c in found.carries))
+    clubs = list(dict.fromkeys((c.club, brief(c.club, c.name)) for c in found.carries))
     cells = {(c.club, c.size_name): c for c in found.carries}
 
     def cell(one: WedgeCarry | None) -> object:
         if one is None:
             return "\u2013"
         if one.hit_first:
-            return "hit it first"
+            return tables.HIT_FIRST
         ends = f"{shown.text(one.carry_m.lo90)}\u2013{shown.text(one.carry_m.hi90)}"
         return stacked(shown.text(one.carry_m.mean) + ("" if one.balls else "*"), ends)
 
@@ -228,5 +249,5 @@ def wedges(found: WedgeTable, system: str) -> Safe:
             rows,
             caption=f"Wedges by swing, carry ({shown.name}) and 90 % range",
         ),
-        p("* Not hit yet: predicted from other balls.", cls="small") if open_ else "",
+        p(NOT_HIT, cls="small") if open_ else "",
     )

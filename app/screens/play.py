@@ -20,7 +20,7 @@ from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
 from app.screens.at_green import AtGreen, plain_field
-from app.screens.part_swings import WedgeCard, unknown_line
+from app.screens.part_swings import NOT_HIT, WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
 from app.screens.tilt import Tilt
@@ -329,6 +329,8 @@ def card_of(state: State) -> Card:
         unit=shown.name,
         rows=tuple(rows),
         doubt="? Check this club: it does not fit the others." if doubted & {c.id for c in clubs} else "",
+        parts=part_rows(work.wedge_table, system),
+        predicted=NOT_HIT if work.wedge_table is not None else "",
     )
 
 

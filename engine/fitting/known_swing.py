@@ -26,7 +26,7 @@ class KnownSwing:
     def __init__(self, case: Case, draws: int = DRAWS) -> None:
         self.case, self.draws = _told(case), draws
         self._flights: dict[tuple[Conditions, float, bool], Flights] = {}
-        self._parts: tuple[tuple[object, ...], tuple[PartSwing, ...]] = (), ()
+        self._parts: dict[tuple[object, ...], PartSwing] = {}
 
     def tells_of(self, case: Case) -> bool:
         """Whether a completed case has this very swing: player, stated swing, bag, shots and conditions."""
@@ -37,11 +37,13 @@ class KnownSwing:
         return calibrate(self.case, draws=self.draws)
 
     def part_swings(self, case: Case, *, spread: float) -> tuple[PartSwing, ...]:
-        """The part swings of a case that has this swing; learned anew only where their balls or sizes are others."""
-        told = (case.shots, case.swing_sizes, spread)
-        if self._parts[0] != told:
-            self._parts = told, learn(case, self.posterior, full_spread=spread)
-        return self._parts[1]
+        """The part swings of a case that has this swing; each is learned anew only where it or its balls are others."""
+        known, self._parts = self._parts, {}
+        for size in case.swing_sizes:
+            balls = tuple((n, shot) for n, shot in enumerate(case.shots) if shot.swing_size == size.id)
+            told = size, balls, spread
+            self._parts[told] = known.get(told) or learn(case, self.posterior, size, full_spread=spread)
+        return tuple(self._parts.values())
 
     @cached_property
     def before_last(self) -> KnownSwing | None:

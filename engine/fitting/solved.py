@@ -318,6 +318,15 @@ class Solved:
         gap = self.case.wants.part_gap_m
         if gap is None:
             return None
+        if layout not in self._lofts_of_wedges:
+            self._lofts_of_wedges[layout] = self._search_wedge_lofts(layout, gap)
+        return self._lofts_of_wedges[layout]
+
+    @cached_property
+    def _lofts_of_wedges(self) -> dict[Layout, WedgeLofts | None]:
+        return {}
+
+    def _search_wedge_lofts(self, layout: Layout, gap: float) -> WedgeLofts | None:
         stated = {c.id for c in layout.clubs if c.loft_deg is not None}
         wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
         return lofts_for_part_gaps(

@@ -14,7 +14,7 @@ of the balls' errors, found on a straight line about the middle and moved by wha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -87,16 +87,32 @@ class PartSwing:
 
 
 def learn(
-    case: Case, posterior: Posterior, *, full_spread: float, model: Aerodynamics | None = None
-) -> tuple[PartSwing, ...]:
-    """Each part swing of a case after its balls, beside the posterior of the full swing.
+    case: Case,
+    posterior: Posterior,
+    size: SwingSize,
+    *,
+    full_spread: float,
+    model: Aerodynamics | None = None,
+) -> PartSwing:
+    """A part swing of a case after its balls, beside the posterior of the full swing.
 
     full_spread : shot-to-shot standard deviation of full carries as a share of them [-]
     """
-    air = air_of(struck_in(case.conditions))
-    return tuple(
-        _learned(case, posterior, size, WIDER * full_spread, air, model) for size in case.swing_sizes
-    )
+    spread = WIDER * full_spread
+    observations, summaries = gather(case, swing_size=size.id, spread=spread)
+    heads = {
+        club.id: club.became or club.id for club in case.bag
+    }  # a head that was bent keeps what is its own
+    clubs = tuple(dict.fromkeys(heads[o.club.id] for o in observations))
+    draws = len(posterior.theta)
+    keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
+    white = np.column_stack([standard_normals(key, draws) for key in keys])
+    if observations:
+        air = air_of(struck_in(case.conditions))
+        white = _conditioned(_Seen(posterior, observations, clubs, heads, air, model), size, white)
+    share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
+    own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
+    return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
 
 
 def part_shots(case: Case, size_id: str) -> tuple[ClubShots, ...]:
@@ -116,26 +132,6 @@ def _own_key(size: SwingSize, club_id: str) -> str:
     return f"part {size.id} {club_id}"
 
 
-def _learned(
-    case: Case,
-    posterior: Posterior,
-    size: SwingSize,
-    spread: float,
-    air: Air,
-    model: Aerodynamics | None,
-) -> PartSwing:
-    observations, summaries = gather(case, swing_size=size.id, spread=spread)
-    clubs = tuple(dict.fromkeys(o.club.id for o in observations))
-    draws = len(posterior.theta)
-    keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
-    white = np.column_stack([standard_normals(key, draws) for key in keys])
-    if observations:
-        white = _conditioned(_Seen(posterior, observations, clubs, air, model), size, white)
-    share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
-    own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
-    return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
-
-
 class _Seen:
     """What was measured of a part swing, and what the model makes of it for whitened unknowns: `SHARED`, then clubs' own."""
 
@@ -144,6 +140,7 @@ class _Seen:
         posterior: Posterior,
         observations: tuple[Observation, ...],
         clubs: tuple[str, ...],
+        heads: Mapping[str, str],
         air: Air,
         model: Aerodynamics | None,
     ):
@@ -159,7 +156,7 @@ class _Seen:
         carried = np.array([o.quantity == "carry" for o in observations])
         lofts = np.array([o.club.played_loft_deg for o in observations])
         tilt = SHARED[3].sd * (lofts - MIDDLE_LOFT) / 10
-        of_club = [[OWN_SD * (o.club.id == c) for c in clubs] for o in observations]
+        of_club = [[OWN_SD * (heads[o.club.id] == c) for c in clubs] for o in observations]
         self.beside = (
             np.column_stack([tilt, of_club]) * carried[:, None]
         )  # slopes of all but speed and launch

@@ -110,6 +110,16 @@ def test_lofts_close_the_gaps_where_asked_and_go_into_the_set_to_build():
     assert max(a - b for a, b in pairwise(carries)) == pytest.approx(lofts.widest_after_m, abs=0.6)
 
 
+def test_no_two_wedges_are_bent_into_one():
+    """Two wedges, the shorter bent strong for the least of gaps: it stops short of the longer one's loft."""
+    bag = tuple(replace(c, loft_deg=50.0) if c.id == "gw" else c for c in BAG if c.id not in ("sw", "lw"))
+    shots = tuple(s for s in FULL if s.club != "sw")
+    case = noted(*(("gw", "hip", m) for m in (49.0, 50.0, 51.0)), case=replace(CASE, bag=bag, shots=shots))
+    lofts = Fitting(replace(case, wants=Wants(part_gap_m=2.0))).wedge_lofts
+    assert [c.wanted_loft_deg for c in lofts.clubs] == [47.0, 47.0 + CLOSEST_LOFTS_DEG]
+    assert not lofts.met
+
+
 def test_a_stated_loft_stays_and_an_easy_wish_bends_nothing():
     lofts = {"pw": None, "gw": None, "sw": 58.0, "lw": None}
     stated = Layout("own", "own", clubs=tuple(LayoutClub(c, loft_deg=x) for c, x in lofts.items()))

@@ -12,6 +12,7 @@ from engine.fitting.sections import document
 from engine.physics.air import air_of
 from engine.sets.part_swings import predict_parts
 from engine.statistics import intervals
+from engine.swing.observations import gather
 from engine.swing.part_swings import WIDER, part_shots
 from tests.engine.part_truths import SIZES, part_players
 from tests.engine.truths import KINDS
@@ -54,6 +55,7 @@ def told(count, *, seed):
 
 
 def look(found, least, most):
+    assert np.mean(found["hit"]["inside"]) >= least - 0.1, np.mean(found["hit"]["inside"])
     for which in ("no ball", "another wedge hit"):
         inside = found[which]["inside"]
         assert least <= np.mean(inside) <= most, (which, np.mean(inside), len(inside))
@@ -96,6 +98,15 @@ def test_balls_of_a_part_swing_move_no_full_swing(player):
     assert without.after(within.given).swing is not without.swing  # places of the shots moved
     added = replace(player.case, shots=(*player.case.shots, Shot("sw", 30.0, swing_size="hip")))
     assert without.after(added).swing is without.swing
+
+
+def test_a_club_s_full_balls_are_summed_up_without_those_of_part_swings(player):
+    shots = (*player.case.shots, *(Shot("sw", 30.0, swing_size="hip", ball_speed_mps=20.0) for _ in range(9)))
+    case = replace(player.case, shots=shots)
+    assert gather(case) == gather(player.case)
+    (group,) = gather(case, swing_size="hip")[1]
+    assert group.carry.counted == 9 and group.shots == tuple(range(len(shots) - 9, len(shots)))
+    assert gather(case, swing_size="chest") == ((), ())
 
 
 def test_the_same_case_gives_the_same_draws(player):
@@ -173,3 +184,21 @@ def test_gripped_down_part_swings_are_balls_of_a_shorter_club(player):
         return fitting.after(case).part_swings[0].log_share.mean()
 
     assert share(0.1) > share(0.0) + 0.01
+
+
+def test_a_wedge_that_was_bent_keeps_what_its_part_swings_said_of_it(player):
+    """Its balls stay with the club as it was, and the bent one is predicted from them by loft alone."""
+    case = hit(player, balls=12)
+    wedge = player.wedges[0].id
+    old = next(c for c in case.bag if c.id == wedge)
+    was = replace(old, id="was", became=wedge)
+    bent = tuple(replace(c, loft_deg=c.loft_deg + 2) if c.id == wedge else c for c in case.bag)
+    shots = tuple(replace(s, club="was") if s.club == wedge else s for s in case.shots)
+    built = Fitting(replace(case, bag=(*bent, was), shots=shots), DRAWS)
+    before, after = Fitting(case, DRAWS).part_swings[0], built.part_swings[0]
+    assert after.own.keys() == before.own.keys() == {wedge}
+    assert np.allclose(after.own[wedge], before.own[wedge], atol=0.004)
+    shorter = (
+        carries(built, [wedge], "hip")[wedge].mean / carries(Fitting(case, DRAWS), [wedge], "hip")[wedge].mean
+    )
+    assert 0.93 < shorter < 0.99

@@ -9,8 +9,10 @@ import pytest
 from app import link
 from app.demo import demo_case
 from app.paste import understand
+from app.phrases.report import report
 from engine.documents.case import SwingSize
 from engine.documents.reading import restore
+from engine.fitting.sections import document
 from tests.app.driver import Person
 
 HIP, CHEST = SwingSize("size1", "to the hip"), SwingSize("size2", "to the chest")
@@ -113,13 +115,20 @@ def test_the_card_holds_the_wedge_table(played):
     head, *rows = played.rows("Wedges by swing")
     assert head == ["Club", "full", "to the hip", "to the chest"]
     cells = {row[0]: row[1:] for row in rows}
-    assert re.fullmatch(r"4\d \d\d\u20134\d", cells["Sand wedge"][1])  # hit: no mark
-    assert re.match(r"\d\d\*", cells["Lob wedge"][1])  # predicted
-    assert cells["Sand wedge"][2] == "hit it first"
+    assert re.fullmatch(r"4\d \d\d\u20134\d", cells["SW"][1])  # hit: no mark
+    assert re.match(r"\d\d\*", cells["LW"][1])  # predicted
+    assert cells["SW"][2] == "hit it first"
     card = {row[0]: row[1] for row in played.rows("Carry card")[1:]}
-    assert cells["Pitching wedge"][0].split()[0].rstrip("*") == card["Pitching wedge"]
+    assert cells["PW"][0].split()[0].rstrip("*") == card["Pitching wedge"]
     assert "not hit yet: predicted from other balls" in played.text().lower()
     assert "nothing between" in played.text()  # a gap below the shortest full wedge
+
+
+def test_the_card_as_a_picture_has_the_part_swings_that_are_known(played):
+    played.open("Card as a picture")
+    drawn = played.markup()
+    assert ">SW, to the hip<" in drawn and ">LW, to the hip<" in drawn and "to the chest</text>" not in drawn
+    assert "* Not hit yet" in drawn
 
 
 def test_no_wedge_table_without_part_swings():
@@ -209,6 +218,22 @@ def test_links_and_documents_keep_part_swings():
     assert restore(case.to_doc()).case == case
 
 
+@pytest.mark.parametrize(("system", "carry"), [("metric", "41 m"), ("imperial", "45 yd")])
+def test_the_command_line_tells_the_wedge_table(system, carry):
+    case = noted(Person(NAMED), "41", "42", "40").case
+    said = report(document(case, draws=64), system).split("Wedges and part swings")[1]
+    assert f"Sand wedge, to the hip: {carry}" in said.replace("\u00a0", " ")
+    assert "Lob wedge, to the hip: " in said and "predicted from other balls" in said
+    assert "Gap wedge, to the chest: hit it first, 3 balls will do" in said
+    assert "of full head speed" in said and "A gap of" in said
+
+
+def test_a_name_is_something_typed():
+    from app.players import is_blank, new_case
+
+    assert is_blank(new_case()) and not is_blank(replace(new_case(), swing_sizes=(HIP,)))
+
+
 def test_a_shortened_link_keeps_some_balls_of_every_swing():
     case = NAMED
     shots = tuple(
@@ -229,3 +254,12 @@ def test_a_removed_club_takes_the_part_swing_that_was_for_it_alone():
     both = SwingSize("two", "two", ("sw", "pw"))
     case = edits.drop_club(replace(demo_case(), swing_sizes=(HIP, low, both)), "sw")
     assert case.swing_sizes == (HIP, replace(both, clubs=("pw",)))
+
+
+def test_a_name_is_never_markup():
+    case = replace(demo_case(), swing_sizes=(SwingSize("x", "<img src=x>"),))
+    person = noted(Person(case), "41", "42", "40", swing="<img src=x>").open("Balls of the Sand wedge")
+    on_hit = person.markup()
+    on_play = person.go("Play").type("Distance to carry", "42").open("Card as a picture").markup()
+    for markup in (on_hit, on_play):
+        assert "<img" not in markup and "&lt;img src=x&gt;" in markup
