@@ -40,8 +40,8 @@ def requirements(entries: list[dict[str, Any]]) -> str:
 def write(root: Path) -> None:
     """Resolve pyproject.toml again and keep the hand-kept [web] part as it is."""
     path = root / NAME
-    old = path.read_text(encoding="utf-8") if path.exists() else "[web]\n"
-    web = old[old.index("[web]") :]
+    old = path.read_text(encoding="utf-8") if path.exists() else "\n[web]\n"
+    web = old[old.index("\n[web]\n") + 1 :]
     step("resolving pyproject.toml for all supported systems (needs `uv` on the path)")
     command = [
         "uv",

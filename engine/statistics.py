@@ -10,6 +10,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+NINETY = 1.6448536269514722
+"""Half width of the interval that holds 90 % of a normal distribution [standard deviations]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:

@@ -12,12 +12,10 @@ import math
 INCH = 0.0254  # [m]
 FOOT = 0.3048  # [m]
 YARD = 0.9144  # [m]
-MILE = 1609.344  # [m]
 MPH = 0.44704  # [m/s]
 KMH = 1 / 3.6  # [m/s]
 GRAM = 1e-3  # [kg]
 OUNCE = 0.028349523125  # [kg], avoirdupois
-POUND = 0.45359237  # [kg]
 RPM = 2 * math.pi / 60  # [rad/s]
 DEGREE = math.pi / 180  # [rad]
 CELSIUS_ZERO = 273.15  # [K]

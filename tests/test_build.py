@@ -92,6 +92,22 @@ def test_a_build_elsewhere_from_the_same_tree_gives_the_same_bytes(tmp_path):
     )
 
 
+def test_pins_resolved_again_take_the_place_of_the_old_ones_only(tmp_path, monkeypatch):
+    sys.path.insert(0, str(ROOT / ".make"))
+    import lock
+
+    uv = tmp_path / "bin" / "uv"
+    uv.parent.mkdir()
+    uv.write_text("#!/bin/sh\nprintf 'made-up==1.0 \\\\\\n    --hash=sha256:ab12\\n'\n", encoding="utf-8")
+    uv.chmod(0o755)
+    monkeypatch.setenv("PATH", str(uv.parent))
+    shutil.copy(ROOT / lock.NAME, tmp_path)
+    wanted = lock.read(ROOT) | {"native": [{"name": "made-up", "version": "1.0", "sha256": ["ab12"]}]}
+    for _ in range(2):
+        lock.write(tmp_path)
+        assert lock.read(tmp_path) == wanted
+
+
 def test_a_second_build_in_the_same_folder_waits(tmp_path):
     sys.path.insert(0, str(ROOT / ".make"))
     from site_build import only_one

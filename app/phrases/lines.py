@@ -77,13 +77,11 @@ def body_estimates(case: Case, system: str) -> list[str]:
     player = case.player
     if player.height_m is None or player.wrist_to_floor_m is not None:
         return []
-    try:
-        from engine.body.survey import wrist_to_floor
-    except ImportError:
-        return []
+    from engine.body.survey import wrist_to_floor
+
     guess = wrist_to_floor(player.height_m, wingspan_m=player.wingspan_m, sex=player.sex)
     shown = unit("body", system)
-    half = shown.text(1.645 * guess.sd_m)
+    half = shown.text(guess.hi90_m - guess.mean_m)
     return [
         f"Estimated wrist to floor: {shown.text(guess.mean_m)} \u00b1 {half} {shown.name} (90 %), from a "
         "public survey of body measurements."

@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from ..documents.case import Club
 from ..statements import Statement, state
+from ..statistics import NINETY
 from ..units import INCH
 from ..workshop.lie import LIE_PER_HALF_INCH_DEG, MARK_PER_DEGREE_M, lie_after_length
 from ..workshop.norms import NORMS, norm_club
@@ -139,7 +140,7 @@ def body_fit(
     guess = survey.wrist_to_floor(height, wingspan_m=wingspan_m, sex=sex)
     wrist = guess.mean_m if wrist_to_floor_m is None else wrist_to_floor_m
     sd = TAPE_SD_M if measured else guess.sd_m
-    ends = [wrist - survey.Z90 * sd, wrist + survey.Z90 * sd]
+    ends = [wrist - NINETY * sd, wrist + NINETY * sd]
     offset = round(float(length_offset(wrist, sex=sex)) / OFFSET_STEP_M) * OFFSET_STEP_M
     low, high = (float(length_offset(w, sex=sex)) for w in ends)
     irons = [c for c in clubs if c.family in ("iron", "wedge")]

@@ -11,8 +11,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ..statistics import NINETY
+
 SHOE_M = 0.025  # [m] a shod heel stands higher; common practice, no source
-Z90 = 1.6448536269514722
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +26,11 @@ class Estimate:
 
     @property
     def lo90_m(self) -> float:
-        return self.mean_m - Z90 * self.sd_m
+        return self.mean_m - NINETY * self.sd_m
 
     @property
     def hi90_m(self) -> float:
-        return self.mean_m + Z90 * self.sd_m
+        return self.mean_m + NINETY * self.sd_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +65,6 @@ FITS: dict[str, dict[str, Fit]] = {
 MEANS_M: dict[str, dict[str, float]] = {
     "male": {"stature": 1.7562146, "wrist_height": 0.8475115, "span": 1.8141543, "hand": 0.1932778},
     "female": {"stature": 1.6284733, "wrist_height": 0.7941903, "span": 1.6602865, "hand": 0.1810831},
-}
-SDS_M: dict[str, dict[str, float]] = {
-    "male": {"stature": 0.0685508, "wrist_height": 0.0416556, "span": 0.0846323, "hand": 0.0099465},
-    "female": {"stature": 0.0641995, "wrist_height": 0.0381948, "span": 0.0829722, "hand": 0.0100564},
 }
 RATIOS: dict[str, dict[str, float]] = {
     "male": {"wrist_height": 0.4825, "wrist_height_sd": 0.0123, "span": 1.033, "biacromial": 0.2368},

@@ -20,7 +20,7 @@ from ..physics.air import Air
 from ..sets.predict import Prediction
 from ..shots.summary import Summary, summarise
 from ..statements import Statement, state
-from ..statistics import Interval, interval
+from ..statistics import NINETY, Interval, interval
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..swing.observations import CARRY_FLOOR, SPREAD
@@ -33,7 +33,6 @@ MOST_LOFT_DEG = (
     10.0  # off by more than a mistake at the bench: the wrong club noted, or a bad session; our choice
 )
 LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry
-NINETY = 1.6449  # standard deviations, half width of a 90 % interval
 
 
 @dataclass(frozen=True, slots=True)

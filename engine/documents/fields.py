@@ -147,6 +147,7 @@ class SeveralOf:
 Rule = Number | OneOf | SeveralOf | Text | Flag
 
 _ID = Text(24, None, required=True, least=1)
+_FIGURES: dict[str, Rule] = {name: Number(*ends) for name, ends in FIGURES.items()}
 PLAYER: dict[str, Rule] = {
     "label": Text(120),
     "sex": OneOf(("female", "male")),
@@ -168,7 +169,7 @@ CLUB: dict[str, Rule] = {
     "id": _ID,
     "name": Text(60),
     "family": OneOf(FAMILIES, required=True),
-    **{name: Number(*ends) for name, ends in FIGURES.items()},
+    **_FIGURES,
     "bounce_deg": Number(-10, 30),
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),
@@ -198,10 +199,7 @@ SHOT: dict[str, Rule] = {
 MEASURED: dict[str, Rule] = {
     "club": _ID,
     "layout": Text(24, None, least=1),
-    "length_m": Number(0.45, 1.35),
-    "loft_deg": Number(-5, 80),
-    "lie_deg": Number(40, 85),
-    "head_kg": Number(0.1, 0.6),
+    **_FIGURES,
     "swing_weight_inoz": Number(100, 400),
 }
 CONDITIONS: dict[str, Rule] = {
@@ -222,13 +220,7 @@ LAYOUT: dict[str, Rule] = {
     "second_length_m": Number(0.75, 1.1),
     "length_step_m": Number(-0.01, 0.03),
 }
-LAYOUT_CLUB: dict[str, Rule] = {
-    "id": _ID,
-    "length_m": Number(0.45, 1.35),
-    "loft_deg": Number(-5, 80),
-    "lie_deg": Number(40, 85),
-    "head_kg": Number(0.1, 0.6),
-}
+LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES}
 WANTS: dict[str, Rule] = {
     "gap_m": Number(2, 40),
     "longest_iron": Text(24, None),
@@ -243,7 +235,7 @@ WANTS: dict[str, Rule] = {
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
 BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
-NESTED = {id(LAYOUT): {"clubs"}, id(WANTS): {"air", "ball", "carries", "demand"}}
+NESTED = {"layouts": {"clubs"}, "wants": {"air", "ball", "carries", "demand"}}
 """Keys of a part that hold parts of their own, read apart."""
 
 

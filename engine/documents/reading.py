@@ -147,7 +147,7 @@ class Strict:
             self.fault(path, "must be a JSON object")
             part = {}
         values = self._fields(part, rules, path)
-        self._unknown(tuple(path.split(".")), part, _known(rules))
+        self._unknown(tuple(path.split(".")), part, _known(path, rules))
         return values
 
     def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str) -> dict[str, Any]:
@@ -215,7 +215,7 @@ class Strict:
                 continue
             kept.append(made)
             seen.add(own)
-            self._unknown((*place, own), item, _known(rules))
+            self._unknown((*place, own), item, _known(name, rules))
         return tuple(kept)
 
     def _layout(self, *, item: dict[str, Any], path: str, place: Path, **values: Any) -> Layout:
@@ -267,8 +267,8 @@ def _club(**values: Any) -> Club:
     return as_known(Club(**values))
 
 
-def _known(rules: dict[str, Rule]) -> set[str]:
-    return rules.keys() | NESTED.get(id(rules), set())
+def _known(part: str, rules: dict[str, Rule]) -> set[str]:
+    return rules.keys() | NESTED.get(part, set())
 
 
 class _Dropped(Exception):

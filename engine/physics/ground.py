@@ -40,7 +40,6 @@ GREEN = Turf(  # of rating 10
 )
 FAIRWAY = Turf("firm_fairway", 0.40, 0.196, 1.0, "Penner 2002; resistance that of a green of rating 4")
 SOFT = Turf("soft_fairway", 0.50, 0.35, 1.3, "common practice, no source")
-TURFS = {"green": GREEN, "fairway": FAIRWAY, "soft": SOFT}
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ class FromAbove:
 
 
 def direction_sd(shots: Sequence[Shot]) -> tuple[float, bool]:
-    """Standard deviation of direction [deg] about straight ahead's mean, and whether it was measured."""
+    """Standard deviation of start direction about its mean [deg], and whether it was measured."""
     turned = [
         np.arctan2(s.side_m, s.carry_m) / DEGREE
         for s in shots

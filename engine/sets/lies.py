@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from ..body.start_sizes import BodyFit
 from ..documents.case import Club, Shot
 from ..physics.air import Air
+from ..statistics import NINETY
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..workshop.lie import lie_from_mark
@@ -34,7 +35,6 @@ AIM_SD = 1.5  # of aim and path against a line laid on the ground, all clubs ali
 STRIKE_SD, STRIKE_BALLS = 3.5, 4.0  # of single shots to the side, worth so many balls
 LEAST_SD = 0.3  # of a mean direction that more balls do not cut
 LIE_STEP_DEG = 0.5
-NINETY = 1.6449
 LEAST_BALLS = 3  # a club with fewer balls that have a side says nothing
 
 

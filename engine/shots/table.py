@@ -273,7 +273,7 @@ def _notes(rows: _Rows) -> bool:
 
 def _is_club(cell: str) -> bool:
     found = leading_club(plain(cell))
-    return bool(found) and not found[1] if found else False
+    return found is not None and not found[1]
 
 
 def _bare_columns(rows: _Rows) -> int:

@@ -7,7 +7,7 @@ from .spec import WAY, of
 SWING = {
     # shots set aside
     "mishit": of(off="share?", times="deviations", limit="deviations", way=("short", "long")),
-    # what stands on little, or can hardly be so
+    # what rests on little, or is implausible
     "warning.no_carries": of(),
     "warning.one_club": of(),
     "warning.longest_iron_missing": of(quoted=1),  # the id that was asked for

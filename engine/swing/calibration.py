@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from ..documents.case import Case, Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import air_of, struck_in
+from ..statistics import NINETY
 from ..units import RPM
 from . import departures
 from .conditioning import SEED as SEED
@@ -28,7 +29,7 @@ from .ties import TIE_SPEED, TIES, usual_clubs, weights
 Array = NDArray[np.float64]
 
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
-DOUBT = 3.0  # two clubs this many standard deviations apart do not belong to one swing
+DOUBT = 3.0  # two clubs this many standard deviations apart cannot both be right
 MOST_DOUBTED = 3
 
 
@@ -341,7 +342,7 @@ class _Problem:
         out = []
         for one in foreseen(fit.line, doubted, rows):
             value = self.value[one.observation]
-            level = 1.6449 * one.sd
+            level = NINETY * one.sd
             measured, predicted, low, high = (
                 float(np.exp(value + off)) for off in (0.0, one.off, one.off - level, one.off + level)
             )

@@ -1,4 +1,4 @@
-"""What the balls say that can hardly be so: stated as something to look at, while nothing is left out because of it."""
+"""Implausible carries and speeds: stated as something to look at, while nothing is left out because of them."""
 
 from __future__ import annotations
 

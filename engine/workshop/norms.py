@@ -19,9 +19,6 @@ from ..units import GRAM, INCH
 GRIP_M = 3 * INCH  # [m] from the butt to the middle of the hands; common practice
 
 
-STANDING = "common practice, no source"
-
-
 @dataclass(frozen=True, slots=True)
 class Norm:
     """Usual measures of one club in the trade's units.

@@ -28,7 +28,6 @@ WOOD_TIP_STEP_M = 0.5 * INCH
 """Extra tip trim for each wood or hybrid shorter in its line (driver 0, 3-wood 1/2 in, 5-wood 1 in, and so on)."""
 
 WOOD_TIP_FOR_HALF_A_FLEX_M = 1.0 * INCH
-FREQUENCY_PER_FLEX_CPM = 10.0
 FREQUENCY_PER_HALF_INCH_CPM = 4.0
 
 

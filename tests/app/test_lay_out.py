@@ -12,6 +12,7 @@ from app.demo import demo_case
 from app.players import new_case
 from app.screens.tables import MARKS
 from engine.documents.case import Shot
+from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person, plain
 
@@ -135,6 +136,26 @@ def test_layouts_are_added_up_to_four_and_the_last_one_stays(demo):
     demo.press("Remove \u201cSingle length\u201d")
     assert "At least one layout has to stay" in demo.text() and len(demo.state.shown.layouts) == 1
     assert "You gain:" in demo.text(), "one layout is compared with the other kind"
+
+
+def test_two_layouts_of_one_kind_can_both_be_adjusted(demo):
+    demo.open("Add or remove a layout").choose("Kind of layout", "Single length").press("Add layout")
+    names = demo.options("Layout to adjust")
+    assert len(names) == len(demo.state.shown.layouts) == 3
+    assert [n for n in names if n.startswith("Single length")] == ["Single length", "Single length (2)"]
+    demo.choose("Layout to adjust", "Single length (2)").slide("Common length", 95.0)
+    lengths = [x.common_length_m for x in demo.state.shown.layouts if x.kind == "single"]
+    assert lengths == [0.9144, 0.95]
+
+
+def test_layouts_keep_their_names_when_the_sums_fail(demo, monkeypatch, capsys):
+    def broken(self):
+        raise ValueError("made up")
+
+    monkeypatch.setattr(Fitting, "result", property(broken))
+    demo.state.change(lambda case: replace(case, swing=replace(case.swing, attack_deg=-3.0)), "attack")
+    assert "The calculation failed" in demo.text() and "made up" in capsys.readouterr().err
+    assert demo.options("Layout to adjust") == ["Stepped lengths", "Single length"]
 
 
 def test_measured_means_are_drawn_over_the_carries(demo):

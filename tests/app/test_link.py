@@ -218,6 +218,25 @@ def test_means_are_kept_whole_where_single_balls_are_thinned():
     assert 0 < len([s for s in opened.shots if s.balls == 1.0]) < 300
 
 
+def test_of_many_balls_the_same_are_carried_in_whatever_order_they_were_hit():
+    """Spread through their carries, so that short and long ones alternating do not all leave one kind behind."""
+    one = session(1, 200).shots[0]
+    balls = [replace(one, carry_m=100.0 + n / 4, side_m=n / 8) for n in range(200)]
+    orders = (
+        balls,
+        balls[::-1],
+        [*balls[::2], *balls[1::2]],
+        balls[::4] + balls[1::4] + balls[3::4] + balls[2::4],
+    )
+    kept = set()
+    for order in orders:
+        opened = link.read(link.make(replace(new_case(), shots=tuple(order))).hash).case
+        carries = sorted(s.carry_m for s in opened.shots)
+        assert 5 < len(carries) < 200 and carries[0] < 110 and carries[-1] > 140
+        kept.add(tuple(carries))
+    assert len(kept) == 1
+
+
 def test_balls_switched_off_travel_and_stay_switched_off():
     case = session(13, 3)
     off = tuple(replace(s, use=i % 5 > 0) for i, s in enumerate(case.shots))

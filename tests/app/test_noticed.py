@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import panel as pn
 import pytest
 
 from app import bridge
@@ -74,6 +75,39 @@ def test_of_many_refused_numbers_the_last_few_are_listed_with_their_clubs_below_
     assert note > max(keys)
     person.press("OK")
     assert "not added" not in person.text().lower()
+
+
+def test_what_a_number_stands_for_is_picked_from_a_list():
+    """Six options are more than a row of buttons holds on a phone."""
+    person = Person(new_case()).go("Hit").open("Ball speed, launch, spin, side")
+    person.find("Each number is", pn.widgets.Select)
+    person.choose("Each number is", "the mean of 10 balls")
+    enter(("140", False))
+    assert person.case.shots[0].balls == 10
+
+
+def test_the_field_is_marked_while_its_number_is_no_carry():
+    person = Person(new_case()).go("Hit").type("Carry, 7-iron", "9999").press("Add ball")
+    assert "bad" in person.find("Carry", FIELDS).css_classes and not person.case.shots
+    person.type("Carry", "140").press("Add ball")
+    assert "bad" not in person.find("Carry, 7-iron", FIELDS).css_classes and len(person.case.shots) == 1
+
+
+@pytest.mark.parametrize(("name", "brief"), [("7-iron", True), ("7-iron of the old set", False)])
+def test_a_short_label_of_the_field_is_kept_on_one_line(name, brief):
+    """Twenty-four letters stand beside the chip for the balls on the smallest phones."""
+    case = new_case()
+    bag = tuple(replace(c, name=name) if c.id == "7i" else c for c in case.bag)
+    person = Person(replace(case, bag=bag)).go("Hit")
+    assert ("brief" in person.find(f"Carry, {name}", FIELDS).css_classes) is brief
+
+
+def test_how_every_line_was_read_follows_the_text():
+    person = Person(new_case()).go("Hit").open("Paste, or open a CSV file")
+    person.type("Balls as text", "7i 150 151").press("Show how it is read").open("How every line was read")
+    assert "7i 150 151" in person.text()
+    person.type("Balls as text", "9i 120 121").press("Show how it is read")
+    assert "9i 120 121" in person.text() and "7i 150 151" not in person.text()
 
 
 def test_the_bag_is_a_table_of_names():

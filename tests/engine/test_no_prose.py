@@ -19,7 +19,7 @@ NOT_PROSE = {
     "documents/reading.py": "the same",
     "__main__.py": "help of the command line",
 }
-SOURCES = {"source", "edition", "EDITION", "CP", "STANDING"}
+SOURCES = {"source", "edition", "EDITION", "CP"}
 SPELLINGS = {"_UNITS"}
 
 

@@ -73,6 +73,17 @@ def test_spin_off_the_face_is_that_of_the_rigid_impact():
     assert face_spin_share(loft_deg=4.0, attack_deg=1.0) == pytest.approx(along_face, rel=1e-6)
 
 
+@pytest.mark.parametrize(("loft_deg", "lean_deg"), [(2.0, 0.0), (4.0, 0.0), (7.0, -2.0)])
+def test_a_putt_rolls_from_five_sevenths_of_its_speed_less_two_of_its_backspin(loft_deg, lean_deg):
+    """A solid sphere that slides until it rolls keeps (5 v + 2 R w) / 7 whatever the friction; standard mechanics."""
+    club = replace(PUTTER, loft_deg=loft_deg)
+    advice = putter_advice(height_m=1.75, putter=club, lean_deg=lean_deg)
+    back = face_spin_share(loft_deg=loft_deg, lean_deg=lean_deg)
+    assert len(advice.putts) >= 3
+    for row in advice.putts:
+        assert row.rolling_mps / row.speed_mps == pytest.approx((5 + 2 * back) / 7, rel=1e-6)
+
+
 def test_recommended_loft_launches_as_wanted():
     for lean, attack in ((0, 0), (3, -1), (-2, 2)):
         advice = putter_advice(height_m=1.75, lean_deg=lean, attack_deg=attack)

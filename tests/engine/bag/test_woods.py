@@ -48,6 +48,20 @@ def test_faster_players_start_longer():
     assert loft[115] < 17 < loft[72]
 
 
+def test_why_the_woods_begin_where_they_do_is_told_with_what_the_longer_one_adds():
+    _, _, advice = advise(72, "female")
+    by_id = {w.club.id: w for w in advice.woods}
+    told = [s for s in advice.statements if s.kind == "woods.begin"]
+    assert told
+    for said in told:
+        first, longer = (by_id[c.id] for c in said.clubs)
+        assert longer.club.loft_deg < first.club.loft_deg
+        # common practice, no source: under four metres two clubs do one job
+        assert said.quantities["least"].value == 4.0
+        assert said.quantities["adds"].value == longer.adds_m.mean
+        assert said.chance == longer.chance_adds < 0.5
+
+
 def test_more_loft_comes_down_steeper():
     _, _, advice = advise(95, "male")
     for family in WOOD_FAMILIES:

@@ -44,6 +44,7 @@ def test_unknown_keys_go_out_again():
         (("wants", "demand", 1, "weight"), -1, "wants.demand[1].weight: must be a number from 0 to 1000"),
         (("wants", "ball", "wedge_spin"), "more", "wants.ball.wedge_spin: must be a number from 0.5 to 1.5"),
         (("wants", "air", "humidity"), 3, "wants.air.humidity: must be a number from 0 to 1"),
+        (("retest", 0, "carry_m"), 401, "retest[0].carry_m: must be a number from 1 to 400"),
     ],
 )
 def test_a_fault_names_its_field_and_restoring_keeps_the_rest(path, value, said):
@@ -95,3 +96,33 @@ def test_unknown_keys_stay_with_their_shot_when_another_is_taken_out():
     assert [shot["mark"] for shot in out["shots"]] == [0, 3, 4]
     assert [s["carry_m"] for s in out["shots"]] == [doc["shots"][n]["carry_m"] for n in (0, 3, 4)]
     assert out["bag"][1]["mark"] == "club"
+
+
+@pytest.mark.parametrize(
+    ("name", "least", "most"),
+    [("length_m", 0.45, 1.35), ("loft_deg", -5, 80), ("lie_deg", 40, 85), ("head_kg", 0.1, 0.6)],
+)
+def test_a_club_has_the_same_limits_in_the_bag_in_a_layout_and_at_the_bench(name, least, most):
+    """Our choice, with room for a child's putter and the longest driver."""
+    doc = valid()
+    club = doc["bag"][0]["id"]
+    doc["layouts"] = [{"id": "own", "kind": "own", "clubs": [{"id": club}]}]
+    doc["bench"] = [{"club": club, "layout": "own"}]
+    places = {
+        "bag[0]": doc["bag"][0],
+        "layouts[0].clubs[0]": doc["layouts"][0]["clubs"][0],
+        "bench[0]": doc["bench"][0],
+    }
+    for where, entry in places.items():
+        before = entry.get(name)
+        for value in (least, most):
+            entry[name] = value
+            read_case(doc)
+        for value in (least - 0.01, most + 0.01):
+            entry[name] = value
+            with pytest.raises(CaseError) as caught:
+                read_case(doc)
+            assert str(caught.value).startswith(f"{where}.{name}: must be a number from {least} to {most}")
+        entry[name] = before
+        if before is None:
+            del entry[name]

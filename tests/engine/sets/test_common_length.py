@@ -114,6 +114,21 @@ def test_the_recommended_length_is_level_with_the_least_miss():
     assert found.statements[0].quantities["length"].value == found.recommended_m
 
 
+def test_what_the_range_of_lengths_means_is_told_at_both_ends():
+    found = swept()
+    (told,) = [s for s in found.statements if s.kind == "common_length.range"]
+    short, long = min(found.lengths, key=lambda r: r.length_m), max(found.lengths, key=lambda r: r.length_m)
+    values = {name: q.value for name, q in told.quantities.items()}
+    assert (values["shortest"], values["longest"]) == (short.length_m, long.length_m)
+    assert (values["top_shortest"], values["top_longest"]) == (short.top_m.mean, long.top_m.mean)
+    assert (values["wedge_shortest"], values["wedge_longest"]) == (short.bottom_m.mean, long.bottom_m.mean)
+    assert [c.id for c in told.clubs] == [min(irons(), key=lambda c: c.loft_deg).id]
+
+
+def irons():
+    return [c for c in norm_bag() if c.family == "iron"]
+
+
 def test_stated_distances_decide():
     """One who faces only long shots is sent to a longer club than one who faces only short ones."""
     far = Demand(np.array([200.0]), np.ones(1), stated=True)
@@ -136,6 +151,7 @@ def test_one_length_and_what_is_wrong():
     one = sweep_lengths(posterior(), norm_bag(), AIR, lengths_m=[37 * INCH])
     assert one.recommended_m == pytest.approx(37 * INCH)
     assert one.lengths[0].head_kg == pytest.approx(268 * GRAM)
+    assert "common_length.range" not in [s.kind for s in one.statements], "one length has no two ends"
     with pytest.raises(ValueError, match="two or more"):
         sweep_lengths(posterior(), [norm_club("7i"), norm_club("dr")], AIR)
     with pytest.raises(ValueError, match="ascending"):

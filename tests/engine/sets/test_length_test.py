@@ -10,9 +10,6 @@ from scipy import stats
 from app.demo import demo_case
 from engine.documents.case import Shot
 from engine.sets.length_test import (
-    LEVEL,
-    MOST_EACH,
-    MOST_GRIP_DOWN_M,
     balls_for_ratio,
     carry_power,
     club_to_test,
@@ -20,6 +17,7 @@ from engine.sets.length_test import (
     least_ratio,
     plan_test,
     spread_by_length,
+    spread_degrees,
     spread_power,
     turns,
 )
@@ -27,6 +25,9 @@ from engine.sets.plan import plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.solve import solve
 from engine.statistics import Interval
+from engine.swing.observations import gather
+
+LEVEL = 0.05  # the usual one
 
 
 def thrown(rng, runs, turns_, *, mean, sd, difference=0.0, ratio=1.0, tiring=0.0):
@@ -104,7 +105,7 @@ def test_the_club_is_the_one_that_changes_most_and_can_be_gripped_down():
     club, down = club_to_test(bag, single)
     assert club.id == "5i" and down == pytest.approx(0.0254)
     assert club_to_test(bag, bag) is None
-    far = [replace(c, length_m=c.length_m + MOST_GRIP_DOWN_M + 0.01) for c in bag]
+    far = [replace(c, length_m=c.length_m + 0.0508 + 0.01) for c in bag]
     assert club_to_test(far, bag) is None
 
 
@@ -114,7 +115,7 @@ def test_where_no_session_can_show_it_the_plan_says_so():
     options = {"expected_m": Interval(4.0, 2.0, 6.0), "carry_m": 160.0, "spread": 0.05}
     near = plan_test(club, 0.0254, needed_ratio=0.97, **options)
     assert near.shows_carry is (near.finds_m <= 4.0) and not near.shows_spread
-    assert near.balls_for_spread > 100 * MOST_EACH
+    assert near.balls_for_spread > 5000, "a hundred times what one session bears"
     far = plan_test(club, 0.0254, needed_ratio=0.5, **options)
     assert far.shows_spread and far.balls_for_spread <= far.balls_each
     none = plan_test(club, 0.0254, needed_ratio=1.02, **options)
@@ -169,6 +170,23 @@ def test_the_interval_of_the_spread_by_length_is_honest():
         held += told.ratio.lo90 <= 0.8 * 140 / 136 <= told.ratio.hi90
         assert told.balls_full == 20 and told.balls_down == 15
     assert 0.85 <= held / 300 <= 0.95
+
+
+def test_every_ball_of_a_club_but_the_first_is_a_degree_of_freedom_more():
+    """Of a standard deviation about a mean of its own; what is usual stands in with six, our choice."""
+    rng = np.random.default_rng(3)
+
+    def degrees(**balls):
+        shots = tuple(
+            Shot(club, carry_m=150 + rng.standard_normal(), keep=True)
+            for club, count in balls.items()
+            for _ in range(count)
+        )
+        return spread_degrees(gather(replace(demo_case(), shots=shots))[1])
+
+    assert degrees() == 6
+    assert degrees(**{"7i": 20}) == pytest.approx(6 + 19)
+    assert degrees(**{"7i": 10, "9i": 4, "5i": 1}) == pytest.approx(6 + 9 + 3)
 
 
 def test_too_few_balls_say_nothing_of_the_spread():

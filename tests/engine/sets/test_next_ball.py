@@ -11,7 +11,7 @@ from simulate import SCATTER, SimulatedPlayer
 from engine.documents.case import Shot
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.compare import criterion_draws, demand_of
-from engine.sets.next_ball import MOST_BALLS, Decision, decision_between, expected_chance, learned, next_balls
+from engine.sets.next_ball import Decision, decision_between, expected_chance, learned, next_balls
 from engine.sets.plan import plan
 from engine.sets.predict import predict
 from engine.sets.usual import DEFAULT_LAYOUTS
@@ -211,7 +211,7 @@ def test_what_length_does_is_learned_from_a_club_gripped_down():
 def test_numbers_hang_together_and_more_balls_take_more():
     case, posterior = player_with_balls(0)
     decision, _ = open_decision(posterior, case.bag)
-    few, many = (ranked(case, posterior, decision, balls=n) for n in (3, MOST_BALLS))
+    few, many = (ranked(case, posterior, decision, balls=n) for n in (3, 30))
     by_club = {(c.club, c.grip_down_m): c for c in many.ranking}
     assert len(few.ranking) == 4 * 13
     for c in few.ranking:
@@ -220,7 +220,7 @@ def test_numbers_hang_together_and_more_balls_take_more():
         assert more.variance_after <= c.variance_after
         assert few.chance_now - 1e-9 <= c.chance_right <= more.chance_right + 1e-9 <= 1
         assert c.sd_cut == pytest.approx(np.sqrt(c.variance_before) - np.sqrt(c.variance_after))
-        assert 0 <= c.balls_worth <= MOST_BALLS
+        assert 0 <= c.balls_worth <= 30
     after = [c.variance_after for c in few.ranking]
     assert after == sorted(after)
     assert few.best.balls_worth >= 3

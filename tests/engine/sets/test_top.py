@@ -13,6 +13,7 @@ from engine.physics.air import REFERENCE, air_of
 from engine.sets.compare import longest_useful_iron, steep_enough
 from engine.sets.longest_iron import top_of_the_bag
 from engine.sets.predict import predict
+from engine.sets.verdict import measure_draws
 from engine.swing.calibration import calibrate
 from engine.units import MPH
 from engine.workshop.norms import norm_bag, norm_club, usual_woods
@@ -76,6 +77,22 @@ def test_chances_are_shares_of_draws(speed_mph):
     assert (found.longest, found.chance) == longest_useful_iron(prediction)
 
 
+def test_the_irons_worth_carrying_are_counted_in_each_draw():
+    """From the longest that adds its metres and comes down steeply to the last of the set; faster players have more."""
+    means = []
+    for speed_mph in (56, 70, 80, 94):
+        _, prediction = flown(speed_mph)
+        counts = []
+        for carry, descent in zip(prediction.carry, prediction.descent, strict=True):
+            steep = min(HOLD_DEG, descent[6] - 6.0)
+            useful = [i for i in range(7) if carry[i] - carry[i + 1] >= LEAST_GAP_M and descent[i] >= steep]
+            counts.append(7 - useful[0] if useful else 0)
+        kept = measure_draws(prediction)["irons_kept"]
+        assert kept.tolist() == counts
+        means.append(kept.mean())
+    assert means == sorted(means) and means[-1] - means[0] >= 2
+
+
 @settings(max_examples=30, deadline=None)
 @given(
     st.sampled_from((50, 56, 62, 70, 80, 94)), st.one_of(st.none(), st.floats(4.0, 20.0)), st.integers(0, 6)
@@ -116,6 +133,20 @@ def test_a_dropped_iron_has_something_in_its_place():
         assert put.carry_m.mean >= use.carry_m.mean - 4.0
         assert put.descent_deg.mean > use.descent_deg.mean
     assert all(u.instead is None for u in found.irons[stop:])
+
+
+@pytest.mark.parametrize("speed_mph", [62, 80])
+def test_each_iron_longer_than_the_last_useful_one_is_told_of_with_what_it_lacks(speed_mph):
+    found = top(speed_mph)
+    stop = [u.club for u in found.irons].index(found.longest)
+    told = [s for s in found.statements if s.kind == "irons.not_worth"]
+    assert stop >= 1 and len(told) == stop
+    for use, said in zip(found.irons[:stop], told, strict=True):
+        assert [c.id for c in said.clubs] == [use.club, use.instead]
+        assert said.chance == use.chance_useful < 0.5
+        assert ("adds" in said.quantities) == (use.chance_adds < 0.5)
+        assert ("descent" in said.quantities) == (use.chance_steep < 0.5)
+    assert [c.id for s in found.statements if s.kind == "irons.stop" for c in s.clubs] == [found.longest]
 
 
 def test_in_the_bag_is_known():

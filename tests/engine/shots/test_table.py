@@ -409,3 +409,31 @@ def test_a_wedge_called_by_its_loft_is_the_one_of_that_loft():
 def test_a_table_on_its_side_needs_no_more_than_clubs_and_carries():
     table = read_table("Club,7i,7i,8i\nCarry (m),131,133,121\n")
     assert [(s["club"], s["carry_m"]) for s in table.shots] == [("7i", 131), ("7i", 133), ("8i", 121)]
+
+
+@pytest.mark.parametrize("of", ["Ball speed", "Spin rate", "Launch angle", "Total distance", "Side", "Apex"])
+def test_the_spread_of_another_quantity_is_none_of_the_carry(of):
+    (shot,) = read_table(f"Club,Carry (m),{of} std dev,Shots\n7i,140,7,10\n").shots
+    assert shot["carry_m"] == 140 and "carry_sd_m" not in shot
+    (shot,) = read_table("Club,Carry (m),Carry std dev,Shots\n7i,140,7,10\n").shots
+    assert shot["carry_sd_m"] == 7
+
+
+def test_a_unit_may_be_written_with_spaces():
+    table = read_table("Club;Ball speed;Carry\n;( km / h );( m )\n7i;180;140\n")
+    assert table.shots[0]["ball_speed_mps"] == pytest.approx(50) and table.shots[0]["carry_m"] == 140
+
+
+def test_a_second_table_of_two_columns_is_not_read_under_the_headings_of_the_first():
+    table = read_table("Club,Carry (m),Total (m)\n7i,140,150\nClub,Total (m)\n9i,120\n")
+    assert [(s["club"], s["carry_m"]) for s in table.shots] == [("7i", 140)]
+    assert [x.reason for x in table.left_out] == ["other_headings"] * 2
+
+
+def test_a_word_beside_each_carry_makes_no_table_of_a_list():
+    text = "7i, 150, well struck\n8i, 140, pure\n9i, 128, fine\n"
+    assert [(s["club"], s["carry_m"]) for s in read_table(text, length_unit="m").shots] == [
+        ("7i", 150),
+        ("8i", 140),
+        ("9i", 128),
+    ]

@@ -11,10 +11,13 @@ from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.sets.usual import complete
 from engine.solve import solve
-from engine.units import INCH
-from engine.workshop.estimates import CLUB_SD, SET_SD, with_estimates
+from engine.units import GRAM, INCH
+from engine.workshop.estimates import with_estimates
 from engine.workshop.norms import norm_bag, norm_club
 
+# how far makers differ, and how far a club lies from its own set, one standard deviation; common practice, no source
+SET_SD = {"length_m": INCH / 4, "loft_deg": 1.5, "lie_deg": 1.0, "head_kg": 6 * GRAM}
+CLUB_SD = {"length_m": INCH / 8, "loft_deg": 0.75, "lie_deg": 0.5, "head_kg": 3 * GRAM}
 SHOTS = tuple(Shot(i, c + d) for i, c in (("5i", 163.0), ("9i", 125.0)) for d in (-3, -1, 0, 1, 3))
 
 

@@ -12,11 +12,11 @@ from engine.units import GRAM, INCH
 from engine.workshop.bending import limit_of
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
-from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M, in_steps
+from engine.workshop.steps import in_steps
 
 SEVEN = replace(norm_club("7i"), head_material="forged")
 FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg")
-STEPS = (EIGHTH_M, MILLIMETRES_M)
+STEPS = (INCH / 8, 0.003)  # of length at a bench, in inches and in millimetres
 
 
 def whole(value, step):
