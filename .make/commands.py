@@ -64,7 +64,11 @@ def tests(root: Path, options: list[str]) -> int:
     # with CI set, hypothesis takes the same examples every time and does not mind a busy machine
     environment = {"CI": "true"} | os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
     engines()
-    return subprocess.run([sys.executable, "-m", "pytest", *options], cwd=root, env=environment).returncode
+    # all of them by two workers, file by file in the order they stand in: browsers wait much of their time
+    whole = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+    return subprocess.run(
+        [sys.executable, "-m", "pytest", *(options or whole)], cwd=root, env=environment
+    ).returncode
 
 
 def pictures(root: Path) -> int:
