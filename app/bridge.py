@@ -23,7 +23,7 @@ look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, 
             set ``data-theme``, ``data-contrast``, ``data-size`` on the document root and remember them
 step        ``step``: the id of the step now shown; scroll to the top; ``back``: the page asked for it, so that it
             is no new entry of the history
-picture     ``name``, ``title``: save the drawing with that CSS class as a picture
+picture     ``name``, ``title``, ``png``: save the drawing with that CSS class as a picture, line work too as PNG
 refusal     ``text``: an edit was refused and nothing was changed; show it over the page
 returned    ``text``: a number typed under Hit was not taken; it goes back into its field unless the next one is
             being typed there
@@ -135,5 +135,5 @@ def give_back(text: str) -> None:
     send("returned", {"text": text})
 
 
-def picture(name: str, title: str) -> None:
-    send("picture", {"name": name, "title": title})
+def picture(name: str, title: str, *, png: bool = False) -> None:
+    send("picture", {"name": name, "title": title} | ({"png": True} if png else {}))

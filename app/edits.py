@@ -6,9 +6,11 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
     FIGURES,
+    SWING_WEIGHT,
     BallSpin,
     Case,
     CaseError,
@@ -19,9 +21,12 @@ from engine.documents.case import (
     Measured,
     Path,
     Shot,
+    SwingSize,
 )
+from engine.documents.fields import LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
+from engine.workshop.known import basis
 
 MOST_LAYOUTS = 4
 
@@ -51,13 +56,42 @@ def air(name: str) -> Callable[[Case, Any], Case]:
 
     def edit(case: Case, value: Any) -> Case:
         now = case.wants.air or Conditions()
-        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value})))
+        return replace(case, wants=replace(case.wants, air=replace(now, **{name: value}), air_on=iso_today()))
 
     return edit
 
 
+def of_the_day(name: str) -> Callable[[Case, Any], Case]:
+    """An edit of what else is true of the day: a cold ball, wet faces."""
+
+    def edit(case: Case, value: Any) -> Case:
+        return replace(case, wants=replace(case.wants, air_on=iso_today(), **{name: value}))
+
+    return edit
+
+
+def standard_air(case: Case) -> Case:
+    """Nothing of the day is remembered."""
+    return replace(case, wants=replace(case.wants, air=None, air_on=None, cold_ball=False, wet_face=False))
+
+
+def no_wind(case: Case, value: Any = None) -> Case:
+    """The air of the day without the wind that older versions kept with it."""
+    day = case.wants.air
+    calm = None if day is None else replace(day, wind_mps=0.0, wind_from_deg=0.0)
+    if calm == Conditions():
+        return replace(case, wants=replace(case.wants, air=None, air_on=None))
+    return replace(case, wants=replace(case.wants, air=calm))
+
+
 def wants(name: str) -> Callable[[Case, Any], Case]:
     return lambda case, value: replace(case, wants=replace(case.wants, **{name: value}))
+
+
+def lofts(case: Case, value: str) -> Case:
+    """What the lofts of all sets are bent for; a gap or carries that were asked for are asked for no more."""
+    asked = None if value == LOFTS[0] else value
+    return replace(case, wants=replace(case.wants, lofts=asked, gap_m=None, carries=()))
 
 
 def sex(case: Case, value: str | None) -> Case:
@@ -119,9 +153,79 @@ def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
     return replace(case, shots=tuple(shots))
 
 
-def last_ball(case: Case, club: str) -> int | None:
-    """The index of the newest ball of a club."""
-    return next((i for i in reversed(range(len(case.shots))) if case.shots[i].club == club), None)
+def side(number: int) -> Callable[[Case, Any], Case]:
+    """An edit of how far to the right a ball came down."""
+
+    def edit(case: Case, value: Any) -> Case:
+        shots = [replace(s, side_m=value) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
+
+
+def last_ball(case: Case, club: str, swing_size: str | None = None) -> int | None:
+    """The index of the newest ball of a club hit with a full swing, or with a part swing."""
+    shots = enumerate(case.shots)
+    return max((n for n, s in shots if (s.club, s.swing_size) == (club, swing_size)), default=None)
+
+
+# part swings
+
+
+def sizes_of(case: Case, club: Club) -> tuple[SwingSize, ...]:
+    """The part swings that are meant for a club."""
+    return tuple(
+        size
+        for size in case.swing_sizes
+        if club.id in size.clubs or (not size.clubs and club.family == "wedge")
+    )
+
+
+def size_named(case: Case, club_id: str, name: str) -> SwingSize:
+    """The part swing of this name that is meant for a club, else the first of this name."""
+    alike = [size for size in case.swing_sizes if size.name == name]
+    mine = [size for size in sizes_of(case, case.club(club_id)) if size in alike]
+    return (mine or alike)[0]
+
+
+def add_size(case: Case, name: str, clubs: tuple[str, ...] = ()) -> Case:
+    """One part swing more, for these clubs or for every wedge."""
+    name = name.strip()
+    if any(size.name.casefold() == name.casefold() and _share(size, clubs) for size in case.swing_sizes):
+        raise Refused(f"There is a swing called \u201c{name}\u201d already.")
+    new = SwingSize(_free_size_id(case), name, clubs)
+    sizes = (*case.swing_sizes, new)
+    if size_too_many(sizes, case.bag) is not None:
+        raise Refused(f"A club can have {MOST_SIZES} part swings. Remove one first.")
+    return replace(case, swing_sizes=sizes)
+
+
+def _free_size_id(case: Case) -> str:
+    taken = {size.id for size in case.swing_sizes}
+    return next(f"size{n}" for n in range(1, len(taken) + 2) if f"size{n}" not in taken)
+
+
+def _share(size: SwingSize, clubs: tuple[str, ...]) -> bool:
+    """Whether a part swing and a new one may be meant for one club."""
+    return not size.clubs or not clubs or bool(set(size.clubs) & set(clubs))
+
+
+def size(size_id: str, **fields: Any) -> Callable[[Case], Case]:
+    """An edit of a part swing: its name or its clubs."""
+
+    def edit(case: Case) -> Case:
+        sizes = tuple(replace(s, **fields) if s.id == size_id else s for s in case.swing_sizes)
+        if size_too_many(sizes, case.bag) is not None:
+            raise Refused(f"A club can have {MOST_SIZES} part swings. Remove one first.")
+        return replace(case, swing_sizes=sizes)
+
+    return edit
+
+
+def drop_size(case: Case, size_id: str) -> Case:
+    """A part swing goes, and its balls with it."""
+    case = case.without_shots({n for n, s in enumerate(case.shots) if s.swing_size == size_id})
+    return replace(case, swing_sizes=tuple(s for s in case.swing_sizes if s.id != size_id))
 
 
 # the bag
@@ -141,10 +245,34 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
 
 
 def _with(club: Club, name: str, value: Any) -> Club:
-    """The club with another value; a figure of which nothing is said is not known."""
+    """The club with another value; a figure of which nothing is said is not known. What is typed was measured; a swing
+    weight says more of a head than what heads usually weigh.
+    """
+    measured, ordered = (tuple(n for n in names if n != name) for names in (club.measured, club.ordered))
+    club = replace(club, measured=measured, ordered=ordered)
+    if name == SWING_WEIGHT and value is not None and basis(club, "head_kg") == "usual":
+        club = club.unknown("head_kg")
     if name not in FIGURES:
         return replace(club, **{name: value})
-    return club.unknown(name) if value is None else club.known(**{name: value})
+    if value is None:
+        return club.unknown(name)
+    made = club.known(**{name: value})
+    return replace(made, measured=(*measured, name)) if basis(made, name) == "usual" else made
+
+
+def as_measured(club_ids: Collection[str]) -> Callable[[Case], Case]:
+    """What stands of these clubs was measured, but for what is estimated."""
+
+    def edit(case: Case) -> Case:
+        bag = tuple(
+            replace(c, measured=tuple(n for n in FIGURES if n not in dict(c.estimated)), ordered=())
+            if c.id in club_ids
+            else c
+            for c in case.bag
+        )
+        return replace(case, bag=bag)
+
+    return edit
 
 
 def add_club(case: Case, new: Club) -> Case:
@@ -165,6 +293,11 @@ def copy_club(case: Case, club_id: str) -> Case:
 def drop_club(case: Case, club_id: str) -> Case:
     """Take a club out of the bag with its balls, those after the build too, and its place in the layouts."""
     layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id != club_id)) for x in case.layouts)
+    for one in case.swing_sizes:
+        if one.clubs == (club_id,):
+            case = drop_size(case, one.id)
+    sizes = tuple(replace(s, clubs=tuple(c for c in s.clubs if c != club_id)) for s in case.swing_sizes)
+    case = replace(case, swing_sizes=sizes)
     for of in ("shots", "retest"):
         case = case.without_shots({n for n, s in enumerate(getattr(case, of)) if s.club == club_id}, of=of)
     return replace(
@@ -298,9 +431,9 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
 
 def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
-    """Whether a club of a layout holds a value that somebody set."""
+    """Whether a club of a layout holds a value that somebody set; what a build left to be done was set by nobody."""
     for x in case.layouts:
-        for c in x.clubs if x.id == layout_id else ():
+        for c in x.clubs if x.id == layout_id != ORDERED else ():
             if c.id == club_id:
                 return any(v is not None for v in (c.length_m, c.loft_deg, c.lie_deg, c.head_kg))
     return False
@@ -352,15 +485,17 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
     return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
 
 
-def built(case: Case, ordered: Sequence[Club]) -> Case:
+def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
     What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
     were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
     earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
-    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own.
+    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own, and
+    so do the clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out.
     """
     orders = {c.id: c for c in ordered}
+    still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
     bag: list[Club] = []
@@ -375,7 +510,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
         order = orders.get(old.id, old)
         new = as_built(old, order, told)
         bag.append(new)
-        if open_ := left_to_do(new, order):
+        if old.id in still_wanted:
+            left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
+        elif open_ := left_to_do(new, order):
             left[old.id] = open_
         if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)
@@ -387,6 +524,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
         still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
         layouts.append(Layout(ORDERED, "own", clubs=tuple(LayoutClub(i, **left.get(i, {})) for i in still)))
+    done = (case.wants.layout, BUILT, ORDERED)
+    others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
+    layouts += others[: MOST["layouts"] - len(layouts)]
     return replace(
         case,
         bag=(*bag, *before),
@@ -401,8 +541,9 @@ def built(case: Case, ordered: Sequence[Club]) -> Case:
 def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:
     """The id under which a club is kept as it was before the work, for its balls: once, however often it is built."""
     kept = replace(old, became=old.id)
+    bare = replace(kept, measured=(), ordered=())  # what its figures rest on makes no other club of it
     for club in (*bag, *before):
-        if club.became == old.id and replace(club, id=old.id, name=old.name) == kept:
+        if club.became == old.id and replace(club, id=old.id, name=old.name, measured=(), ordered=()) == bare:
             return club.id
     new = free_club_id((*bag, *before), f"{old.id[:18]}-old")
     before.append(replace(kept, id=new, name=f"{old.name} (before)"[:60]))

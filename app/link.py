@@ -87,6 +87,8 @@ def marked(fragment: str) -> str:
 def _document(case: Case) -> dict[str, Any]:
     doc = case.to_doc()
     doc.pop(CUT, None)
+    if not doc["swing_sizes"]:
+        del doc["swing_sizes"]
     return doc
 
 
@@ -290,9 +292,9 @@ def _shots(runs: Any) -> list[dict[str, Any]]:
 def _thinned(
     shots: list[dict[str, Any]], *, off: bool, most: int | None, means: bool
 ) -> list[dict[str, Any]]:
-    """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club and grip,
-    evenly spaced through their carries. Means of several balls are counted apart, and thinned only if ``means``."""
-    groups: dict[tuple[str, float, bool], list[int]] = {}
+    """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club, grip and
+    swing, evenly spaced through their carries. Means of several balls are counted apart, and thinned only if ``means``."""
+    groups: dict[tuple[str, float, str | None, bool], list[int]] = {}
     kept: set[int] = set()
     for index, shot in enumerate(shots):
         mean = shot["balls"] > 1
@@ -301,7 +303,8 @@ def _thinned(
         elif most is None or (mean and not means):
             kept.add(index)
         else:
-            groups.setdefault((shot["club"], shot["grip_down_m"], mean), []).append(index)
+            alike = shot["club"], shot["grip_down_m"], shot["swing_size"], mean
+            groups.setdefault(alike, []).append(index)
     for indices in groups.values():
         if most is not None and len(indices) > most:
             ranked = sorted(indices, key=lambda i: shots[i]["carry_m"] or 0.0)

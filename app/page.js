@@ -39,6 +39,12 @@ function mend(host) {
   if (button && is("back")) set(button, "aria-label", "delete last digit");
   if (button && is("less")) set(button, "aria-label", "one step less");
   if (button && is("more")) set(button, "aria-label", "one step more");
+  if (button && is("tap")) {
+    const title = host.parentNode?.querySelector(".num")?.shadowRoot?.querySelector("label")?.textContent ?? "";
+    const [, what, unit] = /^\s*(\S*).*?(?:\(([^()]*)\))?\s*$/.exec(title);
+    const by = button.textContent.trim();
+    if (what) set(button, "aria-label", `${what} ${by[0] === "+" ? "plus" : "minus"} ${by.slice(1)} ${unit ?? ""}`.trim());
+  }
   if (is("group")) {
     const group = root.querySelector(".bk-btn-group");
     if (group) set(group, "role", "group");

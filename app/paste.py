@@ -8,6 +8,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from app import edits
 from app.choices import Choices
 from app.phrases import reading
 from engine.documents.case import Case, Shot
@@ -52,8 +53,13 @@ class Preview:
 _EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "above_headings"}
 
 
-def understand(text: str, case: Case, system: str, choices: Choices | None = None) -> Preview:
-    """What a pasted text or a table from a launch device holds, with all that was left out or assumed."""
+def understand(
+    text: str, case: Case, system: str, choices: Choices | None = None, *, full_only: bool = False
+) -> Preview:
+    """What a pasted text or a table from a launch device holds, with all that was left out or assumed.
+
+    full_only : balls of part swings are left out
+    """
     if not text.strip():
         return Preview()
     said = choices or Choices()
@@ -73,6 +79,7 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
             player=said.player,
             day=said.day,
             balls=said.balls,
+            swing_sizes=[size.name for size in case.swing_sizes],
         )
     except TableError as error:
         return Preview(problems=(str(error),))
@@ -100,9 +107,13 @@ def understand(text: str, case: Case, system: str, choices: Choices | None = Non
             missing[number] = (
                 f"the {_spoken(club)} is not in the bag; choose a club, or add it under Measure."
             )
+        elif full_only and "swing_size" in doc:
+            missing[number] = f"{doc['swing_size']}: not a full swing."
         else:
-            known = {name: value for name, value in doc.items() if name in fields}
-            balls.append(Shot(**known | {"club": club}))
+            known = {name: value for name, value in doc.items() if name in fields} | {"club": club}
+            if "swing_size" in known:
+                known["swing_size"] = edits.size_named(case, club, known["swing_size"]).id
+            balls.append(Shot(**known))
             taken.setdefault(number, []).append(club)
     lines = [
         *(Line(x.line, x.text, reading.left_out(x)) for x in seen.left_out),
@@ -189,9 +200,9 @@ def _garbage(text: str) -> bool:
 
 
 def understand_file(
-    data: bytes, case: Case, system: str, choices: Choices | None = None
+    data: bytes, case: Case, system: str, choices: Choices | None = None, *, full_only: bool = False
 ) -> tuple[str, Preview]:
-    """Text of a file's bytes and what it holds; no text where the file cannot be read."""
+    """Text of a file's bytes and what it holds, as `understand` has it; no text where the file cannot be read."""
     try:
         text = decode(data)
     except TableError as error:
@@ -200,4 +211,4 @@ def understand_file(
         return "", Preview(problems=("The file is empty.",))
     if _garbage(text):
         return "", Preview(problems=("The file is neither a table nor a text: open a CSV or a text file.",))
-    return text, understand(text, case, system, choices)
+    return text, understand(text, case, system, choices, full_only=full_only)

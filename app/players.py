@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from app.at_hand import AtHand
 from app.choices import Choices
 from engine.documents.case import FORMAT as CASE_FORMAT
 from engine.documents.case import STORE_FORMAT, Case, Club, Layout
@@ -64,6 +65,7 @@ class Store:
     asked: tuple[str, str] | None = (
         None  # a player opened by link, and the one who was open before: which to go on with
     )
+    at_hand: AtHand = field(default_factory=AtHand)
 
     @property
     def entry(self) -> Entry:
@@ -146,6 +148,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         templates=templates_of(doc),
         asked=(asked[0], asked[1]) if asked else None,
         columns=_columns(doc.get("columns")),
+        at_hand=AtHand.from_doc(doc.get("at_hand")),
     )
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.phrases.say import many
 from app.units import ShownUnit, Unreadable, span, unit
 from engine.documents.case import Club
 from engine.documents.fields import CLUB, Number
@@ -100,7 +101,8 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
     if values is None:
         names = ", ".join(c.name or c.id for c in clubs)
         raise Unreadable(
-            f"gives {len(numbers)} numbers for {len(clubs)} clubs ({names}): give one, one for each, or \u201c26 by 4\u201d"
+            f"gives {many(len(numbers), 'number')} for {many(len(clubs), 'club')} ({names}): give one, one for each, or "
+            "\u201c26 by 4\u201d"
         )
     shown = unit(QUANTITIES[name], system)
     sizes = {_UNIT[u] for u in units if u in _UNIT}

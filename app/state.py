@@ -19,6 +19,7 @@ from dataclasses import replace
 from typing import Any
 
 from app import bridge, link
+from app.at_hand import AtHand
 from app.players import (
     MOST_LAYOUTS,
     MOST_NAME,
@@ -239,6 +240,10 @@ class State:
         kept = dict([*known.items(), (layout, dict(choices))][-MOST_LAYOUTS:])
         self._become(replace(self.store, columns=kept), "")
 
+    def set_at_hand(self, at_hand: AtHand) -> None:
+        """Keep what was entered of the shot at hand; it is asked again all the time, so that undo leaves it alone."""
+        self._become(replace(self.store, at_hand=at_hand), "")
+
     # bags to start from
 
     def keep_template(self, name: str, bag: tuple[Club, ...]) -> None:
@@ -304,7 +309,9 @@ class State:
         if last is not None:
             self._fields[last][2]()
         elif self._undo:
-            self.store = self._undo.pop()[0]
+            before = self._undo.pop()[0]
+            kept = self.store.at_hand
+            self.store = before if before.at_hand == kept else replace(before, at_hand=kept)
             self._after()
         if what:
             bridge.announce(f"Undone: {what}")
@@ -322,7 +329,12 @@ class State:
 
     def _refused_last(self) -> Any:
         """The field whose text was refused after the last edit, if there is one."""
-        return next((f for f, (store, *_) in reversed(self._fields.items()) if store is self.store), None)
+        return next((f for f, (then, *_) in reversed(self._fields.items()) if self._stands(then)), None)
+
+    def _stands(self, then: Store) -> bool:
+        """Whether nothing was edited since: the shot at hand is no edit."""
+        now = self.store
+        return then is now or (then.at_hand != now.at_hand and replace(then, at_hand=now.at_hand) == now)
 
     # doors
 
@@ -444,6 +456,7 @@ class State:
             "open": store.open,
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
+            **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
             "players": [
                 {
                     "id": e.id,

@@ -66,7 +66,7 @@ ROOT_CSS = f"""
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
 :root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:0; --card-line:0; --card-more:none}}
 :root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-line:.5px; --card-more:table-cell}}
-@media print{{:root,:root[data-theme],:root[data-contrast]{{{_LIGHT_HIGH}color-scheme:light;
+@media print{{:root:root:root{{{_LIGHT_HIGH}color-scheme:light;
 --sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
 margin:9mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
@@ -136,7 +136,7 @@ align-items:stretch!important;height:100%}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
-:host(.wind){display:grid!important;grid-template-columns:3rem minmax(0,1fr) auto;max-width:28rem}
+:host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
 :host(.steps)>*,:host(.wind)>*{align-self:end!important}
 @container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.15rem}
 :host(.steps)>.num{grid-column:1/-1;order:-1}:host(.wind){grid-template-columns:minmax(0,1fr)}}
@@ -311,7 +311,8 @@ TEXT = (
     _BASE
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.answer){min-height:10rem}
+:host(.answer){min-height:10rem}:host(.arrow){touch-action:none;cursor:grab}
+:host(.landing){cursor:crosshair;touch-action:manipulation}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}
 h3:first-child{margin-top:0}
@@ -396,10 +397,11 @@ FIGURE = """
 
 SHEET_PRINT = """
 .facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
-.facts span,.signed span{margin-right:.4rem;color:var(--faint)}
-.signed i,.made i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.facts span,.signed span{margin-right:.4rem;color:var(--faint)}.facts b{color:var(--ink)}
+.signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
+.facts i{width:6rem}
 .made i{width:2.6rem}
-.three,.lines,.made{display:flex;flex-direction:column;gap:.1rem} .made{white-space:nowrap}
+.three,.lines,.made{display:flex;flex-direction:column;gap:.1rem;white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
 .box,.signed{display:none!important}
 .made>span:has(i){display:none} .paper{display:none}
@@ -410,7 +412,7 @@ ol{max-width:44rem}
 table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
 thead{display:table-header-group}tr{break-inside:avoid}
 th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
-.screen{display:none}.paper{display:block;break-inside:avoid}
+.screen{display:none}.paper{display:block;break-inside:avoid}span.paper{display:inline}
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}

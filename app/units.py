@@ -32,7 +32,10 @@ class ShownUnit:
         """The value in this unit, or a dash; a true minus sign, no trailing digits beyond the unit's."""
         if value is None or not math.isfinite(value):
             return "\u2013"
-        number = f"{self.shown(value):{'+' if sign else ''}.{self.decimals}f}"
+        near = round(
+            self.shown(value), 9
+        )  # else noise far behind the point would decide how a half is rounded
+        number = f"{near:{'+' if sign else ''}.{self._places(near)}f}"
         if self.trim and "." in number:
             number = number.rstrip("0").rstrip(".")
         if float(number) == 0:
@@ -42,30 +45,46 @@ class ShownUnit:
             return number
         return f"{number}{self.name}" if self.name == "\u00b0" else f"{number}\u00a0{self.name}"
 
+    def _places(self, shown: float) -> int:
+        return self.decimals
+
     def brief(self, value: float) -> str:
         """The value with its unit, without zeros at its end: for titles and labels."""
-        number = f"{round(self.shown(value), self.decimals):g}".replace("-", "\u2212")
+        near = round(self.shown(value), 9)
+        number = f"{round(near, self._places(near)):g}".replace("-", "\u2212")
         return f"{number}\u00a0{self.name}"
 
 
-class Eighths(ShownUnit):
-    """Lengths as a rule at the bench has them: to the eighth of an inch, ``1/2 in``, ``1 3/8 in``."""
+class Inches(ShownUnit):
+    """Lengths of clubs in decimals, an eighth in full: ``38 in``, ``36.5 in``, ``37.125 in``, ``37.01 in``."""
+
+    __slots__ = ()
+
+    def _places(self, shown: float) -> int:
+        return 3 if abs(8 * shown - round(8 * shown)) < 0.04 else self.decimals
+
+
+class Eighths(Inches):
+    """Changes as a rule at the bench has them: to the eighth of an inch, ``0.5 in``, ``1.375 in``."""
 
     __slots__ = ()
 
     def text(self, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
-        """The value to the nearest eighth as a whole number and a fraction, or a dash."""
-        if value is None or not math.isfinite(value):
-            return "\u2013"
-        eighths = round(self.shown(value) * 8)
-        whole, part = divmod(abs(eighths), 8)
-        under = 8
-        while part and part % 2 == 0:
-            part, under = part // 2, under // 2
-        number = " ".join([str(whole)] * bool(whole or not part) + [f"{part}/{under}"] * bool(part))
-        if eighths:
-            number = ("\u2212" if eighths < 0 else "+" if sign else "") + number
-        return f"{number}\u00a0{self.name}" if unit else number
+        eighth = self.size / 8
+        if value is not None and math.isfinite(value):
+            value = round(value / eighth) * eighth
+        return ShownUnit.text(self, value, unit=unit, sign=sign)
+
+
+class Hours(ShownUnit):
+    """Time at the bench: whole hours, and what is less than one in minutes by fives."""
+
+    __slots__ = ()
+
+    def text(self, value: float | None, *, unit: bool = False, sign: bool = False) -> str:
+        if value is None or not 0 < value < 57.5 * 60:
+            return ShownUnit.text(self, value, unit=unit, sign=sign)
+        return f"{max(5 * round(value / 300), 5)}\u00a0min" if unit else str(max(5 * round(value / 300), 5))
 
 
 _M = ShownUnit("m", 1.0, 0, 1.0)
@@ -75,8 +94,8 @@ UNITS: dict[str, tuple[ShownUnit, ShownUnit]] = {
     "carry_fine": (ShownUnit("m", 1.0, 1, 1.0), ShownUnit("yd", YARD, 1, 1.0)),
     "gap": (ShownUnit("m", 1.0, 1, 0.5), ShownUnit("yd", YARD, 1, 0.5)),
     "body": (ShownUnit("cm", 0.01, 1, 1.0), ShownUnit("in", INCH, 1, 0.5)),
-    "club": (ShownUnit("cm", 0.01, 1, 0.5), ShownUnit("in", INCH, 2, 0.25)),
-    "grip": (ShownUnit("cm", 0.01, 1, 0.5), ShownUnit("in", INCH, 2, 0.25)),
+    "club": (ShownUnit("cm", 0.01, 1, 0.5), Inches("in", INCH, 2, 0.25, trim=True)),
+    "grip": (ShownUnit("cm", 0.01, 1, 0.5), Inches("in", INCH, 2, 0.25, trim=True)),
     "speed": (ShownUnit("km/h", KMH, 0, 1.0), ShownUnit("mph", MPH, 0, 1.0)),
     "wind": (ShownUnit("m/s", 1.0, 1, 1.0), ShownUnit("mph", MPH, 0, 1.0)),
     "height": (ShownUnit("m", 1.0, 0, 10.0), ShownUnit("ft", FOOT, 0, 50.0)),
@@ -93,9 +112,9 @@ UNITS: dict[str, tuple[ShownUnit, ShownUnit]] = {
 SAID: dict[str, tuple[ShownUnit, ShownUnit]] = {
     "club_length": (
         ShownUnit("cm", 0.01, 1, 0.5, trim=True),
-        ShownUnit("in", INCH, 2, 0.25, trim=True),
+        Inches("in", INCH, 2, 0.25, trim=True),
     ),
-    "length_change": (_MM, Eighths("in", INCH, 3, 0.125)),
+    "length_change": (_MM, Eighths("in", INCH, 3, 0.125, trim=True)),
     "grip_down": (ShownUnit("cm", 0.01, 1, 0.5, trim=True), ShownUnit("in", INCH, 1, 0.5, trim=True)),
     "body_length": UNITS["body"],
     "club_speed": UNITS["speed"],
@@ -112,7 +131,7 @@ SAID: dict[str, tuple[ShownUnit, ShownUnit]] = {
     "mean_count": (ShownUnit("", 1.0, 1, 1.0),) * 2,
     "deviations": (ShownUnit("", 1.0, 1, 0.1),) * 2,
     "minutes": (ShownUnit("min", 60.0, 0, 5.0),) * 2,
-    "hours": (ShownUnit("h", 3600.0, 0, 1.0),) * 2,
+    "hours": (Hours("h", 3600.0, 0, 1.0),) * 2,
 }
 
 

@@ -9,6 +9,7 @@ import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed } from "./shell/page.js";
 import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/progress.js";
+import { followShot } from "./shell/shot.js";
 import { entered, followHistory, followPresses, foreign, lastStep } from "./shell/steps.js";
 import { storageWords } from "./shell/storage_messages.js";
 import { leftBehind, Typed } from "./shell/typed.js";
@@ -46,6 +47,7 @@ const typed = (dashboard.typed = new Typed());
 const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 keepTyping();
+followShot((kind, payload) => dashboard.say(kind, payload));
 const app = document.getElementById("app");
 
 async function onFailed(cause, was) {

@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 
 from app.phrases.layouts import titles
+from app.phrases.say import listed
 from app.units import amount, unit
+from engine.course.club_for_distance import Option
+from engine.course.green import Approach
 from engine.course.plays_like import PlaysLike
-from engine.documents.case import Case, Conditions
+from engine.documents.case import Case, Conditions, SwingSize
 from engine.documents.result import Result, ShotGroup
 
 
@@ -16,7 +19,8 @@ def carries_line(result: Result, system: str) -> str:
     parts = []
     names = titles(result, system)
     for layout in result.layouts:
-        clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")] or layout.clubs
+        clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")]
+        clubs = clubs or [c for c in layout.clubs if not c.hit_first]
         if clubs:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
@@ -26,7 +30,11 @@ def carries_line(result: Result, system: str) -> str:
             )
     if not parts:
         return "No clubs to show."
-    return "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "."
+    first = dict.fromkeys(c.name or c.id for x in result.layouts for c in x.clubs if c.hit_first)
+    missing = f" Not drawn, since they have to be hit first: {listed(list(first))}." if first else ""
+    return (
+        "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "." + missing
+    )
 
 
 def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str:
@@ -50,6 +58,16 @@ def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str
         else ""
     )
     return "Gaps from one iron or wedge to the next. " + "; ".join(parts) + "." + band
+
+
+def swing_of(size: SwingSize | None) -> str:
+    """The part swing as it follows a club's name; nothing for a full one."""
+    return "" if size is None else f", {size.name}"
+
+
+def called(option: Option | Approach) -> str:
+    """A club for a shot, with the part swing it is hit with."""
+    return (option.name or option.id) + swing_of(option.swing_size)
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean
@@ -105,6 +123,28 @@ def nearest_wind(air: Conditions) -> float:
     return min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
 
 
+def lofts_line(case: Case, system: str) -> str:
+    """What lofts are bent for, in every set alike; nothing where they stay as they stand."""
+    wants = case.wants
+    if wants.carries:
+        towards = "the carries you asked for"
+    elif wants.gap_m is not None:
+        towards = f"a gap of {amount(wants.gap_m, 'gap', system)}"
+    elif wants.lofts == "even_gaps":
+        towards = "even gaps"
+    else:
+        return ""
+    return f"Lofts bent towards {towards}, as far as the heads allow."
+
+
+def wind_line(air: Conditions, system: str) -> str:
+    """The wind of a shot, in a sentence."""
+    if not air.wind_mps > 0:
+        return "No wind."
+    words = _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+    return words[0].upper() + words[1:] + "."
+
+
 def air_line(case: Case, system: str) -> str:
     """The air that carries are predicted for."""
     air = case.wants.air
@@ -121,14 +161,29 @@ def air_line(case: Case, system: str) -> str:
     return "In today\u2019s air: " + ", ".join(parts) + "."
 
 
-def plays_line(plays: PlaysLike, system: str) -> str:
-    """What a target plays like, and what of it wind, height and air make."""
+def day_line(case: Case, system: str, of_day: str = "") -> str:
+    """The air of the card and what else is true of the day; ``of_day``: the day it was set on, if that is another."""
+    wants = case.wants
+    words = air_line(case, system)
+    if of_day:
+        words = words.replace("today\u2019s air", f"the air of {of_day}")
+    also = [w for w, true in (("a cold ball", wants.cold_ball), ("wet faces", wants.wet_face)) if true]
+    return f"{words} With {' and '.join(also)}." if also else words
+
+
+def plays_line(plays: PlaysLike, system: str, *, ball: str = "") -> str:
+    """What a target plays like, and what of it wind, height and air make; ``ball``: what else is in the air's share."""
     shown = unit("carry", system)
     parts = []
     for metres, what, more, less in (
         (plays.wind_m, "the wind", "adds", "takes off"),
         (plays.height_m, "the climb" if plays.height_m > 0 else "the drop", "adds", "takes off"),
-        (plays.air_m, "temperature and altitude", "add", "take off"),
+        (
+            plays.air_m,
+            f"temperature, altitude and {ball}" if ball else "temperature and altitude",
+            "add",
+            "take off",
+        ),
     ):
         size = round(abs(shown.shown(metres)))
         if size:

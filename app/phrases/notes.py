@@ -10,6 +10,7 @@ CAUTION_TITLES = {
     "grind": "Grinding heads",
     "epoxy": "Epoxy and solvents",
     "heat": "Heating a joint",
+    "grip": "Taking grips off and on",
     "extend": "Extending a shaft",
     "weight": "Adding head weight",
     "builder": "All workshop work",
@@ -28,10 +29,12 @@ _CAUTIONS = {  # short: all of those that a sheet needs are printed with it on o
     "mask that fits and gloves for handling, use extraction, and wipe up wet. Clamp the shaft; never cut towards a hand.",
     "grind": "Grinding throws sparks and metal dust. Wear a face shield, keep the guard on and flammables away, and do not "
     "breathe dust from plated heads. Grinding can make a head illegal.",
-    "epoxy": "Epoxy and grip solvents irritate skin and lungs, and some burn. Wear gloves, air the room, keep away from "
+    "epoxy": "Epoxy and its solvents irritate skin and lungs, and some burn. Wear gloves, air the room, keep away from "
     "flames, follow the product\u2019s safety sheet, and let the joint cure fully before any swing.",
     "heat": "A heated hosel burns skin, overheated epoxy gives off harmful fumes, and heat ruins a carbon-fibre shaft. Use "
     "just enough heat, pull straight, never twist, air the room, and let the head cool where nobody touches it.",
+    "grip": "Cut an old grip away from you with a hooked blade, never towards a hand. Grip solvent irritates and burns "
+    "easily: wear gloves, air the room, keep away from flames.",
     "extend": "An extension weakens the butt, and a loose one lets the club fly. Keep it short and glue its whole length; "
     "where that is not long enough, fit a new shaft.",
     "weight": "A loose weight or an overfilled hosel can let a head fly off. Fix weights as their maker says, leave the "

@@ -24,6 +24,7 @@ SECTIONS = {
     "woods": "Fairway woods and hybrids",
     "ball": "Another ball",
     "putter": "Putter",
+    "wedge_table": "Wedges and part swings",
     "next_ball": "What to hit next",
     "retest": "After the build",
 }

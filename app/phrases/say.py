@@ -104,6 +104,11 @@ class Say:
 _unit = unit
 
 
+def many(count: int, what: str) -> str:
+    """``1 club``, ``13 clubs``."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case."""
     return text[:1].upper() + text[1:]

@@ -13,6 +13,11 @@ def _head_stops(say: Say) -> str:
     )
 
 
+def _gaps(say: Say) -> str:
+    wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
+    return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
+
+
 def _take(say: Say) -> str:
     return (
         f"Make every iron and wedge {say['length']} long: the {say.club} carries {say['carry']}, the gaps average "
@@ -83,13 +88,61 @@ def _all_off(say: Say) -> str:
     )
 
 
+def _swung(say: Say, number: int) -> str:
+    """A club and its swing, as in ``sand wedge, to the hip``."""
+    size = say.statement.quoted[number]
+    return f"{say.clubs[number]}, {size or 'full swing'}"
+
+
+def _wedge_carry(say: Say) -> str:
+    known = "" if say.term("known") == "hit" else ", predicted from other balls"
+    return f"{_swung(say, 0)}: {say.within('carry')}{known}"
+
+
+def _share(say: Say) -> str:
+    known = "" if say.term("learned") == "balls" else ", before any ball"
+    return f"{say.statement.quoted[0]}: {say['share']} of full head speed ({say.ends('share')}){known}"
+
+
+def _wedge_lofts(say: Say) -> str:
+    result = say.term("result")
+    if result == "nothing_helps":
+        return f"No loft these heads can be bent to brings the widest gap ({say['widest']}) nearer to {say['wanted']}."
+    after = f"The widest gap between wedge carries goes from {say['widest']} to {say['after']}"
+    return f"{after}." if result == "met" else f"{after}; {say['wanted']} is out of reach of these heads."
+
+
 def _try(say: Say) -> str:
     club, *gone = say.clubs
     place = f" in place of the {gone[0]}" if gone else ""
     return f"A {club} may be worth carrying{place}: try one and hit it before you buy."
 
 
+def _too_many(say: Say) -> str:
+    over = abs(round(say.value("over")))
+    many = "one club" if over == 1 else f"{over} clubs"
+    least = "this is the one" if len(say.clubs) == 1 else "these are those"
+    return f"Leave at home: {listed(say.clubs)}. The bag has {many} too many, and {least} you miss least."
+
+
+def _driver_no_farther(say: Say) -> str:
+    driver, wood = say.clubs
+    return (
+        f"The {wood} carries as far as the {driver} ({say.chance} chance that the {driver} adds less than about "
+        f"{say['least']}): try a driver with more loft."
+    )
+
+
 PHRASES: dict[str, Phrase] = {
+    "wedges.carry": _wedge_carry,
+    "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
+    "wedges.share": _share,
+    "wedges.gap": lambda say: (
+        f"A gap of {say['gap']}: nothing between {say['longer']} ({_swung(say, 0)}) and {say['shorter']} "
+        f"({_swung(say, 1)})."
+    ),
+    "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
+    "wedges.lofts": _wedge_lofts,
     "loft.kept": fixed("keeps its loft"),
     "loft.leave": fixed("leave the loft as it is"),
     "loft.too_far": lambda say: (
@@ -101,6 +154,9 @@ PHRASES: dict[str, Phrase] = {
     "loft.build_new": lambda say: f"build new with a {say['loft']} head",
     "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
     "loft.head_stops": _head_stops,
+    "loft.gaps": _gaps,
+    "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
+    "loft.missed": lambda say: f"Cannot carry what is asked of them: {listed(say.clubs)}.",
     "loft.find_head": lambda say: f"find a {say['loft']} head",
     "common_length.take": _take,
     "common_length.range": _range,
@@ -145,10 +201,17 @@ PHRASES: dict[str, Phrase] = {
         f"Add a {say.club}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
     ),
     "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
+    "bag.too_many": _too_many,
+    "bag.no_farther": lambda say: (
+        f"The {say.clubs[0]} is probably not worth carrying: the {say.clubs[1]} carries as far ({say.chance} chance that "
+        f"the {say.clubs[0]} adds less than about {say['least']})."
+    ),
+    "bag.driver_no_farther": _driver_no_farther,
     "bag.try": _try,
     "bag.hit_first": lambda say: (
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
+    "bag.hit_order": lambda say: f"No number yet, so hit them first, in this order: {listed(say.clubs)}.",
     "bag.one_job": lambda say: (
         f"The {say.clubs[0]} and the {say.clubs[1]} do one job: they carry within {say['apart']} of each other."
     ),

@@ -9,6 +9,7 @@ from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
 from engine.swing.launch_data import counts_as_range, launch_means, with_good_ball
 from engine.swing.observations import gather
+from engine.swing.part_swings import part_shots
 
 LAUNCH = {
     "ball_speed": ("ball speed", "speed"),
@@ -18,9 +19,10 @@ LAUNCH = {
 }
 
 
-def tally(case: Case, club_id: str, grip_m: float, system: str) -> str:
+def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: str | None = None) -> str:
     """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for."""
-    shots = [s for s in case.shots if s.club == club_id and abs(s.grip_down_m - grip_m) < 1e-3]
+    swung = [s for s in case.shots if (s.club, s.swing_size) == (club_id, swing_size)]
+    shots = [s for s in swung if abs(s.grip_down_m - grip_m) < 1e-3]
     if not shots:
         return "No balls yet"
     count = round(fsum(s.balls for s in shots))
@@ -30,7 +32,8 @@ def tally(case: Case, club_id: str, grip_m: float, system: str) -> str:
         parts.append(f"last {amount(last.carry_m, 'carry', system)}")
     else:
         parts.append("last without a carry")
-    found = (g.carry for g in gather(case)[1] if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
+    groups = gather(case)[1] if swing_size is None else part_shots(case, swing_size)
+    found = (g.carry for g in groups if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
     summary = next(found, None)
     if summary is not None:
         parts.append(
@@ -67,7 +70,7 @@ def launch_line(case: Case, club_id: str, system: str) -> str:
         for m in launch_means(case)
         if m.club == club_id and m.grip_down_m < 1e-3
     ]
-    sides = [s.side_m for s in case.shots if s.club == club_id and s.use and s.side_m is not None]
+    sides = [s.side_m for s in case.full_shots if s.club == club_id and s.use and s.side_m is not None]
     if sides:
         mean = fsum(sides) / len(sides)
         way = "right" if mean >= 0 else "left"

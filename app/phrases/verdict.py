@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.phrases.layouts import named
-from app.phrases.say import Phrase, Say, capital, fixed
+from app.phrases.say import Phrase, Say, capital, fixed, many
 
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
 _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
@@ -74,8 +74,9 @@ def _compared(say: Say) -> str:
 
 def _work(say: Say) -> str:
     clubs, heads = (abs(round(say.value(name))) for name in ("clubs_to_build", "heads"))
-    new = f", {heads} new {'head' if heads == 1 else 'heads'}" if heads else ""
-    return f"{clubs} {'club' if clubs == 1 else 'clubs'} to rebuild{new}, {say.size('time')}"
+    new = f", {many(heads, 'new head')}" if heads else ""
+    time = f", {say.size('time')}" if say.value("time") else ""  # none where every head has to be found
+    return f"{many(clubs, 'club')} to rebuild{new}{time}"
 
 
 def _break_even(say: Say) -> str:
@@ -116,6 +117,20 @@ def _spread(say: Say) -> str:
     )
 
 
+def _strike(say: Say) -> str:
+    usual = f"about {say['mishits']} of your shots are mishits"
+    if "finds" not in say:
+        return f"Strike: {usual}; {say['balls']} each way are too few to show that gripping down makes them fewer."
+    return f"Strike: {usual}; this shows it four times in five if gripping down brings them to {say['finds']} or fewer."
+
+
+def _mishits_so_far(say: Say) -> str:
+    return (
+        f"So far, {say['down']} of {say['of_down']} gripped-down shots were mishits, and {say['full']} of {say['of_full']} "
+        "full ones."
+    )
+
+
 def _rounded(count: float) -> str:
     """A count no finer than a player needs it."""
     size = 10 ** max(len(str(round(count))) - 2, 0)
@@ -133,6 +148,8 @@ PHRASES: dict[str, Phrase] = {
     "length_test.hit": _hit,
     "length_test.carry": _carry,
     "length_test.spread": _spread,
+    "length_test.strike": _strike,
+    "length_test.mishits_so_far": _mishits_so_far,
     "length_test.month": fixed(
         "What would tell more: play three clubs at one length for a month and note every strike. That is advice, not a "
         "promise."

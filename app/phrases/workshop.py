@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed, listed
+from app.phrases.say import Phrase, Say, capital, fixed, listed
 
 
 def _limit_extension(say: Say) -> str:
@@ -22,6 +22,11 @@ def _parts_club(say: Say) -> str:
     return f"{say.club}: {', '.join(needs)}"
 
 
+def _figures(say: Say) -> str:
+    return capital(listed([_FIGURES[name] for name in say.terms("figures")]))
+
+
+_FIGURES = {"length": "length", "loft": "loft", "lie": "lie", "head": "head mass"}
 _NEEDS = {"grip": "grip", "extension": "butt extension"}
 
 
@@ -50,11 +55,19 @@ PHRASES: dict[str, Phrase] = {
         f"look for a head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
     ),
     "find.shaft": lambda say: f"look for a shaft that makes {say['length']}",
+    "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
+    "known.estimated": lambda say: f"{_figures(say)} of {listed(say.clubs)}: estimated, not measured.",
+    "known.ordered": lambda say: (
+        f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
+    ),
     "order.measure": lambda say: f"Measure each club and note it: {listed(say.clubs)}.",
-    "order.mass": lambda say: f"Head weight: {listed(say.clubs)}.",
+    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
+    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
     "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
-    "order.cure": lambda say: f"Let the epoxy cure for {say['time']}: {listed(say.clubs)}.",
+    "order.cure": lambda say: (
+        f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
+    ),
     "order.grip": lambda say: f"Fit the grip: {listed(say.clubs)}.",
     "order.bend": lambda say: (
         f"Bend the loft first, then the lie, and measure both again: {listed(say.clubs)}."

@@ -16,13 +16,14 @@ ROW = 38  # [px] a club
 
 
 def carries_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
-    """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units."""
+    """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units; without the
+    clubs that have to be hit first."""
     shown = unit("carry_fine", system).shown
     layouts = result.layouts[:4]
     offsets = OFFSETS[max(len(layouts), 1)]
     out: list[dict[str, list[Any]]] = []
     for offset, layout in zip(offsets, layouts, strict=True):
-        clubs = layout.clubs
+        clubs = [c for c in layout.clubs if not c.hit_first]
         out.append(
             {
                 "club": [c.id for c in clubs],
@@ -90,7 +91,7 @@ class CarriesPlot:
         data = carries_data(result, system)
         names: dict[str, str] = {}
         for layout in result.layouts[:4]:
-            names.update({c.id: name_of(c) for c in layout.clubs})
+            names.update({c.id: name_of(c) for c in layout.clubs if not c.hit_first})
         order = sorted(set(names.values()), key=lambda n: _longest(result, n))
         if list(self.clubs.factors) != order:
             self.clubs.factors = order

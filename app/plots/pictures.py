@@ -90,8 +90,13 @@ def how_to_measure() -> Safe:
 
 
 def wind_arrow(from_deg: float, words: str, *, blows: bool) -> Safe:
-    """An arrow that blows as the wind does, the target at the top: down for a headwind, faint where there is no wind."""
+    """An arrow that blows as the wind does, the flag at the top: down for a headwind, faint where there is no wind.
+
+    The page turns it under a thumb by the ``rotate`` of its group (`site/shell/shot.js`).
+    """
     colour = "var(--accent)" if blows else "var(--faint)"
-    arrow = line(24, 6, 24, 40, colour=colour, width=4)
-    arrow += line(24, 41, 13, 28, colour=colour, width=4) + line(24, 41, 35, 28, colour=colour, width=4)
-    return svg(48, 48, f'<g transform="rotate({from_deg:g} 24 24)">{arrow}</g>', words, most="3.2rem")
+    arrow = circle(24, 24, 20, colour="none", fill="var(--wash)")
+    arrow += line(24, 8, 24, 38, colour=colour, width=4)
+    arrow += line(24, 39, 15, 28, colour=colour, width=4) + line(24, 39, 33, 28, colour=colour, width=4)
+    flag = line(24, 0, 24, 4, colour="var(--ink)")
+    return svg(48, 48, f'<g transform="rotate({from_deg:g} 24 24)">{arrow}</g>{flag}', words, most="4.8rem")

@@ -6,8 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 from app import edits
-from app.html import note, p
+from app.html import join, note, p
 from app.phrases import percent
+from app.phrases.say import listed
 from app.state import State
 from app.units import amount, between, unit
 from app.widgets import Choice, Fold, NumberField, button, html, line, put, show, stack
@@ -79,20 +80,38 @@ class Asking:
             high_m=high,
             tip_trim_m=self.typed["tip"],
             sex=work.case.player.sex,
+            bag=work.present,
+            length_step_m=work.length_step,
         )
         name = next(n for n, k in KINDS.items() if k == self.kind)
-        self.found = replace(found, club=replace(found.club, name=f"{name} {found.club.loft_deg:g}\u00b0"))
-        club = self.found.club
+        loft = amount(found.club.loft_deg, "set_angle", system)
+        self.found = replace(found, club=replace(found.club, name=f"{name} {loft}"))
+        first = work.to_hit_first(found.club, found.carry)
+        if found.reached:
+            put(self.said, join(*self._told(self.found, first=first)))
+        else:
+            put(self.said, note(p(_impossible(found, name, system, low, high, first=first)), warn=True))
+        show(self.put_in, found.reached)
+
+    def _told(self, found: Asked, *, first: bool) -> list[Any]:
+        """What to look for, what it carries as far as that is known, and what speaks against it."""
+        system, club = self.state.units, found.club
         head = unit("mass", system).text(club.head_kg, unit=True)
-        ends = between(found.carry.lo90, found.carry.hi90, "carry", system)
-        carry = f"{amount(found.carry.mean, 'carry', system)} ({ends})"
-        parts: list[Any] = [
-            p(
-                f"Look for: {club.name}, {amount(club.length_m, 'club', system)}, lie "
-                f"{amount(club.lie_deg, 'set_angle', system)}, head {head}. It carries {carry}; "
-                f"the chance that its average lies within the range is {percent(found.chance_within)}."
+        figures = (
+            f"Look for: {club.name}, {amount(club.length_m, 'club', system)}, lie "
+            f"{amount(club.lie_deg, 'set_angle', system)}, head {head}."
+        )
+        if first:
+            carries = "Its carry is known only roughly, so there is no number: hit one first, before you buy."
+        else:
+            ends = between(found.carry.lo90, found.carry.hi90, "carry", system)
+            carries = (
+                f"It carries {amount(found.carry.mean, 'carry', system)} ({ends}); the chance that its average lies "
+                f"within the range is {percent(found.chance_within)}."
             )
-        ]
+        parts: list[Any] = [p(f"{figures} {carries}")]
+        if found.found == "between":
+            parts.append(p("The range lies between two lofts, half a degree apart: this one comes nearest."))
         if found.tip_flexes:
             parts.append(
                 p(
@@ -100,12 +119,17 @@ class Asking:
                     f"{found.tip_flexes:.1g} of a flex stiffer."
                 )
             )
-        if not found.reached:
-            parts.append(
-                note(p("No loft of this kind carries that far, or so little; this comes nearest."), warn=True)
+        if found.one_job:
+            names = listed(
+                [f"{c.name or c.id} ({amount(c.loft_deg, 'set_angle', system)})" for c in found.one_job]
             )
-        put(self.said, "".join(str(x) for x in parts))
-        show(self.put_in, True)
+            parts.append(
+                note(
+                    p(f"It does the same job as a club in the bag: {names}. Carry one or the other."),
+                    warn=True,
+                )
+            )
+        return parts
 
     def _take(self) -> None:
         if self.found is None:
@@ -114,3 +138,15 @@ class Asking:
         if self.state.change(lambda case: edits.add_club(case, club), f"{club.name} put in"):
             put(self.said, p(f"{club.name} put in."))
             show(self.put_in, False)
+
+
+def _impossible(found: Asked, name: str, system: str, low: float, high: float, *, first: bool) -> str:
+    """What cannot be had, and what comes nearest to it."""
+    kind, end = name.lower(), "most" if found.found == "too_far" else "least"
+    asked = amount(low if end == "most" else high, "carry", system)
+    loft = amount(found.club.loft_deg, "set_angle", system)
+    far = "as far as" if end == "most" else "as little as"
+    if first:
+        return f"No {kind} is likely to carry {far} {asked}; one of {loft} comes nearest. Hit one before you decide."
+    carry = amount(found.carry.mean, "carry", system)
+    return f"No {kind} carries {far} {asked} in these hands: the {end} is about {carry}, at {loft}. Ask for another kind."

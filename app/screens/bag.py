@@ -6,9 +6,12 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.html import note, p, table
+from app.html import join, note, p, table
+from app.phrases import phrases
+from app.phrases.say import many
 from app.rows import FIGURES, GROUPS, QUANTITIES, read_row
 from app.screens.asking import Asking
+from app.screens.bench import SwingWeightField
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import (
@@ -26,8 +29,9 @@ from app.widgets import (
     stack,
 )
 from engine.documents.case import FIGURES as FIGURES_OF_CLUB
-from engine.documents.case import Club
+from engine.documents.case import SWING_WEIGHT, Club
 from engine.documents.fields import CLUB
+from engine.workshop.known import not_measured
 from engine.workshop.norms import NORMS, norm_club, start_bag
 from engine.workshop.sleeve import face_of
 
@@ -60,14 +64,15 @@ class BagEditor:
             tuple[str, str], Club
         ] = {}  # taken out by its chip, with its figures: (player, id) -> club
         self.group, self.figure, self.typed = "Irons", "Loft", ""
-        self.start, self.template = "men", ""
+        self.start, self.template, self.of = "", "", ""
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
-        return f"The bag: {len(self.state.case.carried)} clubs"
+        return f"The bag: {many(len(self.state.case.carried), 'club')}"
 
     def _build(self) -> Any:
-        self.table = html()
+        self.table, self.unmeasured = html(), html()
+        self.all = line(button("All figures were measured", self._all_measured, cls="quiet"))
         self.chips = Chips("Clubs carried", self._chips(), self._carried, self._carry)
         self.starts = Choice("Start from", self._starts(), lambda: self.start, self._start, listed=True)
         self.name = TextField("Name of this bag", lambda: self.template, self._name, passing=True)
@@ -97,6 +102,8 @@ class BagEditor:
             ),
             self.row_said,
             self.table,
+            self.unmeasured,
+            self.all,
             stack(self.one.view, self.asking.fold.view, self.keep.view, cls="folds"),
         )
 
@@ -115,6 +122,7 @@ class BagEditor:
             self._number("Loft", "set_angle", "loft_deg"),
             self._number("Lie", "set_angle", "lie_deg"),
             self._number("Head mass", "mass", "head_kg"),
+            self._number("Measured swing weight", "count", SWING_WEIGHT, SwingWeightField),
             self._number("Bounce", "set_angle", "bounce_deg"),
             Choice(
                 "Head material",
@@ -132,6 +140,7 @@ class BagEditor:
                 most=20,
             ),
             self._number("Tip trim", "length_change", "tip_trim_m"),
+            self._number("Butt trim at the bench", "length_change", "butt_trim_m"),
             self._number("Grip mass", "mass", "grip_kg"),
             self._number("Sleeve adds loft", "set_angle", "sleeve_deg"),
         ]
@@ -157,6 +166,7 @@ class BagEditor:
                 button("Move down", lambda: self._move(1)),
                 button("Duplicate", self._copy),
                 self.remove,
+                button("Measured as shown", self._measured),
                 button("Put the usual set back", self._usual, cls="quiet"),
             ),
         )
@@ -172,8 +182,9 @@ class BagEditor:
                 while name in out:
                     name, number = f"Bag of {entry.name} ({number})", number + 1
                 out[name] = f"player {entry.id}"
-        if self.start not in out.values():
-            self.start = "men"
+        open_ = self.state.store.open
+        if self.of != open_ or self.start not in out.values():  # a choice is one player's
+            self.of, self.start = open_, "women" if self.state.case.player.sex == "female" else "men"
         return out
 
     def _start(self, start: str) -> None:
@@ -190,7 +201,10 @@ class BagEditor:
             clubs = start_bag(kind, sex=self.state.case.player.sex)
         if self.state.change(edits.use_bag(clubs), "another bag"):
             stay = [c.name or c.id for c in self.state.case.carried if c.id not in {x.id for x in clubs}]
-            self._say(f"{len(clubs)} clubs." + (f" Kept for their balls: {', '.join(stay)}." if stay else ""))
+            self._say(
+                f"{many(len(clubs), 'club')}."
+                + (f" Kept for their balls: {', '.join(stay)}." if stay else "")
+            )
 
     def _keeping(self) -> Any:
         return line(
@@ -287,7 +301,7 @@ class BagEditor:
         figure = next(label for label, name in FIGURES.items() if name == row.name)
         ids = [c.id for c in row.clubs]
         if self.state.change(
-            edits.row(ids, row.name, row.values), f"{figure.lower()} of {len(ids)} clubs set"
+            edits.row(ids, row.name, row.values), f"{figure.lower()} of {many(len(ids), 'club')} set"
         ):
             shown = unit(QUANTITIES[row.name], system)
             each = ", ".join(
@@ -313,13 +327,15 @@ class BagEditor:
             out[name if name not in out else f"{name} [{club.id}]"] = club.id
         return out
 
-    def _number(self, label: str, quantity: str, name: str) -> NumberField:
-        field = NumberField(
+    def _number(
+        self, label: str, quantity: str, name: str, kind: type[NumberField] = NumberField
+    ) -> NumberField:
+        field = kind(
             self.state,
             label,
             quantity,
             CLUB[name],
-            lambda case: None if name in dict(self.club.estimated) else getattr(self.club, name),
+            lambda case: None if name in self._unsaid() else getattr(self.club, name),
             lambda case, value: edits.club(self.club.id, name)(case, value),
         )
         field.name = name
@@ -373,6 +389,19 @@ class BagEditor:
             lambda case: edits.carry_again(case, self.club.id), f"{self.club.name} carried again"
         )
 
+    def _unsaid(self) -> set[str]:
+        """What nobody knows of the club, and a swing weight that a bench was to make and no scale has shown."""
+        return {name for name, _ in self.club.estimated} | ({SWING_WEIGHT} & set(self.club.ordered))
+
+    def _measured(self) -> None:
+        name = self.club.name or self.club.id
+        if self.state.change(edits.as_measured([self.club.id]), f"{name}: measured as shown"):
+            self._say(f"{name}: its figures count as measured.")
+
+    def _all_measured(self) -> None:
+        if self.state.change(edits.as_measured(self._carried()), "all figures measured"):
+            self._say("The figures of the bag count as measured, but for those with \u201cabout\u201d.")
+
     def _usual(self) -> None:
         self.state.change(edits.usual_bag, "usual set put back")
 
@@ -422,6 +451,9 @@ class BagEditor:
 
     def _refresh_table(self) -> None:
         system = self.state.units
+        told = not_measured(self.state.case.carried)
+        put(self.unmeasured, join(*[p(words, cls="small") for words in phrases(told, system)]))
+        show(self.all, any(s.kind != "known.estimated" for s in told))
         length, angle, mass = (unit(q, system) for q in ("club", "set_angle", "mass"))
         put(
             self.table,

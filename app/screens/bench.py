@@ -9,12 +9,11 @@ from app.html import Safe, bullets, h3, join, note, p, tag
 from app.state import State
 from app.units import Unreadable, amount
 from app.widgets import Choice, NumberField, html, line, put, stack
-from engine.documents.case import Case, Club
+from engine.documents.case import SWING_WEIGHT, Case, Club
 from engine.documents.fields import MEASURED
-from engine.workshop.balance import swing_weight_label, swing_weight_of
-from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_after
+from engine.workshop.balance import swing_weight_after, swing_weight_label, swing_weight_of
+from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target
 
-SWING_WEIGHT = "swing_weight_inoz"
 FIGURES = {
     "length_m": ("Measured length", "club"),
     "loft_deg": ("Measured loft", "set_angle"),

@@ -16,6 +16,9 @@ from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.plan import ORDERED
 from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
+
+LENGTH_STEPS = {"1/8 in (3.2 mm)": EIGHTH_M, "3 mm": MILLIMETRES_M}
 
 
 class Build(Screen):
@@ -113,6 +116,13 @@ class Build(Screen):
             edits.wants("least_bend_deg"),
         )
         self.fields.append(least)
+        self.steps = Choice(
+            "Lengths are cut in steps of",
+            self._length_steps(),
+            lambda: self.state.shown.wants.length_step_m or EIGHTH_M,
+            self._length_step,
+            listed=True,
+        )
         return stack(
             html(
                 p(
@@ -120,8 +130,19 @@ class Build(Screen):
                 )
             ),
             self.pick.view,
-            line(*[f.view for f in self.fields], cls="fields"),
+            line(*[f.view for f in (*self.fields, self.steps)], cls="fields"),
         )
+
+    def _length_steps(self) -> dict[str, float]:
+        """The steps to choose from, and one that a document states."""
+        stated = self.state.shown.wants.length_step_m
+        if stated is None or stated in LENGTH_STEPS.values():
+            return LENGTH_STEPS
+        return LENGTH_STEPS | {f"{1000 * stated:.3g} mm": stated}
+
+    def _length_step(self, step: float) -> None:
+        stated = None if step == EIGHTH_M else step
+        self.state.change(lambda case: edits.wants("length_step_m")(case, stated), "step of length changed")
 
     def _clubs(self) -> dict[str, str]:
         clubs = self.planned or ()
@@ -157,6 +178,7 @@ class Build(Screen):
             self.pick.refresh(self._clubs())
             for field in self.fields:
                 field.refresh()
+            self.steps.refresh(self._length_steps())
 
     # out of the page
 
@@ -190,15 +212,22 @@ class Build(Screen):
         self.asking = True
 
     def _make_present(self, *, found: bool = True) -> None:
-        """Take the set in; ``found`` says that heads which the sheet looks for were found."""
+        """Take the set in; ``found`` says that heads which the sheet looks for were found. If they were not, the clubs stay
+        as they are and are looked for still.
+        """
         if self.planned is None:
             return
         assert self.to_build is not None
         off = self.bench.off()
-        clubs = self._ordered() if found else tuple(work.target for work in self.to_build.sheet.clubs)
+        work = self.to_build.sheet.clubs
+        clubs = self._ordered() if found else tuple(w.target for w in work)
+        stuck = {w.id for w in work if not w.feasible}
+        sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
         names = {c.id: c.name or c.id for c in clubs}
-        shown = self.state.shown
-        if not self.state.change(lambda case: edits.built(shown, clubs), "new set made the present bag"):
+        shown, bent = self.state.shown, self.state.fitting.lofts_asked
+        if not self.state.change(
+            lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
+        ):
             return
         system = self.state.units
         left = [f"{names[i]}: {'; '.join(off_words(x, system) for x in told)}" for i, told in off.items()]
@@ -210,9 +239,11 @@ class Build(Screen):
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",
                 p(
-                    "The new set is now the present bag; you can add other layouts under Lay out. "
-                    "The gap or carries you asked for have been cleared, since this set was built to them. "
-                    "Hit it next; Undo brings the old bag back."
+                    "The new set is now the present bag; your other layouts stay under Lay out. ",
+                    "The lofts are no longer bent for what you asked, since this set was built to it. "
+                    if bent
+                    else "",
+                    "Hit it next; Undo brings the old bag back.",
                 ),
             ),
         )
@@ -248,7 +279,7 @@ class Build(Screen):
             show(self.sure, False)
         if self.layout_id != "built":  # what was taken in was undone, or another set is looked at
             put(self.done, "")
-        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting, self.state.units)
+        self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
         self._refresh_own()
         if self.to_build is not None:
             self.bench.refresh(self.to_build.present, self._ordered())

@@ -9,9 +9,11 @@ from typing import Any
 from app import bridge, edits
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
-from app.phrases.lines import balls_line
+from app.phrases.lines import balls_line, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
+from app.screens.landing import Landing
+from app.screens.part_swings import Sizes
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.units import Unreadable, amount, between, parse, unit
@@ -76,6 +78,7 @@ class Hit(Screen):
     def build(self) -> list[Any]:
         self.club_id = self._first_club()
         self.grip = 0.0
+        self.size: str | None = None  # the part swing of the next ball
         self.ticked: set[int] = set()  # balls of the club's list, by their place among all
         self.listed: tuple[Shot, ...] = ()  # the balls that these places are among
         self.to = ""  # the club that ticked balls are to go to
@@ -91,6 +94,9 @@ class Hit(Screen):
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
+        self.swings = Choice("", {"Full swing": ""}, lambda: self.size or "", self._swing)
+        self.swings.widget.css_classes = ["group", "strip"]
+        self.sizes = Sizes(self.state)
         self.grips = Choice("Grip", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
         keys = [
@@ -110,6 +116,7 @@ class Hit(Screen):
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
+        self.landing = Landing(self.state, lambda: self.club, lambda: self.size)
         self.pasting = Pasting(self.state, self._taken_in)
         self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
@@ -121,6 +128,7 @@ class Hit(Screen):
                 stack(
                     stack(
                         self.clubs.view,
+                        self.swings.view,
                         line(self.entry, self.range.chip.view, cls="pair low"),
                         self.tally,
                         line(*keys, cls="keys"),
@@ -130,13 +138,13 @@ class Hit(Screen):
                     self.missed_box,  # below the keys, which stay where they are
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
-                    stack(self.measured.view, cls="folds"),
+                    stack(self.measured.view, self.landing.fold.view, cls="folds"),
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields whole",
             ),
-            stack(self.paste.view, self.air.view, cls="sheet folds"),
+            stack(self.sizes.fold.view, self.paste.view, self.air.view, cls="sheet folds"),
             html(
                 join(
                     *[
@@ -201,7 +209,7 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
-        self.club_id, self.grip = club_id, 0.0
+        self.club_id, self.grip, self.size = club_id, 0.0, None
         self.ticked.clear()
         self.fault = ""
         self.refresh()
@@ -209,6 +217,19 @@ class Hit(Screen):
     def _hold(self, grip: float) -> None:
         self.grip = grip
         self.refresh()
+
+    def _swing(self, size_id: str) -> None:
+        self.size = size_id or None
+        self.refresh()
+
+    def _swings(self) -> dict[str, str]:
+        parts = edits.sizes_of(self.state.case, self.club)
+        return {"Full swing": "", **{size.name: size.id for size in parts}}
+
+    @property
+    def swung(self) -> str:
+        """The part swing chosen, as it follows the club's name; nothing for a full one."""
+        return swing_of(next((s for s in self.state.case.swing_sizes if s.id == self.size), None))
 
     def _stand_for(self, balls: int) -> None:
         self.means = balls
@@ -245,7 +266,7 @@ class Hit(Screen):
         name = unit("carry", self.state.units).name
         held = "" if not self.grip else f", gripped down {self._held(self.grip)}"
         what = "Carry" if self.means == 1 else f"Mean carry of {self.means} balls"
-        title = f"Carry {fault}" if fault else f"{what}, {self.club.name}{held} ({name})"
+        title = f"Carry {fault}" if fault else f"{what}, {self.club.name}{self.swung}{held} ({name})"
         if self.entry.label != title:
             self.entry.label = title
         brief = len(title) <= 24  # on one line, also beside the chip on a small phone
@@ -263,7 +284,7 @@ class Hit(Screen):
                     self._miss()
                 self.refused = ""
                 if not self._take(text) and text:
-                    self.refused = f"{self.club.name}: {self.fault}"
+                    self.refused = f"{self.club.name}{self.swung}: {self.fault}"
                     bridge.give_back(text)
 
     def _add(self) -> None:
@@ -286,9 +307,10 @@ class Hit(Screen):
                 carry_m=None if carry is None else round(carry, 2),
                 grip_down_m=round(self.grip, 4),
                 balls=self.means,
+                swing_size=self.size,
                 **self.extra,
             )
-            what = f"{short(self.club)} {self._shown(ball)}"
+            what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
             if not self.state.change(lambda case: edits.add_balls(case, (ball,)), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
@@ -298,9 +320,7 @@ class Hit(Screen):
         for field in self.measured_fields:
             field.refresh()
         self._say("")
-        bridge.announce(
-            f"{self.club.name}: {tally(self.state.case, self.club.id, self.grip, self.state.units)}"
-        )
+        bridge.announce(f"{self.club.name}{self.swung}: {self._told()}")
         return True
 
     def _shown(self, ball: Shot) -> str:
@@ -364,12 +384,12 @@ class Hit(Screen):
         put(self.tally, self._tally())
 
     def _undo_ball(self) -> None:
-        index = edits.last_ball(self.state.case, self.club.id)
+        index = edits.last_ball(self.state.case, self.club.id, self.size)
         self.fault = ""
         if index is not None:
-            what = f"{short(self.club)} {self._shown(self.state.case.shots[index])} removed"
+            what = f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[index])} removed"
             self.state.change(lambda case: edits.drop_balls(case, {index}), what)
-            bridge.announce(f"{self.club.name}: the last ball was removed")
+            bridge.announce(f"{self.club.name}{self.swung}: the last ball was removed")
 
     # the list of balls: tick some, then exclude, delete or move them
 
@@ -422,7 +442,8 @@ class Hit(Screen):
         result = self.state.result
         if result is None:
             return {}
-        return {n: reason for group in result.shots for n, reason in group.mishits}
+        groups = (*result.shots, *(g for of in self.state.fitting.part_shots.values() for g in of))
+        return {n: reason for group in groups for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
         shots = self.state.case.shots
@@ -441,6 +462,8 @@ class Hit(Screen):
             for name, one in LAUNCH_COLUMNS.items()
             if any(getattr(s, name) is not None for _, s in mine)
         }
+        sizes = {size.id: size.name for size in self.state.case.swing_sizes}
+        parts = ["Swing"] * any(s.swing_size for _, s in mine)
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
@@ -449,15 +472,16 @@ class Hit(Screen):
             carry += f", mean of {shot.balls:.0f}" if shot.balls > 1 else ""
             grip = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
             cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
-            rows.append([number, tag("span", carry, cls="left") if why else carry, grip, *cells, why])
+            swing = [sizes.get(shot.swing_size or "", "full")] * len(parts)
+            rows.append([number, tag("span", carry, cls="left") if why else carry, *swing, grip, *cells, why])
             options[f"{number}: {carry}"] = index
         put(
             self.balls,
             table(
-                ["Ball", "Carry", "Grip", *(label for label, _ in more.values()), "Excluded because"],
+                ["Ball", "Carry", *parts, "Grip", *(label for label, _ in more.values()), "Excluded because"],
                 rows,
                 caption=f"{self.club.name}, as hit",
-                words=[3 + len(more)],
+                words=[3 + len(parts) + len(more)],
             )
             if rows
             else p("None yet."),
@@ -524,7 +548,13 @@ class Hit(Screen):
     def refresh(self) -> None:
         if not any(c.id == self.club_id for c in self.state.case.bag):
             self.club_id = self._first_club()
+        swings = self._swings()
+        if (self.size or "") not in swings.values():
+            self.size = None
         put(self.tally, self._tally())  # first of all: it waits for no sum
+        self.swings.refresh(swings)
+        show(self.swings.view, bool(self.state.case.swing_sizes))
+        self.sizes.refresh()
         self.clubs.refresh(self._club_options())
         self.range.refresh()
         self.grips.refresh(self._grips())
@@ -534,13 +564,17 @@ class Hit(Screen):
         self._say(self.fault)
         put(self.stats, self._stats())
         self._refresh_list()
-        last = edits.last_ball(self.state.case, self.club.id)
+        self.landing.refresh()
+        last = edits.last_ball(self.state.case, self.club.id, self.size)
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        return p(tally(self.state.case, self.club.id, self.grip, self.state.units), missed)
+        return p(self._told(), missed)
+
+    def _told(self) -> str:
+        return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)
 
     def _on_the_card(self, measured_m: float) -> Safe:
         """What the carry card has for this club, where it is another figure than the mean, and why."""
@@ -569,16 +603,19 @@ class Hit(Screen):
         name = self.club.name
         if result is None:
             return note(p(self.state.problem), warn=True)
-        groups = [g for g in result.shots if g.club == self.club.id]
+        fitting = self.state.fitting
+        every = result.shots if self.size is None else fitting.part_shots.get(self.size, ())
+        groups = [g for g in every if g.club == self.club.id]
         mine = [g for g in groups if abs(g.grip_down_m - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
-        fitting = self.state.fitting
         odd = bullets(phrases(doubts(fitting.case, fitting.posterior), system))
         look_at = note(odd, warn=True) if odd else ""
-        said = launch_line(self.state.case, self.club.id, system)
+        said = "" if self.size else launch_line(self.state.case, self.club.id, system)
         launched = p(said) if said else Safe("")
+        name += self.swung
         if not groups:
-            none = p("No carries yet. Type a carry and add it; five or six give a fair first idea.")
+            few = "three" if self.size else "five or six"
+            none = p(f"No carries yet. Type a carry and add it; {few} give a fair first idea.")
             return join(h2(name), launched or none, look_at)
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
@@ -609,11 +646,11 @@ class Hit(Screen):
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
             parts.append(p(balls_line(group, system)))
-            if group.grip_down_m < 1e-3 and carry.mean is not None:
+            if group.grip_down_m < 1e-3 and carry.mean is not None and not self.size:
                 parts.append(self._on_the_card(carry.mean))
         parts.append(launched)
         clubs = {g.club for g in result.shots}
-        if len(clubs) == 1:
+        if len(clubs) == 1 and not self.size:
             parts.append(
                 note(
                     "One club shows how fast you swing; a second one, three or four numbers away, shows "

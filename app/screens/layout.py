@@ -7,7 +7,7 @@ from typing import Any
 from app.html import bullets, h3, join, note, p
 from app.phrases import phrase, phrases
 from app.phrases.layouts import titles
-from app.phrases.lines import air_line, carries_line, gaps_line
+from app.phrases.lines import air_line, carries_line, gaps_line, lofts_line
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
 from app.plots.common_length import SweepPlot, sweep_line, sweep_table
@@ -22,6 +22,7 @@ from app.screens.tables import (
     carries_table,
     gaps_table,
     measures_list,
+    next_advice,
     next_ball_note,
     range_test,
     series_key,
@@ -135,8 +136,11 @@ class LayOut(Screen):
         why: dict[str, str] = {}  # of each club the grip that settles most
         for c in found.ranking[:MOST]:
             why.setdefault(c.club, phrase(c.why, system))
+        first = (
+            "First the shots gripped down that are named above. " if next_advice(self.state.fitting) else ""
+        )
         self.next_picture.say(
-            join(p(next_line(found, called, system)), bullets(list(why.values())[:3])),
+            join(p(first, next_line(found, called, system)), bullets(list(why.values())[:3])),
             next_table(found, called, system),
         )
 
@@ -180,7 +184,8 @@ class LayOut(Screen):
             return
         single = next((x for x in self.state.shown.layouts if x.kind == "single"), None)
         self.sweep_plot.update(swept, system, single.common_length_m if single else None)
-        said = join(p(sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
+        lofts = "Here every length has the lofts of the bag as they stand. " if fitting.lofts_asked else ""
+        said = join(p(lofts, sweep_line(swept, system)), bullets(phrases(swept.statements, system)))
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:
@@ -194,17 +199,20 @@ class LayOut(Screen):
         self.plot.update(result, system)
         self.gaps_plot.update(result, system, self.state.shown.wants.gap_m)
         put(self.verdict, verdict_card(result, system))
-        put(self.next_note, next_ball_note(result, system))
+        put(self.next_note, next_ball_note(self.state.fitting, system))
         self._refresh_verdict()
         self.matters.refresh()
         self.controls.refresh()
         put(self.key, series_key(names))
         put(self.gap_key, series_key(names, measured=False))
         air = p(air_line(self.state.shown, system), cls="small")
-        self.carries.say(join(p(carries_line(result, system)), air), carries_table(result, names, system))
-        self.gaps.say(
-            p(gaps_line(result, system, self.state.shown.wants.gap_m)), gaps_table(result, names, system)
+        bent = lofts_line(self.state.shown, system)
+        lofts = p(bent) if bent else ""
+        self.carries.say(
+            join(lofts, p(carries_line(result, system)), air), carries_table(result, names, system)
         )
+        gaps = gaps_line(result, system, self.state.shown.wants.gap_m)
+        self.gaps.say(join(lofts, p(gaps)), gaps_table(result, names, system))
         self._refresh_pictures()
         self.rest.refresh()
         warnings = bullets(phrases(result.warning_statements, self.state.units))

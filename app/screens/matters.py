@@ -20,6 +20,7 @@ MATTERS = {
     "Feel": "feel",
 }
 LOFT_CHOICES = dict(zip(("As they stand", "Bent for even gaps"), LOFTS, strict=True))
+ASKED = {"gap": "Bent for the wanted gap", "carries": "Bent for the carries asked for"}
 
 
 class WhatMatters:
@@ -41,7 +42,7 @@ class WhatMatters:
         )
         self.chips.param.watch(self._taken, "value")
         self.order = html()
-        self.lofts = Choice("Lofts of all sets", LOFT_CHOICES, self._lofts, self._set_lofts)
+        self.lofts = Choice("Lofts of all sets", self._loft_choices(), self._lofts, self._set_lofts)
         return stack(
             html(tag("b", "What matters most")),
             self.chips,
@@ -49,8 +50,8 @@ class WhatMatters:
             self.lofts.view,
             html(
                 p(
-                    "Bent lofts stay within what each head allows, and Build uses them. If you asked for a gap or for "
-                    "carries, Build follows those instead.",
+                    "Bent lofts stay within what each head allows. Every set here is compared, built and played with them; "
+                    "only what is in the bag now is played as it is.",
                     cls="small",
                 )
             ),
@@ -69,12 +70,20 @@ class WhatMatters:
             self.state.change(lambda case: edits.wants("matters")(case, wanted), "what matters most changed")
         self.refresh()
 
+    def _loft_choices(self) -> dict[str, str]:
+        """As they stand, or bent; for a gap or carries only where they are asked for."""
+        now = self._lofts()
+        return LOFT_CHOICES | ({ASKED[now]: now} if now in ASKED else {})
+
     def _lofts(self) -> str:
-        return self.state.shown.wants.lofts or LOFTS[0]
+        wants = self.state.shown.wants
+        if wants.carries:
+            return "carries"
+        return "gap" if wants.gap_m is not None else wants.lofts or LOFTS[0]
 
     def _set_lofts(self, value: str) -> None:
-        lofts = None if value == LOFTS[0] else value
-        self.state.change(lambda case: edits.wants("lofts")(case, lofts), "lofts of all sets changed")
+        if value not in ASKED:
+            self.state.change(lambda case: edits.lofts(case, value), "lofts of all sets changed")
 
     def refresh(self) -> None:
         if not self.fold.open:
@@ -97,4 +106,4 @@ class WhatMatters:
                 cls="small",
             ),
         )
-        self.lofts.refresh()
+        self.lofts.refresh(self._loft_choices())

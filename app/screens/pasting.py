@@ -11,6 +11,7 @@ from app.choices import Choices
 from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.phrases.reading import FIELDS, how_sure, option, taken_for
+from app.phrases.say import many
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
@@ -30,6 +31,7 @@ class Pasting:
     done : called with the club of the last ball taken in
     add : what taking in does to the case
     label, told : of the field for the text, and what stands above it
+    full_only : whether balls of part swings are left out
     """
 
     def __init__(
@@ -40,8 +42,10 @@ class Pasting:
         add: Callable[[Case, tuple[Shot, ...]], Case] = edits.add_balls,
         label: str = "Balls as text",
         told: str = "Write one club a line, or open a table from any launch monitor.",
+        full_only: bool = False,
     ) -> None:
         self.state, self.done, self.add, self.label, self.told = state, done, add, label, told
+        self.full_only = full_only
         self.raw = ""  # the text that the preview is of
         self.written = ""  # what stood in the field when it was read: a very long file's text does not
         self.choices = Choices()
@@ -134,7 +138,9 @@ class Pasting:
             return
         if data and self.raw and all(event.name != "value" for event in events):
             return  # the same file under another name
-        text, preview = understand_file(bytes(data), self.state.case, self.state.units)
+        text, preview = understand_file(
+            bytes(data), self.state.case, self.state.units, full_only=self.full_only
+        )
         self._leave()
         self.text.value = text if len(text) <= MOST_TEXT else ""
         self._begin(text, preview)
@@ -147,7 +153,7 @@ class Pasting:
     def _read(self) -> None:
         text = self.text.value or ""
         if text != self.raw or not text:
-            self._begin(text, understand(text, self.state.case, self.state.units))
+            self._begin(text, self._understood(text))
         else:
             self._again()
 
@@ -170,8 +176,11 @@ class Pasting:
         self._again()
 
     def _again(self) -> None:
-        self.preview = understand(self.raw, self.state.case, self.state.units, self.choices)
+        self.preview = self._understood(self.raw, self.choices)
         self._show()
+
+    def _understood(self, text: str, choices: Choices | None = None) -> Preview:
+        return understand(text, self.state.case, self.state.units, choices, full_only=self.full_only)
 
     # choosing
 
@@ -226,8 +235,8 @@ class Pasting:
         if there:
             asked = len(self.preview.asked)
             bridge.announce(
-                f"{_many(len(self.preview.balls), 'ball')} understood"
-                + (f", {_many(asked, 'question')}" if asked else "")
+                f"{many(len(self.preview.balls), 'ball')} understood"
+                + (f", {many(asked, 'question')}" if asked else "")
             )
 
     def _asked_words(self) -> Safe | str:
@@ -314,11 +323,11 @@ class Pasting:
             return
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        if not self.state.change(lambda case: self.add(case, balls), f"{_many(len(balls), 'ball')} added"):
+        if not self.state.change(lambda case: self.add(case, balls), f"{many(len(balls), 'ball')} added"):
             return
         self._leave()
         self.done(balls[-1].club)
-        bridge.announce(f"{_many(len(balls), 'ball')} added")
+        bridge.announce(f"{many(len(balls), 'ball')} added")
 
     def _leave(self) -> None:
         self._forget()
@@ -330,20 +339,22 @@ class Pasting:
         show(self.below, False)
 
 
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
-
-
 def preview_words(preview: Preview, state: State) -> Safe:
     """What a text was understood to hold, what was assumed, and what was not understood."""
     system = state.units
-    groups: dict[str, list[Shot]] = {}
+    groups: dict[tuple[str, str | None], list[Shot]] = {}
     for ball in preview.balls:
-        groups.setdefault(ball.club, []).append(ball)
+        groups.setdefault((ball.club, ball.swing_size), []).append(ball)
     names = {c.id: c.name for c in state.case.bag}
+    sizes = {size.id: f", {size.name}" for size in state.case.swing_sizes}
     rows = [
-        [names.get(club, club), len(balls), ", ".join(_carry(b, system) for b in balls[:30]), _also(balls)]
-        for club, balls in groups.items()
+        [
+            names.get(club, club) + sizes.get(size or "", ""),
+            len(balls),
+            ", ".join(_carry(b, system) for b in balls[:30]),
+            _also(balls),
+        ]
+        for (club, size), balls in groups.items()
     ]
     more = any(row[3] for row in rows)
     name = unit("carry", system).name

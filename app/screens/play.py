@@ -3,35 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from app import bridge, edits, styles
-from app.dates import today
+from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases import percent
+from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import air_line, nearest_wind, plays_line
+from app.phrases.lines import called, day_line, plays_line
+from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
-from app.plots.pictures import wind_arrow
+from app.screens import tables
+from app.screens.at_green import AtGreen, plain_field
+from app.screens.part_swings import WedgeCard, unknown_line
 from app.screens.retest import Retest
-from app.screens.weather import WINDS, weather_field, weather_fields, wind_direction
+from app.screens.shot_wind import ShotWind
+from app.screens.tilt import Tilt
+from app.screens.weather import weather_fields
 from app.state import State
 from app.units import amount, unit
-from app.widgets import Choice, Fold, NumberField, Screen, Stepper, button, html, line, put, stack
+from app.widgets import Choice, Fold, Screen, Stepper, Tick, button, html, line, put, stack
+from engine.course.club_for_distance import Option
 from engine.documents.case import Case, Club, Conditions
-from engine.documents.fields import Number
 from engine.documents.result import LeftOutCheck
-from engine.physics.air import air_of
+from engine.fitting.fitting import Fitting
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
-DISTANCES = Number(1, 400)  # [m]
-HEIGHTS = Number(-100, 100)  # [m], of a target above the ball
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
@@ -41,19 +45,21 @@ class Play(Screen):
 
     def build(self) -> list[Any]:
         self.layout_id = ""
-        self.distance: float | None = None
-        self.height: float | None = None
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
-        self.ask = self._target("Distance to carry", DISTANCES, "distance")
-        self.above = self._target("Target above you", HEIGHTS, "height")
-        self.wind = weather_field(self.state, "wind_mps", of=_today, edit=edits.air)
-        self.wind_from = wind_direction(self.state, of=_today, edit=edits.air, done="wind changed")
-        self.arrow = html(cls="arrow")
+        self.wedges = WedgeCard(self.state)
+        self.ask = plain_field(self.state, "Distance to carry", "carry", "distance_m")
+        self.above = plain_field(self.state, "Target above you", "carry", "height_m")
+        for field in (self.ask, self.above):
+            field.view.param.watch(self._when_refused, "value")
+        self.blow = ShotWind(self.state)
+        self.green = AtGreen(self.state)
         self.answer = html(cls="answer")
         self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
         self.air_words = html()
+        self.card_picture = html(cls="pic-card")
+        self.as_picture = Fold("Card as a picture", self._picture, refresh=self._refresh_picture)
         self.check = Fold("Measured against predicted", self._check, refresh=self._refresh_check)
         self.check_plot: CheckedPlot | None = None
         self.retest = Retest(self.state)
@@ -63,19 +69,22 @@ class Play(Screen):
                 self.answer,
                 Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
                 Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
-                Stepper(self.wind, {"\u22125": -5, "\u22121": -1, "+1": 1, "+5": 5}, lambda: 0.0).view,
-                line(self.arrow, self.wind_from.view, button("Turn", self._turn), cls="wind"),
+                Tilt(self.state).view,
+                self.blow.view,
+                self.green.going.view,
                 self.chances,
+                self.green.fold.view,
                 cls="sheet",
             ),
             stack(self.which.view, self.air_words, self.air.view, cls="sheet"),
             stack(self.card, cls="sheet"),
+            self.wedges.view,
             line(
                 button("Print wallet card", lambda: bridge.print_page("card"), cls="main"),
                 button("Print pocket card", lambda: bridge.print_page("pocket")),
                 cls="ends",
             ),
-            stack(self.check.view, self.retest.fold.view, cls="sheet folds"),
+            stack(self.as_picture.view, self.check.view, self.retest.fold.view, cls="sheet folds"),
             html(
                 note(
                     p(
@@ -106,27 +115,6 @@ class Play(Screen):
 
     # what do I hit
 
-    def _target(self, label: str, rule: Number, name: str) -> NumberField:
-        """A field of what is asked now, which the screen keeps and not the case."""
-
-        def keep(case: Case, value: float | None) -> Case:
-            setattr(self, name, value)
-            return case
-
-        field = NumberField(
-            self.state,
-            label,
-            "carry",
-            rule,
-            lambda case: getattr(self, name),
-            keep,
-            change=lambda edit, what: edit(self.state.case),
-            passing=True,
-            whole=True,
-        )
-        field.view.param.watch(lambda event: self._answer(), "value")
-        return field
-
     def _usual(self) -> float:
         """The carry of the middle iron of the set [m], to the nearest ten shown, to start from."""
         shown = unit("carry", self.state.units)
@@ -135,9 +123,11 @@ class Play(Screen):
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
 
-    def _turn(self) -> None:
-        degrees = (nearest_wind(_today(self.state.case)) + 45.0) % 360
-        self.state.change(lambda case: edits.air("wind_from_deg")(case, degrees), "wind changed")
+    def _when_refused(self, event: Any) -> None:
+        if (
+            self.ask.faulty or self.above.faulty
+        ):  # else the shot at hand has changed, and all is brought up to date
+            self._answer()
 
     def _answer(self) -> None:
         said, table_ = self._said()
@@ -147,46 +137,66 @@ class Play(Screen):
     def _said(self) -> tuple[Safe, Safe]:
         """The club for the target, and the table of chances where there is one."""
         none = Safe("")
-        if self.distance is None or self.ask.faulty or self.above.faulty or self.state.result is None:
+        at_hand = self.state.store.at_hand
+        distance, air = at_hand.distance_m, at_hand.air(self.state.shown)
+        if distance is None or self.ask.faulty or self.above.faulty or self.state.result is None:
             return p("Enter a distance to see which club is most likely to land near it."), none
         system, fitting = self.state.units, self.state.fitting
-        within, height = WITHIN[system], self.height or 0.0
-        options = fitting.clubs_for(self.layout_id, self.distance, height_m=height, within_m=within)
-        plays = fitting.plays_like(self.layout_id, self.distance, height_m=height)
+        within, height = WITHIN[system], at_hand.height_m or 0.0
+        shot: dict[str, Any] = {"height_m": height, "air": air}
+        options = fitting.clubs_for(self.layout_id, distance, within_m=within, **shot)
+        plays = fitting.plays_like(self.layout_id, distance, **shot)
         if plays is None and height > 0:
             return p("No full swing with this set gets as high as that target."), none
         best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
         if not best:
             return p("There are no clubs in this set."), none
+        swung = "full swing" if all(o.swing_size is None for o in options) else "swing that is known"
         if best[0].chance_near < LEAST_CHANCE:
             known = best[0].id not in fitting.hit_first  # else the card gives no number either
             carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
-            side = "shorter than" if best[0].carry_m.mean > self.distance else "beyond"
+            side = "shorter than" if best[0].carry_m.mean > distance else "beyond"
             return p(
-                f"That is {side} any full swing; the {best[0].name or best[0].id}{carry} comes nearest."
+                f"That is {side} any {swung}; the {called(best[0])}{carry} comes nearest.",
+                f" {unknown_line(fitting, self.layout_id)}" if side == "shorter than" else "",
             ), none
         near = amount(within, "carry", system)
-        like = plays_line(plays, system) if plays is not None else ""
+        drift = drift_line(self._drift(best[0], **shot), system)
+        wants = self.state.shown.wants
+        ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
+        like = plays_line(plays, system, ball=ball) if plays is not None else ""
+        if at_hand.at_green and (
+            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like)
+        ):
+            return at_green
         said = join(
-            tag("div", best[0].name or best[0].id, cls="big"),
+            tag("div", called(best[0]), cls="big"),
             p(tag("b", like)) if like else "",
             p(
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
-                f"{amount(self.distance, 'carry', system)}, {self._titles()[self.layout_id]}."
+                f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
             p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
-            p(DRIFT, cls="small") if abs(air_of(_today(self.state.case)).wind[1]) >= AIM_OFF_MPS else "",
+            p(drift, cls="small") if drift else "",
         )
         rows = [
             [
-                f"{o.name or o.id} (not hit yet)" if o.id in fitting.hit_first else o.name or o.id,
+                f"{called(o)} (not hit yet)" if o.id in fitting.hit_first else called(o),
                 percent(o.chance_near),
                 percent(o.chance_short),
                 percent(o.chance_long),
             ]
             for o in best
         ]
-        return said, table(["Club", "near", "short", "long"], rows, caption="Chances of one full swing")
+        caption = "Chances of one full swing" if swung == "full swing" else "Chances of one swing"
+        return said, table(["Club", "near", "short", "long"], rows, caption=caption)
+
+    def _drift(self, best: Option, **shot: Any) -> float:
+        """How far the wind moves a ball of this choice to the right [m]."""
+        fitting = self.state.fitting
+        club = next(c for c in fitting.to_play(self.layout_id) if c.id == best.id)
+        part = next((part for part in fitting.part_swings if part.size == best.swing_size), None)
+        return fitting.drift(club, part=part, **shot)
 
     # today's air
 
@@ -198,15 +208,33 @@ class Play(Screen):
             edit=edits.air,
             done="today\u2019s weather changed",
         )
+        self.fields += [
+            Tick(label, partial(self._is_so, name), partial(self._of_the_day, name))
+            for label, name in (("Ball as cold as the air", "cold_ball"), ("Wet faces", "wet_face"))
+        ]
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
             line(button("Back to standard air", self._standard_air)),
         )
 
+    def _is_so(self, name: str) -> bool:
+        return bool(getattr(self.state.case.wants, name))
+
+    def _of_the_day(self, name: str, value: bool) -> None:
+        self.state.change(lambda case: edits.of_the_day(name)(case, value), "today\u2019s weather changed")
+
     def _standard_air(self) -> None:
-        self.state.change(
-            lambda case: replace(case, wants=replace(case.wants, air=None)), "back to standard air"
+        self.state.change(edits.standard_air, "back to standard air")
+
+    def _picture(self) -> Any:
+        return stack(
+            self.card_picture,
+            line(button("Save as a picture", lambda: bridge.picture("pic-card", "Carry card", png=True))),
         )
+
+    def _refresh_picture(self) -> None:
+        if self.as_picture.open and self.state.result is not None:
+            put(self.card_picture, card_picture(card_of(self.state)))
 
     # measured against predicted
 
@@ -224,25 +252,26 @@ class Play(Screen):
         if not checks:
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
-        called = {c.id: c.name or c.id for c in self.state.shown.bag}
+        called = called_in(self.state.shown.bag)
         self.check_plot.update(checks, called, self.state.units)
         self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
-        for part in (self.ask, self.above, self.wind, self.wind_from):
+        for part in (self.ask, self.above, self.blow, self.green):
             part.refresh()
-        now = _today(self.state.case)
-        direction = next(name for name, angle in WINDS.items() if angle == nearest_wind(now))
-        put(self.arrow, wind_arrow(nearest_wind(now), direction, blows=now.wind_mps > 0))
         for item in self.fields:
             item.refresh()
         result = self.state.result
         if result is None:
             put(self.card, note(p(self.state.problem), warn=True))
             return
-        put(self.air_words, p(air_line(self.state.shown, self.state.units)))
+        old = other_day(self.state.shown.wants.air_on)
+        again = f" It was set on {old}: set what is different today." if old else ""
+        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
         put(self.card, carry_card(self.state))
+        self._refresh_picture()
+        self.wedges.refresh()
         self._answer()
         self._refresh_check()
         self.retest.refresh()
@@ -253,61 +282,97 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
-AIM_OFF_MPS = 1.0  # [m/s], wind from the side that a player would aim off for; ours
-DRIFT = "The wind also moves the ball sideways: aim off for it. The chances are of distance alone."
 HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"
 
 
 def carry_card(state: State) -> Safe:
     """Club and carry of the chosen set, large enough to read at arm's length."""
+    card = card_of(state)
+    return join(
+        h3(tag("span", card.player), tag("span", card.day, cls="when")),
+        *[p(words, cls="small") for words in (card.set_, card.air)],
+        table(
+            ["Club", f"carry ({card.unit})", "90 %"],
+            [[name, tag("b", carry) if ends else carry, ends] for name, carry, ends in card.rows],
+            caption="Carry card",
+        ),
+        p(card.doubt, cls="small") if card.doubt else "",
+    )
+
+
+def card_of(state: State) -> Card:
+    """What stands on the carry card."""
     system, work = state.units, state.fitting
     shown = unit("carry", system)
     clubs = work.to_play(work.layout.id)
     found = dict(
-        zip((c.id for c in clubs), intervals(work.predict(clubs).carry) if clubs else (), strict=True)
+        zip((c.id for c in clubs), intervals(work.played(clubs).carry) if clubs else (), strict=True)
     )
     doubted = set(work.posterior.doubted)
     rows = []
-    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted):
+    for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted, work.hit_first):
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
-            rows.append([name, "hit it first", ""])
+            rows.append((name, tables.HIT_FIRST, ""))
             continue
-        carry = tag("b", shown.text(x.mean) + ("?" if club.id in doubted else ""))
-        rows.append([name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"])
+        carry = shown.text(x.mean) + ("?" if club.id in doubted else "")
+        rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))
     assert state.result is not None
     name = set_titles(work.own_layout, state.result, system)[work.layout.id]
-    return join(
-        h3(tag("span", state.store.entry.name), tag("span", today(), cls="when")),
-        p(name if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}", cls="small"),
-        p(air_line(state.shown, system), cls="small"),
-        table(["Club", f"carry ({shown.name})", "90 %"], rows, caption="Carry card"),
-        p("? Check this club: it does not fit the others.", cls="small")
-        if doubted & {c.id for c in clubs}
-        else "",
+    return Card(
+        player=state.store.entry.name,
+        day=today(),
+        set_=f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
+        air=day_line(state.shown, system, other_day(state.shown.wants.air_on)),
+        unit=shown.name,
+        rows=tuple(rows),
+        doubt="? Check this club: it does not fit the others." if doubted & {c.id for c in clubs} else "",
     )
 
 
-def _in_order(clubs: Sequence[Club], carry_m: Mapping[str, float], doubted: Collection[str]) -> list[Club]:
-    """The clubs by carry, longest first; one that is doubted keeps its place by loft beside those of its kind."""
-    out = sorted((c for c in clubs if c.id not in doubted), key=lambda c: -carry_m[c.id])
-    for club in (c for c in clubs if c.id in doubted):
-        line = [c for c in out if _line(c) == _line(club)]
-        before = [c for c in line if c.loft_deg <= club.loft_deg]
-        after = [c for c in line if c.loft_deg > club.loft_deg]
-        if before:
-            out.insert(out.index(before[-1]) + 1, club)
-        elif after:
-            out.insert(out.index(after[0]), club)
-        else:
-            out.append(club)
+def _now(name: str, work: Fitting) -> str:
+    """The present set, and that its lofts are other ones under Lay out and Build where they are to be bent."""
+    return f"{name}: as it is now, not yet bent" if work.clubs != work.present else name
+
+
+def _in_order(
+    clubs: Sequence[Club],
+    carry_m: Mapping[str, float],
+    doubted: Collection[str],
+    unknown: Collection[str],
+) -> list[Club]:
+    """The clubs by carry, longest first; one that is doubted or has no number yet keeps its place by loft beside those of
+    its kind, else by what it would carry, never before another without a number of less loft.
+    """
+    odd = [c for c in clubs if c.id in doubted or c.id in unknown]
+    out = sorted((c for c in clubs if c not in odd), key=lambda c: -carry_m[c.id])
+    last = -1
+    for club in sorted(odd, key=lambda c: c.loft_deg):
+        line = [n for n, c in enumerate(out) if _line(c) == _line(club)]
+        before = [n for n in line if out[n].loft_deg <= club.loft_deg]
+        shorter = (
+            n
+            for n, c in enumerate(out)
+            if carry_m[c.id] < carry_m[club.id] and c.id not in unknown and n > last
+        )
+        place = before[-1] + 1 if before else line[0] if line else next(shorter, len(out))
+        out.insert(place, club)
+        if club.id in unknown:
+            last = place
     return out
 
 
 def _line(club: Club) -> str:
-    return "iron" if club.family == "wedge" else club.family
+    return {"wedge": "iron", "fairway": "driver"}.get(club.family, club.family)
+
+
+def called_in(bag: Sequence[Club]) -> dict[str, str]:
+    """Clubs by name; one as it was before it was rebuilt, by the name that it has now."""
+    now = {c.id: c.name or c.id for c in bag if c.became is None}
+    was = {c.id: f"{now.get(c.became, c.name)}, before the build" for c in bag if c.became is not None}
+    return now | was
 
 
 def inside(check: LeftOutCheck) -> bool:

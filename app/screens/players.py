@@ -12,6 +12,7 @@ import panel as pn
 from app import bridge, link, styles
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table
+from app.phrases.say import many
 from app.players import Entry, complete, new_case
 from app.widgets import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
 from engine.documents.case import CaseError
@@ -158,7 +159,7 @@ class Players(Screen):
         bridge.download(
             "fettle-players.json", "application/json", json.dumps(self.state.to_doc(), ensure_ascii=False)
         )
-        put(self.said, note(p(f"{len(self.state.store.players)} players saved in one file.")))
+        put(self.said, note(p(f"{many(len(self.state.store.players), 'player')} saved in one file.")))
 
     def _import(self, event: Any) -> None:
         if event.new:

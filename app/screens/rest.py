@@ -8,10 +8,13 @@ from typing import Any
 from app import edits
 from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
+from app.phrases.layouts import set_titles
+from app.phrases.lines import lofts_line
 from app.phrases.say import capital
 from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
+from app.screens.tables import HIT_FIRST
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Fold, NumberField, html, line, put, show, stack
@@ -37,7 +40,8 @@ class RestOfTheBag:
             "putter": self._plain("Putter", "putter"),
         }
         self.fields: dict[str, list[NumberField]] = {}
-        self.view = stack(*[f.view for f in self.folds.values()], cls="sheet folds")
+        self.which = html()
+        self.view = stack(self.which, *[f.view for f in self.folds.values()], cls="sheet folds")
 
     def _plain(self, label: str, name: str) -> Fold:
         def build() -> Any:
@@ -114,8 +118,18 @@ class RestOfTheBag:
         put(self.panes[name], said(self.state, found))
 
     def refresh(self) -> None:
+        put(self.which, self._which())
         for name in self.folds:
             self._fill(name)
+
+    def _which(self) -> Safe:
+        """Whose clubs these folds speak of: those of the set to build, which need not be the one looked at above."""
+        result, fitting, system = self.state.result, self.state.fitting, self.state.units
+        if result is None:
+            return Safe("")
+        title = set_titles(fitting.own_layout, result, system)[fitting.layout.id]
+        bent = lofts_line(fitting.case, system)
+        return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
 
 def _interval(value: Any, quantity: str, system: str) -> Safe:
@@ -185,9 +199,6 @@ def _irons_said(state: State, found: Any) -> Safe:
             ),
         ),
     )
-
-
-HIT_FIRST = "hit it first"
 
 
 def _woods_said(state: State, found: Any) -> Safe:

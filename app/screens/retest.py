@@ -24,6 +24,7 @@ class Retest:
             state,
             lambda club: None,
             add=edits.add_retest,
+            full_only=True,
             label="Shots with the new clubs",
             told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again. "
             "Write one club a line, or open a table from any launch monitor.",

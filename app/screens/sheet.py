@@ -8,16 +8,23 @@ from app import edits
 from app.dates import today
 from app.html import Safe, bullets, h2, h3, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
+from app.phrases.body import GRIP_SIZES
 from app.phrases.layouts import set_titles
+from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import capital, listed
 from app.units import amount, unit
-from engine.documents.case import Club, Measured
+from engine.body.grip import grip_for
+from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
+from engine.sets.lofts import LoftPlan
+from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
+from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from engine.workshop.sleeve import face_of
+from engine.workshop.steps import EIGHTH_M, MASS_STEP_KG, angle_step, whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
@@ -28,19 +35,31 @@ CLUB_KEYS = {
 }
 
 
-LENGTH_STEPS_M = {"imperial": EIGHTH_M, "metric": MILLIMETRES_M}
+STAY_AT_HOME = ("bag.too_many", "bag.no_farther")
 
 
 class LayoutToBuild:
     """The layout to build: present and wanted clubs by id, the engine's sheet, and what the rules say."""
 
-    def __init__(self, fitting: Fitting, system: str = "imperial") -> None:
+    def __init__(self, fitting: Fitting) -> None:
         self.case, self.layout_id = fitting.case, fitting.layout.id
         self.present = {c.id: c for c in fitting.case.bag}
         self.wanted = fitting.clubs
-        self.sheet = fitting.sheet(length_step_m=LENGTH_STEPS_M[system])
+        self.sheet = fitting.build
         self.rules = self.sheet.rules
-        self.lofts = fitting.lofts if fitting.case.wants.gap_m or fitting.case.wants.carries else None
+        self.grip = _grip(fitting)
+        self.lofts = fitting.lofts if fitting.lofts_asked else None
+        self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
+
+    @property
+    def _too_many(self) -> bool:
+        return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
+    """Which clubs stay at home, where there are more than may be carried, as the plan for the bag has it."""
+    plan = fitting.make_up
+    return () if plan is None else tuple(s for s in plan.statements if s.kind in STAY_AT_HOME)
 
 
 def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[list[str]]]:
@@ -48,28 +67,40 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     head = ["Club"]
     for label, (_, quantity) in CLUB_KEYS.items():
         name = unit(quantity, system).name.replace("\u00b0", "deg")
-        head += [f"{label} now ({name})", f"{label} wanted ({name})", f"{label} change ({name})"]
+        head += [f"{label} now ({name})", f"{label} now is", f"{label} wanted ({name})"]
+        head += [f"{label} change ({name})", f"{label} as built ({name})"]
     head += [
         "swing weight now",
+        "swing weight now is",
+        "swing weight now \u00b1 (points)",
         "swing weight wanted",
+        "swing weight wanted \u00b1 (points)",
+        "swing weight as built",
         "bounce after (deg)",
         "work",
         "cannot be done",
         "look for",
     ]
-    head += ["minutes", "set by hand"]
+    head += ["minutes", "set for this club"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
         row = [now.name or now.id]
+        bases = {x.name: x.basis for x in work.now}
+        built = edits.measured_of(to_build.case, now.id)
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
             was, will = getattr(now, key), getattr(wanted, key)
-            row += [shown.text(was), shown.text(will), shown.text(will - was + shown.zero, sign=True)]
+            row += [shown.text(was), NOW[bases[key]], shown.text(will)]
+            row += [shown.text(will - was + shown.zero, sign=True), _as_built(built, key, system)]
         bounce = (
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
-        row += [work.swing_weight_before or "", work.swing_weight_after, bounce]
+        offs = (work.swing_weight_within, work.swing_weight_wanted_within)
+        now_off, wanted_off = ("" if x is None else f"{x:.1f}" for x in offs)
+        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
+        row += [work.swing_weight_wanted, wanted_off]
+        row += [_as_built(built, SWING_WEIGHT, system), bounce]
         said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
@@ -84,8 +115,9 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),
-        _summary(to_build),
+        _summary(to_build, system),
         _clubs(to_build, system),
+        _legend(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
         _cautions(to_build, system),
@@ -96,28 +128,71 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
 
 
 def _head(to_build: LayoutToBuild) -> Safe:
-    """Who it is for, and when it was made."""
-    lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed")]
-    return tag("p", *[join(tag("span", name), tag("b", value)) for name, value in lines], cls="facts")
+    """Who it is for, when it was made, and the grip for that hand."""
+    lines = [("Date", today()), ("Plays", f"{to_build.case.player.handed}-handed"), ("Grip", to_build.grip)]
+    facts = [
+        tag("span", tag("span", name), tag("b", value))
+        if value
+        else tag("span", tag("span", name), tag("i", ""), cls="paper")
+        for name, value in lines
+    ]
+    return tag("p", *facts, cls="facts")
+
+
+def _grip(fitting: Fitting) -> str:
+    """Size of grip to begin with, where hand or height is known."""
+    player = fitting.case.player
+    if player.hand_length_m is None and player.height_m is None:
+        return ""
+    grip = grip_for(player.hand_length_m, height_m=player.height_m, sex=player.sex)
+    sizes = [GRIP_SIZES[size] for size in (grip.size, grip.also) if size]
+    return listed(sizes, "or") + (" (hand length estimated)" if grip.estimated else "")
+
+
+def _legend(to_build: LayoutToBuild, system: str) -> Safe:
+    """The steps of the bench, and what stands for a measurement, as far as this sheet has it."""
+    clubs = to_build.sheet.clubs
+    bases = {x.basis for c in clubs for x in c.now if x.name in _QUANTITY}
+    said = [words for basis, words in LEGEND.items() if basis in bases]
+    if any(c.swing_weight_within is not None for c in clubs):
+        said.append(SWING_WEIGHTS)
+    wants = to_build.case.wants
+    step = wants.length_step_m or EIGHTH_M
+    length = f"{1000 * step:.3g}\u00a0mm"
+    if whole_eighths(step):
+        eighths = amount(step, "length_change", "imperial")
+        length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
+    angle = amount(angle_step(wants.least_bend_deg or SMALLEST_BEND_DEG), "set_angle", system)
+    said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
+    return p(" ".join(said), cls="small")
+
+
+LEGEND = {
+    "usual": "Usual: what such clubs usually have; nobody has measured it, so measure before you work.",
+    "ordered": "As ordered: what the bench was asked for; nobody has measured it since.",
+    "estimated": "With \u00b1: estimated, and within that nine times in ten.",
+}
+SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated from masses that were not all measured."
 
 
 def _assumed() -> Safe:
+    most, least = (amount(mass, "mass", "metric") for mass in (MOST_ADDED_KG, MOST_REMOVED_KG))
     return p(
-        "Swing weights are calculated; where a shaft or grip has not been weighed, one of typical weight is assumed. "
-        "Minutes, bending limits and how much weight a head can take or lose (12 g and 3 g) are common "
-        "practice, without a published source.",
+        "Swing weights are calculated unless one was read off a scale; where a shaft or grip has not been weighed, a "
+        "typical mass is assumed. Minutes, bending limits and how much weight a head can take or lose "
+        f"({most} and {least}) are common practice, without a published source.",
         cls="small",
     )
 
 
 def _signed(to_build: LayoutToBuild) -> Safe:
-    if not any(c.minutes for c in to_build.sheet.clubs):
+    if all(c.feasible and not c.minutes for c in to_build.sheet.clubs):
         return Safe("")
     blanks = [join(tag("span", name), tag("i", "")) for name in ("Built by", "on", "Checked by", "on")]
     return tag("p", *blanks, cls="signed")
 
 
-def _summary(to_build: LayoutToBuild) -> Safe:
+def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
@@ -129,6 +204,8 @@ def _summary(to_build: LayoutToBuild) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
     said = []
+    if to_build.stay_at_home:
+        said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
     if stuck:
         said.append(
             note(
@@ -136,6 +213,11 @@ def _summary(to_build: LayoutToBuild) -> Safe:
                     tag("b", "No work is ordered for "),
                     listed(stuck),
                     ": the sheet says what each would need instead.",
+                    tag(
+                        "span",
+                        " Once that is found and fitted, fill in its boxes \u201cas built\u201d.",
+                        cls="paper",
+                    ),
                 ),
                 warn=True,
             )
@@ -144,12 +226,19 @@ def _summary(to_build: LayoutToBuild) -> Safe:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     if not busy:
         return join(
-            p("Nothing needs changing." if not stuck else "There is nothing to do at the bench."), *said
+            p(
+                "There is nothing to do at the bench."
+                if stuck or to_build.stay_at_home
+                else "Nothing needs changing."
+            ),
+            *said,
         )
     return join(kpis(figures), *said)
 
 
-LINES = ("measured", "wanted", "as built")
+NOW = {"measured": "measured", "usual": "usual", "estimated": "estimated", "ordered": "as ordered"}
+STRAINED = {"bend", "epoxy"}
+"""Work that strains a hosel or makes a joint anew."""
 
 
 def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
@@ -161,17 +250,22 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             same.append(_as_it_is(now, work, system))
             continue
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
-        name = join(now.name or now.id, tag("span", "set by hand", cls="mark") if hand else "")
+        name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
-        cells: list[Any] = [name, _three(*LINES[:2], LINES[2] if work.minutes else None, cls="lines")]
+        cells: list[Any] = [name, _three(_now(work), "wanted", "as built", cls="lines")]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
-            measured = _measured(now, key, system)
-            found = _as_built(built, key, system) if work.minutes else None
-            cells.append(_three(measured, measured if was == will else _wanted(key, will, system), found))
-        weighed = _as_built(built, "swing_weight_inoz", system) if work.minutes else None
+            measured = _figure(work, key, system)
+            found = _as_built(built, key, system)
+            stays = unit(_QUANTITY[key], system).text(will)
+            cells.append(_three(measured, stays if was == will else _wanted(key, will, system), found))
+        weighed = _as_built(built, "swing_weight_inoz", system)
         cells.append(
-            _three(work.swing_weight_before or "", work.swing_weight_after if work.feasible else "", weighed)
+            _three(
+                _about(work.swing_weight_before or "", work.swing_weight_within),
+                _about(work.swing_weight_wanted, work.swing_weight_wanted_within),
+                weighed,
+            )
         )
         cells.append(_made_of(now, system))
         todo: list[Any] = [
@@ -201,10 +295,10 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         )
     if same:
         stay = table(
-            ["Club", *heads, "Swing weight", "Shaft, grip"],
+            ["Club", "", *heads, "Swing weight", "Shaft, grip"],
             same,
             caption="Leave these as they are",
-            words=[6],
+            words=[7],
             cards=True,
         )
         names = listed([str(cells[0]) for cells in same])
@@ -213,20 +307,20 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     return tag("div", *out, cls="bench")
 
 
-def _three(measured: str, wanted: str, built: str | None, *, cls: str = "three") -> Safe:
-    """Three lines of a cell; ``built`` is ``None`` where nothing will be built."""
-    box = Safe("") if built is None else tag("span", built, cls="box")
-    return tag("span", tag("span", measured), tag("b", wanted), box, cls=cls)
+def _three(measured: Any, wanted: Any, built: str, *, cls: str = "three") -> Safe:
+    """Three lines of a cell; the last is a box to fill in on paper."""
+    return tag("span", tag("span", measured), tag("b", wanted), tag("span", built, cls="box"), cls=cls)
 
 
 def _wanted(key: str, value: float, system: str) -> str:
-    """A target as the bench sets it: lengths in inches by the eighth."""
-    if key == "length_m" and system == "imperial":
+    """A target as the bench sets it: lengths in inches by the eighth, where they are cut so."""
+    if key == "length_m" and system == "imperial" and whole_eighths(value):
         return unit("length_change", system).text(value)
     return unit(_QUANTITY[key], system).text(value)
 
 
 _QUANTITY = dict(CLUB_KEYS.values())
+_SPREAD = _QUANTITY | {"loft_deg": "angle", "lie_deg": "angle"}
 
 
 def _as_built(built: Measured | None, key: str, system: str) -> str:
@@ -239,15 +333,30 @@ def _as_built(built: Measured | None, key: str, system: str) -> str:
     )
 
 
-def _measured(club: Club, key: str, system: str) -> str:
-    """A figure of a club as it is; one that was never measured is said to be about so much."""
-    estimated = {name for name, _ in club.estimated}
-    return ("about " if key in estimated else "") + unit(_QUANTITY[key], system).text(getattr(club, key))
+def _now(work: ClubWork) -> str:
+    """What a club's figures rest on, where all rest on the same; each says it for itself where they do not."""
+    bases = {x.basis for x in work.now if x.name in _QUANTITY}
+    return NOW[bases.pop()] if len(bases) == 1 else "now"
+
+
+def _figure(work: ClubWork, key: str, system: str) -> str:
+    """A figure of a club as it is; one that was not measured says what it is instead, and how far it may be off."""
+    found = next(x for x in work.now if x.name == key)
+    text = unit(_QUANTITY[key], system).text(found.value)
+    if found.basis == "estimated":
+        return f"{text} \u00b1 {unit(_SPREAD[key], system).text(found.within)}"
+    return text if found.basis == "measured" or _now(work) != "now" else f"{NOW[found.basis]} {text}"
+
+
+def _about(swing_weight: str, within: float | None) -> str:
+    """A swing weight, with how far it may be off [points] where no scale showed it."""
+    return swing_weight if within is None or not swing_weight else f"{swing_weight} \u00b1 {within:.0f}"
 
 
 def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
-    figures = [_measured(club, key, system) for key, _ in CLUB_KEYS.values()]
-    return [club.name or club.id, *figures, work.swing_weight_after, _made_of(club, system, cls="made row")]
+    figures = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
+    weight = _about(work.swing_weight_after, work.swing_weight_within)
+    return [club.name or club.id, _now(work), *figures, weight, _made_of(club, system, cls="made row")]
 
 
 def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
@@ -263,6 +372,13 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
     ]
     if club.sleeve_deg is not None:
         parts.append(f"sleeve {unit('set_angle', system).text(club.sleeve_deg, unit=True, sign=True)}")
+    if club.sleeve_deg:
+        angle, closed = unit("angle", system), face_of(club)
+        parts.append(f"plays {angle.text(club.played_loft_deg, unit=True)}")
+        parts.append(f"face {angle.text(abs(closed), unit=True)} {'closed' if closed > 0 else 'open'}")
+    if club.butt_trim_m:
+        way = "butt cut" if club.butt_trim_m > 0 else "butt extended"
+        parts.append(f"{way} {length.text(abs(club.butt_trim_m), unit=True)}")
     known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg))
     return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
 
@@ -284,23 +400,30 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
         parts.append(
             p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
         )
-    parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
+    if any(STRAINED & set(c.work) for c in to_build.sheet.clubs):
+        parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
 
 
 def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
-    """Why lofts were changed: the carries or the gap asked for, and how near the heads come."""
+    """Why lofts were changed, how near the heads come, and the gaps that come of it."""
     if to_build.lofts is None:
         return Safe("")
     names = {c.id: c.name or c.id for c in to_build.case.bag}
-    gap = to_build.case.wants.gap_m
-    said = (
-        f"a gap of {amount(gap, 'gap', system)}"
-        if gap and not to_build.case.wants.carries
-        else "the carries you asked for"
-    )
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
-    return join(h3("Lofts"), p(f"Bent towards {said}, as far as the heads allow."), bullets(lines))
+    return join(
+        h3("Lofts"),
+        p(lofts_line(to_build.case, system)),
+        bullets(lines),
+        lofts_give(to_build.lofts, system),
+    )
+
+
+def lofts_give(found: LoftPlan, system: str) -> Safe:
+    """The gaps that the lofts to build give, and the clubs that miss what is asked of them."""
+    each = "; ".join(phrase(s, system) for s in found.statements if s.kind == "loft.gap")
+    parts = [phrase(s, system) for s in found.statements if s.kind != "loft.gap"]
+    return p(" ".join([*parts[:1], f"{each}.", *parts[1:]])) if parts else Safe("")
 
 
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from app import styles
-from app.html import Safe, bullets, esc, interval, note, p, table, tag
+from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
+from app.phrases.say import listed
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
-from engine.documents.result import Result
+from engine.documents.result import Advice, Result
+from engine.fitting.fitting import Fitting
 from engine.sets.compare import Gap
 from engine.statistics import Interval
 
+HIT_FIRST = "hit it first"  # in place of a number
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
@@ -60,15 +63,23 @@ def verdict_card(result: Result, system: str) -> Safe:
     return tag("div", p(phrase(compared, system), cls="lead"), *rows, cls="verdict")
 
 
-def next_ball_note(result: Result, system: str) -> Safe | str:
-    """The next balls to hit for the sake of the verdict, and why."""
-    said = next((a for a in result.advice if a.topic == "next"), None)
-    if said is None:
+def next_ball_note(fitting: Fitting, system: str) -> Safe | str:
+    """The next balls to hit and why; after them the clubs without a number, in one order."""
+    said = next_advice(fitting)
+    clubs = [c.name or c.id for c in fitting.hit_order]
+    first = [phrase(said.statement, system)] if said else []
+    then = "After that, hit the" if said else "Hit the"
+    if clubs:
+        first.append(f"{then} clubs that have no number yet, in this order: {listed(clubs)}.")
+    if not first:
         return ""
-    return note(
-        p(tag("b", "Next ball: "), phrase(said.statement, system)),
-        p(" ".join(phrases(said.reasons, system)), cls="small"),
-    )
+    why = p(" ".join(phrases(said.reasons, system)), cls="small") if said else ""
+    return note(p(tag("b", "Next ball: "), " ".join(first)), why)
+
+
+def next_advice(fitting: Fitting) -> Advice | None:
+    """The advice on what to hit next, for the sake of the verdict."""
+    return next((a for a in fitting.result.advice if a.topic == "next"), None)
 
 
 def range_test(result: Result, system: str) -> Safe:
@@ -78,9 +89,17 @@ def range_test(result: Result, system: str) -> Safe:
 
 
 def measures_list(result: Result, system: str) -> Safe:
-    """What one layout has over another, in every measure there is, whether or not it would be noticed."""
-    return bullets(phrases(result.differences, system)) or p(
-        "Nothing measured so far sets the layouts apart."
+    """What one layout has over another in every measure, with the chances of the verdict."""
+    told = bullets(phrases(result.differences, system))
+    if not told:
+        return p("In no measure is a difference that you would notice likely enough to be told.")
+    return join(
+        told,
+        p(
+            "Each chance is that of a difference you would notice, as in the verdict above. What is not listed is unclear "
+            "or too small to notice.",
+            cls="small",
+        ),
     )
 
 
@@ -96,19 +115,21 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
 
 
 def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
-    """Every club and layout: mean and 90 % interval."""
+    """Every club and layout: mean and 90 % interval, none where a club has to be hit first."""
     order: dict[str, str] = {}
     for layout in result.layouts:
         for club in layout.clubs:
             order.setdefault(club.id, club.name or club.id)
     shown = unit("carry", system)
-    by = {x.id: {c.id: c.carry_m for c in x.clubs} for x in result.layouts}
+    by = {x.id: {c.id: c for c in x.clubs} for x in result.layouts}
     rows = []
     for club_id, name in order.items():
         cells: list[Any] = [name]
         for layout_id in names:
-            carry = by[layout_id].get(club_id)
-            cells.append("\u2013" if carry is None else _interval(carry, shown))
+            at = by[layout_id].get(club_id)
+            cells.append(
+                "\u2013" if at is None else HIT_FIRST if at.hit_first else _interval(at.carry_m, shown)
+            )
         rows.append(cells)
     return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
 

@@ -127,8 +127,9 @@ class TryOut:
             self.gap.view,
             html(
                 p(
-                    "The wanted gap is drawn as a band over the gaps. Carries and gaps here are for the lofts as laid out; "
-                    "under Build, the lofts are bent towards that gap as far as the heads allow.",
+                    "The lofts of all sets are bent towards the wanted gap, as far as the heads allow, here and under "
+                    "Build; it is drawn as a band over the gaps. Under What matters to you, the lofts can be put back "
+                    "as they stand.",
                     cls="small",
                 )
             ),

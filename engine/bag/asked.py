@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..documents.case import Club
 from ..physics.air import Air
+from ..sets.compare import LEAST_GAP
 from ..sets.predict import predict
 from ..statistics import Interval, chance, interval
 from ..swing.calibration import Posterior
 from ..units import GRAM, INCH
 from ..workshop.norms import NORMS, WOMEN_FLATTER_DEG, WOMEN_LIGHTER_G, usual_build
+from ..workshop.steps import ANGLE_STEP_DEG, EIGHTH_M
 from ..workshop.trim import tip_trim_flexes
 
 LOFTS = {
@@ -26,19 +29,30 @@ LOFTS = {
 LOFT_STEP_DEG = 0.5
 
 
+NEAR_LOFT_DEG = 2.0  # [deg], two clubs of a family closer than this do one job; common practice, no source
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """The club to look for, its carry [m], the chance that its mean carry lies in the range asked for.
 
-    tip_flexes : how many flexes stiffer its shaft plays for the tip trim asked for; reached : whether some loft carries the
-    middle of the range, within a few metres
+    tip_flexes : how many flexes stiffer its shaft plays for the tip trim asked for
+    found : ``yes`` where its mean carry lies in the range, ``between`` where the range lies between two lofts, ``too_far``
+        and ``too_near`` where every loft carries less or more
+    one_job : the clubs of the bag that do the same job, their loft or their carry too close
     """
 
     club: Club
     carry: Interval
     chance_within: float
     tip_flexes: float
-    reached: bool
+    found: str
+    one_job: tuple[Club, ...] = ()
+
+    @property
+    def reached(self) -> bool:
+        """Whether there is such a club, as near as heads are made."""
+        return self.found in ("yes", "between")
 
 
 def club_that_carries(
@@ -50,6 +64,8 @@ def club_that_carries(
     high_m: float,
     tip_trim_m: float | None = None,
     sex: str | None = None,
+    bag: Sequence[Club] = (),
+    length_step_m: float = EIGHTH_M,
     club_id: str = "asked",
 ) -> Asked:
     """The club of a family whose mean carry comes nearest to the middle of a range.
@@ -58,6 +74,8 @@ def club_that_carries(
     ----------
     low_m, high_m : the range of carry [m], low first
     tip_trim_m : what is to be cut off the shaft's tip [m]; it stiffens the shaft and moves no carry here
+    bag : the clubs there are, to be held against it
+    length_step_m : the step in which lengths are ordered [m]
     club_id : of the club that is made
 
     Raises
@@ -71,21 +89,48 @@ def club_that_carries(
         raise ValueError("`low_m` must be above 0 and at most `high_m`")
     low, high = LOFTS[family]
     lofts = np.arange(low, high + LOFT_STEP_DEG / 2, LOFT_STEP_DEG)
-    clubs = tuple(_made(club_id, family, float(loft), sex, tip_trim_m) for loft in lofts)
+    clubs = tuple(_made(club_id, family, float(loft), sex, tip_trim_m, length_step_m) for loft in lofts)
     flown = predict(posterior, clubs, air).carry
-    off = np.abs(flown.mean(axis=0) - (low_m + high_m) / 2)
-    best = int(np.argmin(off))
-    drawn = flown[:, best]
+    means = flown.mean(axis=0)
+    best = int(np.argmin(np.abs(means - (low_m + high_m) / 2)))
+    drawn, club = flown[:, best], clubs[best]
+    if low_m <= means[best] <= high_m:
+        found = "yes"
+    elif means.max() < low_m:
+        found = "too_far"
+    else:
+        found = "too_near" if means.min() > high_m else "between"
     return Asked(
-        clubs[best],
+        club,
         interval(drawn),
         chance((drawn >= low_m) & (drawn <= high_m)),
         tip_trim_flexes(tip_trim_m or 0.0),
-        bool(low_m <= drawn.mean() <= high_m),
+        found,
+        _one_job(posterior, air, club, float(means[best]), bag),
     )
 
 
-def _made(club_id: str, family: str, loft: float, sex: str | None, tip_trim_m: float | None) -> Club:
+def _one_job(
+    posterior: Posterior, air: Air, club: Club, carry_m: float, bag: Sequence[Club]
+) -> tuple[Club, ...]:
+    """The clubs of the bag whose carry is within `LEAST_GAP` of this one's, or whose loft is too near in its family."""
+    others = tuple(
+        c for c in bag if c.family not in ("putter", "driver") or c.family == club.family == "driver"
+    )
+    if not others:
+        return ()
+    carries = predict(posterior, others, air).carry.mean(axis=0)
+    return tuple(
+        c
+        for c, carry in zip(others, carries, strict=True)
+        if abs(carry - carry_m) < LEAST_GAP
+        or (c.family == club.family and abs(c.loft_deg - club.loft_deg) < NEAR_LOFT_DEG)
+    )
+
+
+def _made(
+    club_id: str, family: str, loft: float, sex: str | None, tip_trim_m: float | None, step_m: float
+) -> Club:
     length, head = usual_build(loft, family)
     near = min((n for n in NORMS.values() if n.family == family), key=lambda n: abs(n.loft_high - loft))
     lie = near.lie
@@ -93,4 +138,6 @@ def _made(club_id: str, family: str, loft: float, sex: str | None, tip_trim_m: f
         length -= INCH
         head -= WOMEN_LIGHTER_G[family] * GRAM
         lie -= WOMEN_FLATTER_DEG.get(family, 0.0)
-    return Club(club_id, "", family, round(length, 4), loft, lie, round(head, 4), tip_trim_m=tip_trim_m)
+    length = round(round(length / step_m) * step_m, 6)
+    lie = round(lie / ANGLE_STEP_DEG) * ANGLE_STEP_DEG
+    return Club(club_id, "", family, length, loft, lie, round(head, 3), tip_trim_m=tip_trim_m)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ..documents.case import Club
+from ..documents.case import FIGURES, Club
 from ..statements import Statement, state
 from ..statistics import NINETY
 from ..units import INCH
@@ -154,7 +154,9 @@ def _clubs(
     irons: Sequence[Club], offset: float, wrists: tuple[float, ...], height: float, sex: str | None
 ) -> tuple[ClubFit, ...]:
     length = np.array([c.length_m for c in irons]) + offset
-    lie = usual_lie(length, sex=sex)
+    lie = np.clip(
+        usual_lie(length, sex=sex), *FIGURES["lie_deg"]
+    )  # of a club far shorter than any that is swung
 
     def stand(wrist: float | None, longer: float = 0.0) -> Address:
         return address(

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..sets.predict import Prediction
+from ..units import DEGREE
 
 Array = NDArray[np.float64]
 
@@ -63,3 +64,8 @@ def _read_off(there: Array, level: Array, distance: float) -> float:
         end = 0 if distance <= x[0] else -1
         return float(distance * y[end] / x[end])
     return float(np.interp(distance, x, y))
+
+
+def height_by_tilt(distance_m: float, tilt_deg: float) -> float:
+    """How far a target lies above the player [m], seen at an angle above level over a level distance."""
+    return distance_m * float(np.tan(tilt_deg * DEGREE))

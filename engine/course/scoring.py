@@ -1,8 +1,9 @@
 """Expected strokes and putts to hole out, tour level, by distance and where the ball lies.
 
 Source: the benchmark of Broadie (Interfaces 2012, and his later book). The table from 100 to 500 yd agrees between
-memory and a transcription that was read; rows under 60 yd and most putting rows are from memory. Between rows the
-tables are read on a straight line; outside them the nearest row is taken.
+memory and a transcription that was read; rows under 60 yd agree with another transcription, of the book's table, and
+those of 10, 30 and 50 yd are from there; most putting rows are from memory. Between rows the tables are read on a straight
+line; outside them the nearest row is taken.
 """
 
 from __future__ import annotations
@@ -17,8 +18,11 @@ from ..units import FOOT, YARD
 LIES = ("tee", "fairway", "rough", "sand", "recovery")
 _NO = float("nan")
 STROKES: tuple[tuple[float, ...], ...] = (
+    (10, _NO, 2.18, 2.34, 2.43, _NO),
     (20, _NO, 2.40, 2.59, 2.53, _NO),
+    (30, _NO, 2.52, 2.70, 2.66, _NO),
     (40, _NO, 2.60, 2.78, 2.82, _NO),
+    (50, _NO, 2.66, 2.87, 2.92, _NO),
     (60, _NO, 2.70, 2.91, 3.15, 3.60),
     (80, _NO, 2.75, 2.96, 3.24, 3.70),
     (100, 2.92, 2.80, 3.02, 3.23, 3.80),

@@ -58,12 +58,17 @@ class Swing:
 class Club:
     """One club of the bag. Length in [m], angles in [deg], head mass in [kg].
 
-    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``sleeve_deg`` the loft that an
-    adjustable sleeve adds to ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it
-    [m], toward the heel positive. ``became`` is the id of the club that this one was made into at the bench: it is
-    carried no more, and kept as it was for the balls that were hit with it. ``estimated`` names each of `FIGURES` that
-    nobody knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds
-    ``null`` for it.
+    ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
+    off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
+    positive. ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
+    is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
+    that were hit with it.
+
+    ``measured`` names those of `FIGURES` that were measured (one that is not the usual one needs no saying), ``ordered``
+    those that a bench was to make so and that nobody has measured since. ``estimated`` names each of `FIGURES` that nobody
+    knows, with the standard deviation of what is taken for it (`engine.workshop.estimates`); the document holds ``null``
+    for it.
     """
 
     id: str
@@ -81,8 +86,12 @@ class Club:
     shaft_kg: float | None = None
     shaft_flex: str | None = None
     tip_trim_m: float | None = None
+    butt_trim_m: float | None = None
     grip_kg: float | None = None
     sleeve_deg: float | None = None
+    swing_weight_inoz: float | None = None
+    measured: tuple[str, ...] = ()
+    ordered: tuple[str, ...] = ()
     estimated: tuple[tuple[str, float], ...] = ()
 
     @property
@@ -108,6 +117,9 @@ FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0,
 """What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
 
 
+SWING_WEIGHT = "swing_weight_inoz"
+
+
 @dataclass(frozen=True, slots=True)
 class Shot:
     """One shot, or what was measured of it. [m], [m/s], [deg], [rpm].
@@ -115,7 +127,8 @@ class Shot:
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
     ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
-    layout whose clubs hit a ball of the re-test, as far as it is known.
+    layout whose clubs hit a ball of the re-test, as far as it is known. ``swing_size`` is the id of the part swing that
+    hit it, a full swing if ``None``.
     """
 
     club: str
@@ -131,6 +144,19 @@ class Shot:
     balls: float = 1.0
     carry_sd_m: float | None = None
     layout: str | None = None
+    swing_size: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwingSize:
+    """A part swing of the player's own, named in plain words, such as "to the hip".
+
+    ``clubs`` are the ids of the clubs it is meant for, every wedge where there are none.
+    """
+
+    id: str
+    name: str
+    clubs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,11 +247,15 @@ class Wants:
     """What the player asks for.
 
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
-    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's speed.
-    With ``lofts`` at ``even_gaps`` the lofts of every layout are bent for even gaps, as far as the heads allow; with
-    ``as_they_stand`` or ``None`` they are not. ``matters`` is what matters most to the player, first things first.
-    ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats; ``change_worth_m`` by how much
-    [m] a bought club must bring the player nearer, on average, to the distances faced.
+    ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's
+    speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
+    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
+    what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
+    what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
+    much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
+    which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
+    that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
+    ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them.
     """
 
     gap_m: float | None = None
@@ -240,7 +270,12 @@ class Wants:
     lofts: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
+    length_step_m: float | None = None
     change_worth_m: float | None = None
+    part_gap_m: float | None = None
+    air_on: str | None = None
+    cold_ball: bool = False
+    wet_face: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,8 +283,8 @@ class Case:
     """A whole case document, checked.
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
-    names another; ``bench`` what was measured of clubs that are being built; ``extra`` keys this version does not know,
-    for the round trip.
+    names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
+    ``extra`` keys this version does not know, for the round trip.
     """
 
     player: Player = Player()
@@ -261,12 +296,13 @@ class Case:
     wants: Wants = Wants()
     retest: tuple[Shot, ...] = ()
     bench: tuple[Measured, ...] = ()
+    swing_sizes: tuple[SwingSize, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case; unknown keys that came in go out again."""
         doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
-        for part in ("player", "swing", "bag", "shots", "conditions", "layouts", "wants", "retest", "bench"):
+        for part in PARTS:
             doc[part] = _plain(getattr(self, part))
         for entry in doc["bag"]:
             entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
@@ -292,12 +328,32 @@ class Case:
         """The clubs of the bag as it is now, without those that were made into others."""
         return tuple(club for club in self.bag if club.became is None)
 
+    @property
+    def full_shots(self) -> tuple[Shot, ...]:
+        """The shots hit with a full swing."""
+        return tuple(shot for shot in self.shots if shot.swing_size is None)
+
     def club(self, club_id: str) -> Club:
         """The bag's club with this id; `KeyError` if there is none."""
         for club in self.bag:
             if club.id == club_id:
                 return club
         raise KeyError(club_id)
+
+
+PARTS = (
+    "player",
+    "swing",
+    "bag",
+    "shots",
+    "conditions",
+    "layouts",
+    "wants",
+    "retest",
+    "bench",
+    "swing_sizes",
+)
+"""The parts of a document beside its heading."""
 
 
 def _plain(value: Any) -> Any:

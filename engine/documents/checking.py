@@ -16,12 +16,15 @@ from .fields import (
     LAYOUT_CLUB,
     MEASURED,
     MOST,
+    MOST_SIZES,
     PLAYER,
     SHOT,
     SWING,
+    SWING_SIZE,
     WANTED_CARRY,
     WANTS,
     Rule,
+    size_too_many,
 )
 from .reading import as_known, read_case
 
@@ -51,12 +54,15 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
     bag = _entries(case.bag, known.bag, CLUB, "bag")
     if bag is not known.bag:
         bag = tuple(as_known(club) for club in bag)
+    sizes = _entries(case.swing_sizes, known.swing_sizes, SWING_SIZE, "swing_sizes")
+    if (number := size_too_many(sizes, bag)) is not None:
+        raise CaseError(f"swing_sizes[{number}]", f"is one too many: a club may have {MOST_SIZES}")
     shots = _entries(case.shots, known.shots, SHOT, "shots")
-    if shots is not known.shots or bag is not known.bag:
-        _hit_with(shots, bag, "shots")
+    if shots is not known.shots or bag is not known.bag or sizes is not known.swing_sizes:
+        _hit_with(shots, bag, "shots", {size.id for size in sizes})
     retest = _entries(case.retest, known.retest, SHOT, "retest")
     if retest is not known.retest or bag is not known.bag:
-        _hit_with(retest, bag, "retest")
+        _hit_with(retest, bag, "retest", set())
     bench = _entries(case.bench, known.bench, MEASURED, "bench")
     ids = {club.id for club in bag}
     for number, one in enumerate(bench):
@@ -72,6 +78,7 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         retest=retest,
         bench=bench,
         layouts=layouts,
+        swing_sizes=sizes,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),
         conditions=_part(case.conditions, known.conditions, CONDITIONS, "conditions"),
@@ -137,10 +144,12 @@ def _wants(wants: Wants, known: Wants) -> Wants:
     )
 
 
-def _hit_with(shots: tuple[Shot, ...], bag: tuple[Club, ...], path: str) -> None:
+def _hit_with(shots: tuple[Shot, ...], bag: tuple[Club, ...], path: str, sizes: set[str]) -> None:
     family = {club.id: club.family for club in bag}
     for number, shot in enumerate(shots):
         if shot.club not in family:
             raise CaseError(f"{path}[{number}].club", f"is not in the bag ({shot.club})")
         if shot.grip_down_m > 0 and family[shot.club] == "putter":
             raise CaseError(f"{path}[{number}].club", "is a putter")
+        if shot.swing_size is not None and shot.swing_size not in sizes:
+            raise CaseError(f"{path}[{number}].swing_size", f"is none of this player's ({shot.swing_size})")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .case import FIGURES, Club
+from .case import FIGURES, PARTS, Club, SwingSize
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -25,7 +27,10 @@ MOST = {
     "demand": 400,
     "retest": 5000,
     "bench": 40,
+    "swing_sizes": 24,
 }
+MOST_SIZES = 3
+"""Part swings that a club may have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +149,41 @@ class SeveralOf:
         return tuple(known)[: self.most]
 
 
-Rule = Number | OneOf | SeveralOf | Text | Flag
+@dataclass(frozen=True, slots=True)
+class Ids:
+    """A list of ids, each once, at most so many."""
+
+    most: int
+    default: tuple[str, ...] = ()
+    required: bool = False
+
+    def problem(self) -> str:
+        return f"must be a list of at most {self.most} ids"
+
+    def check(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, (list, tuple)) or len(value) > self.most:
+            raise ValueError
+        ids = tuple(_ID.check(v) for v in value)
+        if len(set(ids)) < len(ids):
+            raise ValueError
+        return ids
+
+    def mend(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, list):
+            return self.default
+        return tuple(dict.fromkeys(v for v in value if _sound(v)))[: self.most]
+
+
+def _sound(value: Any) -> bool:
+    """Whether a value can be an id."""
+    try:
+        _ID.check(value)
+    except ValueError:
+        return False
+    return True
+
+
+Rule = Number | OneOf | SeveralOf | Text | Flag | Ids
 
 _ID = Text(24, None, required=True, least=1)
 _FIGURES: dict[str, Rule] = {name: Number(*ends) for name, ends in FIGURES.items()}
@@ -178,8 +217,12 @@ CLUB: dict[str, Rule] = {
     "shaft_kg": Number(0.02, 0.2),
     "shaft_flex": Text(20, None, least=1),
     "tip_trim_m": Number(0, 0.15),
+    "butt_trim_m": Number(-0.9, 0.9),
     "grip_kg": Number(0.01, 0.2),
     "sleeve_deg": Number(-4, 4),
+    "swing_weight_inoz": Number(100, 400),
+    "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
+    "ordered": SeveralOf((*FIGURES, "swing_weight_inoz"), len(FIGURES) + 1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,
@@ -195,7 +238,9 @@ SHOT: dict[str, Rule] = {
     "balls": Number(1, 500, 1.0),
     "carry_sd_m": Number(0, 100),
     "layout": Text(24, None, least=1),
+    "swing_size": Text(24, None, least=1),
 }
+SWING_SIZE: dict[str, Rule] = {"id": _ID, "name": Text(30, None, required=True, least=1), "clubs": Ids(40)}
 MEASURED: dict[str, Rule] = {
     "club": _ID,
     "layout": Text(24, None, least=1),
@@ -230,7 +275,12 @@ WANTS: dict[str, Rule] = {
     "lofts": OneOf(LOFTS),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
     "least_bend_deg": Number(0.1, 3),
+    "length_step_m": Number(0.0005, 0.0127),
     "change_worth_m": Number(0, 5),
+    "part_gap_m": Number(2, 40),
+    "air_on": Text(10, None),
+    "cold_ball": Flag(False),
+    "wet_face": Flag(False),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
@@ -238,20 +288,19 @@ BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Num
 NESTED = {"layouts": {"clubs"}, "wants": {"air", "ball", "carries", "demand"}}
 """Keys of a part that hold parts of their own, read apart."""
 
+KEYS = {"format", "version", *PARTS}
 
-PARTS = {
-    "format",
-    "version",
-    "player",
-    "swing",
-    "bag",
-    "shots",
-    "conditions",
-    "layouts",
-    "wants",
-    "retest",
-    "bench",
-}
+
+def size_too_many(sizes: Sequence[SwingSize], bag: Sequence[Club]) -> int | None:
+    """The number of the first part swing that is one too many for a club; one without clubs is for every wedge."""
+    wedges = {club.id for club in bag if club.family == "wedge"} | {""}  # also where there is none yet
+    had: Counter[str] = Counter()
+    for number, size in enumerate(sizes):
+        clubs = size.clubs or wedges
+        if any(had[club] >= MOST_SIZES for club in clubs):
+            return number
+        had.update(clubs)
+    return None
 
 
 def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:

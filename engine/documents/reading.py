@@ -29,6 +29,7 @@ from .case import (
     Player,
     Shot,
     Swing,
+    SwingSize,
     WantedCarry,
     Wants,
 )
@@ -37,19 +38,22 @@ from .fields import (
     CLUB,
     CONDITIONS,
     FACED,
+    KEYS,
     LAYOUT,
     LAYOUT_CLUB,
     MEASURED,
     MOST,
+    MOST_SIZES,
     NESTED,
-    PARTS,
     PLAYER,
     SHOT,
     SWING,
+    SWING_SIZE,
     WANTED_CARRY,
     WANTS,
     Rule,
     _former_named,
+    size_too_many,
 )
 
 DEEPEST = 32
@@ -97,9 +101,11 @@ class Strict:
             self.fault("document", "must be a JSON object")
             doc = {}
         self._heading(doc)
-        self._unknown((), doc, PARTS)
+        self._unknown((), doc, KEYS)
         bag = self._items(doc, "bag", CLUB, _club)
-        shots, retest = (self._shots(doc, name, bag) for name in ("shots", "retest"))
+        sizes = self._sizes(doc, bag)
+        shots = self._shots(doc, "shots", bag, {size.id for size in sizes})
+        retest = self._shots(doc, "retest", bag, set())
         layouts = self._items(doc, "layouts", LAYOUT, self._layout)
         return Case(
             player=Player(**self._part(doc, "player", PLAYER)),
@@ -111,6 +117,7 @@ class Strict:
             wants=self._wants(doc),
             retest=retest,
             bench=self._bench(doc, bag),
+            swing_sizes=sizes,
             extra=self.extra,
         )
 
@@ -244,7 +251,16 @@ class Strict:
 
         return self._items(doc, "bench", MEASURED, Measured, refuse=refuse)
 
-    def _shots(self, doc: dict[str, Any], name: str, bag: tuple[Club, ...]) -> tuple[Shot, ...]:
+    def _sizes(self, doc: dict[str, Any], bag: tuple[Club, ...]) -> tuple[SwingSize, ...]:
+        sizes = self._items(doc, "swing_sizes", SWING_SIZE, SwingSize)
+        while (number := size_too_many(sizes, bag)) is not None:
+            self.fault(f"swing_sizes[{number}]", f"is one too many: a club may have {MOST_SIZES}")
+            sizes = (*sizes[:number], *sizes[number + 1 :])
+        return sizes
+
+    def _shots(
+        self, doc: dict[str, Any], name: str, bag: tuple[Club, ...], sizes: set[str]
+    ) -> tuple[Shot, ...]:
         family = {club.id: club.family for club in bag}
 
         def refuse(shot: Shot) -> tuple[str, str] | None:
@@ -252,6 +268,8 @@ class Strict:
                 return "club", f"is not in the bag ({shot.club})"
             if shot.grip_down_m > 0 and family[shot.club] == "putter":
                 return "club", "is a putter"
+            if shot.swing_size is not None and shot.swing_size not in sizes:
+                return "swing_size", f"is none of this player's ({shot.swing_size})"
             return None
 
         return self._items(doc, name, SHOT, Shot, refuse=refuse)

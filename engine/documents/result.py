@@ -94,7 +94,10 @@ class Calibration(_Document):
 
 @dataclass(frozen=True)
 class ClubResult(_Document):
-    """A club of a layout as built and as it would play; ``estimated`` names the figures that nobody knows."""
+    """A club of a layout as built and as it would play; ``estimated`` names the figures that nobody knows.
+
+    With ``hit_first`` nobody hit it, and its carry is known too little to go by.
+    """
 
     id: str
     name: str
@@ -112,6 +115,7 @@ class ClubResult(_Document):
     descent_deg: float
     hip_hinge_deg: float | None
     estimated: tuple[str, ...] = ()
+    hit_first: bool = False
 
 
 @dataclass(frozen=True)

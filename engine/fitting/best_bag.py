@@ -17,6 +17,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from ..bag.asked import NEAR_LOFT_DEG
 from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
 from ..sets.advice import LIKELY
@@ -37,7 +38,6 @@ hole of some 17 m in the middle of a bag, filled, brings as much."""
 MEASURED_WORTH_M = 0.1
 """How much more [m] speaks for a club that balls were hit with: what is known of it is worth something; ours, no source."""
 STAYS_M = 1e-4  # [m], a club that is there stays where another would do no better
-NEAR_LOFT_DEG = 2.0  # [deg], two clubs of a family closer than this do one job; common practice, no source
 ONE_JOB_M = LEAST_GAP  # [m], two clubs whose carries are closer than this do one job
 MOST_OTHERS = 3  # of the next best changes that are told
 
@@ -121,6 +121,7 @@ class _Choice:
     count: int
     worth: float
     out: dict[int, Statement]
+    no_farther: dict[int, Statement]
 
     @property
     def mean(self) -> Array:
@@ -191,7 +192,7 @@ def best_bag(solved: Solved) -> BestBag | None:
         present_miss_m=None if before is None else interval(before),
         chance_better=None if before is None else chance(miss < before),
         worth_m=choice.worth,
-        statements=_statements(choice, changes, [clubs[i] for i in dropped if clubs[i].id in drops]),
+        statements=_statements(choice, changes, [i for i in dropped if clubs[i].id in drops]),
     )
 
 
@@ -285,7 +286,7 @@ def _choice(solved: Solved) -> _Choice | None:
         return None
     carry = solved.predict(clubs).carry
     ids = {c.id for c in solved.present}
-    hit = {shot.club for shot in solved.case.shots if shot.use}
+    hit = {shot.club for shot in solved.case.full_shots if shot.use}
     keep = tuple(i for i, c in enumerate(clubs) if c.family == "driver")[:1]
     top = solved.top_facts
     if top is not None and top.wished:
@@ -293,6 +294,7 @@ def _choice(solved: Solved) -> _Choice | None:
     most = int(solved.case.wants.clubs_most or MOST_CLUBS)
     worth = solved.case.wants.change_worth_m
     own = frozenset(i for i, c in enumerate(clubs) if c.id in ids)
+    no_farther = _no_farther(clubs, carry, own)
     return _Choice(
         clubs=clubs,
         carry=carry,
@@ -302,7 +304,8 @@ def _choice(solved: Solved) -> _Choice | None:
         keep=keep,
         count=max(most - max(len(solved.putters), 1), len(keep), 1),
         worth=CHANGE_WORTH_M if worth is None else worth,
-        out=_kept_out(solved, clubs, own),
+        out=_kept_out(solved, clubs, own) | no_farther,
+        no_farther=no_farther,
     )
 
 
@@ -396,11 +399,19 @@ def _next_best(
     return tuple(sorted(found, key=lambda c: -c.gain_m.mean))
 
 
-def _statements(choice: _Choice, changes: Sequence[Change], drops: Sequence[Club]) -> tuple[Statement, ...]:
+def _statements(choice: _Choice, changes: Sequence[Change], dropped: Sequence[int]) -> tuple[Statement, ...]:
+    clubs = choice.clubs
+    drops = [clubs[i] for i in dropped]
     out = [c.statement for c in changes]
-    out += [state("bag.drop", clubs=[club]) for club in drops]
+    out += [choice.no_farther[i] for i in dropped if i in choice.no_farther]
+    over = len(choice.own) - choice.count
+    if drops and over > 0:
+        out.append(state("bag.too_many", clubs=drops, over=over))
+    else:
+        out += [state("bag.drop", clubs=[clubs[i]]) for i in dropped if i not in choice.no_farther]
     if not out:
         out.append(state("bag.leave", worth=choice.worth))
+    out += _driver_no_farther(choice)
     mean = choice.mean
     own = sorted((i for i in choice.own if i not in choice.keep), key=lambda i: -mean[i])
     for a, b in pairwise(own):
@@ -452,6 +463,34 @@ def _kept_out(solved: Solved, clubs: tuple[Club, ...], own: frozenset[int]) -> d
         if i not in own or (wished and club.family == "iron"):
             out[i] = state("bag.too_little_loft", clubs=[ends[club.family]], family=club.family)
     return out
+
+
+def _no_farther(clubs: Sequence[Club], carry: Array, own: frozenset[int]) -> dict[int, Statement]:
+    """Fairway woods and hybrids of the player, by index, that probably carry no useful step farther than the next one of
+    more loft that he has, and what is said of it: the straighter face is harder to hit and wins nothing.
+    """
+    out = {}
+    for family in WOOD_FAMILIES:
+        line = sorted((i for i in own if clubs[i].family == family), key=lambda i: clubs[i].loft_deg)
+        for i, j in pairwise(line):
+            sure = chance(carry[:, i] - carry[:, j] < LEAST_GAP)
+            if sure >= LIKELY:
+                out[i] = state("bag.no_farther", clubs=[clubs[i], clubs[j]], least=LEAST_GAP, chance=sure)
+    return out
+
+
+def _driver_no_farther(choice: _Choice) -> tuple[Statement, ...]:
+    """That a wood carries as far as the driver, where it probably does; the driver stays all the same."""
+    clubs, carry = choice.clubs, choice.carry
+    woods = [i for i in choice.own if clubs[i].family == "fairway"]
+    if not choice.keep or not woods or clubs[choice.keep[0]].family != "driver":
+        return ()
+    driver, longest = choice.keep[0], max(woods, key=lambda i: choice.mean[i])
+    sure = chance(carry[:, driver] - carry[:, longest] < LEAST_GAP)
+    if sure < LIKELY:
+        return ()
+    both = [clubs[driver], clubs[longest]]
+    return (state("bag.driver_no_farther", clubs=both, least=LEAST_GAP, chance=sure),)
 
 
 def _demand(solved: Solved, carry: Array) -> Demand:

@@ -6,6 +6,7 @@ Each part is made once, when it is first asked for. This is the only place where
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import Any
@@ -17,29 +18,41 @@ from ..bag.putter import PutterAdvice, putter_advice
 from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
+from ..course.green import Approach, Green, approaches
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
-from ..documents.case import Club
+from ..course.wedge_table import WedgeTable, wedge_table
+from ..documents.case import Club, Conditions, SwingSize
 from ..physics.air import REFERENCE, air_of, struck_in
+from ..physics.ground import GREENS
+from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
+from ..sets.dispersion import direction_sd
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
+from ..sets.part_swings import predict_parts
 from ..sets.plan import without_longer
+from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
+from ..swing.part_swings import PartSwing
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.norms import norm_club
-from ..workshop.steps import EIGHTH_M
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .known_swing import MOST_AIRS
 from .open_choice import NextBall, next_ball
-from .solved import Solved
+from .solved import HIT_FIRST_M, Solved
 
 
 def _hit_first(club: Club) -> tuple[Statement, ...]:
     return (state("bag.hit_first", clubs=[club]),)
+
+
+def _sizes(parts: Sequence[PartSwing | None]) -> list[SwingSize | None]:
+    return [None if part is None else part.size for part in parts]
 
 
 class Fitting(Solved):
@@ -70,7 +83,7 @@ class Fitting(Solved):
             self.posterior,
             air_of(struck_in(self.case.conditions)),
             body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
-            shots=self.case.shots,
+            shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
             left_handed=player.handed == "left",
         )
@@ -88,17 +101,13 @@ class Fitting(Solved):
     @cached_property
     def build(self) -> BuildSheet:
         """Work that turns the present clubs into those to build, and the whole bag against the rules."""
-        return self.sheet()
-
-    def sheet(self, *, length_step_m: float = EIGHTH_M) -> BuildSheet:
-        """The build sheet with lengths cut in steps of so much [m]."""
         return build_sheet(
             self.present,
             self.clubs,
             also=self.putters,
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
-            length_step_m=length_step_m,
+            length_step_m=self.length_step,
         )
 
     @cached_property
@@ -193,21 +202,135 @@ class Fitting(Solved):
             log_ball=self.posterior.theta[:, INDEX["range_ball"]],
         )
 
-    def clubs_for(
-        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, within_m: float = 5.0
-    ) -> tuple[Option, ...]:
-        """Every club of a layout for a target at a distance and a height above the ball [m], below it if negative; see
-        `engine.course.club_for_distance.clubs_for`.
+    # on the course: the ball and the faces of the day, in its air or in that of a shot
+
+    def played(
+        self, clubs: tuple[Club, ...], air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """Draws of any clubs as they are played on the day: with a cold ball and wet faces where the case asks for them."""
+        wants, air = self.case.wants, air or self.air
+        (found,) = self.swing.predict([clubs], air, height=height_m, wet=wants.wet_face)
+        return self._with_balls_of_the_day(found, air)
+
+    def _with_balls_of_the_day(self, found: Prediction, air: Conditions) -> Prediction:
+        factor = cold_ball_factor(air.temperature_c) if self.case.wants.cold_ball else 1.0
+        return replace(found, carry=found.carry * factor, side=found.side * factor)
+
+    def swung(self, layout_id: str) -> tuple[tuple[Club, PartSwing], ...]:
+        """Each club of a layout as it is played with each of its part swings; `KeyError` if there is no such layout."""
+        return tuple((club, part) for club in self.to_play(layout_id) for part in self.parts_of(club))
+
+    def played_parts(
+        self,
+        swung: Sequence[tuple[Club, PartSwing]],
+        air: Conditions | None = None,
+        *,
+        height_m: float = 0.0,
+    ) -> Prediction:
+        """Draws of clubs with a part swing each as they are played on the day, see `played`."""
+        air = air or self.air
+        friction = WET_FRICTION if self.case.wants.wet_face else DRY_FRICTION
+        found = predict_parts(self.posterior, swung, air_of(air), height=height_m, friction=friction)
+        return self._with_balls_of_the_day(found, air)
+
+    @cached_property
+    def _parts_flown(self) -> dict[tuple[str, Conditions, float], Prediction]:
+        return {}
+
+    def swung_flown(
+        self, layout_id: str, air: Conditions | None = None, *, height_m: float = 0.0
+    ) -> Prediction:
+        """What `swung` does as it is played on the day; flown once in an air and to a height."""
+        asked = layout_id, air or self.air, height_m
+        if asked not in self._parts_flown:
+            if len(self._parts_flown) >= MOST_AIRS:
+                self._parts_flown.clear()
+            self._parts_flown[asked] = self.played_parts(self.swung(layout_id), air, height_m=height_m)
+        return self._parts_flown[asked]
+
+    @cached_property
+    def wedge_table(self) -> WedgeTable | None:
+        """The wedge table of the set to build and to play; ``None`` where the player has named no part swing."""
+        return self.wedge_table_of(self.layout.id)
+
+    def wedge_table_of(self, layout_id: str) -> WedgeTable | None:
+        """The wedge table of a layout as it is played.
 
         Raises
         ------
         KeyError
             If the case has no such layout.
         """
-        (prediction,) = self.swing.predict([self.to_play(layout_id)], self.air, height=height_m)
-        return clubs_for(prediction, distance_m, spread=self.spread, within_m=within_m)
+        if not self.case.swing_sizes:
+            return None
+        parts, flown = self.swung(layout_id), self.swung_flown(layout_id)
+        clubs = tuple(
+            c for c in self.to_play(layout_id) if c.family == "wedge" or any(c is club for club, _ in parts)
+        )
+        every: list[tuple[Club, PartSwing | None]] = [*((c, None) for c in clubs), *parts]
+        order = sorted(range(len(every)), key=lambda i: (clubs.index(every[i][0]), i))
+        both = joined(self.played(clubs), flown)
+        balls: dict[str, int] = {}
+        for group in self.posterior.summaries:
+            balls[group.club.id] = balls.get(group.club.id, 0) + group.carry.counted
+        return wedge_table(
+            [every[i] for i in order],
+            both.columns(order),
+            full_balls=balls,
+            too_wide_m=HIT_FIRST_M,
+            gap_m=self.case.wants.part_gap_m,
+            lofts=self.wedge_lofts if layout_id == self.layout.id else None,
+        )
 
-    def plays_like(self, layout_id: str, distance_m: float, *, height_m: float = 0.0) -> PlaysLike | None:
+    def clubs_for(
+        self,
+        layout_id: str,
+        distance_m: float,
+        *,
+        height_m: float = 0.0,
+        within_m: float = 5.0,
+        air: Conditions | None = None,
+    ) -> tuple[Option, ...]:
+        """Every club of a layout, full and with each part swing that is known, for a target at a distance and a height above
+        the ball [m], below it if negative; see `engine.course.club_for_distance.clubs_for`.
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout.
+        """
+        prediction, parts = self._every_swing(layout_id, air, height_m)
+        return clubs_for(
+            prediction,
+            distance_m,
+            spread=self._spreads(parts),
+            within_m=within_m,
+            sizes=_sizes(parts),
+        )
+
+    def _every_swing(
+        self, layout_id: str, air: Conditions | None, height_m: float
+    ) -> tuple[Prediction, list[PartSwing | None]]:
+        """What every club of a layout does as it is played, full and then with each part swing that is known: that was hit,
+        or whose range is no wider than `HIT_FIRST_M`. Each with its part swing, ``None`` for a full one.
+        """
+        full = self.played(self.to_play(layout_id), air, height_m=height_m)
+        table = self.wedge_table_of(layout_id)
+        if table is None:
+            return full, [None] * len(full.clubs)
+        known = {(c.club, c.swing_size) for c in table.carries if not c.hit_first}
+        swung = self.swung(layout_id)
+        those = [i for i, (club, part) in enumerate(swung) if (club.id, part.size.id) in known]
+        flown = self.swung_flown(layout_id, air, height_m=height_m).columns(those)
+        return joined(full, flown), [*[None] * len(full.clubs), *(swung[i][1] for i in those)]
+
+    def _spreads(self, parts: Sequence[PartSwing | None]) -> list[float]:
+        """Shot-to-shot standard deviation of carry as a share of it [-], swing by swing."""
+        return [self.spread if part is None else part.spread for part in parts]
+
+    def plays_like(
+        self, layout_id: str, distance_m: float, *, height_m: float = 0.0, air: Conditions | None = None
+    ) -> PlaysLike | None:
         """What a target amounts to on level ground in standard air, by the clubs of a layout; ``None`` with fewer than two
         that reach its height.
 
@@ -216,9 +339,61 @@ class Fitting(Solved):
         KeyError
             If the case has no such layout.
         """
-        clubs = self.to_play(layout_id)
-        calm = replace(self.air, wind_mps=0.0)
-        stages = ((REFERENCE, 0.0), (calm, 0.0), (self.air, 0.0), (self.air, height_m))
-        return plays_like(
-            [self.swing.predict([clubs], air, height=height)[0] for air, height in stages], distance_m
+        clubs, air = self.to_play(layout_id), air or self.air
+        calm = replace(air, wind_mps=0.0)
+        stages = ((calm, 0.0), (air, 0.0), (air, height_m))
+        there = [self.played(clubs, air, height_m=height) for air, height in stages]
+        return plays_like([self.predict(clubs, REFERENCE), *there], distance_m)
+
+    def drift(
+        self,
+        club: Club,
+        *,
+        part: PartSwing | None = None,
+        height_m: float = 0.0,
+        air: Conditions | None = None,
+    ) -> float:
+        """How far the wind moves the mean ball of a club to the right [m], with a full or a part swing."""
+        if part is None:
+            return float(self.played((club,), air, height_m=height_m).side.mean())
+        return float(self.played_parts([(club, part)], air, height_m=height_m).side.mean())
+
+    def approaches(
+        self,
+        layout_id: str,
+        distance_m: float,
+        green: Green,
+        *,
+        height_m: float = 0.0,
+        air: Conditions | None = None,
+        turf: str = "usual",
+    ) -> tuple[Approach, ...]:
+        """The clubs of a layout at a green, full and with each part swing that is known, fewest strokes first; see
+        `engine.course.green.approaches`.
+
+        turf : of the green, one of `engine.physics.ground.GREENS`
+
+        Raises
+        ------
+        KeyError
+            If the case has no such layout, or there is no such turf.
+        """
+        air = air or self.air
+        calm = replace(air, wind_mps=0.0)
+        there, parts = self._every_swing(layout_id, air, height_m)
+        still, _ = self._every_swing(layout_id, calm, height_m)
+        return approaches(
+            there,
+            distance_m,
+            green,
+            spread=self._spreads(parts),
+            sizes=_sizes(parts),
+            direction_sd_deg=self.direction_sd[0],
+            calm=still,
+            turf=GREENS[turf],
         )
+
+    @cached_property
+    def direction_sd(self) -> tuple[float, bool]:
+        """Standard deviation of direction [deg], and whether it was measured."""
+        return direction_sd(self.case.full_shots)

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 
-from ..documents.case import Case, Club, Conditions
+from ..documents.case import Case, Club, Conditions, Shot
 from ..physics.air import air_of
+from ..physics.impact import DRY_FRICTION, WET_FRICTION
 from ..sets.predict import Flights, Prediction
 from ..swing.calibration import Posterior, calibrate
+from ..swing.part_swings import PartSwing, learn
 
 DRAWS = 256
 MOST_AIRS = 6  # and heights whose flights are kept, those asked for last
@@ -23,7 +25,8 @@ class KnownSwing:
 
     def __init__(self, case: Case, draws: int = DRAWS) -> None:
         self.case, self.draws = _told(case), draws
-        self._flights: dict[tuple[Conditions, float], Flights] = {}
+        self._flights: dict[tuple[Conditions, float, bool], Flights] = {}
+        self._parts: tuple[tuple[object, ...], tuple[PartSwing, ...]] = (), ()
 
     def tells_of(self, case: Case) -> bool:
         """Whether a completed case has this very swing: player, stated swing, bag, shots and conditions."""
@@ -33,12 +36,19 @@ class KnownSwing:
     def posterior(self) -> Posterior:
         return calibrate(self.case, draws=self.draws)
 
+    def part_swings(self, case: Case, *, spread: float) -> tuple[PartSwing, ...]:
+        """The part swings of a case that has this swing; learned anew only where their balls or sizes are others."""
+        told = (case.shots, case.swing_sizes, spread)
+        if self._parts[0] != told:
+            self._parts = told, learn(case, self.posterior, full_spread=spread)
+        return self._parts[1]
+
     @cached_property
     def before_last(self) -> KnownSwing | None:
         """The swing as it was known before the balls at the end of the list that share club and grip; ``None`` where no
         others came before them.
         """
-        shots = self.case.shots
+        shots = tuple(shot for shot in self.case.shots if shot != _blank(shot))
         stay = len(shots)
         while stay and (shots[stay - 1].club, shots[stay - 1].grip_down_m) == (
             shots[-1].club,
@@ -48,12 +58,19 @@ class KnownSwing:
         return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
 
     def predict(
-        self, sets: Sequence[tuple[Club, ...]], air: Conditions, *, height: float = 0.0
+        self,
+        sets: Sequence[tuple[Club, ...]],
+        air: Conditions,
+        *,
+        height: float = 0.0,
+        wet: bool = False,
     ) -> tuple[Prediction, ...]:
-        """A prediction of each set of clubs landing at a height [m]; only those not flown before in this air and to this
-        height are flown, in one batch."""
-        asked = air, height
-        flights = self._flights.pop(asked, None) or Flights(self.posterior, air_of(air), height=height)
+        """A prediction of each set of clubs landing at a height [m], off a dry face or a wet one; only those not flown
+        before in this way are flown, in one batch."""
+        asked = air, height, wet
+        flights = self._flights.pop(asked, None) or Flights(
+            self.posterior, air_of(air), height=height, friction=WET_FRICTION if wet else DRY_FRICTION
+        )
         self._flights[asked] = flights  # the last asked for stands last
         if len(self._flights) > MOST_AIRS:
             del self._flights[next(iter(self._flights))]
@@ -61,6 +78,15 @@ class KnownSwing:
 
 
 def _told(case: Case) -> Case:
-    """What of a case the swing rests on; it is the same whatever the player is called."""
+    """What of a case the swing rests on; it is the same whatever the player is called, and whatever part swings were hit.
+
+    A part swing's ball is a blank that keeps the place of the others.
+    """
     player = replace(case.player, label="")
-    return Case(player, case.swing, case.bag, case.shots, case.conditions)
+    last = next((n for n in range(len(case.shots), 0, -1) if case.shots[n - 1].swing_size is None), 0)
+    shots = tuple(s if s.swing_size is None else _blank(s) for s in case.shots[:last])
+    return Case(player, case.swing, case.bag, shots, case.conditions)
+
+
+def _blank(shot: Shot) -> Shot:
+    return Shot(shot.club, use=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -60,10 +60,12 @@ def weigh_layouts(
     return tuple(out)
 
 
-def layout_results(case: Case, weighed: Sequence[Weighed], *, spread: float) -> tuple[LayoutResult, ...]:
-    """The layouts of a completed case as the result holds them."""
+def layout_results(
+    case: Case, weighed: Sequence[Weighed], *, spread: float, hit_first: Collection[str]
+) -> tuple[LayoutResult, ...]:
+    """The layouts of a completed case as the result holds them; ``hit_first`` are ids of clubs to hit first."""
     return tuple(
-        _layout_result(name, one.prediction, one.hinge_deg, spread, one.values)
+        _layout_result(name, one.prediction, one.hinge_deg, spread, one.values, hit_first)
         for name, one in zip(names(case.layouts, weighed), weighed, strict=True)
     )
 
@@ -106,7 +108,12 @@ def names(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> list[LayoutN
 
 
 def _layout_result(
-    name: LayoutName, prediction: Prediction, hinge: Array, spread: float, values: dict[str, Array]
+    name: LayoutName,
+    prediction: Prediction,
+    hinge: Array,
+    spread: float,
+    values: dict[str, Array],
+    hit_first: Collection[str],
 ) -> LayoutResult:
     carries = intervals(prediction.carry) if prediction.clubs else ()
     middle = {
@@ -131,6 +138,7 @@ def _layout_result(
             descent_deg=float(middle["descent"][i]),
             hip_hinge_deg=float(hinge[i]) if np.isfinite(hinge[i]) else None,
             estimated=tuple(name for name, _ in c.estimated),
+            hit_first=c.id in hit_first,
         )
         for i, c in enumerate(prediction.clubs)
     )

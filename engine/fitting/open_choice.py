@@ -55,7 +55,7 @@ def _decision(solved: Solved, pair: tuple[str, str]) -> Decision:
 
 def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | None:
     """Balls at the end of the list that share club and grip, if others came before them."""
-    shots, earlier = solved.case.shots, solved.swing.before_last
+    shots, earlier = solved.case.full_shots, solved.swing.before_last
     if earlier is None:
         return None
     stay = earlier.case.shots

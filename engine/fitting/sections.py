@@ -24,6 +24,7 @@ SECTIONS = (
     "woods",
     "ball",
     "putter",
+    "wedge_table",
     "next_ball",
     "retest",
 )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import Any, Self
 
 from .. import __version__
@@ -18,22 +19,26 @@ from ..sets.length_test import (
     LengthTest,
     carry_lost,
     club_to_test,
+    mishits_share,
     plan_test,
     spread_by_length,
     spread_degrees,
 )
-from ..sets.lofts import LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
 from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
-from ..statements import Statement
-from ..statistics import interval, intervals
+from ..statements import Statement, state
+from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
+from ..swing.part_swings import PartSwing
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
+from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
 from .told import calibration, shot_group, warnings
@@ -87,6 +92,26 @@ class Solved:
         """Shot-to-shot standard deviation of carry as a share of it [-]."""
         return carry_spread(self.posterior.summaries)
 
+    @cached_property
+    def part_swings(self) -> tuple[PartSwing, ...]:
+        """The player's part swings after their balls."""
+        return self.swing.part_swings(self.case, spread=self.spread)
+
+    @cached_property
+    def part_shots(self) -> dict[str, tuple[ShotGroup, ...]]:
+        """The balls of each part swing, by its id, summed up by club and grip."""
+        return {part.size.id: tuple(map(shot_group, part.summaries)) for part in self.part_swings}
+
+    def parts_of(self, club: Club) -> tuple[PartSwing, ...]:
+        """The part swings of a club: those meant for it, those for every wedge if it is one, those it was hit with."""
+        return tuple(
+            part
+            for part in self.part_swings
+            if club.id in part.size.clubs
+            or (not part.size.clubs and club.family == "wedge")
+            or part.balls(club.id)
+        )
+
     # the layouts, and what the result says of them
 
     @cached_property
@@ -98,7 +123,7 @@ class Solved:
 
     @cached_property
     def layouts(self) -> tuple[LayoutResult, ...]:
-        return layout_results(self.case, self.weighed, spread=self.spread)
+        return layout_results(self.case, self.weighed, spread=self.spread, hit_first=self.hit_first)
 
     @cached_property
     def comparison(self) -> tuple[Comparison, ...]:
@@ -161,6 +186,7 @@ class Solved:
             carry_m=float(self.predict((club,)).carry.mean()),
             spread=self.spread,
             needed_ratio=needed_ratio,
+            mishits=mishits_share(self.posterior.summaries),
         )
 
     @cached_property
@@ -210,6 +236,11 @@ class Solved:
         return self.case.wants.least_bend_deg or SMALLEST_BEND_DEG
 
     @cached_property
+    def length_step(self) -> float:
+        """Step [m] in which the bench cuts lengths."""
+        return self.case.wants.length_step_m or EIGHTH_M
+
+    @cached_property
     def layout(self) -> Layout:
         """The layout to build: the one asked for, else the present set."""
         asked = (x for x in self.case.layouts if x.id == self.case.wants.layout)
@@ -226,13 +257,23 @@ class Solved:
         return planned(self.layout, self.case)
 
     @cached_property
+    def lofts_asked(self) -> bool:
+        """Whether lofts are to be bent, for carries, a gap or even gaps, rather than to stay as they stand."""
+        wants = self.case.wants
+        return bool(wants.carries) or wants.gap_m is not None or wants.lofts == "even_gaps"
+
+    @cached_property
     def lofts(self) -> LoftPlan | None:
-        """Lofts of the irons and wedges for the carries or the gap asked for, for even gaps where neither is.
+        """Lofts of the irons and wedges to build for the carries or the gap asked for, for even gaps where neither is.
 
         ``None`` where there are too few of them to space.
         """
+        found = self._loft_plan(self.planned)
+        return replace(found, statements=self._came_of(found)) if found and self.lofts_asked else found
+
+    def _loft_plan(self, planned: Sequence[Club]) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in self.planned if c.family in ("iron", "wedge")]
+        clubs = [c for c in planned if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
         how: dict[str, Any] = {"heads": self.case.bag, "least_bend_deg": self.least_bend}
@@ -245,19 +286,49 @@ class Solved:
             return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
 
+    def _came_of(self, found: LoftPlan) -> tuple[Statement, ...]:
+        """The gaps that irons and wedges have with the lofts to build, and which of them miss what is asked."""
+        made = tuple(c for c in self.clubs if c.family in ("iron", "wedge"))
+        if len(made) < 2:
+            return ()
+        wanted = {c.club: c.wanted_m.mean for c in found.clubs}
+        carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
+        gaps = [gap for _, _, gap in between]
+        asked = None if self.case.wants.carries else self.case.wants.gap_m
+        out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
+        out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
+        return (*out, state("loft.missed", clubs=missed)) if missed else tuple(out)
+
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
-        """Full-shot clubs to build, straightest face first: as planned, with the lofts found where a carry, a gap or even
-        gaps are asked for. A loft that the layout states for a club stays.
+        """Full-shot clubs to build, straightest face first, with the lofts asked for."""
+        return self.laid_out(self.layout)
+
+    @cached_property
+    def wedge_lofts(self) -> WedgeLofts | None:
+        """Lofts of the wedges to build that close the gaps between their carries, full and part; ``None`` where no such gap
+        is asked for, or no part swing has balls.
         """
-        wants = self.case.wants
-        asked = wants.gap_m is not None or wants.carries or wants.lofts == "even_gaps"
-        if not asked or self.lofts is None:
-            return self.planned
-        stated = {c.id for c in self.layout.clubs if c.loft_deg is not None}
-        found = {c.club: c.bounded_loft_deg for c in self.lofts.clubs if c.club not in stated}
-        made = [replace(c, loft_deg=found.get(c.id, c.loft_deg)) for c in self.planned]
-        return tuple(sorted(made, key=lambda c: (c.loft_deg, -c.length_m)))
+        return self._wedge_lofts(self.layout)
+
+    def _wedge_lofts(self, layout: Layout) -> WedgeLofts | None:
+        """The same of a layout, from the lofts that full swings ask for; a loft that the layout states stays."""
+        gap = self.case.wants.part_gap_m
+        if gap is None:
+            return None
+        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
+        return lofts_for_part_gaps(
+            self.posterior,
+            wedges,
+            [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
+            air_of(self.air),
+            gap_m=gap,
+            heads=[c for c in self.case.bag if c.id not in stated],
+            least_bend_deg=self.least_bend,
+        )
 
     @cached_property
     def present(self) -> tuple[Club, ...]:
@@ -283,17 +354,23 @@ class Solved:
 
     @cached_property
     def hit_first(self) -> frozenset[str]:
-        """Long clubs to hit before anything is said of them: no ball was hit with them, and what they carry is known to no
-        better than `HIT_FIRST_M`.
-        """
-        hit = {shot.club for shot in self.case.shots if shot.use}
+        """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
         clubs = tuple(dict.fromkeys(c for c in known if c.family in LONG_FAMILIES))
-        return frozenset(
-            club.id
-            for club, carry in zip(clubs, intervals(self.predict(clubs).carry), strict=True)
-            if club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
-        )
+        carries = zip(clubs, intervals(self.predict(clubs).carry), strict=True)
+        return frozenset(club.id for club, carry in carries if self.to_hit_first(club, carry))
+
+    @cached_property
+    def hit_order(self) -> tuple[Club, ...]:
+        """The clubs to build that have to be hit first, in the order in which to hit them: the driver, then as lofts go."""
+        return tuple(club for club in self.clubs if club.id in self.hit_first)
+
+    def to_hit_first(self, club: Club, carry: Interval) -> bool:
+        """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose
+        carry is known to no better than `HIT_FIRST_M`.
+        """
+        hit = {shot.club for shot in self.case.full_shots if shot.use}
+        return club.family in LONG_FAMILIES and club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
@@ -343,24 +420,22 @@ class Solved:
     def laid_out(self, layout: Layout) -> tuple[Club, ...]:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
 
-        Where ``wants.lofts`` is ``even_gaps`` irons and wedges are bent for even gaps as far as their heads allow; a loft
-        that the layout states for a club stays.
+        Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
+        allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a loft that the
+        layout states for a club stays.
         """
+        found = self._wedge_lofts(layout)
+        lofts = {} if found is None else {c.club: c.wanted_loft_deg for c in found.clubs}
+        return _with_lofts(layout, self._lofted(layout), lofts)
+
+    def _lofted(self, layout: Layout) -> tuple[Club, ...]:
         clubs = planned(layout, self.case)
-        bendable = [c for c in clubs if c.family in ("iron", "wedge")]
-        if self.case.wants.lofts != "even_gaps" or len(bendable) < 3:
-            return clubs
-        found = lofts_for_even_gaps(
-            self.posterior,
-            bendable,
-            air_of(self.air),
-            heads=self.case.bag,
-            least_bend_deg=self.least_bend,
+        found = self._loft_plan(clubs) if self.lofts_asked else None
+        return (
+            clubs
+            if found is None
+            else _with_lofts(layout, clubs, {c.club: c.bounded_loft_deg for c in found.clubs})
         )
-        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
-        lofts = {c.club: c.bounded_loft_deg for c in found.clubs if c.club not in stated}
-        bent = [replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
-        return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m)))
 
     def clubs_of(self, layout_id: str) -> tuple[Club, ...]:
         """Full-shot clubs of a layout of the case, or of the present set; `KeyError` if there is no such layout."""
@@ -376,3 +451,10 @@ class Solved:
         if layout_id == self.own_layout.id:
             return self.present
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
+
+
+def _with_lofts(layout: Layout, clubs: tuple[Club, ...], lofts: Mapping[str, float]) -> tuple[Club, ...]:
+    """The clubs with other lofts by id, but for those whose loft the layout states; straightest face first."""
+    stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+    bent = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
+    return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m))) if lofts else clubs

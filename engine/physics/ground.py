@@ -40,6 +40,9 @@ GREEN = Turf(  # of rating 10
 )
 FAIRWAY = Turf("firm_fairway", 0.40, 0.196, 1.0, "Penner 2002; resistance that of a green of rating 4")
 SOFT = Turf("soft_fairway", 0.50, 0.35, 1.3, "common practice, no source")
+SOFT_GREEN = Turf("soft_green", 0.45, 0.098, 1.3, "rating 8; how it gives way: common practice, no source")
+USUAL_GREEN = Turf("usual_green", 0.42, 0.087, 1.15, "rating 9; between the soft one and Penner's, ours")
+GREENS = {"soft": SOFT_GREEN, "usual": USUAL_GREEN, "firm": GREEN}
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from ..statements import Statement, state
 from ..statistics import Interval
 from ..units import INCH
 from .compare import CRITERIA, DECIDES, HOLD_DESCENT, Comparison
-from .verdict import Verdict
+from .verdict import TOLD, Verdict
 
 LIKELY = 0.70
 GRIPPED_DOWN_M = 1.5 * INCH
@@ -62,15 +62,16 @@ def differences(
 ) -> tuple[Statement, ...]:
     """What one layout has over another: of each measure the surest pair, surest first.
 
-    Only differences that are likely and that a player would notice; each with the better layout first.
+    Only differences that a player would notice, with that chance and from the same chance on as in the verdict; each with
+    the better layout first.
     """
     names = {layout.id: layout.called for layout in layouts}
     rows: list[tuple[float, str, Statement]] = []
     for row in comparison:
-        sure = max(row.chance_b_better, 1 - row.chance_b_better)
-        if sure < LIKELY or abs(row.difference.mean) < _MEASURE[row.measure].least:
+        sure = max(row.chance_gain, row.chance_give)
+        if sure < TOLD:
             continue
-        b_wins = row.chance_b_better >= 0.5
+        b_wins = row.chance_gain >= row.chance_give
         pair = [names[row.b], names[row.a]] if b_wins else [names[row.a], names[row.b]]
         more = (1 if b_wins else -1) * (1 if _MEASURE[row.measure].better == "more" else -1)
         said = state(
@@ -121,7 +122,7 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
 
 def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...]) -> Advice | None:
     changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
-    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.shots):
+    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.full_shots):
         return None
     return Advice(
         state("advice.hit_gripped_down", balls=BALLS, grip=GRIPPED_DOWN_M),

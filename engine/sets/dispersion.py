@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..documents.case import Shot
+from ..statistics import Interval
 from ..units import DEGREE
 from .predict import Prediction
 
@@ -74,4 +75,57 @@ def from_above(prediction: Prediction, *, spread: float, shots: Sequence[Shot]) 
         ),
         turn,
         measured,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Where the balls of one club came down, as measured [m]: to the right of the line positive.
+
+    middle_m : of carry and of side, side with its 90 % interval; off_line : that interval leaves out straight ahead
+    half_axes_m, turn_rad : the ellipse that holds nine balls in ten if they are normal, and by how much its first axis leans
+    from straight ahead to the right; ``None`` with fewer than three balls
+    spread : factor on the half axes between which the true ones lie, nine times in ten
+    """
+
+    balls: int
+    carry_m: float
+    side_m: Interval
+    off_line: bool
+    half_axes_m: tuple[float, float] | None
+    turn_rad: float
+    spread: tuple[float, float]
+
+
+def pattern(shots: Sequence[Shot]) -> Pattern | None:
+    """The pattern of balls that have carry and side, the others left out; ``None`` where there are none.
+
+    Side's interval is Student's. That of the spread is of both axes together, the fourth root of the determinant: of n balls
+    ``2 (n - 1) sqrt(|S| / |true|)`` is chi-square with 2 n - 4 degrees of freedom (Anderson 2003, An introduction to
+    multivariate statistical analysis, section 7.5; from memory).
+    """
+    from scipy.special import chdtri, stdtrit  # late: scipy need not be there when the page starts
+
+    known = [(s.carry_m, s.side_m) for s in shots if s.use and s.carry_m is not None and s.side_m is not None]
+    if not known:
+        return None
+    at = np.array(known, float)
+    n, (carry, side) = len(at), at.mean(axis=0)
+    if n < 3:
+        return Pattern(
+            n, float(carry), Interval(float(side), -np.inf, np.inf), False, None, 0.0, (0.0, np.inf)
+        )
+    cov = np.cov(at, rowvar=False)
+    size, axes = np.linalg.eigh(cov)
+    first = axes[:, 1] * (np.sign(axes[0, 1]) or 1.0)
+    half = float(stdtrit(n - 1, 0.95) * np.sqrt(cov[1, 1] / n))
+    low, high = (float(np.sqrt(2 * (n - 1) / chdtri(2 * n - 4, q))) for q in (0.05, 0.95))
+    return Pattern(
+        n,
+        float(carry),
+        Interval(float(side), float(side - half), float(side + half)),
+        bool(abs(side) > half),
+        (float(NINE_IN_TEN * np.sqrt(max(size[1], 0.0))), float(NINE_IN_TEN * np.sqrt(max(size[0], 0.0)))),
+        float(np.arctan2(first[1], first[0])),
+        (low, high),
     )

@@ -1,7 +1,8 @@
 """A test at the range that shows what a length does: two lengths of one club, how many balls, and what that can find.
 
-Both tests are one-sided at 5 %: Student's t of two means for the carry, and F of two variances for the spread. A power is
-the chance that a difference of such a size is found.
+All three tests are one-sided at 5 %: Student's t of two means for the carry, F of two variances for the spread, and
+Fisher's exact test of two shares for the strike, told by the mishits. A power is the chance that a difference of such a size
+is found.
 """
 
 from __future__ import annotations
@@ -30,6 +31,10 @@ MOST_EACH = 50  # balls with each length that one session bears; ours, no source
 SECONDS_A_BALL = 40  # with a look at the number, and changing over between blocks; common practice, no source
 MOST_GRIP_DOWN_M = 0.052  # two inches: hands on a usual grip go no lower; common practice, no source
 LEAST_CHANGE_M = 0.006
+USUAL_MISHITS = (
+    0.10  # share of a middling handicap's balls that `engine.shots.mishits` sets aside; ours, no source
+)
+MISHITS_PRIOR_BALLS = 10  # balls that this share counts for; ours, no source
 LEAST_BALLS = 4  # with each length, before a spread is told
 
 
@@ -52,6 +57,8 @@ class LengthTest:
     needed_ratio : spread that is needed for the other set to break even
     shows_carry, shows_spread : whether a session finds the expected difference, and the needed spread
     balls_for_spread : with each length to find the needed spread, ``None`` where none is needed
+    mishits : share of balls at full length that are struck badly; finds_mishits : the share gripped down at which fewer are
+    found with `POWER`, ``None`` where a session finds not even none at all
     """
 
     club: Club
@@ -68,18 +75,22 @@ class LengthTest:
     shows_carry: bool
     shows_spread: bool
     balls_for_spread: int | None
+    mishits: float
+    finds_mishits: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class SpreadByLength:
     """Spread gripped down over spread at full length, of all clubs hit both ways; 90 % interval by F [-].
 
-    balls_down, balls_full : that count
+    balls_down, balls_full : that count; mishits_down, mishits_full : set aside beside them
     """
 
     ratio: Interval
     balls_down: int
     balls_full: int
+    mishits_down: int = 0
+    mishits_full: int = 0
 
 
 def carry_power(difference_m: float, *, sd_m: float, balls_each: int) -> float:
@@ -144,6 +155,59 @@ def balls_for_ratio(ratio: float, *, power: float = POWER) -> int:
     return high
 
 
+def mishits_power(full: float, down: float, *, balls_each: int) -> float:
+    """Chance to find that a smaller share of balls is struck badly gripped down, by Fisher's exact test (1935)."""
+    return float(_binomial(full, balls_each) @ _fewer(balls_each) @ _binomial(down, balls_each))
+
+
+def _fewer(n: int) -> NDArray[np.bool_]:
+    """Which mishits of n at full length (rows) and of n gripped down (columns) show that gripped down there are fewer."""
+    logs = _coefficients(n)
+    found = np.zeros((n + 1, n + 1), bool)
+    for both in range(2 * n + 1):
+        down = np.arange(max(both - n, 0), min(both, n) + 1)
+        weight = logs[down] + logs[both - down]
+        weight = np.exp(weight - weight.max())
+        found[both - down, down] = np.cumsum(weight) < LEVEL * weight.sum()
+    return found
+
+
+def _coefficients(n: int) -> Array:
+    """Logarithms of the binomial coefficients of n."""
+    logs = np.array([math.lgamma(k + 1) for k in range(n + 1)])
+    return np.asarray(logs[n] - logs - logs[::-1])
+
+
+def _binomial(share: float, n: int) -> Array:
+    """Chances of 0 to n of n at this share."""
+    counts = np.arange(n + 1)
+    if share <= 0:
+        return np.asarray(counts == 0, float)
+    return np.asarray(np.exp(_coefficients(n) + counts * math.log(share) + (n - counts) * math.log1p(-share)))
+
+
+def most_mishits(full: float, *, balls_each: int, power: float = POWER) -> float | None:
+    """The share gripped down at which fewer mishits are found with this power; ``None`` where not even none is found."""
+    by_down = _binomial(full, balls_each) @ _fewer(balls_each)
+    if by_down[0] < power:
+        return None
+    low, high = 0.0, full
+    for _ in range(20):
+        middle = (low + high) / 2
+        if by_down @ _binomial(middle, balls_each) < power:
+            high = middle
+        else:
+            low = middle
+    return low
+
+
+def mishits_share(groups: Sequence[ClubShots]) -> float:
+    """Share of a player's balls that are mishits, with those of the usual one."""
+    balls = sum(g.carry.n for g in groups)
+    left_out = sum(g.carry.left_out for g in groups)
+    return (left_out + USUAL_MISHITS * MISHITS_PRIOR_BALLS) / (balls + MISHITS_PRIOR_BALLS)
+
+
 def turns(balls_each: int, *, block: int = BLOCK) -> tuple[Turn, ...]:
     """Blocks in the order full, down, down, full, so that what drifts along the session bears on both alike.
 
@@ -199,6 +263,7 @@ def plan_test(
     carry_m: float,
     spread: float,
     needed_ratio: float,
+    mishits: float = USUAL_MISHITS,
 ) -> LengthTest:
     """The plan for a club gripped down so far [m].
 
@@ -207,6 +272,7 @@ def plan_test(
     expected_m : carry that it has more at full length [m]
     carry_m : mean carry of the club; spread : standard deviation as a share of it
     needed_ratio : of spreads, from `engine.sets.break_even`
+    mishits : share of the player's balls that are mishits, from `mishits_share`
     """
     sd = spread * carry_m
     step = 2 * BLOCK
@@ -231,6 +297,8 @@ def plan_test(
         shows_carry=wanted >= finds,
         shows_spread=needs and needed_ratio <= ratio,
         balls_for_spread=balls_for_ratio(needed_ratio) if needs else None,
+        mishits=mishits,
+        finds_mishits=most_mishits(mishits, balls_each=each),
     )
 
 
@@ -244,6 +312,7 @@ def spread_by_length(case: Case) -> SpreadByLength | None:
 
     _, groups = gather(case)
     by_club: dict[str, dict[bool, list[tuple[float, float]]]] = {}
+    mishits: dict[tuple[str, bool], int] = {}
     for group in groups:
         values = [
             case.shots[i].carry_m
@@ -256,7 +325,10 @@ def spread_by_length(case: Case) -> SpreadByLength | None:
             squares = math.fsum((x - mean) ** 2 for x in logs)
             down = group.grip_down > 0
             by_club.setdefault(group.club.id, {}).setdefault(down, []).append((squares, len(logs)))
-    both = [ways for ways in by_club.values() if len(ways) == 2]
+            key = (group.club.id, down)
+            mishits[key] = mishits.get(key, 0) + group.carry.left_out
+    two_ways = {club for club, ways in by_club.items() if len(ways) == 2}
+    both = [by_club[club] for club in by_club if club in two_ways]
     total = {}
     for down in (True, False):
         parts = [part for ways in both for part in ways[down]]
@@ -267,4 +339,14 @@ def spread_by_length(case: Case) -> SpreadByLength | None:
         return None
     square = (s_down / free_down) / (s_full / free_full)
     low, high = (square / fdtri(free_down, free_full, q) for q in (0.95, 0.05))
-    return SpreadByLength(Interval(math.sqrt(square), math.sqrt(low), math.sqrt(high)), n_down, n_full)
+    aside = {
+        way: sum(n for (club, down), n in mishits.items() if down is way and club in two_ways)
+        for way in total
+    }
+    return SpreadByLength(
+        Interval(math.sqrt(square), math.sqrt(low), math.sqrt(high)),
+        n_down,
+        n_full,
+        aside[True],
+        aside[False],
+    )

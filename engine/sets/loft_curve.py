@@ -68,7 +68,5 @@ def loft_curve(
     through = chebyshev.chebfit(nodes, flown.reshape(len(builds), SHAPE_NODES).T, SHAPE_NODES - 1)
     curves = chebyshev.chebval(2 * (FINE - low) / (high - low) - 1, through)
     tops = curves.argmax(axis=1)
-    for curve, top in zip(curves, tops, strict=True):  # a polynomial may ripple by millimetres
-        curve[top:] = np.minimum.accumulate(curve[top:])
     place = [builds.index((c.length_m, c.head_kg, c.family)) for c in clubs]
     return LoftCurve(np.maximum(curves, 1e-3)[place], tops[place])

@@ -30,7 +30,7 @@ from .predict import predict
 Array = NDArray[np.float64]
 
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
-MATTERS = 1.0  # [m]; a head that comes as near as this is near enough
+MATTERS = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 LIE_NOTE = state("note.lie_after_bend")
@@ -76,6 +76,7 @@ class LoftPlan:
     """Lofts of a set, longest-hitting first; gaps [m] between neighbours at the bounded lofts.
 
     feasible : whether every head can be set so that its club carries what is wanted
+    statements : the gaps as they come out with the lofts to build, and the clubs that miss what is asked of them
     """
 
     clubs: tuple[ClubLoft, ...]
@@ -84,6 +85,7 @@ class LoftPlan:
     rounds: int
     cautions: tuple[Caution, ...]
     lie_note: Statement = LIE_NOTE
+    statements: tuple[Statement, ...] = ()
 
 
 def lofts_for_carries(

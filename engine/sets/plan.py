@@ -67,6 +67,8 @@ def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None
                 if (v := getattr(own, k)) is not None
             }
             made = made.known(**given)
+        if (made.length_m, made.head_kg) != (club.length_m, club.head_kg):
+            made = replace(made, swing_weight_inoz=None)  # the scale showed that of the club as it is
         out.append(made)
     return tuple(sorted(out, key=lambda c: (c.loft_deg, -c.length_m)))
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,8 +12,10 @@ from numpy.typing import NDArray
 from ..documents.case import Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
+from ..physics.impact import DRY_FRICTION
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
+from ..swing.part_swings import PartSwing, part_of
 from ..units import DEGREE, RPM
 
 Array = NDArray[np.float64]
@@ -19,7 +23,10 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """Draws of a set of clubs: every array (draws, clubs). [m], [m/s], [deg], [rpm]."""
+    """Draws of a set of clubs: every array (draws, clubs). [m], [m/s], [deg], [rpm].
+
+    landing_speed, landing_spin : of the ball as it comes down
+    """
 
     clubs: tuple[Club, ...]
     carry: Array
@@ -30,10 +37,27 @@ class Prediction:
     ball_speed: Array
     launch: Array
     spin: Array
+    landing_speed: Array = field(default_factory=lambda: np.zeros(0))
+    landing_spin: Array = field(default_factory=lambda: np.zeros(0))
+
+    def columns(self, numbers: Sequence[int]) -> Prediction:
+        """The same of some of the columns, in this order."""
+        places = list(numbers)
+        return Prediction(
+            tuple(self.clubs[i] for i in places), *(getattr(self, name)[:, places] for name in FLOWN)
+        )
 
 
 FLOWN = tuple(f.name for f in fields(Prediction) if f.name != "clubs")
-MOST_KEPT = 256  # clubs remembered by `Flights`, 16 kB each at 256 draws
+
+
+def joined(*predictions: Prediction) -> Prediction:
+    """Predictions of one swing side by side."""
+    arrays = [np.concatenate([getattr(p, name) for p in predictions], axis=1) for name in FLOWN]
+    return Prediction(tuple(club for p in predictions for club in p.clubs), *arrays)
+
+
+MOST_KEPT = 256  # clubs remembered by `Flights`, 20 kB each at 256 draws
 
 
 def predict(
@@ -43,15 +67,23 @@ def predict(
     *,
     model: Aerodynamics | None = None,
     height: float = 0.0,
+    friction: float = DRY_FRICTION,
+    parts: Sequence[PartSwing] = (),
 ) -> Prediction:
     """Predict clubs (no putters) in an air. The same draws serve every call, so that layouts pair draw by draw.
 
     ``height`` is that of the landing above the ball [m]; a ball that never gets so high ends at its top, descent 0.
+    ``friction`` is that of face and ball, less where the face is wet. ``parts`` are the part swings that the clubs are hit
+    with, one each; full swings where there are none.
     """
     arrays = Clubs.of(clubs)
-    delivery = deliver(posterior.theta, arrays)
+    delivery = deliver(posterior.theta, arrays, friction=friction, part=part_of(parts) if parts else None)
     flight = carry(posterior.theta, delivery, air, model=model, height=height)
-    own = np.exp(posterior.departure(clubs))
+    departure = posterior.departure(clubs)
+    if parts:
+        beside = [part.departure([club]) for club, part in zip(clubs, parts, strict=True)]
+        departure = departure + np.concatenate(beside, axis=1)
+    own = np.exp(departure)
     return Prediction(
         clubs,
         flight.carry * own,
@@ -62,6 +94,8 @@ def predict(
         delivery.ball_speed,
         delivery.launch,
         delivery.spin / RPM,
+        flight.speed,
+        flight.spin / RPM,
     )
 
 
@@ -79,9 +113,11 @@ class Flights:
         *,
         model: Aerodynamics | None = None,
         height: float = 0.0,
+        friction: float = DRY_FRICTION,
         most: int = MOST_KEPT,
     ):
-        self.posterior, self.air, self.model, self.height, self.most = posterior, air, model, height, most
+        self.posterior, self.air, self.most = posterior, air, most
+        self.how: dict[str, Any] = {"model": model, "height": height, "friction": friction}
         self._known: dict[tuple[object, ...], Array] = {}
 
     def of(self, *sets: tuple[Club, ...]) -> tuple[Prediction, ...]:
@@ -91,9 +127,7 @@ class Flights:
             self._known.clear()
             missing = {_flown_as(c): c for clubs in sets for c in clubs}
         if missing:
-            new = predict(
-                self.posterior, tuple(missing.values()), self.air, model=self.model, height=self.height
-            )
+            new = predict(self.posterior, tuple(missing.values()), self.air, **self.how)
             # (clubs, quantities, draws), so that each club's draws lie together
             table = np.stack([getattr(new, name) for name in FLOWN]).transpose(2, 0, 1).copy()
             self._known.update(zip(missing, table, strict=True))
@@ -101,7 +135,7 @@ class Flights:
 
     def _gather(self, clubs: tuple[Club, ...]) -> Prediction:
         if not clubs:
-            return predict(self.posterior, (), self.air, model=self.model)
+            return predict(self.posterior, (), self.air, **self.how)
         drawn = np.stack([self._known[_flown_as(c)] for c in clubs], axis=2)
         return Prediction(clubs, *drawn)
 

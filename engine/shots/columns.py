@@ -13,6 +13,7 @@ from typing import Literal
 
 from .cells import UNITS, Unit, bare, missing, quantity
 from .club_names import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
+from .swing_sizes import Sizes
 
 # what a column of numbers may hold: the kind of its unit
 KIND = {
@@ -272,10 +273,13 @@ def map_columns(
     units: Sequence[str] | None,
     data: Sequence[Sequence[str]],
     chosen: Mapping[int, str],
+    *,
+    sizes: Sizes | None = None,
 ) -> tuple[list[Column], dict[str, Used]]:
     """What each column is, and for each field used its place and stated unit.
 
     chosen : what columns are to be taken for, by number from 1; "" for not used
+    sizes : the player's own names of part swings
     """
     claims: dict[str, tuple[int, int, Unit | None]] = {}
     read = [split_heading(cell) for cell in header]
@@ -285,7 +289,7 @@ def map_columns(
         if index + 1 in chosen:
             found = (chosen[index + 1], -1) if chosen[index + 1] in ROLES else None
         else:
-            found = _checked(field_of(words), words, values)
+            found = _checked(field_of(words), words, values, sizes or Sizes())
         if not found:
             continue
         field, rank = found
@@ -337,7 +341,9 @@ def _running(values: list[float]) -> bool:
     return len(values) > 2 and values[0] == 1 and all(b - a == 1 or b == 1 for a, b in pairwise(values))
 
 
-def _checked(found: tuple[str, int] | None, words: str, values: list[str]) -> tuple[str, int] | None:
+def _checked(
+    found: tuple[str, int] | None, words: str, values: list[str], sizes: Sizes
+) -> tuple[str, int] | None:
     """What a heading says, where the values below it agree; else what the values say themselves."""
     if not values:
         return found
@@ -362,9 +368,10 @@ def _checked(found: tuple[str, int] | None, words: str, values: list[str]) -> tu
     elif field == "club" and not _may_be_clubs(values):
         found = ("club", 8)
     if (found is None or found[0] == "swing_size") and not numeric:
-        part = part_swing if found else only_part_swing
-        sized = [value for value in values if part(value) or full_swing(value)]
-        if any(part(value) for value in values):
+        told = part_swing if found else only_part_swing
+        parts = [value for value in values if told(value) or sizes.whole(value)]
+        sized = [*parts, *(value for value in values if value not in parts and full_swing(value))]
+        if parts:
             return ("swing_size", 5 if len(sized) * 2 >= len(values) or found else 6)
         found = None
     if (

@@ -16,10 +16,12 @@ from .columns import day_of
 from .labels import ASIDE, COUNT, GRIPPED, HEADING, LINE_SUMMARY, MEAN, MISHIT, PASSED, SPREAD
 from .remarks import Finding, Question, Remarks
 from .rows import Row, label_line
+from .swing_sizes import Sizes
 
 MOST_LINE = 2_000  # characters
 WIDEST = 2.5  # ratio of the largest to the smallest carry that one piece may hold
 SHORTEST = 20.0  # in metres or yards: no full swing carries less
+SHORTEST_PART = 5.0  # the same of a part swing
 NEAR = 1.5  # ratio within which a number after an unknown word is still a carry like its neighbours
 MOST_WORDS = 8  # words that are not understood, beyond which a piece is prose
 _DATE = (
@@ -69,11 +71,13 @@ class Loose:
     club: str | None
     mark: str  # "," or "." where the reader has said it, else ""
     report: Remarks
+    sizes: Sizes = field(default_factory=Sizes)
     rows: list[Row] = field(default_factory=list)
     unit: Unit | None = None
     unknown: str = ""
     player: str = ""
     day: str = ""
+    _below_size: bool = False  # the last club stood beside a part swing
     labels: bool = False  # players were told by the words before clubs, not by a label that says so
 
     def read(self, lines: list[tuple[int, str]]) -> None:
@@ -84,13 +88,20 @@ class Loose:
         self._text = " ".join(line for _, line in lines)[:100_000]
         self._commas = self._commas_are(lines)
         parsed: list[tuple[int, str, list[Piece]]] = []
+        self._sizes: dict[int, str] = {}
         for number, line in lines:
+            sizes, rest = self.sizes.within(line) if len(line) <= MOST_LINE else ((), line)
             if len(line) > MOST_LINE:
                 self.report.leave(number, line, "too_long")
-            elif part_swing(line):
+            elif part_swing(rest):
                 self.report.leave(number, line, "part_swing", line)
             else:
-                parsed.append((number, line, self._pieces(line)))
+                pieces = self._pieces(rest)
+                if sizes:
+                    self._sizes[number] = sizes[0]
+                    if len(sizes) > 1 or len(pieces) > 2:
+                        pieces = [Piece(None, "", doubt="several_sizes")]
+                parsed.append((number, line, pieces))
         leads = [pieces[0].numbers for _, _, pieces in parsed if len(pieces) == 1]
         self._numbered = any(len(numbers) > 1 and numbers[0].value == 1 for numbers in leads)
         self._people(parsed)
@@ -307,6 +318,20 @@ class Loose:
         lead.words = [w for w in lead.words if w[0] != "\x00"]
         for piece in rest:
             piece.words = [w for w in piece.words if w[0] != "\x00"]
+        if number in self._sizes and not (pieces[-1].numbers and not pieces[0].doubt):
+            self.report.leave(number, line, "several_sizes")
+            self.club, self.unknown = (
+                None,
+                " ".join(line.split())[:40],
+            )  # the lines below are no full swings of it
+            return
+        if number in self._sizes:
+            self._below_size = True
+        elif rest:
+            self._below_size = False
+        elif self._below_size and lead.numbers:  # of the part swing above, or full ones?
+            self.report.leave(number, line, "several_sizes")
+            return
         if number in self._names:
             self.player = self._names[number]
         label = label_line(line)
@@ -449,7 +474,7 @@ class Loose:
             doubt = "not_understood"
         if not doubt and not carries:
             doubt = next((n.role for n in piece.numbers if n.role in ("mishit", "marked")), "no_carry")
-        if not doubt and values[0] < SHORTEST:
+        if not doubt and values[0] < (SHORTEST_PART if number in self._sizes else SHORTEST):
             self.report.leave(number, text, "carry_out_of_range", f"{values[0]:g}")
             return
         if not doubt and (values[-1] / values[0] > WIDEST):
@@ -474,7 +499,7 @@ class Loose:
         single = len(carries) == 1 and bool(counts or whole)
         for carry in carries:
             row = Row(number, text, self.club, name, {"carry_m": Quantity((carry.value,), carry.unit)})
-            row.player, row.day = self.player, self.day
+            row.player, row.day, row.swing_size = self.player, self.day, self._sizes.get(number, "")
             if single:
                 row.balls, row.means = (counts[0] if counts else None), whole or counts[0] > 1
                 if spreads:

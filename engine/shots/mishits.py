@@ -26,10 +26,15 @@ def mishit_reason(value: float, middle: float, z: float) -> Statement:
     return state("mishit", off=off, times=abs(z), limit=limit, way=way)
 
 
-def mishit_scores(values: ArrayLike) -> tuple[tuple[float, ...], float]:
-    """Robust z of each value (n,), negative if short, and the median; zero for fewer than three."""
+def mishit_scores(
+    values: ArrayLike, *, least_spread: float = LEAST_SPREAD
+) -> tuple[tuple[float, ...], float]:
+    """Robust z of each value (n,), negative if short, and the median; zero for fewer than three.
+
+    least_spread : the least that the robust standard deviation is taken for, as a share of the median
+    """
     given: list[float] = np.asarray(values, float).tolist()
     ordered = sorted(given)
     middle = middle_of(ordered)
-    scale = max(scale_about(ordered, middle), LEAST_SPREAD * abs(middle)) if len(given) > 2 else 0.0
+    scale = max(scale_about(ordered, middle), least_spread * abs(middle)) if len(given) > 2 else 0.0
     return tuple((value - middle) / scale if scale else 0.0 for value in given), middle

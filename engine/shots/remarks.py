@@ -22,6 +22,7 @@ Reason = Literal[
     "carry_out_of_range",
     "carry_unreadable",
     "part_swing",
+    "several_sizes",
     "mishit",
     "marked",
     "gripped_down",

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from .cells import Quantity, Unit, bare, missing, number_of, quantity
-from .club_names import club_id, leading_club, part_swing, plain, several_clubs, unsure_h
+from .club_names import club_id, full_swing, leading_club, part_swing, plain, several_clubs, unsure_h
 from .columns import (
     KIND,
     LIKELY,
@@ -21,6 +21,7 @@ from .columns import (
 )
 from .labels import GRIPPED, MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Finding, Remarks
+from .swing_sizes import Sizes
 
 _NO = {"no", "n", "0", "false", "nein", "non", "nej", "nee"}
 _TICKED = re.compile(r"(?:a |is )?mis-?s?hits?\??")
@@ -31,7 +32,8 @@ _LOFT = re.compile(r"(?<!\d)(4[2-9]|5\d|6\d)(?!\d)")
 class Row:
     """What looks like a shot; numbers are read but not yet in SI.
 
-    balls : how many balls the numbers are the mean of, None if that is not said; means : they are said to be a mean
+    balls : how many balls the numbers are the mean of, None if that is not said; means : they are said to be a mean;
+    swing_size : the player's name of the part swing, "" for a full one
     """
 
     line: int
@@ -43,6 +45,7 @@ class Row:
     day: str = ""
     balls: float | None = None
     means: bool = False
+    swing_size: str = ""
 
 
 def words_of(text: str) -> set[str]:
@@ -78,7 +81,9 @@ class Gatherer:
     text: str = ""
     player: str = ""
     day: str = ""
+    sizes: Sizes = field(default_factory=Sizes)
     unknown: str = field(default="", init=False)
+    named: tuple[str, ...] = field(default=(), init=False)  # part swings that the club's name holds
 
     def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:
         """The rows that are shots; every other goes to the report with its reason."""
@@ -156,9 +161,9 @@ class Gatherer:
         if any(not missing(cell) for cell in cells[len(self.heading) :]):
             self.report.leave(line, text, "more_cells")
             return None
-        name = self._cell("club", cells)
-        if name:
-            self.club = self._known(name)
+        named, name = self.sizes.within(self._cell("club", cells))
+        if name.strip():
+            self.club, self.named = self._known(name), named
             self.unknown = "" if self.club else name
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
@@ -173,7 +178,8 @@ class Gatherer:
             self.report.leave(line, text, "gripped_down")
             return None
         size = self._cell("swing_size", cells)
-        if part_swing(name) or self._part(size):
+        sizes = {*self.named, *([self.sizes.whole(size)] if self.sizes.whole(size) else [])}
+        if part_swing(name) or len(sizes) > 1 or (not self.sizes.whole(size) and self._part(size)):
             self.report.leave(line, text, "part_swing", size or name)
             return None
         values: dict[str, Quantity] = {}
@@ -206,16 +212,16 @@ class Gatherer:
             day_of(self._cell("date", cells)) or self.day,
             count.readings[0] if count else None,
             self.means,
+            next(iter(sizes), ""),
         )
 
-    @staticmethod
-    def _part(size: str) -> bool:
-        """Whether a cell of swing sizes says that the swing was not a full one."""
+    def _part(self, size: str) -> bool:
+        """Whether a cell of swing sizes says that the swing was not a full one, or may say so where sizes have names."""
         number = quantity(size.replace("%", "")) if size else None
         if number and not re.search(r"[/⁄½¾¼]|clock", bare(size)):
             value = number.readings[0]
             return value < (0.95 if value <= 1 and "%" not in size else 95)
-        return part_swing(size)
+        return part_swing(size) or (bool(self.sizes and size) and not full_swing(size))
 
     def _known(self, name: str) -> str | None:
         """The club of a whole name, the reader's own names first; None if it is not known or may be another."""

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..statements import Statement
-from .mishits import LONG_LIMIT, SHORT_LIMIT, mishit_reason, mishit_scores
+from .mishits import LEAST_SPREAD, LONG_LIMIT, SHORT_LIMIT, mishit_reason, mishit_scores
 from .robust_statistics import huber, standard_deviation
 
 SPREAD_PRIOR = 0.065  # of carry, a middling handicap; common practice, no source
@@ -78,6 +78,7 @@ def summarise(
     keep: Sequence[bool] | None = None,
     balls: Sequence[float] | None = None,
     sds: Sequence[float | None] | None = None,
+    least_spread: float = LEAST_SPREAD,
 ) -> Summary:
     """Summarise one club's values of one quantity (n,), in any order.
 
@@ -89,6 +90,7 @@ def summarise(
     balls : how many balls each value is the mean of, one each if not given; means are never set aside, and where there
         are any the location is the mean over all balls
     sds : standard deviation of the balls behind each mean, ``None`` where it is not known or a value is one ball
+    least_spread : for the mishit rule, see `engine.shots.mishits.mishit_scores`
 
     Raises
     ------
@@ -107,8 +109,10 @@ def summarise(
     if sds is not None and len(sds) != len(given):
         raise ValueError("`sds` must be as long as `values`")
     if balls is not None and max(balls) > 1:
-        return _of_means(given, balls, sds or [None] * len(given), keep, spread_prior, prior_balls)
-    z, middle = mishit_scores(given)
+        return _of_means(
+            given, balls, sds or [None] * len(given), keep, spread_prior, prior_balls, least_spread
+        )
+    z, middle = mishit_scores(given, least_spread=least_spread)
     used = tuple(-SHORT_LIMIT <= score <= LONG_LIMIT for score in z)
     if keep is not None:
         used = tuple(good or bool(kept) for good, kept in zip(used, keep, strict=True))
@@ -144,6 +148,7 @@ def _of_means(
     keep: Sequence[bool] | None,
     spread_prior: float | None,
     prior_balls: float,
+    least_spread: float,
 ) -> Summary:
     """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w.
 
@@ -154,7 +159,9 @@ def _of_means(
     used = [True] * len(values)
     reasons: list[Statement | None] = [None] * len(values)
     if len(alone) > 2:
-        singles = summarise([values[i] for i in alone], keep=[kept[i] for i in alone])
+        singles = summarise(
+            [values[i] for i in alone], keep=[kept[i] for i in alone], least_spread=least_spread
+        )
         for i, counts, why in zip(alone, singles.used, singles.reasons, strict=True):
             used[i], reasons[i] = counts, why
     good = sorted((v, float(w)) for v, w, counts in zip(values, balls, used, strict=True) if counts)

@@ -8,7 +8,7 @@ to be assumed, or cannot be known, comes back as a question, whose answer is an 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -45,6 +45,7 @@ from .columns import (
 from .free_text import WIDEST, Loose
 from .remarks import MOST_SAID, Finding, LineLeftOut, Question, Remarks
 from .rows import Gatherer, Row, label_line, mark_of, part_names, plausible, usual_mark
+from .swing_sizes import Sizes
 
 __all__ = ["Column", "Finding", "LineLeftOut", "Question", "Table", "TableError", "decode", "read_table"]
 
@@ -84,6 +85,7 @@ def read_table(
     player: str | None = None,
     day: str | None = None,
     balls: float | None = None,
+    swing_sizes: Iterable[str] = (),
 ) -> Table:
     """Read shots from text.
 
@@ -99,6 +101,7 @@ def read_table(
     player : whose shots are read where several are told apart; ``ALL`` for names that are not players' in loose text
     day : which day's shots are read where there are several; ``ALL`` for all of them
     balls : how many balls each number is the mean of, where the text does not say
+    swing_sizes : the player's own names of part swings; a shot that names one has it under ``swing_size``
 
     Raises
     ------
@@ -132,6 +135,7 @@ def read_table(
         player=player,
         day=day,
         balls=balls,
+        sizes=Sizes(swing_sizes),
     )
     sheet = _sheet(lines, reader.report)
     for number, line in lines:
@@ -309,6 +313,7 @@ class _Reader:
     player: str | None
     day: str | None
     balls: float | None
+    sizes: Sizes
 
     def __post_init__(self) -> None:
         self.report = Remarks()
@@ -340,7 +345,7 @@ class _Reader:
 
     def loose(self, lines: list[tuple[int, str]]) -> None:
         """Text without headings: pieces of a club and its carries."""
-        loose = Loose(self.clubs, self.club, self.marks.get(0, ""), self.report)
+        loose = Loose(self.clubs, self.club, self.marks.get(0, ""), self.report, self.sizes)
         loose.read(lines)
         if len(loose.rows) > MOST_ROWS:
             raise TableError(f"holds more than {MOST_ROWS:,} shots", "the table", SPLIT)
@@ -376,12 +381,12 @@ class _Reader:
             self._above(line, above)
         self.headings = tuple(heading) if any(heading) else ()
         cells = [row for _, row in data]
-        columns, fields = map_columns(heading, units, cells, self.chosen)
+        columns, fields = map_columns(heading, units, cells, self.chosen, sizes=self.sizes)
         marks = self._marks(fields, cells, sheet.delimiter)
         means = any(column.means for column in columns) or bool(fields.keys() & {"balls", "carry_sd_m"})
         gatherer = Gatherer(
             heading, fields, self.clubs, self.club, marks, means, self.report, self.text[:20_000],
-            self.above_player, self.above_day,
+            self.above_player, self.above_day, self.sizes,
         )  # fmt: skip
         rows = gatherer.rows(data)
         part_names(rows)
@@ -529,6 +534,8 @@ class _Reader:
             shot["balls"] = float(behind)
         else:
             shot.pop("carry_sd_m", None)
+        if row.swing_size:
+            shot["swing_size"] = row.swing_size
         self.shots.append((row.line, shot))
 
     def _remarks(self, rows: Sequence[Row], known: Mapping[str, Known]) -> None:

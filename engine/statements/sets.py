@@ -24,6 +24,10 @@ SETS = {
         way=WAY,
     ),
     "loft.find_head": of(loft="head_angle"),
+    # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
+    "loft.gaps": of(narrowest="gap", widest="gap", wanted="gap?"),
+    "loft.gap": of(clubs=2, gap="gap"),
+    "loft.missed": of(clubs=ANY),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"
@@ -118,21 +122,34 @@ SETS = {
     "length_test.spread": of(
         finds="share", needed="share?", balls="count?", shows=("yes", "no", "not_needed")
     ),
+    "length_test.strike": of(balls="count", mishits="share", finds="share?"),
     "length_test.month": of(),
     "length_test.so_far": of(ratio="share", down="count", full="count"),
+    "length_test.mishits_so_far": of(down="count", of_down="count", full="count", of_full="count"),
     "advice.irons_stop": of(layouts=1, clubs=1, chance=True),
     "advice.why_irons_stop": of(descent="whole_angle"),
     "advice.irons_stop_as_wished": of(layouts=1, clubs=1),
     "advice.why_as_wished": of(clubs=range(2)),  # where they would stop without the wish
     "advice.hit_gripped_down": of(balls="count", grip="grip_down"),
     "advice.why_gripped_down": of(),
+    # the wedge table; what is quoted are the player's own names of part swings, "" for a full one
+    "wedges.carry": of(clubs=1, quoted=1, carry="carry", known=("hit", "predicted")),
+    "wedges.hit_first": of(clubs=1, quoted=1, balls="count"),
+    "wedges.share": of(quoted=1, share="share", learned=("balls", "prior")),  # of the full swing's head speed
+    "wedges.gap": of(clubs=2, quoted=2, gap="gap", longer="carry", shorter="carry"),
+    "wedges.bend": of(clubs=1, change="angle", loft="angle", way=("weak", "strong")),
+    "wedges.lofts": of(wanted="gap", widest="gap", after="gap", result=("met", "nearer", "nothing_helps")),
     # which clubs to carry
     "bag.leave": of(worth="gap"),
     "bag.swap": of(clubs=2, gain="gap", chance=True),
     "bag.add": of(clubs=1, gain="gap", chance=True),
     "bag.drop": of(clubs=1),
+    "bag.too_many": of(clubs=ANY, over="count"),  # over: how many clubs more than may be carried
+    "bag.no_farther": of(clubs=2, least="carry", chance=True),  # the first carries no farther than the second
+    "bag.driver_no_farther": of(clubs=2, least="carry", chance=True),
     "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
     "bag.hit_first": of(clubs=1),
+    "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
     "bag.one_job": of(clubs=2, apart="gap"),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
     "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at

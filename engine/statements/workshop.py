@@ -31,12 +31,17 @@ WORKSHOP = {
     # what to look for instead, where nothing is ordered
     "find.head": of(loft="head_angle", lie="head_angle", mass="mass"),
     "find.shaft": of(length="club_length"),
+    # what of clubs nobody has measured
+    "known.usual": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
+    "known.estimated": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
+    "known.ordered": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
     "parts.club": of(clubs=1, mass="mass?", needs=("grip", "extension")),  # mass of head weight
     "parts.epoxy": of(),
     # the order of the work, each step with the clubs it is about
     "order.measure": of(clubs=ANY),
+    "order.pull": of(clubs=ANY),
     "order.mass": of(clubs=ANY),
     "order.length": of(clubs=ANY),
     "order.new": of(clubs=ANY),
@@ -57,6 +62,7 @@ CAUTION_IDS = (
     "grind",
     "epoxy",
     "heat",
+    "grip",
     "extend",
     "weight",
     "builder",

@@ -329,6 +329,11 @@ class _Problem:
         count = len(self.mean)
         return self.predict(white) - (fit.at_top + (white - fit.top[:count]) @ fit.line.slope.T)
 
+    def _grip_and_age(self, observation: int) -> tuple[float, bool]:
+        """How far down the grip was held, and whether the club was worked on since: the first of these is to be told."""
+        one = self.observations[observation]
+        return one.grip_down, one.club.became is not None
+
     def left_out(self, fit: _Fit, doubted: tuple[str, ...]) -> tuple[LeaveOneOut, ...]:
         """Each club's carry, least gripped down, as the other clubs foresee it."""
         if len(self.clubs) < 2:
@@ -338,7 +343,7 @@ class _Problem:
             own = [self.head_of(o.club.id) == club and o.balls > 0 for o in self.observations]
             mine = np.array([*own, *(False for _ in self.ties)])
             carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
-            rows.append((mine, min(carried, key=lambda k: self.observations[k].grip_down)))
+            rows.append((mine, min(carried, key=self._grip_and_age)))
         out = []
         for one in foreseen(fit.line, doubted, rows):
             value = self.value[one.observation]

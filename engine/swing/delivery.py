@@ -52,8 +52,24 @@ class Clubs:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a part swing changes of the full swing, (draws, clubs) each: log of its share of head speed, loft at impact and
+    attack [deg] on top.
+    """
+
+    log_share: Array
+    loft: Array
+    attack: Array
+
+
 def deliver(
-    theta: Array, clubs: Clubs, *, lie_error_deg: ArrayLike = 0.0, friction: float = DRY_FRICTION
+    theta: Array,
+    clubs: Clubs,
+    *,
+    lie_error_deg: ArrayLike = 0.0,
+    friction: float = DRY_FRICTION,
+    part: Part | None = None,
 ) -> Delivery:
     """Delivery and launch of every club for every row of parameters.
 
@@ -64,6 +80,7 @@ def deliver(
     lie_error_deg : how much too upright each club sits at impact [deg] (clubs,) for a right-handed player, who then
         starts and bends the ball to the left
     friction : of face and ball, `engine.physics.impact.WET_FRICTION` for a wet face
+    part : of a part swing, ``None`` for full swings
 
     Returns
     -------
@@ -98,6 +115,8 @@ def deliver(
         - p["loft_intent"] * loftier
         + family["speed"]
     )
+    if part is not None:
+        log_speed = log_speed + part.log_share
     speed = np.exp(log_speed)
     attack = (
         p["attack"]
@@ -112,6 +131,8 @@ def deliver(
         [LEAN_SHARE[f] for f in clubs.family]
     )
     face = clubs.loft + lean + p["loft_slope"] * loftier + family["loft"]
+    if part is not None:
+        attack, face = attack + part.attack, face + part.loft
     tilted = np.broadcast_to(np.asarray(lie_error_deg, float), (len(clubs.family),)) * DEGREE
     flat = not tilted.any()
     spin_loft = (

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..documents.case import Case, Club, Shot
-from ..shots.summary import PRIOR_BALLS, Summary, pooled_share, shrunk_sd, summarise
+from ..shots.mishits import LEAST_SPREAD
+from ..shots.summary import PRIOR_BALLS, SPREAD_PRIOR, Summary, pooled_share, shrunk_sd, summarise
 from .parameters import STATED_ATTACK_SD, stated_driver
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
@@ -19,7 +20,7 @@ MEASURED = {
     "launch_deg": ("launch", False, 0.7),
     "spin_rpm": ("spin", True, 0.05),
 }
-SPREAD = {"carry": 0.065, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
+SPREAD = {"carry": SPREAD_PRIOR, "club_speed": 0.02, "ball_speed": 0.03, "launch": 2.0, "spin": 0.12}
 """Shot-to-shot standard deviation where too few balls tell: share of the value, launch in [deg]; common practice."""
 PLAYER_BALLS = (
     20.0  # a player's carries scatter much alike from club to club, by share: worth so many balls; our choice
@@ -52,14 +53,19 @@ class ClubShots:
     carry: Summary
 
 
-def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
-    """Observations and carry summaries of a case; shots switched off (``use`` false) are left out of both.
+def gather(
+    case: Case, *, swing_size: str | None = None, spread: float = SPREAD_PRIOR
+) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
+    """Observations and carry summaries of a case's full swings; shots switched off (``use`` false) are left out of both.
 
     A stated attack of the driver is one more observation.
+
+    swing_size : id of a part swing, of which they are then; spread : shot-to-shot standard deviation of carry to begin
+    from, as a share of it, and for part swings the least that the mishit rule takes it for: three balls must be enough
     """
     groups: dict[tuple[str, float], list[int]] = {}
     for number, shot in enumerate(case.shots):
-        if shot.use:
+        if shot.use and shot.swing_size == swing_size:
             groups.setdefault((shot.club, round(shot.grip_down_m, 3)), []).append(number)
     found: list[tuple[Club, float, str, Summary, bool, float]] = []
     summaries: list[ClubShots] = []
@@ -77,7 +83,14 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
             }
             if not told:
                 continue
-            summary = _summary([getattr(s, field) for s in told.values()], list(told.values()), name, share)
+            prior = spread if name == "carry" else SPREAD[name]
+            summary = _summary(
+                [getattr(s, field) for s in told.values()],
+                list(told.values()),
+                name,
+                prior if share else None,
+                LEAST_SPREAD if swing_size is None else spread,
+            )
             found.append((club, grip, name, summary, share, floor))
             if (
                 name == "carry"
@@ -85,7 +98,7 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
                 summaries.append(ClubShots(club, grip, tuple(told), summary))
                 mishits = {n for n, counts in zip(told, summary.used, strict=True) if not counts}
                 shots = {n: s for n, s in shots.items() if n not in mishits}
-    player = carry_spread(tuple(summaries))
+    player = carry_spread(tuple(summaries), prior=spread)
     observations = [
         _observation(
             *one,
@@ -94,19 +107,22 @@ def gather(case: Case) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
         )
         for one in found
     ]
-    if (stated := stated_driver(case)) is not None:
+    if swing_size is None and (stated := stated_driver(case)) is not None:
         observations.append(Observation(stated[0], 0.0, "attack", stated[1], STATED_ATTACK_SD, 0))
     return tuple(observations), tuple(summaries)
 
 
-def _summary(values: list[float], shots: list[Shot], name: str, share: bool) -> Summary:
+def _summary(
+    values: list[float], shots: list[Shot], name: str, spread: float | None, least_spread: float
+) -> Summary:
     """The one summary of a quantity over the balls of a club: what the card shows is what the fit takes."""
     return summarise(
         values,
-        spread_prior=SPREAD[name] if share else None,
+        spread_prior=spread,
         keep=[s.keep for s in shots],
         balls=[s.balls for s in shots],
         sds=[s.carry_sd_m for s in shots] if name == "carry" else None,
+        least_spread=least_spread,
     )
 
 
@@ -132,8 +148,8 @@ def _observation(
     )
 
 
-def carry_spread(summaries: tuple[ClubShots, ...]) -> float:
+def carry_spread(summaries: tuple[ClubShots, ...], *, prior: float = SPREAD_PRIOR) -> float:
     """Shot-to-shot standard deviation of carry as a share of it, pooled over clubs with the prior's as so many balls."""
     several = [g.carry for g in summaries if g.carry.degrees > PRIOR_BALLS]
     counts = [c.degrees - PRIOR_BALLS + 1 for c in several]
-    return float(pooled_share([c.sd / c.mean for c in several], counts=counts))
+    return float(pooled_share([c.sd / c.mean for c in several], counts=counts, prior=prior))

@@ -11,11 +11,13 @@ in to a point", that is 1.764 in oz, were read in club-making texts).
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, replace
 
 from ..documents.case import Club
 from ..units import GRAM, INCH, OUNCE
+from .limits import LONGEST_EXTENSION_M
 
 FULCRUM_M = 14 * INCH
 A0_INOZ = 161.0  # [in oz]
@@ -29,6 +31,12 @@ SHAFT_IN_HEAD_M = (
 )  # [m] of the length that lies in the head below the shaft's tip; common practice
 LARGEST_POINT = 69.9
 
+BUTT_SHARE = 0.85
+"""Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.6 g an inch for 110 g."""
+
+EXTENSION_KG_PER_M = 8 * GRAM / INCH
+"""Mass of a butt extension per length it adds, with the part that lies inside the shaft."""
+
 SHAFT_KG = {
     "driver": 60 * GRAM,
     "fairway": 65 * GRAM,
@@ -40,6 +48,17 @@ SHAFT_KG = {
 GRIP_KG = {"putter": 65 * GRAM}
 USUAL_GRIP_KG = 50 * GRAM
 """Usual masses where nobody weighed them: common practice, no source."""
+SHAFT_SD_KG = {
+    "driver": 8 * GRAM,
+    "fairway": 8 * GRAM,
+    "hybrid": 10 * GRAM,
+    "iron": 15 * GRAM,
+    "wedge": 12 * GRAM,
+    "putter": 12 * GRAM,
+}
+GRIP_SD_KG = 4 * GRAM
+BALANCE_SD = 0.01
+"""How far shafts and grips lie from the usual, and a shaft's balance from its middle [-]: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +115,60 @@ def parts_of(
     return Parts(length_m, head_kg, shaft_kg, grip_kg, shaft_balance * shaft_length, grip_at_m, shaft_length)
 
 
-def usual_parts(club: Club, *, shaft_kg: float | None = None, grip_kg: float | None = None) -> Parts:
-    """A club of the bag with the shaft and grip masses usual for its family, unless it has its own or they were weighed."""
-    return parts_of(
-        length_m=club.length_m,
+def usual_parts(
+    club: Club,
+    *,
+    shaft_kg: float | None = None,
+    grip_kg: float | None = None,
+    shaft_balance: float = 0.5,
+) -> Parts:
+    """A club of the bag with the shaft and grip masses usual for its family, unless it has its own or they were weighed.
+
+    What the bench cut off the butt of its shaft, or put on it (``butt_trim_m``), counts as cut or put on, so that a club
+    weighs after the work what was foretold of it.
+
+    Parameters
+    ----------
+    shaft_kg, grip_kg : weighed masses [kg]; the shaft's as it is now
+    shaft_balance : centre of mass of the shaft, before any trim, as a share of its length from the butt [-]
+    """
+    trim = club.butt_trim_m or 0.0
+    own = shaft_kg if shaft_kg is not None else club.shaft_kg
+    untrimmed = SHAFT_KG[club.family] if own is None else _before_trim(own, club.length_m, trim)
+    parts = parts_of(
+        length_m=club.length_m + trim,
         head_kg=club.head_kg,
-        shaft_kg=_first(shaft_kg, club.shaft_kg, SHAFT_KG[club.family]),
+        shaft_kg=untrimmed,
         grip_kg=_first(grip_kg, club.grip_kg, GRIP_KG.get(club.family, USUAL_GRIP_KG)),
+        shaft_balance=shaft_balance,
     )
+    return with_length(parts, -trim) if trim else parts
+
+
+def at_length(club: Club, length_m: float) -> Club:
+    """The club cut or extended at its butt to a length [m], with what its shaft then weighs where that is known; on another
+    shaft, of which nothing is known, where it is longer than an extension bears.
+    """
+    if length_m == club.length_m:
+        return club
+    if length_m - club.length_m > LONGEST_EXTENSION_M + 1e-9:
+        new = {"shaft_kg": None, "shaft_flex": None, "tip_trim_m": None, "butt_trim_m": None}
+        return replace(club, length_m=length_m, **new)  # type: ignore[arg-type]
+    trim = round((club.butt_trim_m or 0.0) + club.length_m - length_m, 6)
+    made = replace(club, length_m=length_m, butt_trim_m=trim or None)
+    if club.shaft_kg is None:
+        return made
+    untrimmed = usual_parts(club)
+    was = _before_trim(club.shaft_kg, club.length_m, club.butt_trim_m or 0.0)
+    whole = parts_of(length_m=length_m + trim, head_kg=untrimmed.head, shaft_kg=was, grip_kg=untrimmed.grip)
+    return replace(made, shaft_kg=with_length(whole, -trim).shaft)
+
+
+def _before_trim(shaft_kg: float, length_m: float, trim_m: float) -> float:
+    """Mass [kg] that a shaft had before so much [m] was cut off its butt, or put on it if negative."""
+    if trim_m < 0:
+        return max(shaft_kg + EXTENSION_KG_PER_M * trim_m, 0.5 * shaft_kg)
+    return shaft_kg / (1 - BUTT_SHARE * trim_m / (length_m + trim_m - SHAFT_IN_HEAD_M))
 
 
 def _first(*values: float | None) -> float:
@@ -162,6 +227,33 @@ def swing_weight_of(label: str) -> float:
     return A0_INOZ + POINT_INOZ * points
 
 
+def butt_kg_per_m(parts: Parts) -> float:
+    """Mass per length [kg/m] of a club's shaft near its butt, `BUTT_SHARE` of the mean."""
+    return BUTT_SHARE * parts.shaft / parts.shaft_length
+
+
+def with_length(parts: Parts, longer_m: float) -> Parts:
+    """The parts of a club after it was cut (less than 0) or extended at the butt by so much [m].
+
+    A piece of shaft goes, with its mass and moment, or an extension comes, half of it inside the old butt; all other
+    positions move with the butt, the grip stays at it.
+    """
+    if longer_m < 0:
+        change = longer_m * butt_kg_per_m(parts)
+        at = -longer_m / 2  # from the old butt
+    else:
+        change, at = longer_m * EXTENSION_KG_PER_M, 0.0
+    shaft = parts.shaft + change
+    middle = (parts.shaft * parts.shaft_at + change * at) / shaft + longer_m
+    return replace(
+        parts,
+        length=parts.length + longer_m,
+        shaft=shaft,
+        shaft_at=middle,
+        shaft_length=parts.shaft_length + longer_m,
+    )
+
+
 def moment_of_inertia(parts: Parts) -> float:
     """Moment of inertia about the butt [kg m2]: head and grip as points and the shaft as a rod.
 
@@ -178,6 +270,26 @@ def grams_per_point(head_at_m: float) -> float:
     ``1.75 in oz / (distance - 14 in)``: 1.6 g on a driver, 2.2 g on a 7-iron; the trade says 2 g.
     """
     return POINT_INOZ * INCH * OUNCE / (head_at_m - FULCRUM_M)
+
+
+def swing_weight_after(present: Club, made: Club) -> float:
+    """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed.
+
+    Where a scale showed what it is now, from there.
+    """
+    after = weigh(usual_parts(at_length(present, made.length_m)).with_head(made.head_kg)).moment_inoz
+    if present.swing_weight_inoz is None:
+        return after
+    return present.swing_weight_inoz + after - weigh(usual_parts(present)).moment_inoz
+
+
+def parts_sd_inoz(club: Club) -> float:
+    """Standard deviation [in oz] of the swing weight for what nobody weighed of shaft and grip."""
+    parts = usual_parts(club)
+    shaft = 0.0 if club.shaft_kg is not None else SHAFT_SD_KG[club.family] * (parts.shaft_at - FULCRUM_M)
+    grip = 0.0 if club.grip_kg is not None else GRIP_SD_KG * (FULCRUM_M - parts.grip_at)
+    middle = parts.shaft * parts.shaft_length * BALANCE_SD
+    return math.hypot(shaft, grip, middle) / (INCH * OUNCE)
 
 
 def head_for_swing_weight(parts: Parts, moment_inoz: float) -> float:

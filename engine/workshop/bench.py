@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from ..documents.case import Club, Measured
+from ..documents.case import SWING_WEIGHT, Club, Measured
 from ..units import GRAM
-from .balance import (
-    head_for_swing_weight,
-    swing_weight_points,
-    usual_parts,
-    weigh,
-)
+from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bounce_after
-from .trim import with_length
+from .estimates import head_by_swing_weight
+from .made import ordered_from
 
 TOLERANCE = {
     "length_m": 0.003,
@@ -28,7 +24,6 @@ SWING_WEIGHT_POINTS = 1.0
 """A swing weight this far from what was ordered is off [points]; common practice, no source."""
 
 NEAR = 0.98  # of a tolerance: what is typed has been rounded
-HEAD_RANGE_KG = (0.1, 0.6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +42,29 @@ class Off:
 def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> Club:
     """The club as the bench left it: as ordered, and where it was measured, as measured.
 
-    A head whose own mass was not taken is known by the swing weight, with the length, shaft and grip that go with it.
+    A head whose own mass was not taken is estimated from the swing weight that was measured, with the length, shaft and grip
+    that go with it, and as uncertain as those.
     """
     measured = measured or Measured(present.id)
-    made = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
-    if measured.swing_weight_inoz is not None and measured.head_kg is None:
-        length = made.get("length_m", ordered.length_m)
-        parts = with_length(usual_parts(present), length - present.length_m)
-        head = head_for_swing_weight(parts.with_head(ordered.head_kg), measured.swing_weight_inoz)
-        made["head_kg"] = min(max(head, HEAD_RANGE_KG[0]), HEAD_RANGE_KG[1])
-    return _made(present, {name: getattr(ordered, name) for name in TOLERANCE} | made).known(**made)
-
-
-def swing_weight_after(present: Club, made: Club) -> float:
-    """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed."""
-    parts = with_length(usual_parts(present), made.length_m - present.length_m).with_head(made.head_kg)
-    return weigh(parts).moment_inoz
+    typed = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
+    made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
+    changed = {name: value for name, value in made.items() if value != getattr(present, name)}
+    club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    if ordered.length_m == present.length_m:  # nothing was cut: what was measured is what it was all along
+        club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
+        if ordered.head_kg == present.head_kg:
+            scaled = [n for n in (*club.ordered, SWING_WEIGHT) if n != SWING_WEIGHT or n in present.ordered]
+            names = tuple(dict.fromkeys(scaled))
+            club = replace(club, swing_weight_inoz=present.swing_weight_inoz, ordered=names)
+    weight = measured.swing_weight_inoz
+    if weight is not None:
+        names = tuple(n for n in club.ordered if n != SWING_WEIGHT)
+        club = replace(club, swing_weight_inoz=weight, ordered=names)
+    by_scale = weight is not None or "head_kg" in dict(present.estimated)
+    if "head_kg" in typed or club.swing_weight_inoz is None or not by_scale:
+        return club
+    sure, asked = (tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered))
+    return head_by_swing_weight(replace(club, measured=sure, ordered=asked))
 
 
 def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
@@ -84,20 +86,22 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
 
 def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered."""
+    least = dict(TOLERANCE)
+    if "head_kg" in dict(built.estimated):  # known by the swing weight only
+        least["head_kg"] = SWING_WEIGHT_POINTS * grams_per_point(built.length_m)
     return {
         name: getattr(ordered, name)
-        for name, least in TOLERANCE.items()
-        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * least
+        for name, enough in least.items()
+        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
 
 
 def _made(present: Club, figures: dict[str, Any]) -> Club:
-    made = {name: value for name, value in figures.items() if value != getattr(present, name)}
+    """The club with figures that the bench changed, and with what goes with them."""
+    made = dict(figures)
     if "loft_deg" in made and present.bounce_deg is not None:
         change = made["loft_deg"] - present.loft_deg
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     if made.keys() & {"lie_deg", "length_m"}:
         made["lie_mark_m"] = None  # the board marks it elsewhere now
-    if "length_m" in made and present.shaft_kg is not None:
-        made["shaft_kg"] = with_length(usual_parts(present), made["length_m"] - present.length_m).shaft
     return present.known(**made)

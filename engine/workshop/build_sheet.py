@@ -16,24 +16,30 @@ import numpy as np
 from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
-from .balance import Balance, Parts, parts_of, usual_parts, weigh
+from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
 from .bending import Bend, bend
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
+from .known import Known, known, not_measured, points_within
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .made import after_work
+from .made import after_work, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
-from .trim import (
-    FREQUENCY_PER_HALF_INCH_CPM,
-    LengthChange,
-    butt_kg_per_m,
-    change_length,
-    with_length,
-)
+from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
-FIGURES = ("length_m", "loft_deg", "lie_deg", "head_kg", "bounce_deg")
-MINUTES = {"weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
+FIGURES = (
+    "length_m",
+    "loft_deg",
+    "lie_deg",
+    "head_kg",
+    "bounce_deg",
+    "butt_trim_m",
+    "shaft_kg",
+    "swing_weight_inoz",
+    "measured",
+    "ordered",
+)
+MINUTES = {"pull": 15, "weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
 CURE_HOURS = 24
 
 
@@ -45,8 +51,12 @@ class ClubWork:
     actions : what to do; nothing where ``problems`` says that head or shaft does not bear it
     look_for : the head or shaft to look for then
     wanted : what the club should measure, in the steps of the bench
+    now : the present club's figures and swing weight, and what each rests on; empty for a club built new
+    swing_weight_within, swing_weight_wanted_within : half the width of the 90 % interval of the swing weight now (of the
+        wanted club where there is none) and of that wanted [points]; ``None`` where a scale showed it
     target : the club as ordered: the wanted one where feasible, else the present one as it is
     ..._after : of ``target``, its shaft cut or extended; ``..._before`` are ``None`` for a club built new
+    swing_weight_wanted : of ``wanted``, on the shaft that is cut or found for it
     stiffer_cpm : change of the clamped frequency by cutting or extending [cycles/min]
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
@@ -62,8 +72,12 @@ class ClubWork:
     look_for: tuple[Statement, ...]
     wanted: Club
     target: Club
+    now: tuple[Known, ...]
+    swing_weight_within: float | None
+    swing_weight_wanted_within: float | None
     swing_weight_before: str | None
     swing_weight_after: str
+    swing_weight_wanted: str
     inertia_before_kgm2: float | None
     inertia_after_kgm2: float
     total_before_kg: float | None
@@ -82,11 +96,12 @@ class ClubWork:
 
 @dataclass(frozen=True, slots=True)
 class BuildSheet:
-    """All clubs, the order of the work, the parts to have at hand, the cautions that go with the work, the time [min], and
-    the rules.
+    """All clubs, what nobody has measured of those with work, the order of the work, the parts to have at hand, the cautions
+    that go with the work, the time [min], and the rules.
     """
 
     clubs: tuple[ClubWork, ...]
+    not_measured: tuple[Statement, ...]
     order: tuple[Statement, ...]
     parts: tuple[Statement, ...]
     cautions: tuple[Caution, ...]
@@ -110,14 +125,15 @@ class _Bench:
     length_step_m: float
 
     def parts(self, club: Club) -> Parts:
-        usual = usual_parts(club, shaft_kg=self.shaft_kg, grip_kg=self.grip_kg)
-        return parts_of(
-            length_m=club.length_m,
-            head_kg=club.head_kg,
-            shaft_kg=usual.shaft,
-            grip_kg=usual.grip,
-            shaft_balance=self.shaft_balance,
+        return usual_parts(
+            club, shaft_kg=self.shaft_kg, grip_kg=self.grip_kg, shaft_balance=self.shaft_balance
         )
+
+    def parts_after(self, have: Club, made: Club) -> Parts:
+        """Parts of a club that the work made of another."""
+        if self.shaft_kg is None:
+            return self.parts(made)
+        return with_length(self.parts(have), made.length_m - have.length_m).with_head(made.head_kg)
 
     def flex(self, club: Club) -> Flex | None:
         if self.driver_speed_mps is None or club.family == "putter":
@@ -180,6 +196,7 @@ def build_sheet(
         ids |= {"builder", "rules"}
     return BuildSheet(
         tuple(clubs),
+        not_measured([have[c.id] for c in clubs if c.present and (c.minutes or not c.feasible)]),
         _order(clubs),
         tuple(parts),
         cautions(*ids),
@@ -221,13 +238,16 @@ def _work(
     if (
         problems or not length.feasible
     ):  # what is to be found is found as wished, not as near as the present head comes
-        wanted = replace(
-            want,
-            length_m=_step(want.length_m, bench.length_step_m),
-            loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
-            lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
-            head_kg=_step(want.head_kg, MASS_STEP_KG),
-            bounce_deg=None,
+        wanted = ordered_from(
+            have,
+            replace(
+                want,
+                length_m=_step(want.length_m, bench.length_step_m),
+                loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
+                lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
+                head_kg=_step(want.head_kg, MASS_STEP_KG),
+                bounce_deg=None,
+            ),
         )
     if problems:
         look_for.append(state("find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg))
@@ -254,7 +274,7 @@ def _work(
     if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
-        minutes += MINUTES[kind]
+        minutes += MINUTES[kind] + (MINUTES["pull"] if change > 0 else 0)
         todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(change)))
     if length.statements:
         todo.extend(length.statements)
@@ -284,7 +304,7 @@ def _row(
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
-    after = bench.parts(target) if before is None else with_length(before, longer).with_head(target.head_kg)
+    after = bench.parts(target) if have is None else bench.parts_after(have, target)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
     bent = have is None or target.loft_deg != have.loft_deg
@@ -298,8 +318,12 @@ def _row(
         look_for=look_for,
         wanted=wanted,
         target=target,
-        swing_weight_before=was.swing_weight if was else None,
-        swing_weight_after=will.swing_weight,
+        now=() if have is None else known(have),
+        swing_weight_within=points_within(target if have is None else have),
+        swing_weight_wanted_within=points_within(wanted),
+        swing_weight_before=None if have is None or was is None else _label(have, was),
+        swing_weight_after=_label(target, will),
+        swing_weight_wanted=_label(wanted, will if wanted == target else weigh(bench.parts(wanted))),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
         total_before_kg=was.total_kg if was else None,
@@ -317,9 +341,16 @@ def _row(
     )
 
 
+def _label(club: Club, balance: Balance) -> str:
+    """A club's swing weight as a scale showed it, else as it is calculated."""
+    shown = club.swing_weight_inoz
+    return balance.swing_weight if shown is None else swing_weight_label(shown)
+
+
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     """The work in the order of a bench: heads first, then lengths and glue, bends once it has cured, and a last look."""
     kinds = {
+        "order.pull": ("work.add_mass",),  # it is glued in where only a bare hosel lets it in
         "order.mass": ("work.add_mass", "work.remove_mass"),
         "order.length": ("work.cut", "work.extend"),
         "order.new": ("work.build_new",),
@@ -348,10 +379,12 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
     if kinds & {"weight", "extend", "new"}:
         ids |= {"epoxy"}
-    if kinds & {"weight", "new"}:
-        ids |= {"heat"}
+    if "weight" in kinds:
+        ids |= {"heat"}  # the head is pulled for it
+    if kinds & {"cut", "extend"}:
+        ids |= {"grip"}  # the old one comes off
     if "new" in kinds:
-        ids |= {"cut"}
+        ids |= {"cut", "grip"}
     return tuple(sorted(ids))
 
 

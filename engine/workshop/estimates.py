@@ -13,7 +13,8 @@ from dataclasses import replace
 import numpy as np
 
 from ..documents.case import FIGURES, Club
-from ..units import GRAM, INCH
+from ..units import GRAM, INCH, OUNCE
+from .balance import FULCRUM_M, head_for_swing_weight, parts_sd_inoz, usual_parts
 from .norms import NORMS, norm_club
 
 SET_SD = {"length_m": 0.25 * INCH, "loft_deg": 1.5, "lie_deg": 1.0, "head_kg": 6 * GRAM}
@@ -41,7 +42,24 @@ def _estimated(club: Club, bag: Sequence[Club], sex: str | None) -> Club:
     found = {name: _one(club, usual, name, bag, sex) for name, _ in club.estimated}
     values = {name: value for name, (value, _) in found.items()}
     made = replace(club.known(**values), estimated=tuple((name, sd) for name, (_, sd) in found.items()))
+    if "head_kg" in found and club.swing_weight_inoz is not None:
+        made = head_by_swing_weight(made)
     return club if made == club else made
+
+
+def head_by_swing_weight(club: Club) -> Club:
+    """The club with its head mass estimated from its swing weight, and how far it may be off for what is not known of
+    shaft, grip and length.
+    """
+    assert club.swing_weight_inoz is not None
+    low, high = FIGURES["head_kg"]
+    parts = usual_parts(club)
+    head = min(max(head_for_swing_weight(parts, club.swing_weight_inoz), low), high)
+    reach = club.length_m - FULCRUM_M
+    off = dict(club.estimated).get("length_m", 0.0) * (head + parts.shaft / 2)
+    sd = float(np.hypot(parts_sd_inoz(club) * INCH * OUNCE, off) / reach)
+    others = tuple(one for one in club.estimated if one[0] != "head_kg")
+    return replace(club, head_kg=round(head, 6), estimated=(*others, ("head_kg", sd)))
 
 
 def _one(club: Club, usual: Club, name: str, bag: Sequence[Club], sex: str | None) -> tuple[float, float]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
-from ..documents.case import Club
+from ..documents.case import FIGURES, SWING_WEIGHT, Club
+from .balance import at_length, swing_weight_after
 from .bending import bounce_after, limit_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
@@ -52,4 +54,31 @@ def after_work(
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
-    return replace(present, **made)
+    club = replace(at_length(present, made.pop("length_m")), **made)
+    return present if club == present else ordered_from(present, club)
+
+
+def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> Club:
+    """A club that the bench makes of another, with what its figures then rest on, its shaft as cut and, where a scale showed
+    it before, its swing weight.
+
+    typed : figures that were measured when it was done
+    """
+    changed = {name for name in FIGURES if getattr(club, name) != getattr(present, name)}
+    cut = at_length(present, club.length_m)
+    weight, scaled = present.swing_weight_inoz, SWING_WEIGHT in present.ordered
+    if weight is not None and changed & {"length_m", "head_kg"}:
+        weight, scaled = swing_weight_after(present, club), True
+    return replace(
+        club,
+        shaft_kg=cut.shaft_kg,
+        shaft_flex=cut.shaft_flex,
+        tip_trim_m=cut.tip_trim_m,
+        butt_trim_m=cut.butt_trim_m,
+        swing_weight_inoz=weight,
+        measured=tuple(n for n in FIGURES if n in typed or (n in present.measured and n not in changed)),
+        ordered=(
+            *(n for n in FIGURES if n not in typed and (n in changed or n in present.ordered)),
+            *[SWING_WEIGHT] * scaled,
+        ),
+    )

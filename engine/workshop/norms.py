@@ -150,6 +150,17 @@ def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
     return tuple(norm_club(club_id, sex) for club_id in USUAL_FOURTEEN)
 
 
+def is_usual(club: Club, name: str) -> bool:
+    """Whether a figure of a club is what such a club usually has, a man's or a woman's, of weaker or stronger lofts."""
+    norm = NORMS.get(club.id)
+    if norm is None or norm.family != club.family:
+        return False
+    usual = [getattr(norm_club(club.id, sex), name) for sex in ("male", "female")]
+    if name == "loft_deg":
+        usual += [norm.loft_low, WEAKER_LOFTS.get(club.id, norm.loft_low)]
+    return any(abs(getattr(club, name) - value) < 1e-6 for value in usual)
+
+
 START_BAGS = ("men", "women", "stronger", "weaker")
 # lofts of older and of softer-hitting sets [deg]; common practice, from memory
 WEAKER_LOFTS = {

@@ -52,3 +52,13 @@ def in_steps(
         if not low - NEAR <= value - now <= high + NEAR:
             return now
     return now if abs(value - now) < least - NEAR else round(value, 9)
+
+
+def whole_eighths(length_m: float) -> bool:
+    """Whether a length [m] is so many eighths of an inch, to a hundredth of one.
+
+    >>> whole_eighths(0.9144), whole_eighths(0.915)
+    (True, False)
+    """
+    eighths = length_m / EIGHTH_M
+    return abs(eighths - round(eighths)) < 0.01

@@ -5,21 +5,15 @@ All figures of this module are common practice, no source, unless a formula is g
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..statements import Statement, state
 from ..units import GRAM, INCH
-from .balance import Parts
+from .balance import EXTENSION_KG_PER_M
 from .limits import LONGEST_EXTENSION_M, SMALLEST_LENGTH_M
 
 STEEL_KG_PER_M = 2.5 * GRAM / INCH
 """Mass of a steel shaft per length near its butt [kg/m]; an iron shaft of 110 g over 37 in averages 3 g an inch."""
-
-BUTT_SHARE = 0.85
-"""Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.6 g an inch for 110 g."""
-
-EXTENSION_KG_PER_M = 8 * GRAM / INCH
-"""Mass of a butt extension per length it adds, with the part that lies inside the shaft."""
 
 IRON_TIP_STEP_M = 0.5 * INCH
 """Extra tip trim for each iron shorter, in a shaft whose tip is one diameter over some length."""
@@ -68,33 +62,6 @@ def change_length(
         return LengthChange(longer, True, to_m, mass, cpm, ())
     todo = (state("work.cut" if longer < 0 else "work.extend", length=abs(longer)),) if feasible else ()
     return LengthChange(longer, feasible, nearest, mass, cpm, todo)
-
-
-def butt_kg_per_m(parts: Parts) -> float:
-    """Mass per length [kg/m] of a club's shaft near its butt, `BUTT_SHARE` of the mean."""
-    return BUTT_SHARE * parts.shaft / parts.shaft_length
-
-
-def with_length(parts: Parts, longer_m: float) -> Parts:
-    """The parts of a club after it was cut (less than 0) or extended at the butt by so much [m].
-
-    A piece of shaft goes, with its mass and moment, or an extension comes, half of it inside the old butt; all other
-    positions move with the butt, the grip stays at it.
-    """
-    if longer_m < 0:
-        change = longer_m * butt_kg_per_m(parts)
-        at = -longer_m / 2  # from the old butt
-    else:
-        change, at = longer_m * EXTENSION_KG_PER_M, 0.0
-    shaft = parts.shaft + change
-    middle = (parts.shaft * parts.shaft_at + change * at) / shaft + longer_m
-    return replace(
-        parts,
-        length=parts.length + longer_m,
-        shaft=shaft,
-        shaft_at=middle,
-        shaft_length=parts.shaft_length + longer_m,
-    )
 
 
 def iron_tip_trim(*, clubs_shorter: int, step_m: float = IRON_TIP_STEP_M) -> float:

@@ -61,13 +61,13 @@ export function* deep(place) {
 }
 
 /** Save the drawing whose host carries the class `name`: a canvas as PNG, line work as SVG; nothing is asked of a server. */
-async function picture({ name, title }) {
+async function picture({ name, title, png }) {
   const host = [...deep(document)].find((item) => item.classList.contains(name));
   const inside = host ? [host, ...deep(host.shadowRoot ?? host)] : [];
   const canvases = inside.filter((item) => item.tagName === "CANVAS" && item.width > 0);
   const drawing = inside.find((item) => item.tagName.toLowerCase() === "svg");
   const paper = getComputedStyle(root).getPropertyValue("--sheet").trim() || "#fff";
-  const blob = canvases.length ? await flatten(canvases, paper) : drawing ? standalone(drawing, paper) : null;
+  const blob = canvases.length ? await flatten(canvases, paper) : drawing ? await lineWork(drawing, paper, png) : null;
   if (!blob) return notice("picture", "There is no picture to save yet.", { seconds: 6 });
   const link = document.createElement("a");
   const kind = blob.type === "image/png" ? "png" : "svg";
@@ -85,6 +85,25 @@ function flatten(canvases, paper) {
   pen.fillRect(0, 0, sheet.width, sheet.height);
   for (const canvas of canvases) pen.drawImage(canvas, 0, 0);
   return new Promise((resolve) => sheet.toBlob(resolve, "image/png"));
+}
+
+/** Line work as it is, or as pixels, which a phone keeps among its photographs. */
+async function lineWork(drawing, paper, png) {
+  const vector = standalone(drawing, paper);
+  if (!png) return vector;
+  const image = new Image();
+  image.src = URL.createObjectURL(vector);
+  try {
+    await image.decode();
+    const sheet = document.createElement("canvas");
+    [sheet.width, sheet.height] = [3 * image.naturalWidth, 3 * image.naturalHeight];
+    sheet.getContext("2d").drawImage(image, 0, 0, sheet.width, sheet.height);
+    return (await new Promise((resolve) => sheet.toBlob(resolve, "image/png"))) ?? vector;
+  } catch {
+    return vector;
+  } finally {
+    URL.revokeObjectURL(image.src);
+  }
 }
 
 function standalone(drawing, paper) {

@@ -1,5 +1,7 @@
 """A club asked for by its carry: found, told, and put in the bag as it was asked for."""
 
+from dataclasses import replace
+
 import pytest
 
 from app.demo import demo_case
@@ -61,3 +63,58 @@ def test_it_is_found_on_the_screen_and_put_in_the_bag():
     assert 150 <= carry <= 165
     person.press("Undo")
     assert person.case.bag == demo_case().bag
+
+
+def test_lengths_and_lofts_are_in_the_trades_steps():
+    """1/8 in, or 3 mm at a bench in millimetres; lofts and lies in half degrees; heads in grams."""
+    for step in (INCH / 8, 0.003):
+        for middle in (150.0, 170.0, 190.0, 205.0, 222.0):
+            for sex in ("male", "female"):
+                found = asked(
+                    family="hybrid", low_m=middle - 5, high_m=middle + 5, length_step_m=step, sex=sex
+                )
+                club = found.club
+                assert club.length_m / step == pytest.approx(round(club.length_m / step), abs=1e-3)
+                assert (2 * club.loft_deg) % 1 == (2 * club.lie_deg) % 1 == 0
+                assert 1000 * club.head_kg == pytest.approx(round(1000 * club.head_kg), abs=1e-6)
+
+
+def test_a_club_that_does_the_job_of_another_is_said_to():
+    """22 and 22.5 deg in one family do one job: closer than 2 deg (common practice, no source)."""
+    there = asked(family="hybrid", low_m=170.0, high_m=180.0).club
+    beside = replace(there, id="mine", loft_deg=there.loft_deg + 0.5)
+    far = replace(there, id="far", loft_deg=there.loft_deg + 8)
+    found = asked(family="hybrid", low_m=170.0, high_m=180.0, bag=(beside, far))
+    assert [c.id for c in found.one_job] == ["mine"]
+    wood = replace(asked(family="fairway", low_m=207.0, high_m=209.0).club, id="wood")
+    found = asked(family="hybrid", low_m=207.0, high_m=209.0, bag=(wood, far))
+    assert [c.id for c in found.one_job] == ["wood"]  # alike in carry alone
+
+
+@pytest.mark.parametrize(
+    ("kind", "low", "high", "said"),
+    [
+        ("Wedge", "240", "250", "No wedge carries as far as 240 m in these hands: the most is about"),
+        ("Iron", "20", "30", "No iron carries as little as 30 m in these hands: the least is about"),
+    ],
+)
+def test_what_cannot_be_had_is_said_and_not_offered(kind, low, high, said):
+    person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("Ask for a club by its carry")
+    person.choose("Kind of club", kind).type("Carries at least", low).type("Carries at most", high)
+    person.press("Find it")
+    assert said in person.text() and "Look for:" not in person.text()
+    assert not person.sees("Put it in the bag")
+
+
+def test_a_club_that_nobody_hit_gets_no_number_and_its_neighbour_is_named():
+    person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").open("Ask for a club by its carry")
+    person.type("Carries at least", "135").type("Carries at most", "145").press("Find it")
+    text = person.text()
+    found = text[text.index("Look for:") :]
+    assert "hit one first, before you buy" in found and "the chance that its average" not in found
+    assert "It does the same job as a club in the bag:" in found and "Carry one or the other." in found
+
+
+def test_a_range_between_two_lofts_is_said_to_be_so():
+    one = asked(family="iron", low_m=150.0, high_m=150.01)
+    assert one.found == "between" and one.reached

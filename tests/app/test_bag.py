@@ -180,3 +180,21 @@ def test_a_figure_that_is_cleared_is_not_known_and_is_estimated():
     assert [name for name, _ in person.case.club("7i").estimated] == ["lie_deg"]
     (doc,) = [c for c in person.case.to_doc()["bag"] if c["id"] == "7i"]
     assert doc["lie_deg"] is None and doc["loft_deg"] == 33.5 and "estimated" not in doc
+
+
+def test_what_one_player_started_from_is_not_the_next_players_choice(person):
+    person.choose("Start from", "Stronger lofts").press("Use this bag")
+    first = person.state.store.open
+    person.state.add_player(new_case())
+    assert person.chosen("Start from") == "Usual men\u2019s clubs"
+    person.state.add_player(replace(new_case(), player=replace(new_case().player, sex="female")))
+    assert person.chosen("Start from") == "Usual women\u2019s clubs"
+    person.choose("Start from", "Weaker lofts").type("Figures of several clubs", "all irons 37 in")
+    assert person.chosen("Start from") == "Weaker lofts" and person.state.store.open != first
+
+
+def test_one_of_a_thing_is_no_plural(person):
+    for name in [n for n in person.chip("Driver")[0].options if n != "Putter"]:
+        if person.tapped(name):
+            person.tap(name)
+    assert person.sees("The bag: 1 club") and not person.sees("The bag: 1 clubs")

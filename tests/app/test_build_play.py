@@ -11,6 +11,7 @@ import pytest
 from app import edits
 from app.demo import demo_case
 from engine.documents.case import Measured, Shot, WantedCarry
+from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain
 
 SINGLE = "Single length, 91.4 cm"
@@ -53,10 +54,10 @@ def test_the_sheet_has_present_wanted_and_change(demo):
         "Work",
     ]
     assert rows["Club"] == ["Club", "", *heads]
-    assert rows["6-iron"][1] == "measured wanted as built" and rows["5-iron"][1] == "measured wanted"
-    assert rows["6-iron"][2] == "92.7 91.5" and rows["6-iron"][5] == "257 264"
+    assert rows["6-iron"][1] == rows["5-iron"][1] == "usual wanted as built"
+    assert rows["6-iron"][2] == "92.7 91.4" and rows["6-iron"][5] == "257 264"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "7-iron" not in rows and stay["7-iron"][1:5] == ["91.4", "34.5", "61.75", "264"]
+    assert "7-iron" not in rows and stay["7-iron"][1:6] == ["usual", "91.4", "34.5", "61.75", "264"]
     assert set(rows) | set(stay) == {"Club", *(c.name for c in demo.case.bag if c.family != "putter")}
     assert all(row[8] for name, row in rows.items()), "each club that is touched says what is done"
 
@@ -69,7 +70,7 @@ def test_what_a_head_cannot_be_made_into_is_looked_for_and_not_worked_on(demo):
     assert "look for a head of 264 g with 27\u00b0 of loft and a lie of 62\u00b0" in rows["5-iron"][8]
     for word in ("add", "cut", "extend", "bend 1"):
         assert word not in rows["Lob wedge"][8].replace("can be ground off", "").replace("extension", "")
-    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "40 min" in demo.text()
+    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "55 min" in demo.text()
 
 
 def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
@@ -84,17 +85,19 @@ def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
     )
     assert "Built by on Checked by on" in text
     steps = re.search(r"<h3>Order of work</h3><ol>(.*?)</ol>", demo.markup(), re.DOTALL)[1]
-    assert "Let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(demo)
-    assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 6
+    assert "Glue every joint, and let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(
+        demo
+    )
+    assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 7
 
 
 def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
     demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build").choose(
         "Set to build", "Single length, 36 in"
     )
-    assert sheet(demo)["6-iron"][2] == "36.50 36" and "cut 1/2\u00a0in off the butt" in demo.markup()
+    assert sheet(demo)["6-iron"][2] == "36.5 36" and "cut 0.5\u00a0in off the butt" in demo.markup()
     demo.state.change(edits.layout("single", common_length_m=0.9200), "92.0 cm is between two eighths")
-    assert sheet(demo)["6-iron"][2] == "36.50 36 1/4"
+    assert sheet(demo)["6-iron"][2] == "36.5 36.25"
 
 
 def test_what_was_typed_at_the_bench_stands_in_its_box(demo):
@@ -116,14 +119,16 @@ def test_shaft_grip_and_sleeve_stand_on_the_sheet_as_far_as_they_are_known(demo)
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
     assert row[7] == "flex R shaft 110 g tip 13 mm grip 50 g"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "sleeve +1\u00b0" in stay["Driver"][6] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
+    assert "sleeve +1\u00b0" in stay["Driver"][7] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
 
 
 def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
     bag = tuple(replace(c, estimated=(("lie_deg", 0.8),)) if c.id == "6i" else c for c in demo.case.bag)
     demo.state.change(lambda case: replace(case, bag=bag), "lie not known")
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
-    assert row[4].startswith("about ") and "about" not in row[3]
+    assert row[1].startswith("now ")  # not all of one kind: each figure says for itself what it is
+    assert re.match(r"61 \u00b1 \d", row[4]) and row[3].startswith("usual ")
+    assert "estimated, and within that nine times in ten" in demo.text()
 
 
 def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
@@ -141,9 +146,9 @@ def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
 def test_a_bounce_that_nobody_entered_is_not_spoken_of(demo):
     demo.state.change(lambda case: edits.layout_club("stepped", "9i", "loft_deg")(case, 43.5), "by hand")
     demo.go("Build").choose("Set to build", "Stepped lengths")
-    assert "bend 1\u00b0 weak" in demo.text() and "ounce" not in sheet(demo)["9-iron set by hand"][8]
+    assert "bend 1\u00b0 weak" in demo.text() and "ounce" not in sheet(demo)["9-iron set for this club"][8]
     demo.state.change(lambda case: edits.club("9i", "bounce_deg")(case, 5.0), "entered")
-    assert "bounce becomes 6.0\u00b0" in sheet(demo)["9-iron set by hand"][8]
+    assert "bounce becomes 6.0\u00b0" in sheet(demo)["9-iron set for this club"][8]
 
 
 def test_the_body_s_lies_are_not_set_against_the_sheet_s(demo):
@@ -207,16 +212,18 @@ def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
     demo.choose("Club", "8-iron [8i]").type("Loft", "37").type("Head mass", "277")
     by_hand = next(c for x in demo.case.layouts if x.id == "stepped" for c in x.clubs if c.id == "8i")
     assert (by_hand.loft_deg, by_hand.head_kg, by_hand.length_m) == (37.0, 0.277, None)
-    assert [name for name in sheet(demo) if name.endswith("set by hand")] == ["8-iron set by hand"]
-    assert sheet(demo)["8-iron set by hand"][3] == "38.5 37"
+    assert [name for name in sheet(demo) if name.endswith("set for this club")] == [
+        "8-iron set for this club"
+    ]
+    assert sheet(demo)["8-iron set for this club"][3] == "38.5 37"
     head, *rows = demo_csv(demo)
-    assert [row[0] for row in rows if row[head.index("set by hand")] == "yes"] == ["8-iron"]
+    assert [row[0] for row in rows if row[head.index("set for this club")] == "yes"] == ["8-iron"]
     demo.choose("Club", "9-iron [9i]")
     assert demo.value("Loft") == ""
     demo.choose("Club", "8-iron [8i]")
     assert demo.value("Loft") == "37"
     demo.type("Loft", "").type("Head mass", "")
-    assert "set by hand" not in demo.text().replace("set by hand is marked", "")
+    assert "set for this club" not in demo.text()
 
 
 def test_the_sheet_and_the_cards_are_printed(demo):
@@ -234,6 +241,29 @@ def test_cautions_name_the_clubs_they_are_about(demo):
     assert cut == "6-iron"  # the only one that is cut: the longer 5-iron's head does not do
     assert "Grinding" not in demo.text() and "Extending" not in demo.text()
     assert "First swings: outdoors" in demo.text()
+
+
+def test_only_what_strains_a_joint_is_first_swung_where_nobody_can_be_hit(demo):
+    """A shaft cut at the butt leaves the head where it was."""
+    demo.state.change(lambda case: edits.add_layout(case, "own"), "added")
+    demo.state.change(lambda case: edits.layout_club("own", "7i", "length_m")(case, 0.9017), "by hand")
+    demo.state.change(lambda case: edits.wants("layout")(case, "own"), "chosen")
+    demo.go("Build")
+    assert "Cutting and sanding shafts (7-iron)" in demo.text() and "First swings" not in demo.text()
+    assert "Taking grips off and on (7-iron)" in demo.text() and "Heating a joint" not in demo.text()
+    demo.state.change(lambda case: edits.layout_club("own", "8i", "lie_deg")(case, 63.5), "by hand")
+    assert "First swings: outdoors" in demo.text()
+
+
+def test_a_club_whose_head_is_to_be_found_has_boxes_to_fill_in(demo):
+    demo.go("Build").choose("Set to build", SINGLE)
+    rows = re.findall(r"<tr.*?</tr>", demo.markup(), re.DOTALL)
+    boxes = next(row.count("box") for row in rows if "5-iron" in row and "look for a head" in row)
+    assert boxes == 6  # the word, four figures and the swing weight
+    assert "fill in its boxes" in demo.text()
+    bench = (Measured("5i", demo.case.wants.layout, head_kg=0.265),)
+    demo.state.change(lambda case: replace(case, bench=bench), "measured")
+    assert sheet(demo)["5-iron"][5].split()[-1] == "265"
 
 
 def test_what_was_built_becomes_the_bag_after_it_was_asked_about(demo):
@@ -363,7 +393,7 @@ def test_a_target_is_asked_for_by_taps_alone(demo):
     assert like == pytest.approx(118 + blown + climb, abs=1) and blown >= 8 and 6 <= climb <= 14
     for _ in range(4):
         demo.press("Turn")
-    assert demo.chosen("Wind direction") == "Tailwind" and demo.case.wants.air.wind_from_deg == 180.0
+    assert demo.chosen("Wind direction") == "Tailwind" and "A tailwind of 12 mph." in demo.text()
     assert "the wind takes off" in demo.text()
     demo.press("\u221210", height).press("\u221210", height)
     assert "the drop takes off" in demo.text() and demo.find("Target above you").value == "-10"
@@ -371,9 +401,10 @@ def test_a_target_is_asked_for_by_taps_alone(demo):
 
 def test_a_wind_from_the_side_is_said_to_move_the_ball(demo):
     demo.go("Play").type("Distance to carry", "120").type("Wind", "5")
-    assert "moves the ball sideways" not in demo.text()
-    demo.press("Turn").press("Turn")
-    assert "moves the ball sideways: aim off for it" in demo.text()
+    assert "aim off" not in demo.text()
+    demo.press("Turn").press("Turn")  # from the right
+    told = re.search(r"The wind moves the ball about (\d+)\s+m to the left: aim off for it", demo.text())
+    assert 3 <= int(told[1]) <= 12
 
 
 def test_no_swing_gets_as_high_as_a_cliff(demo):
@@ -387,7 +418,7 @@ def test_steps_stop_at_the_ends_of_the_field(demo):
     demo.go("Play").type("Distance to carry", "395").press("+10", 0)
     assert demo.find("Distance to carry").value == "400" and not demo.page.here.ask.faulty
     demo.press("\u22125")
-    assert demo.case.wants.air is None or demo.case.wants.air.wind_mps == 0.0
+    assert demo.value("Wind") == "0" and demo.case.wants.air is None
 
 
 def test_near_is_five_yards_in_yards(demo):
@@ -414,7 +445,8 @@ def test_a_distance_that_was_refused_answers_nothing_old(demo):
 
 
 def test_today_s_air_moves_the_card_and_goes_back(demo):
-    """Warm air is thin: some metres more with a 7-iron for 20 K, and a wind from behind carries on; common practice."""
+    """Warm air is thin: some metres more with a 7-iron for 20 K, common practice. A wind is of the shot at hand, and the
+    card, which one plays from all day, stays as it is."""
     demo.go("Play").open("Today\u2019s weather")
     still = card(demo)["7-iron"]
     assert "In standard air" in demo.text()
@@ -422,9 +454,9 @@ def test_today_s_air_moves_the_card_and_goes_back(demo):
     assert still + 1 <= card(demo)["7-iron"] <= still + 8 and "In today\u2019s air: 40 \u00b0C" in demo.text()
     warm = card(demo)["7-iron"]
     demo.type("Wind", "5").choose("Wind direction", "Tailwind")
-    assert card(demo)["7-iron"] > warm + 3 and "a tailwind of 5.0 m/s" in demo.text()
+    assert card(demo)["7-iron"] == warm and "A tailwind of 5.0 m/s." in demo.text()
     demo.choose("Wind direction", "Headwind")
-    assert card(demo)["7-iron"] < warm - 3 and demo.chosen("Wind direction") == "Headwind"
+    assert card(demo)["7-iron"] == warm and demo.chosen("Wind direction") == "Headwind"
     demo.type("Altitude", "")
     assert "is empty" in demo.find("Altitude").label
     demo.press("Back to standard air")
@@ -515,12 +547,121 @@ def test_why_lofts_are_bent_is_told_club_by_club(demo):
     )
     demo.state.add_player(nameless)
     demo.go("Build")
-    assert "Bent towards" not in demo.text()
+    assert "bent towards" not in demo.text()
     demo.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
-    assert "Bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
-    told = plain(re.search(r"Bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.DOTALL)[1])
+    assert "Lofts bent towards a gap of 11.0 m, as far as the heads allow." in demo.text()
+    told = plain(re.search(r"bent towards.*?<ul>(.*?)</ul>", demo.markup(), re.DOTALL)[1])
     for name in ("7-iron: ", "8i: ", "9-iron: "):
         assert name in told
     assert "7i: " not in told
     demo.state.change(lambda case: edits.wants("carries")(case, (WantedCarry("7i", 131.0),)), "carries")
-    assert "Bent towards the carries you asked for" in demo.text()
+    assert "bent towards the carries you asked for" in demo.text()
+
+
+def test_a_mean_is_one_figure_on_hit_and_beside_the_prediction():
+    """Means that end in a half: their logarithm and back must not round the other way."""
+    at = {"6i": 146.5, "8i": 122.5, "9i": 108.5}
+    shots = tuple(Shot(i, carry_m=c + d) for i, c in at.items() for d in (-2, 0, 2))
+    person = (
+        Person(replace(demo_case(), shots=shots))
+        .go("Play")
+        .open("Measured against predicted")
+        .open("Show the numbers")
+    )
+    told = {row[0]: row[1] for row in person.rows("Measured against predicted")[1:]}
+    person.go("Hit")
+    for club, name in (("6i", "6-iron"), ("8i", "8-iron"), ("9i", "9-iron")):
+        person.tap(club)
+        assert f"mean {told[name]} m" in person.text() and f"mean carry {told[name]} m" in person.text()
+
+
+def test_a_club_as_it_was_is_named_by_what_it_is_now():
+    """Its balls are those of the club as it was until the new one is hit, and then those of the new one."""
+    case = demo_case()
+    seven = case.club("7i")
+    old = replace(seven, id="7i-old", name="7-iron (before)", became="7i")
+    shots = tuple(replace(s, club="7i-old") if s.club == "7i" else s for s in case.shots)
+    bag = (*(replace(c, loft_deg=c.loft_deg - 1) if c.id == "7i" else c for c in case.bag), old)
+    person = (
+        Person(replace(case, bag=bag, shots=shots))
+        .go("Play")
+        .open("Measured against predicted")
+        .open("Show the numbers")
+    )
+    names = [row[0] for row in person.rows("Measured against predicted")[1:]]
+    assert "7-iron, before the build" in names and not any("(before)" in name for name in names)
+    new = (Shot("7i", 134.0), Shot("7i", 136.0))
+    person.state.change(lambda c: edits.add_balls(c, new), "balls")
+    names = [row[0] for row in person.rows("Measured against predicted")[1:]]
+    assert "7-iron" in names and not any("before" in name for name in names)
+
+
+def test_a_bag_of_fifteen_says_which_stays_at_home():
+    """Rules of Golf 2023, rule 4.1b: at most fourteen clubs."""
+    person = Person(demo_case()).go("Build")
+    assert "Leave at home" not in person.text()
+    person.state.change(lambda case: edits.add_club(case, norm_club("7w", "female")), "7-wood put in")
+    text = person.text()
+    stay = [c.name for c in person.state.fitting.present if c.id in person.state.fitting.make_up.drops]
+    assert len(stay) == 1 and f"Leave at home: {stay[0]}. The bag has one club too many" in text
+    assert "Nothing needs changing" not in text
+    assert f"Leave at home: {stay[0]}." in person.go("Lay out").open("Which clubs to carry").text()
+
+
+def order_of(person):
+    """The card from the top: those with a number and the number, those without."""
+    rows = person.go("Play").rows("Carry card")[1:]
+    told = [(row[0], number(row[1])) for row in rows if row[1] != "hit it first"]
+    return [row[0] for row in rows], told, [row[0] for row in rows if row[1] == "hit it first"]
+
+
+@pytest.mark.parametrize("share", [0.5, 0.6, 0.7, 1.0])
+def test_clubs_without_a_number_stand_by_loft_and_the_others_by_carry(share):
+    """Nobody hit a wood: they stand in the order of their lofts, whatever a slow swing would make of them."""
+    case = demo_case()
+    person = Person(replace(case, shots=tuple(replace(s, carry_m=s.carry_m * share) for s in case.shots)))
+    for balls in ((), (("5w", 165 * share),), (("3w", 160 * share),)):
+        shots = tuple(Shot(i, c + d) for i, c in balls for d in (-1.0, 0.0, 1.0))
+        person.state.change(lambda c, shots=shots: edits.add_balls(c, shots), "balls")
+        names, told, blank = order_of(person)
+        carries = [carry for _, carry in told]
+        assert carries == sorted(carries, reverse=True)
+        woods = [n for n in ("Driver", "3-wood", "5-wood", "4-hybrid") if n in blank]
+        assert blank == woods
+    if share == 0.7:
+        assert names.index("5-wood") < names.index("3-wood")  # by carry, once both were hit
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        ({}, r"Grip standard \(hand length estimated\) clubs"),
+        ({"hand_length_m": 0.205}, r"Grip standard or midsize clubs"),
+        ({"height_m": None, "hand_length_m": None}, r"Grip clubs"),
+    ],
+)
+def test_the_sheet_names_the_grip_for_the_hand_or_leaves_room_for_it(demo, fields, told):
+    demo.state.change(lambda case: replace(case, player=replace(case.player, **fields)), "hand")
+    demo.go("Build").choose("Set to build", SINGLE)
+    assert re.search(told, demo.text())
+
+
+def test_the_sheet_says_what_a_sleeve_does_and_what_the_bench_cut_before(demo):
+    """A degree of sleeve on a driver of 58.5 deg of lie closes the face by 1.6 deg (tan 58.5)."""
+    made = {"dr": {"sleeve_deg": -1.0}, "4h": {"butt_trim_m": 0.0127, "shaft_flex": "R"}}
+    bag = tuple(replace(c, **made.get(c.id, {})) for c in demo.case.bag)
+    demo.state.change(lambda case: replace(case, bag=bag), "shafts")
+    demo.go("Build").choose("Set to build", SINGLE)
+    stay = {row[0]: row for row in demo.rows("Leave these as they are")}
+    loft = demo.case.club("dr").loft_deg - 1
+    assert f"sleeve \u22121\u00b0 plays {loft:.1f}\u00b0 face 1.6\u00b0 open" in stay["Driver"][7]
+    assert "butt cut 13 mm" in stay["4-hybrid"][7] and "sleeve" not in stay["4-hybrid"][7]
+
+
+def test_the_sheet_says_in_what_steps_it_orders(demo):
+    demo.go("Build").choose("Set to build", SINGLE)
+    assert "in steps of 3.2 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+    demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build")
+    assert "in steps of 0.125 in, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+    demo.state.change(lambda case: edits.wants("length_step_m")(case, 0.003), "a bench in millimetres")
+    assert "in steps of 3 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")

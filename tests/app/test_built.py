@@ -8,6 +8,7 @@ import pytest
 from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
+from app.phrases import phrases
 from app.players import default_layouts
 from app.screens.sheet import LayoutToBuild
 from engine.documents.case import Shot
@@ -279,3 +280,31 @@ def test_a_case_of_nothing_but_former_clubs_harms_nothing():
     case = replace(demo_case(), bag=tuple(replace(c, became=c.id) for c in demo_case().bag))
     assert solve(case).layouts[0].clubs == ()
     Page({}).state.add_player(case)
+
+
+@pytest.mark.parametrize(
+    "answer",
+    ["Leave those clubs as they are", "They came out as planned: use this as the present bag"],
+)
+def test_what_was_laid_out_and_the_heads_to_find_stay_after_a_build(answer):
+    case = demo_case()
+    case = edits.add_layout(edits.add_layout(case, "two_lengths"), "single_wedges")
+    person = Person(replace(case, wants=replace(case.wants, layout="single"))).go("Build")
+    sought = {w.name: w for w in person.page.here.to_build.sheet.clubs if not w.feasible}
+    assert sought and "look for a head" in person.text()
+    person.press("It is built: make this the present bag").press(answer)
+    kept = [x for x in case.layouts if x.id != "single"]
+    now = person.case.layouts
+    assert [x for x in now if x.id not in ("built", "ordered")] == kept
+    if answer.startswith("Leave"):
+        person.choose("Set to build", "As ordered")
+        again = {w.name: w for w in person.page.here.to_build.sheet.clubs if not w.feasible}
+        assert again.keys() == sought.keys() and "look for a head" in person.text()
+        for name, work in sought.items():
+            assert phrases(again[name].look_for, "metric") == phrases(work.look_for, "metric")
+            assert again[name].target == case.club(again[name].id)  # left as it was
+        person.press("Undo")
+    else:
+        assert [x.id for x in now] == ["built", *(x.id for x in kept)]
+    person.press("Undo")
+    assert person.case.layouts == case.layouts and person.case.bag == case.bag

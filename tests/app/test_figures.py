@@ -86,7 +86,9 @@ def test_each_row_has_a_place_of_its_own(opened, name):
 
 def test_the_longest_stands_at_the_top(opened):
     figure, drawn = at(opened, "carries")
-    assert figure.y_range.factors[-1] == "Driver" and figure.y_range.factors[0] == "Lob wedge"
+    assert (
+        figure.y_range.factors[-1] == "5-iron" and figure.y_range.factors[0] == "Lob wedge"
+    )  # no wood was hit
     means = dict(zip([y[0] for y in drawn[0]["y"]], drawn[0]["mean"], strict=True))
     assert [means[x] for x in figure.y_range.factors] == sorted(means.values())
     figure, _ = at(opened, "gaps")
@@ -125,7 +127,7 @@ def test_numbers_behind_the_carries_and_gaps_are_those_drawn(opened):
         ("gaps", "Gap in", "gap", 0.051),
     ):
         _, drawn = at(opened, name)
-        rows = opened.rows(caption)[1:]
+        rows = [row for row in opened.rows(caption)[1:] if "hit it first" not in row]
         for column, d in enumerate(
             [d for d in drawn if "lo" in d][::2], 1
         ):  # bars and marks share their data
@@ -297,7 +299,7 @@ def test_columns_of_figures_without_a_layout_stay_empty():
     assert sum("lo" in d and bool(d["lo"]) for d in person.drawn("carries")) == 4
 
 
-@pytest.mark.parametrize(("name", "rows"), [("carries", 9), ("gaps", 6)])
+@pytest.mark.parametrize(("name", "rows"), [("carries", 6), ("gaps", 6)])
 def test_a_figure_is_as_high_as_its_rows_need(name, rows):
     """Fewer clubs make a lower figure, by what a row of marks takes."""
     case = demo_case()

@@ -387,3 +387,42 @@ def test_a_layout_chosen_that_is_gone_is_tried_no_more(demo):
 def test_the_way_on_leads_to_build(demo):
     demo.press("Next: build it")
     assert "Build the set" in demo.text() and "Lay out the set" not in demo.text()
+
+
+def test_what_has_to_be_hit_first_has_no_number_anywhere():
+    """The card's own rule, on every screen: no number, no mark in the picture, and an order to hit them in."""
+    person = Person(demo_case()).go("Play")
+    first = [row[0] for row in person.rows("Carry card")[1:] if row[1] == "hit it first"]
+    assert "Driver" in first and "4-hybrid" in first
+    person.go("Lay out").open("Show the numbers", 0)
+    rows = {row[0]: row[1:] for row in person.rows("Carry in m")[1:]}
+    assert {name for name, cells in rows.items() if "hit it first" in cells} == set(first)
+    assert all(set(cells) == {"hit it first"} for name, cells in rows.items() if name in first)
+    drawn = {
+        c.split()[0] if isinstance(c, str) else c for d in person.drawn("carries") for c in d.get("club", [])
+    }
+    ids = {c.id for c in person.case.bag if c.name in first}
+    assert drawn and not drawn & ids and not set(person.figure("carries").y_range.factors) & set(first)
+    assert (
+        f"Not drawn, since they have to be hit first: {', '.join(first[:-1])} and {first[-1]}."
+        in person.text()
+    )
+    doc = person.state.result.to_doc()
+    assert {c["name"] for x in doc["layouts"] for c in x["clubs"] if c["hit_first"]} == set(first)
+
+
+def test_the_clubs_to_hit_first_are_told_in_one_order():
+    """One thing is next: the shots gripped down while they are missing, then one club after another."""
+    case = demo_case()
+    full = tuple(s for s in case.shots if not s.grip_down_m)
+    person = Person(replace(case, shots=full)).go("Lay out")
+    text = person.text()
+    assert text.count("Next ball:") == 1
+    order = re.search(r"After that, hit the clubs that have no number yet, in this order: ([^.]+)\.", text)[1]
+    fitting = person.state.fitting
+    assert order.replace(" and ", ", ").split(", ") == [c.name for c in fitting.hit_order]
+    assert order.startswith("Driver") and set(fitting.hit_first) >= {c.id for c in fitting.hit_order}
+    person.open("What to hit next")
+    assert "First the shots gripped down that are named above." in person.text()
+    told = Person(case).go("Lay out").text()
+    assert "Next ball:" in told and "gripped down" not in told[told.index("Next ball:") :][:120]

@@ -1,5 +1,7 @@
 """Measure, by hand: fields in either system of units, norms, the estimate, the body's fit and the made-up player."""
 
+from dataclasses import replace
+
 import pytest
 
 from app.players import new_case, norm_bag
@@ -173,3 +175,13 @@ def test_a_figure_that_was_refused_is_not_shown_as_another_players(blank):
     assert blank.value("Height") == "" and blank.find("Height").label == "Height (cm)"
     blank.press("Undo")
     assert blank.value("Height") == "" and blank.find("Undo").label == "Undo\nplayer added"
+
+
+def test_a_shot_at_hand_comes_in_between_no_undo(blank):
+    """What is asked on Play is no edit: a refused figure is still what undo takes back first."""
+    blank.type("Wingspan", "181").type("Height", "tall")
+    blank.state.set_at_hand(replace(blank.state.store.at_hand, distance_m=120.0))
+    blank.press("Undo")
+    assert blank.value("Height") == "" and blank.value("Wingspan") == "181"
+    blank.press("Undo")
+    assert blank.value("Wingspan") == "" and blank.state.store.at_hand.distance_m == 120.0

@@ -10,8 +10,9 @@ from app.demo import demo_case
 from app.phrases import phrases
 from app.phrases.tally import launch_line
 from app.players import new_case
+from app.units import amount
 from engine.documents.case import Shot
-from tests.app.driver import FIELDS, Person, plain
+from tests.app.driver import CHOICES, FIELDS, Person, plain
 
 
 @pytest.mark.parametrize(
@@ -77,10 +78,24 @@ def test_of_many_refused_numbers_the_last_few_are_listed_with_their_clubs_below_
     assert "not added" not in person.text().lower()
 
 
-def test_what_a_number_stands_for_is_picked_from_a_list():
-    """Six options are more than a row of buttons holds on a phone."""
+@pytest.mark.parametrize(
+    ("step", "folds", "labels"),
+    [
+        ("Measure", ("The bag",), ("For", "Set", "Start from")),
+        ("Hit", ("Ball speed, launch, spin, side",), ("Each number is",)),
+        ("Hit", ("Balls of the 7-iron",), ("Move to",)),
+    ],
+)
+def test_more_options_than_a_row_of_buttons_holds_are_a_list(step, folds, labels):
+    person = Person(demo_case()).go(step)
+    for fold in folds:
+        person.open(fold)
+    for label in labels:
+        assert isinstance(person.find(label, CHOICES), pn.widgets.Select), label
+
+
+def test_what_a_number_stands_for_counts_as_so_many_balls():
     person = Person(new_case()).go("Hit").open("Ball speed, launch, spin, side")
-    person.find("Each number is", pn.widgets.Select)
     person.choose("Each number is", "the mean of 10 balls")
     enter(("140", False))
     assert person.case.shots[0].balls == 10
@@ -166,3 +181,18 @@ def test_a_bag_that_is_kept_is_said_to_be_kept():
     person = Person(demo_case()).go("Measure").open("The bag: 14 clubs").press("Keep this bag")
     person.type("Name of this bag", "Club house").press("Keep it")
     assert "\u201cClub house\u201d is kept on this device." in person.text()
+
+
+def test_a_club_is_told_to_a_hundredth_of_an_inch_or_a_millimetre():
+    assert amount(0.93, "club_length", "imperial").replace("\u00a0", " ") == "36.61 in"
+    assert amount(0.9334, "club_length", "metric").replace("\u00a0", " ") == "93.3 cm"
+
+
+@pytest.mark.parametrize(
+    ("name", "short"), [("7-iron", "7i"), ("10-iron", "10i"), ("Pitching wedge", "PW"), ("Sand wedge", "SW")]
+)
+def test_clubs_are_called_by_short_names_on_the_axis_of_gaps(name, short):
+    names = {"7i": name, "9i": "9-iron"}
+    bag = tuple(replace(c, name=names[c.id]) for c in new_case().bag if c.id in names)
+    person = Person(replace(new_case(), bag=bag)).go("Lay out")
+    assert list(person.figure("gaps").y_range.factors) == [f"{short} \u2013 9i"]

@@ -79,7 +79,7 @@ def test_a_threshold_is_about_the_same_in_yards():
 
 @pytest.mark.parametrize(
     ("inches", "told"),
-    [(0.5, "1/2"), (1.375, "1 3/8"), (2, "2"), (0.25, "1/4"), (-0.125, "\u22121/8"), (0.01, "0")],
+    [(0.5, "0.5"), (1.375, "1.375"), (2, "2"), (0.25, "0.25"), (-0.125, "\u22120.125"), (0.01, "0")],
 )
 def test_lengths_at_the_bench_are_in_eighths_of_an_inch(inches, told):
     """1 in = 25.4 mm exactly (International Yard and Pound, 1959)."""
@@ -104,7 +104,9 @@ def test_what_a_kind_does_not_carry_is_refused():
 def shown(**carries):
     """A result with one layout of clubs (family, mean carry [m]), as far as the lines look at it."""
     clubs = [
-        SimpleNamespace(id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry))
+        SimpleNamespace(
+            id=i, name=i.upper(), family=family, carry_m=Interval(carry, carry, carry), hit_first=False
+        )
         for i, (family, carry) in carries.items()
     ]
     between = [(a, b, a.carry_m.mean - b.carry_m.mean) for a, b in pairwise(clubs)]
@@ -148,3 +150,15 @@ def test_the_air_of_the_predictions():
     air = Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=100.0)
     told = air_line(Case(wants=Wants(air=air)), "imperial").replace("\u00a0", " ")
     assert told.endswith("46 \u00b0F, 984 ft above sea level, a wind of 9 mph from the right.")
+
+
+@pytest.mark.parametrize(
+    ("time", "told"),
+    [
+        (0.0, "7 clubs to rebuild, 1 new head"),
+        (1500.0, "7 clubs to rebuild, 1 new head, 25\u00a0min"),
+        (7200.0, "7 clubs to rebuild, 1 new head, 2\u00a0h"),
+    ],
+)
+def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):
+    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, time=time), "metric") == told

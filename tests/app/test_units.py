@@ -114,14 +114,14 @@ def test_temperatures_meet_at_forty_below():
     ("inches", "text", "signed"),
     [
         (0, "0", "0"),
-        (0.5, "1/2", "+1/2"),
-        (0.125, "1/8", "+1/8"),
-        (1.375, "1 3/8", "+1 3/8"),
-        (-0.75, "\u22123/4", "\u22123/4"),
+        (0.5, "0.5", "+0.5"),
+        (0.125, "0.125", "+0.125"),
+        (1.375, "1.375", "+1.375"),
+        (-0.75, "\u22120.75", "\u22120.75"),
         (2, "2", "+2"),
         (-1.01, "\u22121", "\u22121"),
         (0.06, "0", "0"),
-        (0.07, "1/8", "+1/8"),
+        (0.07, "0.125", "+0.125"),
     ],
 )
 def test_changes_of_length_are_told_to_the_eighth_of_an_inch(inches, text, signed):
@@ -129,6 +129,32 @@ def test_changes_of_length_are_told_to_the_eighth_of_an_inch(inches, text, signe
     assert eighths.text(inches * 0.0254) == text and eighths.text(inches * 0.0254, sign=True) == signed
     assert eighths.text(inches * 0.0254, unit=True) == f"{text}\u00a0in"
     assert eighths.text(None) == eighths.text(float("nan")) == "\u2013"
+
+
+@pytest.mark.parametrize("inches", [38.0, 36.5, 37.125, 37.25, 0.5, 1.375])
+def test_a_length_of_a_club_is_written_in_one_way(inches):
+    """In decimals, an eighth in full, without zeros at the end: in tables, titles, sentences and orders alike."""
+    written = f"{inches:g}"
+    for quantity in ("club", "grip", "club_length", "length_change"):
+        shown = unit(quantity, "imperial")
+        assert shown.text(inches * 0.0254) == written
+        assert shown.brief(inches * 0.0254) == f"{written}\u00a0in"
+    assert unit("club", "imperial").text(0.94) == "37.01"  # 94 cm are no eighth
+
+
+@pytest.mark.parametrize(("minutes", "told"), [(2, "5 min"), (20, "20 min"), (58, "1 h"), (150, "2 h")])
+def test_less_than_an_hour_is_told_in_minutes(minutes, told):
+    assert unit("hours", "metric").text(60.0 * minutes, unit=True).replace("\u00a0", " ") == told
+
+
+def test_noise_behind_the_point_decides_no_rounding():
+    """146.5 m and the same after a logarithm and back are one figure."""
+    import math
+
+    shown = unit("carry", "metric")
+    for carry in (101.5, 108.5, 146.5, 147.5, 152.5, 163.5):
+        assert shown.text(math.exp(math.log(carry))) == shown.text(carry)
+        assert shown.text(carry * (1 + 4e-16)) == shown.text(carry * (1 - 4e-16)) == shown.text(carry)
 
 
 def test_zeros_at_the_end_are_left_away_only_where_they_tell_nothing():

@@ -104,7 +104,7 @@ def test_the_plan_is_one_tap_away_and_the_next_ball_stays_with_its_reason():
     press(page, "The range test that would show it")
     told = shown(page)
     assert "gripped down" in told and "full, down, down, full" in told and "four times in five" in told
-    assert next_ball_note(page.state.result, "metric") != ""
+    assert next_ball_note(page.state.fitting, "metric") != ""
 
 
 def test_what_matters_comes_first_on_the_card_and_at_most_four_are_kept():

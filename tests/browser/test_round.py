@@ -3,12 +3,14 @@
 Every number is the same on the screens, in the document and from the command line.
 """
 
+import csv
 import json
 import re
 
 import pytest
 from conftest import SHOTS, command_line
 from test_path import fill, hit
+from test_steps import on_paper
 from walk import go, open_fold, press, settle, until, visit
 
 from engine.documents.reading import read_case
@@ -74,6 +76,40 @@ def wish_for_gaps(person, metres):
     settle(person)
 
 
+FIGURES = {"length_m": 0.01, "loft_deg": 1.0, "lie_deg": 1.0, "head_kg": 0.001}  # as shown: cm, degrees, g
+
+
+def same_sheet(person, told):
+    """The sheet in view and the one saved as a file hold what the command line says, to 0.1 of what is shown."""
+    ids = {club["name"]: club["id"] for club in told.values()}
+    shown = {ids[row[0]]: row for row in rows(person, "Clubs to change")[1:]}
+    assert shown.keys() == {i for i, club in told.items() if club["minutes"] or not club["feasible"]}
+    with person.page.expect_download() as saved:
+        press(person, "Save as CSV")
+    with open(saved.value.path(), encoding="utf-8", newline="") as file:
+        head, *lines = csv.reader(file)
+    filed = {ids[line[0]]: dict(zip(head, line, strict=True)) for line in lines}
+    assert filed.keys() == told.keys()
+    units = dict(
+        zip(FIGURES, ("length {} (cm)", "loft {} (deg)", "lie {} (deg)", "head {} (g)"), strict=True)
+    )
+    for club_id, club in told.items():
+        now = {x["name"]: x["value"] for x in club["now"]}
+        for place, (name, size) in enumerate(FIGURES.items(), 2):
+            pair = (now[name] / size, club["wanted"][name] / size)
+            columns = [units[name].format(when) for when in ("now", "wanted")]
+            assert [float(filed[club_id][c]) for c in columns] == pytest.approx(
+                pair, abs=0.1 if place < 5 else 0.5
+            )
+            if club_id in shown:
+                cell = [float(x) for x in re.findall(r"\d+(?:\.\d+)?", shown[club_id][place])]
+                assert cell == pytest.approx(pair, abs=0.1 if place < 5 else 0.5)
+        weights = (club["swing_weight_before"], club["swing_weight_wanted"])
+        assert (filed[club_id]["swing weight now"], filed[club_id]["swing weight wanted"]) == weights
+        if club_id in shown:
+            assert re.findall(r"[A-G]\d\.\d", shown[club_id][6]) == list(weights)
+
+
 def shot(person, name):
     SHOTS.mkdir(parents=True, exist_ok=True)
     person.page.screenshot(path=SHOTS / f"{name}-{person.scheme}.png", full_page=True)
@@ -93,6 +129,8 @@ def test_every_number_agrees_once_round(person):
     case = stored(person, lambda case: case.wants.layout == "stepped", "the set to build")
     assert case.wants.gap_m == 12
     settle(person)
+    sheet = {club["id"]: club for club in command_line(case)["build"]["clubs"]}
+    same_sheet(person, sheet)
     bench = person.page.get_by_label("Club on the bench").first
     name = bench.evaluate("e => e.selectedOptions[0].textContent")
     assert name.endswith("-iron")
@@ -109,7 +147,11 @@ def test_every_number_agrees_once_round(person):
         press(person, "They came out as planned: use this as the present bag")
     case = stored(person, lambda case: case.wants.layout == "built", "the new bag")
     assert case.club(club_id).loft_deg == pytest.approx(ordered - 0.5, abs=0.006)
-    assert [x.id for x in case.layouts] == ["built", "ordered"]
+    assert [x.id for x in case.layouts][:2] == ["built", "ordered"]  # and the others as they were laid out
+    found = {club["id"]: club for club in command_line(case)["build"]["clubs"]}
+    for built_id, order in sheet.items():
+        if order["feasible"]:
+            assert found[built_id]["swing_weight_before"] == order["swing_weight_after"], built_id
     settle(person)
     shot(person, "built")
 
@@ -161,3 +203,33 @@ def test_every_number_agrees_once_round(person):
     said = person.text()
     assert re.search(r"clubs to work on\s+1 of 13", said) or "1 of 13" in said
     assert work[club_id][0]["terms"]["way"] == "weak"
+
+
+PALEST = """() => {
+  const out = [];
+  const light = (colour) => { const [r, g, b] = colour.match(/[\\d.]+/g).map((x) => {
+    const v = x / 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+  const walk = (node) => {
+    for (const part of node.childNodes) {
+      if (part.nodeType === 1) { walk(part); if (part.shadowRoot) walk(part.shadowRoot); continue; }
+      if (part.nodeType !== 3 || !part.textContent.trim()) continue;
+      const inside = part.parentElement || part.getRootNode().host;
+      if (!inside || inside.tagName === "STYLE" || inside.tagName === "SCRIPT") continue;
+      const range = document.createRange();
+      range.selectNodeContents(part);
+      if ([...range.getClientRects()].some((r) => r.width > 1 && r.height > 1))
+        out.push(light(getComputedStyle(inside).color));
+    }
+  };
+  for (const host of document.querySelectorAll("*")) if (host.shadowRoot) walk(host.shadowRoot);
+  return out }"""
+
+
+@pytest.mark.parametrize(("step", "kind"), [("build", "sheet"), ("play", "card"), ("play", "pocket")])
+def test_prints_are_dark_on_white_whatever_the_screen_is(person, step, kind):
+    """Luminance of at most 0.1 is a contrast of 7 to 1 on white (WCAG 2.2, 1.4.6)."""
+    go(person, step)
+    with on_paper(person, kind):
+        found = person.page.evaluate(PALEST)
+    assert len(found) > 20 and max(found) <= 0.1

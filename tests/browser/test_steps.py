@@ -285,8 +285,7 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
         low, high = (int(x) for x in row[2].split("\u2013"))
         assert (low, high) == (pytest.approx(carry["lo90"], abs=0.51), pytest.approx(carry["hi90"], abs=0.51))
     go(person, "build")
-    # the command line cuts by eighths of an inch, a sheet in metric units by 3 mm
-    sheet = Fitting(case).sheet(length_step_m=0.003)
+    sheet = Fitting(case).build
     text = person.text()
     ordered = [action for club in sheet.clubs if club.minutes for action in club.actions]
     assert ordered

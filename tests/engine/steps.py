@@ -6,14 +6,16 @@ import sys
 class Steps:
     """``with Steps() as steps: ...`` and then ``steps.count``."""
 
-    def __enter__(self):
-        self.count = 0
-        self.before = sys.getprofile()
-        sys.setprofile(self._count)
-        return self
+    count = 0
 
-    def _count(self, frame, event, arg):
-        self.count += event in ("call", "c_call")
+    def __enter__(self):
+        self.before = sys.getprofile()
+
+        def step(frame, event, arg):  # of a function and of its return: two a call
+            self.count += 0.5
+
+        sys.setprofile(step)
+        return self
 
     def __exit__(self, *error):
         sys.setprofile(self.before)

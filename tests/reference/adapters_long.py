@@ -13,10 +13,9 @@ from engine.physics.trajectory import Launch, fly
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.parameters import INDEX, PARAMETERS
 from engine.units import BALL_RADIUS, DEGREE, INCH, MPH, RPM, YARD
-from engine.workshop.balance import swing_weight_points, usual_parts, weigh
+from engine.workshop.balance import swing_weight_points, usual_parts, weigh, with_length
 from engine.workshop.flex import shaft_mass_for
 from engine.workshop.norms import norm_club
-from engine.workshop.trim import with_length
 
 AIR = air_of(REFERENCE)
 LOFTS = np.arange(4.0, 22.0, 0.25)

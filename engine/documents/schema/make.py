@@ -52,6 +52,7 @@ def case_schema() -> Schema:
             "wants": wants,
             "retest": _list(fields.SHOT, "retest"),
             "bench": _list(fields.MEASURED, "bench"),
+            "swing_sizes": _list(fields.SWING_SIZE, "swing_sizes"),
         },
     }
 
@@ -164,6 +165,9 @@ def _rule(rule: fields.Rule) -> Schema:
             "maxItems": rule.most,
             "uniqueItems": True,
         }
+    if isinstance(rule, fields.Ids):
+        items: Schema = {"type": "string", "minLength": 1, "maxLength": 24}
+        return {"type": ["array", *null], "items": items, "maxItems": rule.most, "uniqueItems": True}
     if isinstance(rule, fields.Text):
         return {"type": ["string", *null], "minLength": rule.least, "maxLength": rule.most}
     return {"type": ["boolean", *null]}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from app.demo import demo_case
 from engine.documents.case import (
@@ -14,13 +15,14 @@ from engine.documents.case import (
     Player,
     Shot,
     Swing,
+    SwingSize,
     WantedCarry,
     Wants,
 )
 from engine.workshop.norms import norm_bag
 
 
-def hit(club: str, *carries: float, grip: float = 0.0, **more: float) -> tuple[Shot, ...]:
+def hit(club: str, *carries: float, grip: float = 0.0, **more: Any) -> tuple[Shot, ...]:
     return tuple(Shot(club, carry_m=carry, grip_down_m=grip, **more) for carry in carries)
 
 
@@ -91,6 +93,20 @@ def cases() -> dict[str, Case]:
                 air=Conditions(temperature_c=8.0, altitude_m=300.0, wind_mps=4.0, wind_from_deg=90.0),
             ),
             retest=hit("7i", 150, 152, 151) + hit("8i", 140, 141),
+        ),
+        "part swings": Case(
+            player=Player(sex="male", height_m=1.80),
+            bag=men,
+            shots=hit("7i", 150, 151, 149)
+            + hit("pw", 114, 116)
+            + hit("sw", 44, 46, 45, swing_size="hip")
+            + hit("gw", 80, 78, swing_size="rib"),
+            swing_sizes=(
+                SwingSize("hip", "to the hip"),
+                SwingSize("rib", "<b>to the ribs</b>"),
+                SwingSize("low", "low", ("9i",)),
+            ),
+            wants=Wants(part_gap_m=6.0),
         ),
         "contradicted": Case(
             player=Player(sex="male", height_m=1.80),

@@ -44,6 +44,12 @@ def test_unknown_keys_go_out_again():
         (("wants", "demand", 1, "weight"), -1, "wants.demand[1].weight: must be a number from 0 to 1000"),
         (("wants", "ball", "wedge_spin"), "more", "wants.ball.wedge_spin: must be a number from 0.5 to 1.5"),
         (("wants", "air", "humidity"), 3, "wants.air.humidity: must be a number from 0 to 1"),
+        (("wants", "part_gap_m"), 1, "wants.part_gap_m: must be a number from 2 to 40"),
+        (("swing_sizes", 0, "name"), "", "swing_sizes[0].name: must be text of 1 to 30 characters"),
+        (("swing_sizes", 1, "clubs"), ["9i", "9i"], "swing_sizes[1].clubs: must be a list of at most 40 ids"),
+        (("swing_sizes", 1, "clubs"), [["9i"]], "swing_sizes[1].clubs: must be a list of at most 40 ids"),
+        (("shots", 5, "swing_size"), "knee", "shots[5].swing_size: is none of this player's (knee)"),
+        (("retest", 0, "swing_size"), "hip", "retest[0].swing_size: is none of this player's (hip)"),
         (("retest", 0, "carry_m"), 401, "retest[0].carry_m: must be a number from 1 to 400"),
     ],
 )
@@ -58,6 +64,27 @@ def test_a_fault_names_its_field_and_restoring_keeps_the_rest(path, value, said)
     assert str(caught.value).startswith(said)
     restored = restore(doc)
     assert restored.notes and restored.case.bag == read_case(valid()).bag
+
+
+def test_the_fourth_part_swing_of_a_club_is_refused_and_left_out_with_its_balls():
+    doc = valid()
+    doc["swing_sizes"] += [{"id": i, "name": f"to the {i}"} for i in ("chest", "shoulder", "ear")]
+    doc["shots"].append({"club": "pw", "carry_m": 60.0, "swing_size": "ear"})
+    with pytest.raises(CaseError, match=r"swing_sizes\[4\]: is one too many: a club may have 3"):
+        read_case(doc)
+    restored = restore(doc)
+    assert [size.id for size in restored.case.swing_sizes] == ["hip", "chip", "chest", "shoulder"]
+    assert [s.swing_size for s in restored.case.shots if s.club == "pw"] == ["hip"]
+    assert any(note.startswith("swing_sizes[4]") for note in restored.notes)
+    assert any(note.startswith("shots[6].swing_size") for note in restored.notes)
+
+
+def test_a_document_from_before_part_swings_holds_none():
+    doc = valid()
+    del doc["swing_sizes"], doc["shots"][-1]
+    case = read_case(doc)
+    assert case.swing_sizes == () and case.full_shots == case.shots
+    assert all(shot.swing_size is None for shot in case.shots)
 
 
 def test_unknown_keys_stay_with_their_own_entry_when_others_are_left_out():
@@ -93,8 +120,8 @@ def test_unknown_keys_stay_with_their_shot_when_another_is_taken_out():
         shot["mark"] = number
     doc["bag"][1]["mark"] = "club"
     out = read_case(doc).without_shots({1, 2}).to_doc()
-    assert [shot["mark"] for shot in out["shots"]] == [0, 3, 4]
-    assert [s["carry_m"] for s in out["shots"]] == [doc["shots"][n]["carry_m"] for n in (0, 3, 4)]
+    assert [shot["mark"] for shot in out["shots"]] == [0, 3, 4, 5]
+    assert [s["carry_m"] for s in out["shots"]] == [doc["shots"][n]["carry_m"] for n in (0, 3, 4, 5)]
     assert out["bag"][1]["mark"] == "club"
 
 

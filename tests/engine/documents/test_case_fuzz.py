@@ -64,7 +64,15 @@ def valid():
             {"club": "7i", "carry_m": carry, "launch_deg": 18.0} for carry in (121.0, 118.5, 124.0, 70.0)
         ]
         + [
-            {"club": "9i", "carry_m": 99.0, "grip_down_m": 0.025, "spin_rpm": 7600, "use": True, "side_m": -3}
+            {
+                "club": "9i",
+                "carry_m": 99.0,
+                "grip_down_m": 0.025,
+                "spin_rpm": 7600,
+                "use": True,
+                "side_m": -3,
+            },
+            {"club": "pw", "carry_m": 41.0, "swing_size": "hip"},
         ],
         "conditions": {
             "temperature_c": 12.0,
@@ -90,6 +98,10 @@ def valid():
             "air": {"temperature_c": 25.0},
         },
         "retest": [{"club": "7i", "carry_m": 120.0}],
+        "swing_sizes": [
+            {"id": "hip", "name": "to the hip"},
+            {"id": "chip", "name": "low one", "clubs": ["9i"]},
+        ],
     }
 
 

@@ -16,6 +16,7 @@ from engine.documents.case import (
     Layout,
     LayoutClub,
     Shot,
+    SwingSize,
     WantedCarry,
 )
 from engine.documents.checking import checked
@@ -23,7 +24,8 @@ from engine.documents.reading import read_case
 
 CASE = replace(
     demo_case(),
-    shots=(*demo_case().shots[:3], Shot("7i", 140.0, side_m=2.0)),
+    shots=(*demo_case().shots[:3], Shot("7i", 140.0, side_m=2.0), Shot("pw", 40.0, swing_size="hip")),
+    swing_sizes=(SwingSize("hip", "to the hip"), SwingSize("low", "low one", ("7i",))),
     retest=(Shot("7i", 141.0),),
     layouts=(Layout("now", "present"), Layout("own", "own", clubs=(LayoutClub("7i", 0.94),))),
     wants=replace(
@@ -45,7 +47,7 @@ def places(part, way=()):
             continue
         if is_dataclass(value):
             yield from places(value, (*way, f.name))
-        elif isinstance(value, tuple):
+        elif isinstance(value, tuple) and all(map(is_dataclass, value)):
             for number in {0, len(value) - 1} if value else ():
                 yield from places(value[number], (*way, f.name, number))
         else:
@@ -81,7 +83,7 @@ def test_every_field_is_held_against_its_rule_in_the_words_of_the_reader(way):
 
 
 def test_the_fields_looked_at_are_all_there_are():
-    tables = ("PLAYER", "SWING", "CONDITIONS", "BALL", "WANTED_CARRY", "FACED", "LAYOUT_CLUB")
+    tables = ("PLAYER", "SWING", "CONDITIONS", "BALL", "WANTED_CARRY", "FACED", "LAYOUT_CLUB", "SWING_SIZE")
     names = {way[-1] for way in ALL}
     for table in tables:
         assert set(getattr(rules, table)) <= names
@@ -95,6 +97,7 @@ def test_the_fields_looked_at_are_all_there_are():
         ("layouts", CASE.layouts[0]),
         ("shots", CASE.shots[0]),
         ("retest", CASE.retest[0]),
+        ("swing_sizes", CASE.swing_sizes[0]),
     ],
 )
 def test_lists_are_held_to_their_length_and_to_ids_that_differ(name, entry):
@@ -117,6 +120,25 @@ def test_a_ball_needs_its_club_even_where_only_the_bag_changed():
         assert isinstance(wanted, str)
         before = replace(CASE, shots=shots)
         assert said(lambda case=case, before=before: checked(case, known=before)) == wanted
+
+
+def test_a_part_swing_that_goes_takes_its_balls_along_and_a_club_has_no_more_than_three():
+    three = tuple(SwingSize(i, f"to the {i}") for i in ("hip", "chest", "shoulder"))
+    for sizes in (
+        CASE.swing_sizes[1:],
+        (*three, SwingSize("low", "low one")),
+        (*three, SwingSize("low", "low one", ("pw",))),
+        (SwingSize("low", "low one", ("pw",)), *three),
+    ):
+        case = replace(CASE, swing_sizes=sizes)
+        wanted = said(lambda case=case: read_case(case.to_doc()))
+        assert isinstance(wanted, str)
+        assert said(lambda case=case: checked(case, known=CASE)) == wanted
+    of_one_club = tuple(
+        SwingSize(f"{i}{c}", f"to the {i}", (c,)) for c in ("pw", "9i") for i in ("hip", "rib", "top")
+    )
+    case = replace(CASE, swing_sizes=of_one_club, shots=CASE.shots[:3])
+    assert checked(case) == case == read_case(case.to_doc())
 
 
 def test_what_was_checked_before_is_handed_on_as_it_is():

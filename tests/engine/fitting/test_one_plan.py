@@ -69,7 +69,7 @@ def test_no_section_contradicts_another(mph, ids, worth):
             assert s.clubs[0].id in gone and s.clubs[1].id in bought
         elif s.kind == "bag.try":
             assert s.clubs[0].id in bought and {c.id for c in s.clubs[1:]} <= gone
-        elif s.kind == "irons.not_worth":
+        elif s.kind in ("bag.no_farther", "irons.not_worth"):
             assert s.clubs[0].id in gone
         assert s.kind not in ("irons.above", "woods.begin", "woods.longest_adds")
     irons = [c for c in plan.carried if c.id.endswith("i")]
@@ -93,7 +93,7 @@ def test_every_club_bought_wins_what_it_costs(mph, ids, worth):
         assert won >= limit * len(plan.changes) - drop_credit - 0.1  # of draws against means of them
     else:
         kinds = {s.kind for s in plan.statements}
-        assert "bag.leave" in kinds or "bag.drop" in kinds
+        assert kinds & {"bag.leave", "bag.drop", "bag.no_farther"}
         assert {c.id for c in plan.carried} <= {c.id for c in fitting.present}
 
 
@@ -237,3 +237,45 @@ def test_irons_keep_their_numbers_before_anything_was_hit():
     assert long <= fitting.hit_first and not fitting.hit_first & {
         c.id for c in fitting.present if c.id not in long
     }
+
+
+@pytest.mark.parametrize(("mph", "worth"), [(52, False), (60, False), (90, True)])
+def test_a_wood_that_carries_no_farther_than_the_next_is_not_worth_carrying(mph, worth):
+    """Common practice: a slow player hits a 5-wood as far as a 3-wood; a fast one does not."""
+    fitting = Fitting(player(mph, USUAL), 128)
+    plan = fitting.make_up
+    told = {s.clubs[0].id: s for s in plan.statements if s.kind == "bag.no_farther"}
+    assert ("3w" not in told) is worth and ("3w" in {c.id for c in plan.carried}) is worth
+    kept = {c.id for s in fitting.woods.statements if s.kind == "woods.keep" for c in s.clubs}
+    assert ("3w" in kept) is worth
+    carry = fitting.predict(fitting.present).carry
+    column = {c.id: carry[:, i] for i, c in enumerate(fitting.present)}
+    for club_id, said in told.items():
+        short = (column[club_id] - column[said.clubs[1].id] < said.quantities["least"].value).mean()
+        assert said.chance == pytest.approx(short, abs=0.02) and short > 0.68
+    # what is carried comes down in steps from the driver to the longest iron
+    stay = [c for c in fitting.present if c.id in {x.id for x in plan.carried}]
+    means = [column[c.id].mean() for c in stay if c.family in ("fairway", "hybrid") or c.id == "5i"]
+    assert all(a > b for a, b in pairwise(means))
+
+
+def test_a_driver_that_carries_no_farther_than_a_wood_is_told():
+    """With a driver of little loft, swung slowly, the wood carries as far (common practice)."""
+    slow, fast = (Fitting(player(mph, USUAL), 128).make_up for mph in (50, 90))
+    told = [s for s in slow.statements if s.kind == "bag.driver_no_farther"]
+    assert told and told[0].clubs[0].id == "dr" and "dr" in {c.id for c in slow.carried}
+    assert not any(s.kind == "bag.driver_no_farther" for s in fast.statements)
+
+
+@pytest.mark.parametrize(("more", "over"), [((), 0), (("7w",), 1), (("7w", "5h"), 2)])
+def test_more_clubs_than_allowed_are_named_to_stay_at_home(more, over):
+    """Rules of Golf 2023, rule 4.1b: at most fourteen clubs."""
+    fitting = Fitting(player(90, (*USUAL, *more), hit=USUAL), 64)
+    plan = fitting.make_up
+    told = [s for s in plan.statements if s.kind == "bag.too_many"]
+    gone = {c.id for c in fitting.present} - {c.id for c in plan.carried}
+    assert len(plan.carried) <= 13 and len(gone) == over + len(plan.changes)
+    assert len(told) == (over > 0)
+    for s in told:
+        assert s.quantities["over"].value == over and {c.id for c in s.clubs} == set(plan.drops)
+    assert ("bag.leave" in {s.kind for s in plan.statements}) == (not told and not plan.changes)

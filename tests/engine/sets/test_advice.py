@@ -2,11 +2,12 @@
 
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from engine.documents.result import LayoutResult
 from engine.sets.advice import differences, open_choice
-from engine.sets.compare import Comparison
+from engine.sets.compare import Comparison, compare
 from engine.statements import LayoutName
 from engine.statistics import Interval
 
@@ -17,9 +18,9 @@ LEAST = {
     "narrowest_gap_m": 1.0,
     "overlaps": 0.3,
     "reach_m": 2.0,
-    "top_descent_deg": 1.0,
+    "top_descent_deg": 2.0,
     "posture_spread_deg": 1.0,
-    "buildable": 1.0,
+    "buildable": 0.5,
 }
 MORE_IS_BETTER = {"narrowest_gap_m", "reach_m", "top_descent_deg", "buildable"}
 
@@ -29,18 +30,27 @@ def layouts(*ids):
 
 
 def row(measure, size, chance, a="a", b="b"):
-    return Comparison(a, b, measure, Interval(size, size - 0.1, size + 0.1), chance)
+    """Likely to be noticed by as much as it is likely at all."""
+    return Comparison(a, b, measure, Interval(size, size - 0.1, size + 0.1), chance, chance, 1 - chance)
 
 
 @pytest.mark.parametrize("measure", LEAST)
 def test_a_difference_is_told_from_what_is_noticed_on(measure):
-    for share, told in ((1.01, 1), (0.99, 0)):
-        assert len(differences(layouts("a", "b"), (row(measure, share * LEAST[measure], 0.9),))) == told
-        assert len(differences(layouts("a", "b"), (row(measure, -share * LEAST[measure], 0.1),))) == told
+    spread = np.random.default_rng(1).normal(0, 1e-3, 200)
+    for share, told in ((1.05, 1), (0.95, 0)):
+        for sign in (1, -1):
+            apart = sign * share * LEAST[measure] + spread * LEAST[measure]
+            rows = compare("a", "b", {measure: np.zeros(200)}, {measure: apart})
+            assert len(differences(layouts("a", "b"), rows)) == told
+            (one,) = rows
+            assert max(one.chance_gain, one.chance_give) > 0.98 or not told
+            assert (one.chance_gain > one.chance_give) == (
+                bool(told) and (sign > 0) == (measure in MORE_IS_BETTER)
+            )
 
 
-@pytest.mark.parametrize(("chance", "told"), [(0.71, 1), (0.69, 0), (0.5, 0), (0.31, 0), (0.29, 1)])
-def test_a_difference_is_told_from_seven_in_ten_on(chance, told):
+@pytest.mark.parametrize(("chance", "told"), [(0.81, 1), (0.79, 0), (0.5, 0), (0.21, 0), (0.19, 1)])
+def test_a_difference_is_told_from_eight_in_ten_on_as_in_the_verdict(chance, told):
     assert len(differences(layouts("a", "b"), (row("reach_m", 5.0, chance),))) == told
 
 
@@ -48,16 +58,16 @@ def test_a_difference_is_told_from_seven_in_ten_on(chance, told):
 @pytest.mark.parametrize("b_better", [True, False])
 def test_the_better_one_stands_first_with_a_difference_above_nought(measure, b_better):
     sign = 1 if (measure in MORE_IS_BETTER) == b_better else -1
-    (said,) = differences(layouts("a", "b"), (row(measure, sign * 4.0, 0.8 if b_better else 0.2),))
+    (said,) = differences(layouts("a", "b"), (row(measure, sign * 4.0, 0.9 if b_better else 0.1),))
     assert [x.id for x in said.layouts] == (["b", "a"] if b_better else ["a", "b"])
     told = said.quantities["difference"]
     assert (told.value, told.low, told.high) == pytest.approx((4.0, 3.9, 4.1))
-    assert said.chance == pytest.approx(0.8) and said.kind == f"difference.{measure}"
+    assert said.chance == pytest.approx(0.9) and said.kind == f"difference.{measure}"
 
 
 def test_of_each_measure_the_surest_pair_is_told_and_the_surest_measure_first():
     rows = (
-        row("reach_m", 5.0, 0.75),
+        row("reach_m", 5.0, 0.82),
         row("reach_m", 5.0, 0.95, "a", "c"),
         row("overlaps", -1.0, 0.85),
         row("expected_miss_m", -3.0, 0.99),  # one measure among the others

@@ -6,7 +6,7 @@ import pytest
 from app.demo import demo_case
 from engine.documents.case import Shot
 from engine.fitting.fitting import Fitting
-from engine.sets.dispersion import direction_sd, from_above
+from engine.sets.dispersion import NINE_IN_TEN, direction_sd, from_above, pattern
 
 
 def test_nine_balls_in_ten_are_inside():
@@ -31,3 +31,41 @@ def test_direction_is_the_players_own_once_noted():
     own, measured = direction_sd([Shot("7i", carry_m=100.0, side_m=s) for s in sides])
     assert measured
     assert own == pytest.approx(np.degrees(np.std(np.arctan(np.array(sides) / 100), ddof=1)))
+
+
+def test_a_pattern_covers_what_it_says_it_covers():
+    """Made-up balls, normal and correlated: the ellipse holds nine in ten, the interval of the spread the true size nine
+    times in ten, and a club that is straight is called off line one time in ten."""
+    rng = np.random.default_rng(8)
+    true = np.array([[36.0, 12.0], [12.0, 25.0]])
+    sizes, off, inside = [], 0, 0
+    for _ in range(600):
+        at = rng.multivariate_normal([130.0, 0.0], true, size=12)
+        found = pattern([Shot("7i", carry_m=c, side_m=s) for c, s in at])
+        low, high = found.spread
+        size = np.sqrt(np.prod(found.half_axes_m))
+        truth = NINE_IN_TEN * np.linalg.det(true) ** 0.25
+        sizes.append(size / truth)
+        inside += low * size <= truth <= high * size
+        off += found.off_line
+    assert 0.88 <= inside / 600 <= 0.92 and 0.07 <= off / 600 <= 0.13
+    assert np.mean(sizes) == pytest.approx(1.0, abs=0.08)
+
+
+def test_the_pattern_leans_as_the_balls_do():
+    """Balls along a line 30 degrees to the right of straight ahead."""
+    far = np.array([-9.0, -4.0, 0.0, 3.0, 10.0])
+    shots = [Shot("7i", carry_m=130 + f * np.cos(np.pi / 6), side_m=f * np.sin(np.pi / 6)) for f in far]
+    found = pattern(shots)
+    assert found.turn_rad == pytest.approx(np.pi / 6) and found.half_axes_m[1] == pytest.approx(0, abs=1e-4)
+    mirrored = pattern([Shot("7i", carry_m=s.carry_m, side_m=-s.side_m) for s in shots])
+    assert mirrored.turn_rad == pytest.approx(-found.turn_rad)
+    assert mirrored.side_m.mean == pytest.approx(-found.side_m.mean)
+
+
+def test_a_pattern_needs_sides():
+    assert pattern([Shot("7i", carry_m=130.0), Shot("7i", side_m=3.0)]) is None
+    few = pattern([Shot("7i", carry_m=130.0, side_m=3.0)] * 2)
+    assert few.half_axes_m is None and not few.off_line and few.balls == 2
+    unused = Shot("7i", carry_m=130.0, side_m=50.0, use=False)
+    assert pattern([unused]) is None

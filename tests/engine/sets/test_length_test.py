@@ -15,6 +15,8 @@ from engine.sets.length_test import (
     club_to_test,
     least_difference,
     least_ratio,
+    mishits_power,
+    most_mishits,
     plan_test,
     spread_by_length,
     spread_degrees,
@@ -72,6 +74,48 @@ def test_what_is_found_is_found_four_times_in_five():
         assert spread_power(least_ratio(balls_each=each), balls_each=each) == pytest.approx(0.8)
     n = balls_for_ratio(0.8)
     assert spread_power(0.8, balls_each=n) >= 0.8 > spread_power(0.8, balls_each=n - 1)
+
+
+@pytest.mark.parametrize(
+    ("each", "full", "down"), [(20, 0.4, 0.1), (30, 0.3, 0.05), (50, 0.2, 0.04), (50, 0.1, 0.0)]
+)
+def test_power_of_the_strike_is_that_of_simulated_sessions_judged_by_scipy(each, full, down):
+    """Fisher's exact test by scipy on every pair of counts that was drawn."""
+    rng = np.random.default_rng(each)
+    pairs = np.stack([rng.binomial(each, full, 4000), rng.binomial(each, down, 4000)], axis=1)
+    found = {
+        (a, b): stats.fisher_exact([[a, each - a], [b, each - b]], alternative="greater").pvalue < LEVEL
+        for a, b in map(tuple, np.unique(pairs, axis=0))
+    }
+    share = np.mean([found[a, b] for a, b in map(tuple, pairs)])
+    assert mishits_power(full, down, balls_each=each) == pytest.approx(share, abs=0.025)
+
+
+def test_alike_strikes_are_told_apart_no_more_often_than_one_in_twenty():
+    for share in (0.05, 0.1, 0.3, 0.5):
+        assert mishits_power(share, share, balls_each=40) <= LEVEL
+
+
+def test_the_share_of_mishits_found_is_found_four_times_in_five():
+    for full in (0.3, 0.2, 0.14):
+        down = most_mishits(full, balls_each=50)
+        assert 0 < down < full
+        assert mishits_power(full, down, balls_each=50) == pytest.approx(0.8, abs=0.01)
+    assert most_mishits(0.05, balls_each=50) is None, "five in a hundred less none: 2.5 balls of 50"
+
+
+def test_mishits_are_counted_by_length():
+    shots = [Shot("7i", c) for c in (140, 141, 139, 140, 142, 95)]
+    shots += [Shot("7i", c, grip_down_m=0.0254) for c in (136, 137, 135, 136, 138, 136)]
+    case = replace(demo_case(), shots=tuple(shots))
+    so_far = spread_by_length(case)
+    assert (so_far.mishits_full, so_far.balls_full) == (1, 5)
+    assert (so_far.mishits_down, so_far.balls_down) == (0, 6)
+    said = {s.kind: s for s in solve(case, draws=32).verdict.plan}
+    told = said["length_test.mishits_so_far"].quantities
+    assert [told[n].value for n in ("down", "of_down", "full", "of_full")] == [0, 6, 1, 6]
+    usual = said["length_test.strike"].quantities["mishits"].value
+    assert usual == pytest.approx(2 / 22), "one of these twelve, and one of ten others"
 
 
 def test_balls_for_a_ratio_grow_as_the_large_sample_rule_says():

@@ -182,6 +182,15 @@ def test_the_loft_each_draw_needs_gives_each_draw_its_carry(speed):
     assert got.mean == pytest.approx(np.mean(exact), abs=0.2)
 
 
+@pytest.mark.parametrize("speed", [20, *SPEEDS, 120])
+def test_beyond_its_top_the_curve_never_rises(speed):
+    clubs, _ = set_of("present")
+    curve = loft_curve(player(speed), tuple(clubs), AIR)
+    for carried, top in zip(curve.carry, curve.top, strict=True):
+        assert carried[top] == carried.max()
+        assert (np.diff(carried[top:]) <= 0).all()
+
+
 def test_the_curve_is_that_of_the_draws_it_is_made_from():
     posterior = player(68, 12)  # twelve draws: the curve takes them all
     clubs, _ = set_of("present")

@@ -147,6 +147,7 @@ def test_each_iron_longer_than_the_last_useful_one_is_told_of_with_what_it_lacks
         assert ("adds" in said.quantities) == (use.chance_adds < 0.5)
         assert ("descent" in said.quantities) == (use.chance_steep < 0.5)
     assert [c.id for s in found.statements if s.kind == "irons.stop" for c in s.clubs] == [found.longest]
+    assert found.to_driver_m == pytest.approx(found.driver_m.mean - found.irons[stop].carry_m.mean)
 
 
 def test_in_the_bag_is_known():

@@ -437,3 +437,13 @@ def test_a_word_beside_each_carry_makes_no_table_of_a_list():
         ("8i", 140),
         ("9i", 128),
     ]
+
+
+def test_cells_in_quotes_may_stand_after_a_space():
+    table = read_table('"Club", "Carry (m)", "Name, first and last"\n"7i", "143,5", "A, B"\n')
+    assert [(x["club"], x["carry_m"]) for x in table.shots] == [("7i", 143.5)]
+
+
+def test_an_average_says_of_how_many_balls_it_is():
+    table = read_table("7i avg 150 of 6\n9i mean 120 m of 5 shots\n", length_unit="m")
+    assert [(x["club"], x["carry_m"], x["balls"]) for x in table.shots] == [("7i", 150, 6), ("9i", 120, 5)]

@@ -9,7 +9,7 @@ from engine.documents.case import Layout
 from engine.sets.plan import plan
 from engine.statements import state
 from engine.units import GRAM, INCH, MPH
-from engine.workshop import trim
+from engine.workshop import balance
 from engine.workshop.balance import (
     head_for_swing_weight,
     parts_of,
@@ -17,11 +17,12 @@ from engine.workshop.balance import (
     swing_weight_points,
     usual_parts,
     weigh,
+    with_length,
 )
 from engine.workshop.bending import limit_of
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
-from engine.workshop.trim import change_length, with_length
+from engine.workshop.trim import change_length
 
 SEVEN = replace(norm_club("7i"), head_material="forged", bounce_deg=5.0)
 # common practice, no source: an inch of extension; 12 g in a head and 3 g off it
@@ -34,7 +35,7 @@ def only(have, want, **more):
 
 def test_a_cut_shaft_loses_its_butt(monkeypatch):
     """A uniform shaft cut by an inch is a uniform shaft an inch shorter: mass, centre, swing weight, inertia."""
-    monkeypatch.setattr(trim, "BUTT_SHARE", 1.0)
+    monkeypatch.setattr(balance, "BUTT_SHARE", 1.0)
     whole = parts_of(length_m=38 * INCH, head_kg=0.26, shaft_kg=0.11)
     part = 0.11 * (whole.shaft_length - INCH) / whole.shaft_length
     short = parts_of(length_m=37 * INCH, head_kg=0.26, shaft_kg=part)
@@ -191,7 +192,7 @@ def test_the_sum_is_that_of_the_rows():
 def test_a_new_club_has_no_before():
     row = build_sheet((), [SEVEN]).clubs[0]
     assert not row.present and row.feasible and row.actions == (state("work.build_new"),)
-    assert {"cut", "epoxy", "heat"} <= set(row.work)
+    assert {"cut", "epoxy", "grip"} <= set(row.work) and "heat" not in row.work  # nothing is taken apart
     assert row.swing_weight_before is row.total_before_kg is row.shaft_before_kg is None
     assert row.target == row.wanted == SEVEN
 
@@ -201,3 +202,40 @@ def test_change_of_length_says_what_the_shaft_loses():
     assert cut.shaft_kg == pytest.approx(-2.5 * GRAM) and cut.nearest_m == pytest.approx(0.94 - INCH)
     with pytest.raises(ValueError, match="twice"):
         build_sheet((), [SEVEN, SEVEN])
+
+
+CAUTIONED = {
+    "bend": {"work.bend_loft", "work.bend_lie"},
+    "cut": {"work.cut"},
+    "grind": {"work.remove_mass"},
+    "extend": {"work.extend"},
+    "weight": {"work.add_mass"},
+    "heat": {"work.add_mass"},
+    "epoxy": {"work.add_mass", "work.extend"},
+    "grip": {"work.cut", "work.extend"},
+}
+STEP = {"heat": "order.pull", "epoxy": "order.cure", "grip": "order.grip", "bend": "order.bend"}
+
+
+def test_a_caution_stands_with_the_work_it_is_about_and_with_no_other():
+    """Each of the eight, in every mixture of work; whoever is told to mind the heat is told to pull a head."""
+    seen = set()
+    for n in range(27 * 9):
+        inches, grams, loft, lie = (n % 3 - 1) * 0.5, (n // 3 % 3 - 1) * 3, n // 9 % 3 - 1, n // 27 % 3 - 1
+        want = replace(
+            SEVEN,
+            length_m=SEVEN.length_m + inches * INCH,
+            head_kg=SEVEN.head_kg + grams * GRAM,
+            loft_deg=SEVEN.loft_deg + loft,
+            lie_deg=SEVEN.lie_deg + lie,
+        )
+        sheet = build_sheet([SEVEN], [want])
+        (row,) = sheet.clubs
+        done = {a.kind for a in row.actions}
+        asked = {name for name, kinds in CAUTIONED.items() if kinds & done}
+        assert set(row.work) == asked
+        assert {c.id for c in sheet.cautions} == (asked | {"builder", "rules"} if asked else set())
+        steps = {s.kind for s in sheet.order}
+        assert {name for name, step in STEP.items() if step in steps} == asked & set(STEP)
+        seen |= asked
+    assert seen == set(CAUTIONED)

@@ -145,6 +145,7 @@ def test_the_order_of_work_names_the_clubs_of_each_step():
     steps = {s.kind: [c.id for c in s.clubs] for s in sheet.order}
     assert list(steps) == [
         "order.measure",
+        "order.pull",
         "order.mass",
         "order.length",
         "order.cure",

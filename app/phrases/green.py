@@ -1,0 +1,92 @@
+"""What is said of a shot at a green."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from app.html import Safe, table
+from app.phrases.lines import called
+from app.phrases.say import percent
+from app.units import amount, unit
+from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
+
+AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
+LURK_NAMES = {"fairway": "Fairway", "rough": "Rough", "sand": "Bunker", "water": "Water"}
+HOLDS = (
+    "Strokes are those of a tour player from where the ball comes to rest (Broadie). They tell clubs apart; most players "
+    "need more."
+)
+
+
+def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[str]:
+    """The best club at a green in a sentence, how to aim it, and another that is as good."""
+    best, *others = found
+    shown = unit("carry", system)
+    lines = [f"{percent(best.on)} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."]
+    aim = round(shown.shown(best.aim_m))
+    if aim:
+        lines.append(
+            f"Aim {amount(abs(best.aim_m), 'carry', system)} {'right' if aim > 0 else 'left'} of the flag for the wind; "
+            f"straight at it the chance is {percent(best.on_straight)}."
+        )
+    near = [called(o) for o in others if o.strokes.mean - best.strokes.mean < AS_GOOD]
+    if near:
+        lines.append(f"The {near[0]} is as good.")
+    return lines
+
+
+def drift_line(side_m: float, system: str) -> str:
+    """What a wind from the side does to a ball aimed at a distance, ``side_m`` to the right."""
+    if abs(side_m) < LEAST_DRIFT_M:
+        return ""
+    way = "right" if side_m > 0 else "left"
+    return (
+        f"The wind moves the ball about {amount(abs(side_m), 'carry', system)} to the {way}: aim off for it. The "
+        "chances are of distance alone."
+    )
+
+
+def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe:
+    """Chances of one swing with each of the best clubs, and strokes to hole out."""
+    swing = "swing" if any(o.swing_size for o in found) else "full swing"
+    rows = [
+        [
+            f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
+            *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
+            f"{o.strokes.mean:.1f}",
+        ]
+        for o in found
+    ]
+    return table(
+        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption=f"Chances of one {swing} (%)"
+    )
+
+
+def _bare(chance: float) -> str:
+    """Whole per cent, narrow enough for five columns on a phone."""
+    return f"{100 * chance:.0f}" if chance >= 0.005 or chance == 0 else "<1"
+
+
+def green_notes(
+    green: Green, found: tuple[Approach, ...], sd_deg: float, measured: bool, system: str
+) -> list[str]:
+    """What the chances and strokes rest on."""
+    source = (
+        "your balls with a side noted"
+        if measured
+        else "common practice, as few of your balls have a side noted"
+    )
+    lies = list(dict.fromkeys(getattr(green, side) for side in SIDES))
+    lost = [LURK_NAMES[lie].lower() for lie in lies if lie != "water"]
+    notes = [
+        HOLDS,
+        f"A ball off the green is played from {' or '.join(lost)} as a tour player would." if lost else "",
+        "A ball in the water costs a stroke and is dropped in the rough at the same distance."
+        if "water" in lies
+        else "",
+        f"A ball that lands on the green runs about {amount(found[0].run_m, 'carry', system)}; that is known only roughly."
+        if abs(found[0].run_m) >= 1
+        else "",
+        f"Direction: \u00b1{sd_deg:.1f}\u00b0 in two shots of three, from {source}.",
+    ]
+    return [n for n in notes if n]

@@ -1,0 +1,232 @@
+"""Part swings: their names on Hit, and the wedge table on Play and on the card."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from app import bridge, edits, styles
+from app.html import Safe, bullets, join, note, p, stacked, table
+from app.phrases import phrases
+from app.phrases.say import listed
+from app.state import State
+from app.units import amount, unit
+from app.widgets import Chips, Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
+from engine.course.wedge_table import BALLS, WedgeCarry, WedgeTable
+from engine.documents.case import SwingSize
+from engine.documents.fields import SWING_SIZE, WANTS, Text
+from engine.fitting.fitting import Fitting
+
+FIRST_NAMES = ("to the hip", "to the chest", "to the shoulder")
+"""Names to begin with at a tap; any other can be typed."""
+NAME_IT = f"Name a part swing under Hit and note {('no', 'one', 'two', 'three')[BALLS]} balls of it."
+
+
+class Sizes:
+    """A fold in which the player names part swings, renames them, and says which clubs they are for."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.chosen = ""
+        self.fold = Fold("Part swings", self._build, refresh=self.refresh)
+        self.built = False
+
+    def _build(self) -> Any:
+        rule = SWING_SIZE["name"]
+        assert isinstance(rule, Text)
+        self.told = html()
+        self.fault = html()
+        self.named = TextField(
+            "Name of a new part swing", lambda: "", self._typed, most=rule.most, passing=True
+        )
+        self.quick = [button(name, partial(self._add, name)) for name in FIRST_NAMES]
+        self.which = Choice(
+            "Part swing to change", {"\u2013": ""}, lambda: self.chosen, self._choose, listed=True
+        )
+        self.name = TextField("Its name", self._name, self._rename, most=rule.most)
+        self.clubs = Chips("For these clubs only (none chosen: all wedges)", {}, self._clubs, self._meant_for)
+        self.change = stack(
+            self.which.view,
+            line(self.name.view, cls="fields"),
+            self.clubs.view,
+            line(button("Remove this part swing and its balls", self._remove)),
+        )
+        self.built = True
+        return stack(
+            self.told,
+            line(*self.quick),
+            line(self.named.view, button("Add part swing", lambda: None), cls="fields low"),
+            self.fault,
+            self.change,
+        )
+
+    @property
+    def size(self) -> SwingSize | None:
+        sizes = self.state.case.swing_sizes
+        return next((size for size in sizes if size.id == self.chosen), sizes[-1] if sizes else None)
+
+    def _edit(self, edit: Any, what: str) -> bool:
+        done = self.state.change(edit, what)
+        put(self.fault, "" if done else note(p(self.state.refusal), warn=True))
+        return done
+
+    def _typed(self, text: str) -> None:
+        if text.strip():
+            self._add(text.strip())
+
+    def _add(self, name: str) -> None:
+        if self._edit(lambda case: edits.add_size(case, name), f"part swing \u201c{name}\u201d added"):
+            self.chosen = self.state.case.swing_sizes[-1].id
+            bridge.announce(f"Part swing {name} added")
+        self.refresh()
+
+    def _choose(self, size_id: str) -> None:
+        self.chosen = size_id
+        self.refresh()
+
+    def _name(self) -> str:
+        return self.size.name if self.size else ""
+
+    def _rename(self, text: str) -> None:
+        size = self.size
+        if size is not None and text.strip():
+            self._edit(edits.size(size.id, name=text.strip()), f"part swing \u201c{size.name}\u201d renamed")
+
+    def _clubs(self) -> list[str]:
+        return list(self.size.clubs) if self.size else []
+
+    def _meant_for(self, clubs: list[str]) -> None:
+        size = self.size
+        if size is not None:
+            order = [c.id for c in self.state.case.carried if c.id in clubs]
+            self._edit(edits.size(size.id, clubs=tuple(order)), f"clubs of \u201c{size.name}\u201d changed")
+
+    def _remove(self) -> None:
+        size = self.size
+        if size is not None:
+            self._edit(
+                lambda case: edits.drop_size(case, size.id), f"part swing \u201c{size.name}\u201d removed"
+            )
+            bridge.announce(f"Part swing {size.name} removed")
+
+    def refresh(self) -> None:
+        sizes = self.state.case.swing_sizes
+        self.fold.rename(f"Part swings: {len(sizes)}" if sizes else "Part swings")
+        if not (self.built and self.fold.open):
+            return
+        if self.size is not None and self.chosen != self.size.id:
+            self.chosen = self.size.id
+        put(
+            self.told,
+            p(
+                "Name a swing of your own that is less than full: tap a name, or type one. It then stands below the clubs, "
+                f"where you choose it before you add its carries; {('no', 'one', 'two', 'three')[BALLS]} balls are enough "
+                "to begin with. They say nothing of your full swing.",
+                cls="small",
+            ),
+        )
+        self.named.refresh()
+        names = {size.name for size in sizes}
+        for item in self.quick:
+            show(item, item.label not in names)
+        show(self.change, bool(sizes))
+        if sizes:
+            self.which.refresh(self._options())
+            self.name.refresh()
+            self.clubs.refresh(
+                {c.name or c.id: c.id for c in self.state.case.carried if c.family != "putter"}
+            )
+
+    def _options(self) -> dict[str, str]:
+        """The part swings by name; of several alike with their clubs."""
+        sizes = self.state.case.swing_sizes
+        alike = [size.name for size in sizes]
+        return {
+            size.name
+            if alike.count(size.name) == 1
+            else f"{size.name} ({', '.join(size.clubs) or 'wedges'})": size.id
+            for size in sizes
+        }
+
+
+def unknown_line(fitting: Fitting, layout_id: str) -> str:
+    """What would let a part swing answer a shorter distance than a full one."""
+    found = fitting.wedge_table_of(layout_id)
+    if found is None:
+        return NAME_IT
+    unhit = [size.name for size in found.sizes if not size.balls]
+    if not unhit:
+        return "A shorter part swing would answer: name one under Hit and note three balls of it."
+    return f"Nobody has hit these part swings: {listed(unhit)}. Note three balls of one under Hit."
+
+
+class WedgeCard:
+    """The wedge table, printed with the card, and the gaps between its carries with the one that is wanted."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
+        self.said = html()
+        self.gap = NumberField(
+            state,
+            "Widest gap wanted between wedge carries",
+            "gap",
+            WANTS["part_gap_m"],
+            lambda case: case.wants.part_gap_m,
+            edits.wants("part_gap_m"),
+        )
+        self.view = stack(self.card, self.said, line(self.gap.view, cls="fields"), cls="sheet")
+
+    def refresh(self) -> None:
+        found = self.state.fitting.wedge_table_of(self.state.fitting.layout.id)
+        show(self.view, found is not None)
+        if found is None:
+            return
+        self.gap.refresh()
+        put(self.card, wedges(found, self.state.units))
+        put(self.said, gaps(found, self.state.units))
+
+
+def gaps(found: WedgeTable, system: str) -> Safe:
+    """The gaps below the shortest full wedge that are wider than wanted, and the lofts that would close them."""
+    open_ = [g.statement for g in found.gaps if g.statement is not None]
+    wanted = amount(found.wanted_gap_m, "gap", system)
+    if not found.gaps:
+        none = "No part swing has been hit yet, so nothing is known below the shortest full wedge."
+        return p(none, cls="small")
+    fine = f"Below the shortest full wedge no gap is wider than {wanted}."
+    said = bullets(phrases(open_, system)) if open_ else p(fine)
+    asked = phrases(found.statements, system)
+    lofts = (
+        p("With these lofts, which are in the set to build under Build:", cls="small")
+        if len(asked) > 1
+        else ""
+    )
+    return join(said, lofts, bullets(asked) if asked else "")
+
+
+def wedges(found: WedgeTable, system: str) -> Safe:
+    """Clubs by swing size with their carries and ranges; what is predicted is marked, what is too rough is not given."""
+    shown = unit("carry", system)
+    names = list(dict.fromkeys(c.size_name for c in found.carries))
+    clubs = list(dict.fromkeys((c.club, c.name) for c in found.carries))
+    cells = {(c.club, c.size_name): c for c in found.carries}
+
+    def cell(one: WedgeCarry | None) -> object:
+        if one is None:
+            return "\u2013"
+        if one.hit_first:
+            return "hit it first"
+        ends = f"{shown.text(one.carry_m.lo90)}\u2013{shown.text(one.carry_m.hi90)}"
+        return stacked(shown.text(one.carry_m.mean) + ("" if one.balls else "*"), ends)
+
+    rows = [[name, *(cell(cells.get((club, size))) for size in names)] for club, name in clubs]
+    open_ = any(not c.balls and not c.hit_first for c in found.carries)
+    return join(
+        table(
+            ["Club", *(size or "full" for size in names)],
+            rows,
+            caption=f"Wedges by swing, carry ({shown.name}) and 90 % range",
+        ),
+        p("* Not hit yet: predicted from other balls.", cls="small") if open_ else "",
+    )

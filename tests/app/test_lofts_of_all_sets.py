@@ -1,0 +1,103 @@
+"""One rule for the lofts of all sets: what Lay out compares is what Build orders, and what comes of it is said."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from app.demo import demo_case
+from engine.documents.case import WantedCarry
+from engine.fitting.fitting import Fitting
+from tests.app.driver import Person
+
+TITLE = "Single length, 91.4 cm"
+
+
+def asked(**wants):
+    case = demo_case()
+    return replace(case, wants=replace(case.wants, layout="single", **wants))
+
+
+@pytest.mark.parametrize(
+    ("wants", "said"),
+    [
+        ({"gap_m": 11.0}, "Lofts bent towards a gap of 11.0 m, as far as the heads allow."),
+        (
+            {"carries": (WantedCarry("8i", 116.0),)},
+            "Lofts bent towards the carries you asked for, as far as the heads allow.",
+        ),
+        ({"lofts": "even_gaps"}, "Lofts bent towards even gaps, as far as the heads allow."),
+    ],
+)
+def test_lay_out_build_and_the_rest_of_the_bag_mean_the_same_lofts(wants, said):
+    person = Person(asked(**wants)).go("Lay out")
+    fitting = person.state.fitting
+    plain = {c.id: c.loft_deg for c in Fitting(asked()).clubs}
+    for layout in fitting.result.layouts:
+        lofts = {c.id: c.loft_deg for c in layout.clubs}
+        assert lofts == {c.id: c.loft_deg for c in fitting.clubs_of(layout.id)}
+        assert lofts != plain
+        if layout.id == "single":
+            assert lofts == {c.id: c.loft_deg for c in fitting.clubs}
+    assert person.text().count(said) == 3  # carries, gaps, the rest of the bag
+    person.open("Other common lengths")  # which are of the bag
+    assert "Here every length has the lofts of the bag as they stand." in person.text()
+    assert said in person.go("Build").text()
+
+
+def test_nothing_is_said_of_bent_lofts_where_they_stay():
+    person = Person(asked()).go("Lay out")
+    assert "bent towards" not in person.text() and "bent towards" not in person.go("Build").text()
+
+
+def test_a_gap_that_cannot_be_met_is_told_with_the_gaps_that_come_of_it():
+    """20 m is more than heads can be bent for: what Build orders is what Lay out shows, gap by gap."""
+    person = Person(asked(gap_m=20.0)).go("Lay out").open("Show the numbers", 1)
+    rows = {row[0]: row[2] for row in person.rows("Gap in m")[1:]}
+    told = person.go("Build").text()
+    found = re.search(
+        r"The lofts to build give gaps of ([\d.]+) to ([\d.]+) m, where 20.0 m is wanted\.", told
+    )
+    gaps = {f"{a} to {b}": float(m) for a, b, m in re.findall(r"([\w -]+?) to ([\w -]+?): ([\d.]+) m", told)}
+    shown = {name: float(cell.split()[0]) for name, cell in rows.items()}
+    assert {k.strip(): v for k, v in gaps.items()} == shown
+    assert (float(found[1]), float(found[2])) == (min(shown.values()), max(shown.values()))
+    missed = re.search(r"Cannot carry what is asked of them: ([^.]+)\.", told)[1]
+    carry = {c.name: c.carry_m.mean for x in person.state.result.layouts[1:2] for c in x.clubs}
+    names = [name for name in carry if "iron" in name or "edge" in name]
+    at = names.index("7-iron")
+    for place, name in enumerate(names):
+        off = abs(carry[name] - (carry["7-iron"] + 20.0 * (at - place)))
+        assert (name in missed) == (off > 1.0), name
+
+
+def test_a_gap_that_can_be_met_names_no_club():
+    bag = tuple(replace(c, bend_limit_deg=10.0) for c in demo_case().bag)
+    told = Person(replace(asked(gap_m=10.0), bag=bag)).go("Build").text()
+    assert "where 10.0 m is wanted." in told and "Cannot carry" not in told
+
+
+def test_the_folds_say_whose_set_they_are_of():
+    person = Person(asked()).go("Lay out")
+    assert f"All of this is for the set to build: {TITLE}." in person.text()
+    person.go("Build").choose("Set to build", "Stepped lengths").go("Lay out")
+    assert "All of this is for the set to build: Stepped lengths." in person.text()
+
+
+def test_the_lofts_can_be_put_back_as_they_stand():
+    person = Person(asked(gap_m=11.0)).go("Lay out").open("What matters to you")
+    assert person.chosen("Lofts of all sets") == "Bent for the wanted gap"
+    assert person.options("Lofts of all sets")[:2] == ["As they stand", "Bent for even gaps"]
+    person.choose("Lofts of all sets", "As they stand")
+    assert person.case.wants.gap_m is None and "bent towards" not in person.text()
+    assert person.options("Lofts of all sets") == ["As they stand", "Bent for even gaps"]
+    person.press("Undo")
+    assert person.case.wants.gap_m == 11.0 and "bent towards a gap of 11.0 m" in person.text()
+
+
+@pytest.mark.parametrize(("gap", "said"), [(None, False), (11.0, True)])
+def test_the_card_of_the_present_set_says_that_it_is_not_bent_yet(gap, said):
+    """What is in the bag is played as it is; Lay out and Build have it as it is to be bent."""
+    case = demo_case()
+    person = Person(replace(case, wants=replace(case.wants, gap_m=gap))).go("Play")
+    assert ("Present set: as it is now, not yet bent" in person.text()) is said
