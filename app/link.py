@@ -1,8 +1,7 @@
-"""A case in the address' fragment: ``#v1.`` + base64url(deflate(compact JSON)).
+"""A case in the address' fragment: ``#v1.`` (``#v2.`` with part swings) + base64url(deflate(compact JSON)).
 
 The fragment never reaches a server. Whatever comes in is hostile until `engine.documents.reading.restore` has been
-over it: sizes are
-limited before and while inflating, a newer version is refused in words, and nothing here raises.
+over it: sizes are limited before and while inflating, a newer version is refused in words, and nothing here raises.
 """
 
 from __future__ import annotations
@@ -218,7 +217,7 @@ def _pack(doc: dict[str, Any]) -> str:
     text = json.dumps(slim, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
     raw = squeeze.compress(text.encode()) + squeeze.flush()
-    return f"#v{VERSION}." + base64.urlsafe_b64encode(raw).decode().rstrip("=")
+    return f"#v{doc['version']}." + base64.urlsafe_b64encode(raw).decode().rstrip("=")
 
 
 def _unpack(text: str) -> dict[str, Any]:

@@ -113,3 +113,9 @@ def test_every_command_is_in_the_table_and_no_other():
 
 def test_the_notes_for_developers_stay_short():
     assert len((ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").splitlines()) < 250
+
+
+def test_no_two_files_of_tests_have_one_name():
+    """Pytest takes them for one module, and the whole suite stops at its collection."""
+    names = [path.name for path in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(n for n in set(names) if names.count(n) > 1) == []

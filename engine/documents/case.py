@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 FORMAT = "fettle-case"
 STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
-VERSION = 1
+VERSION = 2  # with part swings, whose balls an older program would take for full ones
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -300,8 +300,8 @@ class Case:
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
-        """The JSON document of this case; unknown keys that came in go out again."""
-        doc: dict[str, Any] = {"format": FORMAT, "version": VERSION}
+        """The JSON document of this case, of the oldest version that can hold it; unknown keys that came in go out again."""
+        doc: dict[str, Any] = {"format": FORMAT, "version": VERSION if self.swing_sizes else 1}
         for part in PARTS:
             doc[part] = _plain(getattr(self, part))
         for entry in doc["bag"]:

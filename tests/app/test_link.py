@@ -14,7 +14,7 @@ from app import bridge, link
 from app.demo import demo_case
 from app.players import new_case
 from app.state import State
-from engine.documents.case import Case, Shot, Swing
+from engine.documents.case import Case, Shot, Swing, SwingSize
 from engine.documents.reading import read_case
 from tests.hostile_texts import mutated
 from tests.hostile_texts import packed as pack
@@ -87,7 +87,7 @@ def test_no_link_is_no_problem(nothing):
     ("hostile", "word"),
     [
         ("#v1." + "A" * 70_000, "too long"),
-        ("#v2.AAAA", "newer version"),
+        ("#v3.AAAA", "newer version"),
         ("#v999999.AAAA", "newer version"),
         ("#v1.", "damaged"),
         ("#v1.%%%", "damaged"),
@@ -360,7 +360,7 @@ def test_there_is_a_fixture_of_this_release():
 def test_newer_files_are_refused_in_words():
     state = State()
     for doc in (demo_case().to_doc(), state.to_doc()):
-        assert "newer version" in state.take_file(json.dumps(doc | {"version": 2}))
+        assert "newer version" in state.take_file(json.dumps(doc | {"version": 3}))
     assert len(state.store.players) == 1
 
 
@@ -469,3 +469,20 @@ def test_however_many_balls_a_link_claims_no_more_are_made_of_them(monkeypatch, 
 
 def _taller(case):
     return replace(case, player=replace(case.player, height_m=1.93))
+
+
+def test_only_a_case_with_part_swings_needs_the_newer_version(monkeypatch):
+    """An older program would take their balls for full ones: it refuses the link and the file in words."""
+    plain = demo_case()
+    shots = (*plain.shots, Shot("sw", 31.0, swing_size="hip"))
+    parts = replace(plain, shots=shots, swing_sizes=(SwingSize("hip", "to the hip"),))
+    assert link.make(plain).hash.startswith("#v1.") and plain.to_doc()["version"] == 1
+    made = link.make(parts).hash
+    assert made.startswith("#v2.") and parts.to_doc()["version"] == 2
+    assert link.read(made).case.swing_sizes == parts.swing_sizes and link.read(made).case.shots == shots
+    monkeypatch.setattr(link, "VERSION", 1)
+    monkeypatch.setattr("app.players.CASE_VERSION", 1)
+    assert "newer version" in link.read(made).problem and link.read(made).case is None
+    state = State()
+    assert "newer version" in state.take_file(json.dumps(parts.to_doc()))
+    assert link.read(link.make(plain).hash).case.shots == plain.shots

@@ -148,7 +148,7 @@ def test_files_there_and_back():
         before = other.store
         assert "Nothing was changed" in other.take_file(bad)
         assert other.store is before
-    newer = json.dumps(demo_case().to_doc() | {"version": 2})
+    newer = json.dumps(demo_case().to_doc() | {"version": 3})
     assert "newer version" in other.take_file(newer)
 
 
