@@ -11,6 +11,9 @@ from pathlib import Path
 from browsers import browser, engines
 from console import step
 
+# by two workers, file by file in the order they stand in: browsers wait much of their time
+WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+
 
 def run(root: Path, args: argparse.Namespace) -> int:
     import site_build
@@ -38,7 +41,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
     elif args.command == "pictures":
         return pictures(root)
     elif args.command == "test":
-        return tests(root, args.rest or ["-m", "not soak"])
+        return tests(root, args.rest or WHOLE)
     elif args.command == "soak":
         return tests(root, ["-m", "soak", "--timeout", "3000", *args.rest])
     elif args.command == "bench":
@@ -64,11 +67,7 @@ def tests(root: Path, options: list[str]) -> int:
     # with CI set, hypothesis takes the same examples every time and does not mind a busy machine
     environment = {"CI": "true"} | os.environ | {"FETTLE_CHROMIUM": browser(), "PYTHONPATH": str(root)}
     engines()
-    # all of them by two workers, file by file in the order they stand in: browsers wait much of their time
-    whole = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
-    return subprocess.run(
-        [sys.executable, "-m", "pytest", *(options or whole)], cwd=root, env=environment
-    ).returncode
+    return subprocess.run([sys.executable, "-m", "pytest", *options], cwd=root, env=environment).returncode
 
 
 def pictures(root: Path) -> int:
