@@ -11,6 +11,9 @@ from pathlib import Path
 from browsers import browser, engines
 from console import step
 
+# by two workers, file by file in the order they stand in: browsers wait much of their time
+WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+
 
 def run(root: Path, args: argparse.Namespace) -> int:
     import site_build
@@ -38,7 +41,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
     elif args.command == "pictures":
         return pictures(root)
     elif args.command == "test":
-        return tests(root, args.rest or ["-m", "not soak"])
+        return tests(root, args.rest or WHOLE)
     elif args.command == "soak":
         return tests(root, ["-m", "soak", "--timeout", "3000", *args.rest])
     elif args.command == "bench":

@@ -27,11 +27,9 @@ class Mute(ast.NodeTransformer):
         return node
 
 
-def compiled(source, shown, *, ours=False):
-    tree = ast.parse(source, shown)
-    if not ours:
-        tree = Mute().visit(tree)
-    code = compile(tree, shown, "exec", dont_inherit=True, optimize=1 if ours else 2)
+def compiled(source, shown):
+    tree = Mute().visit(ast.parse(source, shown))
+    code = compile(tree, shown, "exec", dont_inherit=True, optimize=2)
     return bytes(external._code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
@@ -43,7 +41,7 @@ def folder(top):
                 with open(path, "rb") as file:
                     source = file.read()
                 with open(path + "c", "wb") as file:
-                    file.write(compiled(source, path.split("/", 2)[2], ours=top == "/code"))
+                    file.write(compiled(source, path.split("/", 2)[2]))
                 os.remove(path)
 
 

@@ -19,7 +19,7 @@ with open("/out/document.json", "w") as file:
 for folder, folders, names in os.walk("/fettle"):
     folders.sort()
     for name in sorted(names):
-        if name.endswith(".pyc") and not name.startswith("__main__"):
+        if name.endswith(".pyc"):
             path = os.path.relpath(os.path.join(folder, name), "/fettle").removesuffix(".pyc")
             importlib.import_module(path.removesuffix("/__init__").replace("/", "."))
 

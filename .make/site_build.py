@@ -18,6 +18,8 @@ from node import run_pyodide
 from site_packages import make_tree
 
 INPUTS = ("app/**/*", "engine/**/*.py", "site/**/*", ".make/*", "fettle.lock")
+# what the page never asks for: the command line, the schemas of the documents, notes
+AT_A_DESK = ("*.md", "__main__.py", "several.py", "schema")
 MADE = ("runtime/", "app/", "index.html", "sw.js", "files.json", "sbom.cdx.json", "images/")
 
 
@@ -42,7 +44,7 @@ def _build(root: Path, pyodide: Path | None) -> None:
         shutil.rmtree(folder, ignore_errors=True)
         folder.mkdir(parents=True)
     for name in ("engine", "app"):
-        shutil.copytree(root / name, code / name, ignore=shutil.ignore_patterns("__pycache__", "*.md"))
+        shutil.copytree(root / name, code / name, ignore=shutil.ignore_patterns("__pycache__", *AT_A_DESK))
     step("drawing the first screen and noting what a start imports")
     run_pyodide(core, "import_trace.py", tree=tree, code=code, out=out)
     step("compiling with the browser's own Python")

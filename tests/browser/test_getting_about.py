@@ -108,6 +108,15 @@ def at_hand(person, tally):
     assert person.page.evaluate(COVERED) == [14, []]  # twelve keys, "Add ball" and the field
 
 
+def turned(person, sizes=tuple(SIZES)):
+    """The page at each of these sizes of phone, one after the other, as when a phone is turned."""
+    for size in sizes:
+        width, height = SIZES[size]
+        person.page.set_viewport_size({"width": width, "height": height})
+        settle(person)
+        yield size
+
+
 def test_field_tally_and_every_key_are_at_hand_without_scrolling(sized):
     go(sized, "hit")
     at_hand(sized, "No balls yet")
@@ -132,24 +141,35 @@ def long_tally(name: str) -> Case:
     )
 
 
-@pytest.mark.parametrize("size", ["normal", "large"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_tally_of_several_lines_and_a_long_name_leave_every_key_at_hand(sized, scheme, size):
-    sized.page.emulate_media(color_scheme=scheme)
-    # with large text on a sideways phone there is room for a usual name only
-    name = "7-iron" if (size, sized.size) == ("large", "sideways") else "Old seven of the practice bag, blade"
-    sized.open(link.make(long_tally(name)).hash)
-    if size == "large":
-        sized.page.evaluate("document.documentElement.dataset.size = 'large'")
+LONG = "Old seven of the practice bag, blade"
+
+
+@pytest.mark.parametrize(
+    ("name", "looks"),
+    [
+        (LONG, [(size, look) for size in SIZES for look in ("normal", "large")][:-1]),
+        # with large text on a sideways phone there is room for a usual name only
+        ("7-iron", [("sideways", "large")]),
+    ],
+    ids=["long", "usual"],
+)
+def test_a_tally_of_several_lines_and_a_long_name_leave_every_key_at_hand(person, name, looks):
+    person.open(link.make(long_tally(name)).hash)
     for units, told in (("cm \u00b7 m", "mean 130\u00a0m (all"), ("in \u00b7 yd", "mean 142\u00a0yd (all")):
-        go(sized, "measure")
-        press(sized, units)
-        go(sized, "hit")
-        until(lambda told=told: told in sized.text(), "the tally in these units")
-        settle(sized)
-        sized.shot(f"hit-long-{sized.size}-{size}-{scheme}-{units[:2]}")
-        assert "with a good ball" in sized.text() and "1 mishit left out" in sized.text()
-        at_hand(sized, "8 balls, last")
+        go(person, "measure")
+        press(person, units)
+        go(person, "hit")
+        until(lambda told=told: told in person.text(), "the tally in these units")
+        for size in turned(person, dict.fromkeys(size for size, _ in looks)):
+            for look in [look for where, look in looks if where == size]:
+                person.page.evaluate(f"document.documentElement.dataset.size = '{look}'")
+                for scheme in ("light", "dark"):
+                    person.page.emulate_media(color_scheme=scheme)
+                    settle(person)
+                    person.shot(f"hit-long-{size}-{look}-{scheme}-{units[:2]}")
+                    assert "with a good ball" in person.text() and "1 mishit left out" in person.text()
+                    at_hand(person, "8 balls, last")
+            person.page.evaluate("document.documentElement.dataset.size = 'normal'")
 
 
 KEYS = (
@@ -160,45 +180,40 @@ KEYS = (
 )
 
 
-def moved(person, places):
-    return [(was, now) for was, now in zip(places, person.page.evaluate(KEYS), strict=True) if was != now]
-
-
 PITCHING = ["110", "112", "109", "111", "110", "60", "112", "108", "111", "114"]
 
 
-def test_no_ball_that_is_entered_moves_a_key(sized):
-    press(sized, "in \u00b7 yd")
-    go(sized, "hit")
-    chip = sized.page.get_by_role("button", name="PW", exact=True).first
+def test_no_ball_that_is_entered_moves_a_key(person):
+    person.open()
+    press(person, "in \u00b7 yd")
+    go(person, "hit")
+    chip = person.page.get_by_role("button", name="PW", exact=True).first
     chip.tap()
     until(lambda: chip.get_attribute("aria-pressed") == "true", "the wedge")
-    settle(sized)
-    places = sized.page.evaluate(KEYS)
-    assert len(places) == 14
+    places = {size: person.page.evaluate(KEYS) for size in turned(person)}
+    assert [len(keys) for keys in places.values()] == [14, 14, 14]
+
+    def stand_still(what):
+        for size in turned(person):
+            now = person.page.evaluate(KEYS)
+            moved = [(was, is_) for was, is_ in zip(places[size], now, strict=True) if was != is_]
+            assert person.page.evaluate("scrollY") == 0 and moved == [], (what, size)
 
     def enter(text, told):
         for key in text:
-            press(sized, key, exact=True)
-        press(sized, "Add ball")
-        until(lambda: told in sized.text(), told)
-        settle(sized)
-        if (
-            len(places) == 0
-        ):  # large text: the first ball gives the button for undo its words, which are another height
-            places.extend(sized.page.evaluate(KEYS))
-        assert sized.page.evaluate("scrollY") == 0 and moved(sized, places) == [], text
+            press(person, key, exact=True)
+        press(person, "Add ball")
+        until(lambda: told in person.text(), told)
+        stand_still(text)
 
     for n, carry in enumerate(PITCHING, 1):
         enter(carry, f"{n} ball{'s' * (n > 1)}, last {carry}\u00a0yd")
-    assert "1 mishit left out" in sized.text()
-    press(sized, "Range balls", exact=True)
-    until(lambda: "with a good ball" in sized.text(), "the worth of a good ball")
-    settle(sized)
-    assert moved(sized, places) == []
+    assert "1 mishit left out" in person.text()
+    press(person, "Range balls", exact=True)
+    until(lambda: "with a good ball" in person.text(), "the worth of a good ball")
+    stand_still("range balls")
     enter("9999", "\u201c9999\u201d must be")
     enter("9998", "\u201c9998\u201d must be")
-    sized.shot(f"hit-keys-{sized.size}")
 
 
 def test_the_chosen_chip_is_the_club_in_the_field_and_in_view_when_clubs_come(sized):
@@ -229,38 +244,45 @@ NOTICE = """import('./shell/notices.js').then(({ notice }) => { for (const id of
     { shut: id === 'one' ? '' : 'Close' }) })"""
 
 
-def test_notices_leave_the_keys_free(sized):
-    go(sized, "hit")
-    sized.page.evaluate(NOTICE)
-    until(lambda: "All of this page" in sized.text(), "the notices")
-    sized.shot(f"hit-notice-{sized.size}")
-    assert sized.page.evaluate(COVERED) == [14, []]
+def test_notices_leave_the_keys_free(person):
+    person.open()
+    go(person, "hit")
+    person.page.evaluate(NOTICE)
+    until(lambda: "All of this page" in person.text(), "the notices")
+    for size in turned(person):
+        person.shot(f"hit-notice-{size}")
+        assert person.page.evaluate(COVERED) == [14, []]
 
 
-@pytest.mark.parametrize("place", ["players", "methods"])
-def test_notices_leave_the_open_menu_free(sized, place):
-    sized.page.evaluate(NOTICE)
-    until(lambda: "All of this page" in sized.text(), "the notices")
-    press(sized, "Menu", exact=True)
-    item = sized.page.get_by_role("button", name=BUTTONS[place]).first
-    until(item.is_visible, "the menu")
-    sized.shot(f"menu-notice-{sized.size}")
-    item.tap(timeout=5000)  # not forced: fails where something else would take the tap
-    shows(sized, place)
-    until(lambda: not item.is_visible(), "the menu to close")
-    press(sized, "Menu", exact=True)  # nor do they lie over its button
+def test_notices_leave_the_open_menu_free(person):
+    person.open()
+    person.page.evaluate(NOTICE)
+    until(lambda: "All of this page" in person.text(), "the notices")
+    for size in turned(person):
+        for place in ("players", "methods"):
+            press(person, "Menu", exact=True)
+            item = person.page.get_by_role("button", name=BUTTONS[place]).first
+            until(item.is_visible, "the menu")
+            person.shot(f"menu-notice-{size}")
+            item.tap(timeout=5000)  # not forced: fails where something else would take the tap
+            shows(person, place)
+            until(lambda item=item: not item.is_visible(), "the menu to close")
+    press(person, "Menu", exact=True)  # nor do they lie over its button
     until(item.is_visible, "the menu again")
 
 
-def test_the_chosen_club_is_in_view_in_its_strip(sized):
-    go(sized, "hit")
-    chip = sized.page.get_by_role("button", name="LW", exact=True).first
-    chip.tap()
-    until(lambda: chip.get_attribute("aria-pressed") == "true", "the lob wedge")
-    go(sized, "measure")
-    go(sized, "hit")
-    box = chip.bounding_box()
-    assert box["x"] >= 0 and box["x"] + box["width"] <= SIZES[sized.size][0]
+def test_the_chosen_club_is_in_view_in_its_strip(person):
+    person.open()
+    chip = person.page.get_by_role("button", name="LW", exact=True).first
+    for size in turned(person):
+        go(person, "hit")
+        person.page.get_by_role("button", name="7i", exact=True).first.tap()
+        chip.tap()
+        until(lambda: chip.get_attribute("aria-pressed") == "true", "the lob wedge")
+        go(person, "measure")
+        go(person, "hit")
+        box = chip.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= SIZES[size][0]
 
 
 # back and forward
