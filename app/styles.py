@@ -420,8 +420,10 @@ th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,
 .box{display:block!important;height:4mm;min-width:10mm;border:.3mm solid var(--edge)}
 .lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block}
-.mark{padding:0 2pt;margin-left:2pt}table.cards td.words,table.cards th.words{min-width:0;width:auto}
-.bench table.cards tr>*:nth-child(9){width:42%}.made.row{flex-direction:row;gap:2mm}.made.row i{width:8mm}
+.mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:2}
+table.cards td.words,table.cards th.words{min-width:0;width:auto}
+.bench table.cards tr>*:nth-child(9){width:38%}
+.bench tr>*:first-child{min-width:19mm}.made.row{flex-direction:row;gap:2mm}.made.row i{width:8mm}
 h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
 p,p.small,li{line-height:1.2;max-width:none;margin:.5mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}

@@ -409,8 +409,11 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.cautions:
         return Safe("")
     parts: list[Any] = [h3("Before you begin")]
+    busy = sum(c.minutes > 0 for c in to_build.sheet.clubs)
     for caution in to_build.sheet.cautions:
         about = [c.name for c in to_build.sheet.clubs if caution.id in c.work]
+        if len(about) == busy > MANY:
+            about = ["all clubs to work on"]
         head = tag("b", CAUTION_TITLES[caution.id])
         parts.append(
             p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
@@ -418,6 +421,9 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
     if any(STRAINED & set(c.work) for c in to_build.sheet.clubs):
         parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
+
+
+MANY = 3  # clubs; more are named one by one only where others are not meant
 
 
 def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
@@ -444,7 +450,8 @@ def lofts_give(found: LoftPlan, system: str) -> Safe:
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.parts:
         return Safe("")
-    return join(h3("Parts you will need"), bullets(phrases(to_build.sheet.parts, system)))
+    parts = bullets(phrases(to_build.sheet.parts, system))
+    return tag("div", h3("Parts you will need"), parts, cls="parts")
 
 
 def _rules(to_build: LayoutToBuild, system: str) -> Safe:

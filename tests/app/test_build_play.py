@@ -5,6 +5,7 @@ import io
 import re
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 import pytest
 
@@ -241,6 +242,19 @@ def test_cautions_name_the_clubs_they_are_about(demo):
     assert cut == "6-iron"  # the only one that is cut: the longer 5-iron's head does not do
     assert "Grinding" not in demo.text() and "Extending" not in demo.text()
     assert "First swings: outdoors" in demo.text()
+
+
+def test_a_caution_about_every_club_does_not_list_them(demo):
+    """Thirteen names in six cautions took half a page."""
+    demo.state.change(lambda case: edits.add_layout(case, "own"), "added")
+    for club in [c for c in demo.case.carried if c.family == "iron"]:
+        longer = partial(edits.layout_club("own", club.id, "length_m"), value=club.length_m - 0.0127)
+        demo.state.change(longer, "shorter")
+    demo.state.change(lambda case: edits.layout_club("own", "8i", "lie_deg")(case, 63.5), "upright")
+    demo.state.change(lambda case: edits.wants("layout")(case, "own"), "chosen")
+    demo.go("Build")
+    assert "Cutting and sanding shafts (all clubs to work on): " in demo.text()
+    assert "Bending loft or lie (8-iron): " in demo.text()
 
 
 def test_only_what_strains_a_joint_is_first_swung_where_nobody_can_be_hit(demo):

@@ -6,13 +6,17 @@ Every number is the same on the screens, in the document and from the command li
 import csv
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from conftest import SHOTS, command_line
 from test_path import fill, hit
-from test_steps import on_paper
+from test_steps import on_paper, pages
 from walk import go, open_fold, press, settle, until, visit
 
+from app import link
+from app.demo import demo_case
+from engine.documents.case import Layout, LayoutClub
 from engine.documents.reading import read_case
 
 HIT = {"5i": (159, 163, 161), "7i": (139, 142, 138, 141), "9i": (117, 120, 118), "PW": (104, 107, 105)}
@@ -233,3 +237,25 @@ def test_prints_are_dark_on_white_whatever_the_screen_is(person, step, kind):
     with on_paper(person, kind):
         found = person.page.evaluate(PALEST)
     assert len(found) > 20 and max(found) <= 0.1
+
+
+def test_a_whole_bag_of_work_prints_on_two_pages_of_a4(chromium):
+    """Thirteen clubs to cut, weigh and bend, each with figures of several kinds: with who built and who checked it."""
+    bag = tuple(replace(c, head_material="forged", ordered=("loft_deg",)) for c in demo_case().bag)
+    clubs = tuple(
+        LayoutClub(
+            c.id,
+            length_m=c.length_m - 0.0127,
+            loft_deg=c.loft_deg + (c.family in ("iron", "wedge")),
+            head_kg=round(c.head_kg + 0.006, 3),
+        )
+        for c in bag
+        if c.family != "putter"
+    )
+    case = replace(demo_case(), bag=bag, layouts=(Layout("new", "own", clubs=clubs),), shots=())
+    case = replace(case, wants=replace(case.wants, layout="new"))
+    with visit(chromium, width=390, height=844, fragment=link.make(case).hash) as someone:
+        go(someone, "build")
+        until(lambda: re.search(r"13\s+of\s+13", someone.text()), "the sheet")
+        assert pages(someone, "sheet", format="A4") == 2
+        assert pages(someone, "sheet", format="Letter") <= 3  # 18 mm shorter
