@@ -299,7 +299,10 @@ def redraw(page: Any) -> float:
 
 def taps(page: Any) -> dict[str, float]:
     """Milliseconds from a tap on a step of Play until the answer at a green stands: a further distance, another wind."""
-    press = lambda name: page.get_by_role("button", name=name).first.tap()  # noqa: E731
+
+    def press(name: str) -> None:
+        page.get_by_role("button", name=name).first.tap()
+
     press("5 Play")
     wait(page, f"{ANSWER} !== undefined")
     for name in ("Distance plus 10", "Wind plus 5", "A green"):
