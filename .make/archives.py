@@ -26,13 +26,33 @@ UNCLEARED = (
 )
 # Packages of which only what `import_trace.py` saw is published: their parts bring libraries of megabytes along, and our own
 # code, all of which it goes through, names the few it needs.
-AS_SEEN = ("scipy/", "packaging/", "numpy/testing/", "panel/auth", "panel/chat/")
+AS_SEEN = (
+    *(
+        "scipy/",
+        "packaging/",
+        "numpy/testing/",
+        "jinja2/ext",
+        "jinja2/sandbox",
+        "bokeh/command/",
+        "bokeh/server/tornado",
+    ),
+    *(f"panel/{part}" for part in ("auth", "chat/", "command/", "compiler", "pipeline", "template/")),
+    *(
+        f"panel/io/{part}"
+        for part in ("admin", "compile", "convert", "django", "fastapi", "handlers", "jupyter")
+    ),
+    *(
+        f"panel/pane/{part}"
+        for part in ("deckgl", "echarts", "holoviews", "perspective", "plotly", "vega", "vtk/")
+    ),
+)
 # Of the standard library, what nothing in a page has a use for, unless it was seen: servers, mail, test tools, terminals.
 UNUSED_STDLIB = re.compile(
     r"(_pyio|_pyrepl|bdb|cmd|code|compileall|concurrent/interpreters|cProfile|doctest|filecmp|fileinput|ftplib|imaplib|mailbox|"
     r"mailcap|modulefinder|multiprocessing|nntplib|optparse|pdb|pickletools|plistlib|poplib|profile|profiling|pstats|pyclbr|"
     r"pydoc|sched|smtplib|socketserver|sqlite3|symtable|tabnanny|this|timeit|trace|tracemalloc|turtle|unittest|wave|wsgiref|"
-    r"xmlrpc|zipapp)(/|\.)"
+    r"xmlrpc|zipapp|asyncio/proactor_events|asyncio/windows_\w+|concurrent/futures/process|http/cookiejar|http/server|"
+    r"logging/config|logging/handlers)(/|\.)"
 )
 PANEL_STYLES = re.compile(
     r"css/(loading|listpanel|markdown|button|card|alert|select|widgetbox)\.css$|bundled/theme/(default|native|dark)\.css$"
