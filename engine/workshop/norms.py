@@ -122,8 +122,10 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
     KeyError
         If the table has no such club.
     """
-    norm = NORMS[club_id]
-    woman = sex == "female"
+    return _USUAL_CLUBS[club_id, sex == "female"]
+
+
+def _usual_club(norm: Norm, *, woman: bool) -> Club:
     if woman:
         flatter, lighter = WOMEN_FLATTER_DEG.get(norm.family, 0.0), WOMEN_LIGHTER_G[norm.family]
         norm = replace(norm, lie=norm.lie - flatter, head_g=norm.head_g - lighter)
@@ -139,6 +141,11 @@ def norm_club(club_id: str, sex: str | None = None) -> Club:
         lie_deg=norm.lie,
         head_kg=norm.head_g * GRAM,
     )
+
+
+_USUAL_CLUBS = {
+    (id_, woman): _usual_club(norm, woman=woman) for id_, norm in NORMS.items() for woman in (False, True)
+}
 
 
 def norm_bag(sex: str | None = None) -> tuple[Club, ...]:
