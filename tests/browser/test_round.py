@@ -12,7 +12,7 @@ import pytest
 from conftest import SHOTS, command_line
 from test_path import fill, hit
 from test_steps import on_paper, pages
-from walk import go, open_fold, press, settle, until, visit
+from walk import WORDS, go, open_fold, press, settle, until, visit
 
 from app import link
 from app.demo import demo_case
@@ -209,25 +209,10 @@ def test_every_number_agrees_once_round(person):
     assert work[club_id][0]["terms"]["way"] == "weak"
 
 
-PALEST = """() => {
-  const out = [];
-  const light = (colour) => { const [r, g, b] = colour.match(/[\\d.]+/g).map((x) => {
-    const v = x / 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; });
-    return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
-  const walk = (node) => {
-    for (const part of node.childNodes) {
-      if (part.nodeType === 1) { walk(part); if (part.shadowRoot) walk(part.shadowRoot); continue; }
-      if (part.nodeType !== 3 || !part.textContent.trim()) continue;
-      const inside = part.parentElement || part.getRootNode().host;
-      if (!inside || inside.tagName === "STYLE" || inside.tagName === "SCRIPT") continue;
-      const range = document.createRange();
-      range.selectNodeContents(part);
-      if ([...range.getClientRects()].some((r) => r.width > 1 && r.height > 1))
-        out.push(light(getComputedStyle(inside).color));
-    }
-  };
-  for (const host of document.querySelectorAll("*")) if (host.shadowRoot) walk(host.shadowRoot);
-  return out }"""
+PALEST = f"""() => {{ {WORDS}
+  return words((style) => {{ const [r, g, b] = style.color.match(/[\\d.]+/g).map((x) => {{
+    const v = x / 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }});
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b; }}) }}"""
 
 
 @pytest.mark.parametrize(("step", "kind"), [("build", "sheet"), ("play", "card"), ("play", "pocket")])

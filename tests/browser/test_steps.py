@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 import pytest
 from conftest import command_line
-from walk import go, open_fold, press, settle, until, visit
+from walk import WORDS, go, open_fold, press, settle, until, visit
 
 from app import edits, link
 from app.demo import demo_case
@@ -154,23 +154,7 @@ def pages(person, kind, **size):
 def smallest_type(person):
     """The smallest type [pt] of all words that are printed."""
     sizes = person.page.evaluate(
-        """() => {
-          const out = [];
-          const walk = (node) => {
-            for (const part of node.childNodes) {
-              if (part.nodeType === 1) { walk(part); if (part.shadowRoot) walk(part.shadowRoot); continue; }
-              if (part.nodeType !== 3 || !part.textContent.trim()) continue;
-              const inside = part.parentElement || part.getRootNode().host;
-              if (!inside || inside.tagName === "STYLE" || inside.tagName === "SCRIPT") continue;
-              const range = document.createRange();
-              range.selectNodeContents(part);
-              if ([...range.getClientRects()].some((r) => r.width > 1 && r.height > 1))
-                out.push(parseFloat(getComputedStyle(inside).fontSize) * 0.75);
-            }
-          };
-          for (const host of document.querySelectorAll("*")) if (host.shadowRoot) walk(host.shadowRoot);
-          return out;
-        }"""
+        f"() => {{ {WORDS} return words((style) => parseFloat(style.fontSize) * 0.75) }}"
     )
     assert len(sizes) > 20
     return min(sizes)

@@ -28,6 +28,23 @@ DEEP = """const deep = function* (root) { for (const e of root.querySelectorAll(
 const seen = (e) => { const r = e.getBoundingClientRect(); return r.width > 1 && r.height > 1 &&
   getComputedStyle(e).visibility !== 'hidden' };"""
 
+# The computed style of whatever holds words that are to be seen, in the page's shadow roots, each by `take`.
+WORDS = """const words = (take) => {
+  const out = [];
+  const walk = (node) => {
+    for (const part of node.childNodes) {
+      if (part.nodeType === 1) { walk(part); if (part.shadowRoot) walk(part.shadowRoot); continue; }
+      if (part.nodeType !== 3 || !part.textContent.trim()) continue;
+      const inside = part.parentElement || part.getRootNode().host;
+      if (!inside || inside.tagName === "STYLE" || inside.tagName === "SCRIPT") continue;
+      const range = document.createRange();
+      range.selectNodeContents(part);
+      if ([...range.getClientRects()].some((r) => r.width > 1 && r.height > 1)) out.push(take(getComputedStyle(inside)));
+    }
+  };
+  for (const host of document.querySelectorAll("*")) if (host.shadowRoot) walk(host.shadowRoot);
+  return out };"""
+
 
 @contextmanager
 def visit(chromium, *, width, height=844, fragment="", **options):
