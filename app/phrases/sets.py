@@ -81,6 +81,12 @@ def _off(say: Say) -> str:
     return f"The {say.club} carries {say['by']} {say.term('way')} than the other clubs suggest. {cure}"
 
 
+def _open(say: Say) -> str:
+    other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
+    balls = f"hit {say['balls']} more to be sure, and {other}" if "balls" in say else other
+    return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All may be {say.term('way')} today."
+
+
 def _all_off(say: Say) -> str:
     return (
         f"All clubs together carry {say.size('share')} {say.by_sign('share', 'more', 'less')} than predicted: put that down "
@@ -181,11 +187,14 @@ PHRASES: dict[str, Phrase] = {
     "irons.above": _above,
     "retest.none": fixed("No shot has been hit with the new clubs yet."),
     "retest.within": lambda say: f"The {say.club} carries as predicted, as far as these shots can tell.",
+    "retest.open": _open,
     "retest.off": _off,
     "retest.all_off": _all_off,
     "retest.all_as_predicted": fixed(
         "All clubs together carry as predicted, as far as these shots can tell."
     ),
+    "retest.unsettled": lambda say: f"Not settled yet: {listed(say.clubs)}.",
+    "retest.none_off_so_far": fixed("No club is off so far, but it takes more shots to be sure."),
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
