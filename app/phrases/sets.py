@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
+from app.phrases.workshop import already_bent
 
 
 def _head_stops(say: Say) -> str:
-    bends = f"bends only {say['limit']}" if say.value("limit") else "cannot be bent"
+    bends = f"bends only {say['limit']}{already_bent(say)}" if say.value("limit") else "cannot be bent"
     return (
         f"this {say['head']} head {bends}, {say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
         f"{say['off']} {say.term('way')} than wanted"

@@ -39,9 +39,8 @@ class Lies:
         return stack(
             html(
                 p(
-                    "Hit off a lie board, or ink a line on the ball, and enter how far the mark lies from the middle of "
-                    "the sole: toward the heel is plus, toward the toe minus. Balls that came with a side count by "
-                    "themselves."
+                    "Hit off a lie board and enter how far its mark lies from the middle of the sole: toward the heel is "
+                    "plus, toward the toe minus. Balls that came with a side count by themselves."
                 )
             ),
             line(self.pick.view, self.mark.view, cls="fields"),

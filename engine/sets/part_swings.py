@@ -16,7 +16,7 @@ from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
 from ..swing.calibration import Posterior
 from ..swing.part_swings import PartSwing
-from ..workshop.bending import limit_of
+from ..workshop.bending import bend_range
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.steps import angle_step, in_steps
 from .predict import Prediction, predict
@@ -122,12 +122,11 @@ def _tries(club: Club, head: Club | None, least: float) -> list[Club]:
     """The club at every loft its head can be set to, in the steps of the bench, the loft it has among them."""
     if head is None:
         return [club]
-    limit, step = limit_of(head), angle_step(least)
+    step, (low, high) = angle_step(least), bend_range(head, "loft_deg")
     found = {club.loft_deg}
-    for number in range(1, int(limit / step) + 1):
-        for way in (-1, 1):
-            wanted = head.loft_deg + way * number * step
-            found.add(in_steps(head.loft_deg, wanted, step=step, least=least, low=-limit, high=limit))
+    for number in range(-int(-low / step), int(high / step) + 1):
+        wanted = head.loft_deg + number * step
+        found.add(in_steps(head.loft_deg, wanted, step=step, least=least, low=low, high=high))
     return [replace(club, loft_deg=loft) for loft in sorted(found)]
 
 

@@ -17,6 +17,7 @@ SETS = {
     "loft.head_stops": of(
         head="head_angle",
         limit="head_angle",
+        bent="head_angle?",  # already, of that limit
         short="angle",
         wanted_loft="angle",
         carry="carry",
