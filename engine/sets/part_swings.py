@@ -73,8 +73,9 @@ def lofts_for_part_gaps(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> WedgeLofts | None:
-    """The lofts with which the widest gap between neighbouring carries of the wedges exceeds a wanted one the least, by
-    the least bending, but only if the widest gap gets smaller by `LEAST_GAIN_M`; ``None`` with fewer than two wedges or no part swing.
+    """The lofts with which the widest gap between neighbouring carries of the wedges exceeds a wanted one the least, by the
+    least bending; as they are if it would not get smaller by `LEAST_GAIN_M`; ``None`` with fewer than two wedges or no part
+    swing.
 
     Parameters
     ----------
