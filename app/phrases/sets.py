@@ -114,7 +114,12 @@ def _share(say: Say) -> str:
 def _wedge_lofts(say: Say) -> str:
     result = say.term("result")
     if result == "nothing_helps":
-        return f"No loft these heads can be bent to brings the widest gap ({say['widest']}) nearer to {say['wanted']}."
+        return (
+            f"Leave the wedges as they are: bending cannot bring the widest gap noticeably below {say['widest']}. The build "
+            "is not changed by this."
+        )
+    if say["after"] == say["widest"]:
+        return f"Leave the wedges as they are: their widest gap is {say['widest']}. The build is not changed by this."
     after = f"The widest gap between wedge carries goes from {say['widest']} to {say['after']}"
     return f"{after}." if result == "met" else f"{after}; {say['wanted']} is out of reach of these heads."
 

@@ -19,7 +19,7 @@ from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
-from app.screens.at_green import AtGreen, plain_field
+from app.screens.at_green import HIT_FIRST, AtGreen, plain_field
 from app.screens.part_swings import NOT_HIT, WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
@@ -166,7 +166,7 @@ class Play(Screen):
         ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
         like = plays_line(plays, system, ball=ball) if plays is not None else ""
         if at_hand.at_green and (
-            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like)
+            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0])
         ):
             return at_green
         said = join(
@@ -282,7 +282,6 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
-HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"
 
 

@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 CLOSEST_LOFTS_DEG = 2.0  # two wedges nearer to one another are one club; ours
 MOST_BENT = 4  # wedges, the loftiest: every step of every one of them is tried with every other's
 ALIKE = 0.05  # [m]
+LEAST_GAIN_M = 0.5  # of the widest gap; less is not worth a bend; ours
 
 
 def predict_parts(
@@ -72,8 +73,9 @@ def lofts_for_part_gaps(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> WedgeLofts | None:
-    """The lofts with which the gaps between neighbouring carries of the wedges exceed a wanted one the least, by the least
-    bending; ``None`` with fewer than two wedges or no part swing.
+    """The lofts with which the widest gap between neighbouring carries of the wedges exceeds a wanted one the least, by the
+    least bending; as they are if it would not get smaller by `LEAST_GAIN_M`; ``None`` with fewer than two wedges or no part
+    swing.
 
     Parameters
     ----------
@@ -97,16 +99,20 @@ def lofts_for_part_gaps(
     present = np.array([club.loft_deg for club in made])
     now = tuple([c.loft_deg for c in clubs].index(loft) for clubs, loft in zip(tries, present, strict=True))
     chosen, best = now, (math.inf, math.inf, math.inf)
+    before = float(_gaps(means, now).max())
     for picked in itertools.product(*(range(len(clubs)) for clubs in tries)):
         lofts = np.array([clubs[k].loft_deg for clubs, k in zip(tries, picked, strict=True)])
         if picked != now and np.diff(lofts).min() < CLOSEST_LOFTS_DEG:
             continue
         gaps = _gaps(means, picked)
-        over = float(np.maximum(gaps - gap_m, 0).sum())
-        score = (round(over / ALIKE), float(np.abs(lofts - present).sum()), float(gaps.max()))
+        if picked != now and gaps.max() > before - LEAST_GAIN_M:
+            continue
+        over = np.maximum(gaps - gap_m, 0)
+        bent = float(np.abs(lofts - present).sum())
+        score = (round(float(over.max()) / ALIKE), round(float(over.sum()) / ALIKE), bent)
         if score < best:
             chosen, best = picked, score
-    before, after = float(_gaps(means, now).max()), float(_gaps(means, chosen).max())
+    after = float(_gaps(means, chosen).max())
     return WedgeLofts(
         tuple(
             WedgeLoft(club.id, club.name or club.id, club.loft_deg, clubs[k].loft_deg)
