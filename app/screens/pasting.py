@@ -264,6 +264,8 @@ class Pasting:
             "numbers": MARKS,
             "balls": MEANS,
         }
+        if (asks := self._question("length_unit")) and not asks.taken:
+            options["length_unit"] = {"choose": CHOOSE, **options["length_unit"]}
         for key in ("player", "day"):
             question = self._question(key)
             known = {option(value): value for value in question.options} if question else {}
