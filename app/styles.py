@@ -313,7 +313,7 @@ TEXT = (
     _BASE
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.answer){min-height:10rem}:host(.arrow){touch-action:none;cursor:grab}
+:host(.answer){min-height:13.5rem}:host(.blow){min-height:3.2rem}:host(.arrow){touch-action:none;cursor:grab}
 :host(.landing){cursor:crosshair;touch-action:manipulation}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}

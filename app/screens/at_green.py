@@ -150,15 +150,17 @@ class AtGreen:
         if not found or not any(_counts(o) for o in found):
             return None
         found = tuple(o for o in found if _counts(o))
-        said = join(
-            tag("div", called(found[0]), cls="big"),
-            p(tag("b", above)) if above else "",
-            *[p(words) for words in green_lines(found, title, system)],
+        first, *more = green_lines(found, title, system)
+        said = join(tag("div", called(found[0]), cls="big"), p(tag("b", above)) if above else "", p(first))
+        below = join(
+            *[p(words) for words in more],
             p(HIT_FIRST, cls="small") if found[0].id in fitting.hit_first else "",
             p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
         )
         notes = green_notes(green, found, *fitting.direction_sd, system)
-        return said, join(green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes])
+        return said, join(
+            below, green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes]
+        )
 
 
 def _counts(option: Approach) -> bool:

@@ -176,6 +176,9 @@ class Play(Screen):
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
+        )
+        # below the keys, so that none of them moves when such a line comes or goes
+        notes = join(
             p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
             p(drift, cls="small") if drift else "",
         )
@@ -189,7 +192,7 @@ class Play(Screen):
             for o in best
         ]
         caption = "Chances of one full swing" if swung == "full swing" else "Chances of one swing"
-        return said, table(["Club", "near", "short", "long"], rows, caption=caption)
+        return said, join(notes, table(["Club", "near", "short", "long"], rows, caption=caption))
 
     def _drift(self, best: Option, **shot: Any) -> float:
         """How far the wind moves a ball of this choice to the right [m]."""

@@ -50,7 +50,8 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
     changed = {name: value for name, value in made.items() if value != getattr(present, name)}
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
-    club = replace(club, **{f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES})
+    bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
+    club = replace(club, **bent)
     if ordered.length_m == present.length_m:  # nothing was cut: what was measured is what it was all along
         club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
         if ordered.head_kg == present.head_kg:
@@ -105,7 +106,8 @@ def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:
     work: float = getattr(ordered, name) - getattr(present, name)
     if not work or abs(after - before - work) > 1e-6:
         return after
-    return round(before + getattr(built, name) - getattr(present, name), 6)
+    by: float = getattr(built, name) - getattr(present, name)
+    return round(before + by, 6)
 
 
 def _made(present: Club, figures: dict[str, Any]) -> Club:

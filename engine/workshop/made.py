@@ -67,7 +67,7 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
     weight, scaled = present.swing_weight_inoz, SWING_WEIGHT in present.ordered
     if weight is not None and changed & {"length_m", "head_kg"}:
         weight, scaled = swing_weight_after(present, club), True
-    bent = {
+    bent: dict[str, Any] = {
         f"bent_{name}": round(bent_so_far(present, name) + getattr(club, name) - getattr(present, name), 6)
         or None
         for name in ANGLES
