@@ -100,6 +100,8 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.pad){gap:.6rem}
 @media (max-width:59.99rem){:host(.pad){display:grid!important;grid-template-columns:repeat(4,minmax(0,1fr));gap:.6rem .5rem}
 :host(.pad)>*{grid-column:1/-1}:host(.pad)>.keys{grid-column:1/4}:host(.pad)>.add{grid-column:4}}
+@media (max-width:59.99rem) and (min-height:30rem){:host(.pad)>.strip:has(+.swings:not(.off)){grid-column:1/3}
+:host(.pad)>.swings{grid-column:3/-1}}
 @media (max-height:43rem){:host(.pad){gap:5px .5rem}:host(.content){gap:.5rem}
 :host(.sheet){padding:.5rem .8rem .8rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
@@ -211,7 +213,7 @@ overflow-wrap:anywhere}
 @media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
 :host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
 @media (max-height:43rem){:host(.menu) .bk-btn,:host(.undo) .bk-btn{padding:0 .5rem;line-height:1.1}}
-@media (max-height:43rem){:host(.undo) .bk-btn{display:-webkit-box!important;
+@media (max-height:43rem),(max-width:59.99rem){:host(.undo) .bk-btn{display:-webkit-box!important;
 -webkit-box-orient:vertical;-webkit-line-clamp:2;overflow:hidden;overflow-wrap:normal;word-break:break-all}}
 :host(.square) .bk-btn{min-width:var(--touch);padding:.5rem .25rem;font-size:1.25rem}
 :host(.step) .bk-btn{border:0!important;border-radius:var(--round);background:none!important;
@@ -311,7 +313,7 @@ TEXT = (
     _BASE
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.answer){min-height:10rem}:host(.arrow){touch-action:none;cursor:grab}
+:host(.answer){min-height:13.5rem}:host(.blow){min-height:3.2rem}:host(.arrow){touch-action:none;cursor:grab}
 :host(.landing){cursor:crosshair;touch-action:manipulation}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}

@@ -32,13 +32,15 @@ COLUMNS = (
     "carry_m",
     "carry_lo90_m",
     "carry_hi90_m",
+    "hit_first",
     "length_m",
     "loft_deg",
     "lie_deg",
     "head_kg",
     "work",
 )
-"""Columns of the table of clubs; a row is a club of a layout, ``work`` what turns the present club into it."""
+"""Columns of the table of clubs; a row is a club of a layout, ``work`` what turns the present club into it; with
+``hit_first`` its carry is known too little to be given."""
 
 Words = Callable[[Statement], str]
 
@@ -193,7 +195,10 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
         for club in layout.clubs:
             todo = sheet.get(club.id)
             said = () if todo is None else (*todo.actions, *todo.problems, *todo.look_for)
-            carry = (round(x, 2) for x in (club.carry_m.mean, club.carry_m.lo90, club.carry_m.hi90))
+            ends = (club.carry_m.mean, club.carry_m.lo90, club.carry_m.hi90)
+            carry: tuple[object, ...] = (
+                ("", "", "", "yes") if club.hit_first else (*(round(x, 2) for x in ends), "")
+            )
             built = (round(x, 5) for x in (club.length_m, club.loft_deg, club.lie_deg, club.head_kg))
             yield (
                 name,

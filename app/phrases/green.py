@@ -8,6 +8,7 @@ from app.html import Safe, table
 from app.phrases.lines import called
 from app.phrases.say import percent
 from app.units import amount, unit
+from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
 
 AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
@@ -29,10 +30,33 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
             f"Aim {amount(abs(best.aim_m), 'carry', system)} {'right' if aim > 0 else 'left'} of the flag for the wind; "
             f"straight at it the chance is {percent(best.on_straight)}."
         )
-    near = [called(o) for o in others if o.strokes.mean - best.strokes.mean < AS_GOOD]
+    near = [
+        called(o)
+        for o in others
+        if o.strokes.mean - best.strokes.mean < AS_GOOD
+        or f"{o.strokes.mean:.1f}" == f"{best.strokes.mean:.1f}"
+    ]
     if near:
         lines.append(f"The {near[0]} is as good.")
     return lines
+
+
+def run_line(run_m: float, system: str) -> str:
+    """What a ball does that lands on the green, ``run_m`` on from where it lands."""
+    if abs(run_m) < 1:
+        return "A ball that lands on the green stops within a step or so; that is known only roughly."
+    does = "runs" if run_m > 0 else "spins back"
+    return f"A ball that lands on the green {does} about {amount(abs(run_m), 'carry', system)}; that is known only roughly."
+
+
+def nearer_line(best: Approach, nearest: Option, system: str) -> str:
+    """Why the club for the green is not the one that comes down nearest to the flag; nothing where it is."""
+    if (best.id, best.swing_size) == (nearest.id, nearest.swing_size):
+        return ""
+    return (
+        f"To come down at the flag it would be the {called(nearest)}; here what the ball does on the green and round it "
+        f"counts too, and the {called(best)} takes fewest strokes."
+    )
 
 
 def drift_line(side_m: float, system: str) -> str:
@@ -84,9 +108,7 @@ def green_notes(
         "A ball in the water costs a stroke and is dropped in the rough at the same distance."
         if "water" in lies
         else "",
-        f"A ball that lands on the green runs about {amount(found[0].run_m, 'carry', system)}; that is known only roughly."
-        if abs(found[0].run_m) >= 1
-        else "",
+        run_line(found[0].run_m, system),
         f"Direction: \u00b1{sd_deg:.1f}\u00b0 in two shots of three, from {source}.",
     ]
     return [n for n in notes if n]

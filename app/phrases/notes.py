@@ -101,8 +101,8 @@ PHRASES: dict[str, Phrase] = {f"caution.{name}": fixed(text) for name, text in _
     "check.dynamic_lie": _dynamic_lie,
     "check.lie_board": _lie_board,
     "check.line_on_ball": fixed(
-        "Or draw an upright line on the back of the ball with a marker and see how it prints on the face: leaning to the "
-        "toe means too flat, to the heel too upright. On turf, divots deeper at the toe mean too flat."
+        "Or draw an upright line on the back of the ball with a marker and see how it prints on the face: a mark whose "
+        "top leans to the heel means too flat, to the toe too upright. On turf, divots deeper at the toe mean too flat."
     ),
     "check.start_direction": fixed(
         "If shots start steadily to one side with a square aim, trust that over any mark."

@@ -59,6 +59,7 @@ REASONS = {
     "not_understood": "not understood",
     "columns_open": "waits until you say which column is what",
     "numbers_open": "waits until you say what the commas or points mean",
+    "unit_open": "waits until you say whether it is in metres or in yards",
     "player_open": "waits until you choose the player",
     "day_open": "waits until you choose the day",
 }
@@ -136,6 +137,8 @@ def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
         if item.taken:
             return f"Is {column} the carry, or the total with roll? Read as carry."
         return f"Is {column} the {FIELDS[item.about]}? Not used until you say so."
+    if item.key == "length_unit" and not item.taken:
+        return "Some carries have a unit and others have none: say what the others are in."
     if item.key == "numbers":
         where = f"in {column}" if item.column else "in the text"
         return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
+from app.phrases.workshop import already_bent
 
 
 def _head_stops(say: Say) -> str:
-    bends = f"bends only {say['limit']}" if say.value("limit") else "cannot be bent"
+    bends = f"bends only {say['limit']}{already_bent(say)}" if say.value("limit") else "cannot be bent"
     return (
         f"this {say['head']} head {bends}, {say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
         f"{say['off']} {say.term('way')} than wanted"
@@ -81,6 +82,12 @@ def _off(say: Say) -> str:
     return f"The {say.club} carries {say['by']} {say.term('way')} than the other clubs suggest. {cure}"
 
 
+def _open(say: Say) -> str:
+    other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
+    balls = f"hit {say['balls']} more to be sure, and {other}" if "balls" in say else other
+    return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All may be {say.term('way')} today."
+
+
 def _all_off(say: Say) -> str:
     return (
         f"All clubs together carry {say.size('share')} {say.by_sign('share', 'more', 'less')} than predicted: put that down "
@@ -107,7 +114,12 @@ def _share(say: Say) -> str:
 def _wedge_lofts(say: Say) -> str:
     result = say.term("result")
     if result == "nothing_helps":
-        return f"No loft these heads can be bent to brings the widest gap ({say['widest']}) nearer to {say['wanted']}."
+        return (
+            f"Leave the wedges as they are: bending cannot bring the widest gap noticeably below {say['widest']}. The build "
+            "is not changed by this."
+        )
+    if say["after"] == say["widest"]:
+        return f"Leave the wedges as they are: their widest gap is {say['widest']}. The build is not changed by this."
     after = f"The widest gap between wedge carries goes from {say['widest']} to {say['after']}"
     return f"{after}." if result == "met" else f"{after}; {say['wanted']} is out of reach of these heads."
 
@@ -181,11 +193,14 @@ PHRASES: dict[str, Phrase] = {
     "irons.above": _above,
     "retest.none": fixed("No shot has been hit with the new clubs yet."),
     "retest.within": lambda say: f"The {say.club} carries as predicted, as far as these shots can tell.",
+    "retest.open": _open,
     "retest.off": _off,
     "retest.all_off": _all_off,
     "retest.all_as_predicted": fixed(
         "All clubs together carry as predicted, as far as these shots can tell."
     ),
+    "retest.unsettled": lambda say: f"Not settled yet: {listed(say.clubs)}.",
+    "retest.none_off_so_far": fixed("No club is off so far, but it takes more shots to be sure."),
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),

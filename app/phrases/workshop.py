@@ -9,10 +9,14 @@ def _limit_extension(say: Say) -> str:
     return f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']})"
 
 
+def already_bent(say: Say) -> str:
+    return f", and {say['bent']} of that is used up" if "bent" in say else ""
+
+
 def _limit_bend(say: Say) -> str:
     sides = [f"{name} to {say[name]}, not {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
     material = f"{say.term('material')} " if say.term("material") else ""
-    said = f"this {material}head bends only {say['limit']}"
+    said = f"this {material}head bends only {say['limit']}{already_bent(say)}"
     return f"{said}: {', '.join(sides)}" if sides else said
 
 

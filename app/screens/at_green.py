@@ -7,10 +7,11 @@ from typing import Any
 
 from app.at_hand import RULES, AtHand
 from app.html import Safe, join, p, tag
-from app.phrases.green import LURK_NAMES, green_lines, green_notes, green_table
+from app.phrases.green import LURK_NAMES, green_lines, green_notes, green_table, nearer_line
 from app.phrases.lines import called
 from app.state import State
 from app.widgets import Choice, Fold, NumberField, Stepper, line, stack
+from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.documents.case import Case
 from engine.documents.fields import Number
@@ -18,6 +19,7 @@ from engine.documents.fields import Number
 STEPS = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
 TURF_NAMES = {"Soft": "soft", "Usual": "usual", "Firm": "firm"}
 SIDE_NAMES = {"short": "Short of it", "long": "Over it", "left": "Left of it", "right": "Right of it"}
+HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 MOST = 3  # clubs in the table
 
 
@@ -130,8 +132,10 @@ class AtGreen:
         for part in self.parts:
             part.refresh()
 
-    def said(self, layout_id: str, title: str, above: str) -> tuple[Safe, Safe] | None:
-        """The best club for the green and a table of chances; ``None`` where no club gets there. ``above`` stands on top."""
+    def said(self, layout_id: str, title: str, above: str, nearest: Option) -> tuple[Safe, Safe] | None:
+        """The best club for the green and a table of chances; ``None`` where no club gets there. ``above`` stands
+        on top; ``nearest`` is the club for the distance alone.
+        """
         now, system, fitting = self.state.store.at_hand, self.state.units, self.state.fitting
         assert now.distance_m is not None
         green = now.green
@@ -146,13 +150,17 @@ class AtGreen:
         if not found or not any(_counts(o) for o in found):
             return None
         found = tuple(o for o in found if _counts(o))
-        said = join(
-            tag("div", called(found[0]), cls="big"),
-            p(tag("b", above)) if above else "",
-            *[p(words) for words in green_lines(found, title, system)],
+        first, *more = green_lines(found, title, system)
+        said = join(tag("div", called(found[0]), cls="big"), p(tag("b", above)) if above else "", p(first))
+        below = join(
+            *[p(words) for words in more],
+            p(HIT_FIRST, cls="small") if found[0].id in fitting.hit_first else "",
+            p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
         )
         notes = green_notes(green, found, *fitting.direction_sd, system)
-        return said, join(green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes])
+        return said, join(
+            below, green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes]
+        )
 
 
 def _counts(option: Approach) -> bool:

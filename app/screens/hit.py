@@ -95,7 +95,7 @@ class Hit(Screen):
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
         self.swings = Choice("", {"Full swing": ""}, lambda: self.size or "", self._swing)
-        self.swings.widget.css_classes = ["group", "strip"]
+        self.swings.widget.css_classes = ["group", "strip", "swings"]
         self.sizes = Sizes(self.state)
         self.grips = Choice("Grip", self._grips(), lambda: self.grip, self._hold)
         self.entry = self._entry()
@@ -553,7 +553,7 @@ class Hit(Screen):
             self.size = None
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
-        show(self.swings.view, bool(self.state.case.swing_sizes))
+        show(self.swings.view, len(swings) > 1)
         self.sizes.refresh()
         self.clubs.refresh(self._club_options())
         self.range.refresh()

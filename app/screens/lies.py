@@ -39,9 +39,8 @@ class Lies:
         return stack(
             html(
                 p(
-                    "Hit off a lie board, or ink a line on the ball, and enter how far the mark lies from the middle of "
-                    "the sole: toward the heel is plus, toward the toe minus. Balls that came with a side count by "
-                    "themselves."
+                    "Hit off a lie board and enter how far its mark lies from the middle of the sole: toward the heel is "
+                    "plus, toward the toe minus. Balls that came with a side count by themselves."
                 )
             ),
             line(self.pick.view, self.mark.view, cls="fields"),
@@ -125,6 +124,8 @@ def lies_table(found: tuple[ClubLie, ...], system: str) -> Safe:
 
 
 def _lead(found: tuple[ClubLie, ...], sources: set[str], system: str) -> str:
+    if not sources and any(c.started for c in found):
+        return "These lies are where they were begun: check them with a lie board or balls with a side."
     if not sources:
         return "Nothing says yet which lies suit: enter the height, a mark, or balls with a side."
     steps = [c.lie_deg - c.present_deg for c in found]

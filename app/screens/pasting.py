@@ -264,6 +264,8 @@ class Pasting:
             "numbers": MARKS,
             "balls": MEANS,
         }
+        if (asks := self._question("length_unit")) and not asks.taken:
+            options["length_unit"] = {"choose": CHOOSE, **options["length_unit"]}
         for key in ("player", "day"):
             question = self._question(key)
             known = {option(value): value for value in question.options} if question else {}
@@ -325,9 +327,12 @@ class Pasting:
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         if not self.state.change(lambda case: self.add(case, balls), f"{many(len(balls), 'ball')} added"):
             return
+        rest = left_in_the_box(self.raw, self.preview)
         self._leave()
+        self.text.value = rest
         self.done(balls[-1].club)
-        bridge.announce(f"{many(len(balls), 'ball')} added")
+        kept = "; what was left out stays in the box" if rest else ""
+        bridge.announce(f"{many(len(balls), 'ball')} added{kept}")
 
     def _leave(self) -> None:
         self._forget()
@@ -337,6 +342,20 @@ class Pasting:
         self.raw, self.written, self.preview, self.choices = "", "", Preview(), Choices()
         put(self.seen, "")
         show(self.below, False)
+
+
+def left_in_the_box(text: str, preview: Preview) -> str:
+    """Notes of which no ball was taken, with the lines that say how to read them; nothing where all went in.
+
+    Of a table, whose rows are of no use without their headings, nothing stays.
+    """
+    if preview.layout or not preview.problems:
+        return ""
+    taken = {x.number for x in preview.lines if x.taken}
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    parts = {n: [x.text for x in preview.lines if x.number == n and not x.taken] for n in taken}
+    kept = ["; ".join(parts[n]) if n in taken else words for n, words in enumerate(lines, 1) if words.strip()]
+    return "\n".join(filter(None, kept))
 
 
 def preview_words(preview: Preview, state: State) -> Safe:

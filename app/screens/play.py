@@ -19,7 +19,7 @@ from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
-from app.screens.at_green import AtGreen, plain_field
+from app.screens.at_green import HIT_FIRST, AtGreen, plain_field
 from app.screens.part_swings import NOT_HIT, WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
@@ -166,7 +166,7 @@ class Play(Screen):
         ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
         like = plays_line(plays, system, ball=ball) if plays is not None else ""
         if at_hand.at_green and (
-            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like)
+            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0])
         ):
             return at_green
         said = join(
@@ -176,6 +176,9 @@ class Play(Screen):
                 f"{percent(best[0].chance_near)} chance of landing within {near} of "
                 f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
+        )
+        # below the keys, so that none of them moves when such a line comes or goes
+        notes = join(
             p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
             p(drift, cls="small") if drift else "",
         )
@@ -189,7 +192,7 @@ class Play(Screen):
             for o in best
         ]
         caption = "Chances of one full swing" if swung == "full swing" else "Chances of one swing"
-        return said, table(["Club", "near", "short", "long"], rows, caption=caption)
+        return said, join(notes, table(["Club", "near", "short", "long"], rows, caption=caption))
 
     def _drift(self, best: Option, **shot: Any) -> float:
         """How far the wind moves a ball of this choice to the right [m]."""
@@ -282,7 +285,6 @@ def _today(case: Case) -> Conditions:
     return case.wants.air or Conditions()
 
 
-HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 NOT_OWNED = "predicted, yet to be built"
 
 

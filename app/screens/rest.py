@@ -239,7 +239,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
             HIT_FIRST if x.hit_first else _interval(x.carry_m, "carry", system),
-            unit("gap", system).text(x.dropping_m),
+            "" if x.hit_first else unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
     ]

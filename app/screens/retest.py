@@ -5,13 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 from app import edits
-from app.html import Safe, interval, join, p, table
+from app.html import Safe, interval, join, note, p, table
 from app.phrases import phrase, phrases
 from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
-from app.widgets import Fold, button, html, line, put, stack
+from app.widgets import Fold, button, html, line, put, show, stack
 from engine.statistics import intervals
+
+NOT_BUILT = (
+    "The set on the card has not been built yet, so there is nothing to hit again. To check the clubs in the bag now, "
+    "choose your present set on the card. Once this set is built, press \u201cIt is built: make this the present "
+    "bag\u201d under Build, and then note its shots here."
+)
+NOT_BENT = (
+    "The lofts you asked for have not been bent yet, so there is nothing to hit again. Once they are, press \u201cIt is "
+    "built: make this the present bag\u201d under Build, and then note the shots here."
+)
 
 
 class Retest:
@@ -26,14 +36,17 @@ class Retest:
             add=edits.add_retest,
             full_only=True,
             label="Shots with the new clubs",
-            told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again. "
+            told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again: "
+            "these shots belong to the clubs in the bag now, your present set. "
             "Write one club a line, or open a table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
     def _build(self) -> Any:
+        self.entry, self.not_built = self.pasting.build(), html()
         return stack(
-            self.pasting.build(),
+            self.not_built,
+            self.entry,
             self.said,
             line(button("Delete the shots after the build", self._forget)),
         )
@@ -43,6 +56,12 @@ class Retest:
 
     def refresh(self) -> None:
         if self.fold.open and self.state.result is not None:
+            work = self.state.fitting
+            own = work.layout.id == work.own_layout.id
+            in_hand = own and work.clubs == work.present
+            put(self.not_built, note(p(NOT_BENT if own else NOT_BUILT), warn=True))
+            show(self.entry, in_hand)
+            show(self.not_built, not in_hand)
             put(self.said, retest_table(self.state))
 
 

@@ -31,7 +31,7 @@ class ShotWind:
             lambda now: now.air(state.case).wind_mps,
             lambda now, value: self._blown(wind_mps=value or 0.0),
         )
-        self.arrow, self.words = html(cls="arrow"), html()
+        self.arrow, self.words = html(cls="arrow"), html(cls="blow")
         self.origin = Choice("Wind direction", WINDS, lambda: nearest_wind(self.now), self._turn, listed=True)
         bridge.listen("turned", lambda payload: self._turned(payload.get("degrees")))
         self.view = stack(

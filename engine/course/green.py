@@ -30,6 +30,8 @@ WIND_SD = 0.2  # [-], of the wind in flight about the one reckoned with; ours: g
 RUN_SD = 0.4  # [log run]: turf differs from place to place; ours, no source
 FLAT_RUN_SD = 0.8  # the same of landings flatter than those of which the trade has figures
 FLAT_DEG = 40.0  # [deg] of descent
+FLATTEST_DEG = 35.0  # [deg] that runs are reckoned for; the run of a flatter landing, near its top on an uphill green, grows
+# without bound in the model and is taken as that of this one; ours
 BALLS = 32  # with every draw
 MOST = 5  # clubs looked into, those whose carries lie nearest; the rest are short or long of any green
 LEAST_DRIFT_M = 0.5  # worth a second look without aiming off
@@ -136,7 +138,10 @@ def approaches(
         return ()
     balls = even_normals(len(prediction.carry))
     run = run_out(
-        prediction.landing_speed, prediction.descent * DEGREE, prediction.landing_spin * RPM, turf=turf
+        prediction.landing_speed,
+        np.maximum(prediction.descent, FLATTEST_DEG) * DEGREE,
+        prediction.landing_spin * RPM,
+        turf=turf,
     ).total
     spreads = np.broadcast_to(np.asarray(spread, float), len(prediction.clubs))
     near = np.argsort(np.abs(prediction.carry.mean(axis=0) - distance_m), kind="stable")[:MOST]
@@ -159,7 +164,7 @@ def approaches(
                 id=club.id,
                 name=club.name,
                 carry_m=interval(carry),
-                run_m=float(run[:, i].mean()),
+                run_m=float(run[up[:, 0], i].mean()) if up.any() else 0.0,
                 on=float(on.mean()),
                 short=short,
                 long=long,

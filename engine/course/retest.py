@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..bag.ball import NOTICED_M
 from ..documents.case import Club, Shot
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
@@ -32,6 +33,7 @@ FALSE_ALARM = 0.10  # chance that any club of a sound set is called off
 MOST_LOFT_DEG = (
     10.0  # off by more than a mistake at the bench: the wrong club noted, or a bad session; our choice
 )
+FEW_CLUBS = 3  # fewer that were hit tell a club from the day badly; our choice
 LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry
 
 
@@ -41,7 +43,9 @@ class ClubRetest:
 
     measured, predicted : carries with 90 % intervals; difference : measured less predicted, with both uncertainties;
     z : that difference in standard deviations; expected : carry as draws and the other clubs' balls say; z_others : how
-    far the measured lies from that; verdict : "within", "long" or "short"; loft_change : what would bring the club to
+    far the measured lies from that; verdict : "within", "open" (noticeably off so far, but too uncertain to say), "long"
+    or "short"; sure : whether it carries as expected to within what a player notices, and its mean is known as well as
+    that; loft_change : what would bring the club to
     ``expected``, more loft positive, None where the club is within, where loft would not move it or a
     bend is no cure: more than `MOST_LOFT_DEG`.
     """
@@ -55,6 +59,7 @@ class ClubRetest:
     expected: Interval
     z_others: float
     verdict: str
+    sure: bool
     loft_change: Interval | None
     statement: Statement
 
@@ -147,6 +152,10 @@ def retest(
     error = np.array([np.hypot(s.spread / s.mean / np.sqrt(s.counted), CARRY_FLOOR) for s in said])
     off, expected, sd = _judge(mean, spread + DAY_SD**2, value, error, limit)
     z_others = (value - expected) / np.hypot(sd, error)
+    sound = [i for i in range(len(clubs)) if i not in off] or list(range(len(clubs)))
+    bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
+    # what one club alone shows need not be the day's doing
+    shared = len(sound) > 1 and (bias.lo90 > 0 or bias.hi90 < 0)
     rows = tuple(
         _club(
             club,
@@ -161,13 +170,13 @@ def retest(
             z_others[i],
             i in off,
             float(loft_slope[places[i]]),
+            against=float(np.exp(expected[i] if shared else mean[i])),
+            few=len(clubs) < FEW_CLUBS,
         )
         for i, (club, told) in enumerate(zip(clubs, said, strict=True))
     )
     touch = tuple(clubs[i].id for i in sorted(off, key=lambda i: -abs(z_others[i])))
-    sound = [i for i in range(len(clubs)) if i not in off] or list(range(len(clubs)))
-    bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
-    return Retest(rows, bias, touch, limit, _statements(bias, [c for c in clubs if c.id in touch]))
+    return Retest(rows, bias, touch, limit, _statements(bias, shared, clubs, rows, touch))
 
 
 def _judge(
@@ -215,6 +224,9 @@ def _club(
     z_others: float,
     off: bool,
     slope: float,
+    *,
+    against: float,
+    few: bool,
 ) -> ClubRetest:
     away, away_sd = float(value - mean), float(np.hypot(mean_sd, error))
     base = float(np.exp(mean))
@@ -222,6 +234,19 @@ def _club(
     change: Interval | None = None
     verdict = "within"
     told_of = state("retest.within", clubs=[club])
+    apart = float(np.exp(value)) - against
+    balls = told.balls_for(NOTICED_M)
+    sure = not off and abs(apart) <= NOTICED_M and balls == 0
+    if not off and abs(apart) > NOTICED_M:
+        verdict = "open"
+        told_of = state(
+            "retest.open",
+            clubs=[club],
+            by=abs(apart),
+            balls=balls or None,
+            way="long" if apart > 0 else "short",
+            also="other_clubs" if few else "another_day",
+        )
     if off:
         verdict = "long" if z_others > 0 else "short"
         if slope < -LEAST_SLOPE:
@@ -247,12 +272,26 @@ def _club(
         _around(expected, expected_sd),
         float(z_others),
         verdict,
+        sure,
         change,
         told_of,
     )
 
 
-def _statements(bias: Interval, touch: list[Club]) -> tuple[Statement, ...]:
-    off = bias.lo90 > 0 or bias.hi90 < 0
-    shared = state("retest.all_off", share=bias) if off else state("retest.all_as_predicted")
-    return shared, state("retest.touch", clubs=touch)
+def _statements(
+    bias: Interval, shared: bool, clubs: Sequence[Club], rows: Sequence[ClubRetest], touch: Sequence[str]
+) -> tuple[Statement, ...]:
+    """What all clubs share, where anything can be said of it, and last which clubs to adjust or to hit on."""
+    unsettled = {row.club for row in rows if row.verdict == "open"}
+    out = []
+    if shared:
+        out.append(state("retest.all_off", share=bias))
+    elif not unsettled and not touch:
+        out.append(state("retest.all_as_predicted"))
+    if unsettled:
+        out.append(state("retest.unsettled", clubs=[c for c in clubs if c.id in unsettled]))
+    elif not touch and not all(row.sure for row in rows):
+        out.append(state("retest.none_off_so_far"))
+    if touch or all(row.sure for row in rows):
+        out.append(state("retest.touch", clubs=[c for c in clubs if c.id in touch]))
+    return tuple(out)

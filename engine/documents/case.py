@@ -61,7 +61,9 @@ class Club:
     ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
     off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
     ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
-    positive. ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
+    positive. ``bend_limit_deg`` is how far the head may be bent from how it came, ``bent_loft_deg`` (weak positive) and
+    ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said.
+    ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
     is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
     that were hit with it.
 
@@ -81,6 +83,8 @@ class Club:
     bounce_deg: float | None = None
     head_material: str | None = None
     bend_limit_deg: float | None = None
+    bent_loft_deg: float | None = None
+    bent_lie_deg: float | None = None
     became: str | None = None
     lie_mark_m: float | None = None
     shaft_kg: float | None = None

@@ -212,6 +212,8 @@ CLUB: dict[str, Rule] = {
     "bounce_deg": Number(-10, 30),
     "head_material": OneOf(MATERIALS),
     "bend_limit_deg": Number(0, 10),
+    "bent_loft_deg": Number(-40, 40),
+    "bent_lie_deg": Number(-40, 40),
     "became": Text(24, None, least=1),
     "lie_mark_m": Number(-0.05, 0.05),
     "shaft_kg": Number(0.02, 0.2),

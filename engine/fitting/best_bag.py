@@ -294,13 +294,14 @@ def _choice(solved: Solved) -> _Choice | None:
     most = int(solved.case.wants.clubs_most or MOST_CLUBS)
     worth = solved.case.wants.change_worth_m
     own = frozenset(i for i, c in enumerate(clubs) if c.id in ids)
-    no_farther = _no_farther(clubs, carry, own)
+    measured = frozenset(i for i in own if clubs[i].id in hit)
+    no_farther = _no_farther(clubs, carry, own, measured)
     return _Choice(
         clubs=clubs,
         carry=carry,
         demand=_demand(solved, carry.mean(axis=0)[off_the_ground]),
         own=own,
-        hit=frozenset(i for i in own if clubs[i].id in hit),
+        hit=measured,
         keep=keep,
         count=max(most - max(len(solved.putters), 1), len(keep), 1),
         worth=CHANGE_WORTH_M if worth is None else worth,
@@ -465,16 +466,20 @@ def _kept_out(solved: Solved, clubs: tuple[Club, ...], own: frozenset[int]) -> d
     return out
 
 
-def _no_farther(clubs: Sequence[Club], carry: Array, own: frozenset[int]) -> dict[int, Statement]:
+def _no_farther(
+    clubs: Sequence[Club], carry: Array, own: frozenset[int], hit: frozenset[int]
+) -> dict[int, Statement]:
     """Fairway woods and hybrids of the player, by index, that probably carry no useful step farther than the next one of
     more loft that he has, and what is said of it: the straighter face is harder to hit and wins nothing.
+
+    Never of one that was hit beside one that was not.
     """
     out = {}
     for family in WOOD_FAMILIES:
         line = sorted((i for i in own if clubs[i].family == family), key=lambda i: clubs[i].loft_deg)
         for i, j in pairwise(line):
             sure = chance(carry[:, i] - carry[:, j] < LEAST_GAP)
-            if sure >= LIKELY:
+            if sure >= LIKELY and (i not in hit or j in hit):
                 out[i] = state("bag.no_farther", clubs=[clubs[i], clubs[j]], least=LEAST_GAP, chance=sure)
     return out
 

@@ -264,12 +264,12 @@ class Solved:
 
     @cached_property
     def lofts(self) -> LoftPlan | None:
-        """Lofts of the irons and wedges to build for the carries or the gap asked for, for even gaps where neither is.
+        """Lofts of the irons and wedges to build for the carries, the gap or the even gaps asked for.
 
-        ``None`` where there are too few of them to space.
+        ``None`` where no lofts are asked for, or there are too few clubs to space.
         """
-        found = self._loft_plan(self.planned)
-        return replace(found, statements=self._came_of(found)) if found and self.lofts_asked else found
+        found = self._loft_plan(self.planned) if self.lofts_asked else None
+        return replace(found, statements=self._came_of(found)) if found else None
 
     def _loft_plan(self, planned: Sequence[Club]) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)

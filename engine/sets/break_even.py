@@ -90,7 +90,8 @@ def even_ratio(
     if demand is None:
         low = np.minimum(base.min(axis=1), other.min(axis=1))[:, None]
         high = np.maximum(base.max(axis=1), other.max(axis=1))[:, None]
-        distance, weight = low + (high - low) * np.linspace(0, 1, POINTS), None
+        middles = (np.arange(POINTS) + 0.5) / POINTS  # with the ends among them these would count twice
+        distance, weight = low + (high - low) * middles, None
     else:
         distance, weight = demand.distance, demand.weight
     wanted, _ = distance_left(base, spread=spread, distance=distance, weight=weight)

@@ -18,7 +18,8 @@ from ..units import DEGREE
 from .predict import Prediction
 
 ENOUGH = 6
-"""Balls with a side noted before the player's own spread of direction counts; ours, no source."""
+"""Balls with a side noted that the usual spread of direction counts for, so that with as many the player's own weighs about
+half; ours, no source."""
 USUAL_DIRECTION_SD_DEG = 4.0
 """[deg] of full irons in the hands of a middle handicap; common practice, no source."""
 NINE_IN_TEN = float(np.sqrt(-2 * np.log(1 - 0.9)))  # radius of a normal distribution of two dimensions
@@ -44,15 +45,18 @@ class FromAbove:
 
 
 def direction_sd(shots: Sequence[Shot]) -> tuple[float, bool]:
-    """Standard deviation of start direction about its mean [deg], and whether it was measured."""
+    """Standard deviation of start direction about its mean [deg], drawn towards the usual one, and whether enough balls have
+    a side noted to call it the player's own.
+    """
     turned = [
         np.arctan2(s.side_m, s.carry_m) / DEGREE
         for s in shots
         if s.use and s.side_m is not None and s.carry_m is not None and s.carry_m > 0
     ]
-    if len(turned) < ENOUGH:
-        return USUAL_DIRECTION_SD_DEG, False
-    return float(np.std(turned, ddof=1)), True
+    free = max(len(turned) - 1, 0)
+    own = float(np.var(turned, ddof=1)) if free else 0.0
+    drawn = (ENOUGH * USUAL_DIRECTION_SD_DEG**2 + free * own) / (ENOUGH + free)
+    return float(np.sqrt(drawn)), len(turned) >= ENOUGH
 
 
 def from_above(prediction: Prediction, *, spread: float, shots: Sequence[Shot]) -> FromAbove:

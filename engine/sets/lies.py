@@ -4,8 +4,8 @@ A club's error of lie is a common one of the player and a little of its own. The
 mark on a lie board tells of its own club; balls with a side tell of theirs: a club too upright sends the ball left of a
 right-handed player's aim, the more, the more loft it has, while aim and path send all clubs to one side alike. All of it
 is normal, so that the answer is a conditional mean (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, appendix A). The
-body has its say only until a board or balls have had theirs, and is drawn towards the lies there are, the more, the less of
-it was measured.
+body has its say only until a board or balls have had theirs or a head was bent, and is drawn towards the lies there are, the
+more, the less of it was measured.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from ..physics.air import Air
 from ..statistics import NINETY
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
+from ..workshop.bending import bent_so_far
 from ..workshop.lie import lie_from_mark
 
 Array = NDArray[np.float64]
@@ -46,6 +47,7 @@ class ClubLie:
     lie_deg : to build, in half degrees from the present lie
     known_by : any of ``"body"``, ``"board"``, ``"flight"``: what told of this club
     balls : with a side, of this club
+    started : whether the head was bent before, so that the body says nothing new of it
     """
 
     id: str
@@ -56,6 +58,7 @@ class ClubLie:
     lie_deg: float
     known_by: tuple[str, ...]
     balls: int
+    started: bool = False
 
     @property
     def tested(self) -> bool:
@@ -112,7 +115,8 @@ def lies(
     flown = [i for i, c in enumerate(irons) if len(angles[c.id]) >= LEAST_BALLS]
     if body is not None and not marked and not flown:
         started = {c.id: c for c in body.clubs}
-        told = [i for i, c in enumerate(irons) if c.id in started]
+        # a head that was bent by the body's word once has had its start: that word says nothing new of it
+        told = [i for i, c in enumerate(irons) if c.id in started and not _started(c)]
         spread = [np.ptp(started[irons[i].id].lie_deg_90) / 2 / NINETY for i in told]
         common = float(np.hypot(np.mean(spread), DYNAMIC_SD)) if told else 0.0
         # an error of lie is the change that would mend it, the other way
@@ -155,9 +159,14 @@ def lies(
             lie_deg=_stepped(club.lie_deg, -float(middle[i])),
             known_by=tuple(known[i]),
             balls=balls[i],
+            started=_started(club),
         )
         for i, club in enumerate(irons)
     )
+
+
+def _started(club: Club) -> bool:
+    return abs(bent_so_far(club, "lie_deg")) >= LIE_STEP_DEG / 2
 
 
 def _stepped(lie: float, change: float) -> float:

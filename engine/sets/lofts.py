@@ -20,7 +20,7 @@ from ..physics.air import Air
 from ..statements import Statement, state
 from ..statistics import Interval, chance, intervals
 from ..swing.calibration import Posterior
-from ..workshop.bending import bend, limit_of
+from ..workshop.bending import bend, bend_range, limit_of
 from ..workshop.cautions import Caution, cautions
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.steps import angle_step, in_steps
@@ -309,9 +309,15 @@ def _settable(head: Club | None, loft: float, least: float) -> float:
     """
     if head is None:
         return _marked(loft)
-    limit = limit_of(head)
-    within = float(np.clip(loft, head.loft_deg - limit, head.loft_deg + limit))
-    return in_steps(head.loft_deg, within, step=angle_step(least), least=least, low=-limit, high=limit)
+    low, high = bend_range(head, "loft_deg")
+    within = float(np.clip(loft, head.loft_deg + low, head.loft_deg + high))
+    return in_steps(head.loft_deg, within, step=angle_step(least), least=least, low=low, high=high)
+
+
+def _beyond(head: Club, loft: float) -> float:
+    """How far a loft lies beyond what the head can yet be bent to [deg]."""
+    low, high = bend_range(head, "loft_deg")
+    return max(loft - head.loft_deg - high, head.loft_deg + low - loft)
 
 
 def _marked(loft: float) -> float:
@@ -331,7 +337,7 @@ def _club(
     wanted, needed, after = found
     solution = float(solved.loft[i])
     reachable = bool(solved.reachable[i])
-    limited = head is not None and free and abs(solution - head.loft_deg) > limit_of(head) + HEAD_STEP_DEG / 2
+    limited = head is not None and free and _beyond(head, solution) > HEAD_STEP_DEG / 2
     bent = None if head is None else bend(head, loft_deg=loft, lie_deg=club.lie_deg)
     nearest = float(solved.carry[:, i].mean())
     return ClubLoft(
@@ -387,6 +393,7 @@ def _statements(
                 "loft.head_stops",
                 head=head.loft_deg,
                 limit=limit_of(head),
+                bent=abs(head.bent_loft_deg) if head.bent_loft_deg else None,
                 short=abs(loft - solution),
                 wanted_loft=solution,
                 carry=after.mean,

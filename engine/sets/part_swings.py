@@ -16,7 +16,7 @@ from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
 from ..swing.calibration import Posterior
 from ..swing.part_swings import PartSwing
-from ..workshop.bending import limit_of
+from ..workshop.bending import bend_range
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.steps import angle_step, in_steps
 from .predict import Prediction, predict
@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 CLOSEST_LOFTS_DEG = 2.0  # two wedges nearer to one another are one club; ours
 MOST_BENT = 4  # wedges, the loftiest: every step of every one of them is tried with every other's
 ALIKE = 0.05  # [m]
+LEAST_GAIN_M = 0.5  # of the widest gap; less is not worth a bend; ours
 
 
 def predict_parts(
@@ -72,8 +73,9 @@ def lofts_for_part_gaps(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> WedgeLofts | None:
-    """The lofts with which the gaps between neighbouring carries of the wedges exceed a wanted one the least, by the least
-    bending; ``None`` with fewer than two wedges or no part swing.
+    """The lofts with which the widest gap between neighbouring carries of the wedges exceeds a wanted one the least, by the
+    least bending; as they are if it would not get smaller by `LEAST_GAIN_M`; ``None`` with fewer than two wedges or no part
+    swing.
 
     Parameters
     ----------
@@ -97,16 +99,20 @@ def lofts_for_part_gaps(
     present = np.array([club.loft_deg for club in made])
     now = tuple([c.loft_deg for c in clubs].index(loft) for clubs, loft in zip(tries, present, strict=True))
     chosen, best = now, (math.inf, math.inf, math.inf)
+    before = float(_gaps(means, now).max())
     for picked in itertools.product(*(range(len(clubs)) for clubs in tries)):
         lofts = np.array([clubs[k].loft_deg for clubs, k in zip(tries, picked, strict=True)])
         if picked != now and np.diff(lofts).min() < CLOSEST_LOFTS_DEG:
             continue
         gaps = _gaps(means, picked)
-        over = float(np.maximum(gaps - gap_m, 0).sum())
-        score = (round(over / ALIKE), float(np.abs(lofts - present).sum()), float(gaps.max()))
+        if picked != now and gaps.max() > before - LEAST_GAIN_M:
+            continue
+        over = np.maximum(gaps - gap_m, 0)
+        bent = float(np.abs(lofts - present).sum())
+        score = (round(float(over.max()) / ALIKE), round(float(over.sum()) / ALIKE), bent)
         if score < best:
             chosen, best = picked, score
-    before, after = float(_gaps(means, now).max()), float(_gaps(means, chosen).max())
+    after = float(_gaps(means, chosen).max())
     return WedgeLofts(
         tuple(
             WedgeLoft(club.id, club.name or club.id, club.loft_deg, clubs[k].loft_deg)
@@ -122,12 +128,11 @@ def _tries(club: Club, head: Club | None, least: float) -> list[Club]:
     """The club at every loft its head can be set to, in the steps of the bench, the loft it has among them."""
     if head is None:
         return [club]
-    limit, step = limit_of(head), angle_step(least)
+    step, (low, high) = angle_step(least), bend_range(head, "loft_deg")
     found = {club.loft_deg}
-    for number in range(1, int(limit / step) + 1):
-        for way in (-1, 1):
-            wanted = head.loft_deg + way * number * step
-            found.add(in_steps(head.loft_deg, wanted, step=step, least=least, low=-limit, high=limit))
+    for number in range(-int(-low / step), int(high / step) + 1):
+        wanted = head.loft_deg + number * step
+        found.add(in_steps(head.loft_deg, wanted, step=step, least=least, low=low, high=high))
     return [replace(club, loft_deg=loft) for loft in sorted(found)]
 
 

@@ -78,6 +78,21 @@ class UnitChooser:
             self.report.needs.append(Question("length_unit", taken.name, ("yd", "m"), why=why))
         return Known(taken, "assumed")
 
+    def without(self, rows: list[Row]) -> list[Row]:
+        """The rows whose carries have a known unit: where only some state one, the others are asked about and wait.
+
+        A line waits whole, since a unit beside one of its numbers leaves open what the next one is in.
+        """
+        carries = [(row, row.values["carry_m"].unit) for row in rows if "carry_m" in row.values]
+        open_ = dict.fromkeys((row.line, row.text) for row, unit in carries if unit is None)
+        if self.length or not open_ or not any(unit for _, unit in carries):
+            return rows
+        for line, text in open_:
+            self.report.leave(line, text, "unit_open")
+        self.report.needs = [q for q in self.report.needs if q.key != "length_unit"]
+        self.report.needs.append(Question("length_unit", "", ("yd", "m"), why="some"))
+        return [row for row in rows if (row.line, row.text) not in open_]
+
     def _speed(
         self, name: str, rows: list[Row], carries: list[float], ratio: float, known: Mapping[str, Known]
     ) -> Known:
@@ -115,6 +130,8 @@ def likely_speed_unit(speeds: list[float], carries: list[float], *, ratio: float
 
 
 def _in_cells(name: str, rows: list[Row]) -> Unit | None:
-    """The unit that the cells of a column state, if they all state one."""
+    """The unit that the cells of a column state, if they all state one; a bare number among carries leaves it open."""
+    if name == "carry_m" and any((n := row.values.get(name)) and n.unit is None for row in rows):
+        return None
     stated = [n.unit for row in rows if (n := row.values.get(name)) and n.unit and n.unit.kind == KIND[name]]
     return stated[0] if stated and all(unit == stated[0] for unit in stated) else None

@@ -460,6 +460,10 @@ class Loose:
         means = [n for n in piece.numbers if n.role == "mean"]
         counts = [n.value for n in piece.numbers if n.role == "count"]
         spreads = [n for n in piece.numbers if n.role == "spread"]
+        lengths = [n for n in piece.numbers if n.role in ("carry", "mean", "spread")]
+        if lengths and not any(n.unit for n in lengths[:-1]):
+            for n in lengths:  # "140, 142, 144 m"
+                n.unit = lengths[-1].unit
         whole = not carries and len(means) == 1
         if whole:
             carries = means

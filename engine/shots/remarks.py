@@ -39,6 +39,7 @@ Reason = Literal[
     "other_day",
     "columns_open",
     "numbers_open",
+    "unit_open",
     "player_open",
     "day_open",
 ]

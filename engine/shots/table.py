@@ -350,13 +350,12 @@ class _Reader:
         if len(loose.rows) > MOST_ROWS:
             raise TableError(f"holds more than {MOST_ROWS:,} shots", "the table", SPLIT)
         self.report.needs.extend(loose.question())
-        units = {n.unit for row in loose.rows for n in row.values.values() if n.unit}
-        carries = [row.values["carry_m"].unit for row in loose.rows]
-        each = carries[0] if carries and all(carries) else None
-        stated = loose.unit or (units.pop() if len(units) == 1 else each)
         rows = self._whose(loose.rows, names_may_be_notes=loose.labels)
+        rows = rows if loose.unit else self.units.without(rows)
         if not rows:
             return
+        carries = [row.values["carry_m"].unit for row in rows]
+        stated = loose.unit or (carries[0] if all(carries) else None)
         known = Known(stated, "stated") if stated else self.units.carry([])
         for row in rows:
             self._shot(row, {"carry_m": known, "carry_sd_m": known})
@@ -398,6 +397,8 @@ class _Reader:
                 self.report.leave(row.line, row.text, "columns_open")
             rows = []
         rows = self._whose(rows)
+        if "carry_m" in fields and fields["carry_m"].unit is None:
+            rows = self.units.without(rows)
         for row in rows:
             self._shot(row, known)
         self._ask_means(rows)

@@ -17,6 +17,7 @@ SETS = {
     "loft.head_stops": of(
         head="head_angle",
         limit="head_angle",
+        bent="head_angle?",  # already, of that limit
         short="angle",
         wanted_loft="angle",
         carry="carry",
@@ -67,11 +68,16 @@ SETS = {
     # after the build
     "retest.none": of(),
     "retest.within": of(clubs=1),
+    "retest.open": of(  # balls: to be hit yet for a mean known well enough
+        clubs=1, by="gap", balls="count?", way=("long", "short"), also=("other_clubs", "another_day")
+    ),
     "retest.off": of(
         clubs=1, by="carry", loft="angle?", way=WAY, cure=("bend", "none", "hit_again")
     ),  # loft: the change that would bring it back
     "retest.all_off": of(share="share"),
     "retest.all_as_predicted": of(),
+    "retest.unsettled": of(clubs=ANY),
+    "retest.none_off_so_far": of(),
     "retest.touch": of(clubs=ANY),
     **{
         # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`

@@ -22,6 +22,7 @@ WORKSHOP = {
     "limit.no_bend": of(),
     "limit.bend": of(  # loft and lie that the head comes to, and those wanted, where they differ
         limit="head_angle",
+        bent="head_angle?",  # already, of that limit
         loft="head_angle?",
         wanted_loft="head_angle?",
         lie="head_angle?",

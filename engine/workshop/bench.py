@@ -8,9 +8,9 @@ from typing import Any
 from ..documents.case import SWING_WEIGHT, Club, Measured
 from ..units import GRAM
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
-from .bending import bounce_after
+from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
-from .made import ordered_from
+from .made import ANGLES, ordered_from
 
 TOLERANCE = {
     "length_m": 0.003,
@@ -50,6 +50,8 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
     changed = {name: value for name, value in made.items() if value != getattr(present, name)}
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
+    club = replace(club, **bent)
     if ordered.length_m == present.length_m:  # nothing was cut: what was measured is what it was all along
         club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
         if ordered.head_kg == present.head_kg:
@@ -94,6 +96,18 @@ def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
         for name, enough in least.items()
         if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
+
+
+def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:
+    """How far the head is bent by now [deg]: what was measured of it counts where the bench bent it; a head that was put in
+    its place came as it is.
+    """
+    before, after = bent_so_far(present, name), bent_so_far(ordered, name)
+    work: float = getattr(ordered, name) - getattr(present, name)
+    if not work or abs(after - before - work) > 1e-6:
+        return after
+    by: float = getattr(built, name) - getattr(present, name)
+    return round(before + by, 6)
 
 
 def _made(present: Club, figures: dict[str, Any]) -> Club:

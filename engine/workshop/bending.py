@@ -24,7 +24,7 @@ BENDABLE = ("iron", "wedge", "putter")
 class Bend:
     """A bend of one head. ``loft_deg`` positive is weaker, ``lie_deg`` positive is more upright [deg].
 
-    feasible : whether both stay within ``limit_deg``
+    feasible : whether both stay within ``limit_deg``, counted from the head as it came
     nearest_loft_deg, nearest_lie_deg : what the head can come to [deg], the wish itself where feasible
     bounce_deg : after the bend to ``nearest_loft_deg`` [deg], ``None`` if not known before
     statements : what to do
@@ -41,12 +41,26 @@ class Bend:
 
 
 def limit_of(club: Club) -> float:
-    """How far [deg] the head may be bent from where it stands; 0 for heads without a hosel to bend."""
+    """How far [deg] the head may be bent from how it came; 0 for heads without a hosel to bend."""
     if club.bend_limit_deg is not None:
         return club.bend_limit_deg
     if club.family not in BENDABLE:
         return 0.0
     return BEND_LIMIT_DEG.get(club.head_material or "", UNKNOWN_BEND_LIMIT_DEG)
+
+
+def bend_range(club: Club, name: str) -> tuple[float, float]:
+    """How far [deg] the head may yet be bent down (0 or less) and up: bends add up for the life of a head.
+
+    name : ``"loft_deg"`` or ``"lie_deg"``
+    """
+    limit, bent = limit_of(club), bent_so_far(club, name)
+    return min(-limit - bent, 0.0), max(limit - bent, 0.0)
+
+
+def bent_so_far(club: Club, name: str) -> float:
+    """How far [deg] the head has been bent in ``"loft_deg"`` or ``"lie_deg"`` since it came."""
+    return float(getattr(club, f"bent_{name}") or 0.0)
 
 
 def bounce_after(*, bounce_deg: ArrayLike, loft_change_deg: ArrayLike) -> Any:
@@ -68,7 +82,9 @@ def bend(
     limit = limit_of(club)
     loft = 0.0 if loft_deg is None else loft_deg - club.loft_deg
     lie = 0.0 if lie_deg is None else lie_deg - club.lie_deg
-    can_loft, can_lie = (float(np.clip(x, -limit, limit)) for x in (loft, lie))
+    can_loft, can_lie = (
+        float(np.clip(x, *bend_range(club, name))) for x, name in ((loft, "loft_deg"), (lie, "lie_deg"))
+    )
     bounce = (
         None
         if club.bounce_deg is None
@@ -86,7 +102,7 @@ def bend(
         loft,
         lie,
         limit,
-        abs(loft) <= limit + 1e-9 and abs(lie) <= limit + 1e-9,
+        abs(loft - can_loft) <= 1e-9 and abs(lie - can_lie) <= 1e-9,
         club.loft_deg + can_loft,
         club.lie_deg + can_lie,
         bounce,

@@ -17,7 +17,7 @@ from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
 from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
-from .bending import Bend, bend
+from .bending import Bend, bend, bent_so_far
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import Known, known, not_measured, points_within
@@ -33,6 +33,8 @@ FIGURES = (
     "lie_deg",
     "head_kg",
     "bounce_deg",
+    "bent_loft_deg",
+    "bent_lie_deg",
     "butt_trim_m",
     "shaft_kg",
     "swing_weight_inoz",
@@ -250,6 +252,7 @@ def _work(
             ),
         )
     if problems:
+        wanted = replace(wanted, bent_loft_deg=None, bent_lie_deg=None)  # it takes another head
         look_for.append(state("find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg))
     if not length.feasible:
         problems.append(_length_problem(length))
@@ -408,4 +411,9 @@ def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
         sides |= {"loft": bent.nearest_loft_deg, "wanted_loft": want.loft_deg}
     if not np.isclose(bent.nearest_lie_deg, want.lie_deg):
         sides |= {"lie": bent.nearest_lie_deg, "wanted_lie": want.lie_deg}
-    return state("limit.bend", limit=bent.limit_deg, material=have.head_material, **sides)
+    bent_before = max(
+        (abs(bent_so_far(have, f"{name}_deg")) for name in ("loft", "lie") if name in sides), default=0.0
+    )
+    return state(
+        "limit.bend", limit=bent.limit_deg, bent=bent_before or None, material=have.head_material, **sides
+    )

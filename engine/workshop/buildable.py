@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 from ..documents.case import Club
 from ..statements import Statement, state
-from .bending import limit_of
+from .bending import bend_range
 from .build_sheet import build_sheet
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG
-from .made import after_work
+from .made import ANGLES, after_work
 
 NO_HEAD = state("limit.no_head")
 IRON_FAMILIES = ("iron", "wedge")
@@ -83,11 +83,14 @@ def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
 
 def _fits(head: Club, wanted: Club) -> bool:
     made = after_work(head, wanted)
-    limit = limit_of(head) + 1e-9
     grams = made.head_kg - head.head_kg
     return (
         -MOST_REMOVED_KG - 1e-9 <= grams <= MOST_ADDED_KG + 1e-9
         and made.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
-        and abs(made.loft_deg - head.loft_deg) <= limit
-        and abs(made.lie_deg - head.lie_deg) <= limit
+        and all(_bears(head, name, getattr(made, name)) for name in ANGLES)
     )
+
+
+def _bears(head: Club, name: str, wanted: float) -> bool:
+    low, high = bend_range(head, name)
+    return low - 1e-9 <= wanted - float(getattr(head, name)) <= high + 1e-9

@@ -8,9 +8,11 @@ from typing import Any
 
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from .balance import at_length, swing_weight_after
-from .bending import bounce_after, limit_of
+from .bending import bend_range, bent_so_far, bounce_after
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
+
+ANGLES = ("loft_deg", "lie_deg")
 
 
 def after_work(
@@ -30,17 +32,13 @@ def after_work(
     least_bend_deg : least bend [deg] that is ordered
     length_step_m : step [m] in which lengths are cut
     """
-    limit = limit_of(present)
-    bends: dict[str, Any] = {
-        "step": angle_step(least_bend_deg),
-        "least": least_bend_deg,
-        "low": -limit,
-        "high": limit,
-    }
+    bends = {}
+    for name in ANGLES:
+        low, high = bend_range(present, name)
+        bends[name] = {"step": angle_step(least_bend_deg), "least": least_bend_deg, "low": low, "high": high}
     bounds: dict[str, dict[str, Any]] = {
         "length_m": {"step": length_step_m, "least": length_step_m, "high": LONGEST_EXTENSION_M},
-        "loft_deg": bends,
-        "lie_deg": bends,
+        **bends,
         "head_kg": {
             "step": MASS_STEP_KG,
             "least": MASS_STEP_KG,
@@ -59,8 +57,8 @@ def after_work(
 
 
 def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> Club:
-    """A club that the bench makes of another, with what its figures then rest on, its shaft as cut and, where a scale showed
-    it before, its swing weight.
+    """A club that the bench makes of another, with what its figures then rest on, how far its head is bent by then, its
+    shaft as cut and, where a scale showed it before, its swing weight.
 
     typed : figures that were measured when it was done
     """
@@ -69,8 +67,14 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
     weight, scaled = present.swing_weight_inoz, SWING_WEIGHT in present.ordered
     if weight is not None and changed & {"length_m", "head_kg"}:
         weight, scaled = swing_weight_after(present, club), True
+    bent: dict[str, Any] = {
+        f"bent_{name}": round(bent_so_far(present, name) + getattr(club, name) - getattr(present, name), 6)
+        or None
+        for name in ANGLES
+    }
     return replace(
         club,
+        **bent,
         shaft_kg=cut.shaft_kg,
         shaft_flex=cut.shaft_flex,
         tip_trim_m=cut.tip_trim_m,

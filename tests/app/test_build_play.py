@@ -504,7 +504,7 @@ def test_balls_after_the_build_are_compared_club_by_club(demo):
     assert demo.case.retest == () and "Left out: Line 2" in demo.text()  # shown first, taken in when asked to
     demo.press("Add these balls")
     assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121] and demo.case.shots == before
-    assert demo.value("Shots with the new clubs") == ""
+    assert demo.value("Shots with the new clubs") == "nothing here"  # what was left out is there to be mended
     assert demo.said("announce")[-1]["text"] == "5 balls added"
     rows = demo.rows("After the build")[1:]
     assert [(row[0], row[1]) for row in rows] == [("7-iron", "3"), ("9-iron", "2")]
@@ -513,6 +513,22 @@ def test_balls_after_the_build_are_compared_club_by_club(demo):
     assert "Left out" in demo.text() and not demo.sees("Add these balls") and len(demo.case.retest) == 5
     demo.press("Delete the shots after the build")
     assert demo.case.retest == () and "None yet." in demo.text()
+
+
+def test_balls_are_noted_for_the_bag_in_hand_and_for_no_set_that_was_never_built(demo):
+    demo.go("Play").open("After the build: hit again and compare")
+    assert "the clubs in the bag now" in demo.text() and demo.sees("Show how it is read")
+    demo.state.change(lambda case: edits.wants("layout")(case, "single"), "which")
+    assert not demo.sees("Show how it is read") and "has not been built yet" in demo.text()
+    assert "It is built: make this the present bag" in demo.text()
+    demo.choose("Set on the card", "Present set")
+    assert demo.sees("Show how it is read") and "has not been built yet" not in demo.text()
+
+
+def test_no_balls_are_noted_for_lofts_that_are_yet_to_be_bent(demo):
+    demo.state.change(lambda case: edits.wants("gap_m")(case, 16.0), "gap")
+    demo.go("Play").open("After the build: hit again and compare")
+    assert not demo.sees("Show how it is read") and "have not been bent yet" in demo.text()
 
 
 def test_what_a_file_after_the_build_leaves_open_is_asked_and_chosen_as_on_hit(demo):
@@ -544,7 +560,8 @@ def test_a_club_to_adjust_is_named_when_there_is_one(demo, shift):
     )
     demo.state.change(lambda case: edits.add_retest(case, balls), "hit again")
     demo.open("After the build: hit again and compare")
-    assert ("No club needs adjusting again." in demo.text()) is (shift == 0)
+    assert ("No club is off so far" in demo.text()) is (shift == 0)
+    assert "No club needs adjusting again." not in demo.text()  # six shots each are too few for that
     assert ("Clubs to adjust again: 9-iron." in demo.text()) is (shift != 0)
 
 

@@ -27,6 +27,10 @@ def test_the_body_alone_is_a_start_to_be_checked(person):
     assert {row[-1] for row in list(table(person).values())[1:]} == {"body"}
 
 
+def test_the_mark_in_millimetres_is_the_board_s_and_no_line_on_a_ball_s(person):
+    assert "Hit off a lie board" in person.text() and "ink a line" not in person.text()
+
+
 def test_a_mark_toward_the_heel_is_bent_flatter_and_the_body_no_longer_counts(person):
     person.choose("Club on the lie board", "7-iron").type("Mark toward the heel", "12")
     assert person.case.club("7i").lie_mark_m == pytest.approx(0.012)

@@ -303,3 +303,25 @@ def test_a_club_outside_the_bag_is_called_by_its_name():
     paste(part, "7i 150 m")
     said = [m["text"] for kind, m in bridge.outbox if kind == "announce"]
     assert said[-1] == "1 ball understood"
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_carries_without_a_unit_among_others_wait_until_it_is_said(units):
+    page, part = pasting()
+    page.state.set_units(units)
+    paste(part, "PW 100m 102m\n7i 150 152")
+    assert [(b.club, b.carry_m) for b in part.preview.balls] == [("pw", 100.0), ("pw", 102.0)]
+    assert any("others have none" in words for words in part.preview.asked)
+    choose(part, "Carries are in", "yards")
+    assert [b.carry_m for b in part.preview.balls] == pytest.approx([100, 102, 150 * YARD, 152 * YARD])
+
+
+def test_lines_that_were_left_out_stay_in_the_box_when_the_others_are_added():
+    page, part = pasting()
+    paste(part, "7i 150 m\nPW, half swing 80 m\n9i 120 m")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 150.0), ("9i", 120.0)]
+    assert part.text.value == "PW, half swing 80 m" and "off" in part.below.css_classes
+    paste(part, "7i 151 m")
+    press(part, "Add these balls", part.view)
+    assert part.text.value == ""

@@ -10,7 +10,7 @@ from walk import BUTTONS, DEEP, HEADINGS, go, press, settle, until
 from app import link
 from app.demo import demo_case
 from app.players import new_case
-from engine.documents.case import Case, Conditions, Shot
+from engine.documents.case import Case, Conditions, Shot, SwingSize
 
 SIZES = {"upright": (390, 844), "small": (360, 640), "sideways": (640, 360)}
 
@@ -269,6 +269,28 @@ def test_notices_leave_the_open_menu_free(person):
             until(lambda item=item: not item.is_visible(), "the menu to close")
     press(person, "Menu", exact=True)  # nor do they lie over its button
     until(item.is_visible, "the menu again")
+
+
+def test_part_swings_and_a_long_undo_label_leave_every_key_at_hand(person):
+    blank = new_case()
+    named = tuple(SwingSize(f"s{n}", name) for n, name in enumerate(("to the hip", "to the chest")))
+    person.open(link.make(replace(blank, swing_sizes=named)).hash)
+    press(person, "in \u00b7 yd")
+    go(person, "hit")
+    person.page.get_by_role("button", name="PW", exact=True).first.tap()
+    hip = person.page.get_by_role("button", name="to the hip", exact=True).first
+    hip.tap()
+    until(lambda: hip.get_attribute("aria-pressed") == "true", "the part swing")
+    sizes = ("upright", "small")
+    places = {size: person.page.evaluate(KEYS) for size in turned(person, sizes)}
+    for key in "56":
+        press(person, key, exact=True)
+    press(person, "Add ball")
+    until(lambda: "1 ball, last 56\u00a0yd" in person.text(), "the ball")
+    for size in turned(person, sizes):
+        person.shot(f"hit-part-swing-{size}")
+        at_hand(person, "1 ball, last 56")
+        assert person.page.evaluate(KEYS) == places[size]
 
 
 def test_the_chosen_club_is_in_view_in_its_strip(person):

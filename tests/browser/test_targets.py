@@ -4,7 +4,7 @@ import re
 
 import pytest
 from conftest import PHONE, Person
-from walk import go, press, until
+from walk import go, press, settle, until
 
 from app import edits, link
 from app.demo import demo_case
@@ -121,3 +121,23 @@ def test_the_arrow_turns_under_a_thumb_and_the_height_comes_from_the_tilt(chromi
     assert int(box(person, "Distance to carry").input_value()) == far
     assert person.faults == []
     context.close()
+
+
+@pytest.mark.parametrize("going", ["A distance", "A green"])
+def test_no_press_under_play_moves_a_key(person, going):
+    """Fast thumbs press one spot again and again, while the answer grows and the wind gets words."""
+    person.open(link.make(demo_case()).hash)
+    go(person, "play")
+    press(person, going, exact=True)
+    keys = ["Distance plus 10 m", "Target plus 1 m", "Wind plus 1 m/s", "Turn"]
+
+    def places():
+        settle(person)
+        boxes = [person.page.get_by_role("button", name=k, exact=True).first.bounding_box() for k in keys]
+        return [round(box["y"] + person.page.evaluate("scrollY")) for box in boxes]
+
+    press(person, keys[0], exact=True)
+    was = places()
+    for key in keys * 3:
+        press(person, key, exact=True)
+        assert places() == was, key

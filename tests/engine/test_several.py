@@ -145,11 +145,17 @@ def test_the_table_has_a_row_for_each_club_of_each_layout(tmp_path, capsys):
     clubs = [club for layout in result["layouts"] for club in layout["clubs"]]
     for row, club in zip(rows, clubs, strict=True):
         carry = club["carry_m"]
+        assert row["hit_first"] == ("yes" if club["hit_first"] else "")
+        if club["hit_first"]:  # the screens give no number either
+            assert row["carry_m"] == row["carry_lo90_m"] == row["carry_hi90_m"] == ""
+            continue
         assert float(row["carry_m"]) == pytest.approx(carry["mean"], abs=0.006)
         assert float(row["carry_lo90_m"]) == pytest.approx(carry["lo90"], abs=0.006)
         assert float(row["carry_hi90_m"]) == pytest.approx(carry["hi90"], abs=0.006)
+    for row, club in zip(rows, clubs, strict=True):
         for figure in ("length_m", "loft_deg", "lie_deg", "head_kg"):
             assert float(row[figure]) == pytest.approx(club[figure], abs=1e-5)
+    assert 0 < sum(row["hit_first"] == "yes" for row in rows) < len(rows)
 
 
 def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):
@@ -187,3 +193,18 @@ def test_standard_input_may_hold_all_players(capsys):
     assert main(["-", "--draws", "16", "--jobs", "1"], stdin=io.StringIO(json.dumps(doc))) == 0
     found, _ = lines(capsys)
     assert [one["source"] for one in found] == ["-#1", "-#2"]
+
+
+def test_lofts_are_spoken_of_only_where_they_are_asked_for(tmp_path, capsys):
+    """Else the sheet leaves a club as it is and the section on lofts bends it."""
+    path = tmp_path / "x.json"
+    case = player("Mirl Oake", 110.0)
+    told = []
+    for gap in (None, 12.0):
+        wanted = replace(case, wants=replace(case.wants, gap_m=gap))
+        path.write_text(json.dumps(wanted.to_doc()), encoding="utf-8")
+        assert main([str(path), "--draws", "16"]) == 0
+        plan = json.loads(capsys.readouterr().out)["lofts"]
+        assert main([str(path), "--draws", "16", "--words", "metric"]) == 0
+        told.append((plan is not None, "\nLofts\n" in capsys.readouterr().out))
+    assert told == [(False, False), (True, True)]

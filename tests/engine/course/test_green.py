@@ -224,3 +224,19 @@ def test_the_run_of_a_flat_landing_is_known_less_well():
         over.append(at(Green(100.0, 1.5 * run - 4.0, 1e6), **ball).long)
         assert run > 3
     assert over == pytest.approx([norm.sf(np.log(1.5) / 0.4), norm.sf(np.log(1.5) / 0.8)], abs=0.03)
+
+
+def test_the_run_on_a_green_uphill_stays_within_reason():
+    """Near its top a ball comes in all but level, and the model's run grows past 100 m; the higher the green, the farther an
+    iron runs, but never so far. The bounds: common practice, no source."""
+    for up in (0.0, 10.0, 15.0, 20.0, 25.0):
+        for one in FITTING.approaches(OWN, 140.0, ROUND, height_m=up):
+            assert abs(one.run_m) <= (35.0 if one.id[-1] == "i" else 50.0), (up, one.name, one.run_m)
+    runs = [at(descent=d, speed=21.0, spin=5400.0).run_m for d in (48.0, 42.0, 36.0, 30.0, 20.0, 8.0)]
+    assert runs == sorted(runs) and runs[0] < runs[-1] < 35.0
+
+
+def test_a_ball_that_never_gets_up_has_no_part_in_the_run():
+    half = replace(of_one(140.0), descent=np.where(np.arange(64) % 2, 45.0, 0.0)[:, None])
+    low = approaches(half, 140.0, ROUND, spread=0.06, direction_sd_deg=4.0)[0]
+    assert low.run_m == pytest.approx(at(descent=45.0).run_m)

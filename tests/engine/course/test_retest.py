@@ -192,3 +192,28 @@ def test_the_club_that_is_farthest_off_comes_first(as_predicted):
     for worse, other in (("6i", "8i"), ("8i", "6i")):
         result, _ = as_predicted(20, **shares | {worse: 0.6, other: 1.3})
         assert result.touch == (worse, other)
+
+
+@pytest.mark.parametrize("share", [0.952, 1.05])
+def test_a_club_noticeably_off_is_open_and_not_passed(as_predicted, share):
+    """Five balls some 6 m from a prediction of 126 m: what a player notices, and not yet more than chance allows."""
+    result, prediction = as_predicted(5, **{"9i": share})
+    (club,) = result.clubs
+    at = [c.id for c in prediction.clubs].index("9i")
+    assert club.verdict == "open" and not club.sure and result.touch == ()
+    said = club.statement
+    assert said.kind == "retest.open" and said.terms["way"] == ("short" if share < 1 else "long")
+    assert said.quantities["by"].value == pytest.approx(
+        abs(1 - share) * prediction.carry[:, at].mean(), abs=0.6
+    )
+    assert said.quantities["balls"].value > 5 and said.terms["also"] == "other_clubs"
+    assert [(s.kind, [c.id for c in s.clubs]) for s in result.statements] == [("retest.unsettled", ["9i"])]
+
+
+def test_no_club_needs_adjusting_only_once_each_is_known_as_well_as_a_player_notices(as_predicted):
+    ids = ("7i", "8i", "9i")
+    few, many = (as_predicted(balls, **dict.fromkeys(ids, 1.0))[0] for balls in (5, 80))
+    assert [s.kind for s in few.statements] == ["retest.all_as_predicted", "retest.none_off_so_far"]
+    assert not any(c.sure for c in few.clubs)
+    assert [s.kind for s in many.statements] == ["retest.all_as_predicted", "retest.touch"]
+    assert all(c.sure and c.verdict == "within" for c in many.clubs) and many.statements[-1].clubs == ()

@@ -114,7 +114,7 @@ def test_no_two_wedges_are_bent_into_one():
     """Two wedges, the shorter bent strong for the least of gaps: it stops short of the longer one's loft."""
     bag = tuple(replace(c, loft_deg=50.0) if c.id == "gw" else c for c in BAG if c.id not in ("sw", "lw"))
     shots = tuple(s for s in FULL if s.club != "sw")
-    case = noted(*(("gw", "hip", m) for m in (49.0, 50.0, 51.0)), case=replace(CASE, bag=bag, shots=shots))
+    case = noted(*(("gw", "hip", m) for m in (93.0, 94.0, 95.0)), case=replace(CASE, bag=bag, shots=shots))
     lofts = Fitting(replace(case, wants=Wants(part_gap_m=2.0))).wedge_lofts
     assert [c.wanted_loft_deg for c in lofts.clubs] == [47.0, 47.0 + CLOSEST_LOFTS_DEG]
     assert not lofts.met
@@ -166,3 +166,10 @@ def test_a_raised_target_takes_more_swing():
         for h in (0.0, 8.0)
     )
     assert raised.carry_m.mean < level.carry_m.mean - 2.0
+
+
+@pytest.mark.parametrize("wanted", [2.0, 4.0, 6.0, 8.0, 10.0, 14.0])
+def test_no_wedge_is_bent_unless_the_widest_gap_gets_smaller(wanted):
+    lofts = Fitting(replace(HIT, wants=Wants(part_gap_m=wanted))).wedge_lofts
+    bent = [c for c in lofts.clubs if c.wanted_loft_deg != c.loft_deg]
+    assert lofts.widest_after_m <= lofts.widest_m - 0.5 if bent else lofts.widest_after_m == lofts.widest_m

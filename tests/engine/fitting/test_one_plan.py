@@ -259,6 +259,18 @@ def test_a_wood_that_carries_no_farther_than_the_next_is_not_worth_carrying(mph,
     assert all(a > b for a, b in pairwise(means))
 
 
+def test_no_club_that_was_hit_is_left_out_for_one_that_was_not():
+    """A slow player who has hit the 3-wood and not the 5-wood: only balls with the other can tell."""
+    for hit, left_out in (
+        (("5i", "9i"), True),
+        (("5i", "9i", "3w"), False),
+        (("5i", "9i", "3w", "5w"), True),
+    ):
+        plan = Fitting(player(50, USUAL, hit=hit), 128).make_up
+        told = {s.clubs[0].id for s in plan.statements if s.kind == "bag.no_farther"}
+        assert ("3w" in told) is left_out and ("3w" in plan.drops) is left_out, hit
+
+
 def test_a_driver_that_carries_no_farther_than_a_wood_is_told():
     """With a driver of little loft, swung slowly, the wood carries as far (common practice)."""
     slow, fast = (Fitting(player(mph, USUAL), 128).make_up for mph in (50, 90))

@@ -25,12 +25,26 @@ def test_nine_balls_in_ten_are_inside():
 
 
 def test_direction_is_the_players_own_once_noted():
+    assert (
+        direction_sd([]) == direction_sd([Shot("7i", carry_m=130.0, side_m=9.0)]) == (4.0, False)
+    )  # common practice
     few = [Shot("7i", carry_m=130.0, side_m=s) for s in (-5.0, 5.0)]
-    assert direction_sd(few) == (4.0, False)  # common practice, no source
+    assert direction_sd(few) == (
+        pytest.approx(np.sqrt((6 * 4.0**2 + 2 * np.degrees(np.arctan(5 / 130)) ** 2) / 7)),
+        False,
+    )
     sides = [-9.0, -4.0, 0.0, 4.0, 9.0, 13.0, -13.0]
     own, measured = direction_sd([Shot("7i", carry_m=100.0, side_m=s) for s in sides])
     assert measured
-    assert own == pytest.approx(np.degrees(np.std(np.arctan(np.array(sides) / 100), ddof=1)))
+    var = np.degrees(np.std(np.arctan(np.array(sides) / 100), ddof=1)) ** 2
+    assert own == pytest.approx(np.sqrt((6 * 4.0**2 + 6 * var) / 12))
+
+
+def test_the_spread_of_direction_goes_over_to_the_players_own_ball_by_ball():
+    sides = [s for _ in range(20) for s in (-1.0, 1.0)]
+    found = [direction_sd([Shot("7i", carry_m=100.0, side_m=s) for s in sides[:n]])[0] for n in range(1, 41)]
+    steps = -np.diff(found)
+    assert (steps > 0).all() and steps.max() < 0.4 and found[-1] < 1.7
 
 
 def test_a_pattern_covers_what_it_says_it_covers():

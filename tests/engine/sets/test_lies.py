@@ -12,6 +12,7 @@ from engine.physics.air import REFERENCE, air_of
 from engine.sets import lies as module
 from engine.sets.lies import direction_per_degree, lies
 from engine.units import INCH
+from engine.workshop.made import after_work
 from engine.workshop.norms import norm_bag
 
 CASE = Case(player=Player(sex="male", height_m=1.8), bag=norm_bag("male"))
@@ -67,6 +68,21 @@ def test_the_body_alone_is_a_start_drawn_towards_what_there_is_the_more_the_less
         by_guess.change_deg_90[1] - by_guess.change_deg_90[0]
         > by_tape.change_deg_90[1] - by_tape.change_deg_90[0]
     )
+
+
+def test_lies_begun_by_the_body_are_not_begun_again():
+    """What the body says was built: without a mark or balls there is nothing new to say of these heads."""
+    tall = {"height_m": 1.98, "sex": "male"}
+    first = found(body=body_fit(CASE.bag, **tall))
+    bag = [after_work(c, replace(c, lie_deg=first[c.id].lie_deg)) if c.id in first else c for c in CASE.bag]
+    bent = {c.id for c in bag if c.bent_lie_deg}
+    assert len(bent) > 5
+    again = {c.id: c for c in lies(bag, FITTING.posterior, AIR, body=body_fit(bag, **tall))}
+    for id_ in bent:
+        assert again[id_].lie_deg == again[id_].present_deg and again[id_].started
+        assert "body" not in again[id_].known_by
+    marked = {c.id: c for c in lies(bag, FITTING.posterior, AIR, marks_m={"7i": 0.5 * INCH})}
+    assert marked["7i"].lie_deg < marked["7i"].present_deg
 
 
 def test_flight_outweighs_the_body():

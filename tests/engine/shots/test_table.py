@@ -219,10 +219,20 @@ def test_text_without_headings(text, expected):
 
 
 def test_metres_where_they_are_said():
-    assert shots("7i 143m\n8i 130") == [
+    assert shots("7i 143m\n8i 130, 132 m") == [
         (("club", "7i"), ("carry_m", 143.0)),
         (("club", "8i"), ("carry_m", 130.0)),
+        (("club", "8i"), ("carry_m", 132.0)),
     ]
+
+
+@pytest.mark.parametrize("usual", ["yd", "m"])
+def test_a_unit_beside_some_carries_says_nothing_of_the_others(usual):
+    table = read_table("PW 100m 102m\n7i 150 152", usual_unit=usual)
+    assert [(s["club"], s["carry_m"]) for s in table.shots] == [("pw", 100.0), ("pw", 102.0)]
+    assert [(q.key, q.taken) for q in table.needs] == [("length_unit", "")]
+    assert [(x.line, x.reason) for x in table.left_out] == [(2, "unit_open")]
+    assert read_table("GW 92m 94", usual_unit=usual).shots == ()
     assert shots("Club Carry (m)\n7i 131") == [(("club", "7i"), ("carry_m", 131.0))]
 
 
