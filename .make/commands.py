@@ -11,8 +11,8 @@ from pathlib import Path
 from browsers import browser, engines
 from console import step
 
-# by two workers, file by file in the order they stand in: browsers wait much of their time
-WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+# by two workers, of which one has the browsers, see tests/conftest.py
+WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadgroup"]
 
 
 def run(root: Path, args: argparse.Namespace) -> int:
