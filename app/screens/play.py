@@ -132,7 +132,7 @@ class Play(Screen):
     def _answer(self) -> None:
         said, table_ = self._said()
         put(self.answer, said)
-        put(self.chances, table_)
+        put(self.chances, join(p(NO_BALLS, cls="small") if nobody_hit(self.state.shown) else "", table_))
 
     def _said(self) -> tuple[Safe, Safe]:
         """The club for the target, and the table of chances where there is one."""
@@ -286,6 +286,12 @@ def _today(case: Case) -> Conditions:
 
 
 NOT_OWNED = "predicted, yet to be built"
+NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
+
+
+def nobody_hit(case: Case) -> bool:
+    """Whether no full swing counts, so that every carry is an estimate."""
+    return not any(shot.use for shot in case.full_shots)
 
 
 def carry_card(state: State) -> Safe:
@@ -301,6 +307,10 @@ def carry_card(state: State) -> Safe:
         ),
         p(card.doubt, cls="small") if card.doubt else "",
     )
+
+
+def _which_set(name: str, work: Fitting) -> str:
+    return _now(name, work) if is_own(work.layout, work.case.bag) else f"{name}: {NOT_OWNED}"
 
 
 def card_of(state: State) -> Card:
@@ -326,7 +336,7 @@ def card_of(state: State) -> Card:
     return Card(
         player=state.store.entry.name,
         day=today(),
-        set_=f"{name}: {NOT_OWNED}" if not is_own(work.layout, work.case.bag) else _now(name, work),
+        set_=" ".join([_which_set(name, work), *[NO_BALLS] * nobody_hit(work.case)]),
         air=day_line(state.shown, system, other_day(state.shown.wants.air_on)),
         unit=shown.name,
         rows=tuple(rows),

@@ -696,3 +696,11 @@ def test_the_sheet_says_in_what_steps_it_orders(demo):
     assert "in steps of 0.125 in, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
     demo.state.change(lambda case: edits.wants("length_step_m")(case, 0.003), "a bench in millimetres")
     assert "in steps of 3 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+
+
+def test_where_nobody_hit_a_ball_card_and_answer_say_so():
+    told = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
+    for shots, count in ((), 2), (demo_case().shots, 0):
+        person = Person(replace(demo_case(), shots=shots)).go("Play")
+        person.type("Distance to carry", "120")
+        assert person.text().count(told) == count
