@@ -23,7 +23,7 @@ def views(fitting: Fitting) -> dict[str, FromAbove]:
         clubs = tuple(c for c in fitting.laid_out(layout) if c.family in ("iron", "wedge"))
         if clubs:
             out[layout.id] = from_above(
-                fitting.predict(clubs), spread=fitting.spread, shots=fitting.case.full_shots
+                fitting.predict(clubs), spread=fitting.spread, shots=fitting.counted_shots
             )
     return out
 

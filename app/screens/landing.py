@@ -67,12 +67,19 @@ class Landing:
         swing = (self.club().id, self.size())
         return [s for s in self.state.case.shots if (s.club, s.swing_size) == swing]
 
+    @property
+    def _counted(self) -> list[Shot]:
+        """Those that count: of full swings without the mishits."""
+        if self.size() is not None or self.state.result is None:
+            return self._shots
+        return [s for s in self.state.fitting.counted_shots if s.club == self.club().id]
+
     def refresh(self) -> None:
         if not self.fold.open or self.side is None:
             return
         self.side.refresh()
         shots, system = self._shots, self.state.units
-        found = pattern(shots)
+        found = pattern(self._counted)
         put(self.picture, landing_picture(shots, found, self._last, system))
         name = self.club().name or self.club().id
         put(self.words, join(*[p(words) for words in landing_lines(found, name, system)]))
@@ -100,6 +107,6 @@ def landing_lines(found: Pattern | None, club: str, system: str) -> list[str]:
     )
     if found.balls < ENOUGH:
         lines.append(
-            f"From {ENOUGH} balls with a side, all clubs together, your own spread counts under Play."
+            "Under Play your own spread to the side counts the more, the more balls have a side, all clubs together."
         )
     return lines

@@ -396,4 +396,4 @@ class Fitting(Solved):
     @cached_property
     def direction_sd(self) -> tuple[float, bool]:
         """Standard deviation of direction [deg], and whether it was measured."""
-        return direction_sd(self.case.full_shots)
+        return direction_sd(self.counted_shots)

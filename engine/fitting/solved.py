@@ -10,7 +10,7 @@ from typing import Any, Self
 
 from .. import __version__
 from ..bag.woods import WoodsAdvice, woods_advice
-from ..documents.case import Case, Club, Conditions, Layout
+from ..documents.case import Case, Club, Conditions, Layout, Shot
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of
 from ..sets.advice import OpenChoice, advise, differences, open_choice
@@ -203,6 +203,14 @@ class Solved:
     def shots(self) -> tuple[ShotGroup, ...]:
         """The balls of each club at each grip, summed up."""
         return tuple(shot_group(group) for group in self.posterior.summaries)
+
+    @cached_property
+    def counted_shots(self) -> tuple[Shot, ...]:
+        """The full swings that count: neither left out by hand nor set aside as mishits."""
+        groups = self.posterior.summaries
+        aside = {i for g in groups for i, used in zip(g.shots, g.carry.used, strict=True) if not used}
+        shots = enumerate(self.case.shots)
+        return tuple(s for i, s in shots if s.use and s.swing_size is None and i not in aside)
 
     @cached_property
     def calibration(self) -> Calibration:

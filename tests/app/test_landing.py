@@ -67,3 +67,13 @@ def test_balls_about_the_line_are_no_sign_of_anything(demo):
 def test_a_ball_far_off_widens_the_picture(demo):
     hit(demo, 33)
     assert re.search(r"40\s+m left", demo.text()) and not re.search(r"20\s+m left", demo.text())
+
+
+def test_a_mishit_widens_neither_the_ellipse_nor_the_direction(demo):
+    hit(demo, 1, -2, 3, -1, 2, -3)
+    before = re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1]
+    spread = demo.state.fitting.direction_sd[0]
+    mishit = (Shot("7i", carry_m=30.0, side_m=25.0),)
+    demo.state.change(lambda case: edits.add_balls(case, mishit), "a mishit")
+    assert re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1] == before
+    assert demo.state.fitting.direction_sd[0] == pytest.approx(spread)
