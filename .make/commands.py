@@ -12,7 +12,7 @@ from browsers import browser, engines
 from console import step
 
 # by two workers, of which one has the browsers, see tests/conftest.py
-WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadgroup"]
+WHOLE = ["-m", "not soak", "-n", "2", "--dist", "loadfile"]
 
 
 def run(root: Path, args: argparse.Namespace) -> int:
