@@ -132,8 +132,8 @@ class BagEditor:
                 listed=True,
             ),
             self._number("Maximum bend", "set_angle", "bend_limit_deg"),
-            self._number("Loft bent so far (weak +)", "set_angle", "bent_loft_deg"),
-            self._number("Lie bent so far (upright +)", "set_angle", "bent_lie_deg"),
+            self._number("Bent so far, loft (weak +)", "set_angle", "bent_loft_deg"),
+            self._number("Bent so far, lie (upright +)", "set_angle", "bent_lie_deg"),
             self._number("Shaft mass, as cut", "mass", "shaft_kg"),
             TextField(
                 "Shaft flex",

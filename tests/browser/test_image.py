@@ -297,12 +297,12 @@ def test_two_images_of_one_tree_are_the_same_bytes(tmp_path):
 
 
 def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chromium):
-    """Twelve megabits a second, less than what the image is worth waiting for."""
+    """Eight megabits a second, well below what the image is worth waiting for."""
     from bench_link import linked
 
     context = chromium.new_context(**PHONE)
     try:
-        with linked(SITE, rate=1.5e6, delay=0.02) as address:
+        with linked(SITE, rate=1.0e6, delay=0.02) as address:
             person = Person(context, address)
             person.open()
             assert started(person) == "plain"
