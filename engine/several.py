@@ -163,7 +163,8 @@ def answers(
     if jobs <= 1:
         yield from map(work, found)
         return
-    # a fresh process each: the same on every system, and none inherits the threads of the linear algebra
+    # a fresh process each: the same on every system; our matrices are so small that threads would only wait for one another
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn")) as pool:
         yield from pool.map(work, found)
 
