@@ -27,23 +27,21 @@ UNCLEARED = (
 # Packages of which only what `import_trace.py` saw is published: their parts bring libraries of megabytes along, and our own
 # code, all of which it goes through, names the few it needs.
 AS_SEEN = (
-    *(
-        "scipy/",
-        "packaging/",
-        "numpy/testing/",
-        "jinja2/ext",
-        "jinja2/sandbox",
-        "bokeh/command/",
-        "bokeh/server/tornado",
-    ),
-    *(f"panel/{part}" for part in ("auth", "chat/", "command/", "compiler", "pipeline", "template/")),
+    "scipy/",
+    "packaging/",
+    "numpy/testing/",
+    "jinja2/ext",
+    "jinja2/sandbox",
+    "bokeh/command/",
+    "bokeh/server/tornado",
+    *(f"panel/{part}" for part in ["auth", "chat/", "command/", "compiler", "pipeline", "template/"]),
     *(
         f"panel/io/{part}"
-        for part in ("admin", "compile", "convert", "django", "fastapi", "handlers", "jupyter")
+        for part in ["admin", "compile", "convert", "django", "fastapi", "handlers", "jupyter"]
     ),
     *(
         f"panel/pane/{part}"
-        for part in ("deckgl", "echarts", "holoviews", "perspective", "plotly", "vega", "vtk/")
+        for part in ["deckgl", "echarts", "holoviews", "perspective", "plotly", "vega", "vtk/"]
     ),
 )
 # Of the standard library, what nothing in a page has a use for, unless it was seen: servers, mail, test tools, terminals.

@@ -174,11 +174,7 @@ def last_ball(case: Case, club: str, swing_size: str | None = None) -> int | Non
 
 def sizes_of(case: Case, club: Club) -> tuple[SwingSize, ...]:
     """The part swings that are meant for a club."""
-    return tuple(
-        size
-        for size in case.swing_sizes
-        if club.id in size.clubs or (not size.clubs and club.family == "wedge")
-    )
+    return tuple(size for size in case.swing_sizes if size.meant_for(club))
 
 
 def size_named(case: Case, club_id: str, name: str) -> SwingSize:

@@ -19,7 +19,7 @@ from engine.documents.fields import Number
 STEPS = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
 TURF_NAMES = {"Soft": "soft", "Usual": "usual", "Firm": "firm"}
 SIDE_NAMES = {"short": "Short of it", "long": "Over it", "left": "Left of it", "right": "Right of it"}
-HIT_FIRST = "Hit it on the range first: nobody has, and what it carries is known only roughly."
+HIT_AT_THE_RANGE = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 MOST = 3  # clubs in the table
 
 
@@ -154,7 +154,7 @@ class AtGreen:
         said = join(tag("div", called(found[0]), cls="big"), p(tag("b", above)) if above else "", p(first))
         below = join(
             *[p(words) for words in more],
-            p(HIT_FIRST, cls="small") if found[0].id in fitting.hit_first else "",
+            p(HIT_AT_THE_RANGE, cls="small") if found[0].id in fitting.hit_first else "",
             p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
         )
         notes = green_notes(green, found, *fitting.direction_sd, system)

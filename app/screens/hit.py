@@ -13,7 +13,7 @@ from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
 from app.screens.landing import Landing
-from app.screens.part_swings import Sizes
+from app.screens.part_swings import FEW, Sizes
 from app.screens.pasting import Pasting
 from app.screens.weather import RangeBalls, weather_fields
 from app.units import Unreadable, amount, between, parse, unit
@@ -614,7 +614,7 @@ class Hit(Screen):
         launched = p(said) if said else Safe("")
         name += self.swung
         if not groups:
-            few = "three" if self.size else "five or six"
+            few = FEW if self.size else "five or six"
             none = p(f"No carries yet. Type a carry and add it; {few} give a fair first idea.")
             return join(h2(name), launched or none, look_at)
         parts: list[Any] = [h2(name), look_at]

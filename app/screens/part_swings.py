@@ -22,7 +22,8 @@ from engine.fitting.fitting import Fitting
 
 FIRST_NAMES = ("to the hip", "to the chest", "to the shoulder")
 """Names to begin with at a tap; any other can be typed."""
-NAME_IT = f"Name a part swing under Hit and note {('no', 'one', 'two', 'three')[BALLS]} balls of it."
+FEW = ("no", "one", "two", "three")[BALLS]
+NAME_IT = f"Name a part swing under Hit and note {FEW} balls of it."
 
 
 NOT_HIT = "* Not hit yet: predicted from other balls."
@@ -126,7 +127,7 @@ class Sizes:
             self.told,
             p(
                 "Name a swing of your own that is less than full: tap a name, or type one. It then stands below the clubs, "
-                f"where you choose it before you add its carries; {('no', 'one', 'two', 'three')[BALLS]} balls are enough "
+                f"where you choose it before you add its carries; {FEW} balls are enough "
                 "to begin with. They say nothing of your full swing.",
                 cls="small",
             ),
@@ -162,8 +163,8 @@ def unknown_line(fitting: Fitting, layout_id: str) -> str:
         return NAME_IT
     unhit = [size.name for size in found.sizes if not size.balls]
     if not unhit:
-        return "A shorter part swing would answer: name one under Hit and note three balls of it."
-    return f"Nobody has hit these part swings: {listed(unhit)}. Note three balls of one under Hit."
+        return f"A shorter part swing would answer: name one under Hit and note {FEW} balls of it."
+    return f"Nobody has hit these part swings: {listed(unhit)}. Note {FEW} balls of one under Hit."
 
 
 class WedgeCard:
@@ -184,7 +185,7 @@ class WedgeCard:
         self.view = stack(self.card, self.said, line(self.gap.view, cls="fields"), cls="sheet")
 
     def refresh(self) -> None:
-        found = self.state.fitting.wedge_table_of(self.state.fitting.layout.id)
+        found = self.state.fitting.wedge_table
         show(self.view, found is not None)
         if found is None:
             return

@@ -19,7 +19,7 @@ from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
-from app.screens.at_green import HIT_FIRST, AtGreen, plain_field
+from app.screens.at_green import HIT_AT_THE_RANGE, AtGreen, plain_field
 from app.screens.part_swings import NOT_HIT, WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
@@ -179,7 +179,7 @@ class Play(Screen):
         )
         # below the keys, so that none of them moves when such a line comes or goes
         notes = join(
-            p(HIT_FIRST, cls="small") if best[0].id in fitting.hit_first else "",
+            p(HIT_AT_THE_RANGE, cls="small") if best[0].id in fitting.hit_first else "",
             p(drift, cls="small") if drift else "",
         )
         rows = [

@@ -22,9 +22,9 @@ from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG
 from engine.workshop.sleeve import face_of
-from engine.workshop.steps import EIGHTH_M, MASS_STEP_KG, angle_step, whole_eighths
+from engine.workshop.steps import MASS_STEP_KG, angle_step, whole_eighths
 
 # what is built of a club: its label, its name in the documents and its quantity
 CLUB_KEYS = {
@@ -48,7 +48,8 @@ class LayoutToBuild:
         self.sheet = fitting.build
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
-        self.lofts = fitting.lofts if fitting.lofts_asked else None
+        self.lofts = fitting.lofts
+        self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
     @property
@@ -156,13 +157,12 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     said = [words for basis, words in LEGEND.items() if basis in bases]
     if any(c.swing_weight_within is not None for c in clubs):
         said.append(SWING_WEIGHTS)
-    wants = to_build.case.wants
-    step = wants.length_step_m or EIGHTH_M
+    step = to_build.length_step
     length = f"{1000 * step:.3g}\u00a0mm"
     if whole_eighths(step):
         eighths = amount(step, "length_change", "imperial")
         length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
-    angle = amount(angle_step(wants.least_bend_deg or SMALLEST_BEND_DEG), "set_angle", system)
+    angle = amount(angle_step(to_build.least_bend), "set_angle", system)
     said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
     return p(" ".join(said), cls="small")
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..documents.case import Club
 from ..physics.air import Air
-from ..sets.compare import LEAST_GAP
+from ..sets.compare import LEAST_GAP, NEAR_LOFT_DEG
 from ..sets.predict import predict
 from ..statistics import Interval, chance, interval
 from ..swing.calibration import Posterior
@@ -27,9 +27,6 @@ LOFTS = {
 }
 """Lofts in which heads are sold [deg]; common practice, no source."""
 LOFT_STEP_DEG = 0.5
-
-
-NEAR_LOFT_DEG = 2.0  # [deg], two clubs of a family closer than this do one job; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)

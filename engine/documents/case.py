@@ -162,6 +162,10 @@ class SwingSize:
     name: str
     clubs: tuple[str, ...] = ()
 
+    def meant_for(self, club: Club) -> bool:
+        """Whether it is meant for a club."""
+        return club.id in self.clubs or (not self.clubs and club.family == "wedge")
+
 
 @dataclass(frozen=True, slots=True)
 class Measured:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .case import FIGURES, PARTS, Club, SwingSize
+from .case import FIGURES, PARTS, SWING_WEIGHT, Club, SwingSize
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -224,7 +224,7 @@ CLUB: dict[str, Rule] = {
     "sleeve_deg": Number(-4, 4),
     "swing_weight_inoz": Number(100, 400),
     "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
-    "ordered": SeveralOf((*FIGURES, "swing_weight_inoz"), len(FIGURES) + 1),
+    "ordered": SeveralOf((*FIGURES, SWING_WEIGHT), len(FIGURES) + 1),
 }
 SHOT: dict[str, Rule] = {
     "club": _ID,

@@ -17,11 +17,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from ..bag.asked import NEAR_LOFT_DEG
 from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
 from ..sets.advice import LIKELY
-from ..sets.compare import LEAST_GAP, Demand, even_demand, miss_of, stated_demand
+from ..sets.compare import LEAST_GAP, NEAR_LOFT_DEG, Demand, even_demand, miss_of, stated_demand
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.make_up import best_make_up, mean_miss
 from ..statements import Statement, state
@@ -286,7 +285,6 @@ def _choice(solved: Solved) -> _Choice | None:
         return None
     carry = solved.predict(clubs).carry
     ids = {c.id for c in solved.present}
-    hit = {shot.club for shot in solved.case.full_shots if shot.use}
     keep = tuple(i for i, c in enumerate(clubs) if c.family == "driver")[:1]
     top = solved.top_facts
     if top is not None and top.wished:
@@ -294,7 +292,7 @@ def _choice(solved: Solved) -> _Choice | None:
     most = int(solved.case.wants.clubs_most or MOST_CLUBS)
     worth = solved.case.wants.change_worth_m
     own = frozenset(i for i, c in enumerate(clubs) if c.id in ids)
-    measured = frozenset(i for i in own if clubs[i].id in hit)
+    measured = frozenset(i for i in own if clubs[i].id in solved.clubs_hit)
     no_farther = _no_farther(clubs, carry, own, measured)
     return _Choice(
         clubs=clubs,

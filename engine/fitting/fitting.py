@@ -263,6 +263,15 @@ class Fitting(Solved):
         """
         if not self.case.swing_sizes:
             return None
+        if layout_id not in self._wedge_tables:
+            self._wedge_tables[layout_id] = self._wedge_table(layout_id)
+        return self._wedge_tables[layout_id]
+
+    @cached_property
+    def _wedge_tables(self) -> dict[str, WedgeTable]:
+        return {}
+
+    def _wedge_table(self, layout_id: str) -> WedgeTable:
         parts, flown = self.swung(layout_id), self.swung_flown(layout_id)
         clubs = tuple(
             c for c in self.to_play(layout_id) if c.family == "wedge" or any(c is club for club, _ in parts)

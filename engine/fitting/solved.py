@@ -104,13 +104,7 @@ class Solved:
 
     def parts_of(self, club: Club) -> tuple[PartSwing, ...]:
         """The part swings of a club: those meant for it, those for every wedge if it is one, those it was hit with."""
-        return tuple(
-            part
-            for part in self.part_swings
-            if club.id in part.size.clubs
-            or (not part.size.clubs and club.family == "wedge")
-            or part.balls(club.id)
-        )
+        return tuple(part for part in self.part_swings if part.size.meant_for(club) or part.balls(club.id))
 
     # the layouts, and what the result says of them
 
@@ -276,10 +270,22 @@ class Solved:
 
         ``None`` where no lofts are asked for, or there are too few clubs to space.
         """
-        found = self._loft_plan(self.planned) if self.lofts_asked else None
+        found = self._loft_plan(self.layout)
         return replace(found, statements=self._came_of(found)) if found else None
 
-    def _loft_plan(self, planned: Sequence[Club]) -> LoftPlan | None:
+    @cached_property
+    def _loft_plans(self) -> dict[Layout, LoftPlan | None]:
+        return {}
+
+    def _loft_plan(self, layout: Layout) -> LoftPlan | None:
+        """The lofts of a layout's irons and wedges for what is asked of them, searched once."""
+        if not self.lofts_asked:
+            return None
+        if layout not in self._loft_plans:
+            self._loft_plans[layout] = self._search_lofts(planned(layout, self.case))
+        return self._loft_plans[layout]
+
+    def _search_lofts(self, planned: Sequence[Club]) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
         clubs = [c for c in planned if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
@@ -370,6 +376,11 @@ class Solved:
         return float(self.predict((club,)).club_speed.mean())
 
     @cached_property
+    def clubs_hit(self) -> frozenset[str]:
+        """Ids of the clubs that full swings were hit with."""
+        return frozenset(shot.club for shot in self.case.full_shots if shot.use)
+
+    @cached_property
     def hit_first(self) -> frozenset[str]:
         """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
         known = (*self.owned, *usual_woods(self.owned, sex=self.case.player.sex))
@@ -386,8 +397,8 @@ class Solved:
         """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose
         carry is known to no better than `HIT_FIRST_M`.
         """
-        hit = {shot.club for shot in self.case.full_shots if shot.use}
-        return club.family in LONG_FAMILIES and club.id not in hit and carry.hi90 - carry.lo90 > HIT_FIRST_M
+        wide = carry.hi90 - carry.lo90 > HIT_FIRST_M
+        return club.family in LONG_FAMILIES and club.id not in self.clubs_hit and wide
 
     @cached_property
     def putters(self) -> tuple[Club, ...]:
@@ -447,7 +458,7 @@ class Solved:
 
     def _lofted(self, layout: Layout) -> tuple[Club, ...]:
         clubs = planned(layout, self.case)
-        found = self._loft_plan(clubs) if self.lofts_asked else None
+        found = self._loft_plan(layout)
         return (
             clubs
             if found is None

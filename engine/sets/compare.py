@@ -19,6 +19,7 @@ FLATTER = 6.0  # [deg] below one's own loftiest iron; ours, no source
 LEAST_GAP = (
     4.0  # [m], less than this and a longer club adds nothing a player can use; common practice, no source
 )
+NEAR_LOFT_DEG = 2.0  # two clubs of a family closer than this do one job; common practice, no source
 
 
 DEMAND_POINTS = 61

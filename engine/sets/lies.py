@@ -24,6 +24,7 @@ from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..workshop.bending import bent_so_far
 from ..workshop.lie import lie_from_mark
+from ..workshop.steps import ANGLE_STEP_DEG, in_steps
 
 Array = NDArray[np.float64]
 
@@ -35,7 +36,6 @@ MARK_SD = 0.6  # of a lie read off a board: the sole's camber, and where its mid
 AIM_SD = 1.5  # of aim and path against a line laid on the ground, all clubs alike
 STRIKE_SD, STRIKE_BALLS = 3.5, 4.0  # of single shots to the side, worth so many balls
 LEAST_SD = 0.3  # of a mean direction that more balls do not cut
-LIE_STEP_DEG = 0.5
 LEAST_BALLS = 3  # a club with fewer balls that have a side says nothing
 
 
@@ -156,7 +156,12 @@ def lies(
             present_deg=club.lie_deg,
             change_deg=float(0.0 - middle[i]),
             change_deg_90=(float(-middle[i] - NINETY * sd[i]), float(-middle[i] + NINETY * sd[i])),
-            lie_deg=_stepped(club.lie_deg, -float(middle[i])),
+            lie_deg=in_steps(
+                club.lie_deg,
+                club.lie_deg - float(middle[i]),
+                step=ANGLE_STEP_DEG,
+                least=ANGLE_STEP_DEG / 2,
+            ),
             known_by=tuple(known[i]),
             balls=balls[i],
             started=_started(club),
@@ -166,14 +171,7 @@ def lies(
 
 
 def _started(club: Club) -> bool:
-    return abs(bent_so_far(club, "lie_deg")) >= LIE_STEP_DEG / 2
-
-
-def _stepped(lie: float, change: float) -> float:
-    """The lie after a change in half degrees as the bench counts them; as it is where the change comes to none."""
-    if abs(change) < LIE_STEP_DEG / 2:
-        return lie
-    return LIE_STEP_DEG * round((lie + change) / LIE_STEP_DEG)
+    return abs(bent_so_far(club, "lie_deg")) >= ANGLE_STEP_DEG / 2
 
 
 def direction_per_degree(

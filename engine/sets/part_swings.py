@@ -19,11 +19,11 @@ from ..swing.part_swings import PartSwing
 from ..workshop.bending import bend_range
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.steps import angle_step, in_steps
+from .compare import NEAR_LOFT_DEG
 from .predict import Prediction, predict
 
 Array = NDArray[np.float64]
 
-CLOSEST_LOFTS_DEG = 2.0  # two wedges nearer to one another are one club; ours
 MOST_BENT = 4  # wedges, the loftiest: every step of every one of them is tried with every other's
 ALIKE = 0.05  # [m]
 LEAST_GAIN_M = 0.5  # of the widest gap; less is not worth a bend; ours
@@ -102,7 +102,7 @@ def lofts_for_part_gaps(
     before = float(_gaps(means, now).max())
     for picked in itertools.product(*(range(len(clubs)) for clubs in tries)):
         lofts = np.array([clubs[k].loft_deg for clubs, k in zip(tries, picked, strict=True)])
-        if picked != now and np.diff(lofts).min() < CLOSEST_LOFTS_DEG:
+        if picked != now and np.diff(lofts).min() < NEAR_LOFT_DEG:
             continue
         gaps = _gaps(means, picked)
         if picked != now and gaps.max() > before - LEAST_GAIN_M:

@@ -12,13 +12,13 @@ import numpy as np
 
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from ..statements import Statement, state
+from ..statistics import NINETY
 from ..units import INCH, OUNCE
 from .balance import FULCRUM_M, parts_sd_inoz, swing_weight_points, usual_parts, weigh
 from .estimates import CLUB_SD, SET_SD
 from .norms import is_usual
 
 BASES = ("measured", "ordered", "usual", "estimated")
-Z90 = 1.6449
 SHORT = {"length_m": "length", "loft_deg": "loft", "lie_deg": "lie", "head_kg": "head"}
 
 
@@ -36,7 +36,9 @@ class Known:
 
 def known(club: Club) -> tuple[Known, ...]:
     """Length, loft, lie, head mass and swing weight [in oz] of a club, each with what it rests on."""
-    figures = [Known(name, getattr(club, name), basis(club, name), Z90 * _sd(club, name)) for name in FIGURES]
+    figures = [
+        Known(name, getattr(club, name), basis(club, name), NINETY * _sd(club, name)) for name in FIGURES
+    ]
     return (*figures, _swing_weight(club))
 
 
@@ -87,4 +89,4 @@ def _swing_weight(club: Club) -> Known:
     head = _sd(club, "head_kg") * (club.length_m - FULCRUM_M)
     longer = _sd(club, "length_m") * (parts.head + parts.shaft / 2)
     sd = np.hypot(parts_sd_inoz(club), np.hypot(head, longer) / (INCH * OUNCE))
-    return Known(SWING_WEIGHT, weigh(parts).moment_inoz, "estimated", Z90 * float(sd))
+    return Known(SWING_WEIGHT, weigh(parts).moment_inoz, "estimated", NINETY * float(sd))

@@ -9,7 +9,7 @@ import pytest
 from engine.documents.case import Case, Layout, LayoutClub, Shot, SwingSize, Wants
 from engine.fitting.fitting import Fitting
 from engine.fitting.solved import HIT_FIRST_M
-from engine.sets.part_swings import CLOSEST_LOFTS_DEG
+from engine.sets.compare import NEAR_LOFT_DEG
 from engine.workshop.bending import limit_of
 from engine.workshop.norms import norm_bag
 
@@ -95,7 +95,7 @@ def test_lofts_close_the_gaps_where_asked_and_go_into_the_set_to_build():
         assert off <= limit_of(heads[club.club]) + 1e-9
     assert lofts.clubs[0].wanted_loft_deg == lofts.clubs[0].loft_deg
     new = [c.wanted_loft_deg for c in lofts.clubs]
-    assert np.diff(new).min() >= CLOSEST_LOFTS_DEG
+    assert np.diff(new).min() >= NEAR_LOFT_DEG
     assert [c.loft_deg for c in fitting.clubs if c.family == "wedge"] == new
     assert {b.id for b in fitting.build.clubs if [s.kind for s in b.actions] != ["work.none"]} >= {
         c.club for c in lofts.clubs if c.wanted_loft_deg != c.loft_deg
@@ -116,7 +116,7 @@ def test_no_two_wedges_are_bent_into_one():
     shots = tuple(s for s in FULL if s.club != "sw")
     case = noted(*(("gw", "hip", m) for m in (93.0, 94.0, 95.0)), case=replace(CASE, bag=bag, shots=shots))
     lofts = Fitting(replace(case, wants=Wants(part_gap_m=2.0))).wedge_lofts
-    assert [c.wanted_loft_deg for c in lofts.clubs] == [47.0, 47.0 + CLOSEST_LOFTS_DEG]
+    assert [c.wanted_loft_deg for c in lofts.clubs] == [47.0, 47.0 + NEAR_LOFT_DEG]
     assert not lofts.met
 
 
