@@ -27,6 +27,7 @@ SECTIONS = {
     "wedge_table": "Wedges and part swings",
     "next_ball": "What to hit next",
     "retest": "After the build",
+    "then_and_now": "Then and now",
 }
 ELSEWHERE = (
     "fills",

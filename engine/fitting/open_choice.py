@@ -35,7 +35,7 @@ def next_ball(solved: Solved) -> NextBall:
         return NextBall(None, None)
     pair = (found.behind, found.ahead)
     decision = _decision(solved, pair)
-    air = struck_in(solved.case.conditions)
+    air = struck_in(solved.hit_in)
     ranking = next_balls(
         solved.posterior,
         decision,

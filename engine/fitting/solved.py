@@ -36,6 +36,7 @@ from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
+from ..swing.sessions import hit_in
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
@@ -86,6 +87,11 @@ class Solved:
     def air(self) -> Conditions:
         """The air in which carries are predicted."""
         return self.case.wants.air or REFERENCE
+
+    @cached_property
+    def hit_in(self) -> Conditions:
+        """The conditions of the carries as they are summed up: those of all balls, else the reference air."""
+        return hit_in(self.case)
 
     @cached_property
     def spread(self) -> float:
