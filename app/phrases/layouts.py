@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
 from engine.documents.case import Layout
-from engine.documents.result import Advice, Result
+from engine.documents.result import Result
 from engine.sets.plan import ORDERED
 from engine.statements import LayoutName
 
@@ -67,11 +67,6 @@ def named(say: Say, place: int) -> str:
     if (name.id, name.kind) == (ORDERED, "own"):
         return "the set as ordered"
     return _IN_A_SENTENCE[name.kind][0] + length + number
-
-
-def verdict_of(result: Result) -> Advice | None:
-    """The advice that is the verdict between the layouts, if there is one."""
-    return next((a for a in result.advice if a.topic == "verdict"), None)
 
 
 def _buildable(say: Say) -> str:

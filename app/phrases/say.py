@@ -69,9 +69,6 @@ class Say:
         quantity = self.statement.quantities[name]
         return f"{self._text(name, quantity.low, sign=sign)} to {self._text(name, quantity.high, sign=sign)}"
 
-    def has_interval(self, name: str) -> bool:
-        return self.statement.quantities[name].low is not None
-
     def term(self, name: str) -> str:
         """The word a term takes; empty where it is left out."""
         said = self.statement.terms.get(name, "")
