@@ -555,6 +555,7 @@ class Hit(Screen):
         if (self.size or "") not in swings.values():
             self.size = None
         self.asked.refresh()
+        self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
         show(self.swings.view, len(swings) > 1)
