@@ -144,6 +144,16 @@ def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
     return replace(case, shots=tuple(shots))
 
 
+def right_ball(number: int, **right: Any) -> Callable[[Case], Case]:
+    """An edit of what was noted of a ball."""
+
+    def edit(case: Case) -> Case:
+        shots = [replace(s, **right) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
+
+
 def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
     """Balls that were noted under the wrong club go to the right one, and keep their places and all that was measured."""
     to = case.club(club_id)
