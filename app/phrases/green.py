@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from app.html import Safe, table
 from app.phrases.lines import called
-from app.phrases.say import percent
+from app.phrases.say import percent, percents
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
@@ -23,7 +23,9 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
     """The best club at a green in a sentence, how to aim it, and another that is as good."""
     best, *others = found
     shown = unit("carry", system)
-    lines = [f"{percent(best.on)} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."]
+    lines = [
+        f"{percents(_chances(best))[0]} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."
+    ]
     aim = round(shown.shown(best.aim_m))
     if aim:
         lines.append(
@@ -76,7 +78,7 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     rows = [
         [
             f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
-            *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
+            *percents(_chances(o), bare=True),
             f"{o.strokes.mean:.1f}",
         ]
         for o in found
@@ -86,9 +88,9 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     )
 
 
-def _bare(chance: float) -> str:
-    """Whole per cent, narrow enough for five columns on a phone."""
-    return f"{100 * chance:.0f}" if chance >= 0.005 or chance == 0 else "<1"
+def _chances(option: Approach) -> tuple[float, ...]:
+    """On the green, short, long and wide of it."""
+    return option.on, option.short, option.long, option.left + option.right
 
 
 def green_notes(

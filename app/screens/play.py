@@ -11,10 +11,10 @@ import numpy as np
 from app import bridge, edits, styles
 from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
-from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import called, day_line, plays_line
+from app.phrases.say import percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
@@ -173,7 +173,7 @@ class Play(Screen):
             tag("div", called(best[0]), cls="big"),
             p(tag("b", like)) if like else "",
             p(
-                f"{percent(best[0].chance_near)} chance of landing within {near} of "
+                f"{_percents(best[0])[0]} chance of landing within {near} of "
                 f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         )
@@ -185,9 +185,7 @@ class Play(Screen):
         rows = [
             [
                 f"{called(o)} (not hit yet)" if o.id in fitting.hit_first else called(o),
-                percent(o.chance_near),
-                percent(o.chance_short),
-                percent(o.chance_long),
+                *_percents(o),
             ]
             for o in best
         ]
@@ -287,6 +285,11 @@ def _today(case: Case) -> Conditions:
 
 NOT_OWNED = "predicted, yet to be built"
 NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
+
+
+def _percents(option: Option) -> list[str]:
+    """The chances to land near, short and long."""
+    return percents([option.chance_near, option.chance_short, option.chance_long])
 
 
 def nobody_hit(case: Case) -> bool:
