@@ -13,7 +13,7 @@ from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import called, day_line, plays_line
+from app.phrases.lines import called, day_line, plays_line, warm_ball_line
 from app.phrases.say import percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
@@ -162,9 +162,7 @@ class Play(Screen):
             ), none
         near = amount(within, "carry", system)
         drift = drift_line(self._drift(best[0], **shot), system)
-        wants = self.state.shown.wants
-        ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
-        like = plays_line(plays, system, ball=ball) if plays is not None else ""
+        like = plays_line(plays, self.state.shown.wants, air, system) if plays is not None else ""
         if at_hand.at_green and (
             at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0])
         ):
@@ -269,7 +267,8 @@ class Play(Screen):
             return
         old = other_day(self.state.shown.wants.air_on)
         again = f" It was set on {old}: set what is different today." if old else ""
-        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
+        warm = warm_ball_line(self.state.shown.wants, self.state.units)
+        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again, f" {warm}"))
         put(self.card, carry_card(self.state))
         self._refresh_picture()
         self.wedges.refresh()
