@@ -43,6 +43,15 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
     return lines
 
 
+def depth_line(front_m: float, back_m: float, system: str) -> str:
+    """How a green lies about its flag, and that it stays so when the distance to it changes."""
+    front, back = (amount(deep, "carry", system) for deep in (front_m, back_m))
+    return (
+        f"{front} from the front to the flag, {back} from the flag to the back. Change the distance, and the green moves "
+        "with the flag."
+    )
+
+
 def run_line(run_m: float, system: str) -> str:
     """What a ball does that lands on the green, ``run_m`` on from where it lands."""
     if abs(run_m) < 1:

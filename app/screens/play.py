@@ -36,6 +36,7 @@ from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
@@ -48,12 +49,13 @@ class Play(Screen):
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         self.wedges = WedgeCard(self.state)
-        self.ask = plain_field(self.state, "Distance to carry", "carry", "distance_m")
+        self.ask = plain_field(self.state, TO_CARRY, "carry", "distance_m")
         self.above = plain_field(self.state, "Target above you", "carry", "height_m")
         for field in (self.ask, self.above):
-            field.view.param.watch(self._when_refused, "value")
+            field.view.param.watch(lambda event: self._when_refused(), "value")
         self.blow = ShotWind(self.state)
-        self.green = AtGreen(self.state)
+        self.green = AtGreen(self.state, self._when_refused)
+        self.withheld = False
         self.answer = html(cls="answer")
         self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
@@ -123,13 +125,16 @@ class Play(Screen):
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
 
-    def _when_refused(self, event: Any) -> None:
-        if (
-            self.ask.faulty or self.above.faulty
-        ):  # else the shot at hand has changed, and all is brought up to date
+    @property
+    def _faulty(self) -> bool:
+        return self.ask.faulty or self.above.faulty or self.green.faulty
+
+    def _when_refused(self) -> None:
+        if self._faulty or self.withheld:  # else the shot at hand has changed, and all is brought up to date
             self._answer()
 
     def _answer(self) -> None:
+        self.withheld = self._faulty
         said, table_ = self._said()
         put(self.answer, said)
         put(self.chances, join(p(NO_BALLS, cls="small") if nobody_hit(self.state.shown) else "", table_))
@@ -257,6 +262,7 @@ class Play(Screen):
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
+        self.ask.label = TO_FLAG if self.state.store.at_hand.at_green else TO_CARRY
         for part in (self.ask, self.above, self.blow, self.green):
             part.refresh()
         for item in self.fields:
