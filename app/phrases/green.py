@@ -10,6 +10,7 @@ from app.phrases.say import percent, percents
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
+from engine.sets.dispersion import Direction
 
 AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
 LURK_NAMES = {"fairway": "Fairway", "rough": "Rough", "sand": "Bunker", "water": "Water"}
@@ -102,15 +103,19 @@ def _chances(option: Approach) -> tuple[float, ...]:
     return option.on, option.short, option.long, option.left + option.right
 
 
-def green_notes(
-    green: Green, found: tuple[Approach, ...], sd_deg: float, measured: bool, system: str
-) -> list[str]:
-    """What the chances and strokes rest on."""
-    source = (
-        "your balls with a side noted"
-        if measured
-        else "common practice, as few of your balls have a side noted"
+def direction_line(direction: Direction) -> str:
+    """How far balls differ in direction, and how far that rests on the player's own."""
+    told = f"Direction: \u00b1{direction.sd_deg:.1f}\u00b0 in two shots of three"
+    if not direction.own:
+        return f"{told}, from common practice until balls of yours have a side noted."
+    return (
+        f"{told}, {percent(direction.own)} of it from your {direction.balls} balls with a side noted, the rest from common "
+        "practice."
     )
+
+
+def green_notes(green: Green, found: tuple[Approach, ...], direction: Direction, system: str) -> list[str]:
+    """What the chances and strokes rest on."""
     lies = list(dict.fromkeys(getattr(green, side) for side in SIDES))
     lost = [LURK_NAMES[lie].lower() for lie in lies if lie != "water"]
     notes = [
@@ -120,6 +125,6 @@ def green_notes(
         if "water" in lies
         else "",
         run_line(found[0].run_m, system),
-        f"Direction: \u00b1{sd_deg:.1f}\u00b0 in two shots of three, from {source}.",
+        direction_line(direction),
     ]
     return [n for n in notes if n]

@@ -230,7 +230,7 @@ class AtGreen:
             p(HIT_AT_THE_RANGE, cls="small") if found[0].id in fitting.hit_first else "",
             p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
         )
-        notes = green_notes(green, found, *fitting.direction_sd, system)
+        notes = green_notes(green, found, fitting.direction, system)
         return said, join(
             below, green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes]
         )

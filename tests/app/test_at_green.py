@@ -48,7 +48,7 @@ def test_a_green_is_answered_with_the_clubs_that_take_fewest_strokes(demo):
         assert sum(row[:-1]) == pytest.approx(100, abs=3)
     assert "a tour player from where the ball comes to rest (Broadie)" in demo.text()
     assert "played from rough as a tour player would" in demo.text()
-    assert re.search(r"Direction: \u00b14\.0\u00b0 in two shots of three, from common practice", demo.text())
+    assert "Direction: \u00b14.0\u00b0 in two shots of three, from common practice until" in demo.text()
 
 
 def test_front_and_back_move_with_the_flag(demo):
@@ -156,7 +156,7 @@ def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
     assert same and all(after[c][-1] >= before[c][-1] for c in same if after[c][1] > 20)
 
 
-def test_measured_sides_take_the_place_of_common_practice(demo):
+def test_measured_sides_take_the_place_of_common_practice_ball_by_ball(demo):
     def narrow(case):
         return edits.add_balls(case, balls)
 
@@ -168,8 +168,17 @@ def test_measured_sides_take_the_place_of_common_practice(demo):
     demo.tap("A green")
     wide = next(iter(cells(demo).values()))[3]
     demo.state.change(narrow, "hit")
-    assert "from your balls with a side noted" in demo.text()
+    told = r"Direction: \u00b1(\d\.\d)\u00b0 in two shots of three, (\d+)\s% of it from your (\d+) balls"
+    sd, share, count = re.search(told, demo.text()).groups()
+    assert (share, count) == (
+        "50",
+        "7",
+    )  # six balls of the usual spread stand beside seven, of which one is the mean
+    assert float(sd) == pytest.approx(4.0 / 2**0.5, abs=0.3)  # seven that hardly differ halve the variance
+    assert "the rest from common practice" in demo.text()
     assert next(iter(cells(demo).values()))[3] < wide
+    demo.go("Lay out").open("Where shots land, from above")
+    assert f"{sd}\u00b0 in two shots of three, 50" in demo.text().replace("\u00a0", " ")
 
 
 def test_a_side_wind_is_in_the_chances_and_tells_how_to_aim(demo):
