@@ -113,7 +113,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         offs = (work.swing_weight_within, work.swing_weight_wanted_within)
-        now_off, wanted_off = ("" if x is None else f"{x:.1f}" for x in offs)
+        now_off, wanted_off = ("" if x is None else f"{x:.0f}" for x in offs)
         row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
