@@ -518,7 +518,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         bag.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(new, order):
+        elif open_ := left_to_do(old, order, new):
             left[old.id] = open_
         if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)
