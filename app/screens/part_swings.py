@@ -12,6 +12,7 @@ from app.phrases import phrases
 from app.phrases.lines import brief
 from app.phrases.marks import Marks
 from app.phrases.say import listed
+from app.phrases.sets import apart, between_carries, swung
 from app.screens import tables
 from app.state import State
 from app.units import amount, unit
@@ -190,18 +191,25 @@ class WedgeCard:
         self.gap.refresh()
         of = h3(tag("span", self.state.store.entry.name), tag("span", today(), cls="when"))
         put(self.card, join(of, wedges(found, self.state.units, Marks(self.state.fitting))))
-        put(self.said, gaps(found, self.state.units))
+        put(self.said, gaps(found, self.state.units, Marks(self.state.fitting)))
 
 
-def gaps(found: WedgeTable, system: str) -> Safe:
-    """The gaps below the shortest full wedge that are wider than wanted, and the lofts that would close them."""
-    open_ = [g.statement for g in found.gaps if g.statement is not None]
-    wanted = amount(found.wanted_gap_m, "gap", system)
-    if not found.gaps:
+def gaps(found: WedgeTable, system: str, marks: Marks) -> Safe:
+    """The gaps from the shortest iron down that are wider than wanted as the carries are shown, and the lofts that would
+    close those between wedges.
+    """
+    wanted = unit("gap", system).shown(found.wanted_gap_m)
+    at = [(marks(swung(c.name, c.size_name), c.club, c.swing_size), c.carry_m.mean) for c in found.carries]
+    pairs = [(at[g.longer], at[g.shorter]) for g in found.gaps]
+    if top := found.top:
+        pairs.insert(0, ((marks(swung(top.name, ""), top.club), top.longer_m), at[top.wedge]))
+    wide = [(a, b) for a, b in pairs if apart(a[1], b[1], system) > round(wanted, 1)]
+    start = "the shortest iron" if top else "the longest wedge"
+    fine = f"From {start} down no gap is wider than {amount(found.wanted_gap_m, 'gap', system)}."
+    said = bullets([between_carries(a, b, system) for a, b in wide]) if wide else p(fine)
+    if not any(c.swing_size and not c.hit_first for c in found.carries):
         none = "No part swing has been hit yet, so nothing is known below the shortest full wedge."
-        return p(none, cls="small")
-    fine = f"Below the shortest full wedge no gap is wider than {wanted}."
-    said = bullets(phrases(open_, system)) if open_ else p(fine)
+        said = join(said, p(none, cls="small"))
     asked = phrases(found.statements, system)
     lofts = (
         p("With these lofts, which are in the set to build under Build:", cls="small")
