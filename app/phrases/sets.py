@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
 from app.phrases.workshop import already_bent
+from app.units import amount, unit
 
 
 def _head_stops(say: Say) -> str:
@@ -98,7 +99,26 @@ def _all_off(say: Say) -> str:
 def _swung(say: Say, number: int) -> str:
     """A club and its swing, as in ``sand wedge, to the hip``."""
     size = say.statement.quoted[number]
-    return f"{say.clubs[number]}, {size or 'full swing'}"
+    return swung(say.clubs[number], size)
+
+
+def swung(club: str, size: str) -> str:
+    """A club and the swing it is hit with, the full one by its name too."""
+    return f"{club}, {size or 'full swing'}"
+
+
+def apart(longer_m: float, shorter_m: float, system: str) -> int:
+    """How far two carries lie apart as they are shown, so that nobody who takes one from the other finds another gap."""
+    shown = unit("carry", system)
+    far, near = (float(shown.text(metres).replace("\u2212", "-")) for metres in (longer_m, shorter_m))
+    return round(far - near)
+
+
+def between_carries(longer: tuple[str, float], shorter: tuple[str, float], system: str) -> str:
+    """The gap between two swings, each with its carry [m]."""
+    gap = f"{apart(longer[1], shorter[1], system)}\u00a0{unit('carry', system).name}"
+    ends = [f"{amount(metres, 'carry', system)} ({name})" for name, metres in (longer, shorter)]
+    return f"A gap of {gap}: nothing between {ends[0]} and {ends[1]}."
 
 
 def _wedge_carry(say: Say) -> str:
@@ -149,9 +169,8 @@ PHRASES: dict[str, Phrase] = {
     "wedges.carry": _wedge_carry,
     "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
     "wedges.share": _share,
-    "wedges.gap": lambda say: (
-        f"A gap of {say['gap']}: nothing between {say['longer']} ({_swung(say, 0)}) and {say['shorter']} "
-        f"({_swung(say, 1)})."
+    "wedges.gap": lambda say: between_carries(
+        (_swung(say, 0), say.value("longer")), (_swung(say, 1), say.value("shorter")), say.system
     ),
     "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
     "wedges.lofts": _wedge_lofts,

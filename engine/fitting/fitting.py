@@ -285,6 +285,7 @@ class Fitting(Solved):
         return wedge_table(
             [every[i] for i in order],
             both.columns(order),
+            irons=self.played(tuple(c for c in self.to_play(layout_id) if c.family == "iron")),
             full_balls=balls,
             too_wide_m=HIT_FIRST_M,
             gap_m=self.case.wants.part_gap_m,

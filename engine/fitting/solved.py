@@ -405,6 +405,12 @@ class Solved:
         """Ids of the clubs that full swings were hit with."""
         return frozenset(shot.club for shot in self.case.full_shots if shot.use)
 
+    def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
+        """Whether full swings were hit with a club, or balls of the part swing of that id."""
+        if size_id is None:
+            return club_id in self.clubs_hit
+        return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
+
     @cached_property
     def hit_first(self) -> frozenset[str]:
         """Ids of the long clubs to hit before anything is said of them, see `to_hit_first`."""
