@@ -127,7 +127,7 @@ class RestOfTheBag:
         result, fitting, system = self.state.result, self.state.fitting, self.state.units
         if result is None:
             return Safe("")
-        title = set_titles(fitting.own_layout, result, system)[fitting.layout.id]
+        title = set_titles(fitting, system)[fitting.layout.id]
         bent = lofts_line(fitting.case, system)
         return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
@@ -228,8 +228,13 @@ def _woods_said(state: State, found: Any) -> Safe:
             caption="Woods and hybrids, with the chance that the ball comes down steeply enough to stop on a green",
             words=[0],
         ),
-        p(phrase(found.note, system), cls="small"),
+        p(phrase(found.note, system), cls="small") if told_of_shafts(found) else "",
     )
+
+
+def told_of_shafts(found: Any) -> bool:
+    """Whether the advice on woods says anything of shafts."""
+    return any(s.kind == "woods.shaft" for s in found.statements)
 
 
 def _make_up_said(state: State, found: Any) -> Safe:
@@ -313,14 +318,17 @@ def _ball_said(state: State, found: Any) -> Safe:
 def _putter_said(state: State, found: Any) -> Safe:
     system = state.units
     club, fit = unit("club", system), found.fit
-    rows: list[list[Any]] = [
-        ["Length", club.text(fit.length_m, unit=True), " to ".join(club.text(x) for x in fit.length_m_90)],
-        ["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)],
-        ["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.loft_deg)],
-    ]
+    rows: list[list[Any]] = []
+    if state.fitting.body_known:
+        ends = [club.text(x) for x in fit.length_m_90]
+        rows.append(["Length", club.text(fit.length_m, unit=True), " to ".join(dict.fromkeys(ends))])
+        rows.append(["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)])
+    if state.fitting.stroke_known:
+        lofts = " to ".join(f"{x:.1f}" for x in fit.loft_deg)
+        rows.append(["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", lofts])
     return join(
         _said(found, system),
-        table(["Putter", "start with", "range"], rows, caption="A putter to start with"),
+        table(["Putter", "start with", "range"], rows, caption="A putter to start with") if rows else "",
         p(phrase(found.note, system), cls="small"),
     )
 
