@@ -106,7 +106,7 @@ class RestOfTheBag:
             put(self.panes[name], p("Not available: there is no such club in the bag."))
             return
         if name == "driver" and self.driver_plot is not None:
-            known = self.state.fitting.driver_known
+            known = self.state.fitting.driver_known and self.state.fitting.launch_known
             show(self.driver_picture.view, known)
             if known:
                 self.driver_plot.update(found)
@@ -148,7 +148,7 @@ def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
     if not state.fitting.driver_known:
         return _said(found, system)
-    rows = [
+    effects = [
         [
             phrase(x.what, system),
             _signed(x.launch_deg),
@@ -166,10 +166,12 @@ def _driver_said(state: State, found: Any) -> Safe:
         _said(found, system),
         table(
             ["Change", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 % range"],
-            rows,
+            effects,
             caption="The effect of each change on its own; away from the middle of the face you lose ball speed too",
             words=[0],
-        ),
+        )
+        if state.fitting.launch_known
+        else "",
         more,
     )
 

@@ -150,6 +150,18 @@ def test_a_driver_s_launch_is_told_only_where_it_was_measured_or_its_attack_ente
     assert driver_of(unused) == ["driver.best", "driver.not_measured"]
 
 
+def test_the_driver_fold_draws_nobody_whose_launch_was_not_measured():
+    case = demo_case()
+    carried = replace(case, shots=(*case.shots, *hit("dr", 186, 190, 188, 192, 187)))
+    for attack, drawn in ((None, False), (2.0, True)):
+        case = replace(carried, swing=replace(carried.swing, attack_deg=attack))
+        person = Person(case).go("Lay out").open("Driver")
+        assert (
+            ("The dot is you now" in person.text()) is drawn is ("The effect of each change" in person.text())
+        )
+        assert ("was not measured: hit it with launch measured" in person.text()) is not drawn
+
+
 def test_nothing_is_said_of_a_body_that_nobody_measured():
     case = Case(player=Player(label="No measure"), bag=norm_bag(), layouts=default_layouts(norm_bag()))
     kinds = [s.kind for s in Fitting(case, 48).body.statements]
