@@ -144,6 +144,16 @@ def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
     return replace(case, shots=tuple(shots))
 
 
+def right_ball(number: int, **right: Any) -> Callable[[Case], Case]:
+    """An edit of what was noted of a ball."""
+
+    def edit(case: Case) -> Case:
+        shots = [replace(s, **right) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
+
+
 def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
     """Balls that were noted under the wrong club go to the right one, and keep their places and all that was measured."""
     to = case.club(club_id)
@@ -514,7 +524,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         bag.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(new, order):
+        elif open_ := left_to_do(old, order, new):
             left[old.id] = open_
         if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)

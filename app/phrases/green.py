@@ -6,10 +6,11 @@ from collections.abc import Collection
 
 from app.html import Safe, table
 from app.phrases.lines import called
-from app.phrases.say import percent
+from app.phrases.say import percent, percents
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
+from engine.sets.dispersion import Direction
 
 AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
 LURK_NAMES = {"fairway": "Fairway", "rough": "Rough", "sand": "Bunker", "water": "Water"}
@@ -23,7 +24,9 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
     """The best club at a green in a sentence, how to aim it, and another that is as good."""
     best, *others = found
     shown = unit("carry", system)
-    lines = [f"{percent(best.on)} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."]
+    lines = [
+        f"{percents(_chances(best))[0]} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."
+    ]
     aim = round(shown.shown(best.aim_m))
     if aim:
         lines.append(
@@ -39,6 +42,15 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
     if near:
         lines.append(f"The {near[0]} is as good.")
     return lines
+
+
+def depth_line(front_m: float, back_m: float, system: str) -> str:
+    """How a green lies about its flag, and that it stays so when the distance to it changes."""
+    front, back = (amount(deep, "carry", system) for deep in (front_m, back_m))
+    return (
+        f"{front} from the front to the flag, {back} from the flag to the back. Change the distance, and the green moves "
+        "with the flag."
+    )
 
 
 def run_line(run_m: float, system: str) -> str:
@@ -76,7 +88,7 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     rows = [
         [
             f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
-            *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
+            *percents(_chances(o), bare=True),
             f"{o.strokes.mean:.1f}",
         ]
         for o in found
@@ -86,20 +98,24 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     )
 
 
-def _bare(chance: float) -> str:
-    """Whole per cent, narrow enough for five columns on a phone."""
-    return f"{100 * chance:.0f}" if chance >= 0.005 or chance == 0 else "<1"
+def _chances(option: Approach) -> tuple[float, ...]:
+    """On the green, short, long and wide of it."""
+    return option.on, option.short, option.long, option.left + option.right
 
 
-def green_notes(
-    green: Green, found: tuple[Approach, ...], sd_deg: float, measured: bool, system: str
-) -> list[str]:
-    """What the chances and strokes rest on."""
-    source = (
-        "your balls with a side noted"
-        if measured
-        else "common practice, as few of your balls have a side noted"
+def direction_line(direction: Direction) -> str:
+    """How far balls differ in direction, and how far that rests on the player's own."""
+    told = f"Direction: \u00b1{direction.sd_deg:.1f}\u00b0 in two shots of three"
+    if not direction.own:
+        return f"{told}, from common practice until balls of yours have a side noted."
+    return (
+        f"{told}, {percent(direction.own)} of it from your {direction.balls} balls with a side noted, the rest from common "
+        "practice."
     )
+
+
+def green_notes(green: Green, found: tuple[Approach, ...], direction: Direction, system: str) -> list[str]:
+    """What the chances and strokes rest on."""
     lies = list(dict.fromkeys(getattr(green, side) for side in SIDES))
     lost = [LURK_NAMES[lie].lower() for lie in lies if lie != "water"]
     notes = [
@@ -109,6 +125,6 @@ def green_notes(
         if "water" in lies
         else "",
         run_line(found[0].run_m, system),
-        f"Direction: \u00b1{sd_deg:.1f}\u00b0 in two shots of three, from {source}.",
+        direction_line(direction),
     ]
     return [n for n in notes if n]

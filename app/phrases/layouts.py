@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
-from engine.documents.result import Advice, Result
+from engine.documents.result import Result
 from engine.sets.plan import ORDERED
 from engine.statements import LayoutName
 
@@ -78,11 +78,6 @@ def named(say: Say, place: int) -> str:
         return "the set as ordered"
     bent = " with bent lofts" if name.bent else ""
     return _IN_A_SENTENCE[name.kind][0] + length + bent + number
-
-
-def verdict_of(result: Result) -> Advice | None:
-    """The advice that is the verdict between the layouts, if there is one."""
-    return next((a for a in result.advice if a.topic == "verdict"), None)
 
 
 def _buildable(say: Say) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 
 from app.units import unit
 from engine.statements import Statement
@@ -15,11 +16,27 @@ ONLY_A_START = "Static measurements are only a start; ball flight has the last w
 
 def percent(chance: float) -> str:
     """A chance in whole per cent, never claiming certainty from a few hundred draws."""
-    if chance >= 0.995:
-        return "over 99\u00a0%"
-    if chance <= 0.005:
-        return "under 1\u00a0%"
-    return f"{100 * chance:.0f}\u00a0%"
+    return _in_words(round(100 * chance))
+
+
+def percents(chances: Sequence[float], *, bare: bool = False) -> list[str]:
+    """Chances that add up to one in whole per cent that add up to 100: of what rounding down leaves over, those get one
+    that lost most. ``bare``: signs in place of words, for narrow columns.
+    """
+    exact = [100 * chance / sum(chances) for chance in chances]
+    whole = [math.floor(x + 1e-9) for x in exact]
+    lost = sorted(range(len(exact)), key=lambda n: whole[n] - exact[n])
+    for n in lost[: 100 - sum(whole)]:
+        whole[n] += 1
+    return [_in_signs(n) if bare else _in_words(n) for n in whole]
+
+
+def _in_words(whole: int) -> str:
+    return "over 99\u00a0%" if whole >= 100 else "under 1\u00a0%" if whole <= 0 else f"{whole}\u00a0%"
+
+
+def _in_signs(whole: int) -> str:
+    return ">99" if whole >= 100 else "<1" if whole <= 0 else str(whole)
 
 
 class Say:
@@ -70,9 +87,6 @@ class Say:
         """The ends of a quantity's interval, without the unit."""
         quantity = self.statement.quantities[name]
         return f"{self._text(name, quantity.low, sign=sign)} to {self._text(name, quantity.high, sign=sign)}"
-
-    def has_interval(self, name: str) -> bool:
-        return self.statement.quantities[name].low is not None
 
     def term(self, name: str) -> str:
         """The word a term takes; empty where it is left out."""

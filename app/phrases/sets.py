@@ -171,13 +171,19 @@ PHRASES: dict[str, Phrase] = {
     "loft.too_short": lambda say: (
         f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
     ),
-    "loft.build_new": lambda say: f"build new with a {say['loft']} head",
+    "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
     "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
-    "loft.missed": lambda say: f"Cannot carry what is asked of them: {listed(say.clubs)}.",
-    "loft.find_head": lambda say: f"find a {say['loft']} head",
+    "loft.missed": lambda say: (
+        f"With these lofts still more than {say['most']} off the carry asked for: {listed(say.clubs)}."
+    ),
+    "loft.find_head": lambda say: (
+        f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
+    ),
+    "loft.off": lambda say: f"carries {say['carry']}, {say['off']} {say.term('way')} than wanted",
+    "loft.for_parts": lambda say: f"{say['loft']}, for the gaps between part swings",
     "common_length.take": _take,
     "common_length.range": _range,
     "common_length.posture": _posture,

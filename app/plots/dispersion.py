@@ -8,6 +8,7 @@ from bokeh.models import ColumnDataSource, Range1d
 
 from app import styles
 from app.html import Safe, table
+from app.phrases.green import direction_line
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.fitting.fitting import Fitting
@@ -82,14 +83,9 @@ class AbovePlot:
 
 def above_line(seen: dict[str, FromAbove]) -> str:
     first = next(iter(seen.values()))
-    source = (
-        "your own shots"
-        if first.measured
-        else "common practice, as too few of your shots say how far they were offline"
-    )
     return (
-        "From above: nine shots in ten with each iron and wedge land inside its ellipse. Standard deviation of direction: "
-        f"{first.direction_sd_deg:.1f}\u00b0, from {source}."
+        "From above: nine shots in ten with each iron and wedge land inside its ellipse. "
+        f"{direction_line(first.direction)}"
     )
 
 

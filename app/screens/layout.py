@@ -190,14 +190,15 @@ class LayOut(Screen):
 
     def refresh(self) -> None:
         show(self.trying, self.state.trying)
+        system, drawn = self.state.units, self.state.drawn
+        if drawn is not None:  # the page draws these while the verdict is worked out
+            self.plot.update(drawn, system)
+            self.gaps_plot.update(drawn, system, self.state.shown.wants.gap_m)
         result = self.state.result
         if result is None:
             put(self.verdict, note(p(self.state.problem), warn=True))
             return
-        system = self.state.units
         names = titles(result, system)
-        self.plot.update(result, system)
-        self.gaps_plot.update(result, system, self.state.shown.wants.gap_m)
         put(self.verdict, verdict_card(result, system))
         put(self.next_note, next_ball_note(self.state.fitting, system))
         self._refresh_verdict()

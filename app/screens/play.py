@@ -11,10 +11,10 @@ import numpy as np
 from app import bridge, edits, styles
 from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
-from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import called, day_line, plays_line
+from app.phrases.lines import called, day_line, plays_line, warm_ball_line
+from app.phrases.say import percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
@@ -36,6 +36,7 @@ from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
@@ -48,12 +49,13 @@ class Play(Screen):
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         self.wedges = WedgeCard(self.state)
-        self.ask = plain_field(self.state, "Distance to carry", "carry", "distance_m")
+        self.ask = plain_field(self.state, TO_CARRY, "carry", "distance_m")
         self.above = plain_field(self.state, "Target above you", "carry", "height_m")
         for field in (self.ask, self.above):
-            field.view.param.watch(self._when_refused, "value")
+            field.view.param.watch(lambda event: self._when_refused(), "value")
         self.blow = ShotWind(self.state)
-        self.green = AtGreen(self.state)
+        self.green = AtGreen(self.state, self._when_refused)
+        self.withheld = False
         self.answer = html(cls="answer")
         self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
@@ -123,13 +125,16 @@ class Play(Screen):
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
 
-    def _when_refused(self, event: Any) -> None:
-        if (
-            self.ask.faulty or self.above.faulty
-        ):  # else the shot at hand has changed, and all is brought up to date
+    @property
+    def _faulty(self) -> bool:
+        return self.ask.faulty or self.above.faulty or self.green.faulty
+
+    def _when_refused(self) -> None:
+        if self._faulty or self.withheld:  # else the shot at hand has changed, and all is brought up to date
             self._answer()
 
     def _answer(self) -> None:
+        self.withheld = self._faulty
         said, table_ = self._said()
         put(self.answer, said)
         put(self.chances, join(p(NO_BALLS, cls="small") if nobody_hit(self.state.shown) else "", table_))
@@ -162,9 +167,7 @@ class Play(Screen):
             ), none
         near = amount(within, "carry", system)
         drift = drift_line(self._drift(best[0], **shot), system)
-        wants = self.state.shown.wants
-        ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
-        like = plays_line(plays, system, ball=ball) if plays is not None else ""
+        like = plays_line(plays, self.state.shown.wants, air, system) if plays is not None else ""
         if at_hand.at_green and (
             at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0])
         ):
@@ -173,7 +176,7 @@ class Play(Screen):
             tag("div", called(best[0]), cls="big"),
             p(tag("b", like)) if like else "",
             p(
-                f"{percent(best[0].chance_near)} chance of landing within {near} of "
+                f"{_percents(best[0])[0]} chance of landing within {near} of "
                 f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         )
@@ -185,9 +188,7 @@ class Play(Screen):
         rows = [
             [
                 f"{called(o)} (not hit yet)" if o.id in fitting.hit_first else called(o),
-                percent(o.chance_near),
-                percent(o.chance_short),
-                percent(o.chance_long),
+                *_percents(o),
             ]
             for o in best
         ]
@@ -261,6 +262,7 @@ class Play(Screen):
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
+        self.ask.label = TO_FLAG if self.state.store.at_hand.at_green else TO_CARRY
         for part in (self.ask, self.above, self.blow, self.green):
             part.refresh()
         for item in self.fields:
@@ -271,7 +273,8 @@ class Play(Screen):
             return
         old = other_day(self.state.shown.wants.air_on)
         again = f" It was set on {old}: set what is different today." if old else ""
-        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
+        warm = warm_ball_line(self.state.shown.wants, self.state.units)
+        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again, f" {warm}"))
         put(self.card, carry_card(self.state))
         self._refresh_picture()
         self.wedges.refresh()
@@ -287,6 +290,11 @@ def _today(case: Case) -> Conditions:
 
 NOT_OWNED = "predicted, yet to be built"
 NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
+
+
+def _percents(option: Option) -> list[str]:
+    """The chances to land near, short and long."""
+    return percents([option.chance_near, option.chance_short, option.chance_long])
 
 
 def nobody_hit(case: Case) -> bool:

@@ -49,12 +49,27 @@ class LayoutToBuild:
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
         self.lofts = fitting.lofts
+        self.short = _short(fitting.lofts)
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
     @property
     def _too_many(self) -> bool:
         return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
+    """Of each club that misses the carry asked for although its head was bent, what the plan of lofts says of that."""
+    missed = {c.id for s in lofts.statements if s.kind == MISSED for c in s.clubs} if lofts else set()
+    return {
+        c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
+        for c in (lofts.clubs if lofts else ())
+        if c.club in missed
+    }
+
+
+MISSED = "loft.missed"
+SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off")
 
 
 def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
@@ -98,7 +113,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         offs = (work.swing_weight_within, work.swing_weight_wanted_within)
-        now_off, wanted_off = ("" if x is None else f"{x:.1f}" for x in offs)
+        now_off, wanted_off = ("" if x is None else f"{x:.0f}" for x in offs)
         row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
@@ -224,6 +239,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         )
     elif busy:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
+    missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
+    said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(
             p(
@@ -271,6 +288,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
         if work.minutes:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
+        todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
         if work.bounce_after_deg is not None:
             bounce = unit("angle", system).text(work.bounce_after_deg)
             todo.append(tag("span", f"bounce becomes {bounce}\u00b0", cls="idle"))

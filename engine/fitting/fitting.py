@@ -28,7 +28,7 @@ from ..physics.ground import GREENS
 from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
-from ..sets.dispersion import direction_sd
+from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
@@ -426,12 +426,12 @@ class Fitting(Solved):
             green,
             spread=self._spreads(parts),
             sizes=_sizes(parts),
-            direction_sd_deg=self.direction_sd[0],
+            direction_sd_deg=self.direction.sd_deg,
             calm=still,
             turf=GREENS[turf],
         )
 
     @cached_property
-    def direction_sd(self) -> tuple[float, bool]:
-        """Standard deviation of direction [deg], and whether it was measured."""
-        return direction_sd(self.counted_shots)
+    def direction(self) -> Direction:
+        """How far balls differ in direction, and how far that rests on the player's own."""
+        return direction_of(self.counted_shots)

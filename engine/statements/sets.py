@@ -12,7 +12,7 @@ SETS = {
     "loft.leave": of(),
     "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
     "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
-    "loft.build_new": of(loft="head_angle"),
+    "loft.build_new": of(loft="head_angle"),  # the head there is does not serve
     "loft.bend": of(change="angle", loft="angle", way=("weak", "strong")),
     "loft.head_stops": of(
         head="head_angle",
@@ -24,11 +24,15 @@ SETS = {
         off="gap",
         way=WAY,
     ),
-    "loft.find_head": of(loft="head_angle"),
+    "loft.find_head": of(
+        loft="head_angle", near=("", "nearer")
+    ),  # that would serve better than the one there is
+    "loft.off": of(carry="carry", off="gap", way=WAY),
+    "loft.for_parts": of(loft="head_angle"),  # as the gaps with part swings ask
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
     "loft.gaps": of(narrowest="gap", widest="gap", wanted="gap?"),
     "loft.gap": of(clubs=2, gap="gap"),
-    "loft.missed": of(clubs=ANY),
+    "loft.missed": of(clubs=ANY, most="gap"),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"

@@ -308,6 +308,7 @@ def _row(
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
     after = bench.parts(target) if have is None else bench.parts_after(have, target)
+    off, wanted_off = points_within(target if have is None else have), points_within(wanted)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
     bent = have is None or target.loft_deg != have.loft_deg
@@ -322,11 +323,13 @@ def _row(
         wanted=wanted,
         target=target,
         now=() if have is None else known(have),
-        swing_weight_within=points_within(target if have is None else have),
-        swing_weight_wanted_within=points_within(wanted),
-        swing_weight_before=None if have is None or was is None else _label(have, was),
-        swing_weight_after=_label(target, will),
-        swing_weight_wanted=_label(wanted, will if wanted == target else weigh(bench.parts(wanted))),
+        swing_weight_within=off,
+        swing_weight_wanted_within=wanted_off,
+        swing_weight_before=None if have is None or was is None else _label(have, was, off),
+        swing_weight_after=_label(target, will, points_within(target)),
+        swing_weight_wanted=_label(
+            wanted, will if wanted == target else weigh(bench.parts(wanted)), wanted_off
+        ),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
         total_before_kg=was.total_kg if was else None,
@@ -344,10 +347,10 @@ def _row(
     )
 
 
-def _label(club: Club, balance: Balance) -> str:
-    """A club's swing weight as a scale showed it, else as it is calculated."""
+def _label(club: Club, balance: Balance, within: float | None) -> str:
+    """A club's swing weight as a scale showed it, else as it is calculated, to what it may be off [points]."""
     shown = club.swing_weight_inoz
-    return balance.swing_weight if shown is None else swing_weight_label(shown)
+    return swing_weight_label(balance.moment_inoz if shown is None else shown, within=within)
 
 
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:

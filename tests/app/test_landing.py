@@ -72,8 +72,8 @@ def test_a_ball_far_off_widens_the_picture(demo):
 def test_a_mishit_widens_neither_the_ellipse_nor_the_direction(demo):
     hit(demo, 1, -2, 3, -1, 2, -3)
     before = re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1]
-    spread = demo.state.fitting.direction_sd[0]
+    spread = demo.state.fitting.direction.sd_deg
     mishit = (Shot("7i", carry_m=30.0, side_m=25.0),)
     demo.state.change(lambda case: edits.add_balls(case, mishit), "a mishit")
     assert re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1] == before
-    assert demo.state.fitting.direction_sd[0] == pytest.approx(spread)
+    assert demo.state.fitting.direction.sd_deg == pytest.approx(spread)

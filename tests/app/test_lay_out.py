@@ -148,6 +148,17 @@ def test_two_layouts_of_one_kind_can_both_be_adjusted(demo):
     assert lengths == [0.9144, 0.95]
 
 
+def test_the_pictures_are_drawn_before_the_verdict_is_worked_out(demo, monkeypatch, capsys):
+    def broken(self):
+        raise RuntimeError("made up")
+
+    means = [source.data["mean"] for source in demo.page.here.plot.sources]
+    monkeypatch.setattr(Fitting, "verdict", property(broken))
+    demo.press("+")
+    moved = [source.data["mean"] for source in demo.page.here.plot.sources]
+    assert moved != means and "The calculation failed" in demo.text() and "made up" in capsys.readouterr().err
+
+
 def test_layouts_keep_their_names_when_the_sums_fail(demo, monkeypatch, capsys):
     def broken(self):
         raise ValueError("made up")
