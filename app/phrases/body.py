@@ -13,7 +13,8 @@ def _start(say: Say) -> str:
     else:
         start = "start with irons of the usual length"
     measure = "; measure wrist to floor to be sure" if say.term("known") == "estimated" else ""
-    span = f" ({say.ends('offset', sign=True)}{measure})" if say.term("open") == "yes" else ""
+    low, high = say.ends("offset", sign=True).split(" to ")
+    span = f" ({low} to {high}{measure})" if say.term("open") == "yes" and low != high else ""
     return f"Wrist to floor, in shoes: {say['wrist']} ({say.term('known')}). From this, {start}{span}."
 
 
@@ -48,6 +49,9 @@ def _grip(say: Say) -> str:
 PHRASES: dict[str, Phrase] = {
     "body.start": _start,
     "body.lies": _lies,
+    "body.unknown": fixed(
+        "Enter a height or the wrist to floor: without either there is no length or lie to start with."
+    ),
     "body.lies_fit": fixed("Start with the lies you have."),
     "body.longer": _longer,
     "body.grip": _grip,

@@ -79,7 +79,9 @@ class Say:
 
     def within(self, name: str, *, sign: bool = False) -> str:
         """``87.4 cm (85.1 to 89.9)``: a quantity with the ends of its interval."""
-        return f"{self._text(name, self.value(name), unit=True, sign=sign)} ({self.ends(name, sign=sign)})"
+        said, ends = self._text(name, self.value(name), unit=True, sign=sign), self.ends(name, sign=sign)
+        low, high = ends.split(" to ")
+        return said if low == high else f"{said} ({ends})"
 
     def ends(self, name: str, *, sign: bool = False) -> str:
         """The ends of a quantity's interval, without the unit."""
@@ -126,6 +128,11 @@ def many(count: int, what: str) -> str:
 def capital(text: str) -> str:
     """The text with its first letter in upper case."""
     return text[:1].upper() + text[1:]
+
+
+def a(name: str) -> str:
+    """The name of a club with its article: ``an 8-iron``."""
+    return f"{'an' if name[:1].lower() in '8aeiou' or name[:2] in ('11', '18') else 'a'} {name}"
 
 
 def listed(items: tuple[str, ...] | list[str], last: str = "and") -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
+from app.phrases.say import ONLY_A_START, Phrase, Say, a, capital, fixed, listed
 from app.phrases.workshop import already_bent
 from app.units import amount, unit
 
@@ -22,8 +22,9 @@ def _gaps(say: Say) -> str:
 
 def _take(say: Say) -> str:
     return (
-        f"Make every iron and wedge {say['length']} long: the {say.club} carries {say['carry']}, the gaps average "
-        f"{say['gap']} and vary by {say['spread']}, and on average you are {say['miss']} from the nearest club."
+        f"If every iron and wedge were of one length, {say['length']} would suit the distances best: the {say.club} carries "
+        f"{say['carry']}, the gaps average {say['gap']} and vary by {say['spread']}, and on average you are {say['miss']} "
+        "from the nearest club."
     )
 
 
@@ -53,7 +54,7 @@ def _not_worth(say: Say) -> str:
     why += [f"it comes down at {say['descent']}"] if "descent" in say else []
     cause = f": {listed(why)}" if why else ""
     club, *instead = say.clubs
-    does = f"; a {instead[0]} does the job" if instead else ""
+    does = f"; {a(instead[0])} does the job" if instead else ""
     return f"The {club} is probably not worth carrying ({say.chance} chance that it is useful){cause}{does}."
 
 
@@ -147,7 +148,14 @@ def _wedge_lofts(say: Say) -> str:
 def _try(say: Say) -> str:
     club, *gone = say.clubs
     place = f" in place of the {gone[0]}" if gone else ""
-    return f"A {club} may be worth carrying{place}: try one and hit it before you buy."
+    return f"{capital(a(club))} may be worth carrying{place}: try one and hit it before you buy."
+
+
+def _not_yet(say: Say) -> str:
+    club, *gone = say.clubs
+    change = f"{a(club)} in place of the {gone[0]}" if gone else f"{a(club)} more"
+    brings = f" ({say['gain']} closer, on average)" if "gain" in say else ""
+    return f"Next best, and not worth it yet: {change}{brings}."
 
 
 def _too_many(say: Say) -> str:
@@ -230,15 +238,15 @@ PHRASES: dict[str, Phrase] = {
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
     "bag.leave": lambda say: (
-        f"Leave the bag as it is: no change brings you {say['worth']} closer to the distances you face, on average, for "
+        f"Keep the clubs you have: no change brings you {say['worth']} closer to the distances you face, on average, for "
         "each club bought."
     ),
     "bag.swap": lambda say: (
-        f"Swap the {say.clubs[0]} for a {say.clubs[1]}: on average {say['gain']} closer ({say.chance} chance that it is "
+        f"Swap the {say.clubs[0]} for {a(say.clubs[1])}: on average {say['gain']} closer ({say.chance} chance that it is "
         "closer at all)."
     ),
     "bag.add": lambda say: (
-        f"Add a {say.club}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
+        f"Add {a(say.club)}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
     ),
     "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
     "bag.too_many": _too_many,
@@ -248,6 +256,8 @@ PHRASES: dict[str, Phrase] = {
     ),
     "bag.driver_no_farther": _driver_no_farther,
     "bag.try": _try,
+    "bag.not_yet": _not_yet,
+    "bag.too_little_loft": lambda say: f"The {say.club} has too little loft to be of use to you.",
     "bag.hit_first": lambda say: (
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
@@ -260,8 +270,10 @@ PHRASES: dict[str, Phrase] = {
         f"{say['hole']} brings."
     ),
     "irons.keep": lambda say: (
-        f"Leave the irons as they are, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance "
-        "that it both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+        f"Keep the irons you have, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance that it "
+        "both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
     ),
-    "irons.above_kept": lambda say: f"Above the irons, keep what you have: {listed(say.clubs)}.",
+    "irons.carry": lambda say: f"Irons to carry: {listed(say.clubs)}.",
+    "irons.spared": lambda say: f"The {say.club} can stay at home: other clubs do its work.",
+    "irons.above_kept": lambda say: f"Above the irons, keep the {listed(say.clubs)}.",
 }

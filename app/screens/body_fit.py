@@ -23,11 +23,7 @@ def body_table(state: State) -> Safe:
     told = [
         x for x in found.statements if x.kind not in BY_LIES or not any(c.tested for c in state.fitting.lies)
     ]
-    made = (
-        set_titles(state.fitting.own_layout, state.result, system)[state.fitting.layout.id]
-        if state.result
-        else "the present set"
-    )
+    made = set_titles(state.fitting, system)[state.fitting.layout.id] if state.result else "the present set"
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [

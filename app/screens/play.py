@@ -103,7 +103,7 @@ class Play(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        names = set_titles(self.state.fitting, self.state.units, played=True)
         self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
@@ -114,7 +114,7 @@ class Play(Screen):
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
-        return set_titles(self.state.fitting.own_layout, self.state.result, self.state.units)
+        return set_titles(self.state.fitting, self.state.units, played=True)
 
     # what do I hit
 
@@ -340,7 +340,7 @@ def card_of(state: State) -> Card:
         carry = marks(shown.text(x.mean) + ("?" if club.id in doubted else ""), club.id)
         rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))
     assert state.result is not None
-    name = set_titles(work.own_layout, state.result, system)[work.layout.id]
+    name = set_titles(work, system, played=True)[work.layout.id]
     return Card(
         player=state.store.entry.name,
         day=today(),

@@ -107,7 +107,7 @@ class RestOfTheBag:
             put(self.panes[name], p("Not available: there is no such club in the bag."))
             return
         if name == "driver" and self.driver_plot is not None:
-            known = self.state.fitting.driver_known
+            known = self.state.fitting.driver_known and self.state.fitting.launch_known
             show(self.driver_picture.view, known)
             if known:
                 self.driver_plot.update(found)
@@ -128,7 +128,7 @@ class RestOfTheBag:
         result, fitting, system = self.state.result, self.state.fitting, self.state.units
         if result is None:
             return Safe("")
-        title = set_titles(fitting.own_layout, result, system)[fitting.layout.id]
+        title = set_titles(fitting, system)[fitting.layout.id]
         bent = lofts_line(fitting.case, system)
         return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
@@ -149,7 +149,7 @@ def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
     if not state.fitting.driver_known:
         return _said(found, system)
-    rows = [
+    effects = [
         [
             phrase(x.what, system),
             _signed(x.launch_deg),
@@ -167,10 +167,12 @@ def _driver_said(state: State, found: Any) -> Safe:
         _said(found, system),
         table(
             ["Change", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 % range"],
-            rows,
+            effects,
             caption="The effect of each change on its own; away from the middle of the face you lose ball speed too",
             words=[0],
-        ),
+        )
+        if state.fitting.launch_known
+        else "",
         more,
     )
 
@@ -232,8 +234,13 @@ def _woods_said(state: State, found: Any) -> Safe:
             words=[0],
         ),
         legend(marks),
-        p(phrase(found.note, system), cls="small"),
+        p(phrase(found.note, system), cls="small") if told_of_shafts(found) else "",
     )
+
+
+def told_of_shafts(found: Any) -> bool:
+    """Whether the advice on woods says anything of shafts."""
+    return any(s.kind == "woods.shaft" for s in found.statements)
 
 
 def _make_up_said(state: State, found: Any) -> Safe:
@@ -321,14 +328,17 @@ def _ball_said(state: State, found: Any) -> Safe:
 def _putter_said(state: State, found: Any) -> Safe:
     system = state.units
     club, fit = unit("club", system), found.fit
-    rows: list[list[Any]] = [
-        ["Length", club.text(fit.length_m, unit=True), " to ".join(club.text(x) for x in fit.length_m_90)],
-        ["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)],
-        ["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.loft_deg)],
-    ]
+    rows: list[list[Any]] = []
+    if state.fitting.body_known:
+        ends = [club.text(x) for x in fit.length_m_90]
+        rows.append(["Length", club.text(fit.length_m, unit=True), " to ".join(dict.fromkeys(ends))])
+        rows.append(["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)])
+    if state.fitting.stroke_known:
+        lofts = " to ".join(f"{x:.1f}" for x in fit.loft_deg)
+        rows.append(["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", lofts])
     return join(
         _said(found, system),
-        table(["Putter", "start with", "range"], rows, caption="A putter to start with"),
+        table(["Putter", "start with", "range"], rows, caption="A putter to start with") if rows else "",
         p(phrase(found.note, system), cls="small"),
     )
 

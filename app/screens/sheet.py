@@ -127,7 +127,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
 def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = set_titles(state.fitting.own_layout, state.result, system)[to_build.layout_id]
+    name = set_titles(state.fitting, system)[to_build.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),

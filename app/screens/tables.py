@@ -9,6 +9,7 @@ from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
 from app.phrases.marks import Marks
 from app.phrases.say import listed
+from app.phrases.verdict import SIDES, by_side
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
 from engine.documents.result import Advice, Result
@@ -20,12 +21,6 @@ HIT_FIRST = "hit it first"  # in place of a number
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
-_SIDES = {
-    "gain": "You gain: ",
-    "give": "It costs: ",
-    "same": "No noticeable difference: ",
-    "open": "Unclear: ",
-}
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 
 
@@ -35,30 +30,14 @@ def verdict_card(result: Result, system: str) -> Safe:
     if verdict is None:
         return p("There is nothing to compare: the bag needs at least two irons or wedges.")
     compared, *lines = verdict.lines
-    told: dict[str, list[str]] = {side: [] for side in _SIDES}
-    even, work = "", ""
-    for said in lines:
-        if said.kind == "verdict.break_even":
-            even = phrase(said, system)
-        elif said.kind == "verdict.work":
-            work = phrase(said, system)
-        else:
-            told[str(said.terms["side"])].append(phrase(said, system))
-    for side in ("gain", "give"):
-        if len(told[side]) > MOST_TOLD:
-            told[side][MOST_TOLD:] = ["more below"]
-    if work:
-        costs_first = lines[0].kind == "verdict.work"
-        told["give"].insert(0 if costs_first else len(told["give"]), work)
-    first = lines[0].kind == "verdict.break_even"
+    told, even, first = by_side(lines, system, most_told=MOST_TOLD)
     rows = [
         p(
-            tag("b", words),
-            "; ".join(told[side][:3] if side in ("same", "open") else told[side]),
+            tag("b", SIDES[side]),
+            "; ".join(parts[:3] if side in ("same", "open") else parts),
             cls=f"told {side}",
         )
-        for side, words in _SIDES.items()
-        if told[side]
+        for side, parts in told.items()
     ]
     rows.insert(0 if first else len(rows), p(even))
     return tag("div", p(phrase(compared, system), cls="lead"), *rows, cls="verdict")

@@ -142,7 +142,7 @@ class Solved:
             layouts = (*layouts, *extra)
             sets = [self.laid_out(x) for x in layouts]
             weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
-        called = {x.id: x for x in names(layouts, weighed)}
+        called = {x.id: x for x in names(layouts, weighed, self.case.bag)}
         flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
         base, other = (x.id for x in pair)
         summaries = self.posterior.summaries

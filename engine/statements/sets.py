@@ -68,6 +68,8 @@ SETS = {
         bag=("in_bag", "to_add"),
     ),
     "irons.keep": of(clubs=1, descent="whole_angle", chance=True),
+    "irons.carry": of(clubs=ANY),  # all that are carried, where others do the work of one that is of use
+    "irons.spared": of(clubs=1),  # of use, and left out for others that do its work
     "irons.above_kept": of(clubs=ANY),
     # after the build
     "retest.none": of(),
@@ -158,9 +160,10 @@ SETS = {
     "bag.no_farther": of(clubs=2, least="carry", chance=True),  # the first carries no farther than the second
     "bag.driver_no_farther": of(clubs=2, least="carry", chance=True),
     "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
+    "bag.not_yet": of(clubs=range(1, 3), gain="gap?"),  # the next best change, which is not worth it
     "bag.hit_first": of(clubs=1),
     "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
     "bag.one_job": of(clubs=2, apart="gap"),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
-    "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at
+    "bag.too_little_loft": of(clubs=1),
 }

@@ -329,7 +329,7 @@ def test_long_clubs_that_nobody_hit_are_to_be_hit_first(demo):
 
 def test_what_a_change_is_worth_can_be_set(demo):
     demo.open("Which clubs to carry")
-    assert "Leave the bag as it is" in demo.text() and demo.value("A club bought must bring") == "0.3"
+    assert "Keep the clubs you have" in demo.text() and demo.value("A club bought must bring") == "0.3"
     assert {row[0] for row in demo.rows("Next best")} > {"Change"}
     demo.type("A club bought must bring", "0.05")
     assert demo.case.wants.change_worth_m == pytest.approx(0.05)
