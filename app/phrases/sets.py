@@ -14,6 +14,13 @@ def _head_stops(say: Say) -> str:
     )
 
 
+def _loft_bend(say: Say) -> str:
+    change = f"{say['change']} {say.term('way')}"
+    if say.term("start"):
+        return f"make the loft {say['loft']} (about {change})"
+    return f"bend {change}, to {say['loft']}"
+
+
 def _gaps(say: Say) -> str:
     wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
     return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
@@ -164,7 +171,7 @@ PHRASES: dict[str, Phrase] = {
         f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
     ),
     "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
-    "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
+    "loft.bend": _loft_bend,
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .spec import ANY, WAY, of
+from .workshop import START
 
 SIDE = ("gain", "give", "same", "open")
 
@@ -13,7 +14,7 @@ SETS = {
     "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
     "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
     "loft.build_new": of(loft="head_angle"),  # the head there is does not serve
-    "loft.bend": of(change="angle", loft="angle", way=("weak", "strong")),
+    "loft.bend": of(change="head_angle", loft="head_angle", way=("weak", "strong"), start=START),
     "loft.head_stops": of(
         head="head_angle",
         limit="head_angle",

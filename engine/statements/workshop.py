@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from .spec import ANY, of
 
+START = ("", "usual", "estimated")
+"""What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
+
 WORKSHOP = {
-    # work on a club
+    # work on a club: the change, what comes of it
     "work.none": of(),
     "work.build_new": of(),
-    "work.add_mass": of(mass="mass"),
-    "work.remove_mass": of(mass="mass"),
-    "work.cut": of(length="length_change"),  # at the butt
-    "work.extend": of(length="length_change"),
-    "work.bend_loft": of(change="head_angle", way=("weak", "strong")),
-    "work.bend_lie": of(change="head_angle", way=("upright", "flat")),
+    "work.add_mass": of(mass="mass", to="mass?", start=START),
+    "work.remove_mass": of(mass="mass", to="mass?", start=START),
+    "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
+    "work.extend": of(length="length_change", to="club_length?", start=START),
+    "work.bend_loft": of(change="head_angle", way=("weak", "strong"), to="head_angle?", start=START),
+    "work.bend_lie": of(change="head_angle", way=("upright", "flat"), to="head_angle?", start=START),
     # what a head or shaft does not bear
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass"),

@@ -20,11 +20,11 @@ from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_pa
 from .bending import Bend, bend, bent_so_far
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
-from .known import Known, known, not_measured, points_within
+from .known import Known, known, not_measured, points_within, start_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .made import after_work, ordered_from
+from .made import after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
-from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
+from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
 FIGURES = (
@@ -225,11 +225,12 @@ def _work(
         to_m=wanted.length_m,
         kg_per_m=butt_kg_per_m(bench.parts(have)),
         least_m=bench.length_step_m,
+        start=start_of(have, "length_m"),
     )
     bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
     short = max(abs(bent.nearest_loft_deg - wanted.loft_deg), abs(bent.nearest_lie_deg - wanted.lie_deg))
     if not bent.feasible and short < bench.least_bend_deg - 1e-9:  # as far as the head goes is near enough
-        loft, lie = bent.nearest_loft_deg, bent.nearest_lie_deg
+        loft, lie = (_near_enough(have, name, wanted, value, bench) for name, value in bent.nearest)
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
@@ -278,7 +279,9 @@ def _work(
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
         minutes += MINUTES[kind] + (MINUTES["pull"] if change > 0 else 0)
-        todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(change)))
+        weigh_in = "work.add_mass" if change > 0 else "work.remove_mass"
+        start = start_of(have, "head_kg")
+        todo.append(state(weigh_in, mass=abs(change), to=wanted.head_kg, start=start))
     if length.statements:
         todo.extend(length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
@@ -291,6 +294,13 @@ def _work(
     if needs or change > 0:
         parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
     return _row(wanted, made, have, bench, against, tuple(todo) or (state("work.none"),), kinds, minutes)
+
+
+def _near_enough(have: Club, name: str, wanted: Club, nearest: float, bench: _Bench) -> float:
+    """What is set where a head goes nearly as far as is wanted: in the bench's steps, where they come about as near."""
+    step = max(angle_step(bench.least_bend_deg), bench.least_bend_deg)
+    value = as_far_as(have, name, nearest, least_deg=bench.least_bend_deg)
+    return value if abs(value - getattr(wanted, name)) <= step + 1e-9 else nearest
 
 
 def _row(

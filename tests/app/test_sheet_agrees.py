@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from app.phrases import phrases
 from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
@@ -164,3 +165,53 @@ def test_equal_heads_on_equal_lengths_come_to_one_swing_weight():
     assert max(rest) - min(rest) < 0.5
     assert plugged == ["8i", "9i"]
     assert points["7i"] - points["8i"] == pytest.approx(0.75, abs=0.2)
+
+
+def tall(**wants):
+    case = player("now", **wants)
+    return replace(case, player=replace(case.player, height_m=1.93))
+
+
+def test_the_lies_offered_are_the_lies_ordered():
+    """What the fold says is to be built is what the sheet has, to the same half degree, and is worth a bend."""
+    person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
+    offered = {c.id: c for c in person.state.fitting.lies}
+    person.press("Take these lies into the set to build").go("Build")
+    work = {w.id: w for w in person.state.fitting.build.clubs}
+    bent = 0
+    for id_, lie in offered.items():
+        assert work[id_].feasible and work[id_].wanted.lie_deg == lie.lie_deg == work[id_].target.lie_deg
+        bent += lie.lie_deg != lie.present_deg
+        assert lie.lie_deg == lie.present_deg or (2 * lie.lie_deg) % 1 == 0
+    assert bent >= 7
+
+
+def test_both_folds_of_the_body_say_one_number_and_how_it_follows():
+    person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
+    person.open("Length, lie and grip from body measures")
+    told = person.text()
+    begun = re.findall(r"begin about ([\d.]+)° (upright|flat)", told)
+    assert len(begun) == 2 and len(set(begun)) == 1
+    asked = {
+        float(x)
+        for x in re.findall(r"At address (?:it asks for|the body asks for lies about) ([\d.]+)°", told)
+    }
+    assert len(asked) == 1 and asked.pop() > float(begun[0][0])
+    assert not re.search(r"[Ss]tart with lies", told)
+
+
+def test_a_start_that_nobody_measured_is_measured_first_and_given_a_target():
+    """Of a usual club a figure to come to; of one that was measured the change, and the same figure."""
+    usual = sheet_of(player("single"))["6i"]
+    case = player("single")
+    measured = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    bag = tuple(replace(c, measured=measured) if c.id == "6i" else c for c in case.bag)
+    known = sheet_of(replace(case, bag=bag))["6i"]
+    assert len(usual.actions) == len(known.actions) == 3
+    for system in ("metric", "imperial"):
+        for text in phrases(usual.actions, system):
+            assert re.match(r"(weigh|measure) the \w+, then make it \d", text), text
+        for text in phrases(known.actions, system):
+            assert re.match(r"(add|cut|bend) \d.*, to \d", text), text
+    person = Person(case).go("Build")
+    assert "then make it 62.5° (about 1° upright)" in person.text()
