@@ -248,8 +248,9 @@ PHRASES: dict[str, Phrase] = {
         f"{say['hole']} brings."
     ),
     "irons.keep": lambda say: (
-        f"Leave the irons as they are, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance "
-        "that it both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+        f"The {say.club} has only a {say.chance} chance that it both adds carry and comes down steeply enough (it comes "
+        f"down at {say['descent']}). It stays for want of a better one: no other club does its job better by enough to "
+        "be worth buying."
     ),
     "irons.above_kept": lambda say: f"Above the irons, keep what you have: {listed(say.clubs)}.",
 }

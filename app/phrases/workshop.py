@@ -82,6 +82,10 @@ PHRASES: dict[str, Phrase] = {
     ),
     "work.bend_loft": _bend("loft"),
     "work.bend_lie": _bend("lie"),
+    "work.bounce": lambda say: f"bounce becomes {say['to']}",
+    "work.check_bounce": lambda say: (
+        f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
+    ),
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
     "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
@@ -97,11 +101,16 @@ PHRASES: dict[str, Phrase] = {
     "known.ordered": lambda say: (
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
-    "order.measure": lambda say: f"Measure each club and note it: {listed(say.clubs)}.",
+    "order.measure": lambda say: (
+        f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
+    ),
     "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
     "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.dry": lambda say: (
+        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {listed(say.clubs)}."
+    ),
     "order.cure": lambda say: (
         f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
     ),

@@ -113,7 +113,7 @@ SETS = {
             ("length_range_m", "length_change"),
         )
     },
-    "verdict.work": of(clubs_to_build="count", heads="count", time="hours"),
+    "verdict.work": of(clubs_to_build="count", heads="count", shafts="count?", time="hours"),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(
         clubs=1, tighter="share", by="gap", chance=True, way=("tighter", "wider", "alike")

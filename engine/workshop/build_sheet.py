@@ -63,6 +63,7 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
+    notes : what a bend of the loft does to the bounce
     """
 
     id: str
@@ -94,6 +95,7 @@ class ClubWork:
     against_rules: tuple[Statement, ...]
     minutes: int
     work: tuple[str, ...] = ()
+    notes: tuple[Statement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,7 +356,18 @@ def _row(
         against_rules=against,
         minutes=minutes,
         work=_cautions_of(kinds),
+        notes=() if have is None else _bounce(have, target),
     )
+
+
+def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:
+    """What the bend of a loft makes of the bounce; that of a wedge is looked at where nobody entered it."""
+    change = target.loft_deg - have.loft_deg
+    if change and target.bounce_deg is not None:
+        return (state("work.bounce", to=target.bounce_deg),)
+    if change and have.family == "wedge":
+        return (state("work.check_bounce", way="more" if change > 0 else "less"),)
+    return ()
 
 
 def _label(club: Club, balance: Balance, within: float | None) -> str:
@@ -370,6 +383,7 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         "order.mass": ("work.add_mass", "work.remove_mass"),
         "order.length": ("work.cut", "work.extend"),
         "order.new": ("work.build_new",),
+        "order.dry": ("work.add_mass", "work.extend", "work.build_new"),
         "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
         "order.bend": ("work.bend_loft", "work.bend_lie"),

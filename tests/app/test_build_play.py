@@ -55,7 +55,7 @@ def test_the_sheet_has_present_wanted_and_change(demo):
         "Work",
     ]
     assert rows["Club"] == ["Club", "", *heads]
-    assert rows["6-iron"][1] == rows["5-iron"][1] == "usual wanted as built"
+    assert rows["6-iron"][1] == rows["5-iron"][1] == "usual as measured wanted as built"
     assert rows["6-iron"][2] == "92.7 91.4" and rows["6-iron"][5] == "257 264"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
     assert "7-iron" not in rows and stay["7-iron"][1:6] == ["usual", "91.4", "34.5", "61.75", "264"]
@@ -89,7 +89,7 @@ def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
     assert "Glue every joint, and let the epoxy cure for 24\u00a0h: 6-iron." in steps and "6-iron" in sheet(
         demo
     )
-    assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 7
+    assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 8
 
 
 def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
@@ -149,7 +149,7 @@ def test_a_bounce_that_nobody_entered_is_not_spoken_of(demo):
     demo.go("Build").choose("Set to build", "Stepped lengths")
     assert "about 1\u00b0 weak" in demo.text() and "ounce" not in sheet(demo)["9-iron set for this club"][8]
     demo.state.change(lambda case: edits.club("9i", "bounce_deg")(case, 5.0), "entered")
-    assert "bounce becomes 6.0\u00b0" in sheet(demo)["9-iron set for this club"][8]
+    assert "bounce becomes 6\u00b0" in sheet(demo)["9-iron set for this club"][8]
 
 
 def test_the_body_s_lies_are_not_set_against_the_sheet_s(demo):
@@ -273,7 +273,7 @@ def test_a_club_whose_head_is_to_be_found_has_boxes_to_fill_in(demo):
     demo.go("Build").choose("Set to build", SINGLE)
     rows = re.findall(r"<tr.*?</tr>", demo.markup(), re.DOTALL)
     boxes = next(row.count("box") for row in rows if "5-iron" in row and "look for a head" in row)
-    assert boxes == 6  # the word, four figures and the swing weight
+    assert boxes == 12  # before and after the work, each the word, four figures and the swing weight
     assert "fill in its boxes" in demo.text()
     bench = (Measured("5i", demo.case.wants.layout, head_kg=0.265),)
     demo.state.change(lambda case: replace(case, bench=bench), "measured")

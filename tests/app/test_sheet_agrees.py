@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from app.phrases import phrases
+from app.phrases.say import bench_time
 from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
@@ -215,3 +216,79 @@ def test_a_start_that_nobody_measured_is_measured_first_and_given_a_target():
             assert re.match(r"(add|cut|bend) \d.*, to \d", text), text
     person = Person(case).go("Build")
     assert "then make it 62.5° (about 1° upright)" in person.text()
+
+
+@pytest.mark.parametrize("wants", [{}, {"gap_m": 12.0}, {"gap_m": 12.0, "least_bend_deg": 1.5}])
+def test_the_cost_of_a_set_is_what_its_sheet_lists(wants):
+    """Clubs, heads, shafts and minutes of the verdict's line, of the sheet's headline and of its rows."""
+    person = Person(player("single", **wants)).go("Lay out")
+    fitting = person.state.fitting
+    cost = re.search(r"(\d+) clubs? to work on \((.*?)\), (\d+) new heads?, (\d+) new shafts?", person.text())
+    rows = fitting.build.clubs
+    sought = [s.kind for w in rows for s in w.look_for]
+    assert int(cost[1]) == sum(w.minutes > 0 for w in rows)
+    assert cost[2] == bench_time(fitting.build.minutes) == bench_time(sum(w.minutes for w in rows))
+    assert (int(cost[3]), int(cost[4])) == (sought.count("find.head"), sought.count("find.shaft"))
+    told = person.go("Build").text()
+    assert f"clubs to work on {cost[1]} of 13" in told and f"of bench work {cost[2]}" in told
+    assert f"new heads to find {cost[3]}" in told and f"new shafts to find {cost[4]}" in told
+
+
+def lines_of(person, name):
+    """The lines of a club's cells on the printed sheet, column by column."""
+    table = next(
+        t for t in re.findall(r"<table.*?</table>", person.markup(), re.DOTALL) if "Clubs to change" in t
+    )
+    row = next(r for r in re.findall(r"<tr.*?</tr>", table, re.DOTALL) if name in r)
+    cells = re.findall(r"<td.*?</td>", row, re.DOTALL)
+    return [
+        [plain(x) for x in re.findall(r"<(?:span|b)(?: class=\"box\")?>([^<]*)</(?:span|b)>", c)]
+        for c in cells
+    ]
+
+
+def test_the_printed_sheet_has_a_box_for_what_is_measured_before_the_work():
+    case = player("now", gap_m=12.0)
+    bag = tuple(
+        replace(c, measured=("length_m", "loft_deg", "lie_deg", "head_kg"))
+        if c.id == "pw"
+        else replace(c, measured=("loft_deg",))
+        if c.id == "9i"
+        else c
+        for c in case.bag
+    )
+    person = Person(replace(case, bag=bag)).go("Build")
+    labels, length, loft = lines_of(person, "8-iron")[:3]
+    assert labels == ["usual", "as measured", "wanted", "as built"]
+    assert length == ["92.7", "", "92.7", ""] and loft == ["38.5", "", "39", ""]
+    labels, length, loft = lines_of(person, "9-iron")[:3]
+    assert [x for x in labels if x] == ["now", "as measured", "wanted", "as built"]
+    assert (length[2], loft[2]) == ("", "42.5")
+    labels, length, loft = lines_of(person, "Pitching wedge")[:3]
+    assert labels == ["measured", "wanted", "as built"] and loft == ["47", "48", ""]
+
+
+def test_a_wedge_whose_loft_is_bent_has_its_bounce_looked_at():
+    """Only where bounce was entered is a figure told of it; it goes with the loft, degree for degree (rigid rotation)."""
+    case = player("now", gap_m=12.0)
+    bag = tuple(replace(c, bounce_deg=10.0) if c.id == "gw" else c for c in case.bag)
+    work = sheet_of(replace(case, bag=bag))
+    bent = {i: w.target.loft_deg - case.club(i).loft_deg for i, w in work.items()}
+    assert bent["gw"] == bent["sw"] == 1.0 and bent["8i"] == 0.5
+    assert phrases(work["gw"].notes, "metric") == ["bounce becomes 11°"]
+    (said,) = phrases(work["sw"].notes, "metric")
+    assert said.startswith("the bend makes the bounce more: look at the sole before bending")
+    assert work["8i"].notes == ()
+    told = Person(replace(case, bag=bag)).go("Build").text()
+    assert said in told and "bounce becomes 11°" in told
+
+
+def test_the_swing_weight_is_checked_dry_before_anything_is_glued():
+    sheet = Fitting(player("single"), 64).build
+    order = [s.kind for s in sheet.order]
+    assert order.index("order.length") < order.index("order.dry") < order.index("order.cure")
+    dry = next(s for s in sheet.order if s.kind == "order.dry")
+    assert [c.id for c in dry.clubs] == [w.id for w in sheet.clubs if "epoxy" in w.work]
+    assert "order.dry" not in [
+        s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order
+    ]  # nothing is glued
