@@ -15,6 +15,13 @@ def _head_stops(say: Say) -> str:
     )
 
 
+def _loft_bend(say: Say) -> str:
+    change = f"{say['change']} {say.term('way')}"
+    if say.term("start"):
+        return f"make the loft {say['loft']} (about {change})"
+    return f"bend {change}, to {say['loft']}"
+
+
 def _gaps(say: Say) -> str:
     wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
     return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
@@ -191,7 +198,7 @@ PHRASES: dict[str, Phrase] = {
         f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
     ),
     "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
-    "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
+    "loft.bend": _loft_bend,
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
@@ -270,8 +277,9 @@ PHRASES: dict[str, Phrase] = {
         f"{say['hole']} brings."
     ),
     "irons.keep": lambda say: (
-        f"Keep the irons you have, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance that it "
-        "both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+        f"The {say.club} has only a {say.chance} chance that it both adds carry and comes down steeply enough (it comes "
+        f"down at {say['descent']}). It stays for want of a better one: no other club does its job better by enough to "
+        "be worth buying."
     ),
     "irons.carry": lambda say: f"Irons to carry: {listed(say.clubs)}.",
     "irons.spared": lambda say: f"The {say.club} can stay at home: other clubs do its work.",

@@ -86,6 +86,7 @@ class Fitting(Solved):
             shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
             left_handed=player.handed == "left",
+            least_bend_deg=self.least_bend,
         )
 
     @cached_property

@@ -166,6 +166,8 @@ class Solved:
             even=even,
             spread=self.spread,
             degrees=degrees,
+            least_bend_deg=self.least_bend,
+            length_step_m=self.length_step,
         )
 
     def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:

@@ -157,10 +157,10 @@ def test_the_air_of_the_predictions():
 @pytest.mark.parametrize(
     ("time", "told"),
     [
-        (0.0, "7 clubs to rebuild, 1 new head"),
-        (1500.0, "7 clubs to rebuild, 1 new head, 25\u00a0min"),
-        (7200.0, "7 clubs to rebuild, 1 new head, 2\u00a0h"),
+        (0.0, "7 clubs to work on, 1 new head, 2 new shafts"),
+        (1500.0, "7 clubs to work on (25 min), 1 new head, 2 new shafts"),
+        (7500.0, "7 clubs to work on (2 h 05 min), 1 new head, 2 new shafts"),
     ],
 )
 def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):
-    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, time=time), "metric") == told
+    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, shafts=2, time=time), "metric") == told
