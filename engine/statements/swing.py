@@ -30,6 +30,8 @@ SWING = {
     "change.spread": of(before="share", after="share", way=WAY, beyond=BEYOND),
     "change.carry": of(clubs=1, before="carry", after="carry", by="gap", way=WAY, beyond=BEYOND),
     "change.gap": of(clubs=2, before="gap", after="gap", by="gap", way=WAY, beyond=BEYOND),
+    # a ball to ask about; quoted is the part swing's name, "" for a full one; near is what it should carry, by what
+    "slip": of(clubs=1, quoted=1, carry="carry", near="carry", by=("same", "others", "usual", "full")),
     # what to hit next
     "next_ball.tells": of(
         clubs=1,

@@ -148,6 +148,17 @@ def test_two_layouts_of_one_kind_can_both_be_adjusted(demo):
     assert lengths == [0.9144, 0.95]
 
 
+def test_the_pictures_are_drawn_before_the_verdict_is_worked_out(demo, monkeypatch, capsys):
+    def broken(self):
+        raise RuntimeError("made up")
+
+    means = [source.data["mean"] for source in demo.page.here.plot.sources]
+    monkeypatch.setattr(Fitting, "verdict", property(broken))
+    demo.press("+")
+    moved = [source.data["mean"] for source in demo.page.here.plot.sources]
+    assert moved != means and "The calculation failed" in demo.text() and "made up" in capsys.readouterr().err
+
+
 def test_layouts_keep_their_names_when_the_sums_fail(demo, monkeypatch, capsys):
     def broken(self):
         raise ValueError("made up")
@@ -318,7 +329,7 @@ def test_long_clubs_that_nobody_hit_are_to_be_hit_first(demo):
 
 def test_what_a_change_is_worth_can_be_set(demo):
     demo.open("Which clubs to carry")
-    assert "Leave the bag as it is" in demo.text() and demo.value("A club bought must bring") == "0.3"
+    assert "Keep the clubs you have" in demo.text() and demo.value("A club bought must bring") == "0.3"
     assert {row[0] for row in demo.rows("Next best")} > {"Change"}
     demo.type("A club bought must bring", "0.05")
     assert demo.case.wants.change_worth_m == pytest.approx(0.05)
