@@ -58,6 +58,8 @@ def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | N
     shots, earlier = solved.case.full_shots, solved.swing.before_last
     if earlier is None:
         return None
+    if (earlier.posterior.days is None) is not (solved.posterior.days is None):
+        return None  # with a second day everything is known anew, and less surely
     stay = earlier.case.shots
     before = Solved(replace(solved.case, shots=stay), solved.draws, earlier)
     return LastBalls(

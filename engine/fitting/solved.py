@@ -168,7 +168,7 @@ class Solved:
             bag=self.case.bag,
             matters=self.case.wants.matters,
             test=self._length_test(flown[other].clubs, even.ratio.mean),
-            so_far=spread_by_length(self.case),
+            so_far=spread_by_length(self.case, summaries),
             even=even,
             spread=self.spread,
             degrees=degrees,

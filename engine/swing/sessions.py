@@ -22,7 +22,9 @@ from numpy.typing import NDArray
 
 from ..documents.case import Case, Club, Conditions, Shot
 from ..physics.air import REFERENCE, air_of, struck_in
-from .delivery import Clubs, carry, deliver
+from ..physics.trajectory import Launch, fly
+from ..units import DEGREE
+from .delivery import Clubs, deliver
 from .parameters import INDEX, prior, range_ball_factor
 
 Array = NDArray[np.float64]
@@ -169,9 +171,19 @@ def brought_home(
     theta = np.repeat(prior(case)[0][None], len(SPEEDS), axis=0)
     theta[:, INDEX["log_speed"]] += SPEEDS
     delivery = deliver(theta, clubs)
-    flown: dict[Conditions, Array] = {}
-    for air in dict.fromkeys((here, *(airs[key[2]] for key in away))):
-        flown[air] = np.log(np.maximum(carry(theta, delivery, air_of(air)).carry, 0.1))
+    felt = list(dict.fromkeys((here, *(airs[key[2]] for key in away))))
+    speed, launch, spin = (
+        np.broadcast_to(x, (len(felt), *x.shape))
+        for x in (delivery.ball_speed, delivery.launch * DEGREE, delivery.spin)
+    )
+    factors = [np.exp(theta[:, INDEX[name], None]) for name in ("ball_drag", "ball_lift")]
+    flight = fly(
+        Launch(speed, launch, spin),
+        [air_of(air) for air in felt],
+        drag_factor=factors[0],
+        lift_factor=factors[1],
+    )
+    flown = dict(zip(felt, np.log(np.maximum(flight.carry, 0.1)), strict=True))
     for key in away:
         there = np.log(groups[key]) - _ball(hit[key[2]])
         column = pairs.index(key[:2])

@@ -349,6 +349,17 @@ def test_ten_more_balls_are_taken_for_those_of_another_day():
     assert days.best.share_cut < plain.best.share_cut
 
 
+def test_the_first_balls_of_a_second_day_are_not_said_to_have_raised_the_doubt():
+    balls = tuple(Shot("9i", v, session="b") for v in (108.0, 109.0, 107.0))
+    days = Session("a"), Session("b")
+    case = replace(on_days(DEMO, days[0]), sessions=days)
+    assert Fitting(case, 64).next_ball.last is not None
+    second = replace(case, shots=(*case.shots, *balls))
+    assert Fitting(second, 64).posterior.days is not None and Fitting(second, 64).next_ball.last is None
+    third = replace(second, shots=(*second.shots, replace(balls[0], club="5i", carry_m=146.0)))
+    assert Fitting(third, 64).next_ball.last is not None
+
+
 def test_what_a_day_did_is_known_of_each_session():
     shots = tuple(
         Shot(club, x * f, session=day)
