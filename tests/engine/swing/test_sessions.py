@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from app.demo import demo_case
-from engine.documents.case import Case, Conditions, Session, Shot
+from engine.documents.case import Case, Conditions, Session, Shot, SwingSize
 from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.predict import predict
@@ -314,8 +314,6 @@ def test_mishits_are_told_beside_the_balls_of_all_days_in_one_air():
 
 
 def test_part_swings_of_other_days_are_brought_home_too():
-    from engine.documents.case import SwingSize
-
     hip = SwingSize("hip", "to the hip")
     balls = tuple(Shot("pw", v, swing_size="hip") for v in (60.0, 62.0, 61.0, 59.0))
     plain = replace(DEMO, swing_sizes=(hip,), shots=(*DEMO.shots, *balls))
@@ -373,3 +371,23 @@ def test_what_a_day_did_is_known_of_each_session():
     days = see(case).days
     assert days.day["slow"] < -0.02 < days.day["usual"]
     assert 0.01 < days.day_sd["slow"] < 0.05
+
+
+def test_the_spread_of_a_club_is_that_of_its_days_and_not_wider_for_their_levels():
+    shots = tuple(
+        Shot("7i", middle + d, session=day)
+        for day, middle in (("a", 150.0), ("b", 135.0))
+        for d in (-2.0, -1.0, 0.0, 1.0, 2.0)
+    )
+    case = Case(bag=norm_bag("male"), shots=shots, sessions=(Session("a"), Session("b")))
+    assert gather(case)[1][0].carry.sd == pytest.approx(np.sqrt(2.5), rel=0.01)
+    assert gather(without_days(case))[1][0].carry.sd > 7
+
+
+def test_part_swings_are_learned_in_the_air_that_the_sessions_state():
+    hip = SwingSize("hip", "to the hip")
+    balls = tuple(Shot("pw", v, swing_size="hip") for v in (60.0, 62.0, 61.0, 59.0))
+    plain = replace(DEMO, swing_sizes=(hip,), shots=(*DEMO.shots, *balls), conditions=COLD)
+    stated = replace(on_days(plain, Session("a", conditions=COLD)), conditions=REFERENCE)
+    (one,), (other,) = Fitting(plain, 64).part_swings, Fitting(stated, 64).part_swings
+    assert np.array_equal(one.log_share, other.log_share)
