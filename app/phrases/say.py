@@ -125,6 +125,12 @@ def many(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
+def bench_time(minutes: float) -> str:
+    """``55 min``, ``1 h 05 min``."""
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left:02d} min" if hours else f"{left} min"
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case."""
     return text[:1].upper() + text[1:]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.phrases.say import ONLY_A_START, Phrase, Say, a, capital, fixed, listed
 from app.phrases.workshop import already_bent
+from app.units import amount, unit
 
 
 def _head_stops(say: Say) -> str:
@@ -12,6 +13,13 @@ def _head_stops(say: Say) -> str:
         f"this {say['head']} head {bends}, {say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
         f"{say['off']} {say.term('way')} than wanted"
     )
+
+
+def _loft_bend(say: Say) -> str:
+    change = f"{say['change']} {say.term('way')}"
+    if say.term("start"):
+        return f"make the loft {say['loft']} (about {change})"
+    return f"bend {change}, to {say['loft']}"
 
 
 def _gaps(say: Say) -> str:
@@ -99,7 +107,26 @@ def _all_off(say: Say) -> str:
 def _swung(say: Say, number: int) -> str:
     """A club and its swing, as in ``sand wedge, to the hip``."""
     size = say.statement.quoted[number]
-    return f"{say.clubs[number]}, {size or 'full swing'}"
+    return swung(say.clubs[number], size)
+
+
+def swung(club: str, size: str) -> str:
+    """A club and the swing it is hit with, the full one by its name too."""
+    return f"{club}, {size or 'full swing'}"
+
+
+def apart(longer_m: float, shorter_m: float, system: str) -> int:
+    """How far two carries lie apart as they are shown, so that nobody who takes one from the other finds another gap."""
+    shown = unit("carry", system)
+    far, near = (float(shown.text(metres).replace("\u2212", "-")) for metres in (longer_m, shorter_m))
+    return round(far - near)
+
+
+def between_carries(longer: tuple[str, float], shorter: tuple[str, float], system: str) -> str:
+    """The gap between two swings, each with its carry [m]."""
+    gap = f"{apart(longer[1], shorter[1], system)}\u00a0{unit('carry', system).name}"
+    ends = [f"{amount(metres, 'carry', system)} ({name})" for name, metres in (longer, shorter)]
+    return f"A gap of {gap}: nothing between {ends[0]} and {ends[1]}."
 
 
 def _wedge_carry(say: Say) -> str:
@@ -157,9 +184,8 @@ PHRASES: dict[str, Phrase] = {
     "wedges.carry": _wedge_carry,
     "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
     "wedges.share": _share,
-    "wedges.gap": lambda say: (
-        f"A gap of {say['gap']}: nothing between {say['longer']} ({_swung(say, 0)}) and {say['shorter']} "
-        f"({_swung(say, 1)})."
+    "wedges.gap": lambda say: between_carries(
+        (_swung(say, 0), say.value("longer")), (_swung(say, 1), say.value("shorter")), say.system
     ),
     "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
     "wedges.lofts": _wedge_lofts,
@@ -172,7 +198,7 @@ PHRASES: dict[str, Phrase] = {
         f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
     ),
     "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
-    "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
+    "loft.bend": _loft_bend,
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
@@ -251,8 +277,9 @@ PHRASES: dict[str, Phrase] = {
         f"{say['hole']} brings."
     ),
     "irons.keep": lambda say: (
-        f"Keep the irons you have, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance that it "
-        "both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+        f"The {say.club} has only a {say.chance} chance that it both adds carry and comes down steeply enough (it comes "
+        f"down at {say['descent']}). It stays for want of a better one: no other club does its job better by enough to "
+        "be worth buying."
     ),
     "irons.carry": lambda say: f"Irons to carry: {listed(say.clubs)}.",
     "irons.spared": lambda say: f"The {say.club} can stay at home: other clubs do its work.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.phrases.layouts import named
-from app.phrases.say import Phrase, Say, capital, fixed, many
+from app.phrases.say import Phrase, Say, bench_time, capital, fixed, many
 from engine.statements import Statement
 
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
@@ -110,12 +110,14 @@ def _compared(say: Say) -> str:
 
 
 def _work(say: Say) -> str:
-    clubs, heads = (abs(round(say.value(name))) for name in ("clubs_to_build", "heads"))
-    new = f", {many(heads, 'new head')}" if heads else ""
-    if heads == clubs > 0 and not say.value("time"):
-        return f"{many(clubs, 'club')} {'needs a new head' if clubs == 1 else 'need new heads'}"
-    time = f", {say.size('time')}" if say.value("time") else ""
-    return f"{many(clubs, 'club')} to rebuild{new}{time}"
+    counts = {"clubs_to_build": "club", "heads": "new head", "shafts": "new shaft"}
+    clubs, *sought = (
+        many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""
+        for name, what in counts.items()
+    )
+    time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
+    work = [f"{clubs} to work on{time}"] if clubs else []
+    return ", ".join([*work, *filter(None, sought)])
 
 
 def _break_even(say: Say) -> str:

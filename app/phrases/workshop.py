@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from app.phrases.say import Phrase, Say, capital, fixed, listed
 
 
@@ -40,15 +42,50 @@ def _rule_length(say: Say) -> str:
     return f"length {say['length']}; the rules ask for at least {say['least']}"
 
 
+def _work(figure: str, change: Callable[[Say], str], about: Callable[[Say], str]) -> Phrase:
+    """A change of a figure that is known, and what comes of it; else a figure to come to, once it was measured."""
+    measure = "weigh" if figure == "head" else "measure"
+
+    def said(say: Say) -> str:
+        if "to" not in say:
+            return change(say)
+        if say.term("start"):
+            return f"{measure} the {figure}, then make it {say['to']} (about {about(say)})"
+        return f"{change(say)}, to {say['to']}"
+
+    return said
+
+
+def _bend(figure: str) -> Phrase:
+    def about(say: Say) -> str:
+        return f"{say['change']} {say.term('way')}"
+
+    return _work(figure, lambda say: f"bend {about(say)}", about)
+
+
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
-    "work.add_mass": lambda say: f"add {say['mass']} to the head",
-    "work.remove_mass": lambda say: f"grind {say['mass']} off",
-    "work.cut": lambda say: f"cut {say['length']} off the butt",
-    "work.extend": lambda say: f"extend {say['length']} at the butt",
-    "work.bend_loft": lambda say: f"bend {say['change']} {say.term('way')}",
-    "work.bend_lie": lambda say: f"bend {say['change']} {say.term('way')}",
+    "work.add_mass": _work(
+        "head", lambda say: f"add {say['mass']} to the head", lambda say: f"{say['mass']} more"
+    ),
+    "work.remove_mass": _work(
+        "head", lambda say: f"grind {say['mass']} off", lambda say: f"{say['mass']} ground off"
+    ),
+    "work.cut": _work(
+        "length", lambda say: f"cut {say['length']} off the butt", lambda say: f"{say['length']} off the butt"
+    ),
+    "work.extend": _work(
+        "length",
+        lambda say: f"extend {say['length']} at the butt",
+        lambda say: f"{say['length']} on at the butt",
+    ),
+    "work.bend_loft": _bend("loft"),
+    "work.bend_lie": _bend("lie"),
+    "work.bounce": lambda say: f"bounce becomes {say['to']}",
+    "work.check_bounce": lambda say: (
+        f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
+    ),
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
     "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
@@ -64,11 +101,16 @@ PHRASES: dict[str, Phrase] = {
     "known.ordered": lambda say: (
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
-    "order.measure": lambda say: f"Measure each club and note it: {listed(say.clubs)}.",
+    "order.measure": lambda say: (
+        f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
+    ),
     "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
     "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.dry": lambda say: (
+        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {listed(say.clubs)}."
+    ),
     "order.cure": lambda say: (
         f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
     ),

@@ -10,11 +10,12 @@ from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
 from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
+from app.phrases.marks import Marks
 from app.phrases.say import capital
 from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
-from app.screens.tables import HIT_FIRST
+from app.screens.tables import HIT_FIRST, legend
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Fold, NumberField, html, line, put, show, stack
@@ -132,8 +133,8 @@ class RestOfTheBag:
         return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
 
-def _interval(value: Any, quantity: str, system: str) -> Safe:
-    return interval(unit(quantity, system), value.mean, value.lo90, value.hi90)
+def _interval(value: Any, quantity: str, system: str, mark: str = "") -> Safe:
+    return interval(unit(quantity, system), value.mean, value.lo90, value.hi90, mark=mark)
 
 
 def _signed(degrees: float) -> str:
@@ -179,10 +180,11 @@ def _driver_said(state: State, found: Any) -> Safe:
 def _irons_said(state: State, found: Any) -> Safe:
     system = state.units
     names = {c.id: c.name or c.id for c in state.fitting.case.bag}
+    marks = Marks(state.fitting)
     rows = [
         [
             names.get(x.club, x.club),
-            _interval(x.carry_m, "carry", system),
+            _interval(x.carry_m, "carry", system, marks("", x.club)),
             "\u2013" if x.adds_m is None else unit("gap", system).text(x.adds_m.mean),
             percent(x.chance_holds),
             percent(x.chance_useful),
@@ -200,13 +202,14 @@ def _irons_said(state: State, found: Any) -> Safe:
                 "and that it is worth carrying"
             ),
         ),
+        legend(marks),
     )
 
 
 def _woods_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("carry", system).name
-    first = state.fitting.hit_first
+    first, marks = state.fitting.hit_first, Marks(state.fitting)
     rows = [
         [
             x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
@@ -214,7 +217,7 @@ def _woods_said(state: State, found: Any) -> Safe:
                 (HIT_FIRST, "", "")
                 if x.club.id in first
                 else (
-                    _interval(x.carry_m, "carry", system),
+                    _interval(x.carry_m, "carry", system, marks("", x.club.id) if x.in_bag else ""),
                     f"{x.descent_deg:.0f}\u00b0",
                     percent(x.chance_holds),
                 )
@@ -230,6 +233,7 @@ def _woods_said(state: State, found: Any) -> Safe:
             caption="Woods and hybrids, with the chance that the ball comes down steeply enough to stop on a green",
             words=[0],
         ),
+        legend(marks),
         p(phrase(found.note, system), cls="small") if told_of_shafts(found) else "",
     )
 
@@ -242,10 +246,13 @@ def told_of_shafts(found: Any) -> bool:
 def _make_up_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("gap", system).name
+    marks = Marks(state.fitting)
     rows = [
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
-            HIT_FIRST if x.hit_first else _interval(x.carry_m, "carry", system),
+            HIT_FIRST
+            if x.hit_first
+            else _interval(x.carry_m, "carry", system, marks("", x.id) if x.in_bag else ""),
             "" if x.hit_first else unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
@@ -266,6 +273,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
             ),
             words=[0],
         ),
+        legend(marks),
         _next_best(state, found),
     )
 

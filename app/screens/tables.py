@@ -7,6 +7,7 @@ from typing import Any
 from app import styles
 from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
+from app.phrases.marks import Marks
 from app.phrases.say import listed
 from app.phrases.verdict import SIDES, by_side
 from app.plots.gaps import full_gaps
@@ -93,7 +94,7 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     return tag("div", *items, cls="key")
 
 
-def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
+def carries_table(result: Result, names: dict[str, str], system: str, marks: Marks) -> Safe:
     """Every club and layout: mean and 90 % interval, none where a club has to be hit first."""
     order: dict[str, str] = {}
     for layout in result.layouts:
@@ -107,17 +108,30 @@ def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
         for layout_id in names:
             at = by[layout_id].get(club_id)
             cells.append(
-                "\u2013" if at is None else HIT_FIRST if at.hit_first else _interval(at.carry_m, shown)
+                "\u2013"
+                if at is None
+                else HIT_FIRST
+                if at.hit_first
+                else _interval(at.carry_m, shown, mark=marks("", club_id))
             )
         rows.append(cells)
-    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
+    return join(
+        table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range"),
+        legend(marks),
+    )
 
 
-def _interval(value: Interval, shown: ShownUnit, *under: str) -> Safe:
-    return interval(shown, value.mean, value.lo90, value.hi90, *under)
+def legend(marks: Marks) -> Safe | str:
+    """What the mark in a table means, below it."""
+    words = marks.nobody or marks.legend
+    return p(words, cls="small") if words else ""
 
 
-def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
+def _interval(value: Interval, shown: ShownUnit, *under: str, mark: str = "") -> Safe:
+    return interval(shown, value.mean, value.lo90, value.hi90, *under, mark=mark)
+
+
+def gaps_table(result: Result, names: dict[str, str], system: str, marks: Marks) -> Safe:
     """Gaps between neighbouring irons and wedges of each layout, with the chance of overlap."""
     pairs: dict[tuple[str, str], dict[str, Gap]] = {}
     called: dict[str, str] = {}
@@ -128,7 +142,7 @@ def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
     shown = unit("gap", system)
     rows = []
     for (longer, shorter), found in pairs.items():
-        cells: list[Any] = [f"{called[longer]} to {called[shorter]}"]
+        cells: list[Any] = [f"{marks(called[longer], longer)} to {marks(called[shorter], shorter)}"]
         for layout_id in names:
             if layout_id not in found:
                 cells.append("\u2013")
@@ -138,11 +152,14 @@ def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
         rows.append(cells)
     if not rows:
         return p("No neighbouring irons or wedges.")
-    return table(
-        ["Between", *names.values()],
-        rows,
-        caption=(
-            f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
-            f"flies farther"
+    return join(
+        table(
+            ["Between", *names.values()],
+            rows,
+            caption=(
+                f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
+                f"flies farther"
+            ),
         ),
+        legend(marks),
     )

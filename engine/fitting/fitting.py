@@ -86,6 +86,7 @@ class Fitting(Solved):
             shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
             left_handed=player.handed == "left",
+            least_bend_deg=self.least_bend,
         )
 
     @cached_property
@@ -314,6 +315,7 @@ class Fitting(Solved):
         return wedge_table(
             [every[i] for i in order],
             both.columns(order),
+            irons=self.played(tuple(c for c in self.to_play(layout_id) if c.family == "iron")),
             full_balls=balls,
             too_wide_m=HIT_FIRST_M,
             gap_m=self.case.wants.part_gap_m,

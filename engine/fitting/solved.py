@@ -166,6 +166,8 @@ class Solved:
             even=even,
             spread=self.spread,
             degrees=degrees,
+            least_bend_deg=self.least_bend,
+            length_step_m=self.length_step,
         )
 
     def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
@@ -404,6 +406,12 @@ class Solved:
     def clubs_hit(self) -> frozenset[str]:
         """Ids of the clubs that full swings were hit with."""
         return frozenset(shot.club for shot in self.case.full_shots if shot.use)
+
+    def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
+        """Whether full swings were hit with a club, or balls of the part swing of that id."""
+        if size_id is None:
+            return club_id in self.clubs_hit
+        return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property
     def hit_first(self) -> frozenset[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .spec import ANY, WAY, of
+from .workshop import START
 
 SIDE = ("gain", "give", "same", "open")
 
@@ -13,7 +14,7 @@ SETS = {
     "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
     "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
     "loft.build_new": of(loft="head_angle"),  # the head there is does not serve
-    "loft.bend": of(change="angle", loft="angle", way=("weak", "strong")),
+    "loft.bend": of(change="head_angle", loft="head_angle", way=("weak", "strong"), start=START),
     "loft.head_stops": of(
         head="head_angle",
         limit="head_angle",
@@ -114,7 +115,7 @@ SETS = {
             ("length_range_m", "length_change"),
         )
     },
-    "verdict.work": of(clubs_to_build="count", heads="count", time="hours"),
+    "verdict.work": of(clubs_to_build="count", heads="count", shafts="count?", time="hours"),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(
         clubs=1, tighter="share", by="gap", chance=True, way=("tighter", "wider", "alike")
