@@ -246,7 +246,7 @@ def wedges(found: WedgeTable, system: str) -> Safe:
     open_ = any(not c.balls and not c.hit_first for c in found.carries)
     return join(
         table(
-            ["Club", *(size or "full" for size in names)],
+            [f"Club ({shown.name})", *(size or "full" for size in names)],
             rows,
             caption=f"Wedges by swing, carry ({shown.name}) and 90 % range",
         ),
