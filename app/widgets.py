@@ -200,7 +200,7 @@ class TextField:
         passing: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        self.view = _Line(  # type: ignore[no-untyped-call]
+        self.view = _Line(
             label=label,
             value=get(),
             max_length=most,
