@@ -180,6 +180,13 @@ class Tick(Choice):
         super().__init__(label, {"No": False, "Yes": True}, get, take)
 
 
+class _Line(pn.widgets.TextInput):
+    """A line of text. Enter changes it and is told of after that; that must not enter the same text twice."""
+
+    def _process_event(self, event: Any) -> None:
+        self.enter_pressed = True
+
+
 class TextField:
     """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses."""
 
@@ -193,7 +200,7 @@ class TextField:
         passing: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        self.view = pn.widgets.TextInput(
+        self.view = _Line(
             label=label,
             value=get(),
             max_length=most,
