@@ -405,7 +405,7 @@ SHEET_PRINT = """
 .made i{width:2.6rem}
 .three,.lines,.made{display:flex;flex-direction:column;gap:.1rem;white-space:nowrap}
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
-.box,.signed,.onpaper{display:none!important}
+.box,.signed{display:none!important}
 .made>span:has(i){display:none} .paper{display:none}
 @media screen{@container (max-width:44.99rem){
 table.cards td:has(.made.blank){display:none!important} table.cards td:has(.lines)::before{content:"\\00a0"!important}}}
@@ -419,9 +419,9 @@ th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
 .three,.lines,.made{display:flex;gap:.3mm}
-.box{display:block!important;height:4mm;min-width:10mm;border:.3mm solid var(--edge)}
+.box{display:block!important;height:3.4mm;min-width:10mm;border:.3mm solid var(--edge)}
 .lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
-.todo,.idle,.cannot{display:block}.onpaper{display:block!important}
+.todo,.idle,.cannot{display:block}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:2}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:38%}

@@ -299,8 +299,6 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
         todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
         todo += [tag("span", x, cls="idle") for x in phrases(work.notes, system)]
-        if mixed:
-            todo.append(tag("span", _what_rests_on(work), cls="idle onpaper"))
         cells.append(join(*todo))
         rows.append(cells)
     heads = [
@@ -337,7 +335,7 @@ def _lines(
     """The lines of a cell: what is, what that rests on where it is said, what is wanted, and boxes to fill in on paper: one
     for what is measured before the work, where not all of the club was measured, and one for what comes of it.
     """
-    rests = tag("span", said, cls="screen") if said else ""  # on paper it stands with the work
+    rests = tag("span", said, cls="screen") if said else ""  # paper has a box for it instead
     spread = tag("span", f" {said}", cls="paper") if said.startswith("\u00b1") else ""
     before = [tag("span", text, cls="box") for text in measured]
     lines = (tag("span", now, spread), rests, *before, tag("b", wanted), tag("span", built, cls="box"))
@@ -384,14 +382,6 @@ def _now(work: ClubWork) -> str:
     """What a club's figures rest on, where all rest on the same; each says it for itself where they do not."""
     bases = {x.basis for x in work.now if x.name in _QUANTITY}
     return NOW[bases.pop()] if len(bases) == 1 else MIXED
-
-
-def _what_rests_on(work: ClubWork) -> str:
-    """What each figure of a club rests on, where they differ: ``usual: length and lie; as ordered: loft``."""
-    of: dict[str, list[str]] = {}
-    for label, (key, _) in CLUB_KEYS.items():
-        of.setdefault(next(x.basis for x in work.now if x.name == key), []).append(label)
-    return "; ".join(f"{NOW[basis]}: {listed(labels)}" for basis, labels in of.items())
 
 
 def _figure(work: ClubWork, key: str, system: str) -> tuple[str, str, str]:
