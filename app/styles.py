@@ -430,7 +430,7 @@ th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
 .three,.lines,.made{display:flex;gap:.3mm}
-.box{display:block!important;height:4mm;min-width:10mm;border:.3mm solid var(--edge)}
+.box{display:block!important;height:3.4mm;min-width:10mm;border:.3mm solid var(--edge)}
 .lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:2}

@@ -385,8 +385,12 @@ class Slider:
         take: Callable[[float], Any],
         *,
         step: float | None = None,
+        begin: Callable[[], float | None] = lambda: None,
     ) -> None:
-        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``."""
+        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``. ``begin`` is where the first tap sets
+        what is not set yet, the low end if ``None``.
+        """
+        self.begin = begin
         self.state, self.label, self.quantity, self.ends = state, label, quantity, ends
         self.get, self.take, self.own_step, self._quiet = get, take, step, False
         self.widget = pn.widgets.FloatSlider(
@@ -424,13 +428,16 @@ class Slider:
 
     def _step(self, by: int) -> None:
         shown, step, low, high = self._scale()
+        if self.get() is None and self.begin() is not None:
+            by = 0
         value = (round(float(self.widget.value or 0) / step) + by) * step
         self.take(round(shown.si(min(max(value, low), high)), 5))
 
     def refresh(self) -> None:
         shown, step, low, high = self._scale()
         value = self.get()
-        at = low if value is None else min(max(round(shown.shown(value), 3), low), high)
+        place = self.begin() if value is None else value
+        at = low if place is None else min(max(round(shown.shown(place), 3), low), high)
         label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")
         wanted = {"start": low, "end": high, "step": step, "value": at, "label": label}
         wanted |= {"show_value": value is not None, "format": self._form()}
