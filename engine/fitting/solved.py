@@ -392,6 +392,15 @@ class Solved:
         return plan(Layout("present", "present"), self.case.bag)
 
     @cached_property
+    def mean_gap(self) -> float | None:
+        """Mean gap [m] between neighbouring irons and wedges of the bag as it is; ``None`` with fewer than two."""
+        clubs = tuple(c for c in self.present if c.family in ("iron", "wedge"))
+        if len(clubs) < 2:
+            return None
+        carry = self.predict(clubs).carry.mean(axis=0)
+        return float(carry[0] - carry[-1]) / (len(clubs) - 1)
+
+    @cached_property
     def owned(self) -> tuple[Club, ...]:
         """The full-shot clubs to build, then those of the bag that the layout leaves out: one club, one set of figures."""
         built = {club.id for club in self.clubs}
