@@ -53,9 +53,10 @@ def name_of(ball: BallToHit, called: dict[str, str], system: str) -> str:
 def next_line(found: NextBalls, called: dict[str, str], system: str) -> str:
     best = found.best
     if best is None:
-        return "There is nothing left to decide between the layouts."
+        return "There is nothing left to decide between the two sets."
     return (
-        f"How much of the uncertainty between the two closest layouts {best.balls} more shots with each club should remove. "
+        f"How much of the uncertainty between the two sets of the verdict {best.balls} more shots with each club should "
+        "remove. "
         f"The chance of choosing the better one is {percent(found.chance_now)} now, and {percent(best.chance_right)} after "
         f"shots with the {name_of(best, called, system)}."
     )

@@ -130,7 +130,7 @@ class LayOut(Screen):
     def _refresh_next(self) -> None:
         found = self.state.fitting.next_ball.next
         if found is None or self.next_plot is None:
-            self.next_picture.say(p("There are no two layouts to choose between."), "")
+            self.next_picture.say(p("There are no two sets to choose between."), "")
             return
         called = {c.id: c.name or c.id for c in self.state.shown.bag}
         system = self.state.units

@@ -65,7 +65,7 @@ def club_that_carries(
     length_step_m: float = EIGHTH_M,
     club_id: str = "asked",
 ) -> Asked:
-    """The club of a family whose mean carry comes nearest to the middle of a range.
+    """The club of a family whose mean carry comes nearest to the middle of a range; of two lofts that do, the higher.
 
     Parameters
     ----------
@@ -89,7 +89,8 @@ def club_that_carries(
     clubs = tuple(_made(club_id, family, float(loft), sex, tip_trim_m, length_step_m) for loft in lofts)
     flown = predict(posterior, clubs, air).carry
     means = flown.mean(axis=0)
-    best = int(np.argmin(np.abs(means - (low_m + high_m) / 2)))
+    longest = int(np.argmax(means))  # straighter faces carry no further, and less surely
+    best = longest + int(np.argmin(np.abs(means[longest:] - (low_m + high_m) / 2)))
     drawn, club = flown[:, best], clubs[best]
     if low_m <= means[best] <= high_m:
         found = "yes"

@@ -71,9 +71,9 @@ def layout_results(
     )
 
 
-def compared(case: Case, weighed: Sequence[Weighed]) -> tuple[Comparison, ...]:
+def compared(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> tuple[Comparison, ...]:
     """Every pair of the layouts by every measure both have."""
-    ids, values = [layout.id for layout in case.layouts], [one.values for one in weighed]
+    ids, values = [layout.id for layout in layouts], [one.values for one in weighed]
     return tuple(
         row
         for i in range(len(ids))

@@ -22,7 +22,7 @@ class LastBalls:
 
 @dataclass(frozen=True, slots=True)
 class NextBall:
-    """``next`` is ``None`` where there is no choice between layouts, ``last`` where no balls are there to speak of."""
+    """``next`` is ``None`` where there is no choice between sets, ``last`` where no balls are there to speak of."""
 
     next: NextBalls | None
     last: LastBalls | None
@@ -48,8 +48,8 @@ def next_ball(solved: Solved) -> NextBall:
 
 
 def _decision(solved: Solved, pair: tuple[str, str]) -> Decision:
-    """The choice between two layouts. The other layouts bear on the distances faced."""
-    values = {layout.id: one.values for layout, one in zip(solved.case.layouts, solved.weighed, strict=True)}
+    """The choice between two sets of the verdict. The other layouts bear on the distances faced."""
+    values = {layout.id: one.values for layout, one in zip(*solved.met, strict=True)}
     return decision_between(*pair, values[pair[0]], values[pair[1]], measure=DECIDES)
 
 

@@ -129,7 +129,7 @@ class Solved:
     @cached_property
     def comparison(self) -> tuple[Comparison, ...]:
         """Every pair of layouts by every measure both have."""
-        return compared(self.case, self.weighed)
+        return compared(self.case.layouts, self.weighed)
 
     @cached_property
     def differences(self) -> tuple[Statement, ...]:
@@ -137,17 +137,22 @@ class Solved:
         return differences(self.layouts, self.comparison)
 
     @cached_property
+    def met(self) -> tuple[tuple[Layout, ...], tuple[Weighed, ...]]:
+        """The layouts, and behind them what the verdict compares them with though it is not laid out, all weighed."""
+        layouts, pair = self.case.layouts, sets_to_compare(self.case) or ()
+        extra = tuple(x for x in pair if all(x.id != y.id for y in layouts))
+        if not extra:
+            return layouts, self.weighed
+        sets = [self.laid_out(x) for x in (*layouts, *extra)]
+        return (*layouts, *extra), weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
+
+    @cached_property
     def verdict(self) -> Verdict | None:
         """What one set gains and gives against another; ``None`` with fewer than two irons and wedges."""
         pair = sets_to_compare(self.case)
         if pair is None:
             return None
-        extra = tuple(x for x in pair if all(x.id != y.id for y in self.case.layouts))
-        layouts, weighed = self.case.layouts, self.weighed
-        if extra:
-            layouts = (*layouts, *extra)
-            sets = [self.laid_out(x) for x in layouts]
-            weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
+        layouts, weighed = self.met
         called = {x.id: x for x in names(layouts, weighed, self.case.bag)}
         flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
         base, other = (x.id for x in pair)
@@ -200,7 +205,7 @@ class Solved:
     @cached_property
     def open_choice(self) -> OpenChoice | None:
         """How the two sets of the verdict stand by what more balls can settle."""
-        return open_choice(self.comparison, self.verdict)
+        return open_choice(compared(*self.met), self.verdict)
 
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:

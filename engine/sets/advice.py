@@ -29,7 +29,7 @@ def advise(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | Non
             out.append(_wished_iron(layout, str(case.wants.longest_iron)))
         elif layout.summary.get("top_iron") is not None:
             out.append(_top_iron(layout))
-    learned = _length_is_open(case, layouts)
+    learned = _length_is_open(case, layouts, verdict)
     if learned:
         out.append(learned)
     return tuple(out)
@@ -120,8 +120,9 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
     )
 
 
-def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...]) -> Advice | None:
+def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | None) -> Advice | None:
     changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
+    changed |= verdict is not None and verdict.test is not None  # as of a set that is not laid out
     if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.full_shots):
         return None
     return Advice(

@@ -7,7 +7,7 @@ the clubs say of one another and the draws follow in closed form (`engine.swing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -25,7 +25,7 @@ from .delivery import Clubs, carry, deliver
 from .observations import ClubShots, Seen, see
 from .parameters import FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
 from .sessions import Pooled, hit_in
-from .ties import TIE_SPEED, TIES, usual_clubs, weights
+from .ties import TIE_SPEED, TIED, TIES, Tied, usual_clubs, weights
 
 Array = NDArray[np.float64]
 
@@ -124,7 +124,8 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         if worst is None:
             break
         doubted = (*doubted, worst)
-    drawn = condition(fit.line, chances, draws, bend=lambda white: problem.bend(fit, white))
+    drawn = condition(fit.line, chances, draws, bend=lambda *free: problem.bend(fit, *free))
+    white = problem.white(fit, drawn.white, drawn.smooth)
     count = len(PARAMETERS)
     smooth_sd = departures.weight_sd(np.sqrt(chances.mean_square(departures.BEND_SD, axis=1)))
     own_sd = np.sqrt(chances.mean_square(departures.OWN_SD, axis=0))
@@ -137,9 +138,9 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     return Posterior(
         converged=fit.converged,
         status=fit.status,
-        mean=mean + sd * chances.mean[:count],
-        sd=sd * chances.sd[:count],
-        theta=mean + sd * drawn.white[:, :count],
+        mean=mean + sd * np.where(problem.woods, white.mean(axis=0), chances.mean),
+        sd=sd * np.where(problem.woods, white.std(axis=0), chances.sd),
+        theta=mean + sd * white,
         smooth=drawn.smooth,
         own=own,
         own_sd=drawn.own_sd,
@@ -151,7 +152,7 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         days=seen.days,
         families={c.id: c.family for c in case.bag},
         top=fit.top * fit.scale / scale,
-        precision=fit.line.precision(own_sd, smooth_sd, named),
+        precision=fit.tied.precision(fit.line.precision(own_sd, smooth_sd, named), smooth_sd),
         smooth_sd=smooth_sd,
         clubs_hit=problem.clubs,
         unknown={c.id: departures.unknown_sd(c) for c in case.bag if c.estimated},
@@ -160,7 +161,11 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """The top in whitened unknowns, the departures at their typical sizes (``scale``), and the straight model about it."""
+    """The top in whitened unknowns, the departures at their typical sizes (``scale``), and the straight model about it.
+
+    slope : (observations, parameters), by whitened parameters; the ``line`` is in the normals that they are tied to
+    told, of_told : the ties there and their slopes
+    """
 
     converged: bool
     status: str
@@ -168,10 +173,14 @@ class _Fit:
     scale: Array
     line: Line
     at_top: Array
+    slope: Array
+    tied: Tied
+    told: Array
+    of_told: Array
 
 
 class _Problem:
-    """Residuals and derivatives of a case's observations in whitened parameters and departures."""
+    """A case's observations and ties, and what the model makes of them in whitened parameters and departures."""
 
     def __init__(
         self,
@@ -192,53 +201,39 @@ class _Problem:
         by_id = {o.club.id: o.club for o in observations}
         version = _versions(case)
         now = {self.head_of(i): c for i, c in sorted(by_id.items(), key=lambda pair: version[pair[0]])}
-        self.ties = TIES if self.clubs else ()
-        usual = usual_clubs(case.player.sex) if self.ties else ()
-        self.of_usual = weights() if self.ties else np.zeros((0, 0))
+        usual = usual_clubs(case.player.sex) if self.clubs else ()
+        self.ties = TIES if usual else ()
+        self.usual = Clubs.of(usual)
+        self.of_usual = weights() if usual else np.zeros((0, 0))
+        self.of_loft = self.of_usual @ departures.basis(self.usual.loft, self.usual.family)
+        self.woods = np.array([bool(usual) and p.name.startswith(TIED) for p in PARAMETERS])
         self.column = np.array([pairs.index((o.club.id, o.grip_down)) for o in observations], int)
-        self.usual = slice(len(pairs), None)  # columns of the usual clubs
-        self.targets = Clubs.of(
-            [*(by_id[i] for i, _ in pairs), *usual], grip_down=[*(g for _, g in pairs), *(0.0 for _ in usual)]
+        self.targets = Clubs.of([by_id[i] for i, _ in pairs], grip_down=[g for _, g in pairs])
+        self.value = np.array([o.value for o in observations])
+        self.error = np.array([o.error for o in observations])
+        self.keys = tuple(
+            f"{self.head_of(o.club.id)}{version[o.club.id] or ''} {o.grip_down:.3f} {o.quantity}"
+            for o in observations
         )
-        self.value = np.array([*(o.value for o in observations), *(t.level for t in self.ties)])
-        self.error = np.array([*(o.error for o in observations), *(t.sd for t in self.ties)])
-        self.root = None
-        if seen.covariance is not None:
-            self.root = np.diag(self.error)
-            self.root[: len(observations), : len(observations)] = np.linalg.cholesky(seen.covariance)
-        self.keys = (
-            *(
-                f"{self.head_of(o.club.id)}{version[o.club.id] or ''} {o.grip_down:.3f} {o.quantity}"
-                for o in observations
-            ),
-            *(f"tie {t.name}" for t in self.ties),
-        )
-        count = len(observations)
-        self.carried = np.array([o.quantity == "carry" for o in observations], bool)
-        self.belongs = np.zeros((len(self.value), len(self.clubs)))
-        for row in np.flatnonzero(self.carried):
+        self.root: Array | None = None if seen.covariance is None else np.linalg.cholesky(seen.covariance)
+        carried = np.array([o.quantity == "carry" for o in observations], bool)
+        self.belongs = np.zeros((len(observations), len(self.clubs)))
+        for row in np.flatnonzero(carried):
             self.belongs[row, self.clubs.index(self.head_of(observations[row].club.id))] = 1.0
         of_target = departures.basis(self.targets.loft, self.targets.family)
-        self.basis = np.zeros((len(self.value), departures.SIZE))
-        if count:
-            self.basis[:count] = of_target[self.column] * self.carried[:, None]
-        if self.ties:
-            self.basis[count:] = self.of_usual @ of_target[self.usual]
+        self.basis = of_target[self.column] * carried[:, None]
         self.learned = np.array([departures.learned(now[c].family) for c in self.clubs], bool)
         self.unknown = np.array([departures.unknown_sd(now[c]) for c in self.clubs], float)
         self.next_to = _next_to([now[c] for c in self.clubs], case)
-        # Parameters of families that nothing here tells of move nothing and need no flights.
-        idle = set(FULL_SHOT_FAMILIES) - set(self.targets.family)
-        self.free = np.array(
-            [s > 1e-6 and p.name.split("_")[0] not in idle for p, s in zip(PARAMETERS, sd, strict=True)]
-        )
 
     def head_of(self, club_id: str) -> str:
         """The club that has the head now: what is known of a head holds for the club as it was before the work as well."""
         return self.heads.get(club_id, club_id)
 
     def predict(self, white: Array) -> Array:
-        """Model values (rows, observations and ties) for whitened parameters (rows, parameters)."""
+        """Model values (rows, observations) for whitened parameters (rows, parameters)."""
+        if not self.observations:
+            return np.zeros((len(white), 0))
         theta = self.mean + self.sd * white
         delivery = deliver(theta, self.targets)
         values = {
@@ -248,24 +243,45 @@ class _Problem:
             "attack": delivery.attack,
             "spin": np.log(np.maximum(delivery.spin, 1e-3) / RPM),
         }
-        told = []
         if self.clubs:
-            flight = carry(theta, delivery, self.air, model=self.model)
-            far = np.log(np.maximum(flight.carry, 0.1))
-            far = far + departures.expected(theta, self.targets.loft, self.targets.family)
-            values["carry"] = far + theta[:, INDEX["range_ball"], None]
-            faster = theta[:, INDEX["log_speed"], None] - TIE_SPEED
-            told = [far[:, self.usual] @ self.of_usual.T - faster * [t.by_speed for t in self.ties]]
+            values["carry"] = self._carry(theta, self.targets) + theta[:, INDEX["range_ball"], None]
         own = [values[o.quantity][:, [c]] for o, c in zip(self.observations, self.column, strict=True)]
-        return np.concatenate([*own, *told], axis=1)
+        return np.concatenate(own, axis=1)
 
-    def linear(self, white: Array) -> tuple[Array, Array]:
-        """Model values (observations and ties,) and derivatives by parameters at one whitened point."""
-        moved = np.flatnonzero(self.free)
+    def told(self, white: Array) -> Array:
+        """What the ties say (rows, ties), less their levels [log carry], for whitened parameters (rows, parameters)."""
+        if not self.ties:
+            return np.zeros((len(white), 0))
+        theta = self.mean + self.sd * white
+        faster = theta[:, INDEX["log_speed"], None] - TIE_SPEED
+        said = self._carry(theta, self.usual) @ self.of_usual.T
+        return np.asarray(said - [t.level for t in self.ties] - faster * [t.by_speed for t in self.ties])
+
+    def _carry(self, theta: Array, clubs: Clubs) -> Array:
+        """Log carry [m] (rows, clubs) of the model."""
+        flight = carry(theta, deliver(theta, clubs), self.air, model=self.model)
+        expected = departures.expected(theta, clubs.loft, clubs.family)
+        return np.asarray(np.log(np.maximum(flight.carry, 0.1)) + expected)
+
+    def linear(
+        self, white: Array, what: Callable[[Array], Array], families: tuple[str, ...]
+    ) -> tuple[Array, Array]:
+        """Values of `predict` or `told` and their derivatives by parameters at one whitened point.
+
+        Parameters of families that nothing there tells of move nothing and need no flights.
+        """
+        idle = set(FULL_SHOT_FAMILIES) - set(families)
+        moved = np.array(
+            [
+                i
+                for i, (p, s) in enumerate(zip(PARAMETERS, self.sd, strict=True))
+                if s > 1e-6 and p.name.split("_")[0] not in idle
+            ]
+        )
         rows = np.repeat(white[None], len(moved) + 1, axis=0)
         rows[np.arange(1, len(moved) + 1), moved] += STEP
-        values = self.predict(rows)
-        slope = np.zeros((len(self.value), len(white)))
+        values = what(rows)
+        slope = np.zeros((values.shape[1], len(white)))
         slope[:, moved] = ((values[1:] - values[0]) / STEP).T
         return values[0], slope
 
@@ -273,8 +289,7 @@ class _Problem:
         """The top for departures of typical size, and the line about it."""
         from scipy.optimize import least_squares
 
-        count = len(self.mean)
-        n = len(self.value)
+        count, n = len(self.mean), len(self.value)
         line = Line(
             rest=np.zeros(n),
             slope=np.zeros((n, count)),
@@ -293,28 +308,27 @@ class _Problem:
             line.own_sd(departures.OWN_TYPICAL, doubted),
         )
         fixed = line.unknowns(own, smooth)
-        size = fixed.shape[1]
-        memory: dict[bytes, tuple[Array, Array, Array]] = {}
+        memory: dict[bytes, tuple[Array, Array]] = {}
 
-        def at(x: Array) -> tuple[Array, Array, Array]:
-            key = x.tobytes()
+        def at(x: Array) -> tuple[Array, Array]:
+            key = x[:count].tobytes()
             if key not in memory:
                 memory.clear()
-                model, slope = self.linear(x[:count]) if n else (np.zeros(0), np.zeros((0, count)))
-                full = fixed.copy()
-                full[:, :count] = slope
-                residual = line.whitened(model + fixed @ x - self.value)
-                memory[key] = (
-                    np.concatenate([residual, x]),
-                    np.concatenate([line.whitened(full), np.eye(size)]),
-                    model,
-                )
+                memory[key] = self.linear(x[:count], self.predict, self.targets.family)
             return memory[key]
 
+        def residual(x: Array) -> Array:
+            return np.concatenate([line.whitened(at(x)[0] + fixed @ x - self.value), x])
+
+        def jacobian(x: Array) -> Array:
+            full = fixed.copy()
+            full[:, :count] = at(x)[1]
+            return np.concatenate([line.whitened(full), np.eye(len(x))])
+
         found = least_squares(
-            lambda x: at(x)[0],
-            np.zeros(size),
-            jac=lambda x: at(x)[1],
+            residual,
+            np.zeros(fixed.shape[1]),
+            jac=jacobian,
             method="trf",
             x_scale=1.0,
             ftol=1e-5,
@@ -322,21 +336,45 @@ class _Problem:
             gtol=1e-5,
             max_nfev=40,
         )
-        _, jacobian, model = at(found.x)
-        slope = line.unwhitened(jacobian[:n, :count])
+        top = found.x
+        for _ in range(2 if self.ties else 1):  # the second time about the top that the ties have moved
+            model, slope = at(top)
+            told, of_told = self.linear(top[:count], self.told, self.usual.family)
+            error = np.array([t.sd for t in self.ties])
+            tied = Tied.of(of_told, self.of_loft, of_told @ top[:count] - told, error, self.woods)
+            line = replace(
+                line,
+                slope=slope @ tied.of_free,
+                basis=self.basis + slope @ tied.of_loft,
+                rest=self.value - model + slope @ (top[:count] - tied.at),
+            )
+            about = top
+            if self.ties:
+                top = line.top(own, smooth)
+                top[:count] = tied.white(top[:count], top[count:][: departures.SIZE] * smooth)
         return _Fit(
             converged=bool(found.success) and bool(np.isfinite(found.cost)),
             status=str(found.message),
-            top=found.x,
+            top=about,
             scale=np.concatenate([np.ones(count), smooth, own]),
-            line=replace(line, slope=slope, rest=self.value - model + slope @ found.x[:count]),
+            line=line,
             at_top=model,
+            slope=slope,
+            tied=tied,
+            told=told,
+            of_told=of_told,
         )
 
-    def bend(self, fit: _Fit, white: Array) -> Array:
-        """How far the flown model lies from the line (draws, observations and ties)."""
-        count = len(self.mean)
-        return self.predict(white) - (fit.at_top + (white - fit.top[:count]) @ fit.line.slope.T)
+    def white(self, fit: _Fit, free: Array, smooth: Array) -> Array:
+        """Whitened parameters (draws, parameters) of the line's normals, the ties as the flown model has them."""
+        white = fit.tied.white(free, smooth)
+        off = self.told(white) - (fit.told + (white - fit.top[: len(self.mean)]) @ fit.of_told.T)
+        return np.asarray(white - off @ fit.tied.of_off.T)
+
+    def bend(self, fit: _Fit, free: Array, smooth: Array) -> Array:
+        """How far the flown model lies from the line (draws, observations) [as observed]."""
+        straight = fit.at_top + (fit.tied.white(free, smooth) - fit.top[: len(self.mean)]) @ fit.slope.T
+        return self.predict(self.white(fit, free, smooth)) - straight
 
     def _grip_and_age(self, observation: int) -> tuple[float, bool]:
         """How far down the grip was held, and whether the club was worked on since: the first of these is to be told."""
@@ -349,8 +387,7 @@ class _Problem:
             return ()
         rows = []
         for club in self.clubs:
-            own = [self.head_of(o.club.id) == club and o.balls > 0 for o in self.observations]
-            mine = np.array([*own, *(False for _ in self.ties)])
+            mine = np.array([self.head_of(o.club.id) == club and o.balls > 0 for o in self.observations])
             carried = [int(i) for i in np.flatnonzero(mine) if self.observations[i].quantity == "carry"]
             rows.append((mine, min(carried, key=self._grip_and_age)))
         out = []

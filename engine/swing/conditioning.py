@@ -99,13 +99,14 @@ class Line:
             return np.asarray(np.linalg.solve(self.root, rows))
         return np.asarray(rows / (self.error if rows.ndim == 1 else self.error[:, None]))
 
-    def unwhitened(self, rows: Array) -> Array:
-        """Rows (observations, unknowns) in units of independent errors back in their own."""
-        return np.asarray(rows * self.error[:, None] if self.root is None else self.root @ rows)
-
     def errors(self, normals: Array) -> Array:
         """Errors (draws, observations) of the balls from standard normals."""
         return np.asarray(normals * self.error if self.root is None else normals @ self.root.T)
+
+    def top(self, own_sd: Array, smooth_sd: Array) -> Array:
+        """The most probable whitened unknowns for these sizes."""
+        full = self.unknowns(own_sd, smooth_sd)
+        return np.asarray(full.T @ np.linalg.solve(full @ full.T + self.noise, self.rest))
 
     def unknowns(self, own_sd: Array, smooth_sd: Array) -> Array:
         """Slopes (observations, parameters + smooth + clubs) in whitened unknowns."""
@@ -212,12 +213,13 @@ def _levelled(normal: Array) -> Array:
     return np.asarray((normal - normal.mean(axis=0)) / normal.std(axis=0))
 
 
-def condition(line: Line, chances: Chances, draws: int, *, bend: Callable[[Array], Array]) -> Drawn:
+def condition(line: Line, chances: Chances, draws: int, *, bend: Callable[[Array, Array], Array]) -> Drawn:
     """Draws of the posterior by Matheron's rule: draws of the prior, moved by what they miss of the balls.
 
     Prior, error of the balls and the strata of the mixture have the same normals whatever was hit, so that draws before
-    and after a few more balls pair. ``bend`` gives, for whitened parameters (draws, parameters), how far the flown model
-    lies from the line (draws, observations); the draws are moved once more by that.
+    and after a few more balls pair. ``bend`` gives, for whitened parameters (draws, parameters) and weights of the smooth
+    part (draws, `departures.SIZE`), how far the flown model lies from the line (draws, observations); the draws are moved
+    once more by that.
     """
     size = line.slope.shape[1]
     rng = np.random.default_rng(SEED)
@@ -242,7 +244,7 @@ def condition(line: Line, chances: Chances, draws: int, *, bend: Callable[[Array
         noise = line.errors(np.column_stack([standard_normals(key, draws) for key in line.keys]))
         for where, full, gain in parts:
             x[where] += (line.rest + noise[where] - x[where] @ full.T) @ gain
-        off = bend(x[:, :size])
+        off = bend(x[:, :size], x[:, size : size + SIZE] * smooth_sd)
         for where, _, gain in parts:
             x[where] -= off[where] @ gain
     return Drawn(x[:, :size], x[:, size : size + SIZE] * smooth_sd, x[:, size + SIZE :] * clubs, own_sd)

@@ -216,8 +216,24 @@ def test_no_layout_of_one_length_means_no_dashed_line():
     person = Person(replace(demo_case(), layouts=demo_case().layouts[:1])).go("Lay out")
     person.open("Other common lengths")
     assert len([x for x in person.figure("sweep").center if isinstance(x, Span) and x.visible]) == 1
+
+
+def test_the_next_balls_of_a_set_laid_out_alone_are_for_the_one_it_is_weighed_with():
+    person = Person(replace(demo_case(), layouts=demo_case().layouts[:1])).go("Lay out")
     person.open("What to hit next")
-    assert "There are no two layouts to choose between." in person.text()
+    for n in range(sum(b.label == "Show the numbers" for b in person.seen() if hasattr(b, "label"))):
+        person.open("Show the numbers", n)
+    assert "no two sets" not in person.text() and len(person.rows("What to hit next;")) == 9
+    assert "uncertainty between the two sets of the verdict" in person.text()
+
+
+def test_without_irons_there_is_nothing_to_hit_next():
+    bag = tuple(c for c in demo_case().bag if c.family not in ("iron", "wedge"))
+    ids = {c.id for c in bag}
+    shots = tuple(s for s in demo_case().shots if s.club in ids)
+    person = Person(replace(demo_case(), bag=bag, shots=shots, layouts=demo_case().layouts[:1])).go("Lay out")
+    person.open("What to hit next")
+    assert "There are no two sets to choose between." in person.text()
 
 
 # line drawings

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from app.demo import demo_case
-from engine.documents.case import Faced, LayoutClub, Shot
+from engine.documents.case import Faced, Layout, LayoutClub, Shot
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
 from engine.sets.plan import own_layout
@@ -85,5 +85,22 @@ def test_the_balls_hit_last_are_told_from_the_others(fitting):
 
 
 def test_no_choice_and_no_balls_leave_nothing_to_settle(fitting):
-    case = replace(fitting.given, layouts=fitting.case.layouts[:1], shots=())
+    bag = tuple(c for c in fitting.case.bag if c.family not in ("iron", "wedge"))
+    case = replace(fitting.given, bag=bag, layouts=fitting.case.layouts[:1], shots=())
     assert document(case)["next_ball"] == {"next": None, "last": None}
+
+
+@pytest.mark.parametrize("kind", ["present", "single", "own"])
+def test_a_set_laid_out_alone_is_settled_against_the_one_it_is_weighed_with(fitting, kind):
+    """The pair of the verdict, one of which is not laid out: the same numbers as where it is."""
+    alone = Fitting(replace(fitting.given, layouts=(Layout("mine", kind),)))
+    pair = {alone.verdict.base.id, alone.verdict.other.id}
+    found = alone.next_ball.next
+    assert {found.a, found.b} == pair and len(pair - {"mine"}) == 1
+    assert found.ranking and found.ranking[0].why.quantities is not None
+    extra = next(x for x in (alone.verdict.base, alone.verdict.other) if x.id != "mine")
+    both = Fitting(replace(alone.given, layouts=(Layout("mine", kind), Layout(extra.id, extra.kind))))
+    told = both.next_ball.next
+    assert {told.a, told.b} == pair and told.chance_now == pytest.approx(found.chance_now)
+    assert [(b.club, b.grip_down_m) for b in told.ranking] == [(b.club, b.grip_down_m) for b in found.ranking]
+    assert len(alone.result.layouts) == 1 and alone.comparison == ()

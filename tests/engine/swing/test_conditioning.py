@@ -87,7 +87,7 @@ def test_chances_are_evidence_times_prior(line):
 def test_draws_have_the_mean_and_spread_of_the_mixture(line):
     """Given that the line is straight: by the normal distribution of unknowns and measurements together."""
     found = Chances.of(line, ("8i",))
-    drawn = condition(line, found, 40_000, bend=lambda white: np.zeros((len(white), 5)))
+    drawn = condition(line, found, 40_000, bend=lambda white, _: np.zeros((len(white), 5)))
     none = found.weight[0] / found.weight.sum()
     assert none.sum() > 0.8
     mean = np.zeros(3)
