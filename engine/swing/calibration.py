@@ -215,7 +215,9 @@ class _Problem:
             f"{self.head_of(o.club.id)}{version[o.club.id] or ''} {o.grip_down:.3f} {o.quantity}"
             for o in observations
         )
-        self.root: Array | None = None if seen.covariance is None else np.linalg.cholesky(seen.covariance)
+        self.root: Array | None = (
+            None if seen.covariance is None else np.asarray(np.linalg.cholesky(seen.covariance), float)
+        )
         carried = np.array([o.quantity == "carry" for o in observations], bool)
         self.belongs = np.zeros((len(observations), len(self.clubs)))
         for row in np.flatnonzero(carried):
