@@ -155,6 +155,20 @@ def test_a_distance_to_carry_is_from_1_to_400_m_the_rest_is_refused(demo, typed,
     assert ("bad" in demo.find("Distance to carry").css_classes) is refused
 
 
+@pytest.mark.parametrize(
+    ("step", "fold", "labels"),
+    [
+        ("Play", "The green, and what lies round it", ("Distance to the flag", "Front of the green")),
+        ("Hit", "Where they came down", ("Side of this ball",)),
+    ],
+)
+def test_a_field_with_steps_beside_it_has_its_label_above_the_first_of_them(demo, step, fold, labels):
+    """The styles find it by its class, from the first time it is shown."""
+    demo.go(step).tap("A green" if step == "Play" else "7i").open(fold)
+    for label in labels:
+        assert "stepped" in demo.find(label).css_classes, label
+
+
 def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
     demo.tap("A green").open("The green, and what lies round it")
     before = cells(demo)
