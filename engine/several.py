@@ -18,6 +18,7 @@ from .documents.reading import read_case
 from .fitting.fitting import Fitting
 from .fitting.sections import document
 from .statements import Statement
+from .swing.sessions import sessions_hit
 
 MOST_BYTES = 5_000_000
 MOST_PLAYERS_BYTES = 50_000_000
@@ -38,9 +39,10 @@ COLUMNS = (
     "lie_deg",
     "head_kg",
     "work",
+    "sessions",
 )
-"""Columns of the table of clubs; a row is a club of a layout, ``work`` what turns the present club into it; with
-``hit_first`` its carry is known too little to be given."""
+"""Columns of the table of clubs; a row is a club of a layout, ``work`` what turns the present club into it, ``sessions``
+how many days the player's full swings are of; with ``hit_first`` its carry is known too little to be given."""
 
 Words = Callable[[Statement], str]
 
@@ -189,6 +191,7 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
     ``work`` is in words where there are any, else the kinds of the statements.
     """
     fitting = Fitting(case, draws)
+    days = len(sessions_hit(fitting.case.full_shots))
     say: Words = words or (lambda statement: statement.kind)
     for layout in fitting.layouts:
         chosen = replace(fitting.case, wants=replace(fitting.case.wants, layout=layout.id))
@@ -212,6 +215,7 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
                 *carry,
                 *built,
                 "; ".join(say(s) for s in said),
+                days,
             )
 
 

@@ -81,7 +81,7 @@ def called(option: Option | Approach, marks: Marks | None = None) -> str:
     """A club for a shot, with the part swing it is hit with, marked where nobody has hit that."""
     size = option.swing_size
     name = (option.name or option.id) + swing_of(size)
-    return marks(name, option.id, size and size.id) if marks else name
+    return marks(name, option.id, size.id if size else None) if marks else name
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean

@@ -29,6 +29,7 @@ SECTIONS = {
     "ball": "Another ball",
     "putter": "Putter",
     "retest": "After the build",
+    "then_and_now": "Then and now",
 }
 ELSEWHERE = ("fills", "flex", "effects", "irons", "left_out", "started")
 """Parts that are said again as statements, the same for every club, or of use in a table only."""

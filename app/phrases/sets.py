@@ -16,10 +16,9 @@ def _head_stops(say: Say) -> str:
 
 
 def _loft_bend(say: Say) -> str:
-    change = f"{say['change']} {say.term('way')}"
     if say.term("start"):
-        return f"make the loft {say['loft']} (about {change})"
-    return f"bend {change}, to {say['loft']}"
+        return f"make the loft {say['loft']}"
+    return f"bend {say['change']} {say.term('way')}, to {say['loft']}"
 
 
 def _gaps(say: Say) -> str:

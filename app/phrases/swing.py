@@ -90,7 +90,50 @@ def _learned(say: Say) -> str:
     return f"The new shots {did}; the chance of choosing right went from {say['before']} to {say['after']}."
 
 
+def _pace(say: Say) -> str:
+    more = "more" if say.term("way") == "more" else "less"
+    return _judged(say, f"The clubs that stayed as they were carry {say.size('by')} {more} than before")
+
+
+def _speed(say: Say) -> str:
+    what = "Club speed" if say.term("of") == "club_speed" else "Ball speed"
+    higher = "higher" if say.term("way") == "more" else "lower"
+    return _judged(say, f"{what} is {say.size('by')} {higher} than before")
+
+
+def _judged(say: Say, told: str) -> str:
+    if say.term("beyond") == "yes":
+        return f"{told}. That is more than days and scatter explain."
+    return f"{told}, which days and scatter alone can explain."
+
+
 PHRASES: dict[str, Phrase] = {
+    "sessions.one_day": fixed(
+        "All balls are taken as one day\u2019s; how much another day would differ is not in these ranges."
+    ),
+    "sessions.days": lambda say: (
+        f"Balls from {say['days']} sessions. One day\u2019s carries differ from the average by about {say['differ']}, "
+        "and the ranges allow for that."
+    ),
+    "sessions.one_air": fixed(
+        "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
+    ),
+    "sessions.alike": fixed("All sessions count alike, however long ago they were."),
+    "sessions.fade": lambda say: (
+        f"Older sessions count less: one {say['days']} days before the newest counts half."
+    ),
+    "change.pace": _pace,
+    "change.speed": _speed,
+    "change.spread": lambda say: _judged(
+        say, f"Carries scatter by {say.size('after')} of the distance, {say.size('before')} before"
+    ),
+    "change.carry": lambda say: _judged(
+        say, f"The {say.club} carries {say.size('after')}, {say.size('before')} before"
+    ),
+    "change.gap": lambda say: _judged(
+        say,
+        f"The gap from the {say.clubs[0]} to the {say.clubs[1]} is {say.size('after')}, {say.size('before')} before",
+    ),
     "mishit": _mishit,
     "warning.no_carries": fixed(
         "No carries yet: everything here comes from your body and stated speed, so the ranges are wide."

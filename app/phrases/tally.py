@@ -10,6 +10,7 @@ from engine.shots.summary import Summary
 from engine.swing.launch_data import counts_as_range, launch_means, with_good_ball
 from engine.swing.observations import gather
 from engine.swing.part_swings import part_shots
+from engine.swing.sessions import hit_in
 
 LAUNCH = {
     "ball_speed": ("ball speed", "speed"),
@@ -39,8 +40,9 @@ def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: s
         parts.append(
             f"mean {amount(summary.mean, 'carry', system)}{why_not_the_average(shots, summary, system)}"
         )
-    if counts_as_range(case.conditions) and summary is not None:
-        worth = amount(with_good_ball(summary.mean, case.conditions), "carry", system)
+    hit = hit_in(case)
+    if counts_as_range(hit) and summary is not None:
+        worth = amount(with_good_ball(summary.mean, hit), "carry", system)
         parts.append(f"about {worth} with a good ball")
     return ", ".join(parts)
 

@@ -11,7 +11,7 @@ from engine.statements import Statement
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
 _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
     "reach_m": (
-        lambda say: f"longest iron carries {say.size('difference')} more",
+        lambda say: f"longest iron {say.size('difference')} farther",
         lambda say: f"longest iron carries {say.size('difference')} less",
         ("more", "less"),
         "longest iron\u2019s carry",

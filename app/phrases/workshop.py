@@ -42,46 +42,33 @@ def _rule_length(say: Say) -> str:
     return f"length {say['length']}; the rules ask for at least {say['least']}"
 
 
-def _work(figure: str, change: Callable[[Say], str], about: Callable[[Say], str]) -> Phrase:
+def _work(make: str, change: Callable[[Say], str]) -> Phrase:
     """A change of a figure that is known, and what comes of it; else a figure to come to, once it was measured."""
-    measure = "weigh" if figure == "head" else "measure"
 
     def said(say: Say) -> str:
         if "to" not in say:
             return change(say)
         if say.term("start"):
-            return f"{measure} the {figure}, then make it {say['to']} (about {about(say)})"
+            first = "weigh" if make == "make the head {}" else "measure"
+            return f"{make.format(say['to'])} ({first} first)"
         return f"{change(say)}, to {say['to']}"
 
     return said
 
 
-def _bend(figure: str) -> Phrase:
-    def about(say: Say) -> str:
-        return f"{say['change']} {say.term('way')}"
-
-    return _work(figure, lambda say: f"bend {about(say)}", about)
+def _bend(say: Say) -> str:
+    return f"bend {say['change']} {say.term('way')}"
 
 
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
-    "work.add_mass": _work(
-        "head", lambda say: f"add {say['mass']} to the head", lambda say: f"{say['mass']} more"
-    ),
-    "work.remove_mass": _work(
-        "head", lambda say: f"grind {say['mass']} off", lambda say: f"{say['mass']} ground off"
-    ),
-    "work.cut": _work(
-        "length", lambda say: f"cut {say['length']} off the butt", lambda say: f"{say['length']} off the butt"
-    ),
-    "work.extend": _work(
-        "length",
-        lambda say: f"extend {say['length']} at the butt",
-        lambda say: f"{say['length']} on at the butt",
-    ),
-    "work.bend_loft": _bend("loft"),
-    "work.bend_lie": _bend("lie"),
+    "work.add_mass": _work("make the head {}", lambda say: f"add {say['mass']} to the head"),
+    "work.remove_mass": _work("make the head {}", lambda say: f"grind {say['mass']} off"),
+    "work.cut": _work("make it {} long", lambda say: f"cut {say['length']} off the butt"),
+    "work.extend": _work("make it {} long", lambda say: f"extend {say['length']} at the butt"),
+    "work.bend_loft": _work("make the loft {}", _bend),
+    "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.check_bounce": lambda say: (
         f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"

@@ -127,7 +127,7 @@ class Edge(NumberField):
         self.stand_in("behind you" if behind else "")
         if self.faulty:
             try:
-                value = self._read(self.view.value)
+                value = self._read(str(self.view.value))
             except Unreadable:
                 pass
             else:

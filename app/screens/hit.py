@@ -576,7 +576,8 @@ class Hit(Screen):
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        return p(self._told(), missed, " Is the last one right? See below the keys." if self._odd() else "")
+        odd = "Is the last one right? See below the keys. " if self._odd() else ""
+        return p(odd, self._told(), missed)
 
     def _odd(self) -> bool:
         """Whether the last ball of this club is asked about."""
@@ -597,9 +598,9 @@ class Hit(Screen):
         if amount(card, "carry", system) == amount(measured_m, "carry", system):
             return Safe("")
         why = ["it takes every club you hit into account"]
-        if counts_as_range(fitting.case.conditions):
+        if counts_as_range(fitting.hit_in):
             why.append("is for a good ball")
-        if fitting.air != fitting.case.conditions:
+        if fitting.air != fitting.hit_in:
             why.append(
                 "is for the air chosen under Play" if fitting.case.wants.air else "is for standard air"
             )

@@ -42,7 +42,9 @@ class Landing:
             lambda case: None if self._ball is None else case.shots[self._ball].side_m,
             self._keep,
         )
-        self.which = Choice("Which ball", {"\u2013": None}, lambda: self._ball, self._choose, listed=True)
+        self.which = Choice(
+            "Which ball", self._balls(), lambda: self._at(self._ball), self._choose, listed=True
+        )
         steps = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
         return stack(
             html(p(HOW)),
@@ -60,15 +62,21 @@ class Landing:
             return self.chosen
         return edits.last_ball(case, self.club().id, self.size())
 
-    def _choose(self, number: int | None) -> None:
-        self.chosen, self.among = number, (self.club().id, self.size(), len(self.state.case.shots))
+    @staticmethod
+    def _at(number: int | None) -> int:
+        """A ball as the list knows it, which cannot stand for nothing."""
+        return -1 if number is None else number
+
+    def _choose(self, number: int) -> None:
+        self.chosen = number if number >= 0 else None
+        self.among = (self.club().id, self.size(), len(self.state.case.shots))
         self.refresh()
 
-    def _balls(self) -> dict[str, int | None]:
+    def _balls(self) -> dict[str, int]:
         """The balls of the club and swing, the newest first."""
         swing, system = (self.club().id, self.size()), self.state.units
         mine = [(n, s) for n, s in enumerate(self.state.case.shots) if (s.club, s.swing_size) == swing]
-        out: dict[str, int | None] = {}
+        out: dict[str, int] = {}
         for number, (n, shot) in reversed(list(enumerate(mine, 1))):
             newest = "last one, " if number == len(mine) else ""
             side = "no side yet"
@@ -77,7 +85,7 @@ class Landing:
                 far = f"{amount(abs(shot.side_m), 'carry', system)} " if shot.side_m else ""
                 side = f"{far}{way}"
             out[f"{number}: {newest}{amount(shot.carry_m, 'carry', system)}, {side}"] = n
-        return out or {"\u2013": None}
+        return out or {"\u2013": -1}
 
     def _keep(self, case: Case, value: float | None) -> Case:
         return case if self._ball is None else edits.side(self._ball)(case, value)

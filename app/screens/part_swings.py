@@ -250,7 +250,7 @@ def wedges(found: WedgeTable, system: str, marks: Marks) -> Safe:
     rows = [[name, *(cell(cells.get((club, size))) for size in names)] for club, name in clubs]
     return join(
         table(
-            ["Club", *(size or "full" for size in names)],
+            [f"Club ({shown.name})", *(size or "full" for size in names)],
             rows,
             caption=f"Wedges by swing, carry ({shown.name}) and 90 % range",
         ),

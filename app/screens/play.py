@@ -69,12 +69,22 @@ class Play(Screen):
         self.fields: list[Any] = []
         return [
             stack(
-                self.answer,
-                Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
-                Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
-                Tilt(self.state).view,
-                self.blow.view,
-                self.green.going.view,
+                line(
+                    self.answer,
+                    stack(
+                        Stepper(
+                            self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual
+                        ).view,
+                        Stepper(
+                            self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0
+                        ).view,
+                        Tilt(self.state).view,
+                        self.blow.view,
+                        self.green.going.view,
+                        cls="taps",
+                    ),
+                    cls="shot",
+                ),
                 self.chances,
                 self.green.fold.view,
                 cls="sheet",

@@ -335,9 +335,10 @@ def _lines(
     """The lines of a cell: what is, what that rests on where it is said, what is wanted, and boxes to fill in on paper: one
     for what is measured before the work, where not all of the club was measured, and one for what comes of it.
     """
-    rests = tag("span", said) if said else ""
+    rests = tag("span", said, cls="screen") if said else ""  # paper has a box for it instead
+    spread = tag("span", f" {said}", cls="paper") if said.startswith("\u00b1") else ""
     before = [tag("span", text, cls="box") for text in measured]
-    lines = (tag("span", now), rests, *before, tag("b", wanted), tag("span", built, cls="box"))
+    lines = (tag("span", now, spread), rests, *before, tag("b", wanted), tag("span", built, cls="box"))
     return tag("span", *lines, cls=cls)
 
 

@@ -38,6 +38,8 @@ from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
 from ..swing.part_swings import PartSwing
+from ..swing.sessions import ball_of, brought_home, hit_in, moved
+from ..swing.then_and_now import ThenAndNow, then_and_now
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
@@ -81,7 +83,7 @@ class Fitting(Solved):
         return lies(
             clubs,
             self.posterior,
-            air_of(struck_in(self.case.conditions)),
+            air_of(struck_in(self.hit_in)),
             body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
             shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
@@ -221,15 +223,25 @@ class Fitting(Solved):
         return next_ball(self)
 
     @cached_property
+    def then_and_now(self) -> ThenAndNow | None:
+        """What each session showed, and what changed with a build or, without one, in the newest session; ``None`` without
+        a carry.
+        """
+        return then_and_now(self.case)
+
+    @cached_property
     def retest(self) -> Retest:
-        """Shots with the clubs to build against what was predicted of them, in the conditions of the case."""
-        air = struck_in(self.case.conditions)
+        """Shots with the clubs to build against what was predicted of them, in the conditions in which they were hit."""
         here = (None, self.layout.id, self.case.wants.layout)
+        shots = [s for s in self.case.retest if s.layout in here]
+        home = hit_in(self.case, shots)
+        off = brought_home(self.case, shots, {c.id: c for c in self.clubs}, home)
+        air = struck_in(home)
         return retest(
             self.predict(self.clubs, air),
-            measured_carries([s for s in self.case.retest if s.layout in here]),
+            measured_carries([moved(s, off) for s in shots]),
             loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
-            log_ball=self.posterior.theta[:, INDEX["range_ball"]],
+            log_ball=ball_of(home, self.hit_in, self.posterior.theta[:, INDEX["range_ball"]]),
         )
 
     # on the course: the ball and the faces of the day, in its air or in that of a shot

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
+from operator import attrgetter
 
-from ..documents.case import Case, Club, Conditions, Shot
+from ..documents.case import Case, Club, Conditions, Session, Shot, Wants
 from ..physics.air import air_of
 from ..physics.impact import DRY_FRICTION, WET_FRICTION
 from ..sets.predict import Flights, Prediction
@@ -20,7 +21,7 @@ MOST_AIRS = 6  # and heights whose flights are kept, those asked for last
 class KnownSwing:
     """The posterior of a completed case's swing, made when first asked for, and every club flown by it, air by air.
 
-    It rests on player, stated swing, bag, shots and conditions alone, so that cases alike in those share it.
+    It rests on player, stated swing, bag, shots, their sessions and conditions alone, so that cases alike in those share it.
     """
 
     def __init__(self, case: Case, draws: int = DRAWS) -> None:
@@ -29,7 +30,7 @@ class KnownSwing:
         self._parts: dict[tuple[object, ...], PartSwing] = {}
 
     def tells_of(self, case: Case) -> bool:
-        """Whether a completed case has this very swing: player, stated swing, bag, shots and conditions."""
+        """Whether a completed case has this very swing: player, stated swing, bag, shots, sessions and conditions."""
         return self.case == _told(case)
 
     @cached_property
@@ -41,7 +42,7 @@ class KnownSwing:
         known, self._parts = self._parts, {}
         for size in case.swing_sizes:
             balls = tuple((n, shot) for n, shot in enumerate(case.shots) if shot.swing_size == size.id)
-            told = size, balls, spread
+            told = size, balls, spread, _days(case, case.shots), case.wants.half_life_days
             self._parts[told] = known.get(told) or learn(case, self.posterior, size, full_spread=spread)
         return tuple(self._parts.values())
 
@@ -52,10 +53,8 @@ class KnownSwing:
         """
         shots = tuple(shot for shot in self.case.shots if shot != _blank(shot))
         stay = len(shots)
-        while stay and (shots[stay - 1].club, shots[stay - 1].grip_down_m) == (
-            shots[-1].club,
-            shots[-1].grip_down_m,
-        ):
+        alike = attrgetter("club", "grip_down_m", "session")
+        while stay and alike(shots[stay - 1]) == alike(shots[-1]):
             stay -= 1
         return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
 
@@ -86,8 +85,22 @@ def _told(case: Case) -> Case:
     """
     player = replace(case.player, label="", id=None, note="", tags=())
     last = next((n for n in range(len(case.shots), 0, -1) if case.shots[n - 1].swing_size is None), 0)
-    shots = tuple(s if s.swing_size is None else _blank(s) for s in case.shots[:last])
-    return Case(player, case.swing, case.bag, shots, case.conditions)
+    shots = tuple(_bare(s) if s.swing_size is None else _blank(s) for s in case.shots[:last])
+    sessions = _days(case, shots)
+    wants = Wants(half_life_days=case.wants.half_life_days if sessions else None)
+    return Case(player, case.swing, case.bag, shots, case.conditions, wants=wants, sessions=sessions)
+
+
+def _days(case: Case, shots: Sequence[Shot]) -> tuple[Session, ...]:
+    """What of the sessions of balls the swing rests on."""
+    hit = {shot.session for shot in shots}
+    return tuple(
+        Session(one.id, one.date, conditions=one.conditions) for one in case.sessions if one.id in hit
+    )
+
+
+def _bare(shot: Shot) -> Shot:
+    return shot if shot.id is None and shot.by is None else replace(shot, id=None, by=None)
 
 
 def _blank(shot: Shot) -> Shot:

@@ -35,7 +35,7 @@ def next_ball(solved: Solved) -> NextBall:
         return NextBall(None, None)
     pair = (found.behind, found.ahead)
     decision = _decision(solved, pair)
-    air = struck_in(solved.case.conditions)
+    air = struck_in(solved.hit_in)
     ranking = next_balls(
         solved.posterior,
         decision,
@@ -58,6 +58,8 @@ def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | N
     shots, earlier = solved.case.full_shots, solved.swing.before_last
     if earlier is None:
         return None
+    if (earlier.posterior.days is None) is not (solved.posterior.days is None):
+        return None  # with a second day everything is known anew, and less surely
     stay = earlier.case.shots
     before = Solved(replace(solved.case, shots=stay), solved.draws, earlier)
     return LastBalls(

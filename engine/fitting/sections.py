@@ -27,6 +27,7 @@ SECTIONS = (
     "wedge_table",
     "next_ball",
     "retest",
+    "then_and_now",
 )
 """Keys of the result document beside those of `Result`, each called as the part of `Fitting` that it is written from;
 ``None`` where the case holds nothing to make it from."""

@@ -36,6 +36,7 @@ from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
+from ..swing.sessions import hit_in
 from ..workshop.buildable import head_stays
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
@@ -87,6 +88,11 @@ class Solved:
     def air(self) -> Conditions:
         """The air in which carries are predicted."""
         return self.case.wants.air or REFERENCE
+
+    @cached_property
+    def hit_in(self) -> Conditions:
+        """The conditions of the carries as they are summed up: those of all balls, else the reference air."""
+        return hit_in(self.case)
 
     @cached_property
     def spread(self) -> float:
@@ -162,7 +168,7 @@ class Solved:
             bag=self.case.bag,
             matters=self.case.wants.matters,
             test=self._length_test(flown[other].clubs, even.ratio.mean),
-            so_far=spread_by_length(self.case),
+            so_far=spread_by_length(self.case, summaries),
             even=even,
             spread=self.spread,
             degrees=degrees,
@@ -384,6 +390,15 @@ class Solved:
     def present(self) -> tuple[Club, ...]:
         """Full-shot clubs of the bag as it is, straightest face first."""
         return plan(Layout("present", "present"), self.case.bag)
+
+    @cached_property
+    def mean_gap(self) -> float | None:
+        """Mean gap [m] between neighbouring irons and wedges of the bag as it is; ``None`` with fewer than two."""
+        clubs = tuple(c for c in self.present if c.family in ("iron", "wedge"))
+        if len(clubs) < 2:
+            return None
+        carry = self.predict(clubs).carry.mean(axis=0)
+        return float(carry[0] - carry[-1]) / (len(clubs) - 1)
 
     @cached_property
     def owned(self) -> tuple[Club, ...]:

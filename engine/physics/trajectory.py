@@ -5,6 +5,7 @@ Axes: x forward, y to the left, z up, from the tee. The spin axis keeps its dire
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -80,7 +81,7 @@ class Flight:
 
 def fly(
     launch: Launch,
-    air: Air,
+    air: Air | Sequence[Air],
     *,
     model: Aerodynamics | None = None,
     drag_factor: ArrayLike = 1.0,
@@ -93,7 +94,7 @@ def fly(
     Parameters
     ----------
     launch : the balls; arrays of any one shape
-    air : density, viscosity and wind
+    air : density, viscosity and wind; or several, one for each entry of the launch's first axis
     model : coefficient set; the default of the registry if not given
     drag_factor, lift_factor : multiply the coefficients; broadcast to the launch's shape
     height : of the landing above the tee [m], below it if negative; a ball that never gets so high ends at its top, and its
@@ -129,7 +130,16 @@ def fly(
     speed, elevation, spin, azimuth, tilt, kd, kl = (
         v.ravel() for v in (speed, elevation, spin, azimuth, tilt, kd, kl)
     )
-    planar = not (air.wind[1] or azimuth.any() or tilt.any())
+    if isinstance(air, Air):
+        density: Any = air.density
+        viscosity: Any = air.viscosity
+        wind: tuple[Any, Any] = air.wind
+    else:
+        each = speed.size // len(air)
+        told = np.array([(one.density, one.viscosity, *one.wind) for one in air])
+        density, viscosity, *both = np.repeat(told, each, axis=0).T
+        wind = both[0], both[1]
+    planar = not (np.any(wind[1]) or azimuth.any() or tilt.any())
     state = np.zeros((VY if planar else ROWS, speed.size))
     state[VX] = speed * np.cos(elevation) * np.cos(azimuth)
     state[VZ] = speed * np.sin(elevation)
@@ -139,7 +149,7 @@ def fly(
         state[VY] = -speed * np.cos(elevation) * np.sin(azimuth)
         # Backspin about a level axis square to the direction of launch, then tilted about that direction.
         axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
-    motion = _Motion(air, model, kd, kl, axis)
+    motion = _Motion(density, viscosity, wind, bool(np.any(wind)), model, kd, kl, axis)
     flown = _until_landed(state, speed, motion, height=float(height), keep_history=path_points > 0)
     final = flown.state
     vx, vz = final[VX], final[VZ]
@@ -242,7 +252,10 @@ class _Motion:
     left out and the spin axis is level and square to x.
     """
 
-    air: Air
+    density: Any  # and the others of the air: numbers, or one a ball
+    viscosity: Any
+    wind: tuple[Any, Any]
+    windy: bool
     model: Aerodynamics
     drag_factor: Array
     lift_factor: Array
@@ -250,16 +263,20 @@ class _Motion:
 
     def only(self, index: NDArray[Any]) -> _Motion:
         axis = self.axis[:, index] if self.axis.size else self.axis
-        return _Motion(self.air, self.model, self.drag_factor[index], self.lift_factor[index], axis)
+        density, viscosity, wind = self.density, self.viscosity, self.wind
+        if isinstance(density, np.ndarray):
+            density, viscosity, wind = density[index], viscosity[index], (wind[0][index], wind[1][index])
+        kd, kl = self.drag_factor[index], self.lift_factor[index]
+        return _Motion(density, viscosity, wind, self.windy, self.model, kd, kl, axis)
 
     def rate(self, state: Array) -> Array:
         out = np.empty_like(state)
         ux, uz, omega = state[VX], state[VZ], state[SPIN]
         out[X], out[Z] = ux, uz
         planar = len(state) < ROWS
-        forward, left = self.air.wind
-        factor = wind_factor(state[Z]) if forward or left else 0.0
-        if forward:
+        forward, left = self.wind
+        factor = wind_factor(state[Z]) if self.windy else 0.0
+        if self.windy:
             ux = ux - forward * factor
         square = ux * ux + uz * uz
         if not planar:
@@ -268,9 +285,9 @@ class _Motion:
             square += uy * uy
         size = np.sqrt(square)
         cd, cl = self.model.form(
-            size * (self.air.density * BALL_DIAMETER / self.air.viscosity), omega * BALL_RADIUS / size
+            size * (self.density * BALL_DIAMETER / self.viscosity), omega * BALL_RADIUS / size
         )
-        scale = (self.air.density * AREA_OVER_MASS) * size
+        scale = (self.density * AREA_OVER_MASS) * size
         drag = scale * cd * self.drag_factor
         lift = scale * cl * self.lift_factor
         if planar:

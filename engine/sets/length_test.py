@@ -20,7 +20,7 @@ from ..shots.summary import PRIOR_BALLS
 from ..statistics import Interval
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
-from ..swing.observations import ClubShots, gather
+from ..swing.observations import ClubShots
 
 Array = NDArray[np.float64]
 
@@ -302,30 +302,31 @@ def plan_test(
     )
 
 
-def spread_by_length(case: Case) -> SpreadByLength | None:
+def spread_by_length(case: Case, groups: Sequence[ClubShots]) -> SpreadByLength | None:
     """What the balls say so far, over all sessions in the case, of clubs that were hit both gripped down and not.
 
     Spreads are pooled as shares of the carry over clubs; balls set aside as mishits and means of several balls do not
-    count. How one day differs from another is in the spread of either length. ``None`` under `LEAST_BALLS` each way.
+    count, and balls of different sessions are not held against one another. ``None`` under `LEAST_BALLS` each way.
+
+    groups : the carries by club and grip, of the posterior
     """
     from scipy.special import fdtri
 
-    _, groups = gather(case)
     by_club: dict[str, dict[bool, list[tuple[float, float]]]] = {}
     mishits: dict[tuple[str, bool], int] = {}
     for group in groups:
-        values = [
-            case.shots[i].carry_m
-            for i, counts in zip(group.shots, group.carry.used, strict=True)
-            if counts and case.shots[i].balls <= 1
-        ]
-        logs = [math.log(v) for v in values if v is not None and v > 0]
-        if len(logs) >= 2:
+        by_session: dict[str | None, list[float]] = {}
+        for i, counts in zip(group.shots, group.carry.used, strict=True):
+            shot = case.shots[i]
+            if counts and shot.balls <= 1 and shot.carry_m is not None and shot.carry_m > 0:
+                by_session.setdefault(shot.session, []).append(math.log(shot.carry_m))
+        key = (group.club.id, group.grip_down > 0)
+        told = [logs for logs in by_session.values() if len(logs) >= 2]
+        for logs in told:
             mean = math.fsum(logs) / len(logs)
             squares = math.fsum((x - mean) ** 2 for x in logs)
-            down = group.grip_down > 0
-            by_club.setdefault(group.club.id, {}).setdefault(down, []).append((squares, len(logs)))
-            key = (group.club.id, down)
+            by_club.setdefault(key[0], {}).setdefault(key[1], []).append((squares, len(logs)))
+        if told:
             mishits[key] = mishits.get(key, 0) + group.carry.left_out
     two_ways = {club for club, ways in by_club.items() if len(ways) == 2}
     both = [by_club[club] for club in by_club if club in two_ways]

@@ -282,6 +282,9 @@ def _chance_right(mean: float, variance: float) -> float:
 
 def _added_precision(posterior: Posterior, asked: Sequence[tuple[Club, float]], spread: float) -> Array:
     """Precision (candidates, balls) that 1, 2, ... `MOST_BALLS` more balls add to a mean log carry."""
+    if posterior.days is not None:  # they would be hit on a day of their own
+        square = CARRY_FLOOR**2 + posterior.days.spread_sd**2
+        return np.tile(1 / (spread**2 / np.arange(1, MOST_BALLS + 1) + square), (len(asked), 1))
     held = {(g.club.id, round(g.grip_down, 3)): g.carry.counted for g in posterior.summaries}
     had = np.array([held.get((club.id, round(grip, 3)), 0) for club, grip in asked], float)[:, None]
     more = had + np.arange(1, MOST_BALLS + 1)

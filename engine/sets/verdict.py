@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -276,7 +277,12 @@ def verdict_between(
     order = [*matters, *(m for m in MATTERS if m not in matters)]
     lines = [(d.matters, _line(d)) for d in differences]
     if work.clubs or work.heads or work.shafts:
-        cost = {"clubs_to_build": work.clubs, "heads": work.heads, "shafts": work.shafts, "time": work.time_s}
+        cost: dict[str, Any] = {
+            "clubs_to_build": work.clubs,
+            "heads": work.heads,
+            "shafts": work.shafts,
+            "time": work.time_s,
+        }
         lines.append(("cost", state("verdict.work", **cost)))
     lines.append(("feel", _break_even_line(even, anchor)))
     lines.sort(key=lambda line: order.index(line[0]))

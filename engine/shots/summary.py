@@ -32,7 +32,8 @@ class Summary:
     n: balls given; left_out: how many of them were set aside; mean: Huber location of the others (the plain
     mean of fewer than four values); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
     towards the prior if one was given, and what intervals and ball counts use; degrees: its degrees of
-    freedom; used: which values counted; reasons: why the others did not, ``None`` where they did.
+    freedom; used: which values counted; reasons: why the others did not, ``None`` where they did; between: standard
+    error of the mean that days leave, whatever the balls of each.
     """
 
     n: int
@@ -43,6 +44,7 @@ class Summary:
     degrees: float
     used: tuple[bool, ...] = field(repr=False)
     reasons: tuple[Statement | None, ...] = field(repr=False)
+    between: float = 0.0
 
     @property
     def counted(self) -> int:
@@ -52,6 +54,8 @@ class Summary:
     def interval(self, level: float = LEVEL) -> tuple[float, float]:
         """Student-t interval of the mean; infinite when one value and no prior is all there is."""
         half = t_half_width(self.spread, n=self.counted, level=level, degrees=self.degrees)
+        if self.between:
+            half = math.hypot(half, t_factor(degrees=1e9, level=level) * self.between)
         return self.mean - half, self.mean + half
 
     def balls_for(self, half_width: float, *, level: float = LEVEL) -> int | None:
@@ -120,7 +124,7 @@ def summarise(
     n = len(good)
     mean = huber(good) if n >= 4 else math.fsum(good) / n
     sd = standard_deviation(good)
-    spread, degrees = _drawn_in(sd, float(n - 1), mean, spread_prior, prior_balls)
+    spread, degrees = drawn_in(sd, float(n - 1), mean, spread_prior, prior_balls)
     if n == len(given):
         reasons: tuple[Statement | None, ...] = (None,) * n
     else:
@@ -131,7 +135,7 @@ def summarise(
     return Summary(len(given), len(given) - n, mean, sd, spread, degrees, used, reasons)
 
 
-def _drawn_in(
+def drawn_in(
     sd: float, degrees: float, mean: float, spread_prior: float | None, prior_balls: float
 ) -> tuple[float, float]:
     """A standard deviation drawn towards the prior's, and its degrees of freedom."""
@@ -175,7 +179,7 @@ def _of_means(
     degrees = float(len(good) - 1) + math.fsum(free for free, _ in within)
     squares = math.fsum((*(w * (v - mean) ** 2 for v, w in good), *(free * s**2 for free, s in within)))
     sd = math.sqrt(squares / degrees) if degrees else math.nan
-    spread, degrees = _drawn_in(sd, degrees, mean, spread_prior, prior_balls)
+    spread, degrees = drawn_in(sd, degrees, mean, spread_prior, prior_balls)
     left = sum(1 for counts in used if not counts)
     return Summary(round(n) + left, left, mean, sd, spread, degrees, tuple(used), tuple(reasons))
 

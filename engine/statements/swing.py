@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from .spec import WAY, of
 
+BEYOND = ("yes", "no")  # whether a change is more than days and balls give
+
 SWING = {
     # shots set aside
     "mishit": of(off="share?", times="deviations", limit="deviations", way=("short", "long")),
@@ -17,6 +19,17 @@ SWING = {
     "doubt.two_apart": of(clubs=2, predicted="carry", measured="carry"),  # of the second, by the first
     "doubt.speed_entered": of(carries="club_speed", entered="club_speed"),
     "doubt.speed_unusual": of(carries="club_speed", usual="club_speed"),
+    # sessions, and what changed from some to others
+    "sessions.one_day": of(),
+    "sessions.days": of(days="count", differ="share"),
+    "sessions.one_air": of(),
+    "sessions.alike": of(),
+    "sessions.fade": of(days="count"),
+    "change.pace": of(by="share", way=WAY, beyond=BEYOND),
+    "change.speed": of(by="speed_change", of=("club_speed", "ball_speed"), way=WAY, beyond=BEYOND),
+    "change.spread": of(before="share", after="share", way=WAY, beyond=BEYOND),
+    "change.carry": of(clubs=1, before="carry", after="carry", by="gap", way=WAY, beyond=BEYOND),
+    "change.gap": of(clubs=2, before="gap", after="gap", by="gap", way=WAY, beyond=BEYOND),
     # a ball to ask about; quoted is the part swing's name, "" for a full one; near is what it should carry, by what
     "slip": of(clubs=1, quoted=1, carry="carry", near="carry", by=("same", "others", "usual", "full")),
     # what to hit next

@@ -22,8 +22,9 @@ from . import departures
 from .conditioning import SEED as SEED
 from .conditioning import Chances, Line, condition, foreseen, standard_normals
 from .delivery import Clubs, carry, deliver
-from .observations import ClubShots, Observation, gather
+from .observations import ClubShots, Seen, see
 from .parameters import FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
+from .sessions import Pooled, hit_in
 from .ties import TIE_SPEED, TIES, usual_clubs, weights
 
 Array = NDArray[np.float64]
@@ -50,10 +51,10 @@ class Posterior:
     """What is known of the swing after the shots.
 
     mean, sd : (parameters,); theta : (draws, parameters); smooth : (draws, `departures.SIZE`), weights of the departure
-    over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd : (draws,),
-    the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs by id;
-    doubted : clubs that may well be wrong, which count for less; unknown : standard deviation of log carry by club for what
-    is not known of it.
+    over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd :
+    (draws,), the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs
+    by id; doubted : clubs that may well be wrong, which count for less; days : what the sessions say of one another;
+    unknown : standard deviation of log carry by club for what is not known of it.
     """
 
     converged: bool
@@ -76,6 +77,7 @@ class Posterior:
     smooth_sd: Array = field(repr=False)
     clubs_hit: tuple[str, ...] = ()
     unknown: dict[str, float] = field(default_factory=dict)
+    days: Pooled | None = None
 
     def discrepancy_sd(self, club_id: str) -> float:
         """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
@@ -110,9 +112,10 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     Never fails on a checked case: without shots it is the prior. ``draws`` of the posterior are made with fixed
     normals, so that one case gives one answer and a few more balls move the draws no more than they must.
     """
-    observations, summaries = gather(case)
+    case = replace(case, conditions=hit_in(case))
+    seen = see(case)
     mean, sd = prior(case)
-    problem = _Problem(case, observations, mean, sd, model)
+    problem = _Problem(case, seen, mean, sd, model)
     doubted: tuple[str, ...] = ()
     while True:
         fit = problem.solve(doubted)
@@ -144,7 +147,8 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         prior_sd=sd,
         left_out=problem.left_out(fit, doubted),
         doubted=tuple(c.id for head in named for c in case.bag if problem.head_of(c.id) == head),
-        summaries=summaries,
+        summaries=seen.summaries,
+        days=seen.days,
         families={c.id: c.family for c in case.bag},
         top=fit.top * fit.scale / scale,
         precision=fit.line.precision(own_sd, smooth_sd, named),
@@ -172,13 +176,13 @@ class _Problem:
     def __init__(
         self,
         case: Case,
-        observations: tuple[Observation, ...],
+        seen: Seen,
         mean: Array,
         sd: Array,
         model: Aerodynamics | None,
     ):
         self.mean, self.sd, self.model = mean, sd, model
-        self.observations = observations
+        self.observations = observations = seen.observations
         self.heads = {c.id: c.became or c.id for c in case.bag}
         self.clubs = tuple(
             dict.fromkeys(self.head_of(o.club.id) for o in observations if o.quantity == "carry")
@@ -198,6 +202,10 @@ class _Problem:
         )
         self.value = np.array([*(o.value for o in observations), *(t.level for t in self.ties)])
         self.error = np.array([*(o.error for o in observations), *(t.sd for t in self.ties)])
+        self.root = None
+        if seen.covariance is not None:
+            self.root = np.diag(self.error)
+            self.root[: len(observations), : len(observations)] = np.linalg.cholesky(seen.covariance)
         self.keys = (
             *(
                 f"{self.head_of(o.club.id)}{version[o.club.id] or ''} {o.grip_down:.3f} {o.quantity}"
@@ -278,6 +286,7 @@ class _Problem:
             learned=self.learned,
             next_to=self.next_to,
             unknown=self.unknown,
+            root=self.root,
         )
         smooth, own = (
             departures.weight_sd(departures.BEND_TYPICAL),
@@ -294,10 +303,10 @@ class _Problem:
                 model, slope = self.linear(x[:count]) if n else (np.zeros(0), np.zeros((0, count)))
                 full = fixed.copy()
                 full[:, :count] = slope
-                residual = (model + fixed @ x - self.value) / self.error
+                residual = line.whitened(model + fixed @ x - self.value)
                 memory[key] = (
                     np.concatenate([residual, x]),
-                    np.concatenate([full / self.error[:, None], np.eye(size)]),
+                    np.concatenate([line.whitened(full), np.eye(size)]),
                     model,
                 )
             return memory[key]
@@ -314,7 +323,7 @@ class _Problem:
             max_nfev=40,
         )
         _, jacobian, model = at(found.x)
-        slope = jacobian[:n, :count] * self.error[:, None]
+        slope = line.unwhitened(jacobian[:n, :count])
         return _Fit(
             converged=bool(found.success) and bool(np.isfinite(found.cost)),
             status=str(found.message),

@@ -48,7 +48,8 @@ class Line:
     holds that club's own departure; error : (observations,), standard errors; keys : names of the observations, for their
     normals; clubs : ids; learned : (clubs,), whether `OWN_SD` holds for it; next_to : (clubs, 2), by how much the balls of
     the clubs on either side would miss [log carry], NaN where there is none; unknown : (clubs,), standard deviation of log
-    carry for what is not known of a club.
+    carry for what is not known of a club; root : (observations, observations), lower Cholesky factor of the errors'
+    covariance where they hang together, else they are independent.
     """
 
     rest: Array
@@ -61,6 +62,7 @@ class Line:
     learned: NDArray[np.bool_]
     next_to: Array
     unknown: Array
+    root: Array | None = None
 
     def own_sd(self, size: float, wrong: Sequence[str] = ()) -> Array:
         """Standard deviation (clubs,) of each club's own departure for a size of them; wider for clubs that are wrong."""
@@ -71,15 +73,39 @@ class Line:
         """Of the observations, (own sizes, bend sizes, observations, observations)."""
         own = np.stack([self.own_sd(size, doubted) for size in OWN_SD]) ** 2
         smooth = weight_sd(BEND_SD) ** 2
-        fixed = self.slope @ self.slope.T + np.diag(self.error**2)
+        fixed = self.slope @ self.slope.T + self.noise
         of_clubs = (self.belongs * own[:, None, :]) @ self.belongs.T
         of_loft = (self.basis * smooth[:, None, :]) @ self.basis.T
         return np.asarray(fixed + of_clubs[:, None] + of_loft[None])
 
     def precision(self, own_sd: float, smooth_sd: Array, doubted: Sequence[str]) -> Array:
         """Curvature at the top in whitened unknowns: parameters, smooth weights, clubs."""
-        full = self.unknowns(self.own_sd(own_sd, doubted), smooth_sd) / self.error[:, None]
+        full = self.whitened(self.unknowns(self.own_sd(own_sd, doubted), smooth_sd))
         return full.T @ full + np.eye(full.shape[1])
+
+    @property
+    def noise(self) -> Array:
+        """Covariance (observations, observations) of the errors of the balls."""
+        return np.diag(self.error**2) if self.root is None else self.root @ self.root.T
+
+    @property
+    def alone(self) -> Array:
+        """Standard error (observations,) of each observation once the errors of all the others are known."""
+        return self.error if self.root is None else np.diag(np.linalg.inv(self.noise)) ** -0.5
+
+    def whitened(self, rows: Array) -> Array:
+        """Rows (observations,) or (observations, unknowns) in units of independent errors."""
+        if self.root is not None:
+            return np.asarray(np.linalg.solve(self.root, rows))
+        return np.asarray(rows / (self.error if rows.ndim == 1 else self.error[:, None]))
+
+    def unwhitened(self, rows: Array) -> Array:
+        """Rows (observations, unknowns) in units of independent errors back in their own."""
+        return np.asarray(rows * self.error[:, None] if self.root is None else self.root @ rows)
+
+    def errors(self, normals: Array) -> Array:
+        """Errors (draws, observations) of the balls from standard normals."""
+        return np.asarray(normals * self.error if self.root is None else normals @ self.root.T)
 
     def unknowns(self, own_sd: Array, smooth_sd: Array) -> Array:
         """Slopes (observations, parameters + smooth + clubs) in whitened unknowns."""
@@ -210,10 +236,10 @@ def condition(line: Line, chances: Chances, draws: int, *, bend: Callable[[Array
         sds = line.own_sd(float(OWN_SD[i]), (*chances.doubted, *((wrong,) if wrong else ())))
         clubs[where] = sds
         full = line.unknowns(sds, weight_sd(BEND_SD[k]))
-        gain = np.linalg.solve(full @ full.T + np.diag(line.error**2), full) if line.rest.size else full
+        gain = np.linalg.solve(full @ full.T + line.noise, full) if line.rest.size else full
         parts.append((where, full, gain))
     if line.rest.size:
-        noise = np.column_stack([standard_normals(key, draws) for key in line.keys]) * line.error
+        noise = line.errors(np.column_stack([standard_normals(key, draws) for key in line.keys]))
         for where, full, gain in parts:
             x[where] += (line.rest + noise[where] - x[where] @ full.T) @ gain
         off = bend(x[:, :size])
@@ -257,6 +283,7 @@ def foreseen(
     """Each club's carry from the others: ``rows`` gives the observations that are the club's and the one foreseen."""
     out = []
     covariance = line.covariance(doubted)
+    error = line.alone
     flat = covariance.reshape(-1, *covariance.shape[2:])
     prior = (np.log(OWN_WEIGHT)[:, None] + np.log(BEND_WEIGHT)).ravel()
     for number, (mine, i) in enumerate(rows):
@@ -274,9 +301,9 @@ def foreseen(
         across = flat[:, i, others]
         own = np.repeat(usual - had, len(BEND_SD))
         mean = (solved * across).sum(axis=1)
-        spread = flat[:, i, i] - line.error[i] ** 2 - np.einsum("gi,gij,gj->g", across, inverse, across) + own
+        spread = flat[:, i, i] - error[i] ** 2 - np.einsum("gi,gij,gj->g", across, inverse, across) + own
         middle = float(weight @ mean)
         variance = float(weight @ (np.maximum(spread, 0.0) + (mean - middle) ** 2))
         off = middle - float(line.rest[i])
-        out.append(Foreseen(line.clubs[number], i, off, float(np.sqrt(variance)), float(line.error[i])))
+        out.append(Foreseen(line.clubs[number], i, off, float(np.sqrt(variance)), float(error[i])))
     return out

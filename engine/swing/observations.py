@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..documents.case import Case, Club, Shot
 from ..shots.mishits import LEAST_SPREAD
-from ..shots.summary import PRIOR_BALLS, SPREAD_PRIOR, Summary, pooled_share, shrunk_sd, summarise
+from ..shots.summary import PRIOR_BALLS, SPREAD_PRIOR, Summary, drawn_in, pooled_share, shrunk_sd, summarise
 from .parameters import STATED_ATTACK_SD, stated_driver
+from .sessions import Cell, Pooled, brought_home, hit_in, moved, pooled, sessions_hit
+
+Array = NDArray[np.float64]
 
 CARRY_FLOOR = 0.004  # [log carry], standard error that more balls do not cut
 # quantity of a shot: (name in the model, is its error a share of it, standard error that more balls do not cut)
@@ -32,7 +38,7 @@ class Observation:
     """The centre of one quantity over the balls of one club at one grip.
 
     ``value`` and ``error`` are in logs for shares, in [deg] for launch and attack; ``error`` is one standard error;
-    ``balls`` is 0 for what the player states.
+    ``balls`` is 0 for what the player states. ``spread`` is the standard deviation from ball to ball.
     """
 
     club: Club
@@ -41,6 +47,7 @@ class Observation:
     value: float
     error: float
     balls: int
+    spread: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,28 +60,60 @@ class ClubShots:
     carry: Summary
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was measured: observations, and the carries of each club and grip summed up.
+
+    covariance : of the observations (observations, observations), where days tie their errors together; days : what the
+    sessions say of one another, ``None`` with a single one; cells and by_session : the same session by session, the latter
+    for each observation of balls
+    """
+
+    observations: tuple[Observation, ...]
+    summaries: tuple[ClubShots, ...]
+    covariance: Array | None = None
+    days: Pooled | None = None
+    cells: tuple[Cell, ...] = ()
+    by_session: tuple[dict[str | None, Summary], ...] = ()
+
+
 def gather(
     case: Case, *, swing_size: str | None = None, spread: float = SPREAD_PRIOR
 ) -> tuple[tuple[Observation, ...], tuple[ClubShots, ...]]:
-    """Observations and carry summaries of a case's full swings; shots switched off (``use`` false) are left out of both.
+    """Observations and carry summaries of `see`."""
+    seen = see(case, swing_size=swing_size, spread=spread)
+    return seen.observations, seen.summaries
 
-    A stated attack of the driver is one more observation.
+
+def see(
+    case: Case, *, swing_size: str | None = None, spread: float = SPREAD_PRIOR, apart: bool = False
+) -> Seen:
+    """What was measured of a case's full swings; shots switched off (``use`` false) are left out.
+
+    Balls of several sessions are brought to the conditions `engine.swing.sessions.hit_in`, and what the days did to them is
+    told apart (`engine.swing.sessions.pooled`). A stated attack of the driver is one more observation.
 
     swing_size : id of a part swing, of which they are then; spread : shot-to-shot standard deviation of carry to begin
-    from, as a share of it, and for part swings the least that the mishit rule takes it for: three balls must be enough
+    from, as a share of it, and for part swings the least that the mishit rule takes it for: three balls must be enough;
+    apart : keep sessions apart even if there is but one
     """
     groups: dict[tuple[str, float], list[int]] = {}
     for number, shot in enumerate(case.shots):
         if shot.use and shot.swing_size == swing_size:
             groups.setdefault((shot.club, round(shot.grip_down_m, 3)), []).append(number)
     found: list[tuple[Club, float, str, Summary, bool, float]] = []
+    centres: list[dict[str | None, Summary]] = []
     summaries: list[ClubShots] = []
     bag = {club.id: club for club in case.bag if club.family != "putter"}
+    swung = [shot for shot in case.shots if shot.swing_size == swing_size]
+    hit = sessions_hit([s for s in case.shots if s.swing_size in (None, swing_size)])
+    several = apart or len(hit) > 1
+    offs = brought_home(case, swung, bag, hit_in(case)) if several else {}
     for (club_id, grip), numbers in sorted(groups.items()):
         if club_id not in bag:
             continue
         club = bag[club_id]
-        shots = {n: case.shots[n] for n in numbers}
+        shots = {n: moved(case.shots[n], offs) for n in numbers}
         for field, (name, share, floor) in MEASURED.items():
             told = {
                 n: s
@@ -91,6 +130,10 @@ def gather(
                 prior if share else None,
                 LEAST_SPREAD if swing_size is None else spread,
             )
+            if several:
+                by_day = _by_session(told, summary, field, name, prior if share else None)
+                summary = _within(summary, by_day, prior if share else None)
+                centres.append(by_day)
             found.append((club, grip, name, summary, share, floor))
             if (
                 name == "carry"
@@ -107,9 +150,75 @@ def gather(
         )
         for one in found
     ]
+    covariance = days = None
+    cells: list[Cell] = []
+    if several and observations:
+        cells = [
+            Cell(
+                row,
+                name,
+                session,
+                float(np.log(one.mean)) if share else one.mean,
+                observations[row].spread / float(np.sqrt(one.counted)),
+                offs.get((club.id, grip, session), 0.0) if name == "carry" else 0.0,
+            )
+            for row, ((club, grip, name, _, share, _), by_day) in enumerate(zip(found, centres, strict=True))
+            for session, one in by_day.items()
+        ]
+        days = pooled(case, cells, len(found))
+        covariance = days.covariance + np.diag([floor**2 for *_, floor in found])
+        observations = [
+            replace(one, value=float(value), error=float(np.sqrt(square)))
+            for one, value, square in zip(observations, days.value, np.diag(covariance), strict=True)
+        ]
+        known = {
+            (o.club.id, o.grip_down): (o, days.covariance[i, i])
+            for i, o in enumerate(observations)
+            if o.quantity == "carry"
+        }
+        summaries = [
+            replace(g, carry=_of_the_days(g.carry, *known[g.club.id, g.grip_down])) for g in summaries
+        ]
     if swing_size is None and (stated := stated_driver(case)) is not None:
         observations.append(Observation(stated[0], 0.0, "attack", stated[1], STATED_ATTACK_SD, 0))
-    return tuple(observations), tuple(summaries)
+        if covariance is not None:
+            covariance = np.pad(covariance, (0, 1))
+            covariance[-1, -1] = STATED_ATTACK_SD**2
+    return Seen(tuple(observations), tuple(summaries), covariance, days, tuple(cells), tuple(centres))
+
+
+def _by_session(
+    told: Mapping[int, Shot], summary: Summary, field: str, name: str, prior: float | None
+) -> dict[str | None, Summary]:
+    """The balls that count, summed up session by session."""
+    balls: dict[str | None, list[Shot]] = {}
+    for shot, counts in zip(told.values(), summary.used, strict=True):
+        if counts:
+            balls.setdefault(shot.session, []).append(replace(shot, keep=True))
+    return {
+        session: _summary([getattr(s, field) for s in shots], shots, name, prior, LEAST_SPREAD)
+        for session, shots in balls.items()
+    }
+
+
+def _within(summary: Summary, by_session: Mapping[str | None, Summary], prior: float | None) -> Summary:
+    """The summary with the spread about the middle of each session, which days do not widen."""
+    if len(by_session) == 1:
+        return summary
+    taken = PRIOR_BALLS if prior is not None else 0
+    free = [one.degrees - taken for one in by_session.values()]
+    told = [(f, one.sd) for f, one in zip(free, by_session.values(), strict=True) if f > 0]
+    total = math.fsum(free)
+    sd = math.sqrt(math.fsum(f * s**2 for f, s in told) / total) if told else math.nan
+    spread, degrees = drawn_in(sd, total, summary.mean, prior, PRIOR_BALLS)
+    return replace(summary, sd=sd, spread=spread, degrees=degrees)
+
+
+def _of_the_days(summary: Summary, told: Observation, square: float) -> Summary:
+    """The summary with the mean over days, and what days leave open of it."""
+    mean = math.exp(told.value)
+    between = max(square - told.spread**2 / summary.counted, 0.0)
+    return replace(summary, mean=mean, between=mean * math.sqrt(between))
 
 
 def _summary(
@@ -144,7 +253,7 @@ def _observation(
     sd = shrunk_sd(own, n=free + 1, towards=towards, prior_balls=weight)
     error = float(np.hypot(sd / np.sqrt(summary.counted), floor))
     return Observation(
-        club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted
+        club, grip, name, float(np.log(centre)) if share else float(centre), error, summary.counted, float(sd)
     )
 
 

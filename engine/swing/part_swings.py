@@ -28,8 +28,9 @@ from ..units import RPM
 from .calibration import Posterior
 from .conditioning import standard_normals
 from .delivery import Clubs, Part, carry, deliver
-from .observations import ClubShots, Observation, carry_spread, gather
+from .observations import ClubShots, Seen, carry_spread, gather, see
 from .parameters import CP, INDEX, Parameter
+from .sessions import hit_in
 
 Array = NDArray[np.float64]
 
@@ -106,7 +107,8 @@ def learn(
     full_spread : shot-to-shot standard deviation of full carries as a share of them [-]
     """
     spread = WIDER * full_spread
-    observations, summaries = gather(case, swing_size=size.id, spread=spread)
+    seen = see(case, swing_size=size.id, spread=spread)
+    observations, summaries = seen.observations, seen.summaries
     heads = {
         club.id: club.became or club.id for club in case.bag
     }  # a head that was bent keeps what is its own
@@ -115,8 +117,8 @@ def learn(
     keys = [f"part {size.id} {p.name}" for p in SHARED] + [_own_key(size, c) for c in clubs]
     white = np.column_stack([standard_normals(key, draws) for key in keys])
     if observations:
-        air = air_of(struck_in(case.conditions))
-        white = _conditioned(_Seen(posterior, observations, clubs, heads, air, model), size, white)
+        air = air_of(struck_in(hit_in(case)))
+        white = _conditioned(_Seen(posterior, seen, clubs, heads, air, model), size, white)
     share, loft, attack, tilt = (p.mean + p.sd * white[:, i] for i, p in enumerate(SHARED))
     own = {club: OWN_SD * white[:, len(SHARED) + i] for i, club in enumerate(clubs)}
     return PartSwing(size, share, loft, attack, tilt, carry_spread(summaries, prior=spread), summaries, own)
@@ -145,12 +147,13 @@ class _Seen:
     def __init__(
         self,
         posterior: Posterior,
-        observations: tuple[Observation, ...],
+        seen: Seen,
         clubs: tuple[str, ...],
         heads: Mapping[str, str],
         air: Air,
         model: Aerodynamics | None,
     ):
+        observations = seen.observations
         self.observations, self.air, self.model = observations, air, model
         pairs = list(dict.fromkeys((o.club.id, o.grip_down) for o in observations))
         by_id = {o.club.id: o.club for o in observations}
@@ -160,6 +163,10 @@ class _Seen:
         self.theta, self.full = posterior.theta, posterior.departure(self.clubs)
         self.value = np.array([o.value for o in observations])
         self.error = np.array([np.hypot(o.error, BESIDE_CARRY.get(o.quantity, 0.0)) for o in observations])
+        self.root = np.diag(self.error)
+        if seen.covariance is not None:
+            beside = np.diag([BESIDE_CARRY.get(o.quantity, 0.0) ** 2 for o in observations])
+            self.root = np.linalg.cholesky(seen.covariance + beside)
         carried = np.array([o.quantity == "carry" for o in observations])
         lofts = np.array([o.club.played_loft_deg for o in observations])
         self.over_loft = (lofts - MIDDLE_LOFT) / 10 * carried
@@ -200,12 +207,12 @@ def _conditioned(seen: _Seen, size: SwingSize, white: Array) -> Array:
     top = np.zeros(white.shape[1])
     for _ in range(ROUNDS):
         value, slope = seen.slopes(top)
-        gain = np.linalg.solve(slope @ slope.T + np.diag(seen.error**2), slope)
+        gain = np.linalg.solve(slope @ slope.T + seen.root @ seen.root.T, slope)
         top = (seen.value - value + slope @ top) @ gain
     keys = [
         " ".join(("part", size.id, o.club.id, f"{o.grip_down:.3f}", o.quantity)) for o in seen.observations
     ]
-    noise = np.column_stack([standard_normals(key, len(white)) for key in keys]) * seen.error
+    noise = np.column_stack([standard_normals(key, len(white)) for key in keys]) @ seen.root.T
     found = white
     for _ in range(ROUNDS):
         off = seen.value + noise - seen.flown(found, seen.theta, seen.full) + (found - white) @ slope.T

@@ -196,7 +196,7 @@ def test_the_numbers_behind_each_picture(demo):
     mean, low, high = (float(x) for x in re.findall(r"\d+", seven[1]))
     assert low < mean < high and mean == pytest.approx(130, abs=3)
     gaps = demo.rows("Gap in m")
-    assert gaps[1][0] == "5-iron to 6-iron" and "overlap" in gaps[1][1] and len(gaps) == 9
+    assert gaps[1][0] == "5-iron to 6-iron*" and "overlap" in gaps[1][1] and len(gaps) == 9
 
 
 def test_the_line_under_the_carries_is_of_irons_and_wedges(demo):
@@ -446,3 +446,19 @@ def test_the_clubs_to_hit_first_are_told_in_one_order():
     assert "First the shots gripped down that are named above." in person.text()
     told = Person(case).go("Lay out").text()
     assert "Next ball:" in told and "gripped down" not in told[told.index("Next ball:") :][:120]
+
+
+@pytest.mark.parametrize("button", ["+", "\u2212"])
+def test_the_first_tap_on_the_wanted_gap_sets_it_to_the_mean_gap_there_is(demo, button):
+    """The lowest gap of the scale is nobody's wish: the taps start from the set in the bag."""
+    demo.open("Also adjust: lofts, longest iron, gap")
+    own = demo.state.fitting.present
+    irons = tuple(c for c in own if c.family in ("iron", "wedge"))
+    carry = demo.state.fitting.predict(irons).carry.mean(axis=0)
+    mean = (carry[0] - carry[-1]) / (len(irons) - 1)
+    last = [w.label for w in demo.seen(pn.widgets.Button)].count(button) - 1
+    demo.press(button, last)
+    gap = demo.state.shown.wants.gap_m
+    assert abs(gap - mean) <= 0.251 and (2 * gap) % 1 == 0
+    demo.press(button, last)
+    assert demo.state.shown.wants.gap_m == gap + (0.5 if button == "+" else -0.5)

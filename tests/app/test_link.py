@@ -15,7 +15,8 @@ from app.demo import demo_case
 from app.players import new_case
 from app.state import State
 from engine.documents.case import Case, Conditions, Session, Shot, Swing, SwingSize
-from engine.documents.reading import read_case
+from engine.documents.reading import read_case, restore
+from engine.fitting.fitting import Fitting
 from tests.hostile_texts import mutated
 from tests.hostile_texts import packed as pack
 
@@ -364,6 +365,38 @@ def test_what_an_old_release_wrote_goes_out_as_it_would_read_it(release):
     case = read_case(doc)
     assert case.to_doc()["version"] == doc["version"] == 1 and not case.sessions
     assert link.make(case).hash.startswith("#v1.")
+
+
+FIXTURES = (*(r / "case.json" for r in RELEASES), *sorted(RELEASES[0].parent.glob("cases/*.json"))[::12])
+
+
+@pytest.mark.parametrize("path", FIXTURES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_a_player_of_version_1_has_the_same_carries_by_file_link_and_store_and_as_one_session(path):
+    """To 0.1 m, what is shown; a link rounds to four decimals."""
+    case = restore(json.loads(path.read_text(encoding="utf-8"))).case
+    assert case.to_doc()["version"] == 1
+    state = State()
+    state.take_file(json.dumps(case.to_doc()))
+    days = (Session("first", "2031-05-03"),)
+    shots = tuple(replace(s, session="first", id=f"b{n}") for n, s in enumerate(case.shots))
+    retest = tuple(replace(s, session="first") for s in case.retest)
+    ways = {
+        "link": link.read(link.make(case).hash).case,
+        "file": state.case,
+        "store": State(saved=json.dumps(state.to_doc())).case,
+        "session": replace(case, shots=shots, retest=retest, sessions=days),
+    }
+    wanted = _figures(case)
+    for way, other in ways.items():
+        assert _figures(other) == pytest.approx(wanted, abs=0.1), way
+    assert _figures(ways["session"]) == pytest.approx(wanted, abs=1e-9)
+
+
+def _figures(case: Case) -> list[float]:
+    fitting = Fitting(case, 64)
+    ends = [x for layout in fitting.layouts for c in layout.clubs for x in (c.carry_m.mean, c.carry_m.lo90)]
+    retested = [c.difference.mean for c in fitting.retest.clubs]
+    return [*ends, *(g.carry_m.mean for g in fitting.shots), *retested]
 
 
 def test_sessions_and_what_belongs_to_them_travel_by_link_file_and_store():

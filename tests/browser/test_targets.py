@@ -67,7 +67,7 @@ def test_a_tap_on_the_picture_of_the_landing_gives_the_last_ball_its_side(chromi
     drawn.evaluate("item => item.scrollIntoView({ block: 'center' })")
     at = drawn.bounding_box()
     person.page.touchscreen.tap(at["x"] + at["width"] / 4, at["y"] + at["height"] / 2)
-    until(lambda: box(person, "Side of the last ball").input_value() == "-10", "ten metres left")
+    until(lambda: box(person, "Side of this ball").input_value() == "-10", "ten metres left")
     assert person.faults == []
     context.close()
 
@@ -118,7 +118,7 @@ def test_the_arrow_turns_under_a_thumb_and_the_height_comes_from_the_tilt(chromi
     person.ready()
     press(person, "5 Play")
     until(lambda: "strokes to hole out" in person.text(), "the shot at hand after a reload")
-    assert int(box(person, "Distance to carry").input_value()) == far
+    assert int(box(person, "Distance to the flag").input_value()) == far
     assert person.faults == []
     context.close()
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from engine.__main__ import main
-from engine.documents.case import Case, Layout, Player, Shot
+from engine.documents.case import Case, Layout, Player, Session, Shot
 from engine.several import COLUMNS
 from engine.workshop.norms import norm_bag
 
@@ -163,6 +163,12 @@ def test_the_table_has_a_row_for_each_club_of_each_layout(tmp_path, capsys):
         for figure in ("length_m", "loft_deg", "lie_deg", "head_kg"):
             assert float(row[figure]) == pytest.approx(club[figure], abs=1e-5)
     assert 0 < sum(row["hit_first"] == "yes" for row in rows) < len(rows)
+    assert {row["sessions"] for row in rows} == {"1"}
+    days = Session("a"), Session("b")
+    shots = tuple(replace(s, session="ab"[n % 2]) for n, s in enumerate(case.shots))
+    path.write_text(json.dumps(replace(case, shots=shots, sessions=days).to_doc()), encoding="utf-8")
+    assert main([str(path), "--csv", "--draws", "64"]) == 0
+    assert {row["sessions"] for row in csv.DictReader(io.StringIO(capsys.readouterr().out))} == {"2"}
 
 
 def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):

@@ -13,6 +13,7 @@ from engine.documents.case import (
     Layout,
     LayoutClub,
     Player,
+    Session,
     Shot,
     Swing,
     SwingSize,
@@ -107,6 +108,19 @@ def cases() -> dict[str, Case]:
                 SwingSize("low", "low", ("9i",)),
             ),
             wants=Wants(part_gap_m=6.0),
+        ),
+        "several days": Case(
+            player=Player(sex="male", height_m=1.80),
+            bag=men,
+            shots=hit("7i", 150, 151, 149, 150, 148, session="may", club_speed_mps=39.0)
+            + hit("9i", 124, 122, 126, 125, 123, session="may", ball_speed_mps=47.0)
+            + hit("7i", 141, 140, 143, 142, 139, session="cold", club_speed_mps=38.0)
+            + hit("9i", 110, 112, 111, 113, 112, session="cold", ball_speed_mps=45.0),
+            sessions=(
+                Session("may", "2031-05-03"),
+                Session("cold", "2031-12-03", conditions=Conditions(temperature_c=2.0)),
+            ),
+            wants=Wants(half_life_days=365.0),
         ),
         "contradicted": Case(
             player=Player(sex="male", height_m=1.80),

@@ -181,6 +181,24 @@ def test_raised_and_sunken_targets_within_ten_centimetres_of_dop853(name):
     assert np.abs(of["apex"] - top).max() <= 0.1
 
 
+def test_balls_in_several_airs_fly_as_they_do_in_each_alone():
+    airs = [Air(1.2, 1.81e-5), Air(0.9, 1.7e-5, (-6.0, 0.0)), Air(1.3, 1.75e-5, (3.0, 5.0))]
+    speed, elevation, spin, azimuth, tilt, _ = (x[:12] for x in random_launches(12, 5))
+    for side in (0.0, 1.0):
+        for some in (airs, airs[:2]):
+            shape = (len(some), 3, 4)
+            balls = [np.broadcast_to(x.reshape(3, 4), shape) for x in (speed, elevation, spin)]
+            turned = [np.broadcast_to(side * x.reshape(3, 4), shape) for x in (azimuth, tilt)]
+            together = fly(Launch(*balls, *turned), some, drag_factor=1.1)
+            for number, air in enumerate(some):
+                alone = fly(
+                    Launch(*(x[number] for x in balls), *(x[number] for x in turned)), air, drag_factor=1.1
+                )
+                for name in ("carry", "side", "apex", "time", "descent", "speed", "spin", "heading"):
+                    found, wanted = getattr(together, name)[number], getattr(alone, name)
+                    assert np.allclose(found, wanted, rtol=1e-6, atol=1e-6), name
+
+
 @pytest.mark.parametrize("height", [30.0, 9.0, -25.0])
 def test_a_target_above_or_below_in_a_vacuum(height):
     """Closed form of the parabola: t = (v sin a + sqrt((v sin a)^2 - 2 g h)) / g, range v cos a t."""

@@ -108,7 +108,7 @@ def test_mishits_are_counted_by_length():
     shots = [Shot("7i", c) for c in (140, 141, 139, 140, 142, 95)]
     shots += [Shot("7i", c, grip_down_m=0.0254) for c in (136, 137, 135, 136, 138, 136)]
     case = replace(demo_case(), shots=tuple(shots))
-    so_far = spread_by_length(case)
+    so_far = spread_by_length(case, gather(case)[1])
     assert (so_far.mishits_full, so_far.balls_full) == (1, 5)
     assert (so_far.mishits_down, so_far.balls_down) == (0, 6)
     said = {s.kind: s for s in solve(case, draws=32).verdict.plan}
@@ -210,7 +210,8 @@ def test_the_interval_of_the_spread_by_length_is_honest():
     rng = np.random.default_rng(12)
     held = 0
     for _ in range(300):
-        told = spread_by_length(both_ways(rng, 20, 15, 0.8))
+        case = both_ways(rng, 20, 15, 0.8)
+        told = spread_by_length(case, gather(case)[1])
         held += told.ratio.lo90 <= 0.8 * 140 / 136 <= told.ratio.hi90
         assert told.balls_full == 20 and told.balls_down == 15
     assert 0.85 <= held / 300 <= 0.95
@@ -235,8 +236,9 @@ def test_every_ball_of_a_club_but_the_first_is_a_degree_of_freedom_more():
 
 def test_too_few_balls_say_nothing_of_the_spread():
     rng = np.random.default_rng(1)
-    assert spread_by_length(both_ways(rng, 20, 3, 1.0)) is None
-    assert spread_by_length(replace(demo_case(), shots=())) is None
+    few = both_ways(rng, 20, 3, 1.0)
+    assert spread_by_length(few, gather(few)[1]) is None
+    assert spread_by_length(replace(demo_case(), shots=()), ()) is None
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,425 @@
+"""A player over time: what each session showed, and what changed from some sessions to others beyond chance.
+
+One day differs from another whatever a player does, so that two sessions are held against that: a change is the effect of
+the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its 90 %
+interval leaves zero out; of several clubs, with the limit raised so that all together give one false alarm in ten (Sidak).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..documents.case import Case, Club, Conditions, Shot
+from ..shots.summary import PRIOR_BALLS, Summary
+from ..statements import Statement, state
+from ..statistics import NINETY, Interval
+from .observations import Seen, see
+from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in
+
+Array = NDArray[np.float64]
+
+RETEST = "retest" + 20 * "-"  # balls of the re-test without a session; longer than any id
+AGAIN = 25 * "@"  # in the id of a club that was hit at the re-test; longer than any id
+FALSE_ALARM = 0.10
+SPREAD_DAY_SD = 0.10  # [log], how far a player's spread differs from day to day; common practice, no source
+LEAST_FREE = 8  # degrees of freedom of a spread that is worth comparing; ours
+LEAST_SHOWN = 3  # of one that is worth showing; ours
+SPEEDS = ("club_speed", "ball_speed")
+
+
+@dataclass(frozen=True, slots=True)
+class DayCarry:
+    """Carry [m] of a club on one day, in the conditions of `ThenAndNow.hit_in`, with what its balls leave open of it."""
+
+    club: str
+    grip_down_m: float
+    balls: int
+    carry_m: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class DaySpeed:
+    """Speed [m/s] of club or ball, as ``quantity`` says, measured of a club on one day."""
+
+    club: str
+    quantity: str
+    balls: int
+    speed_mps: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class DayGap:
+    """Carry [m] from one club to the next shorter one that was hit on the same day."""
+
+    longer: str
+    shorter: str
+    gap_m: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """What one session showed. ``session`` is its id, ``None`` for balls without one, ``retest`` true for those hit after
+    the build.
+
+    pace : by what share of carry all clubs flew further than on this player's average day, ``None`` with one session;
+    spread : from ball to ball, as a share of carry
+    """
+
+    session: str | None
+    date: str | None
+    retest: bool
+    balls: int
+    carries: tuple[DayCarry, ...]
+    gaps: tuple[DayGap, ...]
+    speeds: tuple[DaySpeed, ...]
+    pace: Interval | None
+    spread: Interval | None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """From the earlier sessions to the later ones. Carries and gaps in [m], speeds in [m/s], pace and spread as shares.
+
+    what : "pace" (all clubs that stayed as they were), "club_speed", "ball_speed", "spread", "carry" of a club or "gap" of
+    two; by : the change with its 90 % interval, days and balls in it; chance : that it is an increase; beyond_chance :
+    whether more than days and balls give
+    """
+
+    what: str
+    clubs: tuple[str, ...]
+    before: float | None
+    after: float | None
+    by: Interval
+    chance: float
+    beyond_chance: bool
+    statement: Statement
+
+
+@dataclass(frozen=True, slots=True)
+class ThenAndNow:
+    """A player over time, oldest session first.
+
+    hit_in : conditions that all carries were brought to; day_sd : share of carry by which one day differs from another;
+    before, after : ids of the sessions that `changes` are between
+    """
+
+    hit_in: Conditions
+    days: tuple[Day, ...]
+    day_sd: float | None
+    before: tuple[str | None, ...]
+    after: tuple[str | None, ...]
+    changes: tuple[Change, ...]
+    statements: tuple[Statement, ...]
+
+
+def then_and_now(
+    case: Case,
+    *,
+    before: Collection[str | None] | None = None,
+    after: Collection[str | None] | None = None,
+) -> ThenAndNow | None:
+    """What the sessions of a case showed, and what changed; ``None`` without a carry.
+
+    Parameters
+    ----------
+    before, after : ids of the sessions to compare, ``None`` for balls without one and `RETEST` for those of the re-test
+        without one. If not given: the sessions before a build and after it, where there was one, else all before the
+        newest and the newest
+
+    Raises
+    ------
+    ValueError
+        If a session is on both sides.
+    """
+    whole, retested = _whole(case)
+    seen = see(whole, apart=True)
+    if not any(cell.quantity == "carry" for cell in seen.cells):
+        return None
+    order = _in_order(case, seen)
+    if before is None or after is None:
+        before, after = _sides(case, seen, order, retested)
+    if set(before) & set(after):
+        raise ValueError("`before` and `after` must not share a session")
+    there = hit_in(whole)
+    paced = seen.days if len(order) > 1 else None
+    days = tuple(_day(case, seen, one, retested) for one in order)
+    earlier, later = ([s for s in order if s in side] for side in (before, after))
+    day_sd = None if paced is None else paced.spread_sd
+    return ThenAndNow(
+        there,
+        days,
+        day_sd,
+        tuple(earlier),
+        tuple(later),
+        _changes(whole, seen, earlier, later),
+        _statements(case, whole, there, order, day_sd),
+    )
+
+
+def _whole(case: Case) -> tuple[Case, frozenset[str | None]]:
+    """The case with the balls of the re-test among the others, as those of clubs of their own, and their sessions."""
+    bag = {club.id: club for club in case.bag}
+    new: dict[str, Club] = {}
+    again = []
+    for shot in case.retest:
+        made = f"{shot.club}{AGAIN}{shot.layout or ''}"
+        new[made] = replace(bag[shot.club], id=made, became=bag[shot.club].became or shot.club)
+        again.append(replace(shot, club=made, session=shot.session or RETEST))
+    whole = replace(case, bag=(*case.bag, *new.values()), shots=(*case.full_shots, *again))
+    return whole, frozenset(shot.session for shot in again)
+
+
+def _called(club_id: str) -> str:
+    """The club's id in the bag."""
+    return club_id.partition(AGAIN)[0]
+
+
+def _in_order(case: Case, seen: Seen) -> list[str | None]:
+    """Sessions with balls, oldest first; those without a date before the others, the re-test's last."""
+    dates = {one.id: one.date or "" for one in case.sessions}
+    places = {one.id: n for n, one in enumerate(case.sessions)}
+    hit = dict.fromkeys(cell.session for cell in seen.cells)
+    return sorted(hit, key=lambda s: (s == RETEST, dates.get(s or "", ""), places.get(s or "", -1)))
+
+
+def _sides(
+    case: Case, seen: Seen, order: Sequence[str | None], retested: Collection[str | None]
+) -> tuple[list[str | None], list[str | None]]:
+    """The sessions before and after a build, else those before the newest, and the newest."""
+    made = {club.became for club in case.bag if club.became is not None}
+    new = {
+        cell.session
+        for cell in seen.cells
+        if cell.session in retested or seen.observations[cell.row].club.id in made
+    }
+    after = [s for s in order if s in new] if new and len(new) < len(order) else list(order[-1:])
+    return [s for s in order if s not in after], after
+
+
+def _day(case: Case, seen: Seen, session: str | None, retested: Collection[str | None]) -> Day:
+    clubs: list[tuple[Club, DayCarry, float]] = []
+    speeds: list[DaySpeed] = []
+    balls = 0
+    for cell in seen.cells:
+        told = seen.observations[cell.row]
+        counted = seen.by_session[cell.row].get(session)
+        if cell.session != session or counted is None:
+            continue
+        if cell.quantity == "carry":
+            ends = (math.exp(cell.value + k * cell.error) for k in (0.0, -NINETY, NINETY))
+            carried = DayCarry(_called(told.club.id), told.grip_down, counted.counted, Interval(*ends))
+            clubs.append((told.club, carried, cell.error))
+            balls += counted.counted
+        elif cell.quantity in SPEEDS:
+            ends = (math.exp(cell.value + k * cell.error) for k in (0.0, -NINETY, NINETY))
+            speeds.append(DaySpeed(_called(told.club.id), cell.quantity, counted.counted, Interval(*ends)))
+    clubs.sort(key=lambda one: -one[1].carry_m.mean)
+    full = [one for one in clubs if one[1].grip_down_m < 5e-4]
+    gaps = []
+    for (_, longer, a), (_, shorter, b) in pairwise(full):
+        gap = longer.carry_m.mean - shorter.carry_m.mean
+        sd = math.hypot(
+            *(c.carry_m.mean * math.hypot(e, CLUB_DAY_SD) for c, e in ((longer, a), (shorter, b)))
+        )
+        gaps.append(DayGap(longer.club, shorter.club, _about(gap, sd)))
+    pace = None
+    if seen.days is not None and len(seen.days.day) > 1 and session in seen.days.day:
+        middle, sd = seen.days.day[session], seen.days.day_sd[session]
+        pace = Interval(*(math.expm1(middle + k * sd) for k in (0.0, -NINETY, NINETY)))
+    share, free = _spread(seen, [session])
+    return Day(
+        None if session == RETEST else session,
+        next((one.date for one in case.sessions if one.id == session), None),
+        session in retested,
+        balls,
+        tuple(one for _, one, _ in clubs),
+        tuple(gaps),
+        tuple(speeds),
+        pace,
+        _spread_interval(share, free) if free >= LEAST_SHOWN else None,
+    )
+
+
+def _about(mean: float, sd: float) -> Interval:
+    return Interval(mean, mean - NINETY * sd, mean + NINETY * sd)
+
+
+def _spread(seen: Seen, sessions: Collection[str | None]) -> tuple[float, float]:
+    """Standard deviation of carry from ball to ball as a share of it, pooled over clubs and sessions, and its degrees of
+    freedom."""
+    squares = free = 0.0
+    for told, by_session in zip(seen.observations, seen.by_session, strict=False):
+        for session, one in by_session.items():
+            if told.quantity == "carry" and session in sessions and (own := _free(one)) > 0:
+                squares += own * (one.sd / one.mean) ** 2
+                free += own
+    return (math.sqrt(squares / free) if free else math.nan), free
+
+
+def _free(one: Summary) -> float:
+    return one.degrees - PRIOR_BALLS
+
+
+def _spread_interval(share: float, free: float) -> Interval:
+    """By the chi-square distribution of a normal sample's variance."""
+    from scipy.special import chdtri
+
+    low, high = (share * math.sqrt(free / float(chdtri(free, p))) for p in (0.05, 0.95))
+    return Interval(share, low, high)
+
+
+def _changes(
+    case: Case,
+    seen: Seen,
+    before: Sequence[str | None],
+    after: Sequence[str | None],
+) -> tuple[Change, ...]:
+    if not before or not after:
+        return ()
+    heads = {club.id: club.became or club.id for club in case.bag}
+    names = {club.id: club for club in case.bag}
+    keys: list[tuple[str, str]] = []  # quantity and head of each row
+    rows: dict[tuple[str, str], set[tuple[str, bool]]] = {}  # the versions hit on either side
+    cells: list[tuple[Cell, tuple[str, str], bool]] = []
+    for cell in seen.cells:
+        told = seen.observations[cell.row]
+        if cell.quantity not in ("carry", *SPEEDS) or told.grip_down >= 5e-4:
+            continue
+        if cell.session in before or cell.session in after:
+            key = (cell.quantity, heads[told.club.id])
+            later = cell.session in after
+            cells.append((cell, key, later))
+            rows.setdefault(key, set()).add((told.club.id, later))
+    keys = [key for key, versions in rows.items() if {later for _, later in versions} == {False, True}]
+    out = _spread_change(seen, before, after)
+    cells = [one for one in cells if one[1] in keys]
+    if not cells:
+        return out
+    merged = [replace(cell, row=keys.index(key)) for cell, key, _ in cells]
+    asked = np.array([[float(later and key == mine) for key in keys] for _, mine, later in cells])
+    mean, cover = contrasts(case, merged, len(keys), asked)
+    levels = {}
+    for key in keys:
+        own = [(c.value, 1 / c.error**2) for c, mine, later in cells if mine == key and not later]
+        levels[key] = math.exp(math.fsum(v * w for v, w in own) / math.fsum(w for _, w in own))
+    stayed = [key for key in keys if len({version for version, _ in rows[key]}) == 1]
+    for quantity in ("carry", *SPEEDS):
+        at = [keys.index(key) for key in stayed if key[0] == quantity]
+        if at:
+            weight = np.linalg.solve(cover[np.ix_(at, at)], np.ones(len(at)))
+            weight /= weight.sum()
+            by, sd = float(weight @ mean[at]), math.sqrt(float(weight @ cover[np.ix_(at, at)] @ weight))
+            out = (*out, _overall(quantity, by, sd, [levels[keys[i]] for i in at]))
+    carried = sorted((key for key in keys if key[0] == "carry"), key=lambda key: -levels[key])
+    limit = _limit(len(carried))
+    for key in carried:
+        i = keys.index(key)
+        out = (*out, _of_carry(names[key[1]], levels[key], mean[i], math.sqrt(cover[i, i]), limit))
+    limit = _limit(len(carried) - 1)
+    for longer, shorter in pairwise(carried):
+        i, j = keys.index(longer), keys.index(shorter)
+        a, b = levels[longer] * math.exp(mean[i]), levels[shorter] * math.exp(mean[j])
+        square = a * a * cover[i, i] + b * b * cover[j, j] - 2 * a * b * cover[i, j]
+        was, now = levels[longer] - levels[shorter], a - b
+        pair = names[longer[1]], names[shorter[1]]
+        out = (*out, _of_gap(pair, was, now, math.sqrt(max(float(square), 1e-12)), limit))
+    return out
+
+
+def _limit(count: int) -> float:
+    """Standard deviations beyond which one of so many is called a change, for one false alarm in ten of all together."""
+    from scipy.special import ndtri
+
+    return float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / max(count, 1)) / 2))
+
+
+def _rises(by: float, sd: float) -> float:
+    from scipy.special import ndtr
+
+    return float(ndtr(by / sd))
+
+
+def _judged(by: float, sd: float, limit: float) -> tuple[float, bool, str, str]:
+    """Chance of an increase, whether beyond chance, and the terms of both."""
+    beyond = abs(by) > limit * sd
+    return _rises(by, sd), beyond, "more" if by >= 0 else "less", "yes" if beyond else "no"
+
+
+def _overall(quantity: str, by: float, sd: float, levels: Sequence[float]) -> Change:
+    """All clubs that stayed as they were: carry as a share, a speed in [m/s] about the middle of them."""
+    chance, beyond, way, sure = _judged(by, sd, _limit(1))
+    ends = [math.expm1(by + k * sd) for k in (0.0, -NINETY, NINETY)]
+    if quantity == "carry":
+        told = state("change.pace", by=_sized(Interval(*ends)), way=way, beyond=sure)
+        return Change("pace", (), None, None, Interval(*ends), chance, beyond, told)
+    level = math.exp(math.fsum(map(math.log, levels)) / len(levels))
+    change = Interval(*(level * end for end in ends))
+    told = state("change.speed", of=quantity, by=_sized(change), way=way, beyond=sure)
+    return Change(quantity, (), level, level * (1 + ends[0]), change, chance, beyond, told)
+
+
+def _of_carry(club: Club, level: float, by: float, sd: float, limit: float) -> Change:
+    chance, beyond, way, sure = _judged(by, sd, limit)
+    change = Interval(*(level * math.expm1(by + k * sd) for k in (0.0, -NINETY, NINETY)))
+    now = level * math.exp(by)
+    told = state(
+        "change.carry", clubs=[club], before=level, after=now, by=_sized(change), way=way, beyond=sure
+    )
+    return Change("carry", (club.id,), level, now, change, chance, beyond, told)
+
+
+def _of_gap(pair: tuple[Club, Club], was: float, now: float, sd: float, limit: float) -> Change:
+    chance, beyond, way, sure = _judged(now - was, sd, limit)
+    change = _about(now - was, sd)
+    told = state(
+        "change.gap",
+        clubs=list(pair),
+        before=max(was, 0.0),
+        after=max(now, 0.0),
+        by=_sized(change),
+        way=way,
+        beyond=sure,
+    )
+    return Change("gap", tuple(c.id for c in pair), was, now, change, chance, beyond, told)
+
+
+def _spread_change(
+    seen: Seen, before: Collection[str | None], after: Collection[str | None]
+) -> tuple[Change, ...]:
+    """By the log of the ratio, whose variance is 1/2f a side for f degrees of freedom, and what days do to it."""
+    (was, free), (now, more) = _spread(seen, before), _spread(seen, after)
+    if min(free, more) < LEAST_FREE or not min(was, now) > 0:
+        return ()
+    by = math.log(now / was)
+    square = 0.5 / free + 0.5 / more + SPREAD_DAY_SD**2 * (1 / len(before) + 1 / len(after))
+    chance, beyond, way, sure = _judged(by, math.sqrt(square), _limit(1))
+    change = Interval(*(was * math.expm1(by + k * math.sqrt(square)) for k in (0.0, -NINETY, NINETY)))
+    told = state("change.spread", before=was, after=now, way=way, beyond=sure)
+    return (Change("spread", (), was, now, change, chance, beyond, told),)
+
+
+def _sized(change: Interval) -> Interval:
+    """A change without its sign, which the words say."""
+    if change.mean >= 0:
+        return change
+    return Interval(-change.mean, -change.hi90, -change.lo90)
+
+
+def _statements(
+    case: Case, whole: Case, there: Conditions, order: Sequence[str | None], day_sd: float | None
+) -> tuple[Statement, ...]:
+    if day_sd is None:
+        return (state("sessions.one_day"),)
+    out = [state("sessions.days", days=float(len(order)), differ=day_sd)]
+    felt = {hit_in(whole, [Shot("", session=s)]) for s in order}
+    if len(felt) > 1:
+        out.append(state("sessions.one_air"))
+    half_life = case.wants.half_life_days
+    out.append(state("sessions.alike") if half_life is None else state("sessions.fade", days=half_life))
+    return tuple(out)

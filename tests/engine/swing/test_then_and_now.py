@@ -1,0 +1,197 @@
+"""What changed over time: judged against how days differ, and told of clubs, gaps, speed and spread."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from app.demo import demo_case
+from engine.documents.case import Case, Conditions, Session, Shot
+from engine.fitting.fitting import Fitting
+from engine.sets.usual import complete
+from engine.statistics import plain
+from engine.swing.then_and_now import RETEST, then_and_now
+from engine.workshop.norms import norm_bag
+
+BAG = norm_bag("male")
+FAR = {"5i": 165.0, "7i": 145.0, "9i": 125.0}
+
+
+def played(rng, days, *, by=1.0, club_by=None, scatter=0.05, balls=10, day_sd=0.03, speed=False):
+    """A case of sessions a0, a1 ... and then b0, b1 ..., in which all clubs carry ``by`` times as far."""
+    shots, made = [], []
+    for number, (name, factor) in enumerate([("a", 1.0)] * days[0] + [("b", by)] * days[1]):
+        session = f"{name}{number}"
+        today = factor * np.exp(rng.normal(0, day_sd))
+        for club, far in FAR.items():
+            own = (club_by or {}).get(club, 1.0) if name == "b" else 1.0
+            shots += [
+                Shot(
+                    club, float(v), session=session, club_speed_mps=float(38 * today**0.7) if speed else None
+                )
+                for v in far * today * own * (1 + scatter * rng.standard_normal(balls))
+            ]
+        made.append(Session(session, f"2031-{number + 1:02d}-03"))
+    return Case(bag=BAG, shots=tuple(shots), sessions=tuple(made))
+
+
+def sides(case):
+    ids = [s.id for s in case.sessions]
+    return {"before": [i for i in ids if i[0] == "a"], "after": [i for i in ids if i[0] == "b"]}
+
+
+def changes(case, what, **of):
+    return [c for c in then_and_now(case, **(of or sides(case))).changes if c.what == what]
+
+
+def naive(case):
+    """Whether Welch's t would call the balls of the 7-iron changed, as by hand."""
+    from scipy.stats import ttest_ind
+
+    a, b = ([s.carry_m for s in case.shots if s.club == "7i" and s.session[0] == side] for side in "ab")
+    return ttest_ind(a, b, equal_var=False).pvalue < 0.10
+
+
+@pytest.mark.parametrize("days", [(1, 1), (3, 1), (3, 3)])
+def test_a_player_who_stays_the_same_is_seldom_said_to_have_changed(days):
+    """One false alarm in ten is meant, within three standard deviations of so many players; a test of the balls alone cries
+    wolf for a third of them."""
+    players = 150
+    said = dict.fromkeys(("pace", "carry", "gap", "spread"), 0)
+    by_hand = 0
+    for seed in range(players):
+        case = played(np.random.default_rng([31, seed]), days)
+        found = then_and_now(case, **sides(case)).changes
+        for what in said:
+            said[what] += any(c.beyond_chance for c in found if c.what == what)
+        by_hand += naive(case)
+    print(days, {k: v / players for k, v in said.items()}, by_hand / players)
+    for what, count in said.items():
+        assert count / players <= 0.10 + 3 * np.sqrt(0.09 / players), what
+    assert by_hand / players > 0.30
+
+
+def test_intervals_of_a_change_hold_it():
+    """90 % of them, three standard deviations of 150 players allowed, which miss with all clubs alike."""
+    held = {"pace": [], "carry": [], "gap": []}
+    for seed in range(150):
+        case = played(np.random.default_rng([32, seed]), (2, 2), by=1.05, club_by={"7i": 1.03})
+        for c in then_and_now(case, **sides(case)).changes:
+            truth = {"carry": lambda c: c.before * (1.05 * (1.03 if c.clubs == ("7i",) else 1.0) - 1)}
+            if c.what in truth:
+                held[c.what].append(c.by.lo90 <= truth[c.what](c) <= c.by.hi90)
+            if c.what == "gap":
+                now = {k: v * 1.05 * (1.03 if k == "7i" else 1.0) for k, v in FAR.items()}
+                far = now[c.clubs[0]] - now[c.clubs[1]] - (FAR[c.clubs[0]] - FAR[c.clubs[1]])
+                held["gap"].append(c.by.lo90 <= far <= c.by.hi90)
+    print({k: np.mean(v) for k, v in held.items() if v})
+    for what in ("carry", "gap"):
+        assert 0.82 <= np.mean(held[what]) <= 0.985
+
+
+def test_ten_per_cent_over_three_days_each_is_found_and_told():
+    found = 0
+    for seed in range(20):
+        case = played(np.random.default_rng([33, seed]), (3, 3), by=1.10, speed=True)
+        (pace,) = changes(case, "pace")
+        found += pace.beyond_chance
+        assert pace.statement.kind == "change.pace" and pace.statement.terms["way"] == "more"
+        (speed,) = changes(case, "club_speed")
+        assert speed.by.mean > 0 and speed.before == pytest.approx(38, rel=0.06)
+    assert found >= 17
+
+
+def test_one_club_that_changed_is_told_by_its_gaps_though_its_day_cannot_be():
+    case = played(np.random.default_rng(7), (1, 1), club_by={"7i": 1.06}, scatter=0.02, balls=30)
+    gaps = {c.clubs: c for c in changes(case, "gap")}
+    assert gaps["5i", "7i"].beyond_chance and gaps["5i", "7i"].by.hi90 < 0
+    assert gaps["7i", "9i"].beyond_chance and gaps["7i", "9i"].by.lo90 > 0
+    assert not any(c.beyond_chance for c in changes(case, "carry"))
+
+
+def test_a_spread_that_halved_is_told():
+    rng = np.random.default_rng(11)
+    wide, tight = played(rng, (2, 0), scatter=0.08), played(rng, (0, 2), scatter=0.03)
+    both = replace(wide, shots=wide.shots + tight.shots, sessions=wide.sessions + tight.sessions)
+    (spread,) = changes(both, "spread")
+    assert spread.beyond_chance and spread.before == pytest.approx(0.08, rel=0.25)
+    assert spread.after == pytest.approx(0.03, rel=0.25) and spread.by.hi90 < 0
+
+
+def test_each_session_is_told_as_it_was_oldest_first():
+    rng = np.random.default_rng(2)
+    case = played(rng, (2, 1))
+    found = then_and_now(replace(case, sessions=case.sessions[::-1]))
+    assert [d.session for d in found.days] == ["a0", "a1", "b2"]
+    assert [d.date for d in found.days] == ["2031-01-03", "2031-02-03", "2031-03-03"]
+    first = found.days[0]
+    values = [s.carry_m for s in case.shots if s.session == "a0" and s.club == "7i"]
+    seven = next(c for c in first.carries if c.club == "7i")
+    assert seven.balls == 10 and seven.carry_m.mean == pytest.approx(np.mean(values), rel=0.01)
+    assert seven.carry_m.lo90 < seven.carry_m.mean < seven.carry_m.hi90
+    assert [(g.longer, g.shorter) for g in first.gaps] == [("5i", "7i"), ("7i", "9i")]
+    assert first.balls == 30 and first.spread.lo90 < 0.05 < first.spread.hi90
+    assert (found.before, found.after) == (("a0", "a1"), ("b2",))
+
+
+def test_carries_of_all_sessions_stand_in_one_air():
+    case = played(np.random.default_rng(4), (1, 1), day_sd=0.0)
+    windy = replace(case.sessions[1], conditions=Conditions(wind_mps=6.0))
+    found = then_and_now(replace(case, sessions=(case.sessions[0], windy)))
+    plain_days = then_and_now(case)
+    assert found.days[1].carries[0].carry_m.mean > 1.05 * plain_days.days[1].carries[0].carry_m.mean
+    assert found.hit_in == Conditions()
+    assert [s.kind for s in found.statements] == ["sessions.days", "sessions.one_air", "sessions.alike"]
+    assert [s.kind for s in plain_days.statements] == ["sessions.days", "sessions.alike"]
+    faded = replace(case, wants=replace(case.wants, half_life_days=90.0))
+    assert then_and_now(faded).statements[-1].kind == "sessions.fade"
+
+
+def test_before_and_after_a_build_are_told_apart_by_themselves():
+    case = played(np.random.default_rng(5), (3, 0), scatter=0.02)
+    again = tuple(
+        Shot(club, float(far * f * 1.12), layout="single")
+        for club, far in FAR.items()
+        for f in (0.98, 0.99, 1.0, 1.01, 1.02)
+    )
+    found = then_and_now(replace(case, retest=again))
+    assert found.after == (RETEST,) and found.before == ("a0", "a1", "a2")
+    assert found.days[-1].retest and found.days[-1].session is None
+    assert {c.club for c in found.days[-1].carries} == set(FAR)
+    assert not [c for c in found.changes if c.what == "pace"]  # every club was built anew
+    carried = [c for c in found.changes if c.what == "carry"]
+    assert {c.clubs[0] for c in carried} == set(FAR) and all(c.by.mean > 0 for c in carried)
+
+
+def test_a_head_that_was_worked_on_is_compared_with_itself():
+    case = played(np.random.default_rng(6), (2, 2), scatter=0.02)
+    old = replace(next(c for c in BAG if c.id == "7i"), id="7i-old", became="7i", loft_deg=31.0)
+    shots = tuple(
+        replace(s, club="7i-old") if s.club == "7i" and s.session[0] == "a" else s for s in case.shots
+    )
+    built = replace(case, bag=(*BAG, old), shots=shots)
+    found = then_and_now(built, **sides(case))
+    assert ("7i",) in [c.clubs for c in found.changes if c.what == "carry"]
+    one = played(np.random.default_rng(6), (2, 0), scatter=0.02)
+    assert then_and_now(built).before == ("a0", "a1") and then_and_now(one).before == ("a0",)
+
+
+def test_one_session_or_none_has_nothing_to_compare():
+    assert then_and_now(Case(bag=BAG)) is None
+    found = then_and_now(complete(demo_case()))
+    assert [s.kind for s in found.statements] == ["sessions.one_day"]
+    assert found.changes == () and found.day_sd is None and found.days[0].pace is None
+
+
+def test_a_session_cannot_be_on_both_sides():
+    case = played(np.random.default_rng(8), (1, 1))
+    with pytest.raises(ValueError, match="must not share"):
+        then_and_now(case, before=["a0"], after=["a0", "b1"])
+
+
+def test_the_result_document_holds_it():
+    case = played(np.random.default_rng(9), (1, 1))
+    fitting = Fitting(case, 16)
+    doc = plain(fitting.then_and_now)
+    assert [d["session"] for d in doc["days"]] == ["a0", "b1"] and doc["changes"]
+    assert fitting.then_and_now == then_and_now(fitting.case)
