@@ -358,7 +358,6 @@ class Stepper:
     def __init__(self, field: NumberField, steps: dict[str, float], start: Callable[[], float]) -> None:
         self.field, self.start = field, start
         field.stepped = True
-        field.refresh()
         taps = [button(words, partial(self._step, by), cls="tap") for words, by in steps.items()]
         less = [t for t, by in zip(taps, steps.values(), strict=True) if by < 0]
         self.view = line(*less, field.view, *[t for t in taps if t not in less], cls="steps")

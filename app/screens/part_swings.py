@@ -131,7 +131,6 @@ class Sizes:
                 cls="small",
             ),
         )
-        self.named.refresh()
         names = {size.name for size in sizes}
         for item in self.quick:
             show(item, item.label not in names)

@@ -376,7 +376,6 @@ class Pasting:
 
     def _forget(self) -> None:
         self.raw, self.written, self.preview, self.choices = "", "", Preview(), Choices()
-        put(self.seen, "")
         show(self.below, False)
 
 

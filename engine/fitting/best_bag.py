@@ -131,13 +131,10 @@ class _Choice:
         return np.asarray(miss_of(self.carry[:, list(chosen)], self.demand))
 
     def one_job(self) -> NDArray[np.bool_]:
-        """Pairs of which one would be bought and whose carries or lofts are too close."""
+        """Pairs of which one would be bought and whose carries are too close; lofts too close are no candidates."""
         mean = self.mean
-        loft = np.array([c.loft_deg for c in self.clubs])
-        family = np.array([c.family for c in self.clubs])
         owned = np.array([i in self.own for i in range(len(self.clubs))])
         close = np.abs(mean[:, None] - mean) < ONE_JOB_M
-        close |= (family[:, None] == family) & (np.abs(loft[:, None] - loft) < NEAR_LOFT_DEG)
         return np.asarray(close & ~(owned[:, None] & owned) & ~np.eye(len(mean), dtype=bool))
 
 
@@ -451,7 +448,7 @@ def _could_be_added(solved: Solved) -> tuple[Club, ...]:
         club = own.get(norm.id) or norm_club(norm.id, solved.case.player.sex)
         near = any(
             c.id == club.id or (c.family == club.family and abs(c.loft_deg - club.loft_deg) < NEAR_LOFT_DEG)
-            for c in solved.clubs
+            for c in (solved.clubs if norm.id in own else solved.owned)
         )
         if not near:
             out.append(club)

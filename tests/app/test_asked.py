@@ -59,6 +59,8 @@ def test_it_is_found_on_the_screen_and_put_in_the_bag():
     person.press("Put it in the bag")
     (new,) = [c for c in person.case.bag if c not in demo_case().bag]
     assert new.family == "hybrid" and new.tip_trim_m == pytest.approx(2 * INCH, abs=0.0005)
+    assert f"{new.name} put in." in person.text() and "Look for:" not in person.text()
+    assert not person.sees("Put it in the bag")
     carry = next(c.carry_m.mean for x in person.state.result.layouts[:1] for c in x.clubs if c.id == new.id)
     assert 150 <= carry <= 165
     person.press("Undo")

@@ -144,6 +144,31 @@ def test_undo_of_a_refused_distance_brings_the_answer_back(demo):
     assert demo.value("Distance to carry") == "130" and "within 5 m of 130 m" in demo.text()
 
 
+@pytest.mark.parametrize(
+    ("typed", "kept_m"), [("1", 1.0), ("400", 400.0), ("0", 130.0), ("401", 130.0), ("-3", 130.0)]
+)
+def test_a_distance_to_carry_is_from_1_to_400_m_the_rest_is_refused(demo, typed, kept_m):
+    demo.type("Distance to carry", typed)
+    assert demo.state.store.at_hand.distance_m == kept_m
+    refused = float(typed) != kept_m
+    assert ("must be from 1 to 400 m" in demo.find("Distance to carry").label) is refused
+    assert ("bad" in demo.find("Distance to carry").css_classes) is refused
+
+
+@pytest.mark.parametrize(
+    ("step", "fold", "labels"),
+    [
+        ("Play", "The green, and what lies round it", ("Distance to the flag", "Front of the green")),
+        ("Hit", "Where they came down", ("Side of this ball",)),
+    ],
+)
+def test_a_field_with_steps_beside_it_has_its_label_above_the_first_of_them(demo, step, fold, labels):
+    """The styles find it by its class, from the first time it is shown."""
+    demo.go(step).tap("A green" if step == "Play" else "7i").open(fold)
+    for label in labels:
+        assert "stepped" in demo.find(label).css_classes, label
+
+
 def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
     demo.tap("A green").open("The green, and what lies round it")
     before = cells(demo)

@@ -9,8 +9,8 @@ import pytest
 from app import edits
 from app.demo import demo_case
 from app.players import from_saved, new_case, norm_bag
-from engine.documents.case import Club, Shot
-from engine.workshop.norms import START_BAGS, start_bag
+from engine.documents.case import Club, Measured, Shot
+from engine.workshop.norms import START_BAGS, norm_club, start_bag
 from tests.app.driver import Person
 
 
@@ -114,6 +114,15 @@ def test_the_bag_of_another_player_is_copied_and_a_club_that_was_hit_stays(perso
     assert person.case.club("7i").loft_deg == 31.0
     assert "x7" in [c.id for c in person.case.bag] and len(person.case.shots) == 1
     assert "Kept for their balls: Seven" in person.text()
+
+
+def test_what_was_measured_at_the_bench_stays_with_the_clubs_that_stay(person):
+    bench = (Measured("5i", length_m=0.96), Measured("7i", length_m=0.94), Measured("mine", loft_deg=50.0))
+    mine = replace(norm_club("gw"), id="mine", name="Mine")
+    case = demo_case()
+    person.state.add_player(replace(case, bag=(*case.bag, mine), bench=bench))
+    person.choose("Start from", "Weaker lofts").press("Use this bag")
+    assert person.case.bench == bench[:2] and "mine" not in [c.id for c in person.case.bag]
 
 
 def test_a_bag_is_kept_on_the_device_and_older_stores_open_as_before(person):

@@ -1,12 +1,13 @@
 """The lines of an answer at a green, each where it belongs and nowhere else; and no answer longer than a glance."""
 
 import re
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
 from app.demo import demo_case
-from app.phrases.green import green_lines, nearer_line
+from app.phrases.green import green_lines, green_notes, nearer_line
 from app.phrases.marks import Marks
 from app.screens.at_green import HIT_AT_THE_RANGE
 from engine.course.club_for_distance import Option
@@ -94,6 +95,17 @@ def test_a_club_to_hit_first_says_so_at_a_green_and_one_that_was_hit_does_not(pe
         assert (HIT_AT_THE_RANGE in person.text()) is (best in first), distance
         seen.add(best in first)
     assert seen == {True, False}
+
+
+@pytest.mark.parametrize(
+    ("run_m", "told"), [(3.0, "runs about 3 m"), (-4.0, "spins back about 4 m"), (0.2, "stops within a step")]
+)
+def test_what_a_ball_does_on_the_green_is_told_of_the_club_that_is_named_first(run_m, told):
+    green = SimpleNamespace(short="rough", long="rough", left="rough", right="rough")
+    found = (replace(at("7i", 3.0), run_m=run_m), replace(at("8i", 3.1), run_m=9.0))
+    direction = SimpleNamespace(sd_deg=4.0, own=0.0, balls=0)
+    notes = [x.replace("\u00a0", " ") for x in green_notes(green, found, direction, "metric")]
+    assert [x for x in notes if told in x] and "9 m" not in " ".join(notes)
 
 
 def test_nearer_and_as_good_agree_with_the_table_and_with_the_answer_for_the_distance(person):

@@ -250,6 +250,9 @@ def test_common_lengths_are_drawn_with_the_one_to_take_and_the_one_laid_out(demo
     )
     lines = [x.location for x in demo.figure("sweep").center if hasattr(x, "location") and x.visible]
     assert sorted(lines) == pytest.approx(sorted([taken, 91.44]), abs=0.06)
+    demo.slide("Common length", 95.0)
+    lines = [x.location for x in demo.figure("sweep").center if hasattr(x, "location") and x.visible]
+    assert sorted(lines) == pytest.approx(sorted([taken, 95.0]), abs=0.06)
 
 
 def test_pictures_can_be_saved_under_their_names(demo):
@@ -269,6 +272,12 @@ def test_postures_are_drawn_with_the_hinge_of_each_layout(demo):
         ).groups()
     )
     assert single == 0 and stepped > 2  # one length, one posture
+    before = demo.markup()[demo.markup().index("<svg") :]
+    demo.slide("Common length", 95.0)  # the open picture follows what is tried
+    told = re.search(r"Stepped lengths (\d+)\u00b0, Single length, 95 cm (\d+)\u00b0", demo.text())
+    assert told and float(told[1]) == stepped and demo.markup()[demo.markup().index("<svg") :] != before
+    demo.press("Discard")
+    assert "Single length, 91.4 cm 0\u00b0" in demo.text()
 
 
 def test_figures_follow_the_units(demo):

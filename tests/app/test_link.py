@@ -123,6 +123,7 @@ def test_a_cut_link_is_told():
         {"bag": [{"id": "7i"}, 3, None], "shots": [["7i", 3, {"carry_m": [1, "x", None]}]]},
         {"shots": [["7i", 10**12, {"carry_m": [1]}]]},
         {"shots": [["7i", True, {}], ["7i", -4, {}], [1], "x", ["7i", 2, {"carry_m": 5}]]},
+        {"shots": [["7i", "3", {"carry_m": [130]}], ["7i", 2.5, {"carry_m": [130]}], ["7i", None, {}]]},
         {"layouts": [{"id": "a", "kind": "nonsense"}], "wants": [], "conditions": "windy"},
         {"version": 5, "format": "other"},
     ],
@@ -134,6 +135,14 @@ def test_odd_documents_are_mended_not_trusted(doc):
     assert len(opened.case.shots) <= link.MOST_SHOTS
     height = opened.case.player.height_m
     assert height is None or 1.0 <= height <= 2.4
+
+
+@pytest.mark.parametrize("count", ["2", 2.0, True, None, -1, [2]])
+def test_only_a_whole_number_counts_the_balls_of_a_run(count):
+    bag = new_case().to_doc()["bag"]
+    runs = [["7i", count, {"carry_m": [130.0, 131.0]}], ["8i", 1, {"carry_m": [121.0]}]]
+    opened = link.read(pack(json.dumps({"bag": bag, "shots": runs})))
+    assert [(s.club, s.carry_m) for s in opened.case.shots] == [("8i", 121.0)]
 
 
 # ---- length

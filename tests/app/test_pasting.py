@@ -16,6 +16,7 @@ from engine.shots.columns import ROLES
 from engine.shots.remarks import CODES, KEYS, Finding, LineLeftOut, Question
 from engine.shots.remarks import REASONS as CLOSED
 from engine.units import YARD
+from tests.app.driver import Person
 
 TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
 
@@ -185,6 +186,20 @@ def test_commas_that_can_be_two_things_are_chosen():
     paste(part, "Club;Carry (m);Side (cm)\n7i;131;1.250\n")
     choose(part, "Its decimal mark", "the comma: 143,5")
     assert part.preview.balls[0].side_m == 12.5
+
+
+def test_the_decimal_mark_shown_is_that_of_the_column_shown():
+    person = Person(new_case()).go("Hit").open("Paste, or open a CSV file")
+    text = "Club;Carry (m);Side (cm);Grip down (mm)\n7i;131;1.250;1.250\n"
+    person.type("Balls as text", text)
+    person.press("Show how it is read").choose("Column", "3: Side (cm)")
+    open_mark = person.chosen("Its decimal mark")
+    person.choose("Its decimal mark", "the comma: 143,5")
+    assert person.chosen("Its decimal mark") == "the comma: 143,5"
+    person.choose("Column", "4: Grip down (mm)")
+    assert person.chosen("Its decimal mark") == open_mark
+    person.choose("Column", "3: Side (cm)")
+    assert person.chosen("Its decimal mark") == "the comma: 143,5"
 
 
 def test_every_line_and_column_is_told_of():

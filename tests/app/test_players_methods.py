@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import panel as pn
 import pytest
@@ -219,6 +220,35 @@ def test_menu_undo_and_the_step_bar(demo):
     fresh.press("Undo")
     assert fresh.case.player.height_m is None and fresh.said("announce")[-1]["text"].startswith("Undone: ")
     assert not fresh.sees("Undo")
+
+
+def test_undo_goes_back_to_the_step_where_the_edit_was_made():
+    person = Person().type("Height", "181").go("Hit").press("Undo")
+    assert [b.label for b in person.page.buttons if "here" in b.css_classes] == ["1\nMeasure"]
+    assert "Undone: height changed" in person.text() and person.value("Height") == ""
+
+
+@pytest.mark.parametrize("kind", ["store", "case"])
+def test_what_a_newer_version_saved_is_shown_and_said_to_be_newer(demo, kind):
+    """And what this very version saved is not."""
+    doc = demo.state.to_doc() if kind == "store" else demo_case().to_doc()
+    for version, told in ((doc["version"], False), (99, True)):
+        again = Person(saved=json.dumps(doc | {"version": version}))
+        assert again.case.player.label == LABEL
+        assert ("saved by a newer version of Fettle" in again.text()) is told
+        assert ("reload to get the newest version before you change anything" in again.text()) is told
+
+
+def test_the_speed_that_was_learned_is_the_one_the_player_stated():
+    """Before any ball: 80 mph as stated, and some 68 in 100 of what is then drawn within the spread told."""
+    case = replace(new_case(), swing=replace(new_case().swing, iron7_speed_mps=80 * 0.44704))
+    person = Person(case).go("Measure").choose("Units", "in \u00b7 yd")
+    person.go("Methods and settings").open("What was learned about this swing")
+    row = next(r for r in person.rows("Swing and ball") if r[0] == "club speed with the 7-iron")
+    mean, sd = (float(x) for x in re.findall(r"[\d.]+", row[2]))
+    clubs = person.state.fitting.present
+    drawn = person.state.fitting.predict(clubs).club_speed[:, [c.id for c in clubs].index("7i")] / 0.44704
+    assert mean == pytest.approx(80, abs=1) and sd == pytest.approx(drawn.std(), rel=0.15)
 
 
 def test_a_link_opened_cold_leads_to_its_layouts_if_it_holds_balls():

@@ -71,6 +71,7 @@ def test_a_refused_carry_stays_and_says_so_under_a_part_swing_too():
 def test_names_clubs_and_an_end_of_part_swings():
     person = Person(NAMED).go("Hit").open("Part swings")
     person.type("Name of a new part swing", "low runner")
+    assert person.value("Name of a new part swing") == ""
     assert [s.name for s in person.case.swing_sizes] == ["to the hip", "to the chest", "low runner"]
     person.type("Name of a new part swing", "one more")
     assert "A club can have 3 part swings. Remove one first." in person.text()

@@ -121,6 +121,13 @@ def test_faulty_cases_are_named_and_the_others_go_on(folder, capsys):
     assert told[gone].startswith("document: cannot be read")
 
 
+def test_a_file_that_is_too_large_is_refused_with_the_size_there_may_be(capsys):
+    assert main(["-"], stdin=io.StringIO("[" + " " * 5_000_000 + "]")) == 2
+    assert "document: is larger than 5 MB" in capsys.readouterr().err
+    assert main(["-"], stdin=io.StringIO(" " * 50_000_001)) == 2
+    assert "document: is larger than 50 MB" in capsys.readouterr().err
+
+
 def test_an_empty_folder_is_said(tmp_path, capsys):
     assert main([str(tmp_path)]) == 2
     told = capsys.readouterr()

@@ -23,11 +23,12 @@ def test_the_head_stands_where_heads_do(height_m):
 
 @pytest.mark.parametrize("height_m", [1.50, 1.78, 2.00])
 def test_lengths_of_the_figure_are_those_of_the_body(height_m):
-    """Drillis and Contini 1966 in Winter, fig. 4.1, from memory: of stature, shank 0.246, foot 0.152, shoulder less hip
-    0.818 - 0.530; the heel is a quarter of the foot behind the ankle."""
+    """Drillis and Contini 1966 in Winter, fig. 4.1, from memory: of stature, shank 0.246, thigh 0.245, foot 0.152, shoulder
+    less hip 0.818 - 0.530; the heel is a quarter of the foot behind the ankle."""
     at = address(height_m=height_m, length_m=37 * INCH, lie_deg=62.25).joints
     for ends, share in (
         (("ankle", "knee"), 0.246),
+        (("knee", "hip"), 0.245),
         (("hip", "shoulder"), 0.818 - 0.530),
         (("heel", "toe"), 0.152),
     ):

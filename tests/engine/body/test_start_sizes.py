@@ -76,6 +76,20 @@ def test_half_an_inch():
     assert seven.per_half_inch_hinge_deg < 0  # a longer club lets one stand taller
 
 
+@pytest.mark.parametrize("wrist_m", [0.80, 0.87, 0.97])
+def test_half_an_inch_is_told_of_the_very_wrists_that_were_measured(wrist_m):
+    """The posture to the club of the length advised, less that to one half an inch longer of the same lie."""
+    seven = body_fit((norm_club("7i"),), height_m=1.78, wrist_to_floor_m=wrist_m, sex="male").clubs[0]
+    lie = usual_lie(seven.length_m, sex="male")
+    stands = [
+        address(height_m=1.78, wrist_to_floor_m=wrist_m, sex="male", length_m=length, lie_deg=lie)
+        for length in (seven.length_m, seven.length_m + 0.0127)
+    ]
+    here, longer = (float(s.hip_hinge_deg[0]) for s in stands)
+    assert seven.hip_hinge_deg == pytest.approx(here, abs=1e-6)
+    assert seven.per_half_inch_hinge_deg == pytest.approx(longer - here, abs=1e-4)
+
+
 def test_usual_lie_is_that_of_the_norms():
     for i in ("3i", "5i", "7i", "9i"):
         assert float(usual_lie(norm_club(i).length_m)) == pytest.approx(norm_club(i).lie_deg)

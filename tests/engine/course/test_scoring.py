@@ -36,3 +36,25 @@ def test_strokes_grow_with_distance_and_with_a_worse_lie(lie):
     assert (np.diff(expected_strokes(yards, lie=lie)) >= (-0.025 if lie == "tee" else 0)).all()
     if lie in ("rough", "sand", "recovery"):
         assert (expected_strokes(yards, lie=lie) > expected_strokes(yards, lie="fairway")).all()
+
+
+@pytest.mark.parametrize("lie", LIES)
+def test_no_distance_stands_out_from_its_neighbours(lie):
+    """Averages over very many strokes: from 60 yd on, 20 yd more cost a fifth of a stroke at the most and less than
+    nothing nowhere but by a hair; nearer, 10 yd cost a quarter at the most, and something everywhere."""
+    nearest = {"tee": 100, "recovery": 60}.get(lie, 10)
+    far, near = np.arange(max(nearest, 60), 501, 20), np.arange(nearest, 61, 10)
+    steps = np.diff(expected_strokes(far * YARD, lie=lie))
+    assert (steps > -0.025).all() and (steps < 0.205).all()
+    steps = np.diff(expected_strokes(near * YARD, lie=lie))
+    assert (steps > 0.035).all() and (steps < 0.255).all()
+
+
+@pytest.mark.parametrize("lie", LIES)
+def test_the_benchmark_stands_at_round_distances_and_ends_at_500_yd(lie):
+    """Every 10 yd up to 60, every 20 from there to 500; on a straight line between, level outside."""
+    yards = np.arange(2, 560)
+    strokes = expected_strokes(yards * YARD, lie=lie)
+    corners = yards[1:-1][np.abs(np.diff(strokes, 2)) > 1e-9]
+    assert all(x % 20 == 0 if x > 60 else x % 10 == 0 for x in corners)
+    assert corners[0] == {"tee": 100, "recovery": 60}.get(lie, 10) and corners[-1] == 500

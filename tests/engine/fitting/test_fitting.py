@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from app.demo import demo_case
+from engine.body.posture import address
 from engine.documents.case import Faced, Layout, LayoutClub, Shot
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
@@ -33,6 +34,26 @@ def test_the_layout_to_build_is_the_one_asked_for(fitting):
     asked = Fitting(replace(fitting.given, wants=replace(fitting.given.wants, layout=other)))
     assert asked.layout.id == other
     assert document(asked.given)["layout_to_build"] == other
+
+
+def test_every_club_of_a_layout_has_the_posture_that_it_asks_for(fitting):
+    """Taller stands the player to a longer club of the same lie; of a player whose height nobody knows, none is told."""
+    player = fitting.given.player
+    assert player.height_m is not None
+    for layout in document(fitting.given)["layouts"]:
+        for club in layout["clubs"]:
+            stand = address(
+                height_m=player.height_m,
+                wingspan_m=player.wingspan_m,
+                wrist_to_floor_m=player.wrist_to_floor_m,
+                sex=player.sex,
+                length_m=club["length_m"],
+                lie_deg=club["lie_deg"],
+            )
+            assert club["hip_hinge_deg"] == pytest.approx(float(stand.hip_hinge_deg[0]))
+    unknown = replace(fitting.given, player=replace(player, height_m=None))
+    told = [c["hip_hinge_deg"] for x in document(unknown)["layouts"] for c in x["clubs"]]
+    assert told and set(told) == {None}
 
 
 def test_the_best_bag_misses_no_more_than_the_present_one(fitting):

@@ -112,6 +112,21 @@ def test_no_two_clubs_do_one_job_after_a_change(mph, ids, worth):
                 assert abs(lofts[a.id] - lofts[b.id]) >= 2.0
 
 
+@pytest.mark.parametrize(
+    ("family", "like", "loft"), [("fairway", "5w", 16.4), ("fairway", "5w", 17.0), ("hybrid", "3h", 21.0)]
+)
+def test_a_fast_player_is_not_sold_the_wood_next_to_his_own(family, like, loft):
+    """Of 105 mph with the 7-iron: 2 deg are 7 m and more there, and still one club (common practice, no source)."""
+    case = player(105, ("dr", "7i", "9i", "pw"), hit=("7i", "9i"), worth=0.0)
+    own = replace(norm_club(like), id="own", loft_deg=loft)
+    fitting = Fitting(replace(case, bag=(*case.bag, own)), 64)
+    plan = fitting.make_up
+    assert "own" in {c.id for c in plan.carried}
+    woods = [w.club for w in fitting.woods.woods if w.club.family == family and w.club.id != "own"]
+    near = {c.id for c in woods if abs(c.loft_deg - loft) < 2}
+    assert near and not near & {c.id for c in plan.carried}
+
+
 def test_the_demo_is_not_told_to_swap_four_clubs_for_half_a_metre():
     plan = Fitting(demo_case(), 128).make_up
     assert plan.statements[0].kind == "bag.leave" and plan.changes == ()

@@ -457,3 +457,13 @@ def test_cells_in_quotes_may_stand_after_a_space():
 def test_an_average_says_of_how_many_balls_it_is():
     table = read_table("7i avg 150 of 6\n9i mean 120 m of 5 shots\n", length_unit="m")
     assert [(x["club"], x["carry_m"], x["balls"]) for x in table.shots] == [("7i", 150, 6), ("9i", 120, 5)]
+
+
+@pytest.mark.parametrize(
+    ("heading", "field"),
+    [("Club (mph)", None), ("Distance (deg)", None), ("Club", "club"), ("Distance (m)", "carry_m")],
+)
+def test_a_heading_whose_unit_says_otherwise_is_not_what_its_words_say(heading, field):
+    """Miles an hour are no club, and degrees are no distance."""
+    read = read_table(f"Shot,{heading},Carry side (m)\n1,7,3\n2,8,4\n3,9,2\n")
+    assert [c.field for c in read.understood if c.heading == heading] == [field]
