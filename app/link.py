@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.documents.case import FORMAT, VERSION, Case, Shot
+from engine.documents.merge import STEPS
 from engine.documents.reading import restore
 
 MOST_IN = 64 * 1024
@@ -46,8 +47,13 @@ class Opened:
 
 def exact(case: Case) -> str:
     """The fragment that holds all of this case, or nothing where that is longer than `LONG`."""
-    made = _pack(_document(case))
+    made = packed(case)
     return made if len(made) <= LONG else ""
+
+
+def packed(case: Case) -> str:
+    """The fragment that holds all of this case, however long it is."""
+    return _pack(_document(case))
 
 
 def make(case: Case) -> Made:
@@ -146,17 +152,8 @@ def _count(value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and 0 < value < 10**6
 
 
-# What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
-_STEPS = {
-    "carry_m": 10,
-    "carry_sd_m": 10,
-    "side_m": 10,
-    "launch_deg": 10,
-    "ball_speed_mps": 10,
-    "club_speed_mps": 10,
-    "grip_down_m": 1000,
-    "spin_rpm": 0.1,
-}
+# What a launch monitor or a range finder tells apart, so many steps to the unit; finer digits are noise.
+_STEPS = {name: round(1 / step, 6) for name, step in STEPS.items()}
 
 
 MEASURED = ("ball_speed_mps", "launch_deg", "spin_rpm", "club_speed_mps", "side_m")  # beside the carry
