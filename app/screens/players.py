@@ -9,7 +9,7 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, link, styles
+from app import bridge, copies, link, styles
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table
 from app.phrases.say import many
@@ -118,7 +118,7 @@ class Players(Screen):
     def _copy(self) -> None:
         case = self.state.case
         label = f"{case.player.label or 'Player'} (copy)"[:120]
-        self._add(replace(case, player=replace(case.player, label=label)))
+        self._add(copies.apart(Entry("", replace(case, player=replace(case.player, label=label)))).case)
 
     def _add(self, case: Any) -> None:
         try:
@@ -143,7 +143,7 @@ class Players(Screen):
     # sharing
 
     def _share(self) -> None:
-        made = link.make(self.state.case)
+        made = link.make(self.state.share())
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -151,7 +151,7 @@ class Players(Screen):
         put(self.said, join(*[p(text) for text in said]))
 
     def _export(self) -> None:
-        text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)
+        text = json.dumps(self.state.share().to_doc(), indent=1, ensure_ascii=False)
         bridge.download(file_name(self.state.store.entry.name, "json"), "application/json", text)
         put(self.said, note(p("Saved. The same file works with the command line: python -m engine FILE.")))
 
@@ -172,7 +172,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.case)
+            made = link.make(self.state.share())
             put(
                 self.qr_pane,
                 join(
