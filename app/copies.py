@@ -1,7 +1,8 @@
 """Copies of one player on several devices: how one is marked when it is sent, and found again when it comes home.
 
-A player who is sent gets an id, and so do his balls; each copy that is sent gets a mark, and the device keeps the last few,
-so that of a copy that comes back it is known what both come from (`engine.documents.merge`).
+A player who is sent gets an id, and from then on so do his balls; each copy that is sent gets a mark, and the device keeps
+the last few, so that of a copy that comes back it is known what both come from (`engine.documents.merge`). Ids of balls
+begin with a ``prefix`` that is random for each visit.
 """
 
 from __future__ import annotations
@@ -29,23 +30,25 @@ def opened(entry: Entry) -> Entry:
     return kept(replace(entry, guest=True), shares[-1], entry.case) if shares else entry
 
 
-def ready(entry: Entry) -> Entry:
-    """The entry with ids for the player and for balls that have none."""
-    case, by = entry.case, (entry.case.player.label[:60] or "student") if entry.guest else None
-    if not case.player.id:
-        case = replace(case, player=replace(case.player, id=secrets.token_hex(6)))
-    return replace(entry, case=named(case, f"{secrets.token_hex(4)}b", by=by))
+def new_prefix() -> str:
+    return f"{secrets.token_hex(4)}b"
 
 
-def sent(entry: Entry) -> Entry:
+def with_ids(case: Case, prefix: str, *, guest: bool) -> Case:
+    """The case with an id for each ball."""
+    return named(case, prefix, by=(case.player.label[:60] or "student") if guest else None)
+
+
+def sent(entry: Entry, prefix: str) -> Entry:
     """The entry as it is sent; the same where nothing was changed since it was sent or taken in last."""
     shares = entry.case.shares
     if shares and entry.copies and entry.copies[-1] == (shares[-1], link.packed(entry.case)):
         return entry
-    new = ready(entry)
     mark = secrets.token_hex(3)
-    new = replace(new, case=replace(new.case, shares=(*shares, mark)[-MARKS["shares"].most :]))
-    return kept(new, mark, new.case)
+    player = replace(entry.case.player, id=entry.case.player.id or secrets.token_hex(6))
+    case = replace(entry.case, player=player, shares=(*shares, mark)[-MARKS["shares"].most :])
+    case = with_ids(case, prefix, guest=entry.guest)
+    return kept(replace(entry, case=case), mark, case)
 
 
 def like(entry: Entry, old: Entry, new: Entry) -> Entry:
@@ -75,7 +78,6 @@ def together(
     mine: Entry, other: Case, choices: Mapping[Path, bool] | None = None, keep: Collection[str] = ()
 ) -> tuple[Entry, Merged]:
     """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
-    mine = ready(mine)
     base = next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")
     common = link.read(base).case
     found = merge(mine.case, other, common and complete(common), choices=choices, keep=keep)

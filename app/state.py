@@ -58,11 +58,6 @@ Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
 
 
-def _taken(edit: Edit, case: Case) -> Case:
-    """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
-    return estimated(checked(tracked(case, edit(case)), known=case))
-
-
 class State:
     """The store, its history, its result, and who wants to know about changes."""
 
@@ -91,6 +86,7 @@ class State:
         self._kept = self.store  # what the page has been given to save last
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
+        self._prefix = copies.new_prefix()
         self._undo.clear()
         self._fields.clear()
         self.open_link(fragment, owner=owner, at_start=True)
@@ -178,8 +174,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = _taken(edit, entry.case)
-            trial = None if entry.trial is None else _taken(edit, entry.trial)
+            case = self._taken(edit, entry.case)
+            trial = None if entry.trial is None else self._taken(edit, entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -190,10 +186,17 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = _taken(edit, self.shown)
+            trial = self._taken(edit, self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))
+
+    def _taken(self, edit: Edit, case: Case) -> Case:
+        """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
+        new = tracked(case, edit(case))
+        if new.player.id and (new.shots is not case.shots or new.retest is not case.retest):
+            new = copies.with_ids(new, self._prefix, guest=self.store.entry.guest)
+        return estimated(checked(new, known=case))
 
     def _edited(self, edited: Callable[[Entry], Entry], what: str, *, together: Any = None) -> bool:
         """Where every edit ends. One that fails, whatever the reason, changes nothing and is told here, and only here:
@@ -455,7 +458,7 @@ class State:
         """The open player as a link or a file is to hold him: with what is needed to know him again when he comes back.
         That is no edit, and undo leaves it alone."""
         old = self.store.entry
-        new = old if is_untouched(old.case) else copies.sent(old)
+        new = old if is_untouched(old.case) else copies.sent(old, self._prefix)
         if new is not old:
 
             def marked(store: Store) -> Store:

@@ -64,7 +64,8 @@ class Players(Screen):
                             "The link holds this player, and only those you send it to can read it. If there is too "
                             "much for a link, it is shortened, and you are both told what was left out; a file always "
                             "holds everything. The browser may delete what is stored here if you do not open the page "
-                            "for a while: keep a file of anything that matters."
+                            "for a while: keep a file of anything that matters. What somebody added to a player you "
+                            "sent comes home the same way: open their link or file here."
                         ),
                     )
                 ),

@@ -264,6 +264,20 @@ def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():
     assert person.case.removed  # the ball that was sent, and whose adding was undone
 
 
+def test_the_address_of_a_player_who_was_sent_is_as_good_as_a_link_by_the_button(sent):
+    coach, student = sent
+    coach.visit()
+    coach.add(150, 151)
+    coach.leave()
+    address = coach.person.said("link")[-1]["hash"]
+    student.visit(address).press("Add to mine")
+    student.add(120)
+    person = coach.visit(student.send())
+    assert "came home with 1 new ball from Anna." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141, 150, 151]
+
+
 def test_a_player_who_is_shared_is_still_a_document_of_version_1():
     coach = Device(anna(139))
     coach.visit()
@@ -414,7 +428,7 @@ def test_an_older_release_that_drops_the_ids_of_balls_sends_home_no_ball_twice(s
     coach, student = sent
     student.add(120)
     case = student.person.case
-    older = replace(case, shots=tuple(replace(s, id=None) for s in case.shots))
+    older = replace(case, shots=tuple(replace(s, id=None, by=None) for s in case.shots))
     person = coach.visit(link.packed(older))
     assert "came home with 1 new ball." in person.text()
     person.press("Add to mine")
