@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
 from app.html import Safe, table
 from app.phrases.lines import called
+from app.phrases.marks import Marks
 from app.phrases.say import percent, percents
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
@@ -20,7 +19,7 @@ HOLDS = (
 )
 
 
-def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[str]:
+def green_lines(found: tuple[Approach, ...], title: str, system: str, marks: Marks) -> list[str]:
     """The best club at a green in a sentence, how to aim it, and another that is as good."""
     best, *others = found
     shown = unit("carry", system)
@@ -34,7 +33,7 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
             f"straight at it the chance is {percent(best.on_straight)}."
         )
     near = [
-        called(o)
+        called(o, marks)
         for o in others
         if o.strokes.mean - best.strokes.mean < AS_GOOD
         or f"{o.strokes.mean:.1f}" == f"{best.strokes.mean:.1f}"
@@ -61,13 +60,13 @@ def run_line(run_m: float, system: str) -> str:
     return f"A ball that lands on the green {does} about {amount(abs(run_m), 'carry', system)}; that is known only roughly."
 
 
-def nearer_line(best: Approach, nearest: Option, system: str) -> str:
+def nearer_line(best: Approach, nearest: Option, marks: Marks) -> str:
     """Why the club for the green is not the one that comes down nearest to the flag; nothing where it is."""
     if (best.id, best.swing_size) == (nearest.id, nearest.swing_size):
         return ""
     return (
-        f"To come down at the flag it would be the {called(nearest)}; here what the ball does on the green and round it "
-        f"counts too, and the {called(best)} takes fewest strokes."
+        f"To come down at the flag it would be the {called(nearest, marks)}; here what the ball does on the green and round "
+        f"it counts too, and the {called(best, marks)} takes fewest strokes."
     )
 
 
@@ -82,12 +81,12 @@ def drift_line(side_m: float, system: str) -> str:
     )
 
 
-def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe:
+def green_table(found: tuple[Approach, ...], marks: Marks) -> Safe:
     """Chances of one swing with each of the best clubs, and strokes to hole out."""
     swing = "swing" if any(o.swing_size for o in found) else "full swing"
     rows = [
         [
-            f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
+            called(o, marks),
             *percents(_chances(o), bare=True),
             f"{o.strokes.mean:.1f}",
         ]

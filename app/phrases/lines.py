@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from app.phrases.layouts import titles
+from app.phrases.marks import Marks
 from app.phrases.say import listed
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
@@ -16,7 +17,7 @@ from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
 
 
-def carries_line(result: Result, system: str) -> str:
+def carries_line(result: Result, system: str, marks: Marks) -> str:
     """One line that says what the plot of carries shows."""
     parts = []
     names = titles(result, system)
@@ -27,15 +28,17 @@ def carries_line(result: Result, system: str) -> str:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
                 f"{names[layout.id]}: {longest.name} "
-                f"{amount(longest.carry_m.mean, 'carry', system)}, "
-                f"{shortest.name} {amount(shortest.carry_m.mean, 'carry', system)}"
+                f"{marks(amount(longest.carry_m.mean, 'carry', system), longest.id)}, "
+                f"{shortest.name} {marks(amount(shortest.carry_m.mean, 'carry', system), shortest.id)}"
             )
     if not parts:
         return "No clubs to show."
     first = dict.fromkeys(c.name or c.id for x in result.layouts for c in x.clubs if c.hit_first)
     missing = f" Not drawn, since they have to be hit first: {listed(list(first))}." if first else ""
     return (
-        "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "." + missing
+        "Carry of each club, with a bar that holds it nine times in ten. "
+        + "; ".join(parts)
+        + f".{missing} {marks.nobody or marks.legend}".rstrip()
     )
 
 
@@ -74,9 +77,11 @@ def swing_of(size: SwingSize | None) -> str:
     return "" if size is None else f", {size.name}"
 
 
-def called(option: Option | Approach) -> str:
-    """A club for a shot, with the part swing it is hit with."""
-    return (option.name or option.id) + swing_of(option.swing_size)
+def called(option: Option | Approach, marks: Marks | None = None) -> str:
+    """A club for a shot, with the part swing it is hit with, marked where nobody has hit that."""
+    size = option.swing_size
+    name = (option.name or option.id) + swing_of(size)
+    return marks(name, option.id, size.id if size else None) if marks else name
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean

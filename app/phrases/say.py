@@ -79,7 +79,9 @@ class Say:
 
     def within(self, name: str, *, sign: bool = False) -> str:
         """``87.4 cm (85.1 to 89.9)``: a quantity with the ends of its interval."""
-        return f"{self._text(name, self.value(name), unit=True, sign=sign)} ({self.ends(name, sign=sign)})"
+        said, ends = self._text(name, self.value(name), unit=True, sign=sign), self.ends(name, sign=sign)
+        low, high = ends.split(" to ")
+        return said if low == high else f"{said} ({ends})"
 
     def ends(self, name: str, *, sign: bool = False) -> str:
         """The ends of a quantity's interval, without the unit."""
@@ -123,9 +125,20 @@ def many(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
+def bench_time(minutes: float) -> str:
+    """``55 min``, ``1 h 05 min``."""
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left:02d} min" if hours else f"{left} min"
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case."""
     return text[:1].upper() + text[1:]
+
+
+def a(name: str) -> str:
+    """The name of a club with its article: ``an 8-iron``."""
+    return f"{'an' if name[:1].lower() in '8aeiou' or name[:2] in ('11', '18') else 'a'} {name}"
 
 
 def listed(items: tuple[str, ...] | list[str], last: str = "and") -> str:

@@ -9,6 +9,7 @@ from bokeh.models import ColumnDataSource, Range1d
 from app import styles
 from app.html import Safe, table
 from app.phrases.green import direction_line
+from app.phrases.marks import Marks
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.fitting.fitting import Fitting
@@ -90,14 +91,14 @@ def above_line(seen: dict[str, FromAbove]) -> str:
 
 
 def above_table(
-    seen: dict[str, FromAbove], called: dict[str, str], names: dict[str, str], system: str
+    seen: dict[str, FromAbove], called: dict[str, str], names: dict[str, str], system: str, marks: Marks
 ) -> Safe:
     shown = unit("carry", system)
     by = {x: {m.club: m for m in view.landings} for x, view in seen.items()}
     ids = list(dict.fromkeys(i for marks in by.values() for i in marks))
     rows = [
         [
-            called.get(i, i),
+            marks(called.get(i, i), i),
             *[
                 f"\u00b1{shown.text(by[x][i].half_depth_m)} / \u00b1{shown.text(by[x][i].half_width_m)}"
                 if i in by.get(x, {})

@@ -9,6 +9,7 @@ from app.at_hand import DEEP_M, EDGES, RULES, AtHand
 from app.html import Safe, join, p, tag
 from app.phrases.green import LURK_NAMES, depth_line, green_lines, green_notes, green_table, nearer_line
 from app.phrases.lines import called
+from app.phrases.marks import Marks
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import Choice, Fold, NumberField, Stepper, html, line, put, stack
@@ -126,7 +127,7 @@ class Edge(NumberField):
         self.stand_in("behind you" if behind else "")
         if self.faulty:
             try:
-                value = self._read(self.view.value)
+                value = self._read(str(self.view.value))
             except Unreadable:
                 pass
             else:
@@ -203,7 +204,9 @@ class AtGreen:
         now = self.state.store.at_hand
         put(self.depth, p(depth_line(now.front_m, now.back_m, self.state.units), cls="small"))
 
-    def said(self, layout_id: str, title: str, above: str, nearest: Option) -> tuple[Safe, Safe] | None:
+    def said(
+        self, layout_id: str, title: str, above: str, nearest: Option, marks: Marks
+    ) -> tuple[Safe, Safe] | None:
         """The best club for the green and a table of chances; ``None`` where no club gets there. ``above`` stands
         on top; ``nearest`` is the club for the distance alone.
         """
@@ -223,17 +226,17 @@ class AtGreen:
         if not found or not any(_counts(o) for o in found):
             return None
         found = tuple(o for o in found if _counts(o))
-        first, *more = green_lines(found, title, system)
-        said = join(tag("div", called(found[0]), cls="big"), p(tag("b", above)) if above else "", p(first))
+        first, *more = green_lines(found, title, system, marks)
+        said = join(
+            tag("div", called(found[0], marks), cls="big"), p(tag("b", above)) if above else "", p(first)
+        )
         below = join(
             *[p(words) for words in more],
             p(HIT_AT_THE_RANGE, cls="small") if found[0].id in fitting.hit_first else "",
-            p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
+            p(why, cls="small") if (why := nearer_line(found[0], nearest, marks)) else "",
         )
         notes = green_notes(green, found, fitting.direction, system)
-        return said, join(
-            below, green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes]
-        )
+        return said, join(below, green_table(found, marks), *[p(words, cls="small") for words in notes])
 
 
 def _counts(option: Approach) -> bool:

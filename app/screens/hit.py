@@ -576,7 +576,8 @@ class Hit(Screen):
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        return p(self._told(), missed, " Is the last one right? See below the keys." if self._odd() else "")
+        odd = "Is the last one right? See below the keys. " if self._odd() else ""
+        return p(odd, self._told(), missed)
 
     def _odd(self) -> bool:
         """Whether the last ball of this club is asked about."""

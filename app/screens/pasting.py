@@ -347,6 +347,9 @@ class Pasting:
         self._leave()
         if rest:
             self._again_from(rest, self.added[-1].choices)
+            # what can be read now that the rest is gone is not offered before somebody asks for it
+            put(self.seen, preview_words(replace(self.preview, balls=()), self.state))
+            show(self.take, False)
         self.done(balls[-1].club)
         kept = "; what was left out stays in the box" if rest else ""
         bridge.announce(f"{many(len(balls), 'ball')} added{kept}")
@@ -382,9 +385,14 @@ def left_in_the_box(text: str, preview: Preview) -> str:
     if not any(x.ball for x in preview.lines):
         return ""
     taken = {x.number for x in preview.lines if x.taken}
+    gone = {x.number for x in preview.lines if x.gone}
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     parts = {n: [x.text for x in preview.lines if x.number == n and not x.taken] for n in taken}
-    kept = ["; ".join(parts[n]) if n in taken else words for n, words in enumerate(lines, 1) if words.strip()]
+    kept = [
+        "; ".join(parts[n]) if n in taken else words
+        for n, words in enumerate(lines, 1)
+        if words.strip() and n not in gone
+    ]
     return "\n".join(filter(None, kept))
 
 

@@ -74,7 +74,7 @@ class Club:
 
     ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
     off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
-    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board marked it [m], toward the heel
     positive. ``bend_limit_deg`` is how far the head may be bent from how it came, ``bent_loft_deg`` (weak positive) and
     ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said.
     ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``

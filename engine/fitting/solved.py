@@ -142,7 +142,7 @@ class Solved:
             layouts = (*layouts, *extra)
             sets = [self.laid_out(x) for x in layouts]
             weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
-        called = {x.id: x for x in names(layouts, weighed)}
+        called = {x.id: x for x in names(layouts, weighed, self.case.bag)}
         flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
         base, other = (x.id for x in pair)
         summaries = self.posterior.summaries
@@ -166,6 +166,8 @@ class Solved:
             even=even,
             spread=self.spread,
             degrees=degrees,
+            least_bend_deg=self.least_bend,
+            length_step_m=self.length_step,
         )
 
     def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
@@ -384,6 +386,15 @@ class Solved:
         return plan(Layout("present", "present"), self.case.bag)
 
     @cached_property
+    def mean_gap(self) -> float | None:
+        """Mean gap [m] between neighbouring irons and wedges of the bag as it is; ``None`` with fewer than two."""
+        clubs = tuple(c for c in self.present if c.family in ("iron", "wedge"))
+        if len(clubs) < 2:
+            return None
+        carry = self.predict(clubs).carry.mean(axis=0)
+        return float(carry[0] - carry[-1]) / (len(clubs) - 1)
+
+    @cached_property
     def owned(self) -> tuple[Club, ...]:
         """The full-shot clubs to build, then those of the bag that the layout leaves out: one club, one set of figures."""
         built = {club.id for club in self.clubs}
@@ -404,6 +415,12 @@ class Solved:
     def clubs_hit(self) -> frozenset[str]:
         """Ids of the clubs that full swings were hit with."""
         return frozenset(shot.club for shot in self.case.full_shots if shot.use)
+
+    def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
+        """Whether full swings were hit with a club, or balls of the part swing of that id."""
+        if size_id is None:
+            return club_id in self.clubs_hit
+        return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property
     def hit_first(self) -> frozenset[str]:

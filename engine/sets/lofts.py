@@ -22,8 +22,9 @@ from ..statistics import Interval, chance, intervals
 from ..swing.calibration import Posterior
 from ..workshop.bending import bend, bend_range, limit_of
 from ..workshop.cautions import Caution, cautions
+from ..workshop.known import start_of
 from ..workshop.limits import SMALLEST_BEND_DEG
-from ..workshop.steps import angle_step, in_steps
+from ..workshop.made import as_far_as
 from .loft_curve import LoftCurve, loft_curve
 from .predict import predict
 
@@ -331,9 +332,7 @@ def _settable(club: Club, head: Club | None, loft: float, least: float) -> float
     """
     if head is None:
         return _marked(float(np.clip(loft, club.loft_deg - OTHER_HEAD_DEG, club.loft_deg + OTHER_HEAD_DEG)))
-    low, high = bend_range(head, "loft_deg")
-    within = float(np.clip(loft, head.loft_deg + low, head.loft_deg + high))
-    return in_steps(head.loft_deg, within, step=angle_step(least), least=least, low=low, high=high)
+    return as_far_as(head, "loft_deg", loft, least_deg=least)
 
 
 def _beyond(head: Club, loft: float) -> float:
@@ -408,7 +407,10 @@ def _statements(
         return *out, state("loft.build_new", loft=loft), *(short if reachable else ())
     change = loft - head.loft_deg
     if change:
-        out.append(state("loft.bend", change=abs(change), loft=loft, way="weak" if change > 0 else "strong"))
+        bent = "weak" if change > 0 else "strong"
+        out.append(
+            state("loft.bend", change=abs(change), loft=loft, way=bent, start=start_of(head, "loft_deg"))
+        )
     elif not limited:
         out.append(state("loft.leave"))
     if limited:

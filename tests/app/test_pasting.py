@@ -337,7 +337,7 @@ def test_rows_of_a_table_that_were_not_taken_stay_under_their_headings_with_why(
     paste(part, BAD_ROWS)
     press(part, "Add these balls", part.view)
     assert carries(page) == [("7i", 150.0), ("pw", 110.0)]
-    assert part.text.value.split("\n") == ["club,carry (m)", "7i,15O", "xx,120", "Average,140"]
+    assert part.text.value.split("\n") == ["club,carry (m)", "7i,15O", "xx,120"]
     told = part.seen.object.replace("\u00a0", " ")
     assert "Line 2: \u201c15O\u201d is not a carry" in told and "which club is \u201cxx\u201d?" in told
     paste(part, part.text.value.replace("15O", "150").replace("xx", "9i"))
@@ -360,6 +360,26 @@ def test_rows_that_were_left_out_on_purpose_do_not_stay():
     choose(part, "It is", "left out")
     press(part, "Add these balls", part.view)
     assert carries(page) == [("7i", 150.0)] and part.text.value == ""
+
+
+def test_balls_of_another_player_do_not_stay_to_be_taken_for_this_one():
+    page, part = pasting()
+    paste(part, "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,13O\nB,9i,120\n")
+    choose(part, "Whose balls", "A")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 131.0)]
+    assert part.text.value == "Player,Club,Carry (m)\nA,7i,13O"
+
+
+def test_what_can_be_read_only_without_the_rest_is_not_offered_unasked():
+    """Each line of these may be one thing beside the others and another by itself."""
+    page, part = pasting()
+    paste(part, "PW 100m 102m\n7i 150 152")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("pw", 100.0), ("pw", 102.0)] and part.text.value == "7i 150 152"
+    assert "off" in part.take.css_classes and "150" not in part.seen.object
+    press(part, "Show how it is read", part.view)
+    assert "off" not in part.take.css_classes and "150" in part.seen.object
 
 
 def test_undo_of_a_paste_brings_the_text_back_as_it_was_read():

@@ -5,6 +5,8 @@ from dataclasses import replace
 
 import pytest
 
+from app.phrases import phrases
+from app.phrases.say import bench_time
 from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
@@ -164,3 +166,129 @@ def test_equal_heads_on_equal_lengths_come_to_one_swing_weight():
     assert max(rest) - min(rest) < 0.5
     assert plugged == ["8i", "9i"]
     assert points["7i"] - points["8i"] == pytest.approx(0.75, abs=0.2)
+
+
+def tall(**wants):
+    case = player("now", **wants)
+    return replace(case, player=replace(case.player, height_m=1.93))
+
+
+def test_the_lies_offered_are_the_lies_ordered():
+    """What the fold says is to be built is what the sheet has, to the same half degree, and is worth a bend."""
+    person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
+    offered = {c.id: c for c in person.state.fitting.lies}
+    person.press("Take these lies into the set to build").go("Build")
+    work = {w.id: w for w in person.state.fitting.build.clubs}
+    bent = 0
+    for id_, lie in offered.items():
+        assert work[id_].feasible and work[id_].wanted.lie_deg == lie.lie_deg == work[id_].target.lie_deg
+        bent += lie.lie_deg != lie.present_deg
+        assert lie.lie_deg == lie.present_deg or (2 * lie.lie_deg) % 1 == 0
+    assert bent >= 7
+
+
+def test_both_folds_of_the_body_say_one_number_and_how_it_follows():
+    person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
+    person.open("Length, lie and grip from body measures")
+    told = person.text()
+    begun = re.findall(r"begin about ([\d.]+)° (upright|flat)", told)
+    assert len(begun) == 2 and len(set(begun)) == 1
+    asked = {
+        float(x)
+        for x in re.findall(r"At address (?:it asks for|the body asks for lies about) ([\d.]+)°", told)
+    }
+    assert len(asked) == 1 and asked.pop() > float(begun[0][0])
+    assert not re.search(r"[Ss]tart with lies", told)
+
+
+def test_a_start_that_nobody_measured_is_measured_first_and_given_a_target():
+    """Of a usual club a figure to come to; of one that was measured the change, and the same figure."""
+    usual = sheet_of(player("single"))["6i"]
+    case = player("single")
+    measured = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    bag = tuple(replace(c, measured=measured) if c.id == "6i" else c for c in case.bag)
+    known = sheet_of(replace(case, bag=bag))["6i"]
+    assert len(usual.actions) == len(known.actions) == 3
+    for system in ("metric", "imperial"):
+        for text in phrases(usual.actions, system):
+            assert re.match(r"make (it|the \w+) \d.* \((weigh|measure) first\)", text), text
+        for text in phrases(known.actions, system):
+            assert re.match(r"(add|cut|bend) \d.*, to \d", text), text
+    person = Person(case).go("Build")
+    assert "make the lie 62.5° (measure first)" in person.text()
+
+
+@pytest.mark.parametrize("wants", [{}, {"gap_m": 12.0}, {"gap_m": 12.0, "least_bend_deg": 1.5}])
+def test_the_cost_of_a_set_is_what_its_sheet_lists(wants):
+    """Clubs, heads, shafts and minutes of the verdict's line, of the sheet's headline and of its rows."""
+    person = Person(player("single", **wants)).go("Lay out")
+    fitting = person.state.fitting
+    cost = re.search(r"(\d+) clubs? to work on \((.*?)\), (\d+) new heads?, (\d+) new shafts?", person.text())
+    rows = fitting.build.clubs
+    sought = [s.kind for w in rows for s in w.look_for]
+    assert int(cost[1]) == sum(w.minutes > 0 for w in rows)
+    assert cost[2] == bench_time(fitting.build.minutes) == bench_time(sum(w.minutes for w in rows))
+    assert (int(cost[3]), int(cost[4])) == (sought.count("find.head"), sought.count("find.shaft"))
+    told = person.go("Build").text()
+    assert f"clubs to work on {cost[1]} of 13" in told and f"of bench work {cost[2]}" in told
+    assert f"new heads to find {cost[3]}" in told and f"new shafts to find {cost[4]}" in told
+
+
+def lines_of(person, name):
+    """The lines of a club's cells on the printed sheet, column by column."""
+    table = next(
+        t for t in re.findall(r"<table.*?</table>", person.markup(), re.DOTALL) if "Clubs to change" in t
+    )
+    row = next(r for r in re.findall(r"<tr.*?</tr>", table, re.DOTALL) if name in r)
+    cells = re.findall(r"<td.*?</td>", row, re.DOTALL)
+    return [
+        [plain(x) for x in re.findall(r"<(?:span|b)(?: class=\"box\")?>([^<]*)</(?:span|b)>", c)]
+        for c in cells
+    ]
+
+
+def test_the_printed_sheet_has_a_box_for_what_is_measured_before_the_work():
+    case = player("now", gap_m=12.0)
+    bag = tuple(
+        replace(c, measured=("length_m", "loft_deg", "lie_deg", "head_kg"))
+        if c.id == "pw"
+        else replace(c, measured=("loft_deg",))
+        if c.id == "9i"
+        else c
+        for c in case.bag
+    )
+    person = Person(replace(case, bag=bag)).go("Build")
+    labels, length, loft = lines_of(person, "8-iron")[:3]
+    assert labels == ["usual", "as measured", "wanted", "as built"]
+    assert length == ["92.7", "", "92.7", ""] and loft == ["38.5", "", "39", ""]
+    labels, length, loft = lines_of(person, "9-iron")[:3]
+    assert [x for x in labels if x] == ["now", "as measured", "wanted", "as built"]
+    assert (length[1], loft[1]) == ("", "42.5")
+    labels, length, loft = lines_of(person, "Pitching wedge")[:3]
+    assert labels == ["measured", "wanted", "as built"] and loft == ["47", "48", ""]
+
+
+def test_a_wedge_whose_loft_is_bent_has_its_bounce_looked_at():
+    """Only where bounce was entered is a figure told of it; it goes with the loft, degree for degree (rigid rotation)."""
+    case = player("now", gap_m=12.0)
+    bag = tuple(replace(c, bounce_deg=10.0) if c.id == "gw" else c for c in case.bag)
+    work = sheet_of(replace(case, bag=bag))
+    bent = {i: w.target.loft_deg - case.club(i).loft_deg for i, w in work.items()}
+    assert bent["gw"] == bent["sw"] == 1.0 and bent["8i"] == 0.5
+    assert phrases(work["gw"].notes, "metric") == ["bounce becomes 11°"]
+    (said,) = phrases(work["sw"].notes, "metric")
+    assert said.startswith("the bend makes the bounce more: look at the sole before bending")
+    assert work["8i"].notes == ()
+    told = Person(replace(case, bag=bag)).go("Build").text()
+    assert said in told and "bounce becomes 11°" in told
+
+
+def test_the_swing_weight_is_checked_dry_before_anything_is_glued():
+    sheet = Fitting(player("single"), 64).build
+    order = [s.kind for s in sheet.order]
+    assert order.index("order.length") < order.index("order.dry") < order.index("order.cure")
+    dry = next(s for s in sheet.order if s.kind == "order.dry")
+    assert [c.id for c in dry.clubs] == [w.id for w in sheet.clubs if "epoxy" in w.work]
+    assert "order.dry" not in [
+        s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order
+    ]  # nothing is glued
