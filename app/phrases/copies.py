@@ -17,6 +17,7 @@ PARTS = {
     "wants": "Wishes",
     "bench": "Bench",
 }
+MOST_SAID = 80  # characters
 ENTRIES = {"sessions": "Session", "layouts": "Set", "swing_sizes": "Part swing"}
 FINE = ("carry", "side", "gap", "distance")  # distances, other lengths are of clubs or of the body
 UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "temperature"}
@@ -68,7 +69,8 @@ def value(difference: Difference, side: Any, system: str) -> str:
     """What one side has there."""
     if side in (None, "", []):
         return "nothing"
-    return _text(str(difference.path[-1]), str(difference.path[0]), side, system)
+    said = _text(str(difference.path[-1]), str(difference.path[0]), side, system)
+    return said if len(said) <= MOST_SAID else f"{said[: MOST_SAID - 1]}\u2026"
 
 
 def _text(name: str, part: str, side: Any, system: str) -> str:

@@ -298,6 +298,19 @@ def test_players_without_an_id_are_asked_about_as_ever():
     assert names(person) == ["Anna", LABEL]
 
 
+def test_a_long_note_is_not_shown_whole_but_taken_whole(sent):
+    coach, student = sent
+    note = "Keeps the elbow in. " * 40
+    student.person.state.change(lambda c: edits.player("note")(c, note), "note")
+    student.leave()
+    person = coach.visit(student.send())
+    person.press("Look first")
+    shown = person.chosen("Player, note")
+    assert shown.startswith("Theirs: Keeps the elbow in.") and len(shown) < 100
+    person.press("Add to mine")
+    assert person.case.player.note == note
+
+
 def test_what_people_wrote_is_shown_as_text(sent):
     coach, student = sent
     state = student.person.state
