@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.documents.case import FORMAT, VERSION, Case, Shot
+from engine.documents.merge import STEPS
 from engine.documents.reading import restore
 
 MOST_IN = 64 * 1024
@@ -46,8 +47,13 @@ class Opened:
 
 def exact(case: Case) -> str:
     """The fragment that holds all of this case, or nothing where that is longer than `LONG`."""
-    made = _pack(_document(case))
+    made = packed(case)
     return made if len(made) <= LONG else ""
+
+
+def packed(case: Case) -> str:
+    """The fragment that holds all of this case, however long it is."""
+    return _pack(_document(case))
 
 
 def make(case: Case) -> Made:
@@ -146,17 +152,8 @@ def _count(value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and 0 < value < 10**6
 
 
-# What a launch monitor or a range finder tells apart, as a step and its inverse; finer digits are noise.
-_STEPS = {
-    "carry_m": 10,
-    "carry_sd_m": 10,
-    "side_m": 10,
-    "launch_deg": 10,
-    "ball_speed_mps": 10,
-    "club_speed_mps": 10,
-    "grip_down_m": 1000,
-    "spin_rpm": 0.1,
-}
+# What a launch monitor or a range finder tells apart, so many steps to the unit; finer digits are noise.
+_STEPS = {name: round(1 / step, 6) for name, step in STEPS.items()}
 
 
 MEASURED = ("ball_speed_mps", "launch_deg", "spin_rpm", "club_speed_mps", "side_m")  # beside the carry
@@ -253,30 +250,79 @@ _PLAIN = {"grip_down_m": 0.0, "use": True, "keep": False, "balls": 1.0}
 
 
 def _runs(shots: list[dict[str, Any]]) -> list[list[Any]]:
-    """Shots as runs of one club, one list a quantity: ``[club, count, {quantity: [values]}]``."""
+    """Shots as runs of one club, one list a quantity: ``[club, count, {quantity: [values]}]``; the first run holds the
+    ids of all, written short."""
     runs: list[list[Any]] = []
+    ids = _short_ids([shot.get("id") for shot in shots])
     for shot in shots:
         if not runs or runs[-1][0] != shot["club"]:
             runs.append([shot["club"], 0, {}])
         run = runs[-1]
         for key, value in shot.items():
-            if key == "club" or value is None or _PLAIN.get(key) == value:
+            if key == "club" or value is None or _PLAIN.get(key) == value or (ids and key == "id"):
                 continue
             values = run[2].setdefault(key, [])
             values.extend([None] * (run[1] - len(values)))
             values.append(round(value, 4) if isinstance(value, float) else value)
         run[1] += 1
+    if ids:
+        runs[0][2]["ids"] = ids
     return runs
+
+
+_NUMBERED = re.compile(r"(\w*[^\W\d]|)([1-9]\d{0,6})", re.ASCII)
+
+
+def _short_ids(ids: list[str | None]) -> str:
+    """Ids such as a1, a2, a3, b7 as ``a1-3 b7``, ``*`` for a ball without one; nothing where that does not hold them."""
+    out: list[list[Any]] = []  # prefix, first, last
+    for one in ids:
+        found = _NUMBERED.fullmatch(one or "")
+        if one and not found and not re.fullmatch(r"\w+", one, re.ASCII):
+            return ""
+        prefix, number = (found[1], int(found[2])) if found else (one or "*", 0)
+        if number and out and out[-1][0] == prefix and out[-1][2] == number - 1:
+            out[-1][2] = number
+        else:
+            out.append([prefix, number, number])
+    said, before = [], None
+    for prefix, first, last in out:
+        numbers = "" if not first else f"{first}" if first == last else f"{first}-{last}"
+        said.append(f",{numbers}" if first and prefix == before else f" {prefix}{numbers}")
+        before = prefix if first else None
+    return "".join(said).strip() if any(ids) else ""
+
+
+def _long_ids(text: str) -> list[str | None]:
+    """What `_short_ids` wrote short; whatever is not sound names nothing."""
+    ids: list[str | None] = []
+    for word in text.split():
+        prefix = ""
+        for part in word.split(","):
+            first, _, last = part.partition("-")
+            found = _NUMBERED.fullmatch(f"{prefix}{first}")
+            if found is None:
+                ids.append(None if part == "*" else part)
+                continue
+            prefix, start = found[1], int(found[2])
+            end = int(last) if last.isdecimal() and len(last) < 8 else start
+            ids += [f"{prefix}{n}" for n in range(start, min(end, start + MOST_SHOTS) + 1)]
+            if len(ids) > MOST_SHOTS:
+                return ids
+    return ids
 
 
 def _shots(runs: Any) -> list[dict[str, Any]]:
     shots: list[dict[str, Any]] = []
+    ids: list[str | None] = []
     for run in runs if isinstance(runs, list) else ():
         if isinstance(run, dict) and len(shots) < MOST_SHOTS:
             shots.append(run)  # a ball by itself, as other programs may write it
         if not (isinstance(run, list) and len(run) == 3 and isinstance(run[2], dict)):
             continue
         club, count, values = run
+        if not shots and isinstance(values.get("ids"), str):
+            ids = _long_ids(values["ids"])
         if isinstance(count, bool) or not isinstance(count, int) or count < 0:
             continue
         for i in range(min(count, MOST_SHOTS - len(shots))):
@@ -285,6 +331,9 @@ def _shots(runs: Any) -> list[dict[str, Any]]:
                 if isinstance(items, list) and i < len(items) and items[i] is not None:
                     shot[key] = items[i]
             shots.append(shot)
+    for shot, own in zip(shots, ids, strict=False):
+        if own:
+            shot["id"] = own
     return shots
 
 

@@ -11,6 +11,7 @@ from app import bridge, styles
 from app.html import Safe, bullets, join, note, p, tag
 from app.players import Entry
 from app.screens.build import Build
+from app.screens.come_home import ComeHome
 from app.screens.hit import Hit
 from app.screens.layout import LayOut
 from app.screens.measure import Measure
@@ -55,6 +56,7 @@ class Page:
             ),
             cls="sheet off",
         )
+        self.home = ComeHome(self.state)
         self.notices = html()
         self.shut = button("OK", self._shut)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
@@ -69,6 +71,7 @@ class Page:
                 line(self.name, self.undo, self.more, cls="nowrap head"),
                 self.menu,
                 self.question,
+                self.home.view,
                 self.notice_box,
                 *[s.view for s in self.screens],
                 cls="content",
@@ -152,8 +155,10 @@ class Page:
         label = f"Undo\n{what if len(what) <= MOST_UNDO_WORDS else what[: MOST_UNDO_WORDS - 1] + chr(0x2026)}"
         if self.undo.label != label:
             self.undo.label = label
-        put(self.asked, question(*state.question) if state.question else "")
-        show(self.question, state.question is not None)
+        asked = None if state.copied else state.question
+        put(self.asked, question(*asked) if asked else "")
+        show(self.question, asked is not None)
+        self.home.refresh()
         put(
             self.notices,
             note(p("Please note"), bullets(state.notices[:8]), warn=True) if state.notices else "",

@@ -23,6 +23,7 @@ VERSION = 1
 MOST_PLAYERS = 500
 MOST_LAYOUTS = 50  # of files whose columns are remembered
 MOST_TEMPLATES = 50
+MOST_COPIES = 4  # of a player, kept to compare with what comes back
 MOST_NAME = 60  # characters
 
 
@@ -34,6 +35,10 @@ class Entry:
     case: Case
     trial: Case | None = None
     archived: bool = False
+    guest: bool = False  # came from another device
+    copies: tuple[
+        tuple[str, str], ...
+    ] = ()  # that were sent or taken in: mark and fragment, see `app.copies`
 
     @property
     def name(self) -> str:
@@ -108,7 +113,7 @@ def is_untouched(case: Case) -> bool:
     case = replace(
         case, bag=tuple(replace(c, bounce_deg=None) for c in case.bag)
     )  # which usual clubs once had
-    return is_blank(case) and replace(case, player=Case().player) == Case(
+    return is_blank(case) and replace(case, player=Case().player, shares=()) == Case(
         bag=bag, layouts=default_layouts(bag)
     )
 
@@ -233,5 +238,26 @@ def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
             if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
             else free_player_id(tuple(entries))
         )
-        entries.append(Entry(id_, complete(restored.case), trial_case, bool(item.get("archived"))))
+        flags = bool(item.get("archived")), item.get("guest") is True
+        entries.append(Entry(id_, complete(restored.case), trial_case, *flags, _copies(item.get("copies"))))
     return entries
+
+
+def _copies(items: object) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (item[0], item[1])
+        for item in (items if isinstance(items, list) else ())
+        if isinstance(item, list) and len(item) == 2 and all(isinstance(text, str) for text in item)
+    )[-MOST_COPIES:]
+
+
+def entry_doc(entry: Entry) -> dict[str, Any]:
+    """A player as the store's document has him."""
+    return {
+        "id": entry.id,
+        "archived": entry.archived,
+        "case": entry.case.to_doc(),
+        "trial": None if entry.trial is None else entry.trial.to_doc(),
+        **({"guest": True} if entry.guest else {}),
+        **({"copies": [list(one) for one in entry.copies]} if entry.copies else {}),
+    }

@@ -13,12 +13,12 @@ import json
 import re
 import sys
 import traceback
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from app import bridge, link
+from app import bridge, copies, link
 from app.at_hand import AtHand
 from app.players import (
     MOST_LAYOUTS,
@@ -31,6 +31,7 @@ from app.players import (
     Template,
     complete,
     entries_of,
+    entry_doc,
     estimated,
     free_player_id,
     from_saved,
@@ -41,8 +42,9 @@ from app.players import (
     template_docs,
     templates_of,
 )
-from engine.documents.case import STORE_FORMAT, Case, CaseError, Club, Shot
+from engine.documents.case import STORE_FORMAT, Case, CaseError, Club, Path, Shot
 from engine.documents.checking import checked
+from engine.documents.merge import Merged, tracked
 from engine.documents.reading import restore
 from engine.documents.result import Result
 from engine.fitting.fitting import Fitting
@@ -51,13 +53,9 @@ MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
+MERGED = "copy added"
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
-
-
-def _taken(edit: Edit, case: Case) -> Case:
-    """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
-    return estimated(checked(edit(case), known=case))
 
 
 class State:
@@ -88,6 +86,7 @@ class State:
         self._kept = self.store  # what the page has been given to save last
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
+        self._prefix = copies.new_prefix()
         self._undo.clear()
         self._fields.clear()
         self.open_link(fragment, owner=owner, at_start=True)
@@ -175,8 +174,8 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            case = _taken(edit, entry.case)
-            trial = None if entry.trial is None else _taken(edit, entry.trial)
+            case = self._taken(edit, entry.case)
+            trial = None if entry.trial is None else self._taken(edit, entry.trial)
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
@@ -187,10 +186,17 @@ class State:
         """
 
         def edited(entry: Entry) -> Entry:
-            trial = _taken(edit, self.shown)
+            trial = self._taken(edit, self.shown)
             return replace(entry, trial=None if trial == entry.case else trial)
 
         return self._edited(edited, what, together=None if on is None else (what, on))
+
+    def _taken(self, edit: Edit, case: Case) -> Case:
+        """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
+        new = tracked(case, edit(case))
+        if new.player.id and (new.shots is not case.shots or new.retest is not case.retest):
+            new = copies.with_ids(new, self._prefix, guest=self.store.entry.guest)
+        return estimated(checked(new, known=case))
 
     def _edited(self, edited: Callable[[Entry], Entry], what: str, *, together: Any = None) -> bool:
         """Where every edit ends. One that fails, whatever the reason, changes nothing and is told here, and only here:
@@ -273,11 +279,14 @@ class State:
 
     # players
 
-    def add_player(self, case: Case, what: str = "player added") -> None:
+    def add_player(self, case: Case, what: str = "player added", *, home: Entry | None = None) -> None:
+        """Add a player and open him; ``home`` is the one of whom he is a copy, which is asked about."""
         if len(self.store.players) >= MOST_PLAYERS:
             raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
-        entry = Entry(self._new_id(), complete(case))
-        self._become(replace(self.store, players=(*self.store.players, entry), open=entry.id), what)
+        entry = copies.opened(Entry(self._new_id(), complete(case)))
+        asked = (entry.id, home.id) if home else self.store.asked
+        players = (*self.store.players, entry)
+        self._become(replace(self.store, players=players, open=entry.id, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
         self._become(replace(self.store, open=player_id), "other player opened")
@@ -320,6 +329,10 @@ class State:
             self._fields[last][2]()
         elif self._undo:
             before = self._undo.pop()[0]
+            if what != MERGED:
+                now = {e.id: e for e in self.store.players}
+                players = tuple(copies.undone(now.get(e.id, e), e) for e in before.players)
+                before = before if players == before.players else replace(before, players=players)
             kept = self.store.at_hand
             self.store = before if before.at_hand == kept else replace(before, at_hand=kept)
             self._after()
@@ -370,24 +383,30 @@ class State:
                 self._known.append((fragment, same.id))
                 self._open_stored(same.id, at_start)
                 return
+            home = self._home(linked)
             fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
+            if home is not None:
+                fuller = home if self._nothing_new(home, linked) else None
             if fuller is not None:
                 self.notices.append(
-                    f"This link holds less about \u201c{fuller.name}\u201d than is stored here, so the stored "
+                    f"This link tells nothing new of \u201c{home.name}\u201d, so the stored player was opened."
+                    if home
+                    else f"This link holds less about \u201c{fuller.name}\u201d than is stored here, so the stored "
                     f"player was opened."
                 )
                 self._open_stored(fuller.id, at_start)
                 return
-            blank = is_untouched(mine.case) and mine.trial is None
+            blank = is_untouched(mine.case) and mine.trial is None and home is None
             if not blank and len(self.store.players) >= MOST_PLAYERS:
                 self._refuse_link(
                     f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
                     "save a file, remove some, and open it again."
                 )
             elif blank:
-                self._put_linked(replace(mine, case=linked), fragment, opened.notes)
+                self._put_linked(copies.opened(replace(mine, case=linked)), fragment, opened.notes)
             else:
-                self._put_linked(Entry(self._new_id(), linked), fragment, opened.notes)
+                entry = copies.opened(Entry(self._new_id(), linked))
+                self._put_linked(entry, fragment, opened.notes, home=home)
         if not at_start and (opened.case is not None or opened.problem):
             self._after()
 
@@ -400,14 +419,18 @@ class State:
         else:
             self._after()
 
-    def _put_linked(self, entry: Entry, fragment: str, notes: tuple[str, ...]) -> None:
-        """Open a linked player: in the place of a blank one of that id, or beside the others, which is asked about."""
+    def _put_linked(
+        self, entry: Entry, fragment: str, notes: tuple[str, ...], *, home: Entry | None = None
+    ) -> None:
+        """Open a linked player: in the place of a blank one of that id, or beside the others, which is asked about;
+        ``home`` is the player of whom he is a copy."""
         store = self.store
         if any(e.id == entry.id for e in store.players):
             players = tuple(entry if e.id == entry.id else e for e in store.players)
             self.store = replace(store, players=players)
         else:
-            asked = (entry.id, self.question[1].id if self.question else store.open)
+            back = home.id if home else self.question[1].id if self.question else store.open
+            asked = (entry.id, back)
             self.store = replace(store, players=(*store.players, entry), open=entry.id, asked=asked)
         self._known.append((fragment, entry.id))
         self.notices.extend(notes)
@@ -428,6 +451,76 @@ class State:
         if linked is None or mine is None or linked.id != self.store.open:
             return None
         return linked, mine
+
+    # copies of one player
+
+    def share(self) -> Case:
+        """The open player as a link or a file is to hold him: with what is needed to know him again when he comes back.
+        That is no edit, and undo leaves it alone."""
+        old = self.store.entry
+        new = old if is_untouched(old.case) else copies.sent(old, self._prefix)
+        if new is not old:
+
+            def marked(store: Store) -> Store:
+                players = (copies.like(e, old, new) if e.id == old.id else e for e in store.players)
+                return replace(store, players=tuple(players))
+
+            self._undo = [(marked(store), *rest) for store, *rest in self._undo]
+            self._become(marked(self.store), "")
+        return self.case
+
+    def _home(self, case: Case) -> Entry | None:
+        """The player here of whom a case is a copy."""
+        wanted = case.player.id
+        return next((e for e in self.store.players if wanted and e.case.player.id == wanted), None)
+
+    def _nothing_new(self, home: Entry, case: Case) -> bool:
+        try:
+            return copies.together(home, case)[1].nothing_new
+        except CaseError:
+            return False
+
+    @property
+    def copied(self) -> tuple[Entry, Entry] | None:
+        """The copy that came home and is asked about, and the player here."""
+        asked = self.question
+        ids = {e.case.player.id for e in asked or ()}
+        return asked if len(ids) == 1 and None not in ids else None
+
+    def together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> Merged | None:
+        """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be."""
+        if self.copied is None:
+            return None
+        other, mine = self.copied
+        try:
+            return copies.together(mine, other.case, choices, keep)[1]
+        except CaseError as error:
+            self.refusal = refusal_words(error)
+            return None
+
+    def put_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> bool:
+        """Put the two copies together into the player here; undo asks again."""
+        if self.copied is None:
+            return False
+        other, mine = self.copied
+        try:
+            entry, _ = copies.together(mine, other.case, choices, keep)
+            entry = replace(entry, case=estimated(entry.case))
+        except CaseError as error:
+            self._refuse(refusal_words(error))
+            return False
+        players = tuple(entry if e.id == mine.id else e for e in self.store.players if e.id != other.id)
+        self._become(replace(self.store, players=players, open=mine.id, asked=None), MERGED)
+        return True
+
+    def keep_apart(self) -> None:
+        """Keep the copy that came home as a player of its own, and go back to the one here."""
+        if self.copied is not None:
+            other, mine = self.copied
+            players = tuple(copies.apart(e) if e.id == other.id else e for e in self.store.players)
+            self._become(
+                replace(self.store, players=players, open=mine.id, asked=None), "copy kept as a player"
+            )
 
     def stay(self) -> None:
         """Go on with the linked player."""
@@ -467,15 +560,7 @@ class State:
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
-            "players": [
-                {
-                    "id": e.id,
-                    "archived": e.archived,
-                    "case": e.case.to_doc(),
-                    "trial": None if e.trial is None else e.trial.to_doc(),
-                }
-                for e in store.players
-            ],
+            "players": [entry_doc(e) for e in store.players],
         }
 
     def take_file(self, text: str) -> str:
@@ -514,7 +599,8 @@ class State:
                 return "No player in this file could be read. Nothing was changed."
             players = self.store.players
             for entry in entries:
-                players = (*players, replace(entry, id=free_player_id(players)))
+                entry = replace(entry, id=free_player_id(players))
+                players = (*players, copies.apart(entry) if self._home(entry.case) else entry)
             names = {t.name for t in self.store.templates}
             more = tuple(t for t in templates_of(doc) if t.name not in names)
             bags = (*self.store.templates, *more)[:MOST_TEMPLATES]
@@ -532,10 +618,15 @@ class State:
         if any(e.case == restored.case for e in self.store.players):
             return "This player is here already, just as in the file. Nothing was changed."
         self.notices.extend(restored.notes[:6])
+        home = self._home(restored.case)
+        if home is not None and self._nothing_new(home, restored.case):
+            return f"This file tells nothing new of \u201c{home.name}\u201d. Nothing was changed."
         try:
-            self.add_player(restored.case, "file opened")
+            self.add_player(restored.case, "file opened", home=home)
         except CaseError as error:
             return f"{error}. Nothing was changed."
+        if home is not None:
+            return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
     def flush(self) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, link, styles
+from app import bridge, copies, link, styles
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table
 from app.phrases.say import many
@@ -64,7 +64,8 @@ class Players(Screen):
                             "The link holds this player, and only those you send it to can read it. If there is too "
                             "much for a link, it is shortened, and you are both told what was left out; a file always "
                             "holds everything. The browser may delete what is stored here if you do not open the page "
-                            "for a while: keep a file of anything that matters."
+                            "for a while: keep a file of anything that matters. What somebody added to a player you "
+                            "sent comes home the same way: open their link or file here."
                         ),
                     )
                 ),
@@ -118,7 +119,7 @@ class Players(Screen):
     def _copy(self) -> None:
         case = self.state.case
         label = f"{case.player.label or 'Player'} (copy)"[:120]
-        self._add(replace(case, player=replace(case.player, label=label)))
+        self._add(copies.apart(Entry("", replace(case, player=replace(case.player, label=label)))).case)
 
     def _add(self, case: Any) -> None:
         try:
@@ -143,7 +144,7 @@ class Players(Screen):
     # sharing
 
     def _share(self) -> None:
-        made = link.make(self.state.case)
+        made = link.make(self.state.share())
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -151,7 +152,7 @@ class Players(Screen):
         put(self.said, join(*[p(text) for text in said]))
 
     def _export(self) -> None:
-        text = json.dumps(self.state.case.to_doc(), indent=1, ensure_ascii=False)
+        text = json.dumps(self.state.share().to_doc(), indent=1, ensure_ascii=False)
         bridge.download(file_name(self.state.store.entry.name, "json"), "application/json", text)
         put(self.said, note(p("Saved. The same file works with the command line: python -m engine FILE.")))
 
@@ -172,7 +173,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.case)
+            made = link.make(self.state.share())
             put(
                 self.qr_pane,
                 join(

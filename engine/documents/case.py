@@ -15,6 +15,11 @@ STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
 VERSION = (
     2  # with part swings or sessions, whose balls an older program would take for full ones or for one day's
 )
+NEWER = (
+    "sessions",
+    "session",
+    "half_life_days",
+)  # what makes it so; other new keys an older program hands on unread
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -328,8 +333,9 @@ class Case:
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
     names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
-    ``sessions`` the days on which balls were hit, in any order; ``extra`` keys this version does not know, for the round
-    trip.
+    ``sessions`` the days on which balls were hit, in any order; ``removed`` the ids of balls that were taken out of some
+    copy of this player; ``shares`` the marks of the copies that were sent or taken in on the way here, newest last
+    (`engine.documents.merge`); ``extra`` keys this version does not know, for the round trip.
     """
 
     player: Player = Player()
@@ -343,6 +349,8 @@ class Case:
     bench: tuple[Measured, ...] = ()
     swing_sizes: tuple[SwingSize, ...] = ()
     sessions: tuple[Session, ...] = ()
+    removed: tuple[str, ...] = ()
+    shares: tuple[str, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
@@ -401,17 +409,24 @@ PARTS = (
     "bench",
     "swing_sizes",
     "sessions",
+    "removed",
+    "shares",
 )
 """The parts of a document beside its heading."""
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
-EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": []}
+EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "removed": [], "shares": []}
 
 
 def _newer(doc: dict[str, Any]) -> bool:
-    """Whether a document holds what version 1 has not; where it does not, the keys for it are taken out."""
-    places = [(doc, ("sessions",)), (doc["player"], OF_PLAYER), (doc["wants"], ("half_life_days",))]
+    """Whether a document holds what version 1 would take for something else; new keys that hold nothing are taken out."""
+    places: list[tuple[dict[str, Any], tuple[str, ...]]]
+    places = [
+        (doc, ("sessions", "removed", "shares")),
+        (doc["player"], OF_PLAYER),
+        (doc["wants"], ("half_life_days",)),
+    ]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
     found = False
     for entry, names in places:
@@ -419,7 +434,7 @@ def _newer(doc: dict[str, Any]) -> bool:
             if entry[name] == EMPTY.get(name):
                 del entry[name]
             else:
-                found = True
+                found |= name in NEWER
     return found
 
 

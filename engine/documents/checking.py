@@ -14,6 +14,7 @@ from .fields import (
     FACED,
     LAYOUT,
     LAYOUT_CLUB,
+    MARKS,
     MEASURED,
     MOST,
     MOST_SIZES,
@@ -72,6 +73,12 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         balls = {"shots": shots, "retest": retest}
         for (name, number), (field, problem) in marked_wrong(balls, {one.id for one in sessions}):
             raise CaseError(f"{name}[{number}].{field}", problem)
+    for name, rule in MARKS.items():
+        marks = getattr(case, name)
+        try:
+            _ = marks is getattr(known, name) or rule.check(marks)
+        except ValueError:
+            raise CaseError(name, rule.problem()) from None
     bench = _entries(case.bench, known.bench, MEASURED, "bench")
     ids = {club.id for club in bag}
     for number, one in enumerate(bench):

@@ -363,6 +363,8 @@ WANTS: dict[str, Rule] = {
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
 BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
+MARKS: dict[str, Ids] = {"removed": Ids(5000), "shares": Ids(12)}
+"""Lists of ids that stand by themselves."""
 NESTED = {"layouts": {"clubs"}, "sessions": {"conditions"}, "wants": {"air", "ball", "carries", "demand"}}
 """Keys of a part that hold parts of their own, read apart."""
 

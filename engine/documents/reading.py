@@ -42,6 +42,7 @@ from .fields import (
     KEYS,
     LAYOUT,
     LAYOUT_CLUB,
+    MARKS,
     MEASURED,
     MOST,
     MOST_SIZES,
@@ -126,8 +127,16 @@ class Strict:
             bench=self._bench(doc, bag),
             swing_sizes=sizes,
             sessions=sessions,
+            **{name: self._marks(doc.get(name), name) for name in MARKS},
             extra=self.extra,
         )
+
+    def _marks(self, value: Any, name: str) -> tuple[str, ...]:
+        try:
+            return () if value is None else MARKS[name].check(value)
+        except ValueError:
+            self.fault(name, MARKS[name].problem())
+            return MARKS[name].mend(value)
 
     def _heading(self, doc: dict[str, Any]) -> None:
         if doc.get("format") != FORMAT:

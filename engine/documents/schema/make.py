@@ -56,6 +56,7 @@ def case_schema() -> Schema:
             "bench": _list(fields.MEASURED, "bench"),
             "swing_sizes": _list(fields.SWING_SIZE, "swing_sizes"),
             "sessions": _list(session, "sessions"),
+            **{name: _rule(rule) for name, rule in fields.MARKS.items()},
         },
     }
 

@@ -7,6 +7,7 @@ import pytest
 from test_case_fuzz import valid
 
 from engine.documents.case import CaseError, Session
+from engine.documents.checking import checked
 from engine.documents.reading import read_case, restore
 
 
@@ -128,27 +129,37 @@ def test_a_document_from_before_part_swings_holds_none():
 def test_a_document_that_version_1_can_hold_is_written_as_version_1_and_without_the_new_keys():
     doc = valid()
     del doc["sessions"], doc["swing_sizes"], doc["shots"][-1], doc["retest"], doc["wants"]["half_life_days"]
+    del doc["removed"], doc["shares"]
     for name in ("id", "note", "tags"):
         del doc["player"][name]
     case = read_case(doc)
     old = case.to_doc()
     assert old["version"] == 1
-    assert "sessions" not in old and not {"id", "note", "tags"} & set(old["player"])
+    assert not {"sessions", "removed", "shares"} & set(old) and not {"id", "note", "tags"} & set(
+        old["player"]
+    )
     assert not {"session", "id", "by"} & {key for shot in old["shots"] for key in shot}
     assert "half_life_days" not in old["wants"]
     ball = case.shots[0]
-    for newer in (
-        replace(case, sessions=(Session("s"),)),
-        replace(case, player=replace(case.player, id="q7")),
-        replace(case, player=replace(case.player, note="tall")),
-        replace(case, player=replace(case.player, tags=("junior",))),
-        replace(case, shots=(replace(ball, id="b1"),)),
-        replace(case, retest=(replace(ball, by="student"),)),
-        replace(case, wants=replace(case.wants, half_life_days=90.0)),
+    for (
+        newer,
+        version,
+    ) in (  # version 2 where version 1 would take the balls for others, else it hands the keys on
+        (replace(case, sessions=(Session("s"),)), 2),
+        (replace(case, sessions=(Session("s"),), shots=(replace(ball, session="s"),)), 2),
+        (replace(case, wants=replace(case.wants, half_life_days=90.0)), 2),
+        (replace(case, player=replace(case.player, id="q7")), 1),
+        (replace(case, player=replace(case.player, note="tall")), 1),
+        (replace(case, player=replace(case.player, tags=("junior",))), 1),
+        (replace(case, shots=(replace(ball, id="b1"),)), 1),
+        (replace(case, retest=(replace(ball, by="student"),)), 1),
+        (replace(case, removed=("b7", "b8")), 1),
+        (replace(case, shares=("s1",)), 1),
     ):
         written = newer.to_doc()
-        assert written["version"] == 2 and read_case(written) == newer
+        assert written["version"] == version and read_case(written) == newer
         assert restore(written).case == newer and not restore(written).notes
+        assert checked(newer) == newer
 
 
 def test_a_ball_keeps_its_place_where_its_session_or_its_id_is_no_good():

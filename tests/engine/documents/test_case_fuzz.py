@@ -126,6 +126,8 @@ def valid():
             },
             {"id": "june"},
         ],
+        "removed": ["b7", "b8"],
+        "shares": ["3fa2c1"],
     }
 
 

@@ -1,0 +1,93 @@
+"""Copies of one player on several devices: how one is marked when it is sent, and found again when it comes home.
+
+A player who is sent gets an id, and from then on so do his balls; each copy that is sent gets a mark, and the device keeps
+the last few, so that of a copy that comes back it is known what both come from (`engine.documents.merge`). Ids of balls
+begin with a ``prefix`` that is random for each visit.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+from typing import Any
+
+from app import link
+from app.players import MOST_COPIES, Entry, complete
+from engine.documents.case import Case, Path
+from engine.documents.fields import MARKS
+from engine.documents.merge import Merged, merge, named, tracked
+
+
+def kept(entry: Entry, mark: str, case: Case) -> Entry:
+    """The entry with one more copy to remember."""
+    return replace(entry, copies=(*entry.copies, (mark, link.packed(case)))[-MOST_COPIES:])
+
+
+def opened(entry: Entry) -> Entry:
+    """A player who came from elsewhere: what is added here is marked as added by him."""
+    shares = entry.case.shares
+    return kept(replace(entry, guest=True), shares[-1], entry.case) if shares else entry
+
+
+def new_prefix() -> str:
+    return f"{secrets.token_hex(4)}b"
+
+
+def with_ids(case: Case, prefix: str, *, guest: bool) -> Case:
+    """The case with an id for each ball."""
+    return named(case, prefix, by=(case.player.label[:60] or "student") if guest else None)
+
+
+def sent(entry: Entry, prefix: str) -> Entry:
+    """The entry as it is sent; the same where nothing was changed since it was sent or taken in last."""
+    shares = entry.case.shares
+    if shares and entry.copies and entry.copies[-1] == (shares[-1], link.packed(entry.case)):
+        return entry
+    mark = secrets.token_hex(3)
+    player = replace(entry.case.player, id=entry.case.player.id or secrets.token_hex(6))
+    case = replace(entry.case, player=player, shares=(*shares, mark)[-MARKS["shares"].most :])
+    case = with_ids(case, prefix, guest=entry.guest)
+    return kept(replace(entry, case=case), mark, case)
+
+
+def like(entry: Entry, old: Entry, new: Entry) -> Entry:
+    """An earlier state of ``old``, with the ids that its balls have got in ``new``."""
+    pairs = zip((*old.case.shots, *old.case.retest), (*new.case.shots, *new.case.retest), strict=True)
+    known = {id(before): after for before, after in pairs}
+
+    def marked(case: Case) -> Case:
+        player = replace(case.player, id=new.case.player.id)
+        changed: dict[str, Any] = {"player": player, "shares": new.case.shares}
+        for name in ("shots", "retest"):
+            shots, before = getattr(case, name), getattr(old.case, name)
+            same = shots == before
+            changed[name] = getattr(new.case, name) if same else tuple(known.get(id(s), s) for s in shots)
+        return replace(case, **changed)
+
+    trial = None if entry.trial is None else marked(entry.trial)
+    return replace(entry, case=marked(entry.case), trial=trial, copies=new.copies)
+
+
+def undone(now: Entry, before: Entry) -> Entry:
+    """An entry as it was, which remembers what balls it had since, that copies elsewhere may have."""
+    return replace(before, case=tracked(now.case, before.case))
+
+
+def together(
+    mine: Entry, other: Case, choices: Mapping[Path, bool] | None = None, keep: Collection[str] = ()
+) -> tuple[Entry, Merged]:
+    """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
+    base = next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")
+    common = link.read(base).case
+    found = merge(mine.case, other, common and complete(common), choices=choices, keep=keep)
+    entry = replace(mine, case=found.case, trial=None)
+    if found.case.shares != mine.case.shares:
+        entry = kept(entry, other.shares[-1], other)
+    return entry, found
+
+
+def apart(entry: Entry) -> Entry:
+    """A copy as a player of its own."""
+    player = replace(entry.case.player, id=None)
+    return replace(entry, case=replace(entry.case, player=player, shares=(), removed=()), copies=())

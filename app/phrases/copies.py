@@ -1,0 +1,106 @@
+"""What a copy of a player that came home holds beyond the one here, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from app.phrases.say import listed, many
+from app.units import amount
+from engine.documents.case import Case, Shot
+from engine.documents.merge import Difference, Merged
+
+PARTS = {
+    "player": "Player",
+    "swing": "Swing",
+    "conditions": "Weather when hitting",
+    "wants": "Wishes",
+    "bench": "Bench",
+}
+MOST_SAID = 80  # characters
+ENTRIES = {"sessions": "Session", "layouts": "Set", "swing_sizes": "Part swing"}
+FINE = ("carry", "side", "gap", "distance")  # distances, other lengths are of clubs or of the body
+UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "temperature"}
+
+
+def in_short(found: Merged) -> str:
+    """What comes in, goes and differs, such as "12 new balls from Anna"."""
+    said = []
+    if found.added:
+        (by, *others) = {shot.by for shot in found.added}
+        said.append(many(len(found.added), "new ball") + (f" from {by}" if by and not others else ""))
+    if found.removed:
+        said.append(f"{many(len(found.removed), 'ball')} taken out")
+    if news := sum(d.news for d in found.differences):
+        said.append(many(news, "other change"))
+    if differ := sum(not d.news for d in found.differences):
+        said.append("1 entry that differs" if differ == 1 else f"{differ} entries that differ")
+    return listed(said)
+
+
+def ball(shot: Shot, case: Case, system: str) -> str:
+    """A ball, such as "139 m with the 7-iron"."""
+    club = next((c.name or c.id for c in case.bag if c.id == shot.club), shot.club)
+    return f"{amount(shot.carry_m, 'carry_fine', system)} with {club}"
+
+
+def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
+    """Which field or entry it is, such as "7-iron, loft"."""
+    part, *rest = difference.path
+    if part in ("shots", "retest"):
+        for case in cases:
+            for shot in getattr(case, str(part)):
+                if shot.id == rest[0]:
+                    return f"Ball of {ball(shot, case, system)}, {_words(rest[1])}"
+    names = [PARTS.get(str(part), "")] if part not in ("bag", *ENTRIES) else []
+    for case in cases:
+        if names or not rest:
+            break
+        for entry in getattr(case, str(part), ()):
+            if entry.id == rest[0]:
+                own = getattr(entry, "name", "") or getattr(entry, "date", None) or entry.id
+                names = [f"{ENTRIES[str(part)]} {own}" if part in ENTRIES else own]
+                rest = rest[1:]
+                break
+    return ", ".join([*filter(None, names), *map(_words, rest)]) or _words(part)
+
+
+def value(difference: Difference, side: Any, system: str) -> str:
+    """What one side has there."""
+    if side in (None, "", []):
+        return "nothing"
+    said = _text(str(difference.path[-1]), str(difference.path[0]), side, system)
+    return said if len(said) <= MOST_SAID else f"{said[: MOST_SAID - 1]}\u2026"
+
+
+def _text(name: str, part: str, side: Any, system: str) -> str:
+    if isinstance(side, bool):
+        return "yes" if side else "no"
+    if isinstance(side, dict):
+        shown = [(k, v) for k, v in side.items() if v not in (None, "", []) and k not in ("id", "bag")]
+        return ", ".join(f"{_words(k)} {_text(k, part, v, system)}" for k, v in shown[:8]) or "as it is"
+    if isinstance(side, list):
+        return "; ".join(_text(name, part, one, system) for one in side[:12])
+    if not isinstance(side, int | float):
+        return str(side).replace("_", " ")
+    stem, _, end = name.rpartition("_")
+    if end == "m":
+        fine = part in ("shots", "retest", "wants") or any(stem.startswith(word) for word in FINE)
+        quantity = (
+            "height"
+            if stem == "altitude"
+            else "carry_fine"
+            if fine
+            else "body"
+            if part == "player"
+            else "club"
+        )
+    else:
+        quantity = "wind" if name == "wind_mps" else UNITS.get(end, "")
+    return amount(side, quantity, system) if quantity else f"{side:g}"
+
+
+def _words(name: Any) -> str:
+    text = str(name)
+    stem, _, end = text.rpartition("_")
+    return (stem if stem and end in (*UNITS, "m", "inoz", "sd") else text).replace("_", " ")

@@ -1,0 +1,134 @@
+"""A copy of a player that came home: what it would bring, side by side, and what to do with it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app import bridge
+from app.html import Safe, h3, join, p, table
+from app.phrases import copies as words
+from app.players import Entry
+from app.state import State
+from app.widgets import Choice, button, classes, html, is_shown, line, put, show, stack
+from engine.documents.case import Path
+from engine.documents.merge import Merged
+
+MOST_ASKED = 40  # differences
+MOST_BALLS = 60
+
+
+class ComeHome:
+    """Stands over every step as long as it is not answered."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.asked: tuple[Entry, Entry] | None = None
+        self.choices: dict[Path, bool] = {}
+        self.keep = False
+        self.found: Merged | None = None
+        self.said, self.balls = html(), html()
+        self.fields = stack()
+        self.look = button("Look first", self._look)
+        self.closer = stack(self.balls, self.fields, cls="off")
+        self.view = stack(
+            self.said,
+            line(
+                button("Add to mine", self._put, cls="main"),
+                button("Keep apart", self._apart),
+                self.look,
+            ),
+            self.closer,
+            cls="sheet off",
+        )
+
+    def refresh(self) -> None:
+        asked = self.state.copied
+        if asked and self.asked and all(a is b for a, b in zip(asked, self.asked, strict=True)):
+            return
+        self.asked = asked
+        show(self.view, asked is not None)
+        show(self.closer, False)
+        classes(self.look, [])
+        self.choices, self.keep, self.fields[:] = {}, False, []
+        if asked is not None:
+            self.found = self.state.together({}, ())
+            put(self.said, question(asked[0], asked[1], self.found, self.state.refusal))
+
+    def _look(self) -> None:
+        opened = not is_shown(self.closer)
+        if opened and self.asked and self.found and not len(self.fields):
+            put(self.balls, balls(self.found, self.asked, self.state.units))
+            self.fields[:] = [*self._removed(), *map(self._choice, self.found.differences[:MOST_ASKED])]
+        classes(self.look, ["open"] if opened else [])
+        show(self.closer, opened)
+
+    def _removed(self) -> list[Any]:
+        if self.found is None or not self.found.removed:
+            return []
+
+        def take(keep: bool) -> None:
+            self.keep = keep
+
+        options = {"Take them out here too": False, "Keep them": True}
+        return [Choice("Balls that were taken out there", options, lambda: self.keep, take).view]
+
+    def _choice(self, one: Any) -> Any:
+        assert self.asked is not None
+        cases = [e.case for e in reversed(self.asked)]
+        mine, theirs = (words.value(one, side, self.state.units) for side in (one.mine, one.theirs))
+
+        def take(theirs: bool) -> None:
+            self.choices[one.path] = theirs
+
+        return Choice(
+            words.where(one, cases, self.state.units),
+            {f"Mine: {mine}": False, f"Theirs: {theirs}": True},
+            lambda: self.choices.get(one.path, one.taken),
+            take,
+        ).view
+
+    def _put(self) -> None:
+        keep = {shot.id for shot in self.found.removed if shot.id} if self.found and self.keep else set()
+        seen = self.found.differences[:MOST_ASKED] if self.found and len(self.fields) else ()
+        chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
+        if self.state.put_together(chosen, keep):
+            bridge.announce("The copy was added to yours; Undo takes it out again")
+
+    def _apart(self) -> None:
+        self.state.keep_apart()
+
+
+def question(other: Entry, mine: Entry, found: Merged | None, refusal: str) -> Safe:
+    """What came, and that nothing has been done with it yet."""
+    if found is None:
+        return join(
+            p(f"Another copy of \u201c{mine.name}\u201d came, which cannot be added to yours."), p(refusal)
+        )
+    named = f" (there \u201c{other.name}\u201d)" if other.name != mine.name else ""
+    return join(
+        p(f"Another copy of \u201c{mine.name}\u201d{named} came home with {words.in_short(found)}."),
+        p(
+            "Yours is unchanged so far. Added to yours, every ball of both is there once; where entries differ, yours "
+            "stays unless you choose theirs."
+        ),
+    )
+
+
+def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
+    """The balls that would come in and go."""
+    parts: list[Any] = []
+    for title, shots, entry in (
+        ("New balls", found.added, asked[0]),
+        ("Balls taken out there", found.removed, asked[1]),
+    ):
+        rows = [[words.ball(s, entry.case, system), s.by or ""] for s in shots[:MOST_BALLS]]
+        if rows:
+            parts.append(table(["Ball", "Added by"], rows, caption=f"{title} ({len(shots)})"))
+    if found.differences:
+        parts += [
+            h3("What differs"),
+            p("What only they changed is set to theirs, what both changed to mine."),
+        ]
+    if (more := len(found.differences) - MOST_ASKED) > 0:
+        parts.append(p(f"{more} more differ and are not shown; yours stay unless only they changed them."))
+    return join(*parts)

@@ -1,0 +1,450 @@
+"""A player who is sent to somebody and comes home: told what is new, put together, undone, any number of times."""
+
+import base64
+import json
+import random
+import secrets
+import zlib
+from dataclasses import replace
+
+import pytest
+
+from app import edits, link
+from app.demo import LABEL, demo_case
+from app.players import new_case
+from engine.documents.case import Conditions, Player, Session, Shot
+from engine.documents.reading import read_case
+from tests.app.driver import Person
+
+PLAYERS = "Players, share, files"
+COMES = "came home with"
+
+
+class Device:
+    """What one person has stored, and their visits to the page."""
+
+    def __init__(self, case=None):
+        self.saved, self.case = None, case
+
+    def visit(self, fragment=""):
+        self.person = Person(self.case, saved=self.saved, hash=fragment)
+        self.case = None
+        return self.person
+
+    def leave(self):
+        self.person.state.flush()
+        self.saved = ([s["text"] for s in self.person.said("save")] or [self.saved])[-1]
+
+    def add(self, *carries, club="7i", **known):
+        balls = tuple(Shot(club, carry_m=float(c), **known) for c in carries)
+        assert self.person.state.change(lambda case: edits.add_balls(case, balls), "balls added")
+
+    def send(self):
+        """The link, by its button."""
+        self.person.go(PLAYERS).press("Share the link")
+        self.leave()
+        return self.person.said("share")[-1]["hash"]
+
+    def file(self):
+        self.person.go(PLAYERS).press("Save this player as a file")
+        self.leave()
+        return self.person.said("download")[-1]["text"]
+
+
+def anna(*carries):
+    case = edits.player("label")(new_case(), "Anna")
+    return edits.add_balls(case, tuple(Shot("7i", carry_m=float(c)) for c in carries))
+
+
+def carries(person):
+    return sorted(s.carry_m for s in person.case.shots)
+
+
+def names(person):
+    return [e.name for e in person.state.store.players if e.case.player.label]
+
+
+@pytest.fixture
+def sent():
+    """A coach who sent Anna's link, and Anna's device, which opened it."""
+    coach, student = Device(anna(139, 141)), Device()
+    coach.visit()
+    student.visit(coach.send())
+    student.leave()
+    assert names(student.person) == ["Anna"] and COMES not in student.person.text()
+    return coach, student
+
+
+def test_a_link_that_comes_home_is_asked_about_and_added(sent):
+    coach, student = sent
+    student.add(*range(120, 132))
+    back = student.send()
+    coach.visit()
+    coach.add(150)
+    coach.leave()
+    person = coach.visit(back)
+    assert "Another copy of “Anna” came home with 12 new balls from Anna." in person.text()
+    assert "Stay with the linked player" not in [b.label for b in person.seen() if hasattr(b, "label")]
+    person.press("Add to mine")
+    assert carries(person) == [*range(120, 132), 139, 141, 150] and names(person) == ["Anna"]
+    assert {s.by for s in person.case.shots} == {None, "Anna"} and COMES not in person.text()
+    coach.leave()
+    for fragment in (back, ""):  # the same link once more, and a page opened anew
+        person = coach.visit(fragment)
+        assert COMES not in person.text() and len(person.case.shots) == 15 and names(person) == ["Anna"]
+        coach.leave()
+    person = student.visit(coach.send())
+    assert "came home with 1 new ball." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [*range(120, 132), 139, 141, 150]
+    assert {s.id for s in person.case.shots} == {s.id for s in coach.person.case.shots}
+
+
+def test_undo_takes_the_copy_out_again_and_asks_anew(sent):
+    coach, student = sent
+    student.add(120)
+    coach.visit()
+    coach.add(150)
+    coach.leave()
+    person = coach.visit(student.send())
+    person.press("Add to mine")
+    person.press("Undo")
+    assert COMES in person.text()
+    mine = next(e for e in person.state.store.players if e.id != person.state.store.open and e.case.shots)
+    assert sorted(s.carry_m for s in mine.case.shots) == [139, 141, 150] and mine.case.removed == ()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141, 150]
+
+
+def test_a_copy_kept_apart_is_a_player_of_its_own(sent):
+    coach, student = sent
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    person.press("Keep apart")
+    assert names(person) == ["Anna", "Anna"] and carries(person) == [139, 141] and COMES not in person.text()
+    ids = [e.case.player.id for e in person.state.store.players if e.name == "Anna"]
+    assert len({*ids}) == 2
+    coach.leave()
+    student.add(121)
+    person = coach.visit(student.send())  # the next one still finds the player it came from
+    assert "2 new balls" in person.text()
+
+
+def test_what_differs_is_looked_at_side_by_side_and_chosen(sent):
+    coach, student = sent
+    state = student.person.state
+    first = state.case.shots[0]
+    state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    state.change(lambda c: edits.player("wingspan_m")(c, 1.74), "span")
+    state.change(lambda c: edits.club("7i", "loft_deg")(c, 33.0), "loft")
+    state.change(lambda c: replace(c, shots=(replace(first, use=False), *c.shots[1:])), "ball off")
+    student.add(120)
+    back = student.send()
+    state = coach.visit().state
+    state.change(lambda c: edits.player("height_m")(c, 1.8), "height")
+    state.change(lambda c: edits.club("7i", "loft_deg")(c, 35.0), "loft")
+    coach.leave()
+    person = coach.visit(back)
+    assert "1 new ball from Anna, 2 other changes and 2 entries that differ" in person.text()
+    assert "Mine: 180.0 cm" not in person.text()
+    person.press("Look first")
+    assert person.rows("New balls (1)")[1:] == [["120.0 m with 7-iron", "Anna"]]
+    assert person.chosen("Player, height") == "Mine: 180.0 cm"
+    assert person.offered("Player, height") == {"Mine: 180.0 cm": False, "Theirs: 170.0 cm": True}
+    assert person.chosen("Player, wingspan") == "Theirs: 174.0 cm"
+    assert person.chosen("Ball of 139.0\u00a0m with 7-iron, use") == "Theirs: no"
+    person.choose("7-iron, loft", "Theirs: 33°").choose("Player, wingspan", "Mine: nothing")
+    person.press("Add to mine")
+    player = person.case.player
+    assert (player.height_m, player.wingspan_m, person.case.club("7i").loft_deg) == (1.8, None, 33.0)
+    assert [s.use for s in person.case.shots] == [False, True, True]
+    coach.leave()
+    assert COMES not in coach.visit(back).text()  # what was answered is not asked again
+
+
+def test_what_was_not_looked_at_stays_mine_and_is_asked_again(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    student.add(120)
+    back = student.send()
+    coach.visit().state.change(lambda c: edits.player("height_m")(c, 1.8), "height")
+    coach.leave()
+    coach.visit(back).press("Add to mine")
+    assert coach.person.case.player.height_m == 1.8 and carries(coach.person) == [120, 139, 141]
+    student.visit(coach.send())
+    assert "1 entry that differs" in student.person.text()
+    student.person.press("Look first").choose("Player, height", "Theirs: 180.0 cm").press("Add to mine")
+    assert student.person.case.player.height_m == 1.8
+    coach.visit(student.send())
+    assert COMES not in coach.person.text()
+
+
+def test_a_ball_taken_out_there_is_told_and_can_be_kept(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: c.without_shots([0]), "ball out")
+    back = student.send()
+    person = coach.visit(back)
+    assert "came home with 1 ball taken out" in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [141]
+    person.press("Undo").press("Look first")
+    assert person.rows("Balls taken out there (1)")[1][0] == "139.0 m with 7-iron"
+    person.choose("Balls that were taken out there", "Keep them").press("Add to mine")
+    assert carries(person) == [139, 141]
+    coach.leave()
+    assert COMES not in coach.visit(back).text()
+    person = student.visit(coach.send())
+    assert "1 new ball" in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [139, 141]
+
+
+def test_a_ball_whose_adding_was_undone_after_it_was_sent_does_not_come_back(sent):
+    coach, student = sent
+    coach.visit()
+    coach.add(150)
+    sent_on = coach.send()
+    coach.person.press("Undo")
+    assert carries(coach.person) == [139, 141]
+    coach.leave()
+    student.visit(sent_on).press("Add to mine")
+    assert carries(student.person) == [139, 141, 150]
+    assert COMES not in coach.visit(student.send()).text()
+    assert carries(coach.person) == [139, 141]
+    student.visit(coach.send()).press("Add to mine")
+    assert carries(student.person) == [139, 141]
+
+
+def test_files_come_home_as_links_do(sent):
+    coach, student = sent
+    student.add(120)
+    text = student.file()
+    person = coach.visit().go(PLAYERS)
+    said = person.state.take_file(text)
+    assert "is a copy of “Anna”" in said and "1 new ball from Anna" in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141] and "tells nothing new" in person.state.take_file(text)
+    assert names(person) == ["Anna"]
+
+
+def test_a_shortened_link_comes_home_without_loss():
+    coach, student = Device(anna()), Device()
+    coach.visit()
+    chance = random.Random(5)
+    some = [chance.gauss(140, 9) for _ in range(900)]
+    coach.add(*some, ball_speed_mps=50.123, launch_deg=18.26, spin_rpm=6012.0)
+    whole = coach.send()
+    student.visit(whole)
+    assert 0 < len(student.person.case.shots) < 900 and "shortened" in student.person.text()
+    student.add(90)
+    before = coach.visit().case
+    person = coach.visit(student.send())
+    assert "came home with 1 new ball from Anna." in person.text()
+    person.press("Add to mine")
+    assert person.case.shots[:900] == before.shots and len(person.case.shots) == 901
+
+
+def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():
+    coach = Device(anna(139))
+    person = coach.visit()
+    coach.add(141)
+    before, what = person.case, person.state.undo_what
+    first = coach.send()
+    assert coach.send() == first and person.state.undo_what == what  # unchanged, it is the same link
+    bare = replace(
+        person.case,
+        player=replace(person.case.player, id=None),
+        shots=tuple(replace(s, id=None) for s in person.case.shots),
+        shares=(),
+    )
+    assert bare == before and len({s.id for s in person.case.shots} - {None}) == 2
+    person.press("Undo")
+    assert person.case.shots[0].id and person.case.player.id and len(person.case.shots) == 1
+    assert person.case.removed  # the ball that was sent, and whose adding was undone
+
+
+def test_the_address_of_a_player_who_was_sent_is_as_good_as_a_link_by_the_button(sent):
+    coach, student = sent
+    coach.visit()
+    coach.add(150, 151)
+    coach.leave()
+    address = coach.person.said("link")[-1]["hash"]
+    student.visit(address).press("Add to mine")
+    student.add(120)
+    person = coach.visit(student.send())
+    assert "came home with 1 new ball from Anna." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141, 150, 151]
+
+
+def test_a_player_who_is_shared_is_still_a_document_of_version_1():
+    coach = Device(anna(139))
+    coach.visit()
+    assert coach.send().startswith("#v1.")
+    doc = json.loads(coach.file())
+    assert doc["version"] == 1 and doc["player"]["id"] and doc["shots"][0]["id"]
+    coach.person.state.change(lambda c: replace(c, sessions=(Session("s1"),)), "session")
+    assert coach.send().startswith("#v2.")
+
+
+def test_players_without_an_id_are_asked_about_as_ever():
+    coach = Device(anna(139))
+    coach.visit()
+    coach.leave()
+    person = coach.visit(link.make(demo_case()).hash)
+    assert COMES not in person.text() and LABEL in person.text()
+    person.press("Stay with the linked player")
+    assert names(person) == ["Anna", LABEL]
+
+
+def test_a_long_note_is_not_shown_whole_but_taken_whole(sent):
+    coach, student = sent
+    note = "Keeps the elbow in. " * 40
+    student.person.state.change(lambda c: edits.player("note")(c, note), "note")
+    student.leave()
+    person = coach.visit(student.send())
+    person.press("Look first")
+    shown = person.chosen("Player, note")
+    assert shown.startswith("Theirs: Keeps the elbow in.") and len(shown) < 100
+    person.press("Add to mine")
+    assert person.case.player.note == note
+
+
+def test_what_people_wrote_is_shown_as_text(sent):
+    coach, student = sent
+    state = student.person.state
+    state.change(
+        lambda c: replace(c, player=Player(label="<img src=x onerror=alert(1)>", id=c.player.id)), "name"
+    )
+    state.change(lambda c: edits.club("7i", "name")(c, "<b>7</b>"), "name")
+    student.add(120)
+    person = coach.visit(student.send())
+    person.press("Look first")
+    assert "<img" not in person.markup() and "<b>7</b>" not in person.markup()
+    assert "&lt;img" in person.markup()
+
+
+def test_copies_of_one_player_that_do_not_fit_together_stay_apart(sent):
+    coach, student = sent
+    for device, side in ((student, "s"), (coach, "c")):
+        state = device.visit().state
+        layouts = tuple(replace(state.case.layouts[0], id=f"{side}{n}") for n in range(4))
+        assert state.change(lambda c, new=layouts: replace(c, layouts=(*c.layouts, *new)), "sets")
+        device.leave()
+    student.visit()
+    person = coach.visit(student.send())
+    assert "cannot be added to yours" in person.text()
+    person.press("Add to mine")
+    assert person.state.refusal and len(person.case.layouts) == 6
+    person.press("Keep apart")
+    assert names(person) == ["Anna", "Anna"]
+
+
+@pytest.mark.parametrize("spoilt", [7, "x", [["m"]], [[1, 2]], [["m", "#v1.AAAA"]], {"m": "n"}])
+def test_spoilt_copies_in_the_store_are_left_out_or_unread(spoilt, sent):
+    coach, student = sent
+    student.add(120)
+    back = student.send()
+    doc = json.loads(coach.saved)
+    assert any("copies" in p for p in doc["players"])
+    for player in doc["players"]:
+        player["copies"] = spoilt
+    coach.saved = json.dumps(doc)
+    person = coach.visit(back)
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141]
+
+
+def test_documents_that_were_sent_are_sound(sent):
+    coach, _ = sent
+    coach.visit()
+    doc = json.loads(coach.file())
+    assert read_case(doc).to_doc() == doc
+
+
+def five_sessions(**known):
+    """14 clubs, 5 sessions and 120 balls, invented."""
+    chance = random.Random(1)
+    case = edits.player("label")(new_case(), "Anna")
+    bag = tuple(
+        replace(c, length_m=round(c.length_m + chance.uniform(-0.01, 0.01), 4), lie_deg=round(c.lie_deg, 1))
+        for c in case.bag
+    )
+    sessions = tuple(
+        Session(
+            secrets.token_hex(4),
+            date=f"2031-0{n + 3}-1{n}",
+            place="The far range",
+            conditions=Conditions(temperature_c=8.0 + 3 * n, wind_mps=2.0),
+        )
+        for n in range(5)
+    )
+    clubs = [c.id for c in bag if c.family != "putter"]
+    shots = tuple(
+        Shot(
+            clubs[n // 4 % len(clubs)],
+            carry_m=round(chance.gauss(140, 6), 1),
+            session=sessions[n // 24].id,
+            **{name: round(chance.gauss(mean, mean / 20), 1) for name, mean in known.items()},
+        )
+        for n in range(120)
+    )
+    assert len(bag) == 14
+    return replace(case, bag=bag, sessions=sessions, shots=shots)
+
+
+def test_a_link_of_five_sessions_and_120_balls_stays_short_and_says_what_it_leaves_out():
+    coach, student = Device(five_sessions()), Device()
+    coach.visit()
+    made = coach.send()
+    assert len(made) <= 2000 and link.read(made).case.shots == coach.person.case.shots
+    measured = five_sessions(ball_speed_mps=54, launch_deg=18, spin_rpm=6000, club_speed_mps=38)
+    coach = Device(measured)
+    coach.visit()
+    made = coach.send()
+    assert len(made) <= 2000 and "only their carries" in coach.person.text()
+    opened = student.visit(made).case
+    assert "only their carries" in student.person.text() and len(opened.sessions) == 5
+    assert [s.id for s in opened.shots] == [s.id for s in coach.person.case.shots]
+    assert read_case(json.loads(coach.file())).shots == coach.person.case.shots  # a file has all
+
+
+def test_ids_are_written_short_and_read_as_they_were():
+    chance = random.Random(3)
+    odd = [None, "m1a00012", "abc", "0", "x0", "q-1", "\u00fc1", "a b", "12", "99999999", "*", "a1,b"]
+    for _ in range(400):
+        ids = []
+        for _ in range(chance.randint(1, 8)):
+            first, stem = chance.randint(1, 30), chance.choice(["a1f", "7c4d", "m", "s_", ""])
+            ids += [f"{stem}{n}" for n in range(first, first + chance.randint(1, 5))]
+            ids += chance.choices(odd[: chance.randint(1, len(odd))], k=chance.randint(0, 2))
+        ids = [i for n, i in enumerate(ids) if i is None or i not in ids[:n]]
+        case = replace(anna(*range(100, 100 + len(ids))), player=Player(id="anna"))
+        case = replace(case, shots=tuple(replace(s, id=i) for s, i in zip(case.shots, ids, strict=True)))
+        assert link.read(link.packed(case)).case.shots == case.shots
+    assert len(link.packed(case)) < 2000
+
+
+@pytest.mark.parametrize(
+    "spoilt", [7, "a1-9999999", "a1-99999999999999 a2,,,- *", "a1,a1,a1", "\u0661-9", " , "]
+)
+def test_ids_that_were_tampered_with_break_nothing(spoilt):
+    doc = anna(139, 141).to_doc()
+    doc["shots"] = [["7i", 2, {"carry_m": [139.0, 141.0], "ids": spoilt}]]
+    text = base64.urlsafe_b64encode(zlib.compress(json.dumps(doc).encode(), 9, -15)).decode().rstrip("=")
+    opened = link.read(f"#v1.{text}")
+    assert [s.carry_m for s in opened.case.shots] == [139, 141]
+
+
+def test_an_older_release_that_drops_the_ids_of_balls_sends_home_no_ball_twice(sent):
+    coach, student = sent
+    student.add(120)
+    case = student.person.case
+    older = replace(case, shots=tuple(replace(s, id=None, by=None) for s in case.shots))
+    person = coach.visit(link.packed(older))
+    assert "came home with 1 new ball." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141]
+    coach.leave()
+    assert COMES not in coach.visit(link.packed(older)).text()
