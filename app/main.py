@@ -83,6 +83,7 @@ class Page:
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
         bridge.listen("started", self._started)
+        bridge.listen("early", self._early)
         bridge.listen("go", lambda payload: self.go(str(payload.get("step") or ""), back=True))
         self._open(bool(boot.get("hash")))
 
@@ -102,6 +103,27 @@ class Page:
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
+
+    def _early(self, payload: dict[str, Any]) -> None:
+        """What was typed before the dashboard was there goes where it would have been typed, in its order and once."""
+        page, entries = str(payload.get("id") or ""), payload.get("entries") or ()
+        measure, hit = self.screens[0], self.screens[1]
+        assert isinstance(measure, Measure) and isinstance(hit, Hit)
+        measure.prepare()
+        if any(kind == "carry" for kind, *_ in entries):
+            hit.prepare()
+        with self.state.gathered():
+            self.state.early_for(page, str(payload.get("player") or ""))
+            for number, (kind, text, *more) in enumerate(entries, int(payload.get("first") or 0)):
+                if self.state.early_taken(page, number):
+                    continue
+                units, *club = map(str, more or [text])
+                measure.early("units", units)  # those it was typed in
+                if kind == "carry":
+                    hit.early(str(text), *club)
+                else:
+                    measure.early(str(kind), str(text))
+        self.refresh()
 
     def _open(self, linked: bool) -> None:
         self.go("layout" if linked and self.state.case.shots else "measure")

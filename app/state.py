@@ -20,7 +20,9 @@ from typing import Any
 
 from app import bridge, link
 from app.at_hand import AtHand
+from app.glance import glance
 from app.players import (
+    MOST_EARLY,
     MOST_LAYOUTS,
     MOST_NAME,
     MOST_PLAYERS,
@@ -34,6 +36,7 @@ from app.players import (
     estimated,
     free_player_id,
     from_saved,
+    is_blank,
     is_untouched,
     new_case,
     newer,
@@ -208,6 +211,9 @@ class State:
     @contextmanager
     def gathered(self) -> Iterator[None]:
         """Several edits, each with its own step back, after which everybody is told once."""
+        if self._gathering:
+            yield
+            return
         self._gathering = True
         try:
             yield
@@ -243,6 +249,26 @@ class State:
     def set_at_hand(self, at_hand: AtHand) -> None:
         """Keep what was entered of the shot at hand; it is asked again all the time, so that undo leaves it alone."""
         self._become(replace(self.store, at_hand=at_hand), "")
+
+    # what was typed before the dashboard was there
+
+    def early_for(self, page: str, player: str) -> None:
+        """Open the player for whom something was typed in ``page``; nobody, or one who is gone: a new one."""
+        wanted = self.store.early.get(page, (0, player))[1]
+        if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
+            self.open_player(wanted)
+        elif wanted != self.store.open and not is_blank(self.case):
+            self.add_player(new_case())
+
+    def early_taken(self, page: str, number: int) -> bool:
+        """Note that entry ``number`` of ``page`` is taken in; whether it was before."""
+        known = self.store.early
+        if number < known.get(page, (0, ""))[0]:
+            return True
+        others = [item for item in known.items() if item[0] != page]
+        early = dict([*others, (page, (number + 1, self.store.open))][-MOST_EARLY:])
+        self._become(replace(self.store, early=early), "")
+        return False
 
     # bags to start from
 
@@ -310,8 +336,7 @@ class State:
             self._fields[last][2]()
         elif self._undo:
             before = self._undo.pop()[0]
-            kept = self.store.at_hand
-            self.store = before if before.at_hand == kept else replace(before, at_hand=kept)
+            self.store = self._undoable(before)
             self._after()
         if what:
             bridge.announce(f"Undone: {what}")
@@ -333,8 +358,14 @@ class State:
 
     def _stands(self, then: Store) -> bool:
         """Whether nothing was edited since: the shot at hand is no edit."""
+        return self._undoable(then) == self.store
+
+    def _undoable(self, then: Store) -> Store:
+        """An earlier store, but for what is no edit: the shot at hand, and what is known of early entries."""
         now = self.store
-        return then is now or (then.at_hand != now.at_hand and replace(then, at_hand=now.at_hand) == now)
+        if then.at_hand == now.at_hand and then.early == now.early:
+            return then
+        return replace(then, at_hand=now.at_hand, early=now.early)
 
     # doors
 
@@ -457,6 +488,7 @@ class State:
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
+            **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
             "players": [
                 {
                     "id": e.id,
@@ -535,7 +567,8 @@ class State:
             self._timer = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
+            text = json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False)
+            bridge.save(text, glance(self.store))
             self._kept = self.store
         if self.store is self._refused:
             return

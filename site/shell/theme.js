@@ -8,4 +8,13 @@
   } catch (error) {
     // no storage here: the device's own preferences decide
   }
+  // entries are taken early for who was here last, or for nobody yet; whom a link brings, only the dashboard can say
+  var hash = location.hash;
+  var seen = {};
+  try {
+    seen = JSON.parse(localStorage.getItem("fettle-glance")) || {};
+  } catch (error) {
+    // nothing was kept
+  }
+  if (hash && hash !== seen.hash && hash !== "#player-" + seen.player) document.documentElement.removeAttribute("data-early");
 })();
