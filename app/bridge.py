@@ -10,6 +10,7 @@ Outward kinds and what their payload holds:
 ==========  =============================================================================================
 save        ``text``: the whole store of this device, to be kept and handed back at the next start; ``glance``: the little
             of it that the page shows before the dashboard is there (`app.glance`)
+glance      that of the store as it is kept, at the start
 link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
             no reload
 known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it
@@ -92,6 +93,10 @@ def forget() -> None:
 
 def save(text: str, glance: dict[str, Any]) -> None:
     send("save", {"text": text, "glance": glance})
+
+
+def show_glance(glance: dict[str, Any]) -> None:
+    send("glance", glance)
 
 
 def set_link(hash_: str) -> None:

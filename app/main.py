@@ -8,6 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import bridge, styles
+from app.glance import glance
 from app.html import Safe, bullets, join, note, p, tag
 from app.players import Entry
 from app.screens.build import Build
@@ -103,6 +104,8 @@ class Page:
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
+        if self.state.kept:
+            bridge.show_glance(glance(self.state.store))
 
     def _early(self, payload: dict[str, Any]) -> None:
         """What was typed before the dashboard was there goes where it would have been typed, in its order and once."""

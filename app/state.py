@@ -560,6 +560,11 @@ class State:
             return f"{error}. Nothing was changed."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
+    @property
+    def kept(self) -> bool:
+        """Whether the page has been given all of the store to save."""
+        return self.store is self._kept
+
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of the player."""
         if self._timer is not None:

@@ -78,7 +78,9 @@ async function onFailed(cause, was) {
       return;
     }
   }
-  showFailure(cause, storage.text, typed.left);
+  const unheard = early && !early.over ? early.left : [];
+  delete document.documentElement.dataset.early;
+  showFailure(cause, storage.text, [...unheard, ...typed.left]);
 }
 
 // ---- what the worker says
@@ -129,7 +131,8 @@ const HEARD = {
       covered = typed.saving();
       glances.push([payload.text, payload.glance]);
       storage.save(payload.text);
-    } else if (kind === "known") storage.know(payload.hash, payload.player);
+    } else if (kind === "glance") keepGlance(payload);
+    else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
     else if (kind === "step") {
@@ -153,6 +156,7 @@ function begun(timing) {
   live();
   followPresses(turn);
   followHistory(show, !early && ours && location.hash === given ? lastStep() : null);
+  if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
   setTimeout(() => goOffline({ beforeReload: flush }), 300);
 }

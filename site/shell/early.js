@@ -78,6 +78,7 @@ class Early {
   }
 
   _last() {
+    if (!this.glance) return null;
     try {
       return history.state?.step ?? localStorage.getItem(LAST);
     } catch {
@@ -367,10 +368,19 @@ class Early {
     });
   }
 
+  /** What is not in the dashboard's hands yet, as `label: text`. */
+  get left() {
+    const label = (name) => this.part[name].dataset[this.units].split(/ \(|, /)[0];
+    const entries = this.logs.flatMap((log) => log.entries).filter(([kind]) => kind !== "units");
+    const drafts = Object.entries(this.log.drafts).filter(([, value]) => value);
+    return [...entries, ...drafts].map(([kind, value, , club]) => `${label(kind)}: ${value}${club ? ` (${club})` : ""}`);
+  }
+
   /** The dashboard is in its place; what it has not taken over as text is kept by it from now on. */
   end() {
     removeEventListener("pointerdown", this.down, true);
     for (const type of ["pointerup", "pointercancel"]) removeEventListener(type, this.up, true);
+    this.free = () => {};
     this.log.drafts = {};
     this._write();
     this.place.remove();

@@ -157,3 +157,12 @@ def test_a_store_keeps_only_sound_notes_of_early_entries():
         assert from_saved(json.dumps(doc | {"early": early}), []).early == {}
     assert from_saved(json.dumps(doc | {"early": {"a": [3, "p1"]}}), []).early == {"a": (3, "p1")}
     assert glance(Store(players=from_saved(None, []).players, open="p1"))["blank"]
+
+
+def test_the_page_is_told_at_the_start_what_it_may_show_at_the_next():
+    person = Person(saved=saved(Person(demo_case()))["text"])
+    bridge.receive("started", {"how": "plainly"})
+    assert person.said("glance")[-1] == glance(person.state.store)
+    person.type("Height", "171")  # not saved yet
+    bridge.receive("started", {"how": "plainly"})
+    assert len(person.said("glance")) == (2 if person.state.kept else 1)

@@ -63,7 +63,7 @@ def host():
 
 @pytest.fixture
 def context(chromium):
-    made = chromium.new_context(**PHONE)
+    made = chromium.new_context(**PHONE, service_workers="block")
     yield made
     made.close()
 
@@ -72,7 +72,7 @@ def visit(context, address, rest=""):
     """Somebody whose page takes entries and has no dashboard yet."""
     person = Person(context, address)
     person.page.goto(address + rest, wait_until="commit")
-    person.until("document.documentElement.dataset.early === ''", 20)
+    person.until("document.documentElement?.dataset.early === ''", 20)
     assert person.page.evaluate("document.documentElement.dataset.state") != "ready"
     return person
 
@@ -313,3 +313,20 @@ def test_axe_finds_nothing_serious_while_the_dashboard_is_awaited(context, host,
     assert shown(person, step).get_attribute("aria-current") == "step"
     assert person.page.locator("main:not([inert]), [role=main]").count() == 1
     assert person.page.locator("#early [role=navigation][aria-label=Steps]").count() == 1
+
+
+def test_who_was_here_before_sees_own_sizes_and_clubs_and_goes_on_with_them(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    host.go()
+    person.ready()
+    stored(person)
+    person.page.close()
+    host.gate.clear()
+    again = visit(context, host.address)
+    assert again.page.locator("#early .step.here").inner_text().split() == ["2", "Hit"]  # as it was left
+    assert shown(again, "9i \u00b7 2").get_attribute("aria-pressed") == "true"
+    shown(again, "1\nMeasure").tap()
+    assert (field(again, "Height").input_value(), field(again, "Wingspan").input_value()) == ("178", "181")
+    again.page.get_by_role("button", name="in \u00b7 yd").first.tap()
+    assert field(again, "Height (in)").input_value() == "70.1"
