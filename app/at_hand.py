@@ -16,7 +16,7 @@ from engine.physics.ground import GREENS
 DEEP_M = 12.0  # flag to the front and to the back of a green, and to its sides, until somebody says; about the usual size
 DISTANCES = Number(1, 400)
 HEIGHTS = Number(-100, 100)
-EDGES = Number(0, 40, DEEP_M)
+EDGES = Number(1, 40, DEEP_M)
 RULES: dict[str, Rule] = {
     "distance_m": DISTANCES,
     "height_m": HEIGHTS,
@@ -52,7 +52,7 @@ class AtHand:
     @property
     def green(self) -> Green:
         lurks = {side: getattr(self, side) for side in SIDES}
-        return Green(max(self.front_m, 1.0), max(self.back_m, 1.0), self.half_width_m, **lurks)
+        return Green(self.front_m, self.back_m, self.half_width_m, **lurks)
 
     def air(self, case: Case) -> Conditions:
         """The air of the day with the wind of this shot; a case of old may hold a wind itself."""

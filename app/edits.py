@@ -144,6 +144,16 @@ def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
     return replace(case, shots=tuple(shots))
 
 
+def right_ball(number: int, **right: Any) -> Callable[[Case], Case]:
+    """An edit of what was noted of a ball."""
+
+    def edit(case: Case) -> Case:
+        shots = [replace(s, **right) if n == number else s for n, s in enumerate(case.shots)]
+        return replace(case, shots=tuple(shots))
+
+    return edit
+
+
 def move_balls(case: Case, indices: Collection[int], club_id: str) -> Case:
     """Balls that were noted under the wrong club go to the right one, and keep their places and all that was measured."""
     to = case.club(club_id)
@@ -427,12 +437,18 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
 
 def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
-    """Whether a club of a layout holds a value that somebody set; what a build left to be done was set by nobody."""
-    for x in case.layouts:
-        for c in x.clubs if x.id == layout_id != ORDERED else ():
-            if c.id == club_id:
-                return any(v is not None for v in (c.length_m, c.loft_deg, c.lie_deg, c.head_kg))
-    return False
+    """Whether somebody set a figure of a club of a layout to another than the layout has by itself; what a build left to be
+    done was set by nobody. Where that is so of most of its clubs, of none: a mark on every line tells nothing.
+    """
+    layout = next((x for x in case.layouts if x.id == layout_id != ORDERED), None)
+    if layout is None:
+        return False
+    by_itself = replace(layout, clubs=tuple(LayoutClub(c.id) for c in layout.clubs))
+    plain = {c.id: c for c in planned(by_itself, case)}
+    clubs = planned(layout, case)
+    figures = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    own = {c.id for c in clubs if any(abs(getattr(c, n) - getattr(plain[c.id], n)) > 1e-6 for n in figures)}
+    return club_id in own and 2 * len(own) <= len(clubs)
 
 
 def loft_steps(layout_id: str, step_deg: float) -> Callable[[Case], Case]:
@@ -508,7 +524,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         bag.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(new, order):
+        elif open_ := left_to_do(old, order, new):
             left[old.id] = open_
         if order != old and old.id in hit:
             moved[old.id] = _kept_as(old, case.bag, before)

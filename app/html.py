@@ -62,10 +62,10 @@ def stacked(figure: object, *under: object) -> Safe:
     return join(tag("b", figure), *[tag("span", text, cls="small under") for text in under])
 
 
-def interval(shown: ShownUnit, mean: float, low: float, high: float, *under: object) -> Safe:
-    """A mean with what it lies between beneath, both in the unit ``shown``."""
+def interval(shown: ShownUnit, mean: float, low: float, high: float, *under: object, mark: str = "") -> Safe:
+    """A mean with what it lies between beneath, both in the unit ``shown``; ``mark`` follows the mean."""
     ends = shown.text(low), shown.text(high)
-    return stacked(shown.text(mean), *[" to ".join(ends)] * (ends[0] != ends[1]), *under)
+    return stacked(shown.text(mean) + mark, *[" to ".join(ends)] * (ends[0] != ends[1]), *under)
 
 
 def table(

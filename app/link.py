@@ -1,4 +1,4 @@
-"""A case in the address' fragment: ``#v1.`` (``#v2.`` with part swings) + base64url(deflate(compact JSON)).
+"""A case in the address' fragment: ``#v1.`` (``#v2.`` where version 1 cannot hold it) + base64url(deflate(compact JSON)).
 
 The fragment never reaches a server. Whatever comes in is hostile until `engine.documents.reading.restore` has been
 over it: sizes are limited before and while inflating, a newer version is refused in words, and nothing here raises.
@@ -291,9 +291,10 @@ def _shots(runs: Any) -> list[dict[str, Any]]:
 def _thinned(
     shots: list[dict[str, Any]], *, off: bool, most: int | None, means: bool
 ) -> list[dict[str, Any]]:
-    """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club, grip and
-    swing, evenly spaced through their carries. Means of several balls are counted apart, and thinned only if ``means``."""
-    groups: dict[tuple[str, float, str | None, bool], list[int]] = {}
+    """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club, grip, swing
+    and session, evenly spaced through their carries. Means of several balls are counted apart, and thinned only if
+    ``means``."""
+    groups: dict[tuple[Any, ...], list[int]] = {}
     kept: set[int] = set()
     for index, shot in enumerate(shots):
         mean = shot["balls"] > 1
@@ -302,7 +303,7 @@ def _thinned(
         elif most is None or (mean and not means):
             kept.add(index)
         else:
-            alike = shot["club"], shot["grip_down_m"], shot["swing_size"], mean
+            alike = shot["club"], shot["grip_down_m"], shot["swing_size"], shot.get("session"), mean
             groups.setdefault(alike, []).append(index)
     for indices in groups.values():
         if most is not None and len(indices) > most:

@@ -23,12 +23,17 @@ MOST_TEXT = 400_000  # characters: more than any session on a range, and quick t
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """What became of a line of the text."""
+    """What became of a line of the text.
+
+    ball : it holds a ball that was not taken, and could be mended; gone : it holds none that anybody misses
+    """
 
     number: int
     text: str
     fate: str
     taken: bool = False
+    ball: bool = False
+    gone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +56,8 @@ class Preview:
 
 # Lines that are no news: everybody expects headings and labels not to be balls.
 _EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "above_headings"}
+# Lines that are not to be read again without the others: an average could then be taken for a ball.
+_GONE = {"summary_row", "unlabelled_mean", "other_player", "other_day", "not_a_shot"}
 
 
 def understand(
@@ -88,6 +95,7 @@ def understand(
     balls: list[Shot] = []
     taken: dict[int, list[str]] = {}
     missing: dict[int, str] = {}
+    dropped: set[int] = set()
     absent: dict[str, None] = {}
     meant: dict[str, str] = {}
     for number, doc in zip(seen.lines, seen.shots, strict=True):
@@ -96,6 +104,7 @@ def understand(
             club = said.clubs[club]
             if not club:
                 missing[number] = f"the {_spoken(doc['club'])} is left out, as you chose."
+                dropped.add(number)
                 continue
         elif club and club not in called and (wedge := wedge_of_loft(club, wedges)):
             meant[club] = wedge
@@ -116,8 +125,17 @@ def understand(
             balls.append(Shot(**known))
             taken.setdefault(number, []).append(club)
     lines = [
-        *(Line(x.line, x.text, reading.left_out(x)) for x in seen.left_out),
-        *(Line(n, "", why) for n, why in missing.items()),
+        *(
+            Line(
+                x.line,
+                x.text,
+                reading.left_out(x),
+                ball=x.reason not in _EXPECTED | _GONE,
+                gone=x.reason in _GONE,
+            )
+            for x in seen.left_out
+        ),
+        *(Line(n, "", why, ball=n not in dropped, gone=n in dropped) for n, why in missing.items()),
         *(Line(n, "", _taken(clubs, called), True) for n, clubs in taken.items()),
     ]
     texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")

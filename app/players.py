@@ -100,7 +100,8 @@ def is_blank(case: Case) -> bool:
     return (
         not case.shots
         and not case.swing_sizes
-        and replace(case.player, sex=None, handed="right") == Case().player
+        and not case.sessions
+        and replace(case.player, sex=None, handed="right", id=None) == Case().player
         and case.swing == Case().swing
     )
 

@@ -16,7 +16,7 @@ import traceback
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from app import bridge, link
 from app.at_hand import AtHand
@@ -55,6 +55,7 @@ MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
 Edit = Callable[[Case], Case]
+Part = TypeVar("Part")
 
 
 def _taken(edit: Edit, case: Case) -> Case:
@@ -123,12 +124,21 @@ class State:
         return self._fitting
 
     @property
+    def drawn(self) -> Fitting | None:
+        """What is shown, its layouts solved: enough for the pictures, which need not wait for the verdict. ``None`` with
+        ``problem`` in words."""
+        return None if self._worked_out(lambda fitting: fitting.layouts) is None else self.fitting
+
+    @property
     def result(self) -> Result | None:
         """The result of what is shown, or ``None`` with ``problem`` in words."""
+        return self._worked_out(lambda fitting: fitting.result)
+
+    def _worked_out(self, part: Callable[[Fitting], Part]) -> Part | None:
         if self.fitting is self._failed:
             return None
         try:
-            return self._result_in_memory()
+            return self._in_memory(part)
         except CaseError as error:
             self.problem = f"{error.field}: {error.problem}"
         except Exception as error:  # a traceback helps nobody on a phone; the log has it, the data stay
@@ -140,15 +150,15 @@ class State:
         self._failed = self.fitting
         return None
 
-    def _result_in_memory(self) -> Result:
-        """The result; with fewer draws, and saying so, where the device has no memory for all of them."""
+    def _in_memory(self, part: Callable[[Fitting], Part]) -> Part:
+        """A part of what is solved; with fewer draws, and saying so, where the device has no memory for all of them."""
         try:
-            return self.fitting.result
+            return part(self.fitting)
         except MemoryError:
             if self.fitting.draws == DRAWS_WHEN_SHORT:
                 raise
             self._fitting = Fitting(self.shown, DRAWS_WHEN_SHORT)
-            found = self._fitting.result
+            found = part(self._fitting)
         words = (
             "This device is short of memory, so the calculation was coarser and the ranges are a little rough. "
             "Closing other pages helps."

@@ -96,7 +96,7 @@ box-sizing:border-box}
 padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
-:host(.content){container-type:inline-size}
+:host(.content),:host(.taps){container-type:inline-size}
 :host(.pad){gap:.6rem}
 @media (max-width:59.99rem){:host(.pad){display:grid!important;grid-template-columns:repeat(4,minmax(0,1fr));gap:.6rem .5rem}
 :host(.pad)>*{grid-column:1/-1}:host(.pad)>.keys{grid-column:1/4}:host(.pad)>.add{grid-column:4}}
@@ -139,9 +139,16 @@ align-items:stretch!important;height:100%}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
 :host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
+:host(.shot){display:grid!important;grid-template-columns:minmax(0,1fr);gap:var(--gap)}
+@media (max-height:29.99rem) and (min-width:37.5rem) and (max-width:59.99rem){
+:host(.shot){grid-template-columns:minmax(0,1fr) minmax(0,1.2fr);align-items:start!important}
+:host(.shot)>.answer{position:sticky;top:.3rem;align-self:start!important}}
 :host(.steps)>*,:host(.wind)>*{align-self:end!important}
-@container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.15rem}
-:host(.steps)>.num{grid-column:1/-1;order:-1}:host(.wind){grid-template-columns:minmax(0,1fr)}}
+@container (max-width:30rem){:host(.wind){grid-template-columns:4.8rem minmax(0,1fr)}
+:host(.wind)>.origin{grid-column:1/-1;order:-1}}
+@container (max-width:18rem){:host(.steps){grid-template-columns:repeat(4,minmax(0,1fr));gap:.3rem}
+:host(.steps)>.num{grid-column:1/-1;order:-1}}
+@container (max-width:11rem){:host(.steps){grid-template-columns:repeat(2,minmax(0,1fr))}}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
 border-radius:var(--round);padding:.5rem .8rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
 :host(.trying)>.plain{flex:1 1 14rem!important}
@@ -190,6 +197,7 @@ line-height:1.2;cursor:pointer;touch-action:manipulation;text-shadow:none}
 :host(.main) .bk-btn{background:var(--accent)!important;color:var(--on-accent)!important;
 border-color:var(--accent)!important}
 :host(.tap) .bk-btn{padding:.5rem 0;min-width:min(3.1rem,20vw);font-variant-numeric:tabular-nums}
+@container (max-width:18rem){:host(.tap) .bk-btn{min-width:0}}
 :host(.quiet) .bk-btn{border-color:transparent!important;background:none!important;
 color:var(--accent)!important;text-decoration:underline;
 text-underline-offset:.2em;padding:.5rem .25rem;text-align:left}
@@ -265,12 +273,13 @@ box-sizing:content-box;overflow-y:auto}
 :host(.entry) .bk-input-group{vertical-align:top}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry) label{height:auto}}
 :host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
-:host(.stepped:not(.bad)) label{margin-left:-6.9rem}
-@container (max-width:18rem){:host(.stepped:not(.bad)) label{margin-left:0;white-space:normal;width:auto}}
+:host(.stepped) label{margin-left:-6.9rem}:host(.stepped.bad) label{width:calc(100% + 13.8rem)}
+@container (max-width:18rem){:host(.stepped) label,:host(.stepped.bad) label{margin-left:0;white-space:normal;width:auto}}
 @media (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(100cqi - 2.3rem);line-height:1.2}}
 @media (max-height:43rem){:host(.entry) label{font-size:min(.9rem,16px);line-height:1.2}
 :host(.entry) .bk-input{padding:.1rem .6rem;line-height:1.2}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(50cqi - .9rem)}}
+@container (max-width:18rem){select.bk-input{font-size:1rem!important}}
 .bk-input{font:inherit;font-size:1.1rem;min-height:var(--touch);height:auto;width:100%;
 padding:.4rem .6rem;border-radius:8px;
 border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!important;box-shadow:none;
@@ -313,7 +322,9 @@ TEXT = (
     _BASE
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
-:host(.answer){min-height:13.5rem}:host(.blow){min-height:3.2rem}:host(.arrow){touch-action:none;cursor:grab}
+:host(.answer){min-height:13.5rem;container-type:inline-size}
+@media (max-height:29.99rem) and (min-width:37.5rem) and (max-width:59.99rem){:host(.answer){min-height:0}}
+:host(.blow){min-height:3.2rem}:host(.arrow){touch-action:none;cursor:grab}
 :host(.landing){cursor:crosshair;touch-action:manipulation}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}
 h1{font-size:1.35rem;letter-spacing:.01em} h2{font-size:1.45rem} h3{font-size:1.18rem;margin:.9rem 0 .2rem}
@@ -346,7 +357,7 @@ ul,ol{margin:.3rem 0 .5rem;padding-left:1.3rem;max-width:42rem} li{margin:.2rem 
 a{color:var(--accent)}
 .faint{color:var(--faint)} .good{color:var(--good)} .bad{color:var(--bad)} .warn{color:var(--warn)} .left{
 opacity:1;color:var(--faint);text-decoration:line-through}
-.big{font-family:var(--serif);font-size:2.4rem;line-height:1.1;font-variant-numeric:tabular-nums}
+.big{font-family:var(--serif);font-size:min(2.4rem,14cqi);line-height:1.1;font-variant-numeric:tabular-nums}
 .note{border-left:4px solid var(--accent);background:var(--wash);padding:.7rem .95rem;
 border-radius:0 var(--round) var(--round) 0;max-width:44rem}
 .note.warn{border-color:var(--warn);color:var(--ink)}
@@ -419,7 +430,7 @@ th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
 .three,.lines,.made{display:flex;gap:.3mm}
-.box{display:block!important;height:4mm;min-width:10mm;border:.3mm solid var(--edge)}
+.box{display:block!important;height:3.4mm;min-width:10mm;border:.3mm solid var(--edge)}
 .lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:2}

@@ -180,6 +180,13 @@ class Tick(Choice):
         super().__init__(label, {"No": False, "Yes": True}, get, take)
 
 
+class _Line(pn.widgets.TextInput):
+    """A line of text. Enter changes it and is told of after that; that must not enter the same text twice."""
+
+    def _process_event(self, event: Any) -> None:
+        self.enter_pressed = True
+
+
 class TextField:
     """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses."""
 
@@ -193,7 +200,7 @@ class TextField:
         passing: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        self.view = pn.widgets.TextInput(
+        self.view = _Line(
             label=label,
             value=get(),
             max_length=most,
@@ -373,8 +380,12 @@ class Slider:
         take: Callable[[float], Any],
         *,
         step: float | None = None,
+        begin: Callable[[], float | None] = lambda: None,
     ) -> None:
-        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``."""
+        """``ends`` [SI], ``step`` in display units; the unit's own step if ``None``. ``begin`` is where the first tap sets
+        what is not set yet, the low end if ``None``.
+        """
+        self.begin = begin
         self.state, self.label, self.quantity, self.ends = state, label, quantity, ends
         self.get, self.take, self.own_step, self._quiet = get, take, step, False
         self.widget = pn.widgets.FloatSlider(
@@ -412,13 +423,16 @@ class Slider:
 
     def _step(self, by: int) -> None:
         shown, step, low, high = self._scale()
+        if self.get() is None and self.begin() is not None:
+            by = 0
         value = (round(float(self.widget.value or 0) / step) + by) * step
         self.take(round(shown.si(min(max(value, low), high)), 5))
 
     def refresh(self) -> None:
         shown, step, low, high = self._scale()
         value = self.get()
-        at = low if value is None else min(max(round(shown.shown(value), 3), low), high)
+        place = self.begin() if value is None else value
+        at = low if place is None else min(max(round(shown.shown(place), 3), low), high)
         label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")
         wanted = {"start": low, "end": high, "step": step, "value": at, "label": label}
         wanted |= {"show_value": value is not None, "format": self._form()}

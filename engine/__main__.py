@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Any, TextIO
 
-from .documents.case import CaseError
+from .documents.case import CaseError, Club
 from .documents.reading import read_case
 from .fitting.known_swing import DRAWS
 from .fitting.sections import document
@@ -71,15 +71,26 @@ def _one(source: Source, options: argparse.Namespace, in_words: Any) -> int:
     if source.fault is not None:
         return _refused(source.fault)
     try:
-        result = document(read_case(source.doc), draws=options.draws, words=in_words)
+        case = read_case(source.doc)
+        result = document(case, draws=options.draws, words=in_words)
     except (CaseError, ValueError) as error:
         return _refused(str(error))
     if options.words:
-        sys.stdout.write(_from_phrases("app.phrases.report", "report")(result, options.words))
+        sys.stdout.write(
+            _from_phrases("app.phrases.report", "report")(result, options.words, _names(case.bag))
+        )
         return 0
     json.dump(result, sys.stdout, indent=1, allow_nan=False)
     sys.stdout.write("\n")
     return 0
+
+
+def _names(bag: Sequence[Club]) -> dict[str, str]:
+    """The names of clubs by id, of one that was made into another by what it is now."""
+    names = {c.id: c.name or c.id for c in bag}
+    return names | {
+        c.id: f"{names.get(c.became, c.name)}, before the build" for c in bag if c.became is not None
+    }
 
 
 def _refused(why: str) -> int:

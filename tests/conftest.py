@@ -1,4 +1,5 @@
-"""One thread for linear algebra, as in the browser: our matrices are so small that threads only wait for one another."""
+"""One thread for linear algebra, as in the browser: our matrices are so small that threads only wait for one another; and
+which tests go first where two workers share the suite."""
 
 import os
 
@@ -7,14 +8,39 @@ import pytest
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read when numpy is first imported, after this
 
 
+FIRST = (
+    "address",
+    "engines",
+    "failures",
+    "faults",
+    "image",
+    "paste_box",
+    "steps",
+    "storage",
+    "typing",
+    "updates",
+)
+"""Tests in a browser some of which look at the clock: one worker has them, one after the other, from the start."""
+
+
+def _turn(nodeid):
+    """0 for tests in a browser that go first, 2 for those that go last and may have another browser beside them."""
+    if not nodeid.startswith("tests/browser/"):
+        return 1
+    return 0 if nodeid.startswith(tuple(f"tests/browser/test_{name}.py" for name in FIRST)) else 2
+
+
+def pytest_collection_modifyitems(items):
+    items.sort(key=lambda item: _turn(item.nodeid))
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """Where two workers share the suite, one has the browsers one after the other, since some of their tests look at the
-    clock, and the other the files of the rest."""
     from xdist.scheduler import LoadFileScheduling
 
-    class BrowsersTogether(LoadFileScheduling):
+    class InTurn(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            return "browser" if nodeid.startswith("tests/browser/") else super()._split_scope(nodeid)
+            return "browser" if _turn(nodeid) == 0 else super()._split_scope(nodeid)
 
-    return BrowsersTogether(config, log)
+    config.option.loadscopereorder = False
+    return InTurn(config, log)

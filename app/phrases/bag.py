@@ -122,13 +122,23 @@ def _capture(say: Say) -> str:
     )
 
 
-def _too_little_loft(say: Say) -> str:
-    family = say.term("family")
-    return f"the {FAMILIES[family]} {'stop' if family == 'iron' else 'start'} at the {say.club}"
+_TO_MEASURE = {"loft": ["loft"], "size": ["length", "lie"]}
+
+
+def _putter_not_measured(say: Say) -> str:
+    figures = [name for need in say.terms("needs") for name in _TO_MEASURE.get(need, [])]
+    needs = [f"measure the putter\u2019s {listed(figures)}"] if figures else []
+    needs += ["enter shaft lean and attack angle at impact"] if "stroke" in say.terms("needs") else []
+    return f"Not measured yet: to learn what your putter does in your hands, {listed(needs)}."
+
+
+def _shaft_open(say: Say) -> str:
+    if say.clubs:
+        return f"No advice on shafts yet: hit the {say.club} first, or enter your speed with it."
+    return "No advice on shafts yet: enter your speed with a driver."
 
 
 PHRASES: dict[str, Phrase] = {
-    "bag.too_little_loft": _too_little_loft,
     "effect.loft": lambda say: f"{say['change']} more loft",
     "effect.attack": lambda say: f"{say['change']} more upward attack, same dynamic loft",
     "effect.length": lambda say: f"{say['change']} shorter",
@@ -141,6 +151,10 @@ PHRASES: dict[str, Phrase] = {
         f"Leave the loft at {say['loft']}: no other would gain you more than about {say['gain']}."
     ),
     "driver.try_loft": _try_loft,
+    "driver.not_measured": lambda say: (
+        f"How the {say.club} launches the ball in your hands was not measured: hit it with launch measured, or enter your "
+        "attack angle with it, before you choose a loft."
+    ),
     "driver.flat": lambda say: (
         f"Lofts from {say['lowest']} to {say['highest']} carry within 2\u00a0% of each other: choose by ball flight."
     ),
@@ -151,10 +165,8 @@ PHRASES: dict[str, Phrase] = {
     "woods.longest_adds": lambda say: (
         f"The {FAMILIES[say.term('family')]} can start at the {say.club}: it still adds carry."
     ),
-    "woods.keep": lambda say: f"Leave the {FAMILIES[say.term('family')]} as they are: {listed(say.clubs)}.",
-    "woods.shaft_open": lambda say: (
-        f"No advice on shafts yet: hit the {say.club} first, or enter your speed with it."
-    ),
+    "woods.keep": lambda say: f"{capital(FAMILIES[say.term('family')])} to keep: {listed(say.clubs)}.",
+    "woods.shaft_open": _shaft_open,
     "woods.shaft": _shaft,
     "ball.nothing_yet": fixed(
         "Nothing to compare yet: enter how another ball spins, or hit some shots with spin measured."
@@ -162,6 +174,7 @@ PHRASES: dict[str, Phrase] = {
     "ball.change": _ball_change,
     "ball.trade": _ball_trade,
     "putter.begin": _putter_begin,
+    "putter.not_measured": _putter_not_measured,
     "putter.eyes": lambda say: (
         f"With your putter soled flat, your eyes are {say['distance']} {say.term('side')} the ball."
     ),

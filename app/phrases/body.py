@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.phrases.say import Phrase, Say, fixed, listed
+from app.units import amount
+from engine.sets.lies import ClubLie
 
 
 def _start(say: Say) -> str:
@@ -13,14 +17,16 @@ def _start(say: Say) -> str:
     else:
         start = "start with irons of the usual length"
     measure = "; measure wrist to floor to be sure" if say.term("known") == "estimated" else ""
-    span = f" ({say.ends('offset', sign=True)}{measure})" if say.term("open") == "yes" else ""
+    low, high = say.ends("offset", sign=True).split(" to ")
+    span = f" ({low} to {high}{measure})" if say.term("open") == "yes" and low != high else ""
     return f"Wrist to floor, in shoes: {say['wrist']} ({say.term('known')}). From this, {start}{span}."
 
 
 def _lies(say: Say) -> str:
     way = say.by_sign("change", "more upright", "flatter")
     than = "your present ones" if say.term("than") == "present" else "those planned here"
-    return f"Start with lies about {say.size('change')} {way} than {than} ({say.ends('change', sign=True)})."
+    change = f"{say.size('change')} {way} than {than} ({say.ends('change', sign=True)})"
+    return f"At address the body asks for lies about {change}."
 
 
 def _longer(say: Say) -> str:
@@ -28,6 +34,28 @@ def _longer(say: Say) -> str:
         f"Making the {say.club} {say['longer']} longer calls for {say['lie']} less lie with the hands at the same height "
         f"(the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at the "
         "hips."
+    )
+
+
+def begin_line(found: Sequence[ClubLie], system: str) -> str:
+    """The lies to begin with where only the body has told of them, and how they follow from what it asks for."""
+    steps = [c.lie_deg - c.present_deg for c in found]
+    asked = [c.body_change_deg for c in found if c.body_change_deg is not None]
+    change = round(sum(steps) / len(steps) * 2) / 2
+    if change == 0:
+        begin = "begin with the lies there are, then check them"
+    else:
+        way = "upright" if change > 0 else "flat"
+        by = amount(abs(change), "set_angle", system)
+        begin = f"begin about {by} {way}, then check: it is a start, not a fitting"
+    said = f"Going by the body alone, {begin}."
+    if not asked:
+        return said
+    whole = sum(asked) / len(asked)
+    way = "upright" if whole > 0 else "flat"
+    return (
+        f"{said} At address it asks for {amount(abs(whole), 'angle', system)} {way}; by impact the hands rise and the shaft "
+        "bows, by more with one player than another, so part of that is made, in half degrees and as far as the heads bend."
     )
 
 
@@ -48,7 +76,10 @@ def _grip(say: Say) -> str:
 PHRASES: dict[str, Phrase] = {
     "body.start": _start,
     "body.lies": _lies,
-    "body.lies_fit": fixed("Start with the lies you have."),
+    "body.unknown": fixed(
+        "Enter a height or the wrist to floor: without either there is no length or lie to start with."
+    ),
+    "body.lies_fit": fixed("At address the lies you have suit the body."),
     "body.longer": _longer,
     "body.grip": _grip,
 }

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
 from app.html import Safe, table
 from app.phrases.lines import called
-from app.phrases.say import percent
+from app.phrases.marks import Marks
+from app.phrases.say import percent, percents
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
+from engine.sets.dispersion import Direction
 
 AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
 LURK_NAMES = {"fairway": "Fairway", "rough": "Rough", "sand": "Bunker", "water": "Water"}
@@ -19,11 +19,13 @@ HOLDS = (
 )
 
 
-def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[str]:
+def green_lines(found: tuple[Approach, ...], title: str, system: str, marks: Marks) -> list[str]:
     """The best club at a green in a sentence, how to aim it, and another that is as good."""
     best, *others = found
     shown = unit("carry", system)
-    lines = [f"{percent(best.on)} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."]
+    lines = [
+        f"{percents(_chances(best))[0]} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."
+    ]
     aim = round(shown.shown(best.aim_m))
     if aim:
         lines.append(
@@ -31,7 +33,7 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
             f"straight at it the chance is {percent(best.on_straight)}."
         )
     near = [
-        called(o)
+        called(o, marks)
         for o in others
         if o.strokes.mean - best.strokes.mean < AS_GOOD
         or f"{o.strokes.mean:.1f}" == f"{best.strokes.mean:.1f}"
@@ -39,6 +41,15 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str) -> list[st
     if near:
         lines.append(f"The {near[0]} is as good.")
     return lines
+
+
+def depth_line(front_m: float, back_m: float, system: str) -> str:
+    """How a green lies about its flag, and that it stays so when the distance to it changes."""
+    front, back = (amount(deep, "carry", system) for deep in (front_m, back_m))
+    return (
+        f"{front} from the front to the flag, {back} from the flag to the back. Change the distance, and the green moves "
+        "with the flag."
+    )
 
 
 def run_line(run_m: float, system: str) -> str:
@@ -49,13 +60,13 @@ def run_line(run_m: float, system: str) -> str:
     return f"A ball that lands on the green {does} about {amount(abs(run_m), 'carry', system)}; that is known only roughly."
 
 
-def nearer_line(best: Approach, nearest: Option, system: str) -> str:
+def nearer_line(best: Approach, nearest: Option, marks: Marks) -> str:
     """Why the club for the green is not the one that comes down nearest to the flag; nothing where it is."""
     if (best.id, best.swing_size) == (nearest.id, nearest.swing_size):
         return ""
     return (
-        f"To come down at the flag it would be the {called(nearest)}; here what the ball does on the green and round it "
-        f"counts too, and the {called(best)} takes fewest strokes."
+        f"To come down at the flag it would be the {called(nearest, marks)}; here what the ball does on the green and round "
+        f"it counts too, and the {called(best, marks)} takes fewest strokes."
     )
 
 
@@ -70,13 +81,13 @@ def drift_line(side_m: float, system: str) -> str:
     )
 
 
-def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe:
+def green_table(found: tuple[Approach, ...], marks: Marks) -> Safe:
     """Chances of one swing with each of the best clubs, and strokes to hole out."""
     swing = "swing" if any(o.swing_size for o in found) else "full swing"
     rows = [
         [
-            f"{called(o)} (not hit yet)" if o.id in hit_first else called(o),
-            *(_bare(chance) for chance in (o.on, o.short, o.long, o.left + o.right)),
+            called(o, marks),
+            *percents(_chances(o), bare=True),
             f"{o.strokes.mean:.1f}",
         ]
         for o in found
@@ -86,20 +97,24 @@ def green_table(found: tuple[Approach, ...], hit_first: Collection[str]) -> Safe
     )
 
 
-def _bare(chance: float) -> str:
-    """Whole per cent, narrow enough for five columns on a phone."""
-    return f"{100 * chance:.0f}" if chance >= 0.005 or chance == 0 else "<1"
+def _chances(option: Approach) -> tuple[float, ...]:
+    """On the green, short, long and wide of it."""
+    return option.on, option.short, option.long, option.left + option.right
 
 
-def green_notes(
-    green: Green, found: tuple[Approach, ...], sd_deg: float, measured: bool, system: str
-) -> list[str]:
-    """What the chances and strokes rest on."""
-    source = (
-        "your balls with a side noted"
-        if measured
-        else "common practice, as few of your balls have a side noted"
+def direction_line(direction: Direction) -> str:
+    """How far balls differ in direction, and how far that rests on the player's own."""
+    told = f"Direction: \u00b1{direction.sd_deg:.1f}\u00b0 in two shots of three"
+    if not direction.own:
+        return f"{told}, from common practice until balls of yours have a side noted."
+    return (
+        f"{told}, {percent(direction.own)} of it from your {direction.balls} balls with a side noted, the rest from common "
+        "practice."
     )
+
+
+def green_notes(green: Green, found: tuple[Approach, ...], direction: Direction, system: str) -> list[str]:
+    """What the chances and strokes rest on."""
     lies = list(dict.fromkeys(getattr(green, side) for side in SIDES))
     lost = [LURK_NAMES[lie].lower() for lie in lies if lie != "water"]
     notes = [
@@ -109,6 +124,6 @@ def green_notes(
         if "water" in lies
         else "",
         run_line(found[0].run_m, system),
-        f"Direction: \u00b1{sd_deg:.1f}\u00b0 in two shots of three, from {source}.",
+        direction_line(direction),
     ]
     return [n for n in notes if n]

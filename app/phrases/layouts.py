@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from app.phrases.say import Phrase, Say, capital, fixed
 from app.units import unit
-from engine.documents.case import Layout
-from engine.documents.result import Advice, Result
+from engine.documents.result import Result
 from engine.sets.plan import ORDERED
 from engine.statements import LayoutName
+
+if TYPE_CHECKING:
+    from engine.fitting.fitting import Fitting
 
 KINDS_OF_LAYOUT = {
     "present": "Present set",
@@ -23,6 +27,8 @@ AS_ORDERED = "As ordered"  # what a build left to be done
 def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:
     """``Single length, 94 cm``; ``length`` puts a common length to it."""
     title = AS_ORDERED if (name.id, name.kind) == (ORDERED, "own") else KINDS_OF_LAYOUT[name.kind]
+    if name.bent:
+        return f"{title}, lofts bent"
     if length and name.length_m is not None:
         return f"{title}, {unit('club', system).brief(name.length_m)}"
     return title
@@ -41,12 +47,16 @@ def titles(result: Result, system: str, *, lengths: bool = True) -> dict[str, st
     return out
 
 
-def set_titles(own: Layout, result: Result, system: str) -> dict[str, str]:
-    """Titles of all sets that can be chosen to build or to play: the layouts, and before them ``own``, the present set,
-    where it is none of them.
+def set_titles(fitting: Fitting, system: str, *, played: bool = False) -> dict[str, str]:
+    """Titles of all sets that can be chosen to build or to play: the layouts, and before them the present set, where it is
+    none of them. ``played``: the present set as it is in the bag, for which nothing has been bent.
     """
-    names = titles(result, system)
-    return names if own.id in names else {own.id: KINDS_OF_LAYOUT[own.kind], **names}
+    names, own = titles(fitting.result, system), fitting.own_layout
+    if played or own.id not in names:
+        bent = not played and fitting.laid_out(own) != fitting.present
+        title = layout_title(LayoutName(own.id, own.kind, bent=bent), system)
+        names = {own.id: title, **names} if own.id not in names else {**names, own.id: title}
+    return names
 
 
 _IN_A_SENTENCE = {
@@ -66,12 +76,8 @@ def named(say: Say, place: int) -> str:
     number = f" ({name.number})" if name.number > 1 else ""
     if (name.id, name.kind) == (ORDERED, "own"):
         return "the set as ordered"
-    return _IN_A_SENTENCE[name.kind][0] + length + number
-
-
-def verdict_of(result: Result) -> Advice | None:
-    """The advice that is the verdict between the layouts, if there is one."""
-    return next((a for a in result.advice if a.topic == "verdict"), None)
+    bent = " with bent lofts" if name.bent else ""
+    return _IN_A_SENTENCE[name.kind][0] + length + bent + number
 
 
 def _buildable(say: Say) -> str:

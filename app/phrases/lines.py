@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 
 from app.phrases.layouts import titles
+from app.phrases.marks import Marks
 from app.phrases.say import listed
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.course.plays_like import PlaysLike
-from engine.documents.case import Case, Conditions, SwingSize
+from engine.documents.case import Case, Conditions, SwingSize, Wants
 from engine.documents.result import Result, ShotGroup
+from engine.physics.air import REFERENCE
+from engine.physics.impact import WARM_BALL_C
 
 
-def carries_line(result: Result, system: str) -> str:
+def carries_line(result: Result, system: str, marks: Marks) -> str:
     """One line that says what the plot of carries shows."""
     parts = []
     names = titles(result, system)
@@ -25,15 +28,17 @@ def carries_line(result: Result, system: str) -> str:
             longest, shortest = clubs[0], clubs[-1]
             parts.append(
                 f"{names[layout.id]}: {longest.name} "
-                f"{amount(longest.carry_m.mean, 'carry', system)}, "
-                f"{shortest.name} {amount(shortest.carry_m.mean, 'carry', system)}"
+                f"{marks(amount(longest.carry_m.mean, 'carry', system), longest.id)}, "
+                f"{shortest.name} {marks(amount(shortest.carry_m.mean, 'carry', system), shortest.id)}"
             )
     if not parts:
         return "No clubs to show."
     first = dict.fromkeys(c.name or c.id for x in result.layouts for c in x.clubs if c.hit_first)
     missing = f" Not drawn, since they have to be hit first: {listed(list(first))}." if first else ""
     return (
-        "Carry of each club, with a bar that holds it nine times in ten. " + "; ".join(parts) + "." + missing
+        "Carry of each club, with a bar that holds it nine times in ten. "
+        + "; ".join(parts)
+        + f".{missing} {marks.nobody or marks.legend}".rstrip()
     )
 
 
@@ -72,9 +77,11 @@ def swing_of(size: SwingSize | None) -> str:
     return "" if size is None else f", {size.name}"
 
 
-def called(option: Option | Approach) -> str:
-    """A club for a shot, with the part swing it is hit with."""
-    return (option.name or option.id) + swing_of(option.swing_size)
+def called(option: Option | Approach, marks: Marks | None = None) -> str:
+    """A club for a shot, with the part swing it is hit with, marked where nobody has hit that."""
+    size = option.swing_size
+    name = (option.name or option.id) + swing_of(size)
+    return marks(name, option.id, size.id if size else None) if marks else name
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean
@@ -159,7 +166,7 @@ def air_line(case: Case, system: str) -> str:
         return f"In standard air: {amount(20.0, 'temperature', system)}, sea level, no wind."
     parts = [
         amount(air.temperature_c, "temperature", system),
-        f"{amount(air.altitude_m, 'height', system)} above sea level",
+        f"{amount(air.altitude_m, 'height', system)} above sea level" if air.altitude_m else "sea level",
     ]
     if air.wind_mps > 0:
         parts.append(_FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system)))
@@ -174,23 +181,45 @@ def day_line(case: Case, system: str, of_day: str = "") -> str:
     words = air_line(case, system)
     if of_day:
         words = words.replace("today\u2019s air", f"the air of {of_day}")
-    also = [w for w, true in (("a cold ball", wants.cold_ball), ("wet faces", wants.wet_face)) if true]
+    cold = cold_ball(wants, wants.air or REFERENCE)
+    also = [w for w, true in (("a cold ball", cold), ("wet faces", wants.wet_face)) if true]
     return f"{words} With {' and '.join(also)}." if also else words
 
 
-def plays_line(plays: PlaysLike, system: str, *, ball: str = "") -> str:
-    """What a target plays like, and what of it wind, height and air make; ``ball``: what else is in the air's share."""
+def cold_ball(wants: Wants, air: Conditions) -> bool:
+    """Whether the ball is as cold as an air that makes it shorter."""
+    return wants.cold_ball and air.temperature_c < WARM_BALL_C
+
+
+def warm_ball_line(wants: Wants, system: str) -> str:
+    """That a ball as cold as this air is none the worse for it; nothing where it is, or is not asked about."""
+    if not wants.cold_ball or cold_ball(wants, wants.air or REFERENCE):
+        return ""
+    return f"A ball as cold as the air loses nothing from {amount(WARM_BALL_C, 'temperature', system)} up."
+
+
+def _of_the_day(wants: Wants, air: Conditions) -> list[str]:
+    """What of the day differs from a warm ball in standard air, wind aside."""
+    differs = {
+        "temperature": air.temperature_c != REFERENCE.temperature_c,
+        "altitude": air.altitude_m != REFERENCE.altitude_m,
+        "humidity": air.humidity != REFERENCE.humidity,
+        "the cold ball": cold_ball(wants, air),
+        "wet faces": wants.wet_face,
+    }
+    return [name for name, so in differs.items() if so]
+
+
+def plays_line(plays: PlaysLike, wants: Wants, air: Conditions, system: str) -> str:
+    """What a target plays like in an air, and what of it wind, height and all that the day has of its own make."""
     shown = unit("carry", system)
+    day = _of_the_day(wants, air)
+    many = len(day) > 1 or day == ["wet faces"]
     parts = []
     for metres, what, more, less in (
         (plays.wind_m, "the wind", "adds", "takes off"),
         (plays.height_m, "the climb" if plays.height_m > 0 else "the drop", "adds", "takes off"),
-        (
-            plays.air_m,
-            f"temperature, altitude and {ball}" if ball else "temperature and altitude",
-            "add",
-            "take off",
-        ),
+        (plays.air_m, listed(day), "add" if many else "adds", "take off" if many else "takes off"),
     ):
         size = round(abs(shown.shown(metres)))
         if size:

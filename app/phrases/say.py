@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 
 from app.units import unit
 from engine.statements import Statement
@@ -15,11 +16,27 @@ ONLY_A_START = "Static measurements are only a start; ball flight has the last w
 
 def percent(chance: float) -> str:
     """A chance in whole per cent, never claiming certainty from a few hundred draws."""
-    if chance >= 0.995:
-        return "over 99\u00a0%"
-    if chance <= 0.005:
-        return "under 1\u00a0%"
-    return f"{100 * chance:.0f}\u00a0%"
+    return _in_words(round(100 * chance))
+
+
+def percents(chances: Sequence[float], *, bare: bool = False) -> list[str]:
+    """Chances that add up to one in whole per cent that add up to 100: of what rounding down leaves over, those get one
+    that lost most. ``bare``: signs in place of words, for narrow columns.
+    """
+    exact = [100 * chance / sum(chances) for chance in chances]
+    whole = [math.floor(x + 1e-9) for x in exact]
+    lost = sorted(range(len(exact)), key=lambda n: whole[n] - exact[n])
+    for n in lost[: 100 - sum(whole)]:
+        whole[n] += 1
+    return [_in_signs(n) if bare else _in_words(n) for n in whole]
+
+
+def _in_words(whole: int) -> str:
+    return "over 99\u00a0%" if whole >= 100 else "under 1\u00a0%" if whole <= 0 else f"{whole}\u00a0%"
+
+
+def _in_signs(whole: int) -> str:
+    return ">99" if whole >= 100 else "<1" if whole <= 0 else str(whole)
 
 
 class Say:
@@ -62,15 +79,14 @@ class Say:
 
     def within(self, name: str, *, sign: bool = False) -> str:
         """``87.4 cm (85.1 to 89.9)``: a quantity with the ends of its interval."""
-        return f"{self._text(name, self.value(name), unit=True, sign=sign)} ({self.ends(name, sign=sign)})"
+        said, ends = self._text(name, self.value(name), unit=True, sign=sign), self.ends(name, sign=sign)
+        low, high = ends.split(" to ")
+        return said if low == high else f"{said} ({ends})"
 
     def ends(self, name: str, *, sign: bool = False) -> str:
         """The ends of a quantity's interval, without the unit."""
         quantity = self.statement.quantities[name]
         return f"{self._text(name, quantity.low, sign=sign)} to {self._text(name, quantity.high, sign=sign)}"
-
-    def has_interval(self, name: str) -> bool:
-        return self.statement.quantities[name].low is not None
 
     def term(self, name: str) -> str:
         """The word a term takes; empty where it is left out."""
@@ -109,9 +125,20 @@ def many(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
+def bench_time(minutes: float) -> str:
+    """``55 min``, ``1 h 05 min``."""
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left:02d} min" if hours else f"{left} min"
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case."""
     return text[:1].upper() + text[1:]
+
+
+def a(name: str) -> str:
+    """The name of a club with its article: ``an 8-iron``."""
+    return f"{'an' if name[:1].lower() in '8aeiou' or name[:2] in ('11', '18') else 'a'} {name}"
 
 
 def listed(items: tuple[str, ...] | list[str], last: str = "and") -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from app.phrases.say import ONLY_A_START, Phrase, Say, fixed, listed
+from app.phrases.say import ONLY_A_START, Phrase, Say, a, capital, fixed, listed
 from app.phrases.workshop import already_bent
+from app.units import amount, unit
 
 
 def _head_stops(say: Say) -> str:
@@ -14,6 +15,12 @@ def _head_stops(say: Say) -> str:
     )
 
 
+def _loft_bend(say: Say) -> str:
+    if say.term("start"):
+        return f"make the loft {say['loft']}"
+    return f"bend {say['change']} {say.term('way')}, to {say['loft']}"
+
+
 def _gaps(say: Say) -> str:
     wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
     return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
@@ -21,8 +28,9 @@ def _gaps(say: Say) -> str:
 
 def _take(say: Say) -> str:
     return (
-        f"Make every iron and wedge {say['length']} long: the {say.club} carries {say['carry']}, the gaps average "
-        f"{say['gap']} and vary by {say['spread']}, and on average you are {say['miss']} from the nearest club."
+        f"If every iron and wedge were of one length, {say['length']} would suit the distances best: the {say.club} carries "
+        f"{say['carry']}, the gaps average {say['gap']} and vary by {say['spread']}, and on average you are {say['miss']} "
+        "from the nearest club."
     )
 
 
@@ -52,7 +60,7 @@ def _not_worth(say: Say) -> str:
     why += [f"it comes down at {say['descent']}"] if "descent" in say else []
     cause = f": {listed(why)}" if why else ""
     club, *instead = say.clubs
-    does = f"; a {instead[0]} does the job" if instead else ""
+    does = f"; {a(instead[0])} does the job" if instead else ""
     return f"The {club} is probably not worth carrying ({say.chance} chance that it is useful){cause}{does}."
 
 
@@ -98,7 +106,26 @@ def _all_off(say: Say) -> str:
 def _swung(say: Say, number: int) -> str:
     """A club and its swing, as in ``sand wedge, to the hip``."""
     size = say.statement.quoted[number]
-    return f"{say.clubs[number]}, {size or 'full swing'}"
+    return swung(say.clubs[number], size)
+
+
+def swung(club: str, size: str) -> str:
+    """A club and the swing it is hit with, the full one by its name too."""
+    return f"{club}, {size or 'full swing'}"
+
+
+def apart(longer_m: float, shorter_m: float, system: str) -> int:
+    """How far two carries lie apart as they are shown, so that nobody who takes one from the other finds another gap."""
+    shown = unit("carry", system)
+    far, near = (float(shown.text(metres).replace("\u2212", "-")) for metres in (longer_m, shorter_m))
+    return round(far - near)
+
+
+def between_carries(longer: tuple[str, float], shorter: tuple[str, float], system: str) -> str:
+    """The gap between two swings, each with its carry [m]."""
+    gap = f"{apart(longer[1], shorter[1], system)}\u00a0{unit('carry', system).name}"
+    ends = [f"{amount(metres, 'carry', system)} ({name})" for name, metres in (longer, shorter)]
+    return f"A gap of {gap}: nothing between {ends[0]} and {ends[1]}."
 
 
 def _wedge_carry(say: Say) -> str:
@@ -127,7 +154,14 @@ def _wedge_lofts(say: Say) -> str:
 def _try(say: Say) -> str:
     club, *gone = say.clubs
     place = f" in place of the {gone[0]}" if gone else ""
-    return f"A {club} may be worth carrying{place}: try one and hit it before you buy."
+    return f"{capital(a(club))} may be worth carrying{place}: try one and hit it before you buy."
+
+
+def _not_yet(say: Say) -> str:
+    club, *gone = say.clubs
+    change = f"{a(club)} in place of the {gone[0]}" if gone else f"{a(club)} more"
+    brings = f" ({say['gain']} closer, on average)" if "gain" in say else ""
+    return f"Next best, and not worth it yet: {change}{brings}."
 
 
 def _too_many(say: Say) -> str:
@@ -149,9 +183,8 @@ PHRASES: dict[str, Phrase] = {
     "wedges.carry": _wedge_carry,
     "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
     "wedges.share": _share,
-    "wedges.gap": lambda say: (
-        f"A gap of {say['gap']}: nothing between {say['longer']} ({_swung(say, 0)}) and {say['shorter']} "
-        f"({_swung(say, 1)})."
+    "wedges.gap": lambda say: between_carries(
+        (_swung(say, 0), say.value("longer")), (_swung(say, 1), say.value("shorter")), say.system
     ),
     "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
     "wedges.lofts": _wedge_lofts,
@@ -163,13 +196,19 @@ PHRASES: dict[str, Phrase] = {
     "loft.too_short": lambda say: (
         f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
     ),
-    "loft.build_new": lambda say: f"build new with a {say['loft']} head",
-    "loft.bend": lambda say: f"bend {say['change']} {say.term('way')}, to {say['loft']}",
+    "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
+    "loft.bend": _loft_bend,
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
-    "loft.missed": lambda say: f"Cannot carry what is asked of them: {listed(say.clubs)}.",
-    "loft.find_head": lambda say: f"find a {say['loft']} head",
+    "loft.missed": lambda say: (
+        f"With these lofts still more than {say['most']} off the carry asked for: {listed(say.clubs)}."
+    ),
+    "loft.find_head": lambda say: (
+        f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
+    ),
+    "loft.off": lambda say: f"carries {say['carry']}, {say['off']} {say.term('way')} than wanted",
+    "loft.for_parts": lambda say: f"{say['loft']}, for the gaps between part swings",
     "common_length.take": _take,
     "common_length.range": _range,
     "common_length.posture": _posture,
@@ -205,15 +244,15 @@ PHRASES: dict[str, Phrase] = {
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
     "bag.leave": lambda say: (
-        f"Leave the bag as it is: no change brings you {say['worth']} closer to the distances you face, on average, for "
+        f"Keep the clubs you have: no change brings you {say['worth']} closer to the distances you face, on average, for "
         "each club bought."
     ),
     "bag.swap": lambda say: (
-        f"Swap the {say.clubs[0]} for a {say.clubs[1]}: on average {say['gain']} closer ({say.chance} chance that it is "
+        f"Swap the {say.clubs[0]} for {a(say.clubs[1])}: on average {say['gain']} closer ({say.chance} chance that it is "
         "closer at all)."
     ),
     "bag.add": lambda say: (
-        f"Add a {say.club}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
+        f"Add {a(say.club)}: on average {say['gain']} closer ({say.chance} chance that it is closer at all)."
     ),
     "bag.drop": lambda say: f"Leave out the {say.club}: the others do its work.",
     "bag.too_many": _too_many,
@@ -223,6 +262,8 @@ PHRASES: dict[str, Phrase] = {
     ),
     "bag.driver_no_farther": _driver_no_farther,
     "bag.try": _try,
+    "bag.not_yet": _not_yet,
+    "bag.too_little_loft": lambda say: f"The {say.club} has too little loft to be of use to you.",
     "bag.hit_first": lambda say: (
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
@@ -235,8 +276,11 @@ PHRASES: dict[str, Phrase] = {
         f"{say['hole']} brings."
     ),
     "irons.keep": lambda say: (
-        f"Leave the irons as they are, from the {say.club} down. It comes down at {say['descent']} ({say.chance} chance "
-        "that it both adds carry and is steep enough), but no other club does its job better by enough to be worth buying."
+        f"The {say.club} has only a {say.chance} chance that it both adds carry and comes down steeply enough (it comes "
+        f"down at {say['descent']}). It stays for want of a better one: no other club does its job better by enough to "
+        "be worth buying."
     ),
-    "irons.above_kept": lambda say: f"Above the irons, keep what you have: {listed(say.clubs)}.",
+    "irons.carry": lambda say: f"Irons to carry: {listed(say.clubs)}.",
+    "irons.spared": lambda say: f"The {say.club} can stay at home: other clubs do its work.",
+    "irons.above_kept": lambda say: f"Above the irons, keep the {listed(say.clubs)}.",
 }

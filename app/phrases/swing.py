@@ -65,6 +65,17 @@ def _two_apart(say: Say) -> str:
     )
 
 
+def _slip(say: Say) -> str:
+    (swing,) = say.statement.quoted
+    near = {
+        "same": f"The others are near {say['near']}.",
+        "others": f"Your other clubs point to about {say['near']}.",
+        "usual": f"About {say['near']} would be usual.",
+        "full": f"A full swing carries about {say['near']}.",
+    }[say.term("by")]
+    return f"{say['carry']} with the {say.club}{swing and f', {swing}'}? {near}"
+
+
 def _tells(say: Say) -> str:
     held = f", gripped down {say['grip']}," if "grip" in say else ""
     return f"Shots with the {say.club}{held} would show {listed([_ABOUT[a] for a in say.terms('about')])}."
@@ -104,6 +115,7 @@ PHRASES: dict[str, Phrase] = {
         f"Your carries imply about {say['carries']} with the 7-iron, where {say['usual']} would be usual. Please check the "
         "numbers and their unit."
     ),
+    "slip": _slip,
     "next_ball.tells": _tells,
     "next_ball.learned": _learned,
 }

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from app.phrases.layouts import named
-from app.phrases.say import Phrase, Say, capital, fixed, many
+from app.phrases.say import Phrase, Say, bench_time, capital, fixed, many
+from engine.statements import Statement
 
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
 _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
     "reach_m": (
         lambda say: f"longest iron {say.size('difference')} farther",
-        lambda say: f"longest iron {say.size('difference')} shorter",
-        ("farther", "shorter"),
-        "longest iron",
+        lambda say: f"longest iron carries {say.size('difference')} less",
+        ("more", "less"),
+        "longest iron\u2019s carry",
     ),
     "top_descent_deg": (
         lambda say: f"it lands {say.size('difference')} steeper",
@@ -41,9 +44,43 @@ _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
         lambda say: f"more change of posture ({say.size('difference')})",
         lambda say: f"less change of posture ({say.size('difference')})",
         ("more", "less"),
-        "posture",
+        "change of posture",
     ),
 }
+SIDES = {
+    "gain": "You gain: ",
+    "give": "It costs: ",
+    "same": "No noticeable difference: ",
+    "open": "Unclear: ",
+}
+
+
+def by_side(
+    lines: Iterable[Statement], system: str, *, most_told: int | None = None
+) -> tuple[dict[str, list[str]], str, bool]:
+    """The lines of a verdict in words under the keys of `SIDES`, and its break-even with whether that matters most.
+
+    most_told : measures gained or given that are told; beyond it only that there are more
+    """
+    lines = list(lines)
+    told: dict[str, list[str]] = {side: [] for side in SIDES}
+    even, work = "", ""
+    for line in lines:
+        words = PHRASES[line.kind](Say(line, system))
+        if line.kind == "verdict.break_even":
+            even = words
+        elif line.kind == "verdict.work":
+            work = words
+        else:
+            told[str(line.terms["side"])].append(words)
+    for side in ("gain", "give"):
+        if most_told is not None and len(told[side]) > most_told:
+            told[side][most_told:] = ["more below"]
+    if work:
+        told["give"].insert(0 if lines[0].kind == "verdict.work" else len(told["give"]), work)
+    return {side: parts for side, parts in told.items() if parts}, even, lines[0].kind == "verdict.break_even"
+
+
 LEANING = 0.6  # from this chance on an open measure is told with the way that it leans
 
 
@@ -61,9 +98,9 @@ def _measure(name: str) -> Phrase:
         if say.term("side") == "same":
             return what
         if say.term("side") == "open":
-            return f"{what} ({say.chance} {way})" if chance >= LEANING else what
+            return f"{what} ({say.chance} likely {way})" if chance >= LEANING else what
         said = (more if say.term("way") == "more" else less)(say)
-        return said if chance > 0.999 else f"{said} ({say.chance})"
+        return said if chance > 0.999 else f"{said} ({say.chance} likely)"
 
     return told
 
@@ -73,10 +110,14 @@ def _compared(say: Say) -> str:
 
 
 def _work(say: Say) -> str:
-    clubs, heads = (abs(round(say.value(name))) for name in ("clubs_to_build", "heads"))
-    new = f", {many(heads, 'new head')}" if heads else ""
-    time = f", {say.size('time')}" if say.value("time") else ""  # none where every head has to be found
-    return f"{many(clubs, 'club')} to rebuild{new}{time}"
+    counts = {"clubs_to_build": "club", "heads": "new head", "shafts": "new shaft"}
+    clubs, *sought = (
+        many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""
+        for name, what in counts.items()
+    )
+    time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
+    work = [f"{clubs} to work on{time}"] if clubs else []
+    return ", ".join([*work, *filter(None, sought)])
 
 
 def _break_even(say: Say) -> str:

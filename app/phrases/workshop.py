@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from app.phrases.say import Phrase, Say, capital, fixed, listed
 
 
@@ -40,15 +42,37 @@ def _rule_length(say: Say) -> str:
     return f"length {say['length']}; the rules ask for at least {say['least']}"
 
 
+def _work(make: str, change: Callable[[Say], str]) -> Phrase:
+    """A change of a figure that is known, and what comes of it; else a figure to come to, once it was measured."""
+
+    def said(say: Say) -> str:
+        if "to" not in say:
+            return change(say)
+        if say.term("start"):
+            first = "weigh" if make == "make the head {}" else "measure"
+            return f"{make.format(say['to'])} ({first} first)"
+        return f"{change(say)}, to {say['to']}"
+
+    return said
+
+
+def _bend(say: Say) -> str:
+    return f"bend {say['change']} {say.term('way')}"
+
+
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
-    "work.add_mass": lambda say: f"add {say['mass']} to the head",
-    "work.remove_mass": lambda say: f"grind {say['mass']} off",
-    "work.cut": lambda say: f"cut {say['length']} off the butt",
-    "work.extend": lambda say: f"extend {say['length']} at the butt",
-    "work.bend_loft": lambda say: f"bend {say['change']} {say.term('way')}",
-    "work.bend_lie": lambda say: f"bend {say['change']} {say.term('way')}",
+    "work.add_mass": _work("make the head {}", lambda say: f"add {say['mass']} to the head"),
+    "work.remove_mass": _work("make the head {}", lambda say: f"grind {say['mass']} off"),
+    "work.cut": _work("make it {} long", lambda say: f"cut {say['length']} off the butt"),
+    "work.extend": _work("make it {} long", lambda say: f"extend {say['length']} at the butt"),
+    "work.bend_loft": _work("make the loft {}", _bend),
+    "work.bend_lie": _work("make the lie {}", _bend),
+    "work.bounce": lambda say: f"bounce becomes {say['to']}",
+    "work.check_bounce": lambda say: (
+        f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
+    ),
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
     "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
@@ -64,11 +88,16 @@ PHRASES: dict[str, Phrase] = {
     "known.ordered": lambda say: (
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
-    "order.measure": lambda say: f"Measure each club and note it: {listed(say.clubs)}.",
+    "order.measure": lambda say: (
+        f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
+    ),
     "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
     "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.dry": lambda say: (
+        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {listed(say.clubs)}."
+    ),
     "order.cure": lambda say: (
         f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
     ),

@@ -14,7 +14,7 @@ WIDE, STEP = 360.0, 30.0
 @dataclass(frozen=True, slots=True)
 class Card:
     """What stands on a carry card, in words; ``rows`` are club, carry and its 90 % range, empty where the club is to be hit
-    first, and ``parts`` the same of part swings; ``predicted`` says which of these nobody has hit.
+    first, and ``parts`` the same of part swings; ``unhit`` and ``parts_unhit`` say which of these nobody has hit.
     """
 
     player: str
@@ -24,15 +24,16 @@ class Card:
     unit: str
     rows: tuple[tuple[str, str, str], ...]
     doubt: str = ""
+    unhit: str = ""
     parts: tuple[tuple[str, str, str], ...] = ()
-    predicted: str = ""
+    parts_unhit: str = ""
 
 
 def card_picture(card: Card) -> Safe:
     """Player, day, set and air above club and carry, one below the other."""
     small = [
         w
-        for words in (card.day, card.set_, card.air, card.doubt, card.predicted)
+        for words in (card.day, card.set_, card.air, card.doubt, card.unhit or card.parts_unhit)
         for w in textwrap.wrap(words, 52)
     ]
     body = text(16, 32, textwrap.shorten(card.player, 34, placeholder="\u2026"), size=20)

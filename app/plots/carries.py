@@ -7,15 +7,15 @@ from typing import Any
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
 from app import styles
-from app.plots.frame import frame, pane, patching, renew, spread
+from app.plots.frame import Sets, frame, pane, patching, renew, spread
 from app.units import unit
-from engine.documents.result import ClubResult, Result
+from engine.documents.result import ClubResult
 
 OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
 ROW = 38  # [px] a club
 
 
-def carries_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
+def carries_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units; without the
     clubs that have to be hit first."""
     shown = unit("carry_fine", system).shown
@@ -36,7 +36,7 @@ def carries_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
     return out
 
 
-def measured_data(result: Result, names: dict[str, str], system: str) -> dict[str, list[Any]]:
+def measured_data(result: Sets, names: dict[str, str], system: str) -> dict[str, list[Any]]:
     """Measured means of balls hit with a full grip, for the clubs that have any."""
     shown = unit("carry_fine", system).shown
     groups = [g for g in result.shots if g.grip_down_m < 1e-6 and g.club in names]
@@ -82,12 +82,12 @@ class CarriesPlot:
         )
         self.view = pane(self.fig, "carries")
 
-    def update(self, result: Result, system: str) -> None:
+    def update(self, result: Sets, system: str) -> None:
         """Patch the plot to a result."""
         with patching():
             self._update(result, system)
 
-    def _update(self, result: Result, system: str) -> None:
+    def _update(self, result: Sets, system: str) -> None:
         data = carries_data(result, system)
         names: dict[str, str] = {}
         for layout in result.layouts[:4]:
@@ -111,7 +111,7 @@ class CarriesPlot:
             self.fig.xaxis[0].axis_label = label
 
 
-def _longest(result: Result, name: str) -> tuple[float, str]:
+def _longest(result: Sets, name: str) -> tuple[float, str]:
     """Order by loft, shortest-hitting at the foot of the axis."""
     lofts = [-c.loft_deg for layout in result.layouts for c in layout.clubs if name_of(c) == name]
     return (min(lofts), name)

@@ -8,6 +8,8 @@ from bokeh.models import ColumnDataSource, Range1d
 
 from app import styles
 from app.html import Safe, table
+from app.phrases.green import direction_line
+from app.phrases.marks import Marks
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.fitting.fitting import Fitting
@@ -82,26 +84,21 @@ class AbovePlot:
 
 def above_line(seen: dict[str, FromAbove]) -> str:
     first = next(iter(seen.values()))
-    source = (
-        "your own shots"
-        if first.measured
-        else "common practice, as too few of your shots say how far they were offline"
-    )
     return (
-        "From above: nine shots in ten with each iron and wedge land inside its ellipse. Standard deviation of direction: "
-        f"{first.direction_sd_deg:.1f}\u00b0, from {source}."
+        "From above: nine shots in ten with each iron and wedge land inside its ellipse. "
+        f"{direction_line(first.direction)}"
     )
 
 
 def above_table(
-    seen: dict[str, FromAbove], called: dict[str, str], names: dict[str, str], system: str
+    seen: dict[str, FromAbove], called: dict[str, str], names: dict[str, str], system: str, marks: Marks
 ) -> Safe:
     shown = unit("carry", system)
     by = {x: {m.club: m for m in view.landings} for x, view in seen.items()}
     ids = list(dict.fromkeys(i for marks in by.values() for i in marks))
     rows = [
         [
-            called.get(i, i),
+            marks(called.get(i, i), i),
             *[
                 f"\u00b1{shown.text(by[x][i].half_depth_m)} / \u00b1{shown.text(by[x][i].half_width_m)}"
                 if i in by.get(x, {})

@@ -9,6 +9,7 @@ from bokeh.models import ColumnDataSource, Range1d
 
 from app import styles
 from app.html import Safe, stacked, table
+from app.phrases.marks import Marks
 from app.plots.frame import frame, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.result import Result
@@ -83,7 +84,7 @@ def flights_line(names: dict[str, str]) -> str:
     return f"Flights of irons and wedges from the side; height is drawn to a larger scale than distance. {kinds}."
 
 
-def flights_table(result: Result, names: dict[str, str], system: str) -> Safe:
+def flights_table(result: Result, names: dict[str, str], system: str, marks: Marks) -> Safe:
     """Carry, apex and descent of each club, the layouts side by side."""
     shown = unit("carry", system)
     by = {x.id: {c.id: c for c in x.clubs if c.family in ("iron", "wedge")} for x in result.layouts}
@@ -97,7 +98,7 @@ def flights_table(result: Result, names: dict[str, str], system: str) -> Safe:
                 "\u2013"
                 if club is None
                 else stacked(
-                    shown.text(club.carry_m.mean),
+                    marks(shown.text(club.carry_m.mean), club_id),
                     f"{shown.text(club.apex_m)} high, {club.descent_deg:.0f}\u00b0",
                 )
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import sys
 from contextlib import AbstractContextManager, nullcontext
-from typing import Any
+from typing import Any, Protocol
 
 import panel as pn
 from bokeh.models import ColumnDataSource
@@ -13,6 +13,16 @@ from bokeh.plotting import figure
 
 from app import bridge, styles
 from app.widgets import Fold, button, html, line, put, stack
+from engine.documents.result import LayoutResult, ShotGroup
+
+
+class Sets(Protocol):
+    """What the pictures of the layouts read: a result, or a fitting whose verdict is still to come."""
+
+    @property
+    def layouts(self) -> tuple[LayoutResult, ...]: ...
+    @property
+    def shots(self) -> tuple[ShotGroup, ...]: ...
 
 
 def frame(*, height: int, x_label: str = "", y_label: str = "", **options: Any) -> Any:

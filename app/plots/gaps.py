@@ -9,9 +9,9 @@ from bokeh.models.annotations import BoxAnnotation, Span
 
 from app import styles
 from app.plots.carries import OFFSETS, ROW, name_of
-from app.plots.frame import frame, pane, patching, renew, spread
+from app.plots.frame import Sets, frame, pane, patching, renew, spread
 from app.units import unit
-from engine.documents.result import LayoutResult, Result
+from engine.documents.result import LayoutResult
 from engine.sets.compare import Gap
 
 BAND = 0.25  # of the wanted gap, to each side, is drawn as the band
@@ -23,7 +23,7 @@ def full_gaps(layout: LayoutResult) -> list[Gap]:
     return [g for g in layout.gaps if g.longer in ids and g.shorter in ids]
 
 
-def gaps_data(result: Result, system: str) -> list[dict[str, list[Any]]]:
+def gaps_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``y`` (pair of names, offset), ``gap``, ``lo``, ``hi`` in display units."""
     shown = unit("gap", system).shown
     layouts = result.layouts[:4]
@@ -90,12 +90,12 @@ class GapsPlot:
             )
         self.view = pane(self.fig, "gaps")
 
-    def update(self, result: Result, system: str, wanted_m: float | None) -> None:
+    def update(self, result: Sets, system: str, wanted_m: float | None) -> None:
         """Patch the plot to a result; ``wanted_m`` is the gap asked for [m]."""
         with patching():
             self._update(result, system, wanted_m)
 
-    def _update(self, result: Result, system: str, wanted_m: float | None) -> None:
+    def _update(self, result: Sets, system: str, wanted_m: float | None) -> None:
         data = gaps_data(result, system)
         order: list[str] = []
         for columns in data:

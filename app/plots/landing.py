@@ -9,7 +9,7 @@ from app.html import Safe
 from app.plots.pictures import circle, line, svg, text
 from app.units import amount, unit
 from engine.documents.case import Shot
-from engine.sets.dispersion import Pattern
+from engine.sets.dispersion import ENOUGH, Pattern
 
 WIDE, HIGH, FOOT = 300.0, 190.0, 24.0
 
@@ -21,12 +21,12 @@ def half_width(shots: Sequence[Shot], system: str) -> float:
     return shown.si(10 * max(2, math.ceil(1.15 * shown.shown(most) / 10)))
 
 
-def landing_picture(shots: Sequence[Shot], found: Pattern | None, last: Shot | None, system: str) -> Safe:
-    """Balls with a side as dots, the last one ringed, and the ellipse of nine in ten with what it may be at most."""
+def landing_picture(shots: Sequence[Shot], found: Pattern | None, ringed: Shot | None, system: str) -> Safe:
+    """Balls with a side as dots, one ringed, the ellipse of nine in ten and, once it is known, what that may be at most."""
     half = half_width(shots, system)
     scale = WIDE / 2 / half
     known = [s for s in shots if s.use and s.side_m is not None and s.carry_m is not None]
-    middle = found.carry_m if found else last.carry_m if last and last.carry_m else 0.0
+    middle = found.carry_m if found else ringed.carry_m if ringed and ringed.carry_m else 0.0
 
     def at(carry: float, side: float) -> tuple[float, float]:
         return WIDE / 2 + side * scale, HIGH / 2 - (carry - middle) * scale
@@ -36,7 +36,8 @@ def landing_picture(shots: Sequence[Shot], found: Pattern | None, last: Shot | N
     if found and found.half_axes_m:
         x, y = at(found.carry_m, found.side_m.mean)
         turn = math.degrees(found.turn_rad)
-        for factor, dash in ((1.0, ""), (found.spread[1], "4 4")):
+        largest = [(found.spread[1], "4 4")] * (found.balls >= ENOUGH)
+        for factor, dash in [(1.0, ""), *largest]:
             long, short = (max(factor * h * scale, 1.0) for h in found.half_axes_m)
             body += (
                 f'<ellipse cx="{x:.1f}" cy="{y:.1f}" rx="{short:.1f}" ry="{long:.1f}" fill="none" '
@@ -45,8 +46,8 @@ def landing_picture(shots: Sequence[Shot], found: Pattern | None, last: Shot | N
             )
     for shot in known:
         body += circle(*at(shot.carry_m or 0.0, shot.side_m or 0.0), 3.5, fill="var(--ink)", width=0)
-    if last is not None and last in known:
-        body += circle(*at(last.carry_m or 0.0, last.side_m or 0.0), 8)
+    if ringed is not None and ringed in known:
+        body += circle(*at(ringed.carry_m or 0.0, ringed.side_m or 0.0), 8)
     body += "</g>"
     edge = amount(half, "carry", system)
     body += text(2, HIGH + 16, f"{edge} left", colour="var(--faint)")

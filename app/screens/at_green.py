@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app.at_hand import RULES, AtHand
+from app.at_hand import DEEP_M, EDGES, RULES, AtHand
 from app.html import Safe, join, p, tag
-from app.phrases.green import LURK_NAMES, green_lines, green_notes, green_table, nearer_line
+from app.phrases.green import LURK_NAMES, depth_line, green_lines, green_notes, green_table, nearer_line
 from app.phrases.lines import called
+from app.phrases.marks import Marks
 from app.state import State
-from app.widgets import Choice, Fold, NumberField, Stepper, line, stack
+from app.units import Unreadable, unit
+from app.widgets import Choice, Fold, NumberField, Stepper, html, line, put, stack
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.documents.case import Case
@@ -20,6 +22,9 @@ STEPS = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
 TURF_NAMES = {"Soft": "soft", "Usual": "usual", "Firm": "firm"}
 SIDE_NAMES = {"short": "Short of it", "long": "Over it", "left": "Left of it", "right": "Right of it"}
 HIT_AT_THE_RANGE = "Hit it on the range first: nobody has, and what it carries is known only roughly."
+GREEN_WRONG = (
+    "Put right what is marked under \u201cThe green, and what lies round it\u201d to see which club suits it."
+)
 MOST = 3  # clubs in the table
 
 
@@ -64,11 +69,80 @@ def plain_field(state: State, label: str, quantity: str, name: str) -> NumberFie
     )
 
 
-class AtGreen:
-    """Whether a green is gone for, its edges, and what lurks."""
+class Edge(NumberField):
+    """The front or the back of the green by its distance from the player. It stays where it is from the flag, whatever the
+    distance to that; a text that was refused is taken in as soon as the flag lies so that it can be.
+    """
 
-    def __init__(self, state: State) -> None:
-        self.state = state
+    def __init__(self, state: State, label: str, name: str, way: int) -> None:
+        self.name_of, self.way = name, way
+        super().__init__(
+            state,
+            label,
+            "carry",
+            EDGES,
+            lambda case: self._place(),
+            self._moved,
+            change=lambda done, what: done(state.case),
+            passing=True,
+            whole=True,
+        )
+
+    @property
+    def _now(self) -> AtHand:
+        return self.state.store.at_hand
+
+    def _place(self) -> float | None:
+        """Where it lies [m]; nowhere without a flag, or where the player stands on the green."""
+        now = self._now
+        place = None if now.distance_m is None else now.distance_m + self.way * getattr(now, self.name_of)
+        return None if place is None or place < 0 else place
+
+    def _moved(self, case: Case, value: float | None) -> Case:
+        now = self._now
+        deep = DEEP_M if value is None else self.way * (value - (now.distance_m or 0.0))
+        self.state.set_at_hand(now.having(**{self.name_of: EDGES.mend(deep)}))
+        return case
+
+    def _limits(self) -> None:
+        flag = self._now.distance_m or 0.0
+        near, far = (max(flag + self.way * deep, 0.0) for deep in (EDGES.low, EDGES.high))
+        self.rule = Number(min(near, far), max(near, far))
+
+    def _read(self, text: str) -> float | None:
+        if self._now.distance_m is None:
+            raise Unreadable("needs the distance to the flag first")
+        self._limits()
+        try:
+            return super()._read(text)
+        except Unreadable:
+            low, high = (unit(self.quantity, self.state.units).text(x) for x in (EDGES.low, EDGES.high))
+            where = "short of" if self.way < 0 else "beyond"
+            name = unit(self.quantity, self.state.units).name
+            raise Unreadable(f"must be {where} the flag, by {low} to {high} {name}") from None
+
+    def refresh(self) -> None:
+        self._limits()
+        behind = self._now.distance_m is not None and self._place() is None
+        self.stand_in("behind you" if behind else "")
+        if self.faulty:
+            try:
+                value = self._read(str(self.view.value))
+            except Unreadable:
+                pass
+            else:
+                self._say("")
+                self._moved(self.state.case, value)
+        super().refresh()
+
+
+class AtGreen:
+    """Whether a green is gone for, its edges, and what lurks; ``refused`` is called when a field of it is put right or
+    refused.
+    """
+
+    def __init__(self, state: State, refused: Callable[[], None]) -> None:
+        self.state, self.refused = state, refused
         self.going = Choice(
             "Going for",
             {"A distance": False, "A green": True},
@@ -77,15 +151,15 @@ class AtGreen:
         )
         self.fold = Fold("The green, and what lies round it", self._build, refresh=self.refresh)
         self.parts: list[Any] = []
+        self.fields: list[NumberField] = []
+        self.depth = html(cls="depth")
 
     def _keep(self, **values: Any) -> None:
         self.state.set_at_hand(self.state.store.at_hand.having(**values))
 
     def _build(self) -> Any:
-        front, back = (
-            self._edge("Front of the green", "front_m", -1),
-            self._edge("Back of the green", "back_m", 1),
-        )
+        front = Edge(self.state, "Front of the green", "front_m", -1)
+        back = Edge(self.state, "Back of the green", "back_m", 1)
         width = at_hand_field(
             self.state,
             "Width of the green",
@@ -107,37 +181,39 @@ class AtGreen:
         turf = Choice(
             "Greens", TURF_NAMES, lambda: self.state.store.at_hand.turf, lambda v: self._keep(turf=v)
         )
-        self.parts = [front, back, width, *lurks, turf]
+        self.fields = [front, back, width]
+        for field in self.fields:
+            field.view.param.watch(lambda event: self.refused(), "value")
+        self.parts = [*self.fields, *lurks, turf]
         return stack(
-            *[Stepper(field, STEPS, lambda: 0.0).view for field in (front, back, width)],
+            *[Stepper(field, STEPS, lambda: 0.0).view for field in self.fields],
+            self.depth,
             line(*[c.view for c in lurks], cls="fields"),
             turf.view,
         )
 
-    def _edge(self, label: str, name: str, way: int) -> NumberField:
-        """An edge of the green by its distance from the player; it moves with the flag."""
-
-        def get(now: AtHand) -> float | None:
-            return None if now.distance_m is None else max(now.distance_m + way * getattr(now, name), 1.0)
-
-        def keep(now: AtHand, value: float | None) -> AtHand:
-            if now.distance_m is None or value is None:
-                return now
-            return now.having(**{name: RULES[name].mend(way * (value - now.distance_m))})
-
-        return at_hand_field(self.state, label, "carry", Number(1, 440), get, keep)
+    @property
+    def faulty(self) -> bool:
+        """Whether a field holds something that was refused."""
+        return any(field.faulty for field in self.fields)
 
     def refresh(self) -> None:
         self.going.refresh()
         for part in self.parts:
             part.refresh()
+        now = self.state.store.at_hand
+        put(self.depth, p(depth_line(now.front_m, now.back_m, self.state.units), cls="small"))
 
-    def said(self, layout_id: str, title: str, above: str, nearest: Option) -> tuple[Safe, Safe] | None:
+    def said(
+        self, layout_id: str, title: str, above: str, nearest: Option, marks: Marks
+    ) -> tuple[Safe, Safe] | None:
         """The best club for the green and a table of chances; ``None`` where no club gets there. ``above`` stands
         on top; ``nearest`` is the club for the distance alone.
         """
         now, system, fitting = self.state.store.at_hand, self.state.units, self.state.fitting
         assert now.distance_m is not None
+        if self.faulty:
+            return p(GREEN_WRONG), Safe("")
         green = now.green
         found = fitting.approaches(
             layout_id,
@@ -150,17 +226,17 @@ class AtGreen:
         if not found or not any(_counts(o) for o in found):
             return None
         found = tuple(o for o in found if _counts(o))
-        first, *more = green_lines(found, title, system)
-        said = join(tag("div", called(found[0]), cls="big"), p(tag("b", above)) if above else "", p(first))
+        first, *more = green_lines(found, title, system, marks)
+        said = join(
+            tag("div", called(found[0], marks), cls="big"), p(tag("b", above)) if above else "", p(first)
+        )
         below = join(
             *[p(words) for words in more],
             p(HIT_AT_THE_RANGE, cls="small") if found[0].id in fitting.hit_first else "",
-            p(why, cls="small") if (why := nearer_line(found[0], nearest, system)) else "",
+            p(why, cls="small") if (why := nearer_line(found[0], nearest, marks)) else "",
         )
-        notes = green_notes(green, found, *fitting.direction_sd, system)
-        return said, join(
-            below, green_table(found, fitting.hit_first), *[p(words, cls="small") for words in notes]
-        )
+        notes = green_notes(green, found, fitting.direction, system)
+        return said, join(below, green_table(found, marks), *[p(words, cls="small") for words in notes])
 
 
 def _counts(option: Approach) -> bool:

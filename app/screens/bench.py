@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from app import edits
@@ -11,8 +12,9 @@ from app.units import Unreadable, amount
 from app.widgets import Choice, NumberField, html, line, put, stack
 from engine.documents.case import SWING_WEIGHT, Case, Club
 from engine.documents.fields import MEASURED
-from engine.workshop.balance import swing_weight_after, swing_weight_label, swing_weight_of
-from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target
+from engine.workshop.balance import swing_weight_label, swing_weight_of
+from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_asked
+from engine.workshop.known import points_within
 
 FIGURES = {
     "length_m": ("Measured length", "club"),
@@ -22,29 +24,32 @@ FIGURES = {
 }
 
 
-def text(name: str, value: float | None, system: str) -> str:
-    """A figure of a club as it is shown at the bench."""
+def text(name: str, value: float | None, system: str, within: float | None = None) -> str:
+    """A figure of a club as it is shown at the bench; ``within``: how far a swing weight that is calculated may be off."""
     if name == SWING_WEIGHT and value is not None:
-        return swing_weight_label(value)
+        label = swing_weight_label(value, within=within)
+        return label if within is None else f"{label} \u00b1 {within:.0f}"
     return amount(value, FIGURES[name][1], system)
 
 
 def off_words(off: Off, system: str) -> str:
     """``loft 33.5°, ordered 34.0°``."""
     label = "swing weight" if off.name == SWING_WEIGHT else FIGURES[off.name][0].removeprefix("Measured ")
-    measured, ordered = (text(off.name, v, system) for v in (off.measured, off.ordered))
+    measured, ordered = text(off.name, off.measured, system), text(off.name, off.ordered, system, off.within)
     return f"{label} {measured}, ordered {ordered}"
 
 
 class SwingWeightField(NumberField):
-    """A swing weight as the scale shows it, such as D2.5."""
+    """A swing weight as the scale shows it, such as D2.5; ``within`` tells how far one that is calculated may be off."""
+
+    within: Callable[[], float | None] = staticmethod(lambda: None)
 
     def _classes(self) -> list[str]:
         return ["bad"] * bool(self._fault)
 
     def _text(self) -> str:
         value = self.get(self.state.case)
-        return "" if value is None else swing_weight_label(value)
+        return "" if value is None else swing_weight_label(value, within=self.within())
 
     def _read(self, text: str) -> float | None:
         try:
@@ -66,15 +71,19 @@ class Bench:
         self.fields: list[NumberField] = [
             self._field(NumberField, label, quantity, name) for name, (label, quantity) in FIGURES.items()
         ]
-        self.fields.append(self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT))
+        weight = self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT)
+        assert isinstance(weight, SwingWeightField)
+        weight.within = self._weight_within
+        self.fields.append(weight)
         self.found = html()
         self.view = stack(
             html(
                 join(
                     h3("Measure what came out"),
                     p(
-                        "Every field holds what the sheet orders. Type over it what you measure at the bench; clear it "
-                        "to go back. The bag, and every carry predicted for it, takes the club as measured."
+                        "Every field holds what the sheet orders; one for a swing weight that was not ordered is empty. "
+                        "Type over it what you measure at the bench; clear it to go back. The bag, and every carry "
+                        "predicted for it, takes the club as measured."
                     ),
                 )
             ),
@@ -88,7 +97,12 @@ class Bench:
         def edit(case: Case, value: float | None) -> Case:
             ordered = self._asked_of(name)
             system = self.state.units
-            if None not in (value, ordered) and text(name, value, system) == text(name, ordered, system):
+            about = name == SWING_WEIGHT and self._weight_of_order() is not None
+            if (
+                None not in (value, ordered)
+                and not about
+                and text(name, value, system) == text(name, ordered, system)
+            ):
                 value = None  # as ordered, to the last digit that is shown
             return edits.measured(self.club_id, name)(case, value)
 
@@ -105,9 +119,20 @@ class Bench:
             return None
         ordered = self.ordered[self.club_id]
         if name == SWING_WEIGHT:
-            return swing_weight_after(self.present[self.club_id], ordered)
+            return swing_weight_asked(self.present[self.club_id], ordered)
         value: float = getattr(ordered, name)
         return value
+
+    def _weight_of_order(self) -> float | None:
+        """How far the swing weight ordered may be off [points], where it is calculated."""
+        club = self.ordered.get(self.club_id)
+        return None if club is None else points_within(club)
+
+    def _weight_within(self) -> float | None:
+        """The same of what its field shows."""
+        told = edits.measured_of(self.state.case, self.club_id)
+        measured = told is not None and told.swing_weight_inoz is not None
+        return None if measured else self._weight_of_order()
 
     def _pick(self, club_id: str) -> None:
         self.club_id = club_id
@@ -152,7 +177,9 @@ class Bench:
         system = self.state.units
         names = (*FIGURES, SWING_WEIGHT)
         values = ((name, self._asked_of(name)) for name in names)
-        return ", ".join(text(name, value, system) for name, value in values if value is not None)
+        within = {SWING_WEIGHT: self._weight_of_order()}
+        told = (text(name, value, system, within.get(name)) for name, value in values if value is not None)
+        return ", ".join(told)
 
     def _told(self) -> Safe:
         system, case = self.state.units, self.state.shown
@@ -171,7 +198,7 @@ class Bench:
         tolerances = (
             f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
             f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
-            "swing weight"
+            "swing weight, or what it may be off where it was calculated"
         )
         parts.append(p(f"Within tolerance: {tolerances} (common practice).", cls="small"))
         return join(*parts)

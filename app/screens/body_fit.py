@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import phrase, phrases
+from app.phrases.body import begin_line
 from app.phrases.layouts import set_titles
 from app.state import State
 from app.units import unit
@@ -23,11 +24,7 @@ def body_table(state: State) -> Safe:
     told = [
         x for x in found.statements if x.kind not in BY_LIES or not any(c.tested for c in state.fitting.lies)
     ]
-    made = (
-        set_titles(state.fitting.own_layout, state.result, system)[state.fitting.layout.id]
-        if state.result
-        else "the present set"
-    )
+    made = set_titles(state.fitting, system)[state.fitting.layout.id] if state.result else "the present set"
     club, angle = unit("club", system), unit("angle", system)
     rows = [
         [
@@ -40,10 +37,12 @@ def body_table(state: State) -> Safe:
         ]
         for c in found.clubs
     ]
+    lies = state.fitting.lies if state.result else ()
+    by_body = {x for c in lies for x in c.known_by} == {"body"}
     return join(
-        bullets(phrases(told, system)),
+        bullets([*phrases(told, system), *[begin_line(lies, system)] * by_body]),
         table(
-            ["Club", f"Length ({club.name})", "Lie (\u00b0), 90 % range", "hip hinge"],
+            ["Club", f"Length ({club.name})", "Lie at address (\u00b0), 90 % range", "hip hinge"],
             rows,
             caption=(
                 f"A starting point from body measures, beside the set you are building ({made}); ball flight "

@@ -84,7 +84,7 @@ class Build(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        names = set_titles(self.state.fitting, self.state.units)
         self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 

@@ -13,6 +13,7 @@ from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
+from app.screens.asked_of import AskedOf
 from app.screens.landing import Landing
 from app.screens.part_swings import FEW, Sizes
 from app.screens.pasting import Pasting
@@ -92,6 +93,7 @@ class Hit(Screen):
         self.missed: list[str] = []  # the same of numbers left behind, while the next ones were typed
         self.missed_words = html()
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
+        self.asked = AskedOf(self.state)
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
@@ -136,7 +138,8 @@ class Hit(Screen):
                         line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends add"),
                         cls="pad",
                     ),
-                    self.missed_box,  # below the keys, which stay where they are
+                    self.asked.view,  # below the keys, which stay where they are
+                    self.missed_box,
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
                     stack(self.measured.view, self.landing.fold.view, cls="folds"),
@@ -549,6 +552,8 @@ class Hit(Screen):
         swings = self._swings()
         if (self.size or "") not in swings.values():
             self.size = None
+        self.asked.refresh()
+        self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
         show(self.swings.view, len(swings) > 1)
@@ -569,7 +574,13 @@ class Hit(Screen):
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        return p(self._told(), missed)
+        odd = "Is the last one right? See below the keys. " if self._odd() else ""
+        return p(odd, self._told(), missed)
+
+    def _odd(self) -> bool:
+        """Whether the last ball of this club is asked about."""
+        last = edits.last_ball(self.state.case, self.club.id, self.size)
+        return last is not None and last in self.asked.balls
 
     def _told(self) -> str:
         return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)

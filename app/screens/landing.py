@@ -1,4 +1,4 @@
-"""Under Hit: where the balls of a club came down, and the side of the last one by a tap on the picture."""
+"""Under Hit: where the balls of a club came down, and the side of one of them by a tap on the picture."""
 
 from __future__ import annotations
 
@@ -7,19 +7,20 @@ from typing import Any
 
 from app import bridge, edits
 from app.html import join, p
+from app.phrases.lines import brief
 from app.plots.landing import half_width, landing_picture
 from app.state import State
 from app.units import amount, between, unit
-from app.widgets import Fold, NumberField, Stepper, html, put, stack
+from app.widgets import Choice, Fold, NumberField, Stepper, html, put, stack
 from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT
 from engine.sets.dispersion import ENOUGH, Pattern, pattern
 
-HOW = "Tap the picture where the last ball came down, or step it to the side: left is negative."
+HOW = "Tap the picture where the ball came down, or step it to the side: left is negative."
 
 
 class Landing:
-    """A fold with the picture, the side of the last ball, and what the pattern says."""
+    """A fold with the picture, the side of the ball that is chosen, and what the pattern says."""
 
     def __init__(
         self, state: State, club: Callable[[], Club], size: Callable[[], str | None] = lambda: None
@@ -27,40 +28,81 @@ class Landing:
         self.state, self.club, self.size = state, club, size
         self.picture, self.words = html(cls="landing"), html()
         self.side: NumberField | None = None
+        self.chosen: int | None = None  # a ball by its number among all, the newest where there is none
+        self.among: tuple[object, ...] = ()  # what it was chosen among
         self.fold = Fold("Where they came down", self._build, refresh=self.refresh)
         bridge.listen("landed", self._landed)
 
     def _build(self) -> Any:
         self.side = NumberField(
             self.state,
-            "Side of the last ball",
+            "Side of this ball",
             "carry",
             SHOT["side_m"],
-            lambda case: shot.side_m if (shot := self._last) else None,
+            lambda case: None if self._ball is None else case.shots[self._ball].side_m,
             self._keep,
         )
+        self.which = Choice(
+            "Which ball", self._balls(), lambda: self._at(self._ball), self._choose, listed=True
+        )
         steps = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
-        return stack(html(p(HOW)), self.picture, Stepper(self.side, steps, lambda: 0.0).view, self.words)
+        return stack(
+            html(p(HOW)),
+            self.which.view,
+            self.picture,
+            Stepper(self.side, steps, lambda: 0.0).view,
+            self.words,
+        )
 
     @property
-    def _last(self) -> Shot | None:
-        number = edits.last_ball(self.state.case, self.club().id, self.size())
-        return None if number is None else self.state.case.shots[number]
+    def _ball(self) -> int | None:
+        """The number of the ball chosen, until another one is hit or another club is looked at."""
+        case = self.state.case
+        if self.chosen is not None and self.among == (self.club().id, self.size(), len(case.shots)):
+            return self.chosen
+        return edits.last_ball(case, self.club().id, self.size())
+
+    @staticmethod
+    def _at(number: int | None) -> int:
+        """A ball as the list knows it, which cannot stand for nothing."""
+        return -1 if number is None else number
+
+    def _choose(self, number: int) -> None:
+        self.chosen = number if number >= 0 else None
+        self.among = (self.club().id, self.size(), len(self.state.case.shots))
+        self.refresh()
+
+    def _balls(self) -> dict[str, int]:
+        """The balls of the club and swing, the newest first."""
+        swing, system = (self.club().id, self.size()), self.state.units
+        mine = [(n, s) for n, s in enumerate(self.state.case.shots) if (s.club, s.swing_size) == swing]
+        out: dict[str, int] = {}
+        for number, (n, shot) in reversed(list(enumerate(mine, 1))):
+            newest = "last one, " if number == len(mine) else ""
+            side = "no side yet"
+            if shot.side_m is not None:
+                way = "right" if shot.side_m > 0 else "left" if shot.side_m < 0 else "on line"
+                far = f"{amount(abs(shot.side_m), 'carry', system)} " if shot.side_m else ""
+                side = f"{far}{way}"
+            out[f"{number}: {newest}{amount(shot.carry_m, 'carry', system)}, {side}"] = n
+        return out or {"\u2013": -1}
 
     def _keep(self, case: Case, value: float | None) -> Case:
-        number = edits.last_ball(case, self.club().id, self.size())
-        return case if number is None else edits.side(number)(case, value)
+        return case if self._ball is None else edits.side(self._ball)(case, value)
 
     def _landed(self, payload: dict[str, Any]) -> None:
         across = payload.get("across")
         if not isinstance(across, (int, float)) or not -1 <= across <= 1:
             return
-        if self._last is None:
+        if self._ball is None:
             put(self.words, p("Add a ball first: the tap says to which side it went."))
             return
         shown = unit("carry", self.state.units)
         side = shown.si(round(shown.shown(across * half_width(self._shots, self.state.units))))
-        self.state.change(lambda case: self._keep(case, side), "side of the last ball changed")
+        self.state.change(
+            lambda case: self._keep(case, side),
+            f"side of the {brief(self.club().id, self.club().name)} ball changed",
+        )
 
     @property
     def _shots(self) -> list[Shot]:
@@ -75,12 +117,16 @@ class Landing:
         return [s for s in self.state.fitting.counted_shots if s.club == self.club().id]
 
     def refresh(self) -> None:
+        if self.among[:2] != (self.club().id, self.size()):
+            self.chosen = None
         if not self.fold.open or self.side is None:
             return
+        self.which.refresh(self._balls())
         self.side.refresh()
         shots, system = self._shots, self.state.units
         found = pattern(self._counted)
-        put(self.picture, landing_picture(shots, found, self._last, system))
+        ball = None if self._ball is None else self.state.case.shots[self._ball]
+        put(self.picture, landing_picture(shots, found, ball, system))
         name = self.club().name or self.club().id
         put(self.words, join(*[p(words) for words in landing_lines(found, name, system)]))
 
@@ -99,14 +145,18 @@ def landing_lines(found: Pattern | None, club: str, system: str) -> list[str]:
         if found.off_line
         else f"No sign that the {club} starts or curves off line: 90 % range of the middle {ends}, left negative."
     ]
+    if found.balls < ENOUGH:
+        return [
+            *lines,
+            f"How far your balls scatter is not known yet: hit more. {ENOUGH} balls with a side begin to show it; the "
+            f"ellipse is of these {found.balls}.",
+            "Under Play your own spread to the side counts the more, the more balls have a side, all clubs together.",
+        ]
     deep, wide = (shown.text(h) for h in found.half_axes_m)
     low, high = found.spread
     lines.append(
         f"Nine balls in ten come down inside the ellipse, \u00b1{deep} by \u00b1{wide} {shown.name}. With {found.balls} "
-        f"balls its true size is {100 * low:.0f} to {100 * high:.0f} % of that; the dashed one is the largest."
+        f"balls to go by it may really be {100 * (1 - low):.0f} % smaller or {100 * (high - 1):.0f} % larger; the dashed "
+        "one is the largest."
     )
-    if found.balls < ENOUGH:
-        lines.append(
-            "Under Play your own spread to the side counts the more, the more balls have a side, all clubs together."
-        )
     return lines

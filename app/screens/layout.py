@@ -8,6 +8,7 @@ from app.html import bullets, h3, join, note, p
 from app.phrases import phrase, phrases
 from app.phrases.layouts import titles
 from app.phrases.lines import air_line, carries_line, gaps_line, lofts_line
+from app.phrases.marks import Marks
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
 from app.plots.common_length import SweepPlot, sweep_line, sweep_table
@@ -21,6 +22,7 @@ from app.screens.rest import RestOfTheBag
 from app.screens.tables import (
     carries_table,
     gaps_table,
+    legend,
     measures_list,
     next_advice,
     next_ball_note,
@@ -161,7 +163,9 @@ class LayOut(Screen):
         if self.flights.open and self.sides is not None:
             self.sides.update(self.state.fitting, system)
             put(self.side_key, series_key(names, measured=False))
-            self.flight_picture.say(p(flights_line(names)), flights_table(result, names, system))
+            marks = Marks(self.state.fitting)
+            numbers = flights_table(result, names, system, marks)
+            self.flight_picture.say(p(flights_line(names)), join(numbers, legend(marks)))
 
         if self.above.open and self.above_plot is not None:
             seen = views(self.state.fitting)
@@ -169,7 +173,9 @@ class LayOut(Screen):
                 called = {c.id: c.name or c.id for x in result.layouts for c in x.clubs}
                 self.above_plot.update(seen, system)
                 put(self.above_key, series_key(names, measured=False))
-                self.above_picture.say(p(above_line(seen)), above_table(seen, called, names, system))
+                marks = Marks(self.state.fitting)
+                numbers = above_table(seen, called, names, system, marks)
+                self.above_picture.say(p(above_line(seen)), join(numbers, legend(marks)))
         if self.lengths.open and self.sweep_plot is not None:
             self._refresh_lengths()
         if self.next_ball.open:
@@ -190,14 +196,15 @@ class LayOut(Screen):
 
     def refresh(self) -> None:
         show(self.trying, self.state.trying)
+        system, drawn = self.state.units, self.state.drawn
+        if drawn is not None:  # the page draws these while the verdict is worked out
+            self.plot.update(drawn, system)
+            self.gaps_plot.update(drawn, system, self.state.shown.wants.gap_m)
         result = self.state.result
         if result is None:
             put(self.verdict, note(p(self.state.problem), warn=True))
             return
-        system = self.state.units
         names = titles(result, system)
-        self.plot.update(result, system)
-        self.gaps_plot.update(result, system, self.state.shown.wants.gap_m)
         put(self.verdict, verdict_card(result, system))
         put(self.next_note, next_ball_note(self.state.fitting, system))
         self._refresh_verdict()
@@ -209,10 +216,11 @@ class LayOut(Screen):
         bent = lofts_line(self.state.shown, system)
         lofts = p(bent) if bent else ""
         self.carries.say(
-            join(lofts, p(carries_line(result, system)), air), carries_table(result, names, system)
+            join(lofts, p(carries_line(result, system, Marks(self.state.fitting))), air),
+            carries_table(result, names, system, Marks(self.state.fitting)),
         )
         gaps = gaps_line(result, system, self.state.shown.wants.gap_m)
-        self.gaps.say(join(lofts, p(gaps)), gaps_table(result, names, system))
+        self.gaps.say(join(lofts, p(gaps)), gaps_table(result, names, system, Marks(self.state.fitting)))
         self._refresh_pictures()
         self.rest.refresh()
         warnings = bullets(phrases(result.warning_statements, self.state.units))

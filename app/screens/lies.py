@@ -1,4 +1,4 @@
-"""Lies: a mark from the board or ink, what flight and body say, and one button that takes them into the set to build."""
+"""Lies: a mark from a lie board, what flight and body say, and one button that takes them into the set to build."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from typing import Any
 
 from app import bridge, edits
 from app.html import Safe, interval, join, p, table
+from app.phrases.body import begin_line
 from app.state import State
-from app.units import amount, unit
+from app.units import unit
 from app.widgets import Choice, Fold, NumberField, button, html, line, put, stack
 from engine.documents.case import Club
 from engine.documents.fields import CLUB
@@ -117,7 +118,7 @@ def lies_table(found: tuple[ClubLie, ...], system: str) -> Safe:
         table(
             ["Club", "Lie now (\u00b0)", "change, 90 % range", "to build (\u00b0)", "from"],
             rows,
-            caption="Lies to build, in steps of half a degree",
+            caption="Lies to build, in the steps of the bench",
             cards=True,
         ),
     )
@@ -128,13 +129,7 @@ def _lead(found: tuple[ClubLie, ...], sources: set[str], system: str) -> str:
         return "These lies are where they were begun: check them with a lie board or balls with a side."
     if not sources:
         return "Nothing says yet which lies suit: enter the height, a mark, or balls with a side."
-    steps = [c.lie_deg - c.present_deg for c in found]
-    change = round(sum(steps) / len(steps) * 2) / 2
     if sources == {"body"}:
-        if change == 0:
-            return "Going by the body alone, begin with the lies there are, then check them."
-        way = "upright" if change > 0 else "flat"
-        by = amount(abs(change), "set_angle", system)
-        return f"Going by the body alone, begin {by} {way}, then check: it is a start, not a fitting."
+        return begin_line(found, system)
     told = [SOURCES[x] for x in ("board", "flight") if x in sources]
     return f"By {' and '.join(told)}; the body no longer counts."

@@ -10,7 +10,9 @@ from app.dates import today
 from app.html import Safe, bullets, h3, join, note, p, stacked, table, tag
 from app.phrases import phrases
 from app.phrases.lines import brief
+from app.phrases.marks import Marks
 from app.phrases.say import listed
+from app.phrases.sets import apart, between_carries, swung
 from app.screens import tables
 from app.state import State
 from app.units import amount, unit
@@ -24,9 +26,6 @@ FIRST_NAMES = ("to the hip", "to the chest", "to the shoulder")
 """Names to begin with at a tap; any other can be typed."""
 FEW = ("no", "one", "two", "three")[BALLS]
 NAME_IT = f"Name a part swing under Hit and note {FEW} balls of it."
-
-
-NOT_HIT = "* Not hit yet: predicted from other balls."
 
 
 class Sizes:
@@ -191,19 +190,26 @@ class WedgeCard:
             return
         self.gap.refresh()
         of = h3(tag("span", self.state.store.entry.name), tag("span", today(), cls="when"))
-        put(self.card, join(of, wedges(found, self.state.units)))
-        put(self.said, gaps(found, self.state.units))
+        put(self.card, join(of, wedges(found, self.state.units, Marks(self.state.fitting))))
+        put(self.said, gaps(found, self.state.units, Marks(self.state.fitting)))
 
 
-def gaps(found: WedgeTable, system: str) -> Safe:
-    """The gaps below the shortest full wedge that are wider than wanted, and the lofts that would close them."""
-    open_ = [g.statement for g in found.gaps if g.statement is not None]
-    wanted = amount(found.wanted_gap_m, "gap", system)
-    if not found.gaps:
+def gaps(found: WedgeTable, system: str, marks: Marks) -> Safe:
+    """The gaps from the shortest iron down that are wider than wanted as the carries are shown, and the lofts that would
+    close those between wedges.
+    """
+    wanted = unit("gap", system).shown(found.wanted_gap_m)
+    at = [(marks(swung(c.name, c.size_name), c.club, c.swing_size), c.carry_m.mean) for c in found.carries]
+    pairs = [(at[g.longer], at[g.shorter]) for g in found.gaps]
+    if top := found.top:
+        pairs.insert(0, ((marks(swung(top.name, ""), top.club), top.longer_m), at[top.wedge]))
+    wide = [(a, b) for a, b in pairs if apart(a[1], b[1], system) > round(wanted, 1)]
+    start = "the shortest iron" if top else "the longest wedge"
+    fine = f"From {start} down no gap is wider than {amount(found.wanted_gap_m, 'gap', system)}."
+    said = bullets([between_carries(a, b, system) for a, b in wide]) if wide else p(fine)
+    if not any(c.swing_size and not c.hit_first for c in found.carries):
         none = "No part swing has been hit yet, so nothing is known below the shortest full wedge."
-        return p(none, cls="small")
-    fine = f"Below the shortest full wedge no gap is wider than {wanted}."
-    said = bullets(phrases(open_, system)) if open_ else p(fine)
+        said = join(said, p(none, cls="small"))
     asked = phrases(found.statements, system)
     lofts = (
         p("With these lofts, which are in the set to build under Build:", cls="small")
@@ -213,21 +219,21 @@ def gaps(found: WedgeTable, system: str) -> Safe:
     return join(said, lofts, bullets(asked) if asked else "")
 
 
-def part_rows(found: WedgeTable | None, system: str) -> tuple[tuple[str, str, str], ...]:
+def part_rows(found: WedgeTable | None, system: str, marks: Marks) -> tuple[tuple[str, str, str], ...]:
     """Club and swing, carry and 90 % range of every part swing that is known, longest first."""
     shown = unit("carry", system)
     known = [c for c in found.carries if c.swing_size and not c.hit_first] if found is not None else []
     return tuple(
         (
             f"{brief(c.club, c.name)}, {c.size_name}",
-            shown.text(c.carry_m.mean) + ("" if c.balls else "*"),
+            marks(shown.text(c.carry_m.mean), c.club, c.swing_size),
             f"{shown.text(c.carry_m.lo90)}\u2013{shown.text(c.carry_m.hi90)}",
         )
         for c in sorted(known, key=lambda c: -c.carry_m.mean)
     )
 
 
-def wedges(found: WedgeTable, system: str) -> Safe:
+def wedges(found: WedgeTable, system: str, marks: Marks) -> Safe:
     """Clubs by swing size with their carries and ranges; what is predicted is marked, what is too rough is not given."""
     shown = unit("carry", system)
     names = list(dict.fromkeys(c.size_name for c in found.carries))
@@ -240,15 +246,14 @@ def wedges(found: WedgeTable, system: str) -> Safe:
         if one.hit_first:
             return tables.HIT_FIRST
         ends = f"{shown.text(one.carry_m.lo90)}\u2013{shown.text(one.carry_m.hi90)}"
-        return stacked(shown.text(one.carry_m.mean) + ("" if one.balls else "*"), ends)
+        return stacked(marks(shown.text(one.carry_m.mean), one.club, one.swing_size), ends)
 
     rows = [[name, *(cell(cells.get((club, size))) for size in names)] for club, name in clubs]
-    open_ = any(not c.balls and not c.hit_first for c in found.carries)
     return join(
         table(
-            ["Club", *(size or "full" for size in names)],
+            [f"Club ({shown.name})", *(size or "full" for size in names)],
             rows,
             caption=f"Wedges by swing, carry ({shown.name}) and 90 % range",
         ),
-        p(NOT_HIT, cls="small") if open_ else "",
+        *[p(words, cls="small") for words in (marks.nobody, marks.legend) if words],
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from app import bridge, edits, styles
@@ -23,6 +23,19 @@ CHOOSE = "\u2013"  # nothing chosen yet: a list on the page cannot show nothing 
 MEANS = {"one ball": 1.0, **{f"the mean of {n} balls": float(n) for n in (3, 5, 8, 10, 12, 15, 20, 30)}}
 ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
 MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
+
+
+MOST_ADDED = 10  # texts that can come back
+
+
+@dataclass(frozen=True, slots=True)
+class _Added:
+    """A text whose balls were taken in: the case before, how it was read, and what of it stayed in the box."""
+
+    before: Case
+    text: str
+    choices: Choices
+    rest: str
 
 
 class Pasting:
@@ -52,6 +65,7 @@ class Pasting:
         self.preview = Preview()
         self.remembered = False
         self.column, self.name = 0, ""  # which one is being changed
+        self.added: list[_Added] = []  # texts whose balls were taken in, the last one last
 
     def build(self) -> Any:
         import panel as pn
@@ -325,14 +339,36 @@ class Pasting:
             return
         if self.preview.layout and (self.choices.columns or self.choices.numbers):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
+        before = self.state.case
         if not self.state.change(lambda case: self.add(case, balls), f"{many(len(balls), 'ball')} added"):
             return
         rest = left_in_the_box(self.raw, self.preview)
+        self.added = [*self.added, _Added(before, self.raw, self.choices, rest)][-MOST_ADDED:]
         self._leave()
-        self.text.value = rest
+        if rest:
+            self._again_from(rest, self.added[-1].choices)
+            # what can be read now that the rest is gone is not offered before somebody asks for it
+            put(self.seen, preview_words(replace(self.preview, balls=()), self.state))
+            show(self.take, False)
         self.done(balls[-1].club)
         kept = "; what was left out stays in the box" if rest else ""
         bridge.announce(f"{many(len(balls), 'ball')} added{kept}")
+
+    def refresh(self) -> None:
+        """Once the balls of a text were undone, it is there again; what was typed since stands below it."""
+        if not self.added or self.state.case is not self.added[-1].before:
+            return
+        last = self.added.pop()
+        now = self.text.value or ""
+        since = "" if now.strip() in ("", last.rest.strip()) else now
+        self._again_from("\n".join(filter(None, (last.text, since))), last.choices)
+
+    def _again_from(self, text: str, choices: Choices) -> None:
+        """A text read as one before it was."""
+        self.text.value = text if len(text) <= MOST_TEXT else ""
+        self.raw, self.choices, self.written = text, choices, self.text.value
+        self.column, self.name = 0, ""
+        self._again()
 
     def _leave(self) -> None:
         self._forget()
@@ -345,16 +381,18 @@ class Pasting:
 
 
 def left_in_the_box(text: str, preview: Preview) -> str:
-    """Notes of which no ball was taken, with the lines that say how to read them; nothing where all went in.
-
-    Of a table, whose rows are of no use without their headings, nothing stays.
-    """
-    if preview.layout or not preview.problems:
+    """The balls that were not taken, with the lines that say how to read them; nothing where all went in."""
+    if not any(x.ball for x in preview.lines):
         return ""
     taken = {x.number for x in preview.lines if x.taken}
+    gone = {x.number for x in preview.lines if x.gone}
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     parts = {n: [x.text for x in preview.lines if x.number == n and not x.taken] for n in taken}
-    kept = ["; ".join(parts[n]) if n in taken else words for n, words in enumerate(lines, 1) if words.strip()]
+    kept = [
+        "; ".join(parts[n]) if n in taken else words
+        for n, words in enumerate(lines, 1)
+        if words.strip() and n not in gone
+    ]
     return "\n".join(filter(None, kept))
 
 

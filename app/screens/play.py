@@ -11,16 +11,17 @@ import numpy as np
 from app import bridge, edits, styles
 from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
-from app.phrases import percent
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import called, day_line, plays_line
+from app.phrases.lines import called, day_line, plays_line, warm_ball_line
+from app.phrases.marks import Marks
+from app.phrases.say import percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
 from app.screens.at_green import HIT_AT_THE_RANGE, AtGreen, plain_field
-from app.screens.part_swings import NOT_HIT, WedgeCard, part_rows, unknown_line
+from app.screens.part_swings import WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
 from app.screens.tilt import Tilt
@@ -36,6 +37,7 @@ from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
 
@@ -48,12 +50,13 @@ class Play(Screen):
         self.which = Choice("Set on the card", self._layouts(), lambda: self.layout_id, self._choose)
         self.card = html(sheet=styles.CARD_PRINT, cls="printed card")
         self.wedges = WedgeCard(self.state)
-        self.ask = plain_field(self.state, "Distance to carry", "carry", "distance_m")
+        self.ask = plain_field(self.state, TO_CARRY, "carry", "distance_m")
         self.above = plain_field(self.state, "Target above you", "carry", "height_m")
         for field in (self.ask, self.above):
-            field.view.param.watch(self._when_refused, "value")
+            field.view.param.watch(lambda event: self._when_refused(), "value")
         self.blow = ShotWind(self.state)
-        self.green = AtGreen(self.state)
+        self.green = AtGreen(self.state, self._when_refused)
+        self.withheld = False
         self.answer = html(cls="answer")
         self.chances = html()
         self.air = Fold("Today\u2019s weather", self._air)
@@ -66,12 +69,22 @@ class Play(Screen):
         self.fields: list[Any] = []
         return [
             stack(
-                self.answer,
-                Stepper(self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual).view,
-                Stepper(self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0).view,
-                Tilt(self.state).view,
-                self.blow.view,
-                self.green.going.view,
+                line(
+                    self.answer,
+                    stack(
+                        Stepper(
+                            self.ask, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, self._usual
+                        ).view,
+                        Stepper(
+                            self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0
+                        ).view,
+                        Tilt(self.state).view,
+                        self.blow.view,
+                        self.green.going.view,
+                        cls="taps",
+                    ),
+                    cls="shot",
+                ),
                 self.chances,
                 self.green.fold.view,
                 cls="sheet",
@@ -100,7 +113,7 @@ class Play(Screen):
         result = self.state.result
         if result is None:
             return {"\u2013": ""}
-        names = set_titles(self.state.fitting.own_layout, result, self.state.units)
+        names = set_titles(self.state.fitting, self.state.units, played=True)
         self.layout_id = self.state.fitting.layout.id
         return {title: id_ for id_, title in names.items()}
 
@@ -111,7 +124,7 @@ class Play(Screen):
 
     def _titles(self) -> dict[str, str]:
         assert self.state.result is not None
-        return set_titles(self.state.fitting.own_layout, self.state.result, self.state.units)
+        return set_titles(self.state.fitting, self.state.units, played=True)
 
     # what do I hit
 
@@ -123,23 +136,30 @@ class Play(Screen):
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
 
-    def _when_refused(self, event: Any) -> None:
-        if (
-            self.ask.faulty or self.above.faulty
-        ):  # else the shot at hand has changed, and all is brought up to date
+    @property
+    def _faulty(self) -> bool:
+        return self.ask.faulty or self.above.faulty or self.green.faulty
+
+    def _when_refused(self) -> None:
+        if self._faulty or self.withheld:  # else the shot at hand has changed, and all is brought up to date
             self._answer()
 
     def _answer(self) -> None:
-        said, table_ = self._said()
+        self.withheld = self._faulty
+        if self.state.result is None:
+            return
+        marks = Marks(self.state.fitting)
+        said, table_ = self._said(marks)
         put(self.answer, said)
-        put(self.chances, join(p(NO_BALLS, cls="small") if nobody_hit(self.state.shown) else "", table_))
+        told = marks.nobody, marks.legend
+        put(self.chances, join(*[p(words, cls="small") for words in told if words], table_))
 
-    def _said(self) -> tuple[Safe, Safe]:
+    def _said(self, marks: Marks) -> tuple[Safe, Safe]:
         """The club for the target, and the table of chances where there is one."""
         none = Safe("")
         at_hand = self.state.store.at_hand
         distance, air = at_hand.distance_m, at_hand.air(self.state.shown)
-        if distance is None or self.ask.faulty or self.above.faulty or self.state.result is None:
+        if distance is None or self.ask.faulty or self.above.faulty:
             return p("Enter a distance to see which club is most likely to land near it."), none
         system, fitting = self.state.units, self.state.fitting
         within, height = WITHIN[system], at_hand.height_m or 0.0
@@ -157,23 +177,21 @@ class Play(Screen):
             carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
             side = "shorter than" if best[0].carry_m.mean > distance else "beyond"
             return p(
-                f"That is {side} any {swung}; the {called(best[0])}{carry} comes nearest.",
+                f"That is {side} any {swung}; the {called(best[0], marks)}{carry} comes nearest.",
                 f" {unknown_line(fitting, self.layout_id)}" if side == "shorter than" else "",
             ), none
         near = amount(within, "carry", system)
         drift = drift_line(self._drift(best[0], **shot), system)
-        wants = self.state.shown.wants
-        ball = "ball" if wants.cold_ball and not wants.wet_face else "ball and face" if wants.wet_face else ""
-        like = plays_line(plays, system, ball=ball) if plays is not None else ""
+        like = plays_line(plays, self.state.shown.wants, air, system) if plays is not None else ""
         if at_hand.at_green and (
-            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0])
+            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0], marks)
         ):
             return at_green
         said = join(
-            tag("div", called(best[0]), cls="big"),
+            tag("div", called(best[0], marks), cls="big"),
             p(tag("b", like)) if like else "",
             p(
-                f"{percent(best[0].chance_near)} chance of landing within {near} of "
+                f"{_percents(best[0])[0]} chance of landing within {near} of "
                 f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
             ),
         )
@@ -184,10 +202,8 @@ class Play(Screen):
         )
         rows = [
             [
-                f"{called(o)} (not hit yet)" if o.id in fitting.hit_first else called(o),
-                percent(o.chance_near),
-                percent(o.chance_short),
-                percent(o.chance_long),
+                called(o, marks),
+                *_percents(o),
             ]
             for o in best
         ]
@@ -261,6 +277,7 @@ class Play(Screen):
 
     def refresh(self) -> None:
         self.which.refresh(self._layouts())
+        self.ask.label = TO_FLAG if self.state.store.at_hand.at_green else TO_CARRY
         for part in (self.ask, self.above, self.blow, self.green):
             part.refresh()
         for item in self.fields:
@@ -271,7 +288,8 @@ class Play(Screen):
             return
         old = other_day(self.state.shown.wants.air_on)
         again = f" It was set on {old}: set what is different today." if old else ""
-        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again))
+        warm = warm_ball_line(self.state.shown.wants, self.state.units)
+        put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again, f" {warm}"))
         put(self.card, carry_card(self.state))
         self._refresh_picture()
         self.wedges.refresh()
@@ -286,12 +304,11 @@ def _today(case: Case) -> Conditions:
 
 
 NOT_OWNED = "predicted, yet to be built"
-NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
 
 
-def nobody_hit(case: Case) -> bool:
-    """Whether no full swing counts, so that every carry is an estimate."""
-    return not any(shot.use for shot in case.full_shots)
+def _percents(option: Option) -> list[str]:
+    """The chances to land near, short and long."""
+    return percents([option.chance_near, option.chance_short, option.chance_long])
 
 
 def carry_card(state: State) -> Safe:
@@ -305,7 +322,7 @@ def carry_card(state: State) -> Safe:
             [[name, tag("b", carry) if ends else carry, ends] for name, carry, ends in card.rows],
             caption="Carry card",
         ),
-        p(card.doubt, cls="small") if card.doubt else "",
+        *[p(words, cls="small") for words in (card.doubt, card.unhit) if words],
     )
 
 
@@ -322,6 +339,7 @@ def card_of(state: State) -> Card:
         zip((c.id for c in clubs), intervals(work.played(clubs).carry) if clubs else (), strict=True)
     )
     doubted = set(work.posterior.doubted)
+    marks, part_marks = Marks(work), Marks(work)
     rows = []
     for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted, work.hit_first):
         x = found[club.id]
@@ -329,20 +347,21 @@ def card_of(state: State) -> Card:
         if club.id in work.hit_first:
             rows.append((name, tables.HIT_FIRST, ""))
             continue
-        carry = shown.text(x.mean) + ("?" if club.id in doubted else "")
+        carry = marks(shown.text(x.mean) + ("?" if club.id in doubted else ""), club.id)
         rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))
     assert state.result is not None
-    name = set_titles(work.own_layout, state.result, system)[work.layout.id]
+    name = set_titles(work, system, played=True)[work.layout.id]
     return Card(
         player=state.store.entry.name,
         day=today(),
-        set_=" ".join([_which_set(name, work), *[NO_BALLS] * nobody_hit(work.case)]),
+        set_=f"{_which_set(name, work)} {marks.nobody}".strip(),
         air=day_line(state.shown, system, other_day(state.shown.wants.air_on)),
         unit=shown.name,
         rows=tuple(rows),
         doubt="? Check this club: it does not fit the others." if doubted & {c.id for c in clubs} else "",
-        parts=part_rows(work.wedge_table, system),
-        predicted=NOT_HIT if work.wedge_table is not None else "",
+        unhit=marks.legend,
+        parts=part_rows(work.wedge_table, system, part_marks),
+        parts_unhit=part_marks.legend,
     )
 
 

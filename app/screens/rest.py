@@ -10,11 +10,12 @@ from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import percent, phrase, phrases
 from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
+from app.phrases.marks import Marks
 from app.phrases.say import capital
 from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
-from app.screens.tables import HIT_FIRST
+from app.screens.tables import HIT_FIRST, legend
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Fold, NumberField, html, line, put, show, stack
@@ -106,7 +107,7 @@ class RestOfTheBag:
             put(self.panes[name], p("Not available: there is no such club in the bag."))
             return
         if name == "driver" and self.driver_plot is not None:
-            known = self.state.fitting.driver_known
+            known = self.state.fitting.driver_known and self.state.fitting.launch_known
             show(self.driver_picture.view, known)
             if known:
                 self.driver_plot.update(found)
@@ -127,13 +128,13 @@ class RestOfTheBag:
         result, fitting, system = self.state.result, self.state.fitting, self.state.units
         if result is None:
             return Safe("")
-        title = set_titles(fitting.own_layout, result, system)[fitting.layout.id]
+        title = set_titles(fitting, system)[fitting.layout.id]
         bent = lofts_line(fitting.case, system)
         return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
 
-def _interval(value: Any, quantity: str, system: str) -> Safe:
-    return interval(unit(quantity, system), value.mean, value.lo90, value.hi90)
+def _interval(value: Any, quantity: str, system: str, mark: str = "") -> Safe:
+    return interval(unit(quantity, system), value.mean, value.lo90, value.hi90, mark=mark)
 
 
 def _signed(degrees: float) -> str:
@@ -148,7 +149,7 @@ def _driver_said(state: State, found: Any) -> Safe:
     system = state.units
     if not state.fitting.driver_known:
         return _said(found, system)
-    rows = [
+    effects = [
         [
             phrase(x.what, system),
             _signed(x.launch_deg),
@@ -166,10 +167,12 @@ def _driver_said(state: State, found: Any) -> Safe:
         _said(found, system),
         table(
             ["Change", "launch", "spin (rpm)", f"carry ({unit('gap', system).name}), 90 % range"],
-            rows,
+            effects,
             caption="The effect of each change on its own; away from the middle of the face you lose ball speed too",
             words=[0],
-        ),
+        )
+        if state.fitting.launch_known
+        else "",
         more,
     )
 
@@ -177,10 +180,11 @@ def _driver_said(state: State, found: Any) -> Safe:
 def _irons_said(state: State, found: Any) -> Safe:
     system = state.units
     names = {c.id: c.name or c.id for c in state.fitting.case.bag}
+    marks = Marks(state.fitting)
     rows = [
         [
             names.get(x.club, x.club),
-            _interval(x.carry_m, "carry", system),
+            _interval(x.carry_m, "carry", system, marks("", x.club)),
             "\u2013" if x.adds_m is None else unit("gap", system).text(x.adds_m.mean),
             percent(x.chance_holds),
             percent(x.chance_useful),
@@ -198,13 +202,14 @@ def _irons_said(state: State, found: Any) -> Safe:
                 "and that it is worth carrying"
             ),
         ),
+        legend(marks),
     )
 
 
 def _woods_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("carry", system).name
-    first = state.fitting.hit_first
+    first, marks = state.fitting.hit_first, Marks(state.fitting)
     rows = [
         [
             x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
@@ -212,7 +217,7 @@ def _woods_said(state: State, found: Any) -> Safe:
                 (HIT_FIRST, "", "")
                 if x.club.id in first
                 else (
-                    _interval(x.carry_m, "carry", system),
+                    _interval(x.carry_m, "carry", system, marks("", x.club.id) if x.in_bag else ""),
                     f"{x.descent_deg:.0f}\u00b0",
                     percent(x.chance_holds),
                 )
@@ -228,17 +233,26 @@ def _woods_said(state: State, found: Any) -> Safe:
             caption="Woods and hybrids, with the chance that the ball comes down steeply enough to stop on a green",
             words=[0],
         ),
-        p(phrase(found.note, system), cls="small"),
+        legend(marks),
+        p(phrase(found.note, system), cls="small") if told_of_shafts(found) else "",
     )
+
+
+def told_of_shafts(found: Any) -> bool:
+    """Whether the advice on woods says anything of shafts."""
+    return any(s.kind == "woods.shaft" for s in found.statements)
 
 
 def _make_up_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("gap", system).name
+    marks = Marks(state.fitting)
     rows = [
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
-            HIT_FIRST if x.hit_first else _interval(x.carry_m, "carry", system),
+            HIT_FIRST
+            if x.hit_first
+            else _interval(x.carry_m, "carry", system, marks("", x.id) if x.in_bag else ""),
             "" if x.hit_first else unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
@@ -259,6 +273,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
             ),
             words=[0],
         ),
+        legend(marks),
         _next_best(state, found),
     )
 
@@ -313,14 +328,17 @@ def _ball_said(state: State, found: Any) -> Safe:
 def _putter_said(state: State, found: Any) -> Safe:
     system = state.units
     club, fit = unit("club", system), found.fit
-    rows: list[list[Any]] = [
-        ["Length", club.text(fit.length_m, unit=True), " to ".join(club.text(x) for x in fit.length_m_90)],
-        ["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)],
-        ["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.loft_deg)],
-    ]
+    rows: list[list[Any]] = []
+    if state.fitting.body_known:
+        ends = [club.text(x) for x in fit.length_m_90]
+        rows.append(["Length", club.text(fit.length_m, unit=True), " to ".join(dict.fromkeys(ends))])
+        rows.append(["Lie", f"{fit.lie_deg:.1f}\u00b0", " to ".join(f"{x:.1f}" for x in fit.lie_deg_range)])
+    if state.fitting.stroke_known:
+        lofts = " to ".join(f"{x:.1f}" for x in fit.loft_deg)
+        rows.append(["Loft", f"{found.recommended_loft_deg:.1f}\u00b0", lofts])
     return join(
         _said(found, system),
-        table(["Putter", "start with", "range"], rows, caption="A putter to start with"),
+        table(["Putter", "start with", "range"], rows, caption="A putter to start with") if rows else "",
         p(phrase(found.note, system), cls="small"),
     )
 

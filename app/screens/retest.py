@@ -62,6 +62,7 @@ class Retest:
             put(self.not_built, note(p(NOT_BENT if own else NOT_BUILT), warn=True))
             show(self.entry, in_hand)
             show(self.not_built, not in_hand)
+            self.pasting.refresh()
             put(self.said, retest_table(self.state))
 
 

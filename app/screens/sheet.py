@@ -12,7 +12,7 @@ from app.phrases.body import GRIP_SIZES
 from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
-from app.phrases.say import capital, listed
+from app.phrases.say import bench_time, capital, listed
 from app.units import amount, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
@@ -49,12 +49,27 @@ class LayoutToBuild:
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
         self.lofts = fitting.lofts
+        self.short = _short(fitting.lofts)
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
     @property
     def _too_many(self) -> bool:
         return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
+    """Of each club that misses the carry asked for although its head was bent, what the plan of lofts says of that."""
+    missed = {c.id for s in lofts.statements if s.kind == MISSED for c in s.clubs} if lofts else set()
+    return {
+        c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
+        for c in (lofts.clubs if lofts else ())
+        if c.club in missed
+    }
+
+
+MISSED = "loft.missed"
+SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off")
 
 
 def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
@@ -98,7 +113,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
         offs = (work.swing_weight_within, work.swing_weight_wanted_within)
-        now_off, wanted_off = ("" if x is None else f"{x:.1f}" for x in offs)
+        now_off, wanted_off = ("" if x is None else f"{x:.0f}" for x in offs)
         row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
@@ -112,7 +127,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
 def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
     """The sheet on the screen and on paper."""
     system = state.units
-    name = set_titles(state.fitting.own_layout, state.result, system)[to_build.layout_id]
+    name = set_titles(state.fitting, system)[to_build.layout_id]
     return join(
         h2(f"{name}: {state.store.entry.name}"),
         _head(to_build),
@@ -196,13 +211,15 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
-    hours, minutes = divmod(to_build.sheet.minutes, 60)
     figures = [
         ("clubs to work on", f"{len(busy)} of {len(clubs)}"),
-        ("of bench work", f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"),
+        ("of bench work", bench_time(to_build.sheet.minutes)),
     ]
+    sought = [s.kind for c in clubs for s in c.look_for]
+    wanting = (("new heads to find", "find.head"), ("new shafts to find", "find.shaft"))
     if to_build.sheet.cure_hours:
         figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
+    figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
@@ -224,6 +241,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         )
     elif busy:
         said.append(p("All of this can be done with the present heads, within the usual limits."))
+    missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
+    said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(
             p(
@@ -254,16 +273,23 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         hand = edits.by_hand(to_build.case, to_build.layout_id, now.id)
         name = join(now.name or now.id, tag("span", "set for this club", cls="mark") if hand else "")
         built = edits.measured_of(to_build.case, now.id)
-        mixed = _now(work) == MIXED
-        cells: list[Any] = [name, _lines(_now(work), "wanted", "as built", "\u00a0" * mixed, cls="lines")]
+        rests = _now(work)
+        mixed = rests == MIXED
+        measured = [] if rests == NOW["measured"] else ["as measured"]
+        cells: list[Any] = [
+            name,
+            _lines(rests, "wanted", "as built", "\u00a0" * mixed, measured=measured, cls="lines"),
+        ]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
             found = _as_built(built, key, system)
             to = unit(_QUANTITY[key], system).text(will) if was == will else _wanted(key, will, system)
-            cells.append(_lines(*_parted(mixed, *_figure(work, key, system), to, found)))
-        weighed = _as_built(built, "swing_weight_inoz", system)
+            figure = _figure(work, key, system)
+            cells.append(_lines(*_parted(mixed, *figure, to, found), measured=_measured(figure, measured)))
+        weighed = _as_built(built, SWING_WEIGHT, system)
         to = _about(work.swing_weight_wanted, work.swing_weight_wanted_within)
-        cells.append(_lines(*_parted(mixed, *_swing_weight(work), to, weighed)))
+        figure = _swing_weight(work)
+        cells.append(_lines(*_parted(mixed, *figure, to, weighed), measured=_measured(figure, measured)))
         cells.append(_made_of(now, system))
         todo: list[Any] = [
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
@@ -271,9 +297,8 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
         if work.minutes:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
-        if work.bounce_after_deg is not None:
-            bounce = unit("angle", system).text(work.bounce_after_deg)
-            todo.append(tag("span", f"bounce becomes {bounce}\u00b0", cls="idle"))
+        todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
+        todo += [tag("span", x, cls="idle") for x in phrases(work.notes, system)]
         cells.append(join(*todo))
         rows.append(cells)
     heads = [
@@ -304,10 +329,23 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     return tag("div", *out, cls="bench")
 
 
-def _lines(now: str, wanted: str, built: str, said: str = "", *, cls: str = "three") -> Safe:
-    """The lines of a cell: what is, what that rests on where it is said, what is wanted, and a box to fill in on paper."""
-    rests = tag("span", said) if said else ""
-    return tag("span", tag("span", now), rests, tag("b", wanted), tag("span", built, cls="box"), cls=cls)
+def _lines(
+    now: str, wanted: str, built: str, said: str = "", *, measured: list[str], cls: str = "three"
+) -> Safe:
+    """The lines of a cell: what is, what that rests on where it is said, what is wanted, and boxes to fill in on paper: one
+    for what is measured before the work, where not all of the club was measured, and one for what comes of it.
+    """
+    rests = tag("span", said, cls="screen") if said else ""  # paper has a box for it instead
+    spread = tag("span", f" {said}", cls="paper") if said.startswith("\u00b1") else ""
+    before = [tag("span", text, cls="box") for text in measured]
+    lines = (tag("span", now, spread), rests, *before, tag("b", wanted), tag("span", built, cls="box"))
+    return tag("span", *lines, cls=cls)
+
+
+def _measured(figure: tuple[str, str, str], boxes: list[str]) -> list[str]:
+    """What stands in a figure's box for what was measured, where the club has such boxes: it, or nothing yet."""
+    now, basis, _ = figure
+    return [now if basis == "measured" else "" for _ in boxes]
 
 
 def _parted(mixed: bool, now: str, said: str, spread: str, wanted: str, built: str) -> tuple[str, ...]:

@@ -36,7 +36,7 @@ class ShotWind:
         bridge.listen("turned", lambda payload: self._turned(payload.get("degrees")))
         self.view = stack(
             Stepper(self.speed, STEPS, lambda: 0.0).view,
-            line(self.arrow, self.origin.view, button("Turn", self._eighth), cls="wind"),
+            line(self.arrow, stack(self.origin.view, cls="origin"), button("Turn", self._eighth), cls="wind"),
             self.words,
             cls="tight",
         )

@@ -7,7 +7,9 @@ from typing import Any
 from app import styles
 from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
+from app.phrases.marks import Marks
 from app.phrases.say import listed
+from app.phrases.verdict import SIDES, by_side
 from app.plots.gaps import full_gaps
 from app.units import ShownUnit, unit
 from engine.documents.result import Advice, Result
@@ -19,12 +21,6 @@ HIT_FIRST = "hit it first"  # in place of a number
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
-_SIDES = {
-    "gain": "You gain: ",
-    "give": "It costs: ",
-    "same": "No noticeable difference: ",
-    "open": "Unclear: ",
-}
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 
 
@@ -34,30 +30,14 @@ def verdict_card(result: Result, system: str) -> Safe:
     if verdict is None:
         return p("There is nothing to compare: the bag needs at least two irons or wedges.")
     compared, *lines = verdict.lines
-    told: dict[str, list[str]] = {side: [] for side in _SIDES}
-    even, work = "", ""
-    for said in lines:
-        if said.kind == "verdict.break_even":
-            even = phrase(said, system)
-        elif said.kind == "verdict.work":
-            work = phrase(said, system)
-        else:
-            told[str(said.terms["side"])].append(phrase(said, system))
-    for side in ("gain", "give"):
-        if len(told[side]) > MOST_TOLD:
-            told[side][MOST_TOLD:] = ["more below"]
-    if work:
-        costs_first = lines[0].kind == "verdict.work"
-        told["give"].insert(0 if costs_first else len(told["give"]), work)
-    first = lines[0].kind == "verdict.break_even"
+    told, even, first = by_side(lines, system, most_told=MOST_TOLD)
     rows = [
         p(
-            tag("b", words),
-            "; ".join(told[side][:3] if side in ("same", "open") else told[side]),
+            tag("b", SIDES[side]),
+            "; ".join(parts[:3] if side in ("same", "open") else parts),
             cls=f"told {side}",
         )
-        for side, words in _SIDES.items()
-        if told[side]
+        for side, parts in told.items()
     ]
     rows.insert(0 if first else len(rows), p(even))
     return tag("div", p(phrase(compared, system), cls="lead"), *rows, cls="verdict")
@@ -114,7 +94,7 @@ def series_key(names: dict[str, str], *, measured: bool = True) -> Safe:
     return tag("div", *items, cls="key")
 
 
-def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
+def carries_table(result: Result, names: dict[str, str], system: str, marks: Marks) -> Safe:
     """Every club and layout: mean and 90 % interval, none where a club has to be hit first."""
     order: dict[str, str] = {}
     for layout in result.layouts:
@@ -128,17 +108,30 @@ def carries_table(result: Result, names: dict[str, str], system: str) -> Safe:
         for layout_id in names:
             at = by[layout_id].get(club_id)
             cells.append(
-                "\u2013" if at is None else HIT_FIRST if at.hit_first else _interval(at.carry_m, shown)
+                "\u2013"
+                if at is None
+                else HIT_FIRST
+                if at.hit_first
+                else _interval(at.carry_m, shown, mark=marks("", club_id))
             )
         rows.append(cells)
-    return table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range")
+    return join(
+        table(["Club", *names.values()], rows, caption=f"Carry in {shown.name}: average and 90 % range"),
+        legend(marks),
+    )
 
 
-def _interval(value: Interval, shown: ShownUnit, *under: str) -> Safe:
-    return interval(shown, value.mean, value.lo90, value.hi90, *under)
+def legend(marks: Marks) -> Safe | str:
+    """What the mark in a table means, below it."""
+    words = marks.nobody or marks.legend
+    return p(words, cls="small") if words else ""
 
 
-def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
+def _interval(value: Interval, shown: ShownUnit, *under: str, mark: str = "") -> Safe:
+    return interval(shown, value.mean, value.lo90, value.hi90, *under, mark=mark)
+
+
+def gaps_table(result: Result, names: dict[str, str], system: str, marks: Marks) -> Safe:
     """Gaps between neighbouring irons and wedges of each layout, with the chance of overlap."""
     pairs: dict[tuple[str, str], dict[str, Gap]] = {}
     called: dict[str, str] = {}
@@ -149,7 +142,7 @@ def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
     shown = unit("gap", system)
     rows = []
     for (longer, shorter), found in pairs.items():
-        cells: list[Any] = [f"{called[longer]} to {called[shorter]}"]
+        cells: list[Any] = [f"{marks(called[longer], longer)} to {marks(called[shorter], shorter)}"]
         for layout_id in names:
             if layout_id not in found:
                 cells.append("\u2013")
@@ -159,11 +152,14 @@ def gaps_table(result: Result, names: dict[str, str], system: str) -> Safe:
         rows.append(cells)
     if not rows:
         return p("No neighbouring irons or wedges.")
-    return table(
-        ["Between", *names.values()],
-        rows,
-        caption=(
-            f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
-            f"flies farther"
+    return join(
+        table(
+            ["Between", *names.values()],
+            rows,
+            caption=(
+                f"Gap in {shown.name}: average, 90 % range, and the chance that one shot with the shorter club "
+                f"flies farther"
+            ),
         ),
+        legend(marks),
     )

@@ -119,6 +119,7 @@ class TryOut:
             lambda value: self.state.try_out(
                 lambda c: edits.wants("gap_m")(c, value), "wanted gap changed", on="all layouts"
             ),
+            begin=lambda: None if self.state.result is None else self.state.fitting.mean_gap,
         )
         return stack(
             self.loft_step.view,

@@ -32,6 +32,7 @@ from ..physics.putting import (
 )
 from ..statements import Statement, state
 from ..units import BALL_RADIUS, DEGREE, INCH
+from ..workshop.known import basis
 from ..workshop.norms import GRIP_M, norm_club
 from ..workshop.rules import EDITION, PUTTER_LOFT_LEAST_DEG, PUTTER_LOFT_MOST_DEG, Finding, check_bag
 
@@ -204,6 +205,36 @@ def putter_advice(
         statements=(),
     )
     return replace(advice, statements=_statements(advice))
+
+
+def only_known(advice: PutterAdvice, *, own: Club | None, body: bool, stroke: bool) -> PutterAdvice:
+    """The advice without what rests on figures that nobody measured or entered, and what to measure or enter for it.
+
+    own : the putter in the bag, if there is one; body : whether height or wrist to floor is known; stroke : whether lean and
+    attack are
+    """
+
+    def measured(*names: str) -> bool:
+        return own is not None and all(basis(own, name) in ("measured", "ordered") for name in names)
+
+    loft, size = measured("loft_deg"), measured("length_m", "lie_deg")
+    told = {
+        "putter.begin": body,
+        "putter.eyes": body and size,
+        "putter.out_of_reach": body and size,
+        **dict.fromkeys(_OF_THE_STROKE, loft and stroke),
+    }
+    kept = [s for s in advice.statements if told.get(s.kind, own is not None or s.kind in _OF_THE_GREEN)]
+    if not body:
+        kept.insert(0, state("body.unknown"))
+    needs = [n for n, known in (("loft", loft), ("size", size or not body), ("stroke", stroke)) if not known]
+    if own is not None and needs:
+        kept.insert(1, state("putter.not_measured", needs=needs))
+    return replace(advice, statements=tuple(kept))
+
+
+_OF_THE_STROKE = ("putter.launch", "putter.leave_loft", "putter.no_loft", "putter.change_loft", "putter.skid")
+_OF_THE_GREEN = ("putter.runs_away", "putter.capture")
 
 
 def _length_lie(body: Body, eyes_inside_m: float) -> tuple[float, float]:

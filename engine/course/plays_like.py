@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 @dataclass(frozen=True, slots=True)
 class PlaysLike:
     """A target's distance [m], the distance it plays [m], and what of the difference each cause makes [m], positive where
-    the shot plays longer. Air is its temperature and altitude.
+    the shot plays longer. Air is all that the day has of its own besides wind: temperature, altitude, ball and faces.
     """
 
     distance_m: float

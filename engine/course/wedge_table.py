@@ -1,4 +1,4 @@
-"""The wedge table: what each wedge carries with every swing size, and the gaps below the shortest full wedge."""
+"""The wedge table: what each wedge carries with every swing size, and the gaps from the shortest iron down."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from ..statistics import Interval, interval, intervals
 from ..swing.part_swings import PartSwing
 
 PART_GAP_M = 10.0
-"""A gap [m] between neighbouring carries below the shortest full wedge that is worth a word; ours, no source."""
+"""A gap [m] between neighbouring carries from the shortest iron down that is worth a word; ours, no source."""
 BALLS = 3
 """Balls of a part swing that are asked for before anything is said of it; ours."""
 
@@ -64,15 +64,29 @@ class WedgeGap:
 
 
 @dataclass(frozen=True, slots=True)
+class TopGap:
+    """The gap [m] from the shortest iron that carries farther than every full wedge to the longest of these."""
+
+    club: str
+    name: str
+    longer_m: float
+    wedge: int
+    gap_m: Interval
+    statement: Statement | None
+
+
+@dataclass(frozen=True, slots=True)
 class WedgeTable:
     """Clubs by swing size.
 
-    carries : club by club, the full swing first; gaps : from the shortest full wedge down, among the carries that are known,
-    each with a statement where it is wider than ``wanted_gap_m``; lofts : those that close them, where that was asked for
+    carries : club by club, the full swing first; top : the gap above the longest full wedge, ``None`` where no iron carries
+    farther; gaps : from that wedge down, among the carries that are known; both with a statement where they are wider than
+    ``wanted_gap_m``; lofts : those that close the gaps, where that was asked for
     """
 
     sizes: tuple[SizeLearned, ...]
     carries: tuple[WedgeCarry, ...]
+    top: TopGap | None
     gaps: tuple[WedgeGap, ...]
     wanted_gap_m: float
     lofts: WedgeLofts | None
@@ -83,6 +97,7 @@ def wedge_table(
     swung: Sequence[Swung],
     prediction: Prediction,
     *,
+    irons: Prediction,
     full_balls: Mapping[str, int],
     too_wide_m: float,
     gap_m: float | None = None,
@@ -93,6 +108,7 @@ def wedge_table(
     Parameters
     ----------
     swung, prediction : each club at each size and, in the same order, what it does
+    irons : full swings of the irons, draw by draw as ``prediction``
     full_balls : balls of each club's full swing that counted, by its id
     too_wide_m : a 90 % range [m] wider than this is too rough to be of use where nobody has hit it
     gap_m : widest gap wanted, `PART_GAP_M` if not given
@@ -107,6 +123,7 @@ def wedge_table(
     return WedgeTable(
         tuple(_learned(part) for part in sizes.values()),
         carries,
+        _top(swung, carries, prediction, irons, wanted),
         _gaps(swung, carries, prediction, wanted),
         wanted,
         lofts,
@@ -143,26 +160,60 @@ def _learned(part: PartSwing) -> SizeLearned:
     return SizeLearned(part.size.id, part.size.name, share, part.spread, balls, said)
 
 
+def _longest_wedge(swung: Sequence[Swung], carries: Sequence[WedgeCarry]) -> int | None:
+    full = [i for i, (club, part) in enumerate(swung) if part is None and club.family == "wedge"]
+    return max(full, key=lambda i: carries[i].carry_m.mean, default=None)
+
+
+def _top(
+    swung: Sequence[Swung],
+    carries: Sequence[WedgeCarry],
+    prediction: Prediction,
+    irons: Prediction,
+    wanted: float,
+) -> TopGap | None:
+    wedge = _longest_wedge(swung, carries)
+    if wedge is None:
+        return None
+    far = irons.carry.mean(axis=0)
+    above = [n for n in range(len(irons.clubs)) if far[n] > carries[wedge].carry_m.mean]
+    if not above:
+        return None
+    n = min(above, key=lambda n: float(far[n]))
+    iron, longer = irons.clubs[n], float(far[n])
+    gap = interval(irons.carry[:, n] - prediction.carry[:, wedge])
+    said = None
+    if gap.mean > wanted:
+        said = _gap_said((iron, swung[wedge][0]), ("", ""), gap, longer, carries[wedge].carry_m.mean)
+    return TopGap(iron.id, iron.name or iron.id, longer, wedge, gap, said)
+
+
+def _gap_said(
+    clubs: tuple[Club, Club], swings: tuple[str, str], gap: Interval, longer: float, shorter: float
+) -> Statement:
+    return state("wedges.gap", clubs=clubs, quoted=swings, gap=gap, longer=longer, shorter=shorter)
+
+
 def _gaps(
     swung: Sequence[Swung], carries: Sequence[WedgeCarry], prediction: Prediction, wanted: float
 ) -> tuple[WedgeGap, ...]:
-    full = [c.carry_m.mean for (club, part), c in zip(swung, carries, strict=True) if part is None]
-    if not full:
+    first = _longest_wedge(swung, carries)
+    if first is None:
         return ()
-    below = [i for i, c in enumerate(carries) if not c.hit_first and c.carry_m.mean <= min(full)]
+    most = carries[first].carry_m.mean
+    below = [i for i, c in enumerate(carries) if not c.hit_first and c.carry_m.mean <= most]
     below.sort(key=lambda i: -carries[i].carry_m.mean)
     out = []
     for longer, shorter in itertools.pairwise(below):
         gap = interval(prediction.carry[:, longer] - prediction.carry[:, shorter])
         said = None
         if gap.mean > wanted:
-            said = state(
-                "wedges.gap",
-                clubs=[swung[longer][0], swung[shorter][0]],
-                quoted=[carries[longer].size_name, carries[shorter].size_name],
-                gap=gap,
-                longer=carries[longer].carry_m.mean,
-                shorter=carries[shorter].carry_m.mean,
+            said = _gap_said(
+                (swung[longer][0], swung[shorter][0]),
+                (carries[longer].size_name, carries[shorter].size_name),
+                gap,
+                carries[longer].carry_m.mean,
+                carries[shorter].carry_m.mean,
             )
         out.append(WedgeGap(longer, shorter, gap, said))
     return tuple(out)

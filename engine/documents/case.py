@@ -12,7 +12,9 @@ from typing import Any, Literal
 
 FORMAT = "fettle-case"
 STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
-VERSION = 2  # with part swings, whose balls an older program would take for full ones
+VERSION = (
+    2  # with part swings or sessions, whose balls an older program would take for full ones or for one day's
+)
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -29,7 +31,11 @@ class CaseError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Player:
-    """Who swings. Lengths in [m]."""
+    """Who swings. Lengths in [m].
+
+    ``id`` is random and the same in every copy of a player, so that copies find one another; ``note`` and ``tags`` are
+    the coach's own words.
+    """
 
     label: str = ""
     sex: str | None = None
@@ -38,6 +44,9 @@ class Player:
     wingspan_m: float | None = None
     wrist_to_floor_m: float | None = None
     hand_length_m: float | None = None
+    id: str | None = None
+    note: str = ""
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +69,7 @@ class Club:
 
     ``shaft_kg`` is the mass of the shaft as cut, ``tip_trim_m`` what was cut off its tip, ``butt_trim_m`` what the bench cut
     off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
-    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board or ink marked it [m], toward the heel
+    ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board marked it [m], toward the heel
     positive. ``bend_limit_deg`` is how far the head may be bent from how it came, ``bent_loft_deg`` (weak positive) and
     ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said.
     ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
@@ -132,7 +141,9 @@ class Shot:
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
     ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
     layout whose clubs hit a ball of the re-test, as far as it is known. ``swing_size`` is the id of the part swing that
-    hit it, a full swing if ``None``.
+    hit it, a full swing if ``None``. ``session`` is the id of the session in which it was hit; balls without one make up
+    one more session, in the conditions of the case. ``id`` is random and stays with the ball; ``by`` is who added it,
+    such as "student", in words that nobody vouches for.
     """
 
     club: str
@@ -149,6 +160,9 @@ class Shot:
     carry_sd_m: float | None = None
     layout: str | None = None
     swing_size: str | None = None
+    session: str | None = None
+    id: str | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +215,25 @@ class Conditions:
     range_ball: bool = False
     range_ball_factor: float | None = None
     range_ball_sd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One day's hitting in one place. ``date`` as ``2031-05-03``, ``place`` and ``balls`` (which were hit) in the player's
+    words.
+
+    ``conditions`` are those of the case where they are ``None``; ``layout`` is the id of the layout whose clubs were hit, as
+    far as it is known. ``by`` is who added it, as for a ball.
+    """
+
+    id: str
+    date: str | None = None
+    place: str = ""
+    conditions: Conditions | None = None
+    balls: str = ""
+    layout: str | None = None
+    note: str = ""
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +296,9 @@ class Wants:
     much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
     which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
-    ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them.
+    ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them. A
+    session that lies ``half_life_days`` before the newest counts half as much, one twice as far back a quarter; all count
+    alike if ``None``.
     """
 
     gap_m: float | None = None
@@ -284,6 +319,7 @@ class Wants:
     air_on: str | None = None
     cold_ball: bool = False
     wet_face: bool = False
+    half_life_days: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,7 +328,8 @@ class Case:
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
     names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
-    ``extra`` keys this version does not know, for the round trip.
+    ``sessions`` the days on which balls were hit, in any order; ``extra`` keys this version does not know, for the round
+    trip.
     """
 
     player: Player = Player()
@@ -305,13 +342,16 @@ class Case:
     retest: tuple[Shot, ...] = ()
     bench: tuple[Measured, ...] = ()
     swing_sizes: tuple[SwingSize, ...] = ()
+    sessions: tuple[Session, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
 
     def to_doc(self) -> dict[str, Any]:
         """The JSON document of this case, of the oldest version that can hold it; unknown keys that came in go out again."""
-        doc: dict[str, Any] = {"format": FORMAT, "version": VERSION if self.swing_sizes else 1}
+        doc: dict[str, Any] = {"format": FORMAT, "version": 1}
         for part in PARTS:
             doc[part] = _plain(getattr(self, part))
+        if _newer(doc) or self.swing_sizes:
+            doc["version"] = VERSION
         for entry in doc["bag"]:
             entry.update(dict.fromkeys(name for name, _ in entry.pop("estimated")))
         _merge(doc, self.extra)
@@ -360,8 +400,27 @@ PARTS = (
     "retest",
     "bench",
     "swing_sizes",
+    "sessions",
 )
 """The parts of a document beside its heading."""
+
+OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
+OF_PLAYER = ("id", "note", "tags")
+EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": []}
+
+
+def _newer(doc: dict[str, Any]) -> bool:
+    """Whether a document holds what version 1 has not; where it does not, the keys for it are taken out."""
+    places = [(doc, ("sessions",)), (doc["player"], OF_PLAYER), (doc["wants"], ("half_life_days",))]
+    places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
+    found = False
+    for entry, names in places:
+        for name in names:
+            if entry[name] == EMPTY.get(name):
+                del entry[name]
+            else:
+                found = True
+    return found
 
 
 def _plain(value: Any) -> Any:

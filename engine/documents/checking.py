@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from .case import Case, CaseError, Club, Layout, Shot, Wants
+from .case import Case, CaseError, Club, Conditions, Layout, Session, Shot, Wants
 from .fields import (
     BALL,
     CLUB,
@@ -18,12 +18,14 @@ from .fields import (
     MOST,
     MOST_SIZES,
     PLAYER,
+    SESSION,
     SHOT,
     SWING,
     SWING_SIZE,
     WANTED_CARRY,
     WANTS,
     Rule,
+    marked_wrong,
     size_too_many,
 )
 from .reading import as_known, read_case
@@ -63,6 +65,13 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
     retest = _entries(case.retest, known.retest, SHOT, "retest")
     if retest is not known.retest or bag is not known.bag:
         _hit_with(retest, bag, "retest", set())
+    sessions = _entries(case.sessions, known.sessions, SESSION, "sessions")
+    if sessions is not known.sessions:
+        sessions = tuple(_session(one, f"sessions[{n}]") for n, one in enumerate(sessions))
+    if shots is not known.shots or retest is not known.retest or sessions is not known.sessions:
+        balls = {"shots": shots, "retest": retest}
+        for (name, number), (field, problem) in marked_wrong(balls, {one.id for one in sessions}):
+            raise CaseError(f"{name}[{number}].{field}", problem)
     bench = _entries(case.bench, known.bench, MEASURED, "bench")
     ids = {club.id for club in bag}
     for number, one in enumerate(bench):
@@ -79,6 +88,7 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         bench=bench,
         layouts=layouts,
         swing_sizes=sizes,
+        sessions=sessions,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),
         conditions=_part(case.conditions, known.conditions, CONDITIONS, "conditions"),
@@ -117,7 +127,7 @@ def _entries(entries: tuple[Part, ...], known: Iterable[object], rules: Rules, p
     out = []
     for number, entry in enumerate(entries):
         out.append(entry if id(entry) in old else _part(entry, None, rules, f"{path}[{number}]"))
-        if "id" in rules:
+        if "id" in rules and rules["id"].required:
             own = getattr(entry, "id", "")
             if own in seen:
                 raise CaseError(f"{path}[{number}].id", f"stands twice ({own})")
@@ -129,6 +139,15 @@ def _entries(entries: tuple[Part, ...], known: Iterable[object], rules: Rules, p
 def _layout(layout: Layout, path: str) -> Layout:
     clubs = _entries(layout.clubs, (), LAYOUT_CLUB, f"{path}.clubs")
     return layout if clubs is layout.clubs else replace(layout, clubs=clubs)
+
+
+def _session(session: Session, path: str) -> Session:
+    if session.conditions is None:
+        return session
+    if not isinstance(session.conditions, Conditions):
+        raise CaseError(f"{path}.conditions", "must be a JSON object")
+    found = _part(session.conditions, None, CONDITIONS, f"{path}.conditions")
+    return session if found is session.conditions else replace(session, conditions=found)
 
 
 def _wants(wants: Wants, known: Wants) -> Wants:

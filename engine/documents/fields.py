@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
-from .case import FIGURES, PARTS, SWING_WEIGHT, Club, SwingSize
+from .case import FIGURES, PARTS, SWING_WEIGHT, Club, Shot, SwingSize
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -28,6 +29,7 @@ MOST = {
     "retest": 5000,
     "bench": 40,
     "swing_sizes": 24,
+    "sessions": 500,
 }
 MOST_SIZES = 3
 """Part swings that a club may have."""
@@ -174,6 +176,63 @@ class Ids:
         return tuple(dict.fromkeys(v for v in value if _sound(v)))[: self.most]
 
 
+@dataclass(frozen=True, slots=True)
+class Tags:
+    """A list of short texts, each once, at most so many."""
+
+    most: int
+    longest: int
+    default: tuple[str, ...] = ()
+    required: bool = False
+
+    def problem(self) -> str:
+        return f"must be a list of at most {self.most} different texts of 1 to {self.longest} characters"
+
+    def check(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, (list, tuple)) or len(value) > self.most:
+            raise ValueError
+        texts = tuple(self._text.check(v) for v in value)
+        if len(set(texts)) < len(texts):
+            raise ValueError
+        return texts
+
+    def mend(self, value: Any) -> tuple[str, ...]:
+        if not isinstance(value, list):
+            return self.default
+        return tuple(dict.fromkeys(t for v in value if (t := self._text.mend(v))))[: self.most]
+
+    @property
+    def _text(self) -> Text:
+        return Text(self.longest, None, least=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day of the calendar."""
+
+    default: str | None = None
+    required: bool = False
+
+    def problem(self) -> str:
+        return "must be a day such as 2031-05-03"
+
+    def check(self, value: Any) -> str:
+        if not isinstance(value, str) or not re.fullmatch(DAY, value, re.ASCII):
+            raise ValueError
+        date.fromisoformat(value)
+        return value
+
+    def mend(self, value: Any) -> str | None:
+        """The day at the start of a date with a time, else none."""
+        try:
+            return self.check(value[:10])
+        except (TypeError, ValueError):
+            return self.default
+
+
+DAY = r"\d{4}-\d{2}-\d{2}"
+
+
 def _sound(value: Any) -> bool:
     """Whether a value can be an id."""
     try:
@@ -183,8 +242,9 @@ def _sound(value: Any) -> bool:
     return True
 
 
-Rule = Number | OneOf | SeveralOf | Text | Flag | Ids
+Rule = Number | OneOf | SeveralOf | Text | Flag | Ids | Tags | Day
 
+NOTE = 4000  # characters of a note
 _ID = Text(24, None, required=True, least=1)
 _FIGURES: dict[str, Rule] = {name: Number(*ends) for name, ends in FIGURES.items()}
 PLAYER: dict[str, Rule] = {
@@ -195,6 +255,9 @@ PLAYER: dict[str, Rule] = {
     "wingspan_m": Number(1.0, 2.6),
     "wrist_to_floor_m": Number(0.4, 1.2),
     "hand_length_m": Number(0.1, 0.3),
+    "id": Text(24, None, least=1),
+    "note": Text(NOTE),
+    "tags": Tags(20, 30),
 }
 SWING: dict[str, Rule] = {
     "driver_speed_mps": Number(10, 75),
@@ -241,6 +304,18 @@ SHOT: dict[str, Rule] = {
     "carry_sd_m": Number(0, 100),
     "layout": Text(24, None, least=1),
     "swing_size": Text(24, None, least=1),
+    "session": Text(24, None, least=1),
+    "id": Text(24, None, least=1),
+    "by": Text(60, None, least=1),
+}
+SESSION: dict[str, Rule] = {
+    "id": _ID,
+    "date": Day(),
+    "place": Text(120),
+    "balls": Text(60),
+    "layout": Text(24, None, least=1),
+    "note": Text(NOTE),
+    "by": Text(60, None, least=1),
 }
 SWING_SIZE: dict[str, Rule] = {"id": _ID, "name": Text(30, None, required=True, least=1), "clubs": Ids(40)}
 MEASURED: dict[str, Rule] = {
@@ -283,11 +358,12 @@ WANTS: dict[str, Rule] = {
     "air_on": Text(10, None),
     "cold_ball": Flag(False),
     "wet_face": Flag(False),
+    "half_life_days": Number(7, 3650),
 }
 WANTED_CARRY: dict[str, Rule] = {"id": _ID, "carry_m": Number(1, 400, required=True)}
 FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight": Number(0, 1000, 1.0)}
 BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
-NESTED = {"layouts": {"clubs"}, "wants": {"air", "ball", "carries", "demand"}}
+NESTED = {"layouts": {"clubs"}, "sessions": {"conditions"}, "wants": {"air", "ball", "carries", "demand"}}
 """Keys of a part that hold parts of their own, read apart."""
 
 KEYS = {"format", "version", *PARTS}
@@ -303,6 +379,20 @@ def size_too_many(sizes: Sequence[SwingSize], bag: Sequence[Club]) -> int | None
             return number
         had.update(clubs)
     return None
+
+
+def marked_wrong(
+    balls: Mapping[str, Sequence[Shot]], sessions: Container[str]
+) -> Iterator[tuple[tuple[str, int], tuple[str, str]]]:
+    """Balls of a session that there is not, and ids that two balls have: list and number, then the field and its problem."""
+    seen: set[str] = set()
+    for name, shots in balls.items():
+        for number, shot in enumerate(shots):
+            if shot.session is not None and shot.session not in sessions:
+                yield (name, number), ("session", f"is none of this player's ({shot.session})")
+            if shot.id is not None and shot.id in seen:
+                yield (name, number), ("id", f"stands twice ({shot.id})")
+            seen.add(shot.id or "")
 
 
 def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:

@@ -27,6 +27,7 @@ from .case import (
     Measured,
     Path,
     Player,
+    Session,
     Shot,
     Swing,
     SwingSize,
@@ -46,6 +47,7 @@ from .fields import (
     MOST_SIZES,
     NESTED,
     PLAYER,
+    SESSION,
     SHOT,
     SWING,
     SWING_SIZE,
@@ -53,6 +55,7 @@ from .fields import (
     WANTS,
     Rule,
     _former_named,
+    marked_wrong,
     size_too_many,
 )
 
@@ -104,8 +107,12 @@ class Strict:
         self._unknown((), doc, KEYS)
         bag = self._items(doc, "bag", CLUB, _club)
         sizes = self._sizes(doc, bag)
-        shots = self._shots(doc, "shots", bag, {size.id for size in sizes})
-        retest = self._shots(doc, "retest", bag, set())
+        sessions = self._items(doc, "sessions", SESSION, self._session)
+        balls = {
+            "shots": self._shots(doc, "shots", bag, {size.id for size in sizes}),
+            "retest": self._shots(doc, "retest", bag, set()),
+        }
+        shots, retest = self._marked(balls, {session.id for session in sessions}).values()
         layouts = self._items(doc, "layouts", LAYOUT, self._layout)
         return Case(
             player=Player(**self._part(doc, "player", PLAYER)),
@@ -118,6 +125,7 @@ class Strict:
             retest=retest,
             bench=self._bench(doc, bag),
             swing_sizes=sizes,
+            sessions=sessions,
             extra=self.extra,
         )
 
@@ -144,7 +152,7 @@ class Strict:
         self.extra[path] = keys
 
     def _part(
-        self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = ""
+        self, doc: dict[str, Any], name: str, rules: dict[str, Rule], *, path: str = "", place: Path = ()
     ) -> dict[str, Any]:
         path = path or name
         part = doc.get(name)
@@ -154,7 +162,7 @@ class Strict:
             self.fault(path, "must be a JSON object")
             part = {}
         values = self._fields(part, rules, path)
-        self._unknown(tuple(path.split(".")), part, _known(path, rules))
+        self._unknown(place or tuple(path.split(".")), part, _known(path, rules))
         return values
 
     def _fields(self, part: dict[str, Any], rules: dict[str, Rule], path: str) -> dict[str, Any]:
@@ -211,11 +219,12 @@ class Strict:
                 values = self._fields(item, rules, where)
             except _Dropped:
                 continue
-            own = values["id"] if "id" in rules else len(kept)
+            own = values["id"] if "id" in rules and rules["id"].required else len(kept)
             if own in seen:
                 self.fault(f"{where}.id", f"stands twice ({own})")
                 continue
-            nested = {"item": item, "path": where, "place": (*place, own)} if make == self._layout else {}
+            deep = make in (self._layout, self._session)
+            nested = {"item": item, "path": where, "way": (*place, own)} if deep else {}
             made = make(**values, **nested)
             if (told := refuse(made)) is not None:
                 self.fault(f"{where}.{told[0]}", told[1])
@@ -225,11 +234,19 @@ class Strict:
             self._unknown((*place, own), item, _known(name, rules))
         return tuple(kept)
 
-    def _layout(self, *, item: dict[str, Any], path: str, place: Path, **values: Any) -> Layout:
+    def _layout(self, *, item: dict[str, Any], path: str, way: Path, **values: Any) -> Layout:
         clubs = self._items(
-            item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*place, "clubs")
+            item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*way, "clubs")
         )
         return Layout(**values, clubs=clubs)
+
+    def _session(self, *, item: dict[str, Any], path: str, way: Path, **values: Any) -> Session:
+        if item.get("conditions") is None:
+            return Session(**values)
+        found = self._part(
+            item, "conditions", CONDITIONS, path=f"{path}.conditions", place=(*way, "conditions")
+        )
+        return Session(**values, conditions=Conditions(**found))
 
     def _wants(self, doc: dict[str, Any]) -> Wants:
         values = self._part(doc, "wants", WANTS)
@@ -273,6 +290,16 @@ class Strict:
             return None
 
         return self._items(doc, name, SHOT, Shot, refuse=refuse)
+
+    def _marked(self, balls: dict[str, tuple[Shot, ...]], sessions: set[str]) -> dict[str, tuple[Shot, ...]]:
+        """The balls without a session that there is not, and without an id that another has."""
+        for (name, number), (field, problem) in marked_wrong(balls, sessions):
+            self.fault(f"{name}[{number}].{field}", problem)
+            shots = balls[name]
+            without: dict[str, Any] = {field: None}
+            shot = replace(shots[number], **without)
+            balls[name] = (*shots[:number], shot, *shots[number + 1 :])
+        return balls
 
 
 def as_known(club: Club) -> Club:

@@ -10,7 +10,7 @@ tee, not a distance.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -71,6 +71,7 @@ class Change:
 
     gain_m : how much nearer the player is, on average, by this change alone [m]; chance_better : that it is nearer at all
     hit_first : whether the club to buy is known too little to go by
+    statement : of a change of the plan, or of one that is not worth it yet
     """
 
     buy: str
@@ -119,8 +120,8 @@ class _Choice:
     keep: tuple[int, ...]
     count: int
     worth: float
-    out: dict[int, Statement]
-    no_farther: dict[int, Statement]
+    out: dict[int, Statement | None]
+    no_farther: frozenset[int]
 
     @property
     def mean(self) -> Array:
@@ -157,13 +158,15 @@ def best_bag(solved: Solved) -> BestBag | None:
             bought = []
     dropped = [i for i in present if i not in best.chosen]
     changes = _changes(choice, present, bought, dropped, solved.hit_first) if before is not None else ()
-    others = _next_best(choice, present, set(bought), solved.hit_first) if before is not None else ()
+    others = _next_best(choice, best.chosen, solved.hit_first) if before is not None else ()
     miss = choice.miss(best.chosen)
     carries = intervals(choice.carry)
     mean, clubs = choice.mean, choice.clubs
     chosen = sorted(zip(best.chosen, best.dropping_m, strict=True), key=lambda pair: -mean[pair[0]])
     replaced = {c.instead_of for c in changes}
     drops = tuple(clubs[i].id for i in dropped if clubs[i].id not in replaced)
+    no_farther = {i: s for i in choice.no_farther if (s := _no_farther_than(choice, i, best.chosen))}
+    why = {i: s for i, s in choice.out.items() if i not in choice.no_farther} | no_farther
     return BestBag(
         clubs_most=int(solved.case.wants.clubs_most or MOST_CLUBS),
         putters=max(len(solved.putters), 1),
@@ -181,7 +184,7 @@ def best_bag(solved: Solved) -> BestBag | None:
             for i, grows in chosen
         ),
         left_out=tuple(
-            NotCarried(clubs[i].id, clubs[i].name, i in choice.own, shrinks, choice.out.get(i))
+            NotCarried(clubs[i].id, clubs[i].name, i in choice.own, shrinks, why.get(i))
             for i, shrinks in sorted(best.adding_m, key=lambda pair: -pair[1])
         ),
         changes=changes,
@@ -191,7 +194,9 @@ def best_bag(solved: Solved) -> BestBag | None:
         present_miss_m=None if before is None else interval(before),
         chance_better=None if before is None else chance(miss < before),
         worth_m=choice.worth,
-        statements=_statements(choice, changes, [i for i in dropped if clubs[i].id in drops]),
+        statements=_statements(
+            choice, changes, best.chosen, [i for i in dropped if clubs[i].id in drops], no_farther
+        ),
     )
 
 
@@ -206,19 +211,19 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
     first = next((use.club for use in top.irons if use.club in carried), None)
     out: list[Statement] = []
     instead = {c.instead_of: c.buy for c in plan.changes}
-    for use in top.irons:
-        if use.club == first:
-            break
+    gone = [use for use in top.irons if use.club not in carried]
+    spared = [use for use in gone if use.chance_useful >= 0.5]
+    for use in gone:
         put = instead.get(use.club)
-        out.append(
-            state(
-                "irons.not_worth",
-                clubs=[by_id[use.club], *([by_id[put]] if put in by_id else [])],
-                chance=use.chance_useful,
-            )
-        )
+        clubs_ = [by_id[use.club], *([by_id[put]] if put in by_id else [])]
+        if use in spared:
+            out.append(state("irons.spared", clubs=clubs_[:1]))
+        else:
+            out.append(state("irons.not_worth", clubs=clubs_, chance=use.chance_useful))
     if first is None:
-        out += [state("irons.none_useful")] if top.irons else []
+        out += [state("irons.none_useful")] if top.irons and not spared else []
+    elif spared or gone != list(top.irons[: len(gone)]):
+        out.append(state("irons.carry", clubs=[by_id[use.club] for use in top.irons if use not in gone]))
     elif top.wished and first == top.longest:
         out = [state("irons.stop_as_wished", clubs=[by_id[first]], chance=uses[first].chance_useful)]
     elif uses[first].chance_useful >= 0.5:
@@ -246,12 +251,12 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
 
 
 def woods_by_plan(
-    woods: WoodsAdvice, plan: BestBag | None, driver: Club, *, speed_known: bool
+    woods: WoodsAdvice, plan: BestBag | None, driver: Club | None, *, speed_known: bool
 ) -> WoodsAdvice:
     """The fairway woods and hybrids as the plan for the bag has them; shafts only where the driver's speed is known."""
     shaft = tuple(s for s in woods.statements if s.kind == "woods.shaft")
     if not speed_known:
-        shaft = (state("woods.shaft_open", clubs=[driver]),)
+        shaft = (state("woods.shaft_open", clubs=[] if driver is None else [driver]),)
     if plan is None:
         return replace(woods, statements=shaft)
     by_id = {w.club.id: w.club for w in woods.woods}
@@ -293,7 +298,7 @@ def _choice(solved: Solved) -> _Choice | None:
     worth = solved.case.wants.change_worth_m
     own = frozenset(i for i, c in enumerate(clubs) if c.id in ids)
     measured = frozenset(i for i in own if clubs[i].id in solved.clubs_hit)
-    no_farther = _no_farther(clubs, carry, own, measured)
+    no_farther = frozenset(_no_farther(clubs, carry, own, measured))
     return _Choice(
         clubs=clubs,
         carry=carry,
@@ -303,7 +308,7 @@ def _choice(solved: Solved) -> _Choice | None:
         keep=keep,
         count=max(most - max(len(solved.putters), 1), len(keep), 1),
         worth=CHANGE_WORTH_M if worth is None else worth,
-        out=_kept_out(solved, clubs, own) | no_farther,
+        out=_kept_out(solved, clubs, own) | dict.fromkeys(no_farther),
         no_farther=no_farther,
     )
 
@@ -353,7 +358,13 @@ def _changes(
 
 
 def _change(
-    choice: _Choice, present: Sequence[int], buy: int, gone: int | None, hit_first: frozenset[str]
+    choice: _Choice,
+    present: Sequence[int],
+    buy: int,
+    gone: int | None,
+    hit_first: frozenset[str],
+    *,
+    taken: bool = True,
 ) -> Change:
     before = choice.miss(present)
     after = choice.miss([*(j for j in present if j != gone), buy])
@@ -361,7 +372,10 @@ def _change(
     sure = chance(after < before)
     clubs = choice.clubs
     first = clubs[buy].id in hit_first
-    if first:
+    if not taken:
+        both = [clubs[buy], *([] if gone is None else [clubs[gone]])]
+        said = state("bag.not_yet", clubs=both, gain=None if first else gain)
+    elif first:
         said = state("bag.try", clubs=[clubs[buy], *([] if gone is None else [clubs[gone]])])
     elif gone is None:
         said = state("bag.add", clubs=[clubs[buy]], gain=gain, chance=sure)
@@ -370,55 +384,56 @@ def _change(
     return Change(clubs[buy].id, None if gone is None else clubs[gone].id, gain, sure, first, said)
 
 
-def _next_best(
-    choice: _Choice, present: Sequence[int], bought: set[int], hit_first: frozenset[str]
-) -> tuple[Change, ...]:
-    """The changes of one club that come nearest to being worth it."""
+def _next_best(choice: _Choice, plan: Sequence[int], hit_first: frozenset[str]) -> tuple[Change, ...]:
+    """The changes of one club more, from the bag as planned, that come nearest to being worth it."""
     mean, one_job = choice.mean, choice.one_job()
     demand, weight = choice.demand.distance, choice.demand.weight
 
     def miss(chosen: Sequence[int]) -> float:
         return mean_miss(mean[list(chosen)], demand_m=demand, demand_weight=weight)
 
-    now = miss(present)
+    now = miss(plan)
     gains: dict[int, tuple[float, int | None]] = {}
     for buy in range(len(choice.clubs)):
-        if buy in choice.own or buy in bought or buy in choice.out:
+        if buy in choice.own or buy in plan or buy in choice.out:
             continue
-        room = len(present) < choice.count
-        for gone in (None,) if room else tuple(j for j in present if j not in choice.keep):
-            rest = [j for j in present if j != gone]
+        room = len(plan) < choice.count
+        own = tuple(j for j in plan if j in choice.own and j not in choice.keep)
+        for gone in (None,) if room else own:
+            rest = [j for j in plan if j != gone]
             if any(one_job[buy, j] for j in rest):
                 continue
             gain = now - miss([*rest, buy]) - (MEASURED_WORTH_M if gone in choice.hit else 0.0)
             if buy not in gains or gain > gains[buy][0]:
                 gains[buy] = (gain, gone)
     best = sorted(((g, i, gone) for i, (g, gone) in gains.items() if g > 0), key=lambda x: -x[0])
-    found = [_change(choice, present, i, gone, hit_first) for _, i, gone in best[:MOST_OTHERS]]
+    found = [_change(choice, plan, i, gone, hit_first, taken=False) for _, i, gone in best[:MOST_OTHERS]]
     return tuple(sorted(found, key=lambda c: -c.gain_m.mean))
 
 
-def _statements(choice: _Choice, changes: Sequence[Change], dropped: Sequence[int]) -> tuple[Statement, ...]:
+def _statements(
+    choice: _Choice,
+    changes: Sequence[Change],
+    chosen: Sequence[int],
+    dropped: Sequence[int],
+    no_farther: Mapping[int, Statement],
+) -> tuple[Statement, ...]:
     clubs = choice.clubs
     drops = [clubs[i] for i in dropped]
     out = [c.statement for c in changes]
-    out += [choice.no_farther[i] for i in dropped if i in choice.no_farther]
+    out += [no_farther[i] for i in dropped if i in no_farther]
     over = len(choice.own) - choice.count
     if drops and over > 0:
         out.append(state("bag.too_many", clubs=drops, over=over))
     else:
-        out += [state("bag.drop", clubs=[clubs[i]]) for i in dropped if i not in choice.no_farther]
+        out += [state("bag.drop", clubs=[clubs[i]]) for i in dropped if i not in no_farther]
     if not out:
         out.append(state("bag.leave", worth=choice.worth))
     out += _driver_no_farther(choice)
     mean = choice.mean
-    own = sorted((i for i in choice.own if i not in choice.keep), key=lambda i: -mean[i])
-    for a, b in pairwise(own):
-        if (
-            choice.clubs[a] not in drops
-            and choice.clubs[b] not in drops
-            and mean[a] - mean[b] < ONE_JOB_M / 2
-        ):
+    own = (i for i in chosen if i in choice.own and i not in choice.keep)
+    for a, b in pairwise(sorted(own, key=lambda i: -mean[i])):
+        if mean[a] - mean[b] < ONE_JOB_M / 2:
             out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=ONE_JOB_M / 2))
     low, high = choice.demand.distance.min(), choice.demand.distance.max()
     if high > low and not choice.demand.stated:
@@ -460,26 +475,40 @@ def _kept_out(solved: Solved, clubs: tuple[Club, ...], own: frozenset[int]) -> d
         if club.family not in ends or club.loft_deg >= ends[club.family].loft_deg:
             continue
         if i not in own or (wished and club.family == "iron"):
-            out[i] = state("bag.too_little_loft", clubs=[ends[club.family]], family=club.family)
+            out[i] = state("bag.too_little_loft", clubs=[club])
     return out
 
 
 def _no_farther(
     clubs: Sequence[Club], carry: Array, own: frozenset[int], hit: frozenset[int]
-) -> dict[int, Statement]:
+) -> Iterator[int]:
     """Fairway woods and hybrids of the player, by index, that probably carry no useful step farther than the next one of
-    more loft that he has, and what is said of it: the straighter face is harder to hit and wins nothing.
+    more loft that he has: the straighter face is harder to hit and wins nothing.
 
     Never of one that was hit beside one that was not.
     """
-    out = {}
     for family in WOOD_FAMILIES:
         line = sorted((i for i in own if clubs[i].family == family), key=lambda i: clubs[i].loft_deg)
         for i, j in pairwise(line):
-            sure = chance(carry[:, i] - carry[:, j] < LEAST_GAP)
-            if sure >= LIKELY and (i not in hit or j in hit):
-                out[i] = state("bag.no_farther", clubs=[clubs[i], clubs[j]], least=LEAST_GAP, chance=sure)
-    return out
+            if (i not in hit or j in hit) and chance(carry[:, i] - carry[:, j] < LEAST_GAP) >= LIKELY:
+                yield i
+
+
+def _no_farther_than(choice: _Choice, i: int, chosen: Sequence[int]) -> Statement | None:
+    """What is said of such a club beside the next one of more loft that is carried; nothing where that one is outdone."""
+    clubs = choice.clubs
+    loftier = [
+        j
+        for j in chosen
+        if j in choice.own and clubs[j].family == clubs[i].family and clubs[j].loft_deg > clubs[i].loft_deg
+    ]
+    if not loftier:
+        return None
+    j = min(loftier, key=lambda j: clubs[j].loft_deg)
+    sure = chance(choice.carry[:, i] - choice.carry[:, j] < LEAST_GAP)
+    if sure < LIKELY:
+        return None
+    return state("bag.no_farther", clubs=[clubs[i], clubs[j]], least=LEAST_GAP, chance=sure)
 
 
 def _driver_no_farther(choice: _Choice) -> tuple[Statement, ...]:

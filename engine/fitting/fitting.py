@@ -14,7 +14,7 @@ from typing import Any
 from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from ..bag.driver import DriverAdvice, driver_advice
 from ..bag.driver_length import LengthAdvice, length_advice
-from ..bag.putter import PutterAdvice, putter_advice
+from ..bag.putter import PutterAdvice, only_known, putter_advice
 from ..bag.woods import WoodsAdvice
 from ..body.start_sizes import BodyFit, body_fit
 from ..course.club_for_distance import Option, clubs_for
@@ -28,7 +28,7 @@ from ..physics.ground import GREENS
 from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
-from ..sets.dispersion import direction_sd
+from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie, lies
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
@@ -40,7 +40,7 @@ from ..swing.parameters import INDEX
 from ..swing.part_swings import PartSwing
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
-from ..workshop.norms import norm_club
+from ..workshop.known import basis
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .known_swing import MOST_AIRS
 from .open_choice import NextBall, next_ball
@@ -71,13 +71,13 @@ class Fitting(Solved):
     @cached_property
     def body(self) -> BodyFit:
         """Length, lie and grip of the irons and wedges to begin with from the body."""
-        return body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
+        found = body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
+        return found if self.body_known else replace(found, statements=(state("body.unknown"),))
 
     @cached_property
     def lies(self) -> tuple[ClubLie, ...]:
         """How the lies of the present irons and wedges are to be changed: by board or flight, until then by the body."""
-        player, clubs = self.case.player, self.present
-        known = player.height_m is not None or player.wrist_to_floor_m is not None
+        player, clubs, known = self.case.player, self.present, self.body_known
         return lies(
             clubs,
             self.posterior,
@@ -86,6 +86,7 @@ class Fitting(Solved):
             shots=self.case.full_shots,
             marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
             left_handed=player.handed == "left",
+            least_bend_deg=self.least_bend,
         )
 
     @cached_property
@@ -124,8 +125,7 @@ class Fitting(Solved):
     @cached_property
     def woods(self) -> WoodsAdvice:
         """Fairway woods and hybrids, as the plan has them."""
-        driver = self.driver_club or norm_club("dr", self.case.player.sex)
-        return woods_by_plan(self.wood_facts, self.make_up, driver, speed_known=self.driver_known)
+        return woods_by_plan(self.wood_facts, self.make_up, self.driver_club, speed_known=self.driver_known)
 
     @cached_property
     def driver_known(self) -> bool:
@@ -142,7 +142,24 @@ class Fitting(Solved):
         if club is None:
             return None
         advice = driver_advice(self.posterior, club, air_of(self.air))
-        return advice if self.driver_known else replace(advice, statements=_hit_first(club))
+        if not self.driver_known:
+            return replace(advice, statements=_hit_first(club))
+        if not self.launch_known:
+            best = (s for s in advice.statements if s.kind == "driver.best")
+            return replace(advice, statements=(*best, state("driver.not_measured", clubs=[club])))
+        if basis(club, "loft_deg") != "usual":
+            return advice
+        usual = state("known.usual", clubs=[club], figures=("loft",))
+        return replace(advice, statements=(*advice.statements, usual))
+
+    @cached_property
+    def launch_known(self) -> bool:
+        """Whether anything was measured or entered that tells how the driver launches the ball."""
+        driver = self.driver_club
+        balls = (s for s in self.case.full_shots if s.use and driver is not None and s.club == driver.id)
+        return self.case.swing.attack_deg is not None or any(
+            s.launch_deg is not None or s.spin_rpm is not None for s in balls
+        )
 
     @cached_property
     def driver_length(self) -> LengthAdvice | None:
@@ -177,13 +194,26 @@ class Fitting(Solved):
         """Length, lie and loft to begin with, and what a green of the stated speed does to a putt."""
         swing, speed = self.case.swing, self.case.wants.green_speed_m
         green: dict[str, Any] = {} if speed is None else {"green_speed_ft": speed / FOOT}
-        return putter_advice(
+        own = next(iter(self.putters), None)
+        advice = putter_advice(
             **self.measures,
-            putter=next(iter(self.putters), None),
+            putter=own,
             lean_deg=swing.putter_lean_deg or 0.0,
             attack_deg=swing.putter_attack_deg or 0.0,
             **green,
         )
+        return only_known(advice, own=own, body=self.body_known, stroke=self.stroke_known)
+
+    @cached_property
+    def body_known(self) -> bool:
+        """Whether anything is known of how tall the player stands."""
+        return self.case.player.height_m is not None or self.case.player.wrist_to_floor_m is not None
+
+    @cached_property
+    def stroke_known(self) -> bool:
+        """Whether lean and attack of the putter were entered."""
+        swing = self.case.swing
+        return swing.putter_lean_deg is not None and swing.putter_attack_deg is not None
 
     @cached_property
     def next_ball(self) -> NextBall:
@@ -285,6 +315,7 @@ class Fitting(Solved):
         return wedge_table(
             [every[i] for i in order],
             both.columns(order),
+            irons=self.played(tuple(c for c in self.to_play(layout_id) if c.family == "iron")),
             full_balls=balls,
             too_wide_m=HIT_FIRST_M,
             gap_m=self.case.wants.part_gap_m,
@@ -397,12 +428,12 @@ class Fitting(Solved):
             green,
             spread=self._spreads(parts),
             sizes=_sizes(parts),
-            direction_sd_deg=self.direction_sd[0],
+            direction_sd_deg=self.direction.sd_deg,
             calm=still,
             turf=GREENS[turf],
         )
 
     @cached_property
-    def direction_sd(self) -> tuple[float, bool]:
-        """Standard deviation of direction [deg], and whether it was measured."""
-        return direction_sd(self.counted_shots)
+    def direction(self) -> Direction:
+        """How far balls differ in direction, and how far that rests on the player's own."""
+        return direction_of(self.counted_shots)

@@ -84,7 +84,7 @@ def _told(case: Case) -> Case:
 
     A part swing's ball is a blank that keeps the place of the others.
     """
-    player = replace(case.player, label="")
+    player = replace(case.player, label="", id=None, note="", tags=())
     last = next((n for n in range(len(case.shots), 0, -1) if case.shots[n - 1].swing_size is None), 0)
     shots = tuple(s if s.swing_size is None else _blank(s) for s in case.shots[:last])
     return Case(player, case.swing, case.bag, shots, case.conditions)

@@ -20,6 +20,7 @@ from ..sets.compare import (
     gaps,
     longest_useful_iron,
 )
+from ..sets.plan import plan
 from ..sets.predict import Prediction
 from ..statements import LayoutName
 from ..statistics import interval, intervals
@@ -66,7 +67,7 @@ def layout_results(
     """The layouts of a completed case as the result holds them; ``hit_first`` are ids of clubs to hit first."""
     return tuple(
         _layout_result(name, one.prediction, one.hinge_deg, spread, one.values, hit_first)
-        for name, one in zip(names(case.layouts, weighed), weighed, strict=True)
+        for name, one in zip(names(case.layouts, weighed, case.bag), weighed, strict=True)
     )
 
 
@@ -96,14 +97,16 @@ def hinges(player: Player, clubs: tuple[Club, ...]) -> Array:
     return np.asarray(posture.hip_hinge_deg, float)
 
 
-def names(layouts: Sequence[Layout], weighed: Sequence[Weighed]) -> list[LayoutName]:
-    """What the layouts are called: those alike within half a millimetre are numbered."""
+def names(layouts: Sequence[Layout], weighed: Sequence[Weighed], bag: Sequence[Club]) -> list[LayoutName]:
+    """What the layouts are called: those alike within half a millimetre are numbered, a present set that is bent says so."""
     out: list[LayoutName] = []
     for layout, one in zip(layouts, weighed, strict=True):
         lengths = {round(c.length_m, 4) for c in one.prediction.clubs if c.family in ("iron", "wedge")}
         length = lengths.pop() if layout.kind == "single" and len(lengths) == 1 else None
         alike = [x for x in out if x.kind == layout.kind and abs((x.length_m or 0) - (length or 0)) < 5e-4]
-        out.append(LayoutName(layout.id, layout.kind, length, len(alike) + 1))
+        lofts = {c.id: c.loft_deg for c in one.prediction.clubs}
+        bent = layout.kind == "present" and any(c.loft_deg != lofts.get(c.id) for c in plan(layout, bag))
+        out.append(LayoutName(layout.id, layout.kind, length, len(alike) + 1, bent))
     return out
 
 

@@ -27,7 +27,7 @@ from ..sets.length_test import (
 from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
-from ..sets.plan import anchor_of, own_layout, plan, planned
+from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
 from ..sets.usual import complete
 from ..sets.verdict import Verdict, break_even_of, sets_to_compare, verdict_between
@@ -36,6 +36,7 @@ from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
+from ..workshop.buildable import head_stays
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
@@ -141,7 +142,7 @@ class Solved:
             layouts = (*layouts, *extra)
             sets = [self.laid_out(x) for x in layouts]
             weighed = weigh_layouts(self.case, sets, self.predict_sets, spread=self.spread)
-        called = {x.id: x for x in names(layouts, weighed)}
+        called = {x.id: x for x in names(layouts, weighed, self.case.bag)}
         flown = {x.id: one.prediction for x, one in zip(layouts, weighed, strict=True)}
         base, other = (x.id for x in pair)
         summaries = self.posterior.summaries
@@ -165,6 +166,8 @@ class Solved:
             even=even,
             spread=self.spread,
             degrees=degrees,
+            least_bend_deg=self.least_bend,
+            length_step_m=self.length_step,
         )
 
     def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
@@ -268,10 +271,11 @@ class Solved:
     def lofts(self) -> LoftPlan | None:
         """Lofts of the irons and wedges to build for the carries, the gap or the even gaps asked for.
 
-        ``None`` where no lofts are asked for, or there are too few clubs to space.
+        ``None`` where no lofts are asked for, there are too few clubs to space, or the layout is what a bench was already
+        asked for.
         """
         found = self._loft_plan(self.layout)
-        return replace(found, statements=self._came_of(found)) if found else None
+        return self._came_of(found) if found else None
 
     @cached_property
     def _loft_plans(self) -> dict[Layout, LoftPlan | None]:
@@ -279,18 +283,22 @@ class Solved:
 
     def _loft_plan(self, layout: Layout) -> LoftPlan | None:
         """The lofts of a layout's irons and wedges for what is asked of them, searched once."""
-        if not self.lofts_asked:
+        if not self.lofts_asked or layout.id == ORDERED:
             return None
         if layout not in self._loft_plans:
-            self._loft_plans[layout] = self._search_lofts(planned(layout, self.case))
+            self._loft_plans[layout] = self._search_lofts(layout)
         return self._loft_plans[layout]
 
-    def _search_lofts(self, planned: Sequence[Club]) -> LoftPlan | None:
+    def _search_lofts(self, layout: Layout) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in planned if c.family in ("iron", "wedge")]
+        clubs = [c for c in planned(layout, self.case) if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
-        how: dict[str, Any] = {"heads": self.case.bag, "least_bend_deg": self.least_bend}
+        how: dict[str, Any] = {
+            "heads": self._heads_kept(clubs),
+            "kept": _stated_lofts(layout),
+            "least_bend_deg": self.least_bend,
+        }
         if carries:
             return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, **how)
         if wants.gap_m is not None and len(clubs) >= 2:
@@ -300,9 +308,28 @@ class Solved:
             return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
 
-    def _came_of(self, found: LoftPlan) -> tuple[Statement, ...]:
-        """The gaps that irons and wedges have with the lofts to build, and which of them miss what is asked."""
+    def _heads_kept(self, clubs: Sequence[Club]) -> list[Club]:
+        """The heads of the bag that serve these clubs by mass and lie, and so are bent rather than replaced."""
+        made = {c.id: c for c in clubs}
+        return [
+            head
+            for head in self.case.bag
+            if head.id in made and head_stays(head, made[head.id], least_bend_deg=self.least_bend)
+        ]
+
+    def _came_of(self, found: LoftPlan) -> LoftPlan:
+        """The plan with the gaps that come of the lofts to build, and which clubs miss what is asked of them."""
         made = tuple(c for c in self.clubs if c.family in ("iron", "wedge"))
+        lofts = {c.id: c.loft_deg for c in made}
+        clubs = tuple(
+            c
+            if lofts[c.club] == c.bounded_loft_deg
+            else replace(c, statements=(state("loft.for_parts", loft=lofts[c.club]),))
+            for c in found.clubs
+        )
+        return replace(found, clubs=clubs, statements=self._gaps_of(found, made))
+
+    def _gaps_of(self, found: LoftPlan, made: tuple[Club, ...]) -> tuple[Statement, ...]:
         if len(made) < 2:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
@@ -313,7 +340,7 @@ class Solved:
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed)) if missed else tuple(out)
+        return (*out, state("loft.missed", clubs=missed, most=MATTERS)) if missed else tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
@@ -330,7 +357,7 @@ class Solved:
     def _wedge_lofts(self, layout: Layout) -> WedgeLofts | None:
         """The same of a layout, from the lofts that full swings ask for; a loft that the layout states stays."""
         gap = self.case.wants.part_gap_m
-        if gap is None:
+        if gap is None or layout.id == ORDERED:
             return None
         if layout not in self._lofts_of_wedges:
             self._lofts_of_wedges[layout] = self._search_wedge_lofts(layout, gap)
@@ -341,7 +368,7 @@ class Solved:
         return {}
 
     def _search_wedge_lofts(self, layout: Layout, gap: float) -> WedgeLofts | None:
-        stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+        stated = _stated_lofts(layout)
         wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
         return lofts_for_part_gaps(
             self.posterior,
@@ -349,7 +376,7 @@ class Solved:
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
             gap_m=gap,
-            heads=[c for c in self.case.bag if c.id not in stated],
+            heads=[c for c in self._heads_kept(wedges) if c.id not in stated],
             least_bend_deg=self.least_bend,
         )
 
@@ -357,6 +384,15 @@ class Solved:
     def present(self) -> tuple[Club, ...]:
         """Full-shot clubs of the bag as it is, straightest face first."""
         return plan(Layout("present", "present"), self.case.bag)
+
+    @cached_property
+    def mean_gap(self) -> float | None:
+        """Mean gap [m] between neighbouring irons and wedges of the bag as it is; ``None`` with fewer than two."""
+        clubs = tuple(c for c in self.present if c.family in ("iron", "wedge"))
+        if len(clubs) < 2:
+            return None
+        carry = self.predict(clubs).carry.mean(axis=0)
+        return float(carry[0] - carry[-1]) / (len(clubs) - 1)
 
     @cached_property
     def owned(self) -> tuple[Club, ...]:
@@ -379,6 +415,12 @@ class Solved:
     def clubs_hit(self) -> frozenset[str]:
         """Ids of the clubs that full swings were hit with."""
         return frozenset(shot.club for shot in self.case.full_shots if shot.use)
+
+    def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
+        """Whether full swings were hit with a club, or balls of the part swing of that id."""
+        if size_id is None:
+            return club_id in self.clubs_hit
+        return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property
     def hit_first(self) -> frozenset[str]:
@@ -449,8 +491,9 @@ class Solved:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
 
         Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
-        allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a loft that the
-        layout states for a club stays.
+        allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a club whose head
+        has to be replaced for its mass or lie gets one of the loft wanted. A loft that the layout states for a club stays,
+        and so do all of a layout that a bench was already asked for.
         """
         found = self._wedge_lofts(layout)
         lofts = {} if found is None else {c.club: c.wanted_loft_deg for c in found.clubs}
@@ -481,8 +524,13 @@ class Solved:
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
 
 
+def _stated_lofts(layout: Layout) -> set[str]:
+    """Ids of the clubs whose loft the layout states."""
+    return {c.id for c in layout.clubs if c.loft_deg is not None}
+
+
 def _with_lofts(layout: Layout, clubs: tuple[Club, ...], lofts: Mapping[str, float]) -> tuple[Club, ...]:
     """The clubs with other lofts by id, but for those whose loft the layout states; straightest face first."""
-    stated = {c.id for c in layout.clubs if c.loft_deg is not None}
+    stated = _stated_lofts(layout)
     bent = [c if c.id in stated else replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in clubs]
     return tuple(sorted(bent, key=lambda c: (c.loft_deg, -c.length_m))) if lofts else clubs

@@ -35,8 +35,9 @@ from ..statements import Statement, state
 from ..statistics import Interval, chance, intervals
 from ..swing.calibration import Posterior
 from ..units import INCH
-from ..workshop.balance import head_for_swing_weight, usual_parts, weigh
+from ..workshop.balance import head_for_swing_weight, swing_weight_label, usual_parts, weigh
 from ..workshop.buildable import count_buildable
+from ..workshop.known import points_within
 from .compare import Demand, even_demand, miss_of
 from .plan import anchor_of, plan
 from .predict import predict
@@ -190,7 +191,7 @@ def sweep_lengths(
         last.id,
         anchor.id,
         natural,
-        weigh(usual_parts(anchor)).swing_weight,
+        swing_weight_label(weigh(usual_parts(anchor)).moment_inoz, within=points_within(anchor)),
         results[taken].length_m,
         sure,
         _statements(results, taken, natural, len(full), anchor, first),

@@ -36,18 +36,26 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True)
+class Direction:
+    """How far balls differ in direction: standard deviation about its mean [deg], drawn towards the usual one; the balls
+    with a side noted, and the share of its variance [-] that rests on them.
+    """
+
+    sd_deg: float
+    balls: int
+    own: float
+
+
+@dataclass(frozen=True, slots=True)
 class FromAbove:
-    """All clubs, and the spread of direction [deg] used; ``measured`` says whether it is the player's own."""
+    """All clubs, and the direction they were drawn with."""
 
     landings: tuple[Landing, ...]
-    direction_sd_deg: float
-    measured: bool
+    direction: Direction
 
 
-def direction_sd(shots: Sequence[Shot]) -> tuple[float, bool]:
-    """Standard deviation of start direction about its mean [deg], drawn towards the usual one, and whether enough balls have
-    a side noted to call it the player's own.
-    """
+def direction_of(shots: Sequence[Shot]) -> Direction:
+    """How far balls differ in direction, by those that have carry and side and count."""
     turned = [
         np.arctan2(s.side_m, s.carry_m) / DEGREE
         for s in shots
@@ -56,7 +64,7 @@ def direction_sd(shots: Sequence[Shot]) -> tuple[float, bool]:
     free = max(len(turned) - 1, 0)
     own = float(np.var(turned, ddof=1)) if free else 0.0
     drawn = (ENOUGH * USUAL_DIRECTION_SD_DEG**2 + free * own) / (ENOUGH + free)
-    return float(np.sqrt(drawn)), len(turned) >= ENOUGH
+    return Direction(float(np.sqrt(drawn)), len(turned), free / (ENOUGH + free))
 
 
 def from_above(prediction: Prediction, *, spread: float, shots: Sequence[Shot]) -> FromAbove:
@@ -68,17 +76,16 @@ def from_above(prediction: Prediction, *, spread: float, shots: Sequence[Shot]) 
     spread : shot-to-shot standard deviation of carry as a share of it [-]
     shots : the case's, for the spread of direction
     """
-    turn, measured = direction_sd(shots)
+    direction = direction_of(shots)
     mean, sd = prediction.carry.mean(axis=0), prediction.carry.std(axis=0)
     depth = NINE_IN_TEN * np.hypot(spread * mean, sd)
-    width = NINE_IN_TEN * mean * np.tan(turn * DEGREE)
+    width = NINE_IN_TEN * mean * np.tan(direction.sd_deg * DEGREE)
     return FromAbove(
         tuple(
             Landing(c.id, float(m), float(d), float(w))
             for c, m, d, w in zip(prediction.clubs, mean, depth, width, strict=True)
         ),
-        turn,
-        measured,
+        direction,
     )
 
 

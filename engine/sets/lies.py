@@ -24,7 +24,9 @@ from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..workshop.bending import bent_so_far
 from ..workshop.lie import lie_from_mark
-from ..workshop.steps import ANGLE_STEP_DEG, in_steps
+from ..workshop.limits import SMALLEST_BEND_DEG
+from ..workshop.made import as_far_as
+from ..workshop.steps import ANGLE_STEP_DEG, angle_step, in_steps
 
 Array = NDArray[np.float64]
 
@@ -44,7 +46,9 @@ class ClubLie:
     """One iron or wedge. Angles [deg], more upright positive.
 
     change_deg : from its present lie, to be made, and ``change_deg_90`` what is left open of it
-    lie_deg : to build, in half degrees from the present lie
+    lie_deg : to build, in the steps of the bench; where the head bears nearly so much, or where only the body has told of
+        it and this is a start, as far as the head bends
+    body_change_deg : what the body alone asks for; ``None`` where it says nothing or no longer counts
     known_by : any of ``"body"``, ``"board"``, ``"flight"``: what told of this club
     balls : with a side, of this club
     started : whether the head was bent before, so that the body says nothing new of it
@@ -59,6 +63,7 @@ class ClubLie:
     known_by: tuple[str, ...]
     balls: int
     started: bool = False
+    body_change_deg: float | None = None
 
     @property
     def tested(self) -> bool:
@@ -75,6 +80,7 @@ def lies(
     shots: Sequence[Shot] = (),
     marks_m: Mapping[str, float] | None = None,
     left_handed: bool = False,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
 ) -> tuple[ClubLie, ...]:
     """How far the lie of each iron and wedge is to be changed.
 
@@ -86,6 +92,7 @@ def lies(
     shots : of which those count that have a side and a carry, at full grip
     marks_m : by club, how far from the sole's middle the board's mark lies, toward the heel positive [m]
     left_handed : a left-handed player's ball goes to the other side
+    least_bend_deg : least bend [deg] that the bench is asked for
 
     Returns
     -------
@@ -113,8 +120,8 @@ def lies(
     marked = [i for i, c in enumerate(irons) if c.id in marks]
     angles = {c.id: _directions(shots, c.id) for c in irons}
     flown = [i for i, c in enumerate(irons) if len(angles[c.id]) >= LEAST_BALLS]
+    started = {} if body is None else {c.id: c for c in body.clubs}
     if body is not None and not marked and not flown:
-        started = {c.id: c for c in body.clubs}
         # a head that was bent by the body's word once has had its start: that word says nothing new of it
         told = [i for i, c in enumerate(irons) if c.id in started and not _started(c)]
         spread = [np.ptp(started[irons[i].id].lie_deg_90) / 2 / NINETY for i in told]
@@ -156,18 +163,22 @@ def lies(
             present_deg=club.lie_deg,
             change_deg=float(0.0 - middle[i]),
             change_deg_90=(float(-middle[i] - NINETY * sd[i]), float(-middle[i] + NINETY * sd[i])),
-            lie_deg=in_steps(
-                club.lie_deg,
-                club.lie_deg - float(middle[i]),
-                step=ANGLE_STEP_DEG,
-                least=ANGLE_STEP_DEG / 2,
-            ),
+            lie_deg=_to_build(club, float(-middle[i]), known[i], least_bend_deg),
             known_by=tuple(known[i]),
             balls=balls[i],
             started=_started(club),
+            body_change_deg=started[club.id].lie_change_deg if "body" in known[i] else None,
         )
         for i, club in enumerate(irons)
     )
+
+
+def _to_build(club: Club, change: float, known: Sequence[str], least: float) -> float:
+    wanted = club.lie_deg + change
+    near = as_far_as(club, "lie_deg", wanted, least_deg=least)
+    step = angle_step(least)
+    asked = in_steps(club.lie_deg, wanted, step=step, least=least)
+    return near if known == ["body"] or abs(near - asked) <= step + 1e-9 else asked
 
 
 def _started(club: Club) -> bool:

@@ -8,7 +8,7 @@ taken from a few draws spread over the speeds, and its level is corrected by who
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,8 +22,9 @@ from ..statistics import Interval, chance, intervals
 from ..swing.calibration import Posterior
 from ..workshop.bending import bend, bend_range, limit_of
 from ..workshop.cautions import Caution, cautions
+from ..workshop.known import start_of
 from ..workshop.limits import SMALLEST_BEND_DEG
-from ..workshop.steps import angle_step, in_steps
+from ..workshop.made import as_far_as
 from .loft_curve import LoftCurve, loft_curve
 from .predict import predict
 
@@ -33,6 +34,7 @@ NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the sear
 MATTERS = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
+OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
 LIE_NOTE = state("note.lie_after_bend")
 
 
@@ -40,7 +42,7 @@ LIE_NOTE = state("note.lie_after_bend")
 class ClubLoft:
     """The loft of one club. Angles [deg], carries [m].
 
-    present_loft_deg : of the head there is, ``None`` without one
+    present_loft_deg : of the head there is, ``None`` where another is taken
     wanted_m : the carry asked for; an interval where it hangs on another club's carry
     wanted_loft_deg : the loft that gives it, whatever the head allows; the top of the curve, or the loftiest face
         searched, where none gives it
@@ -95,6 +97,7 @@ def lofts_for_carries(
     *,
     carries_m: Mapping[str, float],
     heads: Sequence[Club] = (),
+    kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
@@ -105,21 +108,20 @@ def lofts_for_carries(
     posterior : the player's swing
     clubs : irons and wedges of a layout as built (length, head mass); those not in ``carries_m`` keep their loft
     carries_m : wanted mean carry [m] by club id, in the air given
-    heads : the clubs whose heads are to be bent, by id; a club without one is taken as built new
+    heads : the clubs whose heads are to be bent, by id; a club without one gets another head, in half degrees
+    kept : ids of clubs that keep their loft, whatever is asked
     least_bend_deg : least bend [deg] worth ordering; a head that needs less keeps its loft
     """
     made = _ordered(clubs)
     unknown = set(carries_m) - {c.id for c in made}
     if unknown:
         raise ValueError(f"`carries_m` names clubs that are not there: {', '.join(sorted(unknown))}")
-    fixed = [c.id not in carries_m for c in made]
+    fixed = [c.id not in carries_m or c.id in kept for c in made]
     wanted = np.full((len(posterior.theta), len(made)), np.nan)
     for i, club in enumerate(made):
         if club.id in carries_m:
             wanted[:, i] = carries_m[club.id]
-    if any(fixed):
-        kept = [i for i, f in enumerate(fixed) if f]
-        wanted[:, kept] = predict(posterior, tuple(made[i] for i in kept), air, model=model).carry
+    _hold(wanted, fixed, posterior, made, air, model)
     return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
 
 
@@ -131,6 +133,7 @@ def lofts_for_gap(
     gap_m: float,
     anchor: str,
     heads: Sequence[Club] = (),
+    kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
@@ -148,7 +151,10 @@ def lofts_for_gap(
     at = ids.index(anchor)
     held = predict(posterior, (made[at],), air, model=model).carry
     wanted = held + gap_m * (at - np.arange(len(made)))
-    return _plan(posterior, made, air, wanted, [i == anchor for i in ids], heads, least_bend_deg, model)
+    fixed = [i in kept for i in ids]
+    _hold(wanted, fixed, posterior, made, air, model)
+    fixed[at] = True
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
 
 
 def lofts_for_even_gaps(
@@ -157,6 +163,7 @@ def lofts_for_even_gaps(
     air: Air,
     *,
     heads: Sequence[Club] = (),
+    kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
@@ -170,8 +177,24 @@ def lofts_for_even_gaps(
     ends = predict(posterior, (made[0], made[-1]), air, model=model).carry
     share = np.linspace(0.0, 1.0, len(made))
     wanted = ends[:, :1] * (1 - share) + ends[:, 1:] * share
-    fixed = [0 < i < len(made) - 1 for i in range(len(made))]
-    return _plan(posterior, made, air, wanted, [not f for f in fixed], heads, least_bend_deg, model)
+    fixed = [c.id in kept for c in made]
+    _hold(wanted, fixed, posterior, made, air, model)
+    fixed[0] = fixed[-1] = True
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
+
+
+def _hold(
+    wanted: Array,
+    fixed: Sequence[bool],
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    model: Aerodynamics | None,
+) -> None:
+    """Of clubs that keep their loft nothing else is wanted than what they carry."""
+    held = [i for i, f in enumerate(fixed) if f]
+    if held:
+        wanted[:, held] = predict(posterior, tuple(clubs[i] for i in held), air, model=model).carry
 
 
 def _ordered(clubs: Sequence[Club]) -> tuple[Club, ...]:
@@ -202,7 +225,7 @@ def _plan(
     solved = _solve(posterior, clubs, air, wanted, free, shape, have, least, model)
     lofts = np.where(
         free,
-        [_settable(have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)],
+        [_settable(c, have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)],
         solved.loft,
     )
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
@@ -268,7 +291,7 @@ def _solve(
     open_ = [int(i) for i in np.flatnonzero(free)]
     for i in open_:
         guess = shape.loft_for(i, target[i] / np.exp(posterior.discrepancy(clubs[i].id)).mean())
-        loft[i] = _settable(have.get(clubs[i].id), float(guess), least)
+        loft[i] = _settable(clubs[i], have.get(clubs[i].id), float(guess), least)
     first_loft, first_carry = loft.copy(), drawn
     rounds = 0
     while open_ and rounds < MOST_ROUNDS:
@@ -303,15 +326,13 @@ def _draw_by_draw(solved: _Solved, wanted: Array, shape: LoftCurve) -> tuple[Arr
     return needed, can
 
 
-def _settable(head: Club | None, loft: float, least: float) -> float:
-    """The loft nearest to this one that the head can be set to, in the steps of the bench; a new head comes in half
+def _settable(club: Club, head: Club | None, loft: float, least: float) -> float:
+    """The loft nearest to this one that the head can be set to, in the steps of the bench; another head comes in half
     degrees.
     """
     if head is None:
-        return _marked(loft)
-    low, high = bend_range(head, "loft_deg")
-    within = float(np.clip(loft, head.loft_deg + low, head.loft_deg + high))
-    return in_steps(head.loft_deg, within, step=angle_step(least), least=least, low=low, high=high)
+        return _marked(float(np.clip(loft, club.loft_deg - OTHER_HEAD_DEG, club.loft_deg + OTHER_HEAD_DEG)))
+    return as_far_as(head, "loft_deg", loft, least_deg=least)
 
 
 def _beyond(head: Club, loft: float) -> float:
@@ -351,7 +372,7 @@ def _club(
         nearest_m=wanted.mean if reachable else nearest,
         bounded_loft_deg=loft,
         limit_reached=limited,
-        look_for_deg=_marked(solution) if limited or (head is None and free) else None,
+        look_for_deg=_settable(club, None, solution, 0.0) if free and (limited or head is None) else None,
         carry_m=after,
         off_m=after.mean - wanted.mean,
         bounce_deg=None if bent is None else bent.bounce_deg,
@@ -379,15 +400,20 @@ def _statements(
         out.append(state("loft.too_far", wanted=wanted.mean, most=nearest, loft=solution))
     elif not reachable:
         out.append(state("loft.too_short", wanted=wanted.mean, least=nearest, loft=solution))
+    off = after.mean - wanted.mean
+    way = "more" if off > 0 else "less"
+    short = [state("loft.off", carry=after.mean, off=abs(off), way=way)] if abs(off) > MATTERS else []
     if head is None:
-        return *out, state("loft.build_new", loft=_marked(solution))
+        return *out, state("loft.build_new", loft=loft), *(short if reachable else ())
     change = loft - head.loft_deg
     if change:
-        out.append(state("loft.bend", change=abs(change), loft=loft, way="weak" if change > 0 else "strong"))
+        bent = "weak" if change > 0 else "strong"
+        out.append(
+            state("loft.bend", change=abs(change), loft=loft, way=bent, start=start_of(head, "loft_deg"))
+        )
     elif not limited:
         out.append(state("loft.leave"))
     if limited:
-        off = after.mean - wanted.mean
         out.append(
             state(
                 "loft.head_stops",
@@ -398,9 +424,13 @@ def _statements(
                 wanted_loft=solution,
                 carry=after.mean,
                 off=abs(off),
-                way="more" if off > 0 else "less",
+                way=way,
             )
         )
         if abs(off) > MATTERS:
-            out.append(state("loft.find_head", loft=_marked(solution)))
+            other = _settable(club, None, solution, 0.0)
+            near = "" if abs(other - solution) < HEAD_STEP_DEG else "nearer"
+            out.append(state("loft.find_head", loft=other, near=near))
+    elif reachable:
+        out += short
     return tuple(out)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,7 @@ from ..statements import LayoutName, Statement, state
 from ..statistics import Interval, interval
 from ..workshop.build_sheet import build_sheet
 from ..workshop.limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
+from ..workshop.steps import EIGHTH_M
 from .break_even import BreakEven, break_even
 from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
@@ -77,10 +79,13 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """What the other set costs: clubs to work on, how many of them need another head, and the time at the bench [s]."""
+    """What the other set costs, as its build sheet has it: clubs to work on and the time at the bench [s], and how many
+    clubs wait for another head or shaft.
+    """
 
     clubs: int
     heads: int
+    shafts: int
     time_s: float
 
 
@@ -219,14 +224,22 @@ def decide(gain: float, give: float) -> tuple[str, float]:
     return "open", max(gain, give)
 
 
-def work_for(bag: Sequence[Club], other: Sequence[Club]) -> Work:
-    """Work that turns the clubs of the bag into the irons and wedges of a set."""
-    sheet = build_sheet(bag, [c for c in other if c.family in ("iron", "wedge")])
-    lacking = [
-        c for c in sheet.clubs if not (c.present and c.feasible)
-    ]  # another head or shaft has to be found
-    busy = [c for c in sheet.clubs if c.minutes and c not in lacking]
-    return Work(len(busy) + len(lacking), len(lacking), 60.0 * sheet.minutes)
+def work_for(
+    bag: Sequence[Club],
+    other: Sequence[Club],
+    *,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+    length_step_m: float = EIGHTH_M,
+) -> Work:
+    """Work that turns the clubs of the bag into those of a set, counted off its build sheet."""
+    sheet = build_sheet(bag, other, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
+    sought = [s.kind for c in sheet.clubs for s in c.look_for]
+    return Work(
+        sum(c.minutes > 0 for c in sheet.clubs),
+        sought.count("find.head"),
+        sought.count("find.shaft"),
+        60.0 * sheet.minutes,
+    )
 
 
 def verdict_between(
@@ -237,6 +250,8 @@ def verdict_between(
     *,
     bag: Sequence[Club],
     spread: float,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+    length_step_m: float = EIGHTH_M,
     degrees: float,
     matters: Sequence[str] = (),
     demand: Demand | None = None,
@@ -249,22 +264,26 @@ def verdict_between(
     Parameters
     ----------
     of_base, of_other : draws of their clubs, paired
-    bag : the clubs there are, for the work that the other set asks for
+    bag : the clubs there are, for the work that the other set asks for, with the steps of the bench [deg], [m]
     spread : shot-to-shot standard deviation of carry as a share of it; degrees : of freedom that it rests on
     matters : what matters to the player, of `MATTERS`, first things first: it orders the lines and changes nothing else
     demand : distances faced, if the player stated any
     even : the break-even, worked out if not given
     """
     differences = differ(measure_draws(of_base), measure_draws(of_other))
-    work = work_for(bag, of_other.clubs)
+    work = work_for(bag, of_other.clubs, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
     even = even or break_even_of(of_base, of_other, spread=spread, degrees=degrees, demand=demand)
     anchor = next(c for c in of_base.clubs if c.id == even.club)
     order = [*matters, *(m for m in MATTERS if m not in matters)]
     lines = [(d.matters, _line(d)) for d in differences]
-    if work.clubs:
-        lines.append(
-            ("cost", state("verdict.work", clubs_to_build=work.clubs, heads=work.heads, time=work.time_s))
-        )
+    if work.clubs or work.heads or work.shafts:
+        cost: dict[str, Any] = {
+            "clubs_to_build": work.clubs,
+            "heads": work.heads,
+            "shafts": work.shafts,
+            "time": work.time_s,
+        }
+        lines.append(("cost", state("verdict.work", **cost)))
     lines.append(("feel", _break_even_line(even, anchor)))
     lines.sort(key=lambda line: order.index(line[0]))
     return Verdict(

@@ -373,7 +373,10 @@ def _checked(
         sized = [*parts, *(value for value in values if value not in parts and full_swing(value))]
         if parts:
             return ("swing_size", 5 if len(sized) * 2 >= len(values) or found else 6)
-        found = None
+        if not (
+            found and sizes and re.search(r"swing|schwung", words)
+        ):  # a swing that has no name yet is no full one
+            found = None
     if (
         found is None
         and not words

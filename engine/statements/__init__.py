@@ -64,12 +64,16 @@ class ClubName:
 
 @dataclass(frozen=True, slots=True)
 class LayoutName:
-    """A layout that is spoken of: its kind, the one length [m] of a single-length set, and which of several alike."""
+    """A layout that is spoken of: its kind, the one length [m] of a single-length set, and which of several alike.
+
+    bent : of the present set, whether its lofts are bent for what is asked for, so that it is no longer the bag as it is
+    """
 
     id: str
     kind: str
     length_m: float | None = None
     number: int = 1
+    bent: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ BAG = {
         chance=True,
         beyond=("exact", "or_more", "or_less"),
     ),
+    "driver.not_measured": of(clubs=1),  # launch and spin, nor is its attack known
     "driver.flat": of(lowest="head_angle", highest="head_angle"),
     "driver_length.cost": of(shorter="length_change", speed="speed_change", carry="gap"),
     "driver_length.level": of(chance=True),
@@ -46,7 +47,7 @@ BAG = {
     "woods.begin": of(clubs=2, adds="carry", least="carry", chance=True, family=("fairway", "hybrid")),
     "woods.longest_adds": of(clubs=1, family=("fairway", "hybrid")),
     "woods.keep": of(clubs=ANY, family=("fairway", "hybrid")),
-    "woods.shaft_open": of(clubs=1),
+    "woods.shaft_open": of(clubs=range(2)),  # the driver to hit, where there is one
     "woods.shaft": of(
         speed="club_speed",
         lightest="mass",
@@ -61,6 +62,7 @@ BAG = {
     "ball.trade": of(tee=("better", "alike", "worse"), green=("better", "alike", "worse")),
     # putter
     "putter.begin": of(length="body_length", lie="whole_angle", inside="length_change"),
+    "putter.not_measured": of(needs=("loft", "stroke", "size")),
     "putter.eyes": of(distance="length_change", side=("inside", "outside")),
     "putter.out_of_reach": of(),
     "putter.launch": of(loft="angle", launch="angle", least="whole_angle", most="whole_angle"),
@@ -76,6 +78,7 @@ BODY = {
     "body.start": of(
         wrist="body_length", offset="length_change", known=("measured", "estimated"), open=("yes", "no")
     ),
+    "body.unknown": of(),
     "body.lies": of(change="angle", than=("present", "planned")),
     "body.lies_fit": of(),
     "body.longer": of(clubs=1, longer="length_change", lie="angle", usual="angle", hinge="angle"),

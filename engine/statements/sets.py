@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .spec import ANY, WAY, of
+from .workshop import START
 
 SIDE = ("gain", "give", "same", "open")
 
@@ -12,8 +13,8 @@ SETS = {
     "loft.leave": of(),
     "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
     "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
-    "loft.build_new": of(loft="head_angle"),
-    "loft.bend": of(change="angle", loft="angle", way=("weak", "strong")),
+    "loft.build_new": of(loft="head_angle"),  # the head there is does not serve
+    "loft.bend": of(change="head_angle", loft="head_angle", way=("weak", "strong"), start=START),
     "loft.head_stops": of(
         head="head_angle",
         limit="head_angle",
@@ -24,11 +25,15 @@ SETS = {
         off="gap",
         way=WAY,
     ),
-    "loft.find_head": of(loft="head_angle"),
+    "loft.find_head": of(
+        loft="head_angle", near=("", "nearer")
+    ),  # that would serve better than the one there is
+    "loft.off": of(carry="carry", off="gap", way=WAY),
+    "loft.for_parts": of(loft="head_angle"),  # as the gaps with part swings ask
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
     "loft.gaps": of(narrowest="gap", widest="gap", wanted="gap?"),
     "loft.gap": of(clubs=2, gap="gap"),
-    "loft.missed": of(clubs=ANY),
+    "loft.missed": of(clubs=ANY, most="gap"),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"
@@ -64,6 +69,8 @@ SETS = {
         bag=("in_bag", "to_add"),
     ),
     "irons.keep": of(clubs=1, descent="whole_angle", chance=True),
+    "irons.carry": of(clubs=ANY),  # all that are carried, where others do the work of one that is of use
+    "irons.spared": of(clubs=1),  # of use, and left out for others that do its work
     "irons.above_kept": of(clubs=ANY),
     # after the build
     "retest.none": of(),
@@ -108,7 +115,7 @@ SETS = {
             ("length_range_m", "length_change"),
         )
     },
-    "verdict.work": of(clubs_to_build="count", heads="count", time="hours"),
+    "verdict.work": of(clubs_to_build="count", heads="count", shafts="count?", time="hours"),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(
         clubs=1, tighter="share", by="gap", chance=True, way=("tighter", "wider", "alike")
@@ -154,9 +161,10 @@ SETS = {
     "bag.no_farther": of(clubs=2, least="carry", chance=True),  # the first carries no farther than the second
     "bag.driver_no_farther": of(clubs=2, least="carry", chance=True),
     "bag.try": of(clubs=range(1, 3)),  # known too little to buy; in place of the second
+    "bag.not_yet": of(clubs=range(1, 3), gain="gap?"),  # the next best change, which is not worth it
     "bag.hit_first": of(clubs=1),
     "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
     "bag.one_job": of(clubs=2, apart="gap"),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
-    "bag.too_little_loft": of(clubs=1, family=("iron", "fairway", "hybrid")),  # before the one to begin at
+    "bag.too_little_loft": of(clubs=1),
 }

@@ -17,6 +17,8 @@ SWING = {
     "doubt.two_apart": of(clubs=2, predicted="carry", measured="carry"),  # of the second, by the first
     "doubt.speed_entered": of(carries="club_speed", entered="club_speed"),
     "doubt.speed_unusual": of(carries="club_speed", usual="club_speed"),
+    # a ball to ask about; quoted is the part swing's name, "" for a full one; near is what it should carry, by what
+    "slip": of(clubs=1, quoted=1, carry="carry", near="carry", by=("same", "others", "usual", "full")),
     # what to hit next
     "next_ball.tells": of(
         clubs=1,

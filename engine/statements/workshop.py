@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from .spec import ANY, of
+from .spec import ANY, WAY, of
+
+START = ("", "usual", "estimated")
+"""What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
 
 WORKSHOP = {
-    # work on a club
+    # work on a club: the change, what comes of it
     "work.none": of(),
     "work.build_new": of(),
-    "work.add_mass": of(mass="mass"),
-    "work.remove_mass": of(mass="mass"),
-    "work.cut": of(length="length_change"),  # at the butt
-    "work.extend": of(length="length_change"),
-    "work.bend_loft": of(change="head_angle", way=("weak", "strong")),
-    "work.bend_lie": of(change="head_angle", way=("upright", "flat")),
+    "work.add_mass": of(mass="mass", to="mass?", start=START),
+    "work.remove_mass": of(mass="mass", to="mass?", start=START),
+    "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
+    "work.extend": of(length="length_change", to="club_length?", start=START),
+    "work.bend_loft": of(change="head_angle", way=("weak", "strong"), to="head_angle?", start=START),
+    "work.bend_lie": of(change="head_angle", way=("upright", "flat"), to="head_angle?", start=START),
+    # what the bend of a loft does to the bounce
+    "work.bounce": of(to="head_angle"),
+    "work.check_bounce": of(way=WAY),  # where nobody entered it
     # what a head or shaft does not bear
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass"),
@@ -46,6 +52,7 @@ WORKSHOP = {
     "order.mass": of(clubs=ANY),
     "order.length": of(clubs=ANY),
     "order.new": of(clubs=ANY),
+    "order.dry": of(clubs=ANY),
     "order.cure": of(clubs=ANY, time="hours"),
     "order.grip": of(clubs=ANY),
     "order.bend": of(clubs=ANY),

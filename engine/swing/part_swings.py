@@ -5,7 +5,8 @@ A part swing is the full swing with four things changed, the same for every club
     log speed   = that of the full swing + log_share
     face loft   = that of the full swing + loft
     attack      = that of the full swing + attack
-    log carry   = flight + departure of the full swing + tilt over loft + the club's own at this size + error of the balls
+    log carry   = flight + departure of the full swing + (tilt - EVEN log_share) over loft + the club's own at this size
+                  + error of the balls
 
 The full swing is taken as known, draw by draw: balls of a part swing say nothing of it (the two are cut from one another,
 Plummer 2015, Stat. Comput. 25:37, from memory). Each draw's part swing is the most probable one of a draw of the priors and
@@ -40,6 +41,11 @@ SHARED = (
     Parameter("attack", "deg", 0.0, 1.5, CP),
     Parameter("tilt", "log carry/10 deg", 0.0, 0.025, CP),
 )
+EVEN = 0.055
+"""[log carry per 10 deg, per log of 1 / share]: so much a part swing's share of the full carry falls with loft in the flight
+model (.04 to .07, by share). It is taken back: the rule of thumb is one share with every wedge (common practice, no
+source), and lift at a wedge's spin ratio is the least known of the flight.
+"""
 OWN_SD = 0.03
 """[log carry], of one club at one size beside the others at that size; common practice, no source."""
 MIDDLE_LOFT = 52.0
@@ -83,7 +89,8 @@ class PartSwing:
             for c in clubs
         ]
         lofts = np.array([c.played_loft_deg for c in clubs])
-        return self.tilt[:, None] * (lofts - MIDDLE_LOFT) / 10 + np.stack(own, axis=1)
+        tilt = self.tilt - EVEN * self.log_share
+        return tilt[:, None] * (lofts - MIDDLE_LOFT) / 10 + np.stack(own, axis=1)
 
 
 def learn(
@@ -155,6 +162,7 @@ class _Seen:
         self.error = np.array([np.hypot(o.error, BESIDE_CARRY.get(o.quantity, 0.0)) for o in observations])
         carried = np.array([o.quantity == "carry" for o in observations])
         lofts = np.array([o.club.played_loft_deg for o in observations])
+        self.over_loft = (lofts - MIDDLE_LOFT) / 10 * carried
         tilt = SHARED[3].sd * (lofts - MIDDLE_LOFT) / 10
         of_club = [[OWN_SD * (heads[o.club.id] == c) for c in clubs] for o in observations]
         self.beside = (
@@ -174,7 +182,9 @@ class _Seen:
             "carry": np.log(np.maximum(flight, 0.1)) + full + theta[:, INDEX["range_ball"], None],
         }
         told = [values[o.quantity][:, c] for o, c in zip(self.observations, self.column, strict=True)]
-        return np.asarray(np.stack(told, axis=1) + white[:, 3:] @ self.beside.T)
+        return np.asarray(
+            np.stack(told, axis=1) - EVEN * share * self.over_loft + white[:, 3:] @ self.beside.T
+        )
 
     def slopes(self, at: Array) -> tuple[Array, Array]:
         """Values (observations,) and their slopes (observations, unknowns) at one point for the middle of the full swing."""

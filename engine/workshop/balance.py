@@ -30,6 +30,7 @@ SHAFT_IN_HEAD_M = (
     1.25 * INCH
 )  # [m] of the length that lies in the head below the shaft's tip; common practice
 LARGEST_POINT = 69.9
+LEAST_FOR_WHOLE = 0.5  # [points] either way, from where on a swing weight is told in whole ones
 
 BUTT_SHARE = 0.85
 """Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.6 g an inch for 110 g."""
@@ -42,9 +43,12 @@ SHAFT_KG = {
     "fairway": 65 * GRAM,
     "hybrid": 75 * GRAM,
     "iron": 110 * GRAM,
-    "wedge": 120 * GRAM,
+    "wedge": 110 * GRAM,
     "putter": 115 * GRAM,
 }
+SET_LENGTH_M = {"iron": 37 * INCH, "wedge": 37 * INCH}
+"""The length at which these families have that mass: one shaft for the whole set, cut at its butt from club to club, so that
+equal heads on equal lengths come out alike; common practice, no source."""
 GRIP_KG = {"putter": 65 * GRAM}
 USUAL_GRIP_KG = 50 * GRAM
 """Usual masses where nobody weighed them: common practice, no source."""
@@ -115,6 +119,13 @@ def parts_of(
     return Parts(length_m, head_kg, shaft_kg, grip_kg, shaft_balance * shaft_length, grip_at_m, shaft_length)
 
 
+def _usual_shaft(family: str, length_m: float) -> float:
+    """Mass [kg] of a shaft usual for a family, cut for a club so long [m]."""
+    whole = SHAFT_KG[family]
+    at = SET_LENGTH_M.get(family, length_m)
+    return max(whole * (1 + BUTT_SHARE * (length_m - at) / (at - SHAFT_IN_HEAD_M)), 0.5 * whole)
+
+
 def usual_parts(
     club: Club,
     *,
@@ -134,7 +145,11 @@ def usual_parts(
     """
     trim = club.butt_trim_m or 0.0
     own = shaft_kg if shaft_kg is not None else club.shaft_kg
-    untrimmed = SHAFT_KG[club.family] if own is None else _before_trim(own, club.length_m, trim)
+    untrimmed = (
+        _usual_shaft(club.family, club.length_m + trim)
+        if own is None
+        else _before_trim(own, club.length_m, trim)
+    )
     parts = parts_of(
         length_m=club.length_m + trim,
         head_kg=club.head_kg,
@@ -197,19 +212,25 @@ def swing_weight_points(moment_inoz: float) -> float:
     return (moment_inoz - A0_INOZ) / POINT_INOZ
 
 
-def swing_weight_label(moment_inoz: float) -> str:
+def swing_weight_label(moment_inoz: float, *, within: float | None = None) -> str:
     """A moment [in oz] as the trade writes it, ``"D2.0"``; ``"lighter than A0"`` or ``"heavier than G9.9"`` off it.
+
+    within : half the width of its 90 % interval [points] where it was not read off a scale: to whole points, ``"D2"``, where
+        tenths mean nothing
 
     >>> swing_weight_label(swing_weight_of("D2")), swing_weight_label(0.0)
     ('D2.0', 'lighter than A0')
+    >>> swing_weight_label(swing_weight_of("D2.3"), within=6.0)
+    'D2'
     """
-    points = round(swing_weight_points(moment_inoz), 1)
+    places = 0 if within is not None and within >= LEAST_FOR_WHOLE else 1
+    points = round(swing_weight_points(moment_inoz), places)
     if points < 0:
         return "lighter than A0"
     if points > LARGEST_POINT:
         return "heavier than G9.9"
     letter, point = divmod(points, POINTS_A_LETTER)
-    return f"{LETTERS[int(letter)]}{point:.1f}"
+    return f"{LETTERS[int(letter)]}{point:.{places}f}"
 
 
 def swing_weight_of(label: str) -> float:

@@ -10,6 +10,7 @@ from ..units import GRAM
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
+from .known import points_within
 from .made import ANGLES, ordered_from
 
 TOLERANCE = {
@@ -28,11 +29,14 @@ NEAR = 0.98  # of a tolerance: what is typed has been rounded
 
 @dataclass(frozen=True, slots=True)
 class Off:
-    """A figure that came out other than ordered: its name, what was ordered and what was measured, in its own unit."""
+    """A figure that came out other than ordered: its name, what was ordered and what was measured, in its own unit, and how
+    far a swing weight that is only calculated may be off [points].
+    """
 
     name: str
     ordered: float
     measured: float
+    within: float | None = None
 
     @property
     def by(self) -> float:
@@ -69,8 +73,19 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     return head_by_swing_weight(replace(club, measured=sure, ordered=asked))
 
 
+def swing_weight_asked(present: Club, ordered: Club) -> float | None:
+    """Static moment [in oz] that a club is to have after the work; ``None`` where no weight is added or taken off and none
+    was shown by a scale before, so that what is calculated of it is no order.
+    """
+    if present.swing_weight_inoz is None and ordered.head_kg == present.head_kg:
+        return None
+    return swing_weight_after(present, ordered)
+
+
 def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
-    """What of a club was measured so far from what was ordered that it matters."""
+    """What of a club was measured so far from what was ordered that it matters. A swing weight that is only calculated is
+    missed where it comes out beyond what it may be off.
+    """
     if measured is None:
         return ()
     out = []
@@ -78,19 +93,23 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
         value, asked = getattr(measured, name), getattr(ordered, name)
         if value is not None and abs(value - asked) >= NEAR * least:
             out.append(Off(name, asked, value))
-    if (weight := measured.swing_weight_inoz) is not None:
-        asked = swing_weight_after(present, ordered)
-        points = swing_weight_points(weight) - swing_weight_points(asked)
-        if abs(points) >= NEAR * SWING_WEIGHT_POINTS:
-            out.append(Off("swing_weight_inoz", asked, weight))
+    weight, order = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
+    if weight is not None and order is not None:
+        points = swing_weight_points(weight) - swing_weight_points(order)
+        within = points_within(ordered)
+        if abs(points) >= NEAR * max(SWING_WEIGHT_POINTS, within or 0.0):
+            out.append(Off(SWING_WEIGHT, order, weight, within))
     return tuple(out)
 
 
-def left_to_do(built: Club, ordered: Club) -> dict[str, float]:
+def left_to_do(present: Club, ordered: Club, built: Club) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered."""
     least = dict(TOLERANCE)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
-        least["head_kg"] = SWING_WEIGHT_POINTS * grams_per_point(built.length_m)
+        points = max(SWING_WEIGHT_POINTS, points_within(ordered) or 0.0)
+        least["head_kg"] = points * grams_per_point(built.length_m)
+        if swing_weight_asked(present, ordered) is None:
+            del least["head_kg"]
     return {
         name: getattr(ordered, name)
         for name, enough in least.items()

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 
 from ..documents.case import Club
 from ..statements import Statement, state
+from .known import start_of
 from .limits import BEND_LIMIT_DEG, SMALLEST_BEND_DEG, UNKNOWN_BEND_LIMIT_DEG
 
 BENDABLE = ("iron", "wedge", "putter")
@@ -38,6 +39,11 @@ class Bend:
     nearest_lie_deg: float
     bounce_deg: float | None
     statements: tuple[Statement, ...]
+
+    @property
+    def nearest(self) -> tuple[tuple[str, float], tuple[str, float]]:
+        """What the head can come to [deg], by the name of the figure."""
+        return ("loft_deg", self.nearest_loft_deg), ("lie_deg", self.nearest_lie_deg)
 
 
 def limit_of(club: Club) -> float:
@@ -91,10 +97,16 @@ def bend(
         else float(bounce_after(bounce_deg=club.bounce_deg, loft_change_deg=can_loft))
     )
     todo = tuple(
-        state(kind, change=abs(x), way=more if x > 0 else less)
-        for kind, x, more, less in (
-            ("work.bend_loft", can_loft, "weak", "strong"),
-            ("work.bend_lie", can_lie, "upright", "flat"),
+        state(
+            kind,
+            change=abs(x),
+            way=more if x > 0 else less,
+            to=getattr(club, name) + x,
+            start=start_of(club, name),
+        )
+        for kind, name, x, more, less in (
+            ("work.bend_loft", "loft_deg", can_loft, "weak", "strong"),
+            ("work.bend_lie", "lie_deg", can_lie, "upright", "flat"),
         )
         if abs(x) >= least_deg - 1e-9
     )

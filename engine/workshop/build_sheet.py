@@ -20,11 +20,11 @@ from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_pa
 from .bending import Bend, bend, bent_so_far
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
-from .known import Known, known, not_measured, points_within
+from .known import Known, known, not_measured, points_within, start_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .made import after_work, ordered_from
+from .made import after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
-from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, in_steps
+from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
 FIGURES = (
@@ -63,6 +63,7 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
+    notes : what a bend of the loft does to the bounce
     """
 
     id: str
@@ -94,6 +95,7 @@ class ClubWork:
     against_rules: tuple[Statement, ...]
     minutes: int
     work: tuple[str, ...] = ()
+    notes: tuple[Statement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,11 +227,12 @@ def _work(
         to_m=wanted.length_m,
         kg_per_m=butt_kg_per_m(bench.parts(have)),
         least_m=bench.length_step_m,
+        start=start_of(have, "length_m"),
     )
     bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
     short = max(abs(bent.nearest_loft_deg - wanted.loft_deg), abs(bent.nearest_lie_deg - wanted.lie_deg))
     if not bent.feasible and short < bench.least_bend_deg - 1e-9:  # as far as the head goes is near enough
-        loft, lie = bent.nearest_loft_deg, bent.nearest_lie_deg
+        loft, lie = (_near_enough(have, name, wanted, value, bench) for name, value in bent.nearest)
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
@@ -278,7 +281,9 @@ def _work(
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
         minutes += MINUTES[kind] + (MINUTES["pull"] if change > 0 else 0)
-        todo.append(state("work.add_mass" if change > 0 else "work.remove_mass", mass=abs(change)))
+        weigh_in = "work.add_mass" if change > 0 else "work.remove_mass"
+        start = start_of(have, "head_kg")
+        todo.append(state(weigh_in, mass=abs(change), to=wanted.head_kg, start=start))
     if length.statements:
         todo.extend(length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
@@ -291,6 +296,13 @@ def _work(
     if needs or change > 0:
         parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
     return _row(wanted, made, have, bench, against, tuple(todo) or (state("work.none"),), kinds, minutes)
+
+
+def _near_enough(have: Club, name: str, wanted: Club, nearest: float, bench: _Bench) -> float:
+    """What is set where a head goes nearly as far as is wanted: in the bench's steps, where they come about as near."""
+    step = max(angle_step(bench.least_bend_deg), bench.least_bend_deg)
+    value = as_far_as(have, name, nearest, least_deg=bench.least_bend_deg)
+    return value if abs(value - getattr(wanted, name)) <= step + 1e-9 else nearest
 
 
 def _row(
@@ -308,6 +320,7 @@ def _row(
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
     after = bench.parts(target) if have is None else bench.parts_after(have, target)
+    off, wanted_off = points_within(target if have is None else have), points_within(wanted)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
     bent = have is None or target.loft_deg != have.loft_deg
@@ -322,11 +335,13 @@ def _row(
         wanted=wanted,
         target=target,
         now=() if have is None else known(have),
-        swing_weight_within=points_within(target if have is None else have),
-        swing_weight_wanted_within=points_within(wanted),
-        swing_weight_before=None if have is None or was is None else _label(have, was),
-        swing_weight_after=_label(target, will),
-        swing_weight_wanted=_label(wanted, will if wanted == target else weigh(bench.parts(wanted))),
+        swing_weight_within=off,
+        swing_weight_wanted_within=wanted_off,
+        swing_weight_before=None if have is None or was is None else _label(have, was, off),
+        swing_weight_after=_label(target, will, points_within(target)),
+        swing_weight_wanted=_label(
+            wanted, will if wanted == target else weigh(bench.parts(wanted)), wanted_off
+        ),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
         total_before_kg=was.total_kg if was else None,
@@ -341,13 +356,24 @@ def _row(
         against_rules=against,
         minutes=minutes,
         work=_cautions_of(kinds),
+        notes=() if have is None else _bounce(have, target),
     )
 
 
-def _label(club: Club, balance: Balance) -> str:
-    """A club's swing weight as a scale showed it, else as it is calculated."""
+def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:
+    """What the bend of a loft makes of the bounce; that of a wedge is looked at where nobody entered it."""
+    change = target.loft_deg - have.loft_deg
+    if change and target.bounce_deg is not None:
+        return (state("work.bounce", to=target.bounce_deg),)
+    if change and have.family == "wedge":
+        return (state("work.check_bounce", way="more" if change > 0 else "less"),)
+    return ()
+
+
+def _label(club: Club, balance: Balance, within: float | None) -> str:
+    """A club's swing weight as a scale showed it, else as it is calculated, to what it may be off [points]."""
     shown = club.swing_weight_inoz
-    return balance.swing_weight if shown is None else swing_weight_label(shown)
+    return swing_weight_label(balance.moment_inoz if shown is None else shown, within=within)
 
 
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
@@ -357,6 +383,7 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         "order.mass": ("work.add_mass", "work.remove_mass"),
         "order.length": ("work.cut", "work.extend"),
         "order.new": ("work.build_new",),
+        "order.dry": ("work.add_mass", "work.extend", "work.build_new"),
         "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
         "order.bend": ("work.bend_loft", "work.bend_lie"),

@@ -8,13 +8,13 @@ those of the build sheet (`engine.workshop.build_sheet`): bending by material, m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..documents.case import Club
 from ..statements import Statement, state
 from .bending import bend_range
 from .build_sheet import build_sheet
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG
+from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .made import ANGLES, after_work
 
 NO_HEAD = state("limit.no_head")
@@ -75,6 +75,12 @@ def buildable(
     return Buildable(sum(c.buildable for c in clubs), len(clubs), clubs)
 
 
+def head_stays(head: Club, wanted: Club, *, least_bend_deg: float = SMALLEST_BEND_DEG) -> bool:
+    """Whether a head can be kept for a wanted club by its mass and its lie, whatever loft is asked of it."""
+    made = after_work(head, replace(wanted, loft_deg=head.loft_deg), least_bend_deg=least_bend_deg)
+    return _bears_mass(head, made) and _bears(head, "lie_deg", made.lie_deg, least_bend_deg)
+
+
 def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
     """The count of `buildable` alone, without its words and quick enough for a sweep: one number for each layout."""
     have = {c.id: c for c in present}
@@ -83,14 +89,19 @@ def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
 
 def _fits(head: Club, wanted: Club) -> bool:
     made = after_work(head, wanted)
-    grams = made.head_kg - head.head_kg
     return (
-        -MOST_REMOVED_KG - 1e-9 <= grams <= MOST_ADDED_KG + 1e-9
+        _bears_mass(head, made)
         and made.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
-        and all(_bears(head, name, getattr(made, name)) for name in ANGLES)
+        and all(_bears(head, name, getattr(made, name), SMALLEST_BEND_DEG) for name in ANGLES)
     )
 
 
-def _bears(head: Club, name: str, wanted: float) -> bool:
+def _bears_mass(head: Club, made: Club) -> bool:
+    return -MOST_REMOVED_KG - 1e-9 <= made.head_kg - head.head_kg <= MOST_ADDED_KG + 1e-9
+
+
+def _bears(head: Club, name: str, wanted: float, least: float) -> bool:
+    """Whether a bend goes as far as the bench needs it: short by less than the least bend is near enough."""
     low, high = bend_range(head, name)
-    return low - 1e-9 <= wanted - float(getattr(head, name)) <= high + 1e-9
+    change = wanted - float(getattr(head, name))
+    return max(low - change, change - high) < max(least - 1e-9, 1e-9)

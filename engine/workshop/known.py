@@ -53,6 +53,12 @@ def basis(club: Club, name: str) -> str:
     return "usual" if is_usual(club, name) else "measured"
 
 
+def start_of(club: Club, name: str) -> str:
+    """What a figure rests on that has to be measured before it is changed; empty for one that is known."""
+    what = basis(club, name)
+    return what if what in ("usual", "estimated") else ""
+
+
 def points_within(club: Club) -> float | None:
     """Half the width of the 90 % interval of a club's swing weight [points]; ``None`` where a scale showed it."""
     found = _swing_weight(club)

@@ -56,6 +56,14 @@ def after_work(
     return present if club == present else ordered_from(present, club)
 
 
+def as_far_as(head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG) -> float:
+    """The ``"loft_deg"`` or ``"lie_deg"`` nearest to a wanted one to which the bench sets a head, as far as it bends."""
+    low, high = bend_range(head, name)
+    now: float = getattr(head, name)
+    within = min(max(wanted_deg, now + low), now + high)
+    return in_steps(now, within, step=angle_step(least_deg), least=least_deg, low=low, high=high)
+
+
 def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> Club:
     """A club that the bench makes of another, with what its figures then rest on, how far its head is bent by then, its
     shaft as cut and, where a scale showed it before, its swing weight.

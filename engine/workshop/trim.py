@@ -45,11 +45,17 @@ class LengthChange:
 
 
 def change_length(
-    *, from_m: float, to_m: float, kg_per_m: float = STEEL_KG_PER_M, least_m: float = SMALLEST_LENGTH_M
+    *,
+    from_m: float,
+    to_m: float,
+    kg_per_m: float = STEEL_KG_PER_M,
+    least_m: float = SMALLEST_LENGTH_M,
+    start: str = "",
 ) -> LengthChange:
     """Cut or extend a club at the butt from one length to another [m]; ``kg_per_m`` of the shaft near its butt [kg/m].
 
-    ``least_m`` is the least change that is spoken of [m].
+    ``least_m`` is the least change that is spoken of [m], ``start`` what the present length rests on where nobody measured
+    it (`engine.workshop.known.start_of`).
 
     A cut takes shaft off; an extension adds its own mass (``EXTENSION_KG_PER_M``).
     """
@@ -60,7 +66,8 @@ def change_length(
     nearest = to_m if feasible else from_m + LONGEST_EXTENSION_M
     if abs(longer) < least_m - 1e-9:
         return LengthChange(longer, True, to_m, mass, cpm, ())
-    todo = (state("work.cut" if longer < 0 else "work.extend", length=abs(longer)),) if feasible else ()
+    kind = "work.cut" if longer < 0 else "work.extend"
+    todo = (state(kind, length=abs(longer), to=to_m, start=start),) if feasible else ()
     return LengthChange(longer, feasible, nearest, mass, cpm, todo)
 
 

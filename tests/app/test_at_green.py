@@ -48,7 +48,7 @@ def test_a_green_is_answered_with_the_clubs_that_take_fewest_strokes(demo):
         assert sum(row[:-1]) == pytest.approx(100, abs=3)
     assert "a tour player from where the ball comes to rest (Broadie)" in demo.text()
     assert "played from rough as a tour player would" in demo.text()
-    assert re.search(r"Direction: \u00b14\.0\u00b0 in two shots of three, from common practice", demo.text())
+    assert "Direction: \u00b14.0\u00b0 in two shots of three, from common practice until" in demo.text()
 
 
 def test_front_and_back_move_with_the_flag(demo):
@@ -59,8 +59,89 @@ def test_front_and_back_move_with_the_flag(demo):
     assert (demo.value("Front of the green"), demo.value("Back of the green")) == ("135", "160")
     at_hand = demo.state.store.at_hand
     assert (at_hand.front_m, at_hand.back_m, at_hand.half_width_m) == (5.0, 20.0, 15.0)
-    demo.type("Front of the green", "150")  # behind the flag: the flag is the front
-    assert demo.state.store.at_hand.front_m == 0.0
+    assert "5 m from the front to the flag, 20 m from the flag to the back." in demo.text()
+    assert "and the green moves with the flag" in demo.text()
+
+
+GREEN_WRONG = "Put right what is marked under \u201cThe green, and what lies round it\u201d"
+
+
+@pytest.mark.parametrize(
+    ("label", "typed", "told"),
+    [
+        ("Front of the green", "150", "must be short of the flag, by 1 to 40 m"),
+        ("Front of the green", "130", "must be short of the flag, by 1 to 40 m"),
+        ("Front of the green", "80", "must be short of the flag, by 1 to 40 m"),
+        ("Front of the green", "near", "must be short of the flag, by 1 to 40 m"),
+        ("Back of the green", "125", "must be beyond the flag, by 1 to 40 m"),
+        ("Back of the green", "171", "must be beyond the flag, by 1 to 40 m"),
+        ("Width of the green", "90", "must be from 6 to 80 m"),
+    ],
+)
+def test_an_edge_on_the_wrong_side_of_the_flag_stays_and_is_told(demo, label, typed, told):
+    demo.tap("A green").open("The green, and what lies round it")
+    before = demo.state.store.at_hand
+    demo.type(label, typed)
+    field = demo.find(label)
+    assert field.value == typed and field.label == f"{label} {told}" and "bad" in field.css_classes
+    assert demo.state.store.at_hand == before
+    assert GREEN_WRONG in demo.text() and "strokes to hole out" not in demo.text()
+    demo.press("Undo")
+    assert demo.value(label) != typed and "bad" not in demo.find(label).css_classes
+    assert GREEN_WRONG not in demo.text() and "strokes to hole out" in demo.text()
+
+
+def test_an_edge_typed_before_its_distance_counts_once_that_is_there(demo):
+    demo.tap("A green").open("The green, and what lies round it").type("Front of the green", "150")
+    demo.type("Distance to the flag", "160")
+    assert demo.value("Front of the green") == "150" and demo.state.store.at_hand.front_m == 10.0
+    assert "strokes to hole out" in demo.text()
+    demo.type("Distance to the flag", "").type("Back of the green", "128")
+    assert demo.find("Back of the green").label == "Back of the green needs the distance to the flag first"
+    assert demo.value("Back of the green") == "128"
+    demo.type("Distance to the flag", "120")
+    assert demo.state.store.at_hand.back_m == 8.0 and demo.value("Front of the green") == "110"
+
+
+def test_an_edge_left_empty_goes_back_to_the_usual_depth(demo):
+    demo.tap("A green").open("The green, and what lies round it").type("Front of the green", "125")
+    demo.type("Front of the green", "")
+    assert demo.value("Front of the green") == "118"
+
+
+def test_steps_of_an_edge_stop_at_the_flag(demo):
+    demo.tap("A green").open("The green, and what lies round it")
+    for _ in range(4):
+        demo.press("+5", 1)  # the wind has such a key too
+    assert (
+        demo.value("Front of the green") == "129" and "bad" not in demo.find("Front of the green").css_classes
+    )
+    for _ in range(8):
+        demo.press("\u22125", 2)
+    assert demo.value("Back of the green") == "131"
+
+
+def test_close_to_the_flag_the_front_is_behind_the_player(demo):
+    demo.tap("A green").open("The green, and what lies round it").type("Distance to the flag", "10")
+    field = demo.find("Front of the green")
+    assert (field.value, field.placeholder) == ("", "behind you") and demo.state.store.at_hand.front_m == 12.0
+    demo.type("Distance to the flag", "50")
+    assert (demo.value("Front of the green"), demo.find("Front of the green").placeholder) == ("38", "")
+
+
+def test_the_distance_says_to_what_it_is(demo):
+    assert demo.sees("Distance to carry") and not demo.sees("Distance to the flag")
+    demo.tap("A green")
+    assert demo.sees("Distance to the flag") and not demo.sees("Distance to carry")
+    demo.tap("A distance")
+    assert demo.sees("Distance to carry")
+
+
+def test_undo_of_a_refused_distance_brings_the_answer_back(demo):
+    demo.type("Distance to carry", "near")
+    assert "Enter a distance" in demo.text()
+    demo.press("Undo")
+    assert demo.value("Distance to carry") == "130" and "within 5 m of 130 m" in demo.text()
 
 
 def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
@@ -75,7 +156,7 @@ def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
     assert same and all(after[c][-1] >= before[c][-1] for c in same if after[c][1] > 20)
 
 
-def test_measured_sides_take_the_place_of_common_practice(demo):
+def test_measured_sides_take_the_place_of_common_practice_ball_by_ball(demo):
     def narrow(case):
         return edits.add_balls(case, balls)
 
@@ -87,8 +168,17 @@ def test_measured_sides_take_the_place_of_common_practice(demo):
     demo.tap("A green")
     wide = next(iter(cells(demo).values()))[3]
     demo.state.change(narrow, "hit")
-    assert "from your balls with a side noted" in demo.text()
+    told = r"Direction: \u00b1(\d\.\d)\u00b0 in two shots of three, (\d+)\s% of it from your (\d+) balls"
+    sd, share, count = re.search(told, demo.text()).groups()
+    assert (share, count) == (
+        "50",
+        "7",
+    )  # six balls of the usual spread stand beside seven, of which one is the mean
+    assert float(sd) == pytest.approx(4.0 / 2**0.5, abs=0.3)  # seven that hardly differ halve the variance
+    assert "the rest from common practice" in demo.text()
     assert next(iter(cells(demo).values()))[3] < wide
+    demo.go("Lay out").open("Where shots land, from above")
+    assert f"{sd}\u00b0 in two shots of three, 50" in demo.text().replace("\u00a0", " ")
 
 
 def test_a_side_wind_is_in_the_chances_and_tells_how_to_aim(demo):
@@ -101,7 +191,7 @@ def test_a_side_wind_is_in_the_chances_and_tells_how_to_aim(demo):
 
 
 def test_out_of_reach_of_a_green_is_said_as_before(demo):
-    demo.tap("A green").type("Distance to carry", "390")
+    demo.tap("A green").type("Distance to the flag", "390")
     assert "beyond any full swing" in demo.text()
 
 
@@ -111,7 +201,7 @@ def test_the_shot_at_hand_outlives_a_reload_and_is_no_part_of_the_player(demo):
     assert demo.case is case
     said = demo.text()
     fresh = again(demo)
-    assert (fresh.value("Distance to carry"), fresh.value("Target above you")) == ("130", "4")
+    assert (fresh.value("Distance to the flag"), fresh.value("Target above you")) == ("130", "4")
     assert (fresh.value("Wind"), fresh.chosen("Wind direction")) == ("3", "Tailwind")
     assert fresh.text().partition("Chances")[0] == said.partition("Chances")[0]
 

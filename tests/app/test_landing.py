@@ -27,11 +27,11 @@ def hit(person, *sides):
 def test_a_tap_says_to_which_side_the_last_ball_went(demo):
     assert last(demo).side_m is None and "Three balls with a side" in demo.text()
     bridge.receive("landed", {"across": -0.4})  # of 20 m to the left edge
-    assert last(demo).side_m == -8.0 and demo.value("Side of the last ball") == "-8"
+    assert last(demo).side_m == -8.0 and demo.value("Side of this ball") == "-8"
     demo.press("+5")
     assert last(demo).side_m == -3.0
     demo.press("Undo").press("Undo")
-    assert last(demo).side_m is None and demo.value("Side of the last ball") == ""
+    assert last(demo).side_m is None and demo.value("Side of this ball") == ""
 
 
 @pytest.mark.parametrize("across", [None, "x", 3.0, float("nan")])
@@ -60,7 +60,7 @@ def test_balls_about_the_line_are_no_sign_of_anything(demo):
     hit(demo, 7, -9, 2, -3, 4, 1)
     assert "No sign that the 7-iron starts or curves off line" in demo.text()
     assert demo.markup().count("<ellipse") == 2 and re.search(
-        r"its true size is \d\d to 1\d\d % of that", demo.text()
+        r"With 6 balls to go by it may really be 2\d % smaller or 9\d % larger", demo.text()
     )
 
 
@@ -72,8 +72,43 @@ def test_a_ball_far_off_widens_the_picture(demo):
 def test_a_mishit_widens_neither_the_ellipse_nor_the_direction(demo):
     hit(demo, 1, -2, 3, -1, 2, -3)
     before = re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1]
-    spread = demo.state.fitting.direction_sd[0]
+    spread = demo.state.fitting.direction.sd_deg
     mishit = (Shot("7i", carry_m=30.0, side_m=25.0),)
     demo.state.change(lambda case: edits.add_balls(case, mishit), "a mishit")
     assert re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1] == before
-    assert demo.state.fitting.direction_sd[0] == pytest.approx(spread)
+    assert demo.state.fitting.direction.sd_deg == pytest.approx(spread)
+
+
+def test_three_balls_say_that_the_scatter_is_not_known_yet(demo):
+    hit(demo, 7, -9, 2)
+    assert "How far your balls scatter is not known yet: hit more. 6 balls" in demo.text()
+    assert demo.markup().count("<ellipse") == 1 and "%\u00a0larger" not in demo.text()
+    assert not re.search(r"\d{3} %", demo.text())
+
+
+def test_a_side_goes_to_the_ball_that_was_chosen(demo):
+    hit(demo, None, None, None)
+    first, second, third = range(len(demo.case.shots) - 3, len(demo.case.shots))
+    number = sum(s.club == "7i" for s in demo.case.shots)
+    assert demo.chosen("Which ball") == f"{number}: last one, 130 m, no side yet"
+    demo.choose("Which ball", f"{number - 1}: 129 m, no side yet")
+    bridge.receive("landed", {"across": 0.3})
+    assert [demo.case.shots[n].side_m for n in (first, second, third)] == [None, 6.0, None]
+    assert demo.chosen("Which ball") == f"{number - 1}: 129 m, 6 m right"
+    demo.press("\u22121")
+    assert demo.case.shots[second].side_m == 5.0
+    assert demo.markup().count('r="8.0"') == 1
+    hit(demo, None)  # the next ball is the one to go on with
+    bridge.receive("landed", {"across": -0.2})
+    assert demo.case.shots[-1].side_m == -4.0 and demo.case.shots[second].side_m == 5.0
+
+
+def test_another_club_begins_with_its_last_ball(demo):
+    hit(demo, None, None)
+    number = sum(s.club == "7i" for s in demo.case.shots)
+    demo.choose("Which ball", f"{number - 1}: 128 m, no side yet")
+    demo.tap("9i")
+    assert "last one" in demo.chosen("Which ball")
+    demo.tap("7i")
+    bridge.receive("landed", {"across": 0.5})
+    assert last(demo).side_m == 10.0

@@ -148,6 +148,17 @@ def test_two_layouts_of_one_kind_can_both_be_adjusted(demo):
     assert lengths == [0.9144, 0.95]
 
 
+def test_the_pictures_are_drawn_before_the_verdict_is_worked_out(demo, monkeypatch, capsys):
+    def broken(self):
+        raise RuntimeError("made up")
+
+    means = [source.data["mean"] for source in demo.page.here.plot.sources]
+    monkeypatch.setattr(Fitting, "verdict", property(broken))
+    demo.press("+")
+    moved = [source.data["mean"] for source in demo.page.here.plot.sources]
+    assert moved != means and "The calculation failed" in demo.text() and "made up" in capsys.readouterr().err
+
+
 def test_layouts_keep_their_names_when_the_sums_fail(demo, monkeypatch, capsys):
     def broken(self):
         raise ValueError("made up")
@@ -318,7 +329,7 @@ def test_long_clubs_that_nobody_hit_are_to_be_hit_first(demo):
 
 def test_what_a_change_is_worth_can_be_set(demo):
     demo.open("Which clubs to carry")
-    assert "Leave the bag as it is" in demo.text() and demo.value("A club bought must bring") == "0.3"
+    assert "Keep the clubs you have" in demo.text() and demo.value("A club bought must bring") == "0.3"
     assert {row[0] for row in demo.rows("Next best")} > {"Change"}
     demo.type("A club bought must bring", "0.05")
     assert demo.case.wants.change_worth_m == pytest.approx(0.05)
@@ -426,3 +437,19 @@ def test_the_clubs_to_hit_first_are_told_in_one_order():
     assert "First the shots gripped down that are named above." in person.text()
     told = Person(case).go("Lay out").text()
     assert "Next ball:" in told and "gripped down" not in told[told.index("Next ball:") :][:120]
+
+
+@pytest.mark.parametrize("button", ["+", "\u2212"])
+def test_the_first_tap_on_the_wanted_gap_sets_it_to_the_mean_gap_there_is(demo, button):
+    """The lowest gap of the scale is nobody's wish: the taps start from the set in the bag."""
+    demo.open("Also adjust: lofts, longest iron, gap")
+    own = demo.state.fitting.present
+    irons = tuple(c for c in own if c.family in ("iron", "wedge"))
+    carry = demo.state.fitting.predict(irons).carry.mean(axis=0)
+    mean = (carry[0] - carry[-1]) / (len(irons) - 1)
+    last = [w.label for w in demo.seen(pn.widgets.Button)].count(button) - 1
+    demo.press(button, last)
+    gap = demo.state.shown.wants.gap_m
+    assert abs(gap - mean) <= 0.251 and (2 * gap) % 1 == 0
+    demo.press(button, last)
+    assert demo.state.shown.wants.gap_m == gap + (0.5 if button == "+" else -0.5)

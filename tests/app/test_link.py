@@ -14,7 +14,7 @@ from app import bridge, link
 from app.demo import demo_case
 from app.players import new_case
 from app.state import State
-from engine.documents.case import Case, Shot, Swing, SwingSize
+from engine.documents.case import Case, Conditions, Session, Shot, Swing, SwingSize
 from engine.documents.reading import read_case
 from tests.hostile_texts import mutated
 from tests.hostile_texts import packed as pack
@@ -346,6 +346,60 @@ def test_links_and_files_of_every_release_open(release):
             name = player["case"]["player"]["label"]
             # a player not yet named stands beside the new one that a fresh store begins with, the stored one last
             within(player["case"], [c for c in cases if c["player"]["label"] == name][-1])
+
+
+@pytest.mark.parametrize("release", RELEASES, ids=lambda p: p.name)
+def test_what_an_old_release_wrote_goes_out_as_it_would_read_it(release):
+    """It names no version above its own, and nothing that its own program would not know."""
+    doc = json.loads((release / "case.json").read_text(encoding="utf-8"))
+    case = read_case(doc)
+    assert case.to_doc()["version"] == doc["version"] == 1 and not case.sessions
+    assert link.make(case).hash.startswith("#v1.")
+
+
+def test_sessions_and_what_belongs_to_them_travel_by_link_file_and_store():
+    plain = demo_case()
+    days = (
+        Session(
+            "s1",
+            "2031-05-03",
+            "the far range",
+            Conditions(8.0, wind_mps=3.0),
+            "the range's own",
+            "now",
+            "cold",
+        ),
+        Session("s2", by="student"),
+    )
+    balls = tuple(
+        replace(shot, session=("s1", "s2", None)[n % 3], id=f"b{n}", by="student" if n % 3 == 1 else None)
+        for n, shot in enumerate(plain.shots)
+    )
+    case = replace(
+        plain,
+        player=replace(plain.player, id="q7XvB2", note="left knee\n<b>", tags=("junior", "é")),
+        shots=balls,
+        sessions=days,
+        wants=replace(plain.wants, half_life_days=365.0),
+    )
+    made = link.make(case)
+    opened = link.read(made.hash)
+    assert made.hash.startswith("#v2.") and opened.problem == "" and opened.notes == ()
+    assert rounded(opened.case) == rounded(case)
+    state = State()
+    assert "added" in state.take_file(json.dumps(case.to_doc()))
+    assert state.case == case
+    again = State(saved=json.dumps(state.to_doc()))
+    assert again.case == case and again.notices == []
+
+
+def test_balls_are_thinned_within_each_session():
+    plain = new_case()
+    shots = tuple(Shot("7i", 100.0 + n / 7, session="new" if n < 300 else "old") for n in range(600))
+    case = replace(plain, shots=shots, sessions=(Session("old"), Session("new")))
+    found = link.read(link.make(case).hash).case.shots
+    counts = [sum(s.session == name for s in found) for name in ("new", "old")]
+    assert len(found) < 600 and counts[0] == counts[1] > 0
 
 
 def test_there_is_a_fixture_of_this_release():

@@ -10,7 +10,6 @@ from app import bridge, edits
 from app.demo import demo_case
 from app.main import Page
 from app.phrases import phrase, phrases
-from app.phrases.layouts import verdict_of
 from app.players import entries_of, new_case
 from app.screens.methods import methods_page
 from engine.documents.case import Layout, LayoutClub
@@ -21,6 +20,12 @@ from engine.sets.compare import CRITERIA, DECIDES
 from engine.sets.usual import complete
 from engine.solve import solve
 from tests.app.driver import Person
+
+
+def verdict_of(result):
+    """The advice that is the verdict between the layouts."""
+    (said,) = (advice for advice in result.advice if advice.topic == "verdict")
+    return said
 
 
 def sparse():

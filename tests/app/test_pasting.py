@@ -147,6 +147,7 @@ def test_unknown_names_and_clubs_outside_the_bag_are_picked():
     choose(part, "Club in the text", "Old faithful")
     choose(part, "It is", "Lob wedge")
     assert [b.carry_m for b in part.preview.balls if b.club == "lw"] == [88, 90]
+    choose(part, "It is", "9-iron")
     choose(part, "It is", "left out")
     assert len(part.preview.balls) == len(before) + 1
 
@@ -321,7 +322,99 @@ def test_lines_that_were_left_out_stay_in_the_box_when_the_others_are_added():
     paste(part, "7i 150 m\nPW, half swing 80 m\n9i 120 m")
     press(part, "Add these balls", part.view)
     assert carries(page) == [("7i", 150.0), ("9i", 120.0)]
-    assert part.text.value == "PW, half swing 80 m" and "off" in part.below.css_classes
+    assert part.text.value == "PW, half swing 80 m"
+    assert "Left out:" in part.seen.object and "Line 1: not a full swing" in part.seen.object
     paste(part, "7i 151 m")
     press(part, "Add these balls", part.view)
     assert part.text.value == ""
+
+
+BAD_ROWS = "club,carry (m)\n7i,150\n7i,15O\nxx,120\nAverage,140\nPW,110\n"
+
+
+def test_rows_of_a_table_that_were_not_taken_stay_under_their_headings_with_why():
+    page, part = pasting()
+    paste(part, BAD_ROWS)
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 150.0), ("pw", 110.0)]
+    assert part.text.value.split("\n") == ["club,carry (m)", "7i,15O", "xx,120"]
+    told = part.seen.object.replace("\u00a0", " ")
+    assert "Line 2: \u201c15O\u201d is not a carry" in told and "which club is \u201cxx\u201d?" in told
+    paste(part, part.text.value.replace("15O", "150").replace("xx", "9i"))
+    press(part, "Add these balls", part.view)
+    assert carries(page)[2:] == [("7i", 150.0), ("9i", 120.0)]
+    assert part.text.value == ""  # an average is no ball that anybody misses
+
+
+def test_a_table_of_which_every_ball_went_in_leaves_nothing():
+    page, part = pasting()
+    paste(part, "Session of Tuesday\nclub,carry\n,m\n7i,150\nAverage,150\n")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 150.0)] and part.text.value == ""
+
+
+def test_rows_that_were_left_out_on_purpose_do_not_stay():
+    page, part = pasting()
+    paste(part, "club,carry (m)\n7i,150\n4w,170\n")
+    choose(part, "It is", "9-iron")
+    choose(part, "It is", "left out")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 150.0)] and part.text.value == ""
+
+
+def test_balls_of_another_player_do_not_stay_to_be_taken_for_this_one():
+    page, part = pasting()
+    paste(part, "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,13O\nB,9i,120\n")
+    choose(part, "Whose balls", "A")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 131.0)]
+    assert part.text.value == "Player,Club,Carry (m)\nA,7i,13O"
+
+
+def test_what_can_be_read_only_without_the_rest_is_not_offered_unasked():
+    """Each line of these may be one thing beside the others and another by itself."""
+    page, part = pasting()
+    paste(part, "PW 100m 102m\n7i 150 152")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("pw", 100.0), ("pw", 102.0)] and part.text.value == "7i 150 152"
+    assert "off" in part.take.css_classes and "150" not in part.seen.object
+    press(part, "Show how it is read", part.view)
+    assert "off" not in part.take.css_classes and "150" in part.seen.object
+
+
+def test_undo_of_a_paste_brings_the_text_back_as_it_was_read():
+    page, part = pasting()
+    paste(part, "PW 120 121\n7i 150 152")
+    choose(part, "Carries are in", "yards")
+    press(part, "Add these balls", part.view)
+    assert len(page.state.case.shots) == 4 and part.text.value == ""
+    page.undo.clicks += 1
+    assert not page.state.case.shots and part.text.value == "PW 120 121\n7i 150 152"
+    press(part, "Add these balls", part.view)
+    assert carries(page)[0] == ("pw", pytest.approx(120 * YARD))
+
+
+def test_undo_of_a_paste_with_bad_rows_brings_back_the_whole_text_once():
+    page, part = pasting()
+    paste(part, BAD_ROWS)
+    press(part, "Add these balls", part.view)
+    page.undo.clicks += 1
+    assert part.text.value == BAD_ROWS and not page.state.case.shots
+
+
+def test_what_was_typed_since_stays_below_the_text_that_undo_brings_back():
+    page, part = pasting()
+    paste(part, "7i 150 m")
+    press(part, "Add these balls", part.view)
+    part.text.value = "9i 131 m"
+    page.undo.clicks += 1
+    assert part.text.value == "7i 150 m\n9i 131 m" and not page.state.case.shots
+
+
+def test_undo_of_something_else_leaves_the_box_alone():
+    page, part = pasting()
+    paste(part, "7i 150 m")
+    press(part, "Add these balls", part.view)
+    page.here._take("151")
+    page.undo.clicks += 1
+    assert part.text.value == "" and carries(page) == [("7i", 150.0)]

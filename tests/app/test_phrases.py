@@ -8,6 +8,7 @@ import pytest
 
 from app.phrases import PHRASES, phrase
 from app.phrases.lines import air_line, balls_line, carries_line, gaps_line
+from app.phrases.marks import Marks
 from app.units import SYSTEMS, unit
 from engine.documents.case import Case, Conditions, Wants
 from engine.documents.result import ShotGroup
@@ -118,14 +119,15 @@ def shown(**carries):
 def test_lines_under_pictures_are_of_irons_and_wedges():
     """Worked by hand: 10 m is 10.9 yd, 140 m 153 yd, 110 m 120 yd (1 yd = 0.9144 m)."""
     result = shown(dr=("driver", 200.0), i5=("iron", 140.0), i7=("iron", 130.0), pw=("wedge", 110.0))
-    metric, imperial = (carries_line(result, s).replace("\u00a0", " ") for s in SYSTEMS)
+    hit = Marks(SimpleNamespace(clubs_hit={"dr", "i5", "pw"}, was_hit=lambda club, size: club != "i7"))
+    metric, imperial = (carries_line(result, s, hit).replace("\u00a0", " ") for s in SYSTEMS)
     assert metric.endswith("Single length, 91.4 cm: I5 140 m, PW 110 m.")
     assert imperial.endswith("Single length, 36 in: I5 153 yd, PW 120 yd.")
     metric, imperial = (gaps_line(result, s, 12.0).replace("\u00a0", " ") for s in SYSTEMS)
     assert "Single length, 91.4 cm: 10.0 to 20.0 m." in metric and "the wanted 12.0 m" in metric
     assert "36 in: 10.9 to 21.9 yd." in imperial and "the wanted 13.1 yd" in imperial
-    assert carries_line(shown(dr=("driver", 200.0)), "metric").endswith("DR 200\u00a0m.")
-    assert carries_line(shown(), "metric") == "No clubs to show."
+    assert carries_line(shown(dr=("driver", 200.0)), "metric", hit).endswith("DR 200\u00a0m.")
+    assert carries_line(shown(), "metric", hit) == "No clubs to show."
     assert gaps_line(shown(i5=("iron", 140.0)), "metric") == "No gaps to show."
 
 
@@ -155,10 +157,10 @@ def test_the_air_of_the_predictions():
 @pytest.mark.parametrize(
     ("time", "told"),
     [
-        (0.0, "7 clubs to rebuild, 1 new head"),
-        (1500.0, "7 clubs to rebuild, 1 new head, 25\u00a0min"),
-        (7200.0, "7 clubs to rebuild, 1 new head, 2\u00a0h"),
+        (0.0, "7 clubs to work on, 1 new head, 2 new shafts"),
+        (1500.0, "7 clubs to work on (25 min), 1 new head, 2 new shafts"),
+        (7500.0, "7 clubs to work on (2 h 05 min), 1 new head, 2 new shafts"),
     ],
 )
 def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):
-    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, time=time), "metric") == told
+    assert phrase(state("verdict.work", clubs_to_build=7, heads=1, shafts=2, time=time), "metric") == told

@@ -13,12 +13,14 @@ from app.main import Page
 from app.paste import understand
 from app.phrases import percent
 from app.phrases.layouts import titles
+from app.phrases.marks import Marks
 from app.players import new_case
 from app.plots.carries import CarriesPlot, carries_data, measured_data
 from app.screens.pasting import preview_words
 from app.screens.tables import carries_table, gaps_table
 from app.units import unit
 from engine.documents.case import Shot
+from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person
 
@@ -61,14 +63,15 @@ def test_the_plot_is_patched_not_rebuilt(result):
 
 def test_tables_show_every_club_and_gap(result):
     names = titles(result, "metric")
-    text = carries_table(result, names, "metric")
+    marks = Marks(Fitting(demo_case()))
+    text = carries_table(result, names, "metric", marks)
     for layout in result.layouts:
         for club in layout.clubs:
             if club.hit_first:
                 assert re.search(rf"{club.name}\W+hit it first\W+hit it first", re.sub(r"<[^>]+>", " ", text))
             else:
-                assert f"<b>{club.carry_m.mean:.0f}</b>" in text
-    gaps = gaps_table(result, names, "metric")
+                assert re.search(rf"<b>{club.carry_m.mean:.0f}\*?</b>", text)
+    gaps = gaps_table(result, names, "metric", marks)
     ids = {c.id for c in result.layouts[0].clubs if c.family in ("iron", "wedge")}
     for gap in result.layouts[0].gaps:
         if gap.longer in ids and gap.shorter in ids:

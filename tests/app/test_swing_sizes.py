@@ -3,6 +3,7 @@
 import math
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -87,6 +88,15 @@ def test_names_clubs_and_an_end_of_part_swings():
     assert "There is a swing called \u201cto the hip\u201d already." in person.text()
 
 
+def test_enter_adds_a_part_swing_once():
+    """The browser tells of Enter by itself, with the text again, after the change of the field was dealt with."""
+    person = Person(NAMED).go("Hit").open("Part swings")
+    person.type("Name of a new part swing", "low runner")
+    field = person.find("Name of a new part swing")
+    field._process_event(SimpleNamespace(event_name="enter-pressed", value_input="low runner"))
+    assert person.case.swing_sizes[-1].name == "low runner" and "already" not in person.text()
+
+
 def test_play_says_plainly_when_no_part_swing_is_named_or_hit():
     person = Person(demo_case()).go("Play").type("Distance to carry", "45")
     assert "Name a part swing under Hit and note three balls of it." in person.text()
@@ -113,13 +123,13 @@ def test_play_answers_a_short_distance_with_club_and_swing(played):
 
 def test_the_card_holds_the_wedge_table(played):
     head, *rows = played.rows("Wedges by swing")
-    assert head == ["Club", "full", "to the hip", "to the chest"]
+    assert head == ["Club (m)", "full", "to the hip", "to the chest"]  # the print has no caption
     cells = {row[0]: row[1:] for row in rows}
     assert re.fullmatch(r"4\d \d\d\u20134\d", cells["SW"][1])  # hit: no mark
     assert re.match(r"\d\d\*", cells["LW"][1])  # predicted
     assert cells["SW"][2] == "hit it first"
     card = {row[0]: row[1] for row in played.rows("Carry card")[1:]}
-    assert cells["PW"][0].split()[0].rstrip("*") == card["Pitching wedge"]
+    assert cells["PW"][0].split()[0] == card["Pitching wedge"]
     assert "not hit yet: predicted from other balls" in played.text().lower()
     assert "nothing between" in played.text()  # a gap below the shortest full wedge
 
@@ -173,6 +183,8 @@ TEXTS = {
     "SW\nto the hip 41 42": "hip 41, hip 42",
     "club,swing,carry (m)\nsw,to the hip,41\nsw,full,80\nsw,to the knee,30\nsw,half,41": "hip 41, full 80",
     "club,carry (m)\nsw to the hip,41\n,42\nsw,80": "hip 41, hip 42, full 80",
+    "club,swing,carry (m)\nsw,to the knee,30\nsw,,80": "full 80",
+    "club,note,carry (m)\nsw,nice one,79\nsw,,80": "full 79, full 80",
     "club,note,carry (m)\nsw,to the chest,55\nsw,,80": "chest 55, full 80",
     # what may be either is left out
     "SW to the hip 41 42\n45 46": "hip 41, hip 42",

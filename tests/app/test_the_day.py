@@ -27,7 +27,7 @@ def test_a_cold_ball_is_on_the_card_and_in_what_a_target_plays_like(demo):
     demo.choose("Ball as cold as the air", "Yes")
     cold = card(demo)
     assert 1 <= warm["5-iron"] - cold["5-iron"] <= 3 and demo.case.wants.cold_ball
-    assert "With a cold ball." in demo.text() and "temperature, altitude and ball add" in demo.text()
+    assert "With a cold ball." in demo.text() and "temperature and the cold ball add" in demo.text()
     demo.press("Undo")
     assert card(demo) == warm
 
@@ -105,3 +105,42 @@ def test_a_name_of_the_player_is_no_markup_in_the_picture(demo):
     demo.state.change(lambda c: replace(c, player=replace(c.player, label="<b>Ida</b>")), "name")
     demo.open("Card as a picture")
     assert "<b>Ida" not in demo.markup() and "&lt;b&gt;Ida" in demo.markup()
+
+
+def causes(person):
+    """What besides wind and height a target plays like for, and the verb that goes with it."""
+    return re.search(r"Plays like \d+ m: ([^.]*)\.", person.text())[1]
+
+
+def test_only_what_differs_from_standard_air_is_named(demo):
+    demo.type("Distance to carry", "150").type("Altitude", "1500")
+    assert re.fullmatch(r"altitude takes off \d+", causes(demo))
+    demo.type("Temperature", "5")
+    assert re.fullmatch(r"temperature and altitude take off \d+", causes(demo))
+    demo.type("Altitude", "0")
+    assert re.fullmatch(r"temperature adds \d+", causes(demo))
+    demo.choose("Ball as cold as the air", "Yes")
+    assert re.fullmatch(r"temperature and the cold ball add \d+", causes(demo))
+    demo.type("Altitude", "1500")
+    assert re.fullmatch(r"temperature, altitude and the cold ball take off \d+", causes(demo))
+    assert "5 \u00b0C, 1500 m above sea level, no wind" in demo.text().replace("\u00a0", " ")
+    demo.press("Back to standard air").choose("Wet faces", "Yes").type("Distance to carry", "75")
+    assert re.fullmatch(r"wet faces (add|take off) \d+", causes(demo))
+
+
+def test_altitude_in_feet_is_not_named_where_it_is_nought(demo):
+    demo.type("Temperature", "9")
+    assert "In today\u2019s air: 9 \u00b0C, sea level, no wind." in demo.text().replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("warm", ["20", "31"])
+def test_a_ball_as_cold_as_warm_air_is_not_called_cold(demo, warm):
+    demo.type("Temperature", warm).type("Altitude", "1500").type("Distance to carry", "150")
+    before = card(demo)
+    demo.choose("Ball as cold as the air", "Yes")
+    assert "cold ball" not in demo.text() and "ball" not in causes(demo) and card(demo) == before
+    assert "loses nothing from 20\u00a0\u00b0C up." in demo.text().replace(
+        "20 \u00b0C up", "20\u00a0\u00b0C up"
+    )
+    demo.type("Temperature", "19")
+    assert "With a cold ball." in demo.text() and "loses nothing" not in demo.text()

@@ -2,7 +2,8 @@
 
 import re
 
-from walk import open_fold, overflow, small_targets, until
+import pytest
+from walk import WORDS, open_fold, overflow, press, small_targets, until
 
 
 def keys(person, carry):
@@ -50,3 +51,116 @@ def test_55_yards_by_touch_alone_without_the_network(person, served):
     assert not overflow(person) and not small_targets(person)
     person.page.evaluate("window.scrollTo(0, 900)")
     person.shot("part-swings-card-phone")
+
+
+def carries(person, club, *numbers, swing=None):
+    chip(person, club)
+    if swing:
+        person.page.wait_for_timeout(300)
+        chip(person, swing)
+    for carry in numbers:
+        keys(person, carry)
+
+
+def place(person):
+    fold = person.page.get_by_role("button", name=re.compile("^Part swings"))
+    return person.page.evaluate("scrollY"), fold.bounding_box()["y"]
+
+
+def test_naming_part_swings_keeps_the_place_and_enter_adds_one(person):
+    person.open()
+    person.tap("2 Hit")
+    carries(person, "SW", "95", "97")
+    open_fold(person, "Part swings")
+    person.page.wait_for_timeout(1000)
+    heading = person.page.get_by_role("button", name=re.compile("^Part swings"))
+    for number, name in enumerate(("to the hip", "low one"), 1):
+        field = person.page.get_by_label("Name of a new part swing").first
+        if name == "low one":
+            field.tap()
+            person.page.keyboard.type(name)
+        at = place(person)
+        field.press("Enter") if name == "low one" else person.tap(name, exact=True)
+        until(lambda number=number: str(number) in heading.inner_text(), name)
+        person.page.wait_for_timeout(1500)
+        assert place(person) == pytest.approx(at, abs=2), name
+    chip(person, "7i")
+    person.page.wait_for_timeout(1000)
+    assert "already" not in person.text()
+
+
+def test_a_slip_of_the_finger_is_asked_about_and_mended_by_touch(person):
+    person.open()
+    person.tap("2 Hit")
+    carries(person, "7i", "150", "152", "149", "15", "151")
+    until(lambda: "5 balls" in person.text(), "five balls")
+    until(lambda: "15\u00a0m with the 7-iron? The others are near 150\u00a0m." in person.text(), "a question")
+    assert not overflow(person) and not small_targets(person)
+    press(person, "It was 150\u00a0m")
+    until(lambda: "with the 7-iron?" not in person.text() and "mean 150" in person.text(), "an answer")
+    person.tap("Undo")
+    until(lambda: "15\u00a0m with the 7-iron?" in person.text(), "the question again")
+    press(person, "A mishit: leave it out")
+    until(lambda: "with the 7-iron?" not in person.text(), "another answer")
+
+
+def test_a_side_is_given_to_the_ball_that_is_chosen(person):
+    person.open()
+    person.tap("2 Hit")
+    carries(person, "7i", "150", "152", "149")
+    until(lambda: "3 balls" in person.text(), "three balls")
+    open_fold(person, "Where they came down")
+    which = person.page.get_by_label("Which ball").first
+    until(lambda: which.locator("option").count() == 3, "three to choose from")
+    assert which.evaluate("e => e.selectedOptions[0].textContent") == "3: last one, 149\u00a0m, no side yet"
+    which.select_option(label="2: 152\u00a0m, no side yet")
+    person.page.locator(".landing svg").first.tap(position={"x": 200, "y": 60})
+    until(lambda: "right" in which.evaluate("e => e.selectedOptions[0].textContent"), "a side")
+    assert which.evaluate("e => e.selectedOptions[0].textContent").startswith("2: 152")
+    assert not overflow(person) and not small_targets(person)
+
+
+def test_rows_that_were_not_taken_stay_in_the_box_and_undo_brings_back_the_text(person):
+    person.open()
+    person.tap("2 Hit")
+    open_fold(person, "Paste, or open a CSV file")
+    text = "club,carry (m)\n7i,150\n9i,13O\n7i,152\n"
+    box = person.page.get_by_label("Balls as text").first
+    box.fill(text)
+    box.blur()
+    person.tap("Show how it is read")
+    until(lambda: "Read so far" in person.text(), "a preview")
+    person.tap("Add these balls")
+    until(lambda: box.input_value() == "club,carry (m)\n9i,13O", "the row that is wrong")
+    assert "\u201c13O\u201d is not a carry" in person.text()
+    person.tap("Undo")
+    until(lambda: box.input_value() == text, "the text again")
+    assert not overflow(person) and not small_targets(person)
+
+
+def test_the_wedge_table_prints_in_type_one_can_read(person):
+    person.open()
+    person.tap("2 Hit")
+    carries(person, "7i", "150", "152")
+    carries(person, "SW", "95", "97")
+    open_fold(person, "Part swings")
+    for name in ("to the hip", "to the shoulder"):
+        person.tap(name, exact=True)
+        person.page.wait_for_timeout(1000)
+    carries(person, "SW \u00b7 2", "46", "48", "47", swing="to the hip")
+    person.tap("5 Play")
+    until(lambda: "Wedges by swing" in person.text(), "the table")
+    for kind in ("card", "pocket"):
+        person.page.set_viewport_size({"width": 800, "height": 1000})
+        person.page.emulate_media(media="print")
+        person.page.evaluate(f"document.documentElement.dataset.print = '{kind}'")
+        sizes = person.page.evaluate(
+            f"() => {{ {WORDS} return words((style) => parseFloat(style.fontSize) * 0.75) }}"
+        )
+        assert len(sizes) > 20 and min(sizes) >= 8 - 0.01, (kind, min(sizes))
+        table = person.page.locator(".card", has_text="hit it first").last
+        box = table.bounding_box()
+        inside = table.evaluate("e => (e.shadowRoot?.querySelector('table') ?? e).scrollWidth")
+        assert inside <= box["width"] + 1, kind
+        person.page.emulate_media(media="null")
+        person.page.evaluate("delete document.documentElement.dataset.print")

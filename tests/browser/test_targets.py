@@ -118,7 +118,7 @@ def test_the_arrow_turns_under_a_thumb_and_the_height_comes_from_the_tilt(chromi
     person.ready()
     press(person, "5 Play")
     until(lambda: "strokes to hole out" in person.text(), "the shot at hand after a reload")
-    assert int(box(person, "Distance to carry").input_value()) == far
+    assert int(box(person, "Distance to the flag").input_value()) == far
     assert person.faults == []
     context.close()
 

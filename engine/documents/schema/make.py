@@ -35,6 +35,8 @@ def case_schema() -> Schema:
     }
     layout = _part(fields.LAYOUT)
     layout["properties"]["clubs"] = _list(fields.LAYOUT_CLUB, "clubs")
+    session = _part(fields.SESSION)
+    session["properties"]["conditions"] = _part(fields.CONDITIONS, null=True)
     return {
         "$schema": DIALECT,
         "title": f"{FORMAT} version {VERSION}",
@@ -53,6 +55,7 @@ def case_schema() -> Schema:
             "retest": _list(fields.SHOT, "retest"),
             "bench": _list(fields.MEASURED, "bench"),
             "swing_sizes": _list(fields.SWING_SIZE, "swing_sizes"),
+            "sessions": _list(session, "sessions"),
         },
     }
 
@@ -168,6 +171,11 @@ def _rule(rule: fields.Rule) -> Schema:
     if isinstance(rule, fields.Ids):
         items: Schema = {"type": "string", "minLength": 1, "maxLength": 24}
         return {"type": ["array", *null], "items": items, "maxItems": rule.most, "uniqueItems": True}
+    if isinstance(rule, fields.Tags):
+        items = {"type": "string", "minLength": 1, "maxLength": rule.longest}
+        return {"type": ["array", *null], "items": items, "maxItems": rule.most, "uniqueItems": True}
+    if isinstance(rule, fields.Day):
+        return {"type": ["string", *null], "pattern": f"^{fields.DAY}$"}
     if isinstance(rule, fields.Text):
         return {"type": ["string", *null], "minLength": rule.least, "maxLength": rule.most}
     return {"type": ["boolean", *null]}

@@ -1,4 +1,4 @@
-"""The wedge table, the gaps below the shortest full wedge, and part swings among the clubs for a distance."""
+"""The wedge table, the gaps from the shortest iron down, and part swings among the clubs for a distance."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -68,22 +68,40 @@ def test_a_size_is_for_every_wedge_or_for_the_clubs_it_names():
     assert [c.club for c in table.carries if c.swing_size is None] == ["9i", "pw", "gw", "sw", "lw"]
 
 
-def test_gaps_run_from_the_shortest_full_wedge_down_the_known_carries():
+def test_gaps_run_from_the_longest_full_wedge_down_the_known_carries():
     table = Fitting(HIT).wedge_table
-    shortest = min((c for c in table.carries if c.swing_size is None), key=lambda c: c.carry_m.mean)
     ladder = [table.gaps[0].longer, *(g.shorter for g in table.gaps)]
-    assert table.carries[ladder[0]] == shortest
-    assert [table.carries[i].swing_size for i in ladder[1:]] == ["hip"] * 4
+    assert [table.carries[i].swing_size for i in ladder] == [None] * 4 + ["hip"] * 4
+    assert [table.carries[i].club for i in ladder[:4]] == ["pw", "gw", "sw", "lw"]
     means = [table.carries[i].carry_m.mean for i in ladder]
     for gap, (longer, shorter) in zip(table.gaps, pairwise(means), strict=True):
         assert gap.gap_m.mean == pytest.approx(longer - shorter)
         assert (gap.statement is not None) == (gap.gap_m.mean > table.wanted_gap_m)
-    first = table.gaps[0].statement
-    assert first.quoted == ("", "to the hip") and first.clubs[0].id == shortest.club
+    last_full = table.gaps[3].statement
+    assert last_full.quoted == ("", "to the hip") and last_full.clubs[0].id == "lw"
+
+
+def test_the_gap_above_the_longest_wedge_is_to_the_shortest_iron_that_carries_farther():
+    fitting = Fitting(HIT)
+    table = fitting.wedge_table
+    irons = tuple(c for c in fitting.present if c.family == "iron")
+    carry = dict(zip((c.id for c in irons), fitting.predict(irons).carry.mean(axis=0), strict=True))
+    longest = max(c.carry_m.mean for c in table.carries if c.swing_size is None)
+    assert table.top.club == min((i for i in carry if carry[i] > longest), key=carry.get) == "9i"
+    assert table.carries[table.top.wedge].carry_m.mean == longest
+    assert table.top.gap_m.mean == pytest.approx(carry["9i"] - longest)
+    assert (table.top.statement is not None) == (table.top.gap_m.mean > table.wanted_gap_m)
+    wide = Fitting(replace(HIT, bag=tuple(c for c in BAG if c.id not in ("8i", "9i"))))
+    shots = tuple(s for s in HIT.shots if s.club != "9i")
+    wide = Fitting(replace(wide.given, shots=shots)).wedge_table.top
+    assert wide.club == "7i" and [c.id for c in wide.statement.clubs] == ["7i", "pw"]
+    bare = tuple(c for c in BAG if c.family != "iron")
+    shots = tuple(s for s in HIT.shots if s.club in ("pw", "sw"))
+    assert Fitting(replace(HIT, bag=bare, shots=shots)).wedge_table.top is None
 
 
 def test_lofts_close_the_gaps_where_asked_and_go_into_the_set_to_build():
-    gap = max(g.gap_m.mean for g in Fitting(HIT).wedge_table.gaps[1:])
+    gap = max(g.gap_m.mean for g in Fitting(HIT).wedge_table.gaps[4:])
     assert Fitting(HIT).wedge_lofts is None
     case = replace(HIT, wants=Wants(part_gap_m=10.0), layouts=(Layout("new", "present"),))
     fitting = Fitting(case)

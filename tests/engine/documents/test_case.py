@@ -1,11 +1,12 @@
 """The case document: what is read goes out again, unknown keys too, and each part is read from its own place."""
 
 import copy
+from dataclasses import replace
 
 import pytest
 from test_case_fuzz import valid
 
-from engine.documents.case import CaseError
+from engine.documents.case import CaseError, Session
 from engine.documents.reading import read_case, restore
 
 
@@ -30,7 +31,10 @@ def test_unknown_keys_go_out_again():
     doc["wants"]["colour"] = "blue"
     doc["wants"]["carries"][0]["why"] = "habit"
     doc["retest"][0]["weather"] = "fair"
+    doc["sessions"][1]["tide"] = "low"
+    doc["sessions"][0]["conditions"]["dew"] = True
     out = read_case(doc).to_doc()
+    assert out["sessions"][1]["tide"] == "low" and out["sessions"][0]["conditions"]["dew"] is True
     assert out["note"] == "mine" and out["wants"]["colour"] == "blue"
     assert out["wants"]["carries"][0]["why"] == "habit" and out["retest"][0]["weather"] == "fair"
 
@@ -50,6 +54,36 @@ def test_unknown_keys_go_out_again():
         (("swing_sizes", 1, "clubs"), [["9i"]], "swing_sizes[1].clubs: must be a list of at most 40 ids"),
         (("shots", 5, "swing_size"), "knee", "shots[5].swing_size: is none of this player's (knee)"),
         (("retest", 0, "swing_size"), "hip", "retest[0].swing_size: is none of this player's (hip)"),
+        (("shots", 5, "session"), "july", "shots[5].session: is none of this player's (july)"),
+        (("shots", 5, "session"), "", "shots[5].session: must be text of 1 to 24 characters"),
+        (("retest", 0, "session"), "july", "retest[0].session: is none of this player's (july)"),
+        (("retest", 0, "id"), "b5", "retest[0].id: stands twice (b5)"),
+        (("shots", 5, "by"), 7, "shots[5].by: must be text of 1 to 60 characters"),
+        (("player", "id"), "", "player.id: must be text of 1 to 24 characters"),
+        (("player", "note"), "x" * 4001, "player.note: must be text of 0 to 4000 characters"),
+        (
+            ("player", "tags"),
+            ["a", "a"],
+            "player.tags: must be a list of at most 20 different texts of 1 to 30",
+        ),
+        (
+            ("player", "tags"),
+            ["a" * 31],
+            "player.tags: must be a list of at most 20 different texts of 1 to 30",
+        ),
+        (("sessions", 0, "date"), "03.05.2031", "sessions[0].date: must be a day such as 2031-05-03"),
+        (("sessions", 0, "date"), "2031-02-30", "sessions[0].date: must be a day such as 2031-05-03"),
+        (("sessions", 0, "date"), "2031-W18-6", "sessions[0].date: must be a day such as 2031-05-03"),
+        (("sessions", 0, "date"), 20310503, "sessions[0].date: must be a day such as 2031-05-03"),
+        (("sessions", 0, "place"), "x" * 121, "sessions[0].place: must be text of 0 to 120 characters"),
+        (
+            ("sessions", 0, "conditions", "humidity"),
+            3,
+            "sessions[0].conditions.humidity: must be a number from 0",
+        ),
+        (("sessions", 0, "conditions"), 3, "sessions[0].conditions: must be a JSON object"),
+        (("sessions", 1, "id"), "may", "sessions[1].id: stands twice (may)"),
+        (("wants", "half_life_days"), 1, "wants.half_life_days: must be a number from 7 to 3650"),
         (("retest", 0, "carry_m"), 401, "retest[0].carry_m: must be a number from 1 to 400"),
     ],
 )
@@ -85,6 +119,57 @@ def test_a_document_from_before_part_swings_holds_none():
     case = read_case(doc)
     assert case.swing_sizes == () and case.full_shots == case.shots
     assert all(shot.swing_size is None for shot in case.shots)
+
+
+def test_a_document_that_version_1_can_hold_is_written_as_version_1_and_without_the_new_keys():
+    doc = valid()
+    del doc["sessions"], doc["swing_sizes"], doc["shots"][-1], doc["retest"], doc["wants"]["half_life_days"]
+    for name in ("id", "note", "tags"):
+        del doc["player"][name]
+    case = read_case(doc)
+    old = case.to_doc()
+    assert old["version"] == 1
+    assert "sessions" not in old and not {"id", "note", "tags"} & set(old["player"])
+    assert not {"session", "id", "by"} & {key for shot in old["shots"] for key in shot}
+    assert "half_life_days" not in old["wants"]
+    ball = case.shots[0]
+    for newer in (
+        replace(case, sessions=(Session("s"),)),
+        replace(case, player=replace(case.player, id="q7")),
+        replace(case, player=replace(case.player, note="tall")),
+        replace(case, player=replace(case.player, tags=("junior",))),
+        replace(case, shots=(replace(ball, id="b1"),)),
+        replace(case, retest=(replace(ball, by="student"),)),
+        replace(case, wants=replace(case.wants, half_life_days=90.0)),
+    ):
+        written = newer.to_doc()
+        assert written["version"] == 2 and read_case(written) == newer
+        assert restore(written).case == newer and not restore(written).notes
+
+
+def test_a_ball_keeps_its_place_where_its_session_or_its_id_is_no_good():
+    doc = valid()
+    doc["shots"][1] |= {"session": "gone", "id": "b5"}
+    restored = restore(doc)
+    assert len(restored.case.shots) == len(doc["shots"])
+    assert [s.session for s in restored.case.shots] == [None] * 5 + ["may"]
+    assert [s.id for s in restored.case.shots] == [None, "b5", None, None, None, None]
+    assert "shots[1].session: is none of this player's (gone); left out" in restored.notes
+    assert "shots[5].id: stands twice (b5); left out" in restored.notes
+
+
+def test_a_session_that_is_no_good_is_left_out_and_its_balls_stay():
+    doc = valid()
+    doc["sessions"][0] |= {"date": "2031-05-03T10:15:00Z", "mark": 1}
+    doc["sessions"][0]["conditions"] |= {"humidity": 3, "mark": 2}
+    doc["sessions"][1]["id"] = "may"
+    doc["player"]["tags"] = ["junior", 7, "junior", "", "x" * 40]
+    case = restore(doc).case
+    assert [s.id for s in case.sessions] == ["may"] and case.retest[0].session is None
+    assert case.sessions[0].date == "2031-05-03" and case.sessions[0].conditions.humidity == 1
+    assert case.player.tags == ("junior", "x" * 30)
+    out = case.to_doc()["sessions"][0]
+    assert out["mark"] == 1 and out["conditions"]["mark"] == 2
 
 
 def test_unknown_keys_stay_with_their_own_entry_when_others_are_left_out():

@@ -52,6 +52,9 @@ def valid():
             "handed": "right",
             "height_m": 1.7,
             "wingspan_m": 1.72,
+            "id": "q7XvB2",
+            "note": "left knee",
+            "tags": ["junior", "Tuesdays"],
         },
         "swing": {
             "driver_speed_mps": 38.0,
@@ -72,7 +75,14 @@ def valid():
                 "use": True,
                 "side_m": -3,
             },
-            {"club": "pw", "carry_m": 41.0, "swing_size": "hip"},
+            {
+                "club": "pw",
+                "carry_m": 41.0,
+                "swing_size": "hip",
+                "session": "may",
+                "id": "b5",
+                "by": "student",
+            },
         ],
         "conditions": {
             "temperature_c": 12.0,
@@ -96,11 +106,25 @@ def valid():
             "demand": [{"distance_m": 90, "weight": 2}, {"distance_m": 120}],
             "ball": {"driver_spin": 0.95, "wedge_spin": 1.05},
             "air": {"temperature_c": 25.0},
+            "half_life_days": 365,
         },
-        "retest": [{"club": "7i", "carry_m": 120.0}],
+        "retest": [{"club": "7i", "carry_m": 120.0, "session": "june", "id": "b6"}],
         "swing_sizes": [
             {"id": "hip", "name": "to the hip"},
             {"id": "chip", "name": "low one", "clubs": ["9i"]},
+        ],
+        "sessions": [
+            {
+                "id": "may",
+                "date": "2031-05-03",
+                "place": "the far range",
+                "conditions": {"temperature_c": 8.0, "range_ball": True},
+                "balls": "the range's own",
+                "layout": "now",
+                "note": "cold hands",
+                "by": "coach",
+            },
+            {"id": "june"},
         ],
     }
 

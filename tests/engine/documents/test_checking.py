@@ -15,6 +15,7 @@ from engine.documents.case import (
     Faced,
     Layout,
     LayoutClub,
+    Session,
     Shot,
     SwingSize,
     WantedCarry,
@@ -24,7 +25,13 @@ from engine.documents.reading import read_case
 
 CASE = replace(
     demo_case(),
-    shots=(*demo_case().shots[:3], Shot("7i", 140.0, side_m=2.0), Shot("pw", 40.0, swing_size="hip")),
+    player=replace(demo_case().player, tags=("junior",)),
+    shots=(
+        *demo_case().shots[:3],
+        Shot("7i", 140.0, side_m=2.0, session="may"),
+        Shot("pw", 40.0, swing_size="hip", id="b5"),
+    ),
+    sessions=(Session("may", "2031-05-03", conditions=Conditions(8.0)), Session("june")),
     swing_sizes=(SwingSize("hip", "to the hip"), SwingSize("low", "low one", ("7i",))),
     retest=(Shot("7i", 141.0),),
     layouts=(Layout("now", "present"), Layout("own", "own", clubs=(LayoutClub("7i", 0.94),))),
@@ -83,7 +90,17 @@ def test_every_field_is_held_against_its_rule_in_the_words_of_the_reader(way):
 
 
 def test_the_fields_looked_at_are_all_there_are():
-    tables = ("PLAYER", "SWING", "CONDITIONS", "BALL", "WANTED_CARRY", "FACED", "LAYOUT_CLUB", "SWING_SIZE")
+    tables = (
+        "PLAYER",
+        "SWING",
+        "CONDITIONS",
+        "BALL",
+        "WANTED_CARRY",
+        "FACED",
+        "LAYOUT_CLUB",
+        "SWING_SIZE",
+        "SESSION",
+    )
     names = {way[-1] for way in ALL}
     for table in tables:
         assert set(getattr(rules, table)) <= names

@@ -6,7 +6,7 @@ import pytest
 from app.demo import demo_case
 from engine.documents.case import Shot
 from engine.fitting.fitting import Fitting
-from engine.sets.dispersion import NINE_IN_TEN, direction_sd, from_above, pattern
+from engine.sets.dispersion import NINE_IN_TEN, Direction, direction_of, from_above, pattern
 
 
 def test_nine_balls_in_ten_are_inside():
@@ -17,7 +17,7 @@ def test_nine_balls_in_ten_are_inside():
     for i, landing in enumerate(seen.landings):
         mean = rng.choice(prediction.carry[:, i], 20_000)
         far = mean * (1 + fitting.spread * rng.standard_normal(20_000))
-        side = far.mean() * np.tan(np.radians(seen.direction_sd_deg)) * rng.standard_normal(20_000)
+        side = far.mean() * np.tan(np.radians(seen.direction.sd_deg)) * rng.standard_normal(20_000)
         inside = (
             ((far - landing.carry_m) / landing.half_depth_m) ** 2 + (side / landing.half_width_m) ** 2
         ) <= 1
@@ -25,24 +25,24 @@ def test_nine_balls_in_ten_are_inside():
 
 
 def test_direction_is_the_players_own_once_noted():
-    assert (
-        direction_sd([]) == direction_sd([Shot("7i", carry_m=130.0, side_m=9.0)]) == (4.0, False)
-    )  # common practice
+    assert direction_of([]) == Direction(4.0, 0, 0.0)  # common practice
+    assert direction_of([Shot("7i", carry_m=130.0, side_m=9.0)]) == Direction(4.0, 1, 0.0)
     few = [Shot("7i", carry_m=130.0, side_m=s) for s in (-5.0, 5.0)]
-    assert direction_sd(few) == (
-        pytest.approx(np.sqrt((6 * 4.0**2 + 2 * np.degrees(np.arctan(5 / 130)) ** 2) / 7)),
-        False,
-    )
+    found = direction_of(few)
+    assert found.sd_deg == pytest.approx(np.sqrt((6 * 4.0**2 + 2 * np.degrees(np.arctan(5 / 130)) ** 2) / 7))
+    assert (found.balls, found.own) == (2, pytest.approx(1 / 7))
     sides = [-9.0, -4.0, 0.0, 4.0, 9.0, 13.0, -13.0]
-    own, measured = direction_sd([Shot("7i", carry_m=100.0, side_m=s) for s in sides])
-    assert measured
+    found = direction_of([Shot("7i", carry_m=100.0, side_m=s) for s in sides])
+    assert (found.balls, found.own) == (7, 0.5)
     var = np.degrees(np.std(np.arctan(np.array(sides) / 100), ddof=1)) ** 2
-    assert own == pytest.approx(np.sqrt((6 * 4.0**2 + 6 * var) / 12))
+    assert found.sd_deg == pytest.approx(np.sqrt((6 * 4.0**2 + 6 * var) / 12))
 
 
 def test_the_spread_of_direction_goes_over_to_the_players_own_ball_by_ball():
     sides = [s for _ in range(20) for s in (-1.0, 1.0)]
-    found = [direction_sd([Shot("7i", carry_m=100.0, side_m=s) for s in sides[:n]])[0] for n in range(1, 41)]
+    found = [
+        direction_of([Shot("7i", carry_m=100.0, side_m=s) for s in sides[:n]]).sd_deg for n in range(1, 41)
+    ]
     steps = -np.diff(found)
     assert (steps > 0).all() and steps.max() < 0.4 and found[-1] < 1.7
 

@@ -183,7 +183,12 @@ def test_lofts_bent_for_even_gaps_stay_within_the_heads_and_even_the_gaps():
     from engine.workshop.bending import limit_of
 
     heads = {c.id: c for c in case.bag}
-    for club in Fitting(bent).laid_out(case.layouts[2]):
+    fitting = Fitting(replace(bent, wants=replace(bent.wants, layout=case.layouts[2].id)))
+    sought = {w.id for w in fitting.build.clubs if not w.feasible}
+    for club in fitting.laid_out(case.layouts[2]):
+        if club.id in sought:  # another head, within what is made
+            assert abs(club.loft_deg - heads[club.id].loft_deg) <= 3.0
+            continue
         assert abs(club.loft_deg - heads[club.id].loft_deg) <= limit_of(heads[club.id]) + 1e-9
 
 

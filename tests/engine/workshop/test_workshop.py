@@ -27,7 +27,10 @@ def test_sheet_says_what_to_do():
     assert (add.kind, extend.kind, bent.kind) == ("work.add_mass", "work.extend", "work.bend_loft")
     assert add.quantities["mass"].value == pytest.approx(6 * GRAM)
     assert extend.quantities["length"].value == pytest.approx(INCH / 2)
-    assert bent.quantities["change"].value == pytest.approx(2) and bent.terms == {"way": "weak"}
+    assert bent.quantities["change"].value == pytest.approx(2) and bent.terms == {
+        "way": "weak",
+        "start": "usual",
+    }
     assert sheet.feasible
     assert {"bend", "extend", "weight", "epoxy", "builder"} <= {c.id for c in sheet.cautions}
 

@@ -1,0 +1,86 @@
+"""Under the keys of Hit: a ball that looks like a slip of the finger, and what would put it right, a tap each."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from app import bridge, edits
+from app.html import note, p
+from app.phrases import phrase
+from app.phrases.lines import brief, swing_of
+from app.state import State
+from app.units import amount, unit
+from app.widgets import button, html, line, put, show, stack
+from engine.documents.fields import MOST_SIZES
+from engine.swing.slips import MOST_MEANT, Slip, slips
+
+KEEP, LEAVE = "It is right", "A mishit: leave it out"
+
+
+class AskedOf:
+    """The question about the newest of the balls that look wrong; it is asked until it is answered.
+
+    balls : the numbers of all of them
+    """
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.balls: frozenset[int] = frozenset()
+        self.slip: Slip | None = None
+        self.words = html()
+        self.digits = [button("", partial(self._mend, n)) for n in range(MOST_MEANT)]
+        self.swings = [button("", partial(self._swung, n)) for n in range(MOST_SIZES + 1)]
+        rest = (button(KEEP, self._keep), button(LEAVE, self._leave))
+        self.view = stack(self.words, line(*self.digits, *self.swings, *rest), cls="tight off")
+
+    def refresh(self) -> None:
+        found = slips(self.state.case, unit_m=unit("carry", self.state.units).si(1.0))
+        self.balls = frozenset(slip.shot for slip in found)
+        was, self.slip = self.slip, found[-1] if found else None
+        show(self.view, self.slip is not None)
+        if self.slip is None:
+            return
+        words = phrase(self.slip.statement, self.state.units)
+        more = len(found) - 1
+        put(self.words, note(p(words, f" {more} more to look at after it." if more else ""), warn=True))
+        names = {size.id: size.name for size in self.state.case.swing_sizes}
+        self._label(self.swings, [names.get(size or "", "a full swing") for size in self.slip.swings])
+        self._label(self.digits, [amount(c, "carry", self.state.units) for c in self.slip.carries_m])
+        if was is None or was.statement != self.slip.statement:
+            bridge.announce(words)
+
+    @staticmethod
+    def _label(items: list[Any], labels: list[str]) -> None:
+        for n, item in enumerate(items):
+            show(item, n < len(labels))
+            if n < len(labels) and item.label != (label := f"It was {labels[n]}"):
+                item.label = label
+
+    def _right(self, done: str, **right: Any) -> None:
+        if self.slip is None:
+            return
+        shot = self.state.case.shots[self.slip.shot]
+        size = next((s for s in self.state.case.swing_sizes if s.id == shot.swing_size), None)
+        was = amount(shot.carry_m, "carry", self.state.units)
+        name = brief(shot.club, self.state.case.club(shot.club).name)
+        what = f"{name}{swing_of(size)} {was} {done}"
+        if self.state.change(edits.right_ball(self.slip.shot, **right), what):
+            bridge.announce(what)
+
+    def _mend(self, number: int) -> None:
+        if self.slip is not None and number < len(self.slip.carries_m):
+            meant = self.slip.carries_m[number]
+            self._right(f"made {amount(meant, 'carry', self.state.units)}", carry_m=meant)
+
+    def _swung(self, number: int) -> None:
+        if self.slip is not None and number < len(self.slip.swings):
+            size = self.slip.swings[number]
+            name = next((s.name for s in self.state.case.swing_sizes if s.id == size), "a full swing")
+            self._right(f"noted as {name}", swing_size=size)
+
+    def _keep(self) -> None:
+        self._right("kept", keep=True)
+
+    def _leave(self) -> None:
+        self._right("left out", use=False)

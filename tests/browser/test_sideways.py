@@ -1,0 +1,125 @@
+"""Play on a phone held sideways and with large text: keys and answer in view, nothing over another, no word cut."""
+
+from dataclasses import replace
+
+import pytest
+from walk import DEEP, clipped, go, overflow, press, settle, visit
+
+from app import edits, link
+from app.demo import demo_case
+from engine.documents.case import Shot, SwingSize
+
+SIZES = tuple(
+    SwingSize(f"size{n}", name) for n, name in enumerate(("to the hip", "to the chest", "to the shoulder"))
+)
+BALLS = tuple(
+    Shot("sw", carry_m=mean + x, swing_size=f"size{n}")
+    for n, mean in enumerate((41.0, 56.0, 67.0))
+    for x in (-1.0, 0.0, 1.0)
+)
+CASE = replace(edits.wants("layout")(demo_case(), "now"), swing_sizes=SIZES)
+PARTS = link.make(replace(CASE, shots=(*CASE.shots, *BALLS))).hash
+KEYS = [
+    f"{name} {way} {by}" for name in ("Distance", "Target") for way in ("plus", "minus") for by in (1, 10)
+]
+UNDER = (
+    "(name) => { "
+    + DEEP
+    + """ const out = [];
+    const at = (root, x, y) => { const top = root.elementFromPoint(x, y), inner = top?.shadowRoot;
+      return inner && inner !== root ? at(inner, x, y) ?? top : top };
+    for (const e of deep(document)) {
+      if (!e.matches('button') || !(e.ariaLabel ?? '').startsWith(name)) continue;
+      const r = e.getBoundingClientRect(), top = at(document, r.x + r.width / 2, r.y + r.height / 2);
+      out.push([r.x, r.y, r.right, r.bottom, top === e || e.contains(top), e.scrollWidth <= e.clientWidth + 1]) }
+    return out }"""
+)
+
+
+def far(person, distance):
+    field = person.page.get_by_role("textbox", name="Distance to carry").first
+    field.fill(distance)
+    field.press("Enter")
+    settle(person)
+    field.blur()
+    person.page.evaluate("scrollTo(0, 0)")
+
+
+def keys(person, names=KEYS):
+    """Where each key stands, whether a finger on its middle would meet it, and whether its words fit."""
+    return {name: person.page.evaluate(UNDER, f"{name} ")[0] for name in names}
+
+
+def test_sideways_the_answer_and_the_keys_for_the_target_stand_in_one_view(chromium):
+    with visit(chromium, width=844, height=390, fragment=PARTS, device_scale_factor=1) as person:
+        person.offline_ready()
+        go(person, "play")
+        while person.page.locator("#notices button").locator("visible=true").count():
+            person.page.locator("#notices button").locator("visible=true").first.tap()
+            settle(person)
+        far(person, "56")
+        bar = person.page.get_by_role("button", name="5 Play").first.bounding_box()
+        big = person.page.locator(".big").first.bounding_box()
+        assert "to the chest" in person.text() and big["y"] + big["height"] < bar["y"]
+        for name, (_, _, _, foot, met, fits) in keys(person).items():
+            assert foot < bar["y"] and met and fits, name
+        person.shot("play-sideways")
+        # the wind is a scroll away, and the answer stays
+        wind = person.page.get_by_role("button", name="Wind plus 1 m/s", exact=True).first
+        wind.evaluate("e => e.scrollIntoView({ block: 'center' })")
+        big = person.page.locator(".big").first.bounding_box()
+        assert big["y"] >= 0 and big["y"] + big["height"] < bar["y"]
+        assert overflow(person) <= 0 and clipped(person) == []
+
+
+@pytest.mark.parametrize("size", [(390, 844), (844, 390), (320, 700)], ids=["upright", "sideways", "narrow"])
+def test_with_text_at_twice_its_size_no_key_lies_over_another(chromium, size):
+    width, height = size
+    with visit(chromium, width=width, height=height, fragment=PARTS, device_scale_factor=1) as person:
+        person.page.evaluate("document.documentElement.style.fontSize = '32px'")
+        go(person, "play")
+        far(person, "56")
+        found = keys(person)
+        for name, (left, top, right, foot, _, fits) in found.items():
+            assert fits and left >= 0 and right <= width, name
+            for other, (x, y, x2, y2, *_) in found.items():
+                apart = name == other or right <= x + 1 or x2 <= left + 1 or foot <= y + 1 or y2 <= top + 1
+                assert apart, (name, other)
+        person.shot(f"play-double-{width}")
+        assert overflow(person) <= 0 and clipped(person) == []
+
+
+WIDE = (
+    "(() => { "
+    + DEEP
+    + """ for (const e of deep(document)) if (e.matches('select') && [...e.options].some((o) => /Headwind/.test(o.text))) {
+      const s = getComputedStyle(e), pen = document.createElement('canvas').getContext('2d');
+      pen.font = `${s.fontWeight} ${s.fontSize} ${s.fontFamily}`;
+      const most = Math.max(...[...e.options].map((o) => pen.measureText(o.text).width));
+      return [most, e.clientWidth - parseFloat(s.paddingLeft) - parseFloat(s.paddingRight)] } })()"""
+)
+
+
+@pytest.mark.parametrize("width", [320, 390])
+@pytest.mark.parametrize("system", ["cm \u00b7 m", "in \u00b7 yd"])
+def test_the_longest_wind_fits_its_field_and_so_does_what_is_wrong_with_it(chromium, width, system):
+    with visit(chromium, width=width, height=844, fragment=PARTS, device_scale_factor=1) as person:
+        go(person, "measure")
+        person.page.get_by_text(system).first.tap()
+        go(person, "play")
+        needed, there = person.page.evaluate(WIDE)
+        assert needed <= there
+        field = person.page.get_by_role("textbox", name="Wind").first
+        field.fill("99")
+        field.press("Enter")
+        settle(person)
+        label = person.page.locator("label").filter(has_text="Wind must be").first
+        at = label.bounding_box()
+        assert at["width"] >= 200 and at["x"] >= 0 and at["x"] + at["width"] <= width, at
+        person.shot(f"play-wind-{width}")
+        field.fill("9")
+        field.press("Enter")
+        settle(person)
+        press(person, "Turn", exact=True)
+        settle(person)
+        assert overflow(person) <= 0 and clipped(person) == []
