@@ -1,4 +1,4 @@
-"""The first two screens as plain HTML, which a page shows and takes entries in before the dashboard is there.
+"""The first two screens as plain HTML, which a page shows and takes entries in before the dashboard is there, and the card.
 
 They are drawn from the dashboard's own parts and style sheets, so that every control stands where it will stand. Widgets
 live in shadow roots, these do not: what a sheet says of its host it says here of a class of its own.
@@ -26,13 +26,18 @@ SKIPPED = ("off", "question")
 
 def first_screens() -> tuple[str, str]:
     """Markup, and the style sheet that goes with it."""
+    from app import styles
     from app.main import Page
     from app.units import unit
+    from app.widgets import html, stack
 
     page = Page({})
     measure: Any = page.screens[0]
     hit: Any = page.screens[1]
     content: Any = page.view[1]
+    card = html(cls="card", sheet=styles.CARD_PRINT)
+    play = page.screens[4]
+    play.view.append(stack(card, cls="sheet"))
     hit.fill()
     names = {}
     for widget, name in (
@@ -46,11 +51,13 @@ def first_screens() -> tuple[str, str]:
         (hit.tally, "tally"),
         (hit.stats, "stats"),
         (hit.undo_ball, "again"),
+        (card, "card"),
+        (page.buttons[4], "play"),
     ):
         names[id(widget)] = name
     ids = {c.id: c.name for c in page.state.case.bag}
     drawn = Drawn(names, ids)
-    inside = "".join(drawn.part(item) for item in (content[0], measure.view, hit.view))
+    inside = "".join(drawn.part(item) for item in (content[0], measure.view, hit.view, play.view))
     markup = drawn.host(page.view, drawn.part(page.steps) + drawn.host(content, inside))
     systems = ("metric", "imperial")
     words = {
@@ -65,8 +72,9 @@ def first_screens() -> tuple[str, str]:
         at = f'data-early="{name}"'
         markup = markup.replace(at, f'{at} data-metric="{metric}" data-imperial="{imperial}"')
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
-    used |= {"bad", "brief", "here", "bk-active", "off"}
+    used |= {"bad", "brief", "here", "bk-active", "off", "when", "small"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
+    tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))
     return markup, BASE + css
 

@@ -9,8 +9,9 @@ Outward kinds and what their payload holds:
 
 ==========  =============================================================================================
 save        ``text``: the whole store of this device, to be kept and handed back at the next start; ``glance``: the little
-            of it that the page shows before the dashboard is there (`app.glance`)
-glance      that of the store as it is kept, at the start
+            of it that the page shows before the dashboard is there (`app.glance`), and in it ``card``, the carry card,
+            where it is worked out
+glance      as with a save, for what is saved already
 link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
             no reload
 known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it

@@ -8,7 +8,6 @@ from typing import Any
 import panel as pn
 
 from app import bridge, styles
-from app.glance import glance
 from app.html import Safe, bullets, join, note, p, tag
 from app.players import Entry
 from app.screens.build import Build
@@ -16,7 +15,7 @@ from app.screens.hit import Hit
 from app.screens.layout import LayOut
 from app.screens.measure import Measure
 from app.screens.methods import Methods
-from app.screens.play import Play
+from app.screens.play import Play, card_at_hand
 from app.screens.players import Players
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
@@ -36,6 +35,7 @@ class Page:
         )
         self.state.address = str(boot.get("address") or "")
         self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
+        self.state.card = partial(card_at_hand, self.state)
         self.here = self.screens[0]
         self.name = html()
         self.undo = button("Undo", self._undo, cls="undo")
@@ -104,8 +104,7 @@ class Page:
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
-        if self.state.kept:
-            bridge.show_glance(glance(self.state.store))
+        self.state.show_glance()
 
     def _early(self, payload: dict[str, Any]) -> None:
         """What was typed before the dashboard was there goes where it would have been typed, in its order and once."""

@@ -71,6 +71,7 @@ class State:
         self.problem = ""  # why there is no result, where there is none
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
+        self.card: Callable[[], dict[str, Any] | None] = lambda: None  # the carry card in texts, once solved
         self.refusal = ""  # of the last edit that was refused, in words
         self._undo: list[tuple[Store, str, Any, str]] = []
         self._fields: dict[
@@ -128,6 +129,12 @@ class State:
         """What is shown, its layouts solved: enough for the pictures, which need not wait for the verdict. ``None`` with
         ``problem`` in words."""
         return None if self._worked_out(lambda fitting: fitting.layouts) is None else self.fitting
+
+    @property
+    def solved(self) -> bool:
+        """Whether the result of what is shown is there already."""
+        fitting = self._fitting
+        return fitting is not None and fitting.given is self.shown and "result" in vars(fitting)
 
     @property
     def result(self) -> Result | None:
@@ -570,10 +577,13 @@ class State:
             return f"{error}. Nothing was changed."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
-    @property
-    def kept(self) -> bool:
-        """Whether the page has been given all of the store to save."""
-        return self.store is self._kept
+    def show_glance(self) -> None:
+        """Tell the page what it may show at its next start; where something is still to be saved, the save does."""
+        if self.store is self._kept:
+            bridge.show_glance(self._glance())
+
+    def _glance(self) -> dict[str, Any]:
+        return glance(self.store) | {"card": self.card()}
 
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of the player."""
@@ -583,7 +593,7 @@ class State:
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
             text = json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False)
-            bridge.save(text, glance(self.store))
+            bridge.save(text, self._glance())
             self._kept = self.store
         if self.store is self._refused:
             return

@@ -1,4 +1,4 @@
-// The first screens as plain HTML, which take entries before the dashboard is there. What is entered is kept on the device at
+// The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out. What is entered is kept on the device at
 // once. It is handed over in its order and once: each page numbers its entries, and what the dashboard saves says up to which
 // number it holds them, so that a page that dies at any moment leaves exactly what is still to be handed over.
 
@@ -11,6 +11,7 @@ const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at 
 
 const html = document.documentElement;
 const SIZES = ["height", "wingspan"];
+const STEPS = ["measure", "hit", "play"];
 
 function read(key) {
   try {
@@ -67,8 +68,11 @@ class Early {
     this.held = false; // whether a tap or a composition is under way
     this.free = () => {}; // called when it is over
     this.units = this.glance?.units === "imperial" ? "imperial" : "metric";
-    this.step = this._last() === "hit" ? "hit" : "measure";
+    const last = this._last();
+    const card = Boolean(this.glance?.card);
+    this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
     if (this.glance) this._returning();
+    if (card) this._card(this.glance.card);
     this.club = this._clubs().find((item) => item.dataset.value === this.glance?.club)?.dataset.value ?? this._clubs().find((item) => item.classList.contains("bk-active"))?.dataset.value;
     this._listen();
     this.draw();
@@ -114,6 +118,27 @@ class Early {
     if (chips.length) model.parentNode.replaceChildren(...chips);
   }
 
+  /** The carry card, as text, and as of when. */
+  _card({ set, air, unit, rows, notes, at }) {
+    const item = (tag, words, cls = "") => Object.assign(document.createElement(tag), { textContent: String(words ?? ""), className: cls });
+    const row = (tag, cells) => {
+      const line = document.createElement("tr");
+      line.append(...cells.map((words, n) => (n || tag === "th" ? item(tag, words) : Object.assign(item("th", words, "whole"), { scope: "row" }))));
+      return line;
+    };
+    const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+    const small = (all) => (Array.isArray(all) ? all : []).map((words) => item("p", words, "small"));
+    const head = item("h3", "");
+    head.append(item("span", text(this.glance.name)), item("span", `as of ${when}`, "when"));
+    const table = document.createElement("table");
+    const [top, body] = [document.createElement("thead"), document.createElement("tbody")];
+    top.append(row("th", ["Club", `carry (${unit})`, "90\u00a0%"]));
+    body.append(...(Array.isArray(rows) ? rows : []).map((cells) => row("td", cells)));
+    table.append(item("caption", "Carry card, as last worked out"), top, body);
+    this.part.card.firstChild.replaceChildren(head, ...small([set, air]), table, ...small(notes));
+    this.part.play.querySelector("button").disabled = false;
+  }
+
   /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */
   async _claim() {
     let keys = [];
@@ -143,7 +168,7 @@ class Early {
         if (kind === "units") this.units = value;
         else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
       }
-    if (["measure", "hit"].includes(last.step)) this.step = last.step;
+    if (STEPS.includes(last.step)) this.step = last.step;
     if (this._clubs().some((item) => item.dataset.value === last.club)) this.club = last.club;
     this.draw();
     for (const name of [...SIZES, "carry"]) {
@@ -238,8 +263,8 @@ class Early {
     this.touched = true;
     if (host === this.part.units && value !== this.units) this._add("units", (this.units = value));
     else if (host === this.part.clubs) this.club = value;
-    else if (is("to-hit") || is("to-measure")) {
-      this.step = is("to-hit") ? "hit" : "measure";
+    else if (STEPS.some((step) => is(`to-${step}`))) {
+      this.step = STEPS.find((step) => is(`to-${step}`));
       scrollTo({ top: 0 });
     }
     this._write();
@@ -297,7 +322,7 @@ class Early {
         if (on && name === "clubs") item.parentNode.scrollLeft = item.offsetLeft - (item.parentNode.clientWidth - item.offsetWidth) / 2;
       }
     };
-    for (const step of ["measure", "hit"]) {
+    for (const step of STEPS) {
       const here = step === this.step;
       this.place.querySelector(`.at-${step}`).classList.toggle("off", !here);
       const button = this.place.querySelector(`.step.to-${step}`);
@@ -389,7 +414,9 @@ class Early {
 
 /** Note what the next page shows before its dashboard is there. */
 export function keepGlance(glance) {
-  keep(GLANCE, { ...glance, hash: location.hash, at: Date.now() });
+  const was = read(GLANCE);
+  const card = glance.card ? { ...glance.card, at: Date.now() } : was?.player === glance.player ? was.card : null;
+  keep(GLANCE, { ...glance, card, hash: location.hash });
 }
 
 const place = document.getElementById("early");

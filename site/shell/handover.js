@@ -44,6 +44,7 @@ export async function handOver({ early, dashboard, entry, app, done }) {
     const at = early.place.contains(document.activeElement) ? document.activeElement : null;
     const selection = at?.tagName === "INPUT" ? [at.selectionStart, at.selectionEnd] : null;
     const drafts = { ...early.log.drafts };
+    const top = early.step === "play" ? early.part.card.getBoundingClientRect().top : null;
     const scrolled = early.part.clubs.firstChild.scrollLeft;
     early.over = true; // what leaves a field from here on has gone over
     delete document.documentElement.dataset.early;
@@ -64,6 +65,8 @@ export async function handOver({ early, dashboard, entry, app, done }) {
     early.end();
     dashboard.settle = null;
     done();
+    const card = top !== null && [...deep(app)].find((item) => item.shadowRoot && item.classList.contains("card"));
+    if (card && visible(card)) scrollBy({ top: card.getBoundingClientRect().top - top, behavior: "instant" });
     if (to && focused() !== to) to.focus({ preventScroll: true });
   };
   const next = () => {

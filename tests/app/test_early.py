@@ -162,7 +162,17 @@ def test_a_store_keeps_only_sound_notes_of_early_entries():
 def test_the_page_is_told_at_the_start_what_it_may_show_at_the_next():
     person = Person(saved=saved(Person(demo_case()))["text"])
     bridge.receive("started", {"how": "plainly"})
-    assert person.said("glance")[-1] == glance(person.state.store)
-    person.type("Height", "171")  # not saved yet
-    bridge.receive("started", {"how": "plainly"})
-    assert len(person.said("glance")) == (2 if person.state.kept else 1)
+    assert person.said("glance") == [glance(person.state.store) | {"card": None}]
+
+
+def test_the_card_goes_with_a_save_once_it_is_worked_out_and_not_before():
+    person = Person()
+    person.type("Height", "178")
+    assert saved(person)["glance"]["card"] is None  # Measure asks for no sums, nor does a save
+    hand("a", *[("carry", str(c), M, "7i") for c in (150, 152, 148)])
+    person.go("Play")
+    shown = person.said("glance")[-1]["card"]
+    assert shown["unit"] == "m" and len(shown["rows"]) > 5
+    assert [tuple(row[:3]) for row in person.rows("Carry card")[1:]] == [tuple(row) for row in shown["rows"]]
+    hand("a", ("carry", "151", M, "7i"), first=3)  # solved anew on this screen before it is saved
+    assert saved(person)["glance"]["card"]["rows"] != shown["rows"]

@@ -330,3 +330,45 @@ def test_who_was_here_before_sees_own_sizes_and_clubs_and_goes_on_with_them(cont
     assert (field(again, "Height").input_value(), field(again, "Wingspan").input_value()) == ("178", "181")
     again.page.get_by_role("button", name="in \u00b7 yd").first.tap()
     assert field(again, "Height (in)").input_value() == "70.1"
+
+
+def card(person, root):
+    """The rows of the carry card, in the first screens or in the dashboard."""
+    return person.page.evaluate(
+        """(root) => { const tables = []; const walk = (n) => { for (const e of n.querySelectorAll('*')) {
+          if (e.tagName === 'TABLE' && e.caption?.textContent.startsWith('Carry card')) tables.push(e);
+          if (e.shadowRoot) walk(e.shadowRoot); } };
+        walk(document.querySelector(root));
+        return [...tables[0]?.rows ?? []].map((row) => [...row.cells].map((cell) => cell.textContent)) }""",
+        root,
+    )
+
+
+def test_the_card_is_there_to_be_read_before_the_dashboard(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    host.go()
+    person.ready()
+    person.tap("1 Measure")
+    field(person, "Name").fill("<b>Ann")
+    person.tap("5 Play")
+    until(lambda: len(card(person, "#app")) > 5, "the card")
+    settle(person)
+    person.until("JSON.parse(localStorage.getItem('fettle-glance'))?.card?.rows.length > 5", 20)
+    was = card(person, "#app")
+    person.page.close()
+    host.gate.clear()
+    again = visit(context, host.address)
+    assert again.page.locator("#early .step.here").inner_text().split() == ["5", "Play"]
+    assert card(again, "#early") == was
+    assert "as of " in again.page.locator("#early .at-play").inner_text()
+    assert "<b>Ann" in again.page.locator("#early .at-play").inner_text()
+    again.shot("early-card-390")
+    place = "(e) => e.getBoundingClientRect().top"
+    at = again.page.locator("#early .card").evaluate(place)
+    host.go()
+    again.ready()
+    settle(again)
+    assert abs(again.page.locator("#app .card").first.evaluate(place) - at) < 3
+    assert card(again, "#app") == was
+    assert again.faults == []
