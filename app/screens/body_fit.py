@@ -40,7 +40,7 @@ def body_table(state: State) -> Safe:
     lies = state.fitting.lies if state.result else ()
     by_body = {x for c in lies for x in c.known_by} == {"body"}
     return join(
-        bullets([*phrases(told, system), *[begin_line(lies, system)] * by_body]),
+        bullets([*phrases(told, system), *([begin_line(lies, system)] if by_body else [])]),
         table(
             ["Club", f"Length ({club.name})", "Lie at address (\u00b0), 90 % range", "hip hinge"],
             rows,

@@ -72,8 +72,8 @@ def test_every_fold_opens_for_every_bag(name, case):
 
 def test_pictures_hold_the_sections():
     page = Page({})
-    case = demo_case()  # with a speed, without which the driver has to be hit first
-    page.state.add_player(replace(case, swing=replace(case.swing, driver_speed_mps=42.0)))
+    case = demo_case()  # with speed and attack, without which there is no launch to draw
+    page.state.add_player(replace(case, swing=replace(case.swing, driver_speed_mps=42.0, attack_deg=1.0)))
     page.go("layout")
     screen = page.here
     open_all(screen)

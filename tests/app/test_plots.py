@@ -16,7 +16,7 @@ from app.plots.driver import DriverPlot
 from app.plots.flights import FlightsPlot
 from app.plots.frame import Picture
 from app.widgets import Fold
-from engine.sets.dispersion import FromAbove, Landing
+from engine.sets.dispersion import Direction, FromAbove, Landing
 
 # one unit of the screen [m], as defined in the international yard and pound agreement of 1959
 UNIT = {"metric": 1.0, "imperial": 0.9144}
@@ -72,7 +72,7 @@ def test_the_frame_from_above_holds_every_ellipse_and_little_more(system):
         Landing(club=f"c{n}", carry_m=carry, half_width_m=wide, half_depth_m=deep)
         for n, (carry, wide, deep) in enumerate([(61.0, 4.0, 3.5), (104.0, 7.0, 9.0), (158.0, 13.0, 17.0)])
     )
-    view = FromAbove(landings=marks, direction_sd_deg=4.0, measured=False)
+    view = FromAbove(landings=marks, direction=Direction(4.0, 0, 0.0))
     plot = AbovePlot()
     plot.update({"now": view, "other": view}, system)
     near, far = (61.0 - 3.5) / UNIT[system], (158.0 + 17.0) / UNIT[system]
