@@ -62,11 +62,13 @@ def test_what_was_handed_over_is_not_taken_in_again(again):
 
 def test_undo_does_not_open_the_door_to_the_same_entries_again():
     person = Person()
-    hand("a", ("carry", "150", M, "7i"))
+    both = [("carry", "150", M, "7i"), ("carry", "151", M, "7i")]
+    hand("a", *both)
     person.press("Undo")
-    hand("a", ("carry", "150", M, "7i"))
+    person.press("Undo")
+    hand("a", *both)
     assert carries(person) == []
-    assert json.loads(saved(person)["text"])["early"]["a"][0] == 1
+    assert json.loads(saved(person)["text"])["early"]["a"][0] == 2
 
 
 def test_a_text_is_read_in_the_units_it_was_typed_in():
