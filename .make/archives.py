@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from console import BuildError, step
+from first_screens import first_screens
 from image import libraries, pack_image
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm")
@@ -203,11 +204,14 @@ def _page(root: Path, site: Path, out: Path) -> None:
     import engine
     from app.styles import ROOT_CSS
 
+    screens, sheet = first_screens()
     made = json.loads((out / "document.json").read_text(encoding="utf-8"))
     roots = made["items"][0]["roots"]
     page = (site / "index.template.html").read_text(encoding="utf-8")
     for name, value in {
         "__ROOT_CSS__": ROOT_CSS,
+        "__EARLY_CSS__": sheet,
+        "__EARLY__": screens,
         "__ROOTS__": "".join(
             f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()
         ),

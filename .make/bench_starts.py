@@ -257,6 +257,35 @@ def far(root: Path, runs: int) -> dict[str, float]:
     return {"link_cold_slow_s": statistics.median(took)}
 
 
+NOTE_FIRST = "addEventListener('input', () => (window.first ??= performance.now()), true)"
+
+
+def first(root: Path, runs: int) -> dict[str, float]:
+    """Medians over thin lines of first visits: until something is painted, and until the first key is in its field. [s]"""
+    from bench_link import linked
+
+    found = {}
+    for rate in (200, 1000):  # [kB/s]
+        took: list[tuple[float, float]] = []
+        for n in range(runs):
+            step(f"run {n + 1} of {runs}: first key at {rate} kB/s")
+            with (
+                linked(root / "site", rate=rate * 1e3, delay=0.15) as address,
+                browsed(root / "site") as (page, _),
+            ):
+                page.add_init_script(NOTE_FIRST)
+                page.goto(address, wait_until="commit")
+                while not page.evaluate("window.first"):
+                    page.evaluate("document.getElementById('early-height')?.focus()")
+                    page.keyboard.press("1")
+                painted = "performance.getEntriesByName('first-contentful-paint')[0]?.startTime"
+                wait(page, painted)
+                took.append((page.evaluate(painted) / 1000, page.evaluate("window.first") / 1000))
+        for name, values in zip(("paint", "key"), zip(*took, strict=True), strict=True):
+            found[f"first_{name}_{rate}_s"] = statistics.median(values)
+    return found
+
+
 def ready(page: Any) -> float:
     """Seconds from navigation until the first control takes input."""
     wait(page, "performance.getEntriesByName('fettle-ready').length > 0")

@@ -8,7 +8,10 @@ dashboard works alone.
 Outward kinds and what their payload holds:
 
 ==========  =============================================================================================
-save        ``text``: the whole store of this device, to be kept and handed back at the next start
+save        ``text``: the whole store of this device, to be kept and handed back at the next start; ``glance``: the little
+            of it that the page shows before the dashboard is there (`app.glance`), and in it ``card``, the carry card,
+            where it is worked out
+glance      as with a save, for what is saved already
 link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
             no reload
 known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it
@@ -35,7 +38,9 @@ players are to be added; ``reply``: to be answered with), ``look`` (as above, re
 (``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether it was made from one that had
 come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
 back blank), ``go`` (``step``: to be shown, after the
-browser's back or a new start), ``started`` (``how``: in which way this start was made).
+browser's back or a new start), ``started`` (``how``: in which way this start was made), ``early`` (what was typed before
+the dashboard was there: ``entries``, each a kind and a text, a carry with its club, of which the first has the number
+``first``; ``id``, of the page they were typed in, and ``player``, who was shown there or nobody yet).
 """
 
 from __future__ import annotations
@@ -87,8 +92,12 @@ def forget() -> None:
     _listeners.clear()
 
 
-def save(text: str) -> None:
-    send("save", {"text": text})
+def save(text: str, glance: dict[str, Any]) -> None:
+    send("save", {"text": text, "glance": glance})
+
+
+def show_glance(glance: dict[str, Any]) -> None:
+    send("glance", glance)
 
 
 def set_link(hash_: str) -> None:

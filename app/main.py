@@ -16,7 +16,7 @@ from app.screens.hit import Hit
 from app.screens.layout import LayOut
 from app.screens.measure import Measure
 from app.screens.methods import Methods
-from app.screens.play import Play
+from app.screens.play import Play, card_at_hand
 from app.screens.players import Players
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
@@ -36,6 +36,7 @@ class Page:
         )
         self.state.address = str(boot.get("address") or "")
         self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
+        self.state.card = partial(card_at_hand, self.state)
         self.here = self.screens[0]
         self.name = html()
         self.undo = button("Undo", self._undo, cls="undo")
@@ -86,6 +87,7 @@ class Page:
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
         bridge.listen("started", self._started)
+        bridge.listen("early", self._early)
         bridge.listen("go", lambda payload: self.go(str(payload.get("step") or ""), back=True))
         self._open(bool(boot.get("hash")))
 
@@ -105,6 +107,28 @@ class Page:
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
+        self.state.show_glance()
+
+    def _early(self, payload: dict[str, Any]) -> None:
+        """What was typed before the dashboard was there goes where it would have been typed, in its order and once."""
+        page, entries = str(payload.get("id") or ""), payload.get("entries") or ()
+        measure, hit = self.screens[0], self.screens[1]
+        assert isinstance(measure, Measure) and isinstance(hit, Hit)
+        measure.prepare()
+        if any(kind == "carry" for kind, *_ in entries):
+            hit.prepare()
+        with self.state.gathered():
+            self.state.early_for(page, str(payload.get("player") or ""))
+            for number, (kind, text, *more) in enumerate(entries, int(payload.get("first") or 0)):
+                if self.state.early_taken(page, number):
+                    continue
+                units, *club = map(str, more or [text])
+                measure.early("units", units)  # those it was typed in
+                if kind == "carry":
+                    hit.early(str(text), *club)
+                else:
+                    measure.early(str(kind), str(text))
+        self.refresh()
 
     def _open(self, linked: bool) -> None:
         self.go("layout" if linked and self.state.case.shots else "measure")

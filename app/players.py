@@ -24,6 +24,7 @@ MOST_PLAYERS = 500
 MOST_LAYOUTS = 50  # of files whose columns are remembered
 MOST_TEMPLATES = 50
 MOST_COPIES = 4  # of a player, kept to compare with what comes back
+MOST_EARLY = 8  # pages
 MOST_NAME = 60  # characters
 
 
@@ -71,6 +72,9 @@ class Store:
         None  # a player opened by link, and the one who was open before: which to go on with
     )
     at_hand: AtHand = field(default_factory=AtHand)
+    early: Mapping[str, tuple[int, str]] = field(
+        default_factory=dict
+    )  # by page: how much that was typed in it before the dashboard was there is in here, and of which player
 
     @property
     def entry(self) -> Entry:
@@ -156,6 +160,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         asked=(asked[0], asked[1]) if asked else None,
         columns=_columns(doc.get("columns")),
         at_hand=AtHand.from_doc(doc.get("at_hand")),
+        early=_early(doc.get("early")),
     )
 
 
@@ -166,6 +171,15 @@ def _columns(doc: object) -> dict[str, dict[str, Any]]:
         key: Choices.from_doc(value).to_doc()
         for key, value in items[-MOST_LAYOUTS:]
         if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
+    }
+
+
+def _early(doc: object) -> dict[str, tuple[int, str]]:
+    items = list(doc.items()) if isinstance(doc, dict) else []
+    return {
+        key: (value[0], value[1])
+        for key, value in items[-MOST_EARLY:]
+        if isinstance(value, list) and len(value) == 2 and type(value[0]) is int and isinstance(value[1], str)
     }
 
 

@@ -20,7 +20,9 @@ from typing import Any, TypeVar
 
 from app import bridge, copies, link
 from app.at_hand import AtHand
+from app.glance import glance
 from app.players import (
+    MOST_EARLY,
     MOST_LAYOUTS,
     MOST_NAME,
     MOST_PLAYERS,
@@ -35,6 +37,7 @@ from app.players import (
     estimated,
     free_player_id,
     from_saved,
+    is_blank,
     is_untouched,
     new_case,
     newer,
@@ -66,6 +69,7 @@ class State:
         self.problem = ""  # why there is no result, where there is none
         self.started = ""  # in which way this start was made, in words
         self.address = ""  # of the page, without its fragment; for the QR code
+        self.card: Callable[[], dict[str, Any] | None] = lambda: None  # the carry card in texts, once solved
         self.refusal = ""  # of the last edit that was refused, in words
         self._undo: list[tuple[Store, str, Any, str]] = []
         self._fields: dict[
@@ -124,6 +128,12 @@ class State:
         """What is shown, its layouts solved: enough for the pictures, which need not wait for the verdict. ``None`` with
         ``problem`` in words."""
         return None if self._worked_out(lambda fitting: fitting.layouts) is None else self.fitting
+
+    @property
+    def solved(self) -> bool:
+        """Whether the result of what is shown is there already."""
+        fitting = self._fitting
+        return fitting is not None and fitting.given is self.shown and "result" in vars(fitting)
 
     @property
     def result(self) -> Result | None:
@@ -224,6 +234,9 @@ class State:
     @contextmanager
     def gathered(self) -> Iterator[None]:
         """Several edits, each with its own step back, after which everybody is told once."""
+        if self._gathering:
+            yield
+            return
         self._gathering = True
         try:
             yield
@@ -259,6 +272,26 @@ class State:
     def set_at_hand(self, at_hand: AtHand) -> None:
         """Keep what was entered of the shot at hand; it is asked again all the time, so that undo leaves it alone."""
         self._become(replace(self.store, at_hand=at_hand), "")
+
+    # what was typed before the dashboard was there
+
+    def early_for(self, page: str, player: str) -> None:
+        """Open the player for whom something was typed in ``page``; nobody, or one who is gone: a new one."""
+        wanted = self.store.early.get(page, (0, player))[1]
+        if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
+            self.open_player(wanted)
+        elif wanted != self.store.open and not is_blank(self.case):
+            self.add_player(new_case())
+
+    def early_taken(self, page: str, number: int) -> bool:
+        """Note that entry ``number`` of ``page`` is taken in; whether it was before."""
+        known = self.store.early
+        if number < known.get(page, (0, ""))[0]:
+            return True
+        others = [item for item in known.items() if item[0] != page]
+        early = dict([*others, (page, (number + 1, self.store.open))][-MOST_EARLY:])
+        self._become(replace(self.store, early=early), "")
+        return False
 
     # bags to start from
 
@@ -333,8 +366,7 @@ class State:
                 now = {e.id: e for e in self.store.players}
                 players = tuple(copies.undone(now.get(e.id, e), e) for e in before.players)
                 before = before if players == before.players else replace(before, players=players)
-            kept = self.store.at_hand
-            self.store = before if before.at_hand == kept else replace(before, at_hand=kept)
+            self.store = self._undoable(before)
             self._after()
         if what:
             bridge.announce(f"Undone: {what}")
@@ -356,8 +388,14 @@ class State:
 
     def _stands(self, then: Store) -> bool:
         """Whether nothing was edited since: the shot at hand is no edit."""
+        return self._undoable(then) == self.store
+
+    def _undoable(self, then: Store) -> Store:
+        """An earlier store, but for what is no edit: the shot at hand, and what is known of early entries."""
         now = self.store
-        return then is now or (then.at_hand != now.at_hand and replace(then, at_hand=now.at_hand) == now)
+        if then.at_hand == now.at_hand and then.early == now.early:
+            return then
+        return replace(then, at_hand=now.at_hand, early=now.early)
 
     # doors
 
@@ -560,6 +598,7 @@ class State:
             "asked": None if store.asked is None else list(store.asked),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
+            **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
             "players": [entry_doc(e) for e in store.players],
         }
 
@@ -629,6 +668,14 @@ class State:
             return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
+    def show_glance(self) -> None:
+        """Tell the page what it may show at its next start; where something is still to be saved, the save does."""
+        if self.store is self._kept:
+            bridge.show_glance(self._glance())
+
+    def _glance(self) -> dict[str, Any]:
+        return glance(self.store) | {"card": self.card()}
+
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of the player."""
         if self._timer is not None:
@@ -636,7 +683,8 @@ class State:
             self._timer = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False))
+            text = json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False)
+            bridge.save(text, self._glance())
             self._kept = self.store
         if self.store is self._refused:
             return

@@ -145,6 +145,15 @@ def amount(value: float | None, quantity: str, system: str, *, bare: bool = Fals
     return unit(quantity, system).text(value, unit=not bare)
 
 
+def as_typed(value: float | None, quantity: str, system: str) -> str:
+    """A value as it stands in its field: the bare number, or nothing."""
+    if value is None:
+        return ""
+    shown = unit(quantity, system)
+    text = f"{shown.shown(value):.{shown.decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def between(low: float, high: float, quantity: str, system: str) -> str:
     """``133 to 145 m``."""
     shown = unit(quantity, system)

@@ -11,7 +11,7 @@ import panel as pn
 
 from app import styles
 from app.state import State
-from app.units import Unreadable, parse, unit
+from app.units import Unreadable, as_typed, parse, unit
 from engine.documents.case import Case
 from engine.documents.fields import Number, Rule
 
@@ -279,12 +279,7 @@ class NumberField:
         return f"{self.label} ({name})" if name else self.label
 
     def _text(self) -> str:
-        value = self.get(self.state.case)
-        if value is None:
-            return ""
-        shown = unit(self.quantity, self.state.units)
-        text = f"{shown.shown(value):.{shown.decimals}f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
+        return as_typed(self.get(self.state.case), self.quantity, self.state.units)
 
     def _typed(self, event: Any) -> None:
         if self._quiet:
@@ -494,10 +489,14 @@ class Screen:
         show(self.view, True)
 
     def fill(self) -> None:
+        self.prepare()
+        self._bring_up_to_date()
+
+    def prepare(self) -> None:
+        """Build what stands under the heading, unless it is there."""
         if not self._built:
             self._built = True
             self.view.extend(self.build())
-        self._bring_up_to_date()
 
     def undone(self, before: Case) -> None:
         """An edit made here has been undone: bring that into view; ``before`` is the case until then."""

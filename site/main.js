@@ -2,8 +2,10 @@
 
 import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/start_mode.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
+import { early, keepGlance } from "./shell/early.js";
 import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
+import { handOver } from "./shell/handover.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed } from "./shell/page.js";
@@ -37,8 +39,12 @@ const tell = (message) => worker.postMessage(message);
 const dashboard = new Dashboard(tell);
 const storageSaid = storageWords(() => storage, { take: (text) => take(text) });
 let covered = 0; // the last typed text that the save under way holds
+let glances = []; // [text, glance] of saves under way
 const storage = new Storage((what, detail) => {
-  if (what === "saved") typed.drop(covered);
+  if (what === "saved") {
+    typed.drop(covered);
+    glanced();
+  }
   storageSaid(what, detail);
 });
 const kept = storage.read();
@@ -49,6 +55,16 @@ const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 keepTyping();
 followShot((kind, payload) => dashboard.say(kind, payload));
 const app = document.getElementById("app");
+
+/** What was saved is on the device: the next page may show it, and what of it was entered early need not be kept any more. */
+function glanced() {
+  const n = glances.findIndex(([text]) => text === storage.stored);
+  if (n < 0) return;
+  glances.splice(0, n);
+  const [[, glance]] = glances;
+  keepGlance(glance);
+  early?.saved(glance.early);
+}
 
 async function onFailed(cause, was) {
   worker.terminate();
@@ -62,7 +78,9 @@ async function onFailed(cause, was) {
       return;
     }
   }
-  showFailure(cause, storage.text, typed.left);
+  const unheard = early && !early.over ? early.left : [];
+  delete document.documentElement.dataset.early;
+  showFailure(cause, storage.text, [...unheard, ...typed.left]);
 }
 
 // ---- what the worker says
@@ -95,20 +113,12 @@ const HEARD = {
     if (docs) await dashboard.put(docs, items); // a memory image comes with the document that the page already shows
     from.postMessage({ type: "rendered" });
   },
-  ready: ({ timing }) => {
-    start.ready();
-    app.inert = false;
-    app.removeAttribute("aria-busy");
+  ready: ({ timing }, from) => {
     dashboard.idle();
     remember(MARK, null);
     remember("fettle-mended", null);
-    performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
-    live();
-    followPresses(turn);
-    followHistory(show, ours && location.hash === given ? lastStep() : null);
-    if (location.hash !== given) openHash();
-    setTimeout(() => goOffline({ beforeReload: flush }), 300);
+    handOver({ early, dashboard, entry, app, done: () => from === worker && begun(timing) });
   },
   patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
   idle: () => dashboard.idle(),
@@ -119,18 +129,37 @@ const HEARD = {
   said: ({ kind, payload }) => {
     if (kind === "save") {
       covered = typed.saving();
+      glances.push([payload.text, payload.glance]);
       storage.save(payload.text);
-    } else if (kind === "known") storage.know(payload.hash, payload.player);
+    } else if (kind === "glance") keepGlance(payload);
+    else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
     else if (kind === "step") {
       dashboard.came(payload.step);
       entered(payload.step, payload.back);
     }
-    else heed(kind, payload);
+    else {
+      heed(kind, payload);
+      if (kind === "link") glanced(); // with the address as it is now
+    }
   },
   heard: ({ reply }) => waiting.get(reply)?.(),
 };
+
+/** The dashboard has the page. */
+function begun(timing) {
+  start.ready();
+  app.inert = false;
+  app.removeAttribute("aria-busy");
+  performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
+  live();
+  followPresses(turn);
+  followHistory(show, !early && ours && location.hash === given ? lastStep() : null);
+  if (early?.touched) entered(dashboard.step || "measure", true);
+  if (location.hash !== given) openHash();
+  setTimeout(() => goOffline({ beforeReload: flush }), 300);
+}
 
 let line = Promise.resolve();
 function launch() {
@@ -165,6 +194,8 @@ function failed(cause, lasting = true) {
 /** Leave the memory image and start plainly. */
 function plainly(reason) {
   worker.terminate();
+  dashboard.lost();
+  early?.again();
   boot = { way: "plain", ...reason };
   worker = launch();
   begin();
@@ -172,7 +203,8 @@ function plainly(reason) {
 
 /** The worker is told what this person has. */
 async function begin() {
-  const saved = await kept;
+  await kept;
+  const saved = storage.text; // a start that failed late may have saved
   const hash = (given = location.hash);
   const owner = await storage.whose(hash);
   ours = Boolean(saved) && (!hash || Boolean(owner) || hash.startsWith("#player-"));

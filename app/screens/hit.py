@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
+from app.glance import club_chips, first_club
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line, brief, swing_of
@@ -77,7 +78,7 @@ class Hit(Screen):
     head = ("Hit with at least two clubs", "Type how far each ball carried.")
 
     def build(self) -> list[Any]:
-        self.club_id = self._first_club()
+        self.club_id = first_club(self.state.case)
         self.grip = 0.0
         self.size: str | None = None  # the part swing of the next ball
         self.ticked: set[int] = set()  # balls of the club's list, by their place among all
@@ -179,29 +180,14 @@ class Hit(Screen):
 
     # which club, which grip
 
-    def _first_club(self) -> str:
-        bag = [c for c in self.state.case.carried if c.family != "putter"]
-        used = self.state.case.shots[-1].club if self.state.case.shots else None
-        ids = [c.id for c in bag]
-        return used if used in ids else ("7i" if "7i" in ids else (ids[0] if ids else ""))
-
     @property
     def club(self) -> Club:
         bag = self.state.case.bag
         return next((c for c in bag if c.id == self.club_id), bag[0])
 
     def _club_options(self) -> dict[str, str]:
-        counts: dict[str, int] = {}
-        for shot in self.state.case.shots:
-            counts[shot.club] = counts.get(shot.club, 0) + 1
-        out: dict[str, str] = {}
-        for club in self.state.case.bag:
-            if club.family != "putter" and (club.became is None or club.id == self.club_id):
-                name = short(club)
-                if name in out:
-                    name = f"{name} [{club.id}]"
-                out[name + (f" \u00b7 {counts[club.id]}" if club.id in counts else "")] = club.id
-        return out or {"no club in the bag": self.state.case.bag[0].id}
+        chips = club_chips(self.state.case, self.club_id)
+        return chips or {"no club in the bag": self.state.case.bag[0].id}
 
     def _grips(self) -> dict[str, float]:
         return GRIP_NAMES if self.state.units == "imperial" else GRIP_NAMES_CM
@@ -289,6 +275,18 @@ class Hit(Screen):
                 if not self._take(text) and text:
                     self.refused = f"{self.club.name}{self.swung}: {self.fault}"
                     bridge.give_back(text)
+
+    def early(self, text: str, club_id: str) -> None:
+        """A carry typed before the dashboard was there, for the club that was chosen then."""
+        if not any(c.id == club_id for c in self.state.case.bag):
+            self.refused = f"\u201c{text}\u201d was typed for a club ({club_id}) that is not in the bag"
+            self._miss()
+            self.refused = ""
+            return
+        if club_id != self.club_id or self.grip or self.size:
+            self.club_id, self.grip, self.size, self.fault = club_id, 0.0, None, ""
+            self.ticked.clear()
+        self._entered({"numbers": [{"text": text}]})
 
     def _add(self) -> None:
         if self._take(self.entry.value or ""):
@@ -550,7 +548,7 @@ class Hit(Screen):
 
     def refresh(self) -> None:
         if not any(c.id == self.club_id for c in self.state.case.bag):
-            self.club_id = self._first_club()
+            self.club_id = first_club(self.state.case)
         swings = self._swings()
         if (self.size or "") not in swings.values():
             self.size = None

@@ -176,6 +176,15 @@ class Measure(Screen):
         self._refresh_fit()
         self.lies.refresh()
 
+    def early(self, what: str, text: str) -> None:
+        """A text typed before the dashboard was there goes into its field, or to the units, as if typed now."""
+        if what == "units" and text in self.units.widget.options.values():
+            self.units.widget.value = text
+        field = {"height": self.height, "wingspan": self.wingspan}.get(what)
+        if field is not None:
+            field.refresh()
+            field.view.value = text[: field.view.max_length]
+
     def _refresh_fit(self) -> None:
         if self.fit.open:
             put(self.fit_pane, body_table(self.state))

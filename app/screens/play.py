@@ -291,6 +291,7 @@ class Play(Screen):
         warm = warm_ball_line(self.state.shown.wants, self.state.units)
         put(self.air_words, p(day_line(self.state.shown, self.state.units, old), again, f" {warm}"))
         put(self.card, carry_card(self.state))
+        self.state.show_glance()
         self._refresh_picture()
         self.wedges.refresh()
         self._answer()
@@ -363,6 +364,16 @@ def card_of(state: State) -> Card:
         parts=part_rows(work.wedge_table, system, part_marks),
         parts_unhit=part_marks.legend,
     )
+
+
+def card_at_hand(state: State) -> dict[str, Any] | None:
+    """The carry card as the page shows it before the dashboard is there; no sum is begun for it."""
+    if not state.solved:
+        return None
+    card = card_of(state)
+    air = day_line(state.shown, state.units, today())  # by then it will be another day
+    notes = [words for words in (card.doubt, card.unhit) if words]
+    return {"set": card.set_, "air": air, "unit": card.unit, "rows": card.rows, "notes": notes}
 
 
 def _now(name: str, work: Fitting) -> str:

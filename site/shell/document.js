@@ -16,6 +16,7 @@ export class Dashboard {
     this.applying = 0;
     this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
+    this.settle = null; // called when all has been dealt with, for the time of a start
     this.step = ""; // the one that the dashboard shows
     this.ahead = ""; // the one that the page shows before the dashboard has got there
   }
@@ -126,6 +127,15 @@ export class Dashboard {
     clearTimeout(this.sign);
     delete document.documentElement.dataset.busy;
     this.typed?.settled();
+    this.settle?.();
+  }
+
+  /** Its twin in the worker is gone, and another will come. */
+  lost() {
+    this.live = this.busy = false;
+    this.settle = null;
+    clearTimeout(this.sign);
+    delete document.documentElement.dataset.busy;
   }
 
   /** How long the worker has been at one patch. [s] */
@@ -160,13 +170,20 @@ export class Dashboard {
   }
 }
 
-export const bokehReady = () =>
-  new Promise((resolve, reject) => {
-    const look = () =>
-      globalThis.Bokeh?.embed && globalThis.Bokeh.Panel !== null
-        ? resolve()
-        : reject(new Error("the drawing library did not arrive (runtime/bokeh)"));
-    // the scripts have all run only when this event comes; before it, some of them may have
-    if (performance.getEntriesByType("navigation")[0]?.domContentLoadedEventStart > 0) return look();
-    document.addEventListener("DOMContentLoaded", look, { once: true });
-  });
+/** Fetch and run the drawing library's scripts, in their order; only now, so that nothing of the first screens waits for them. */
+export async function bokehReady() {
+  const broken = () => new Error("the drawing library did not arrive (runtime/bokeh)");
+  const names = document.documentElement.dataset.scripts.split(" ");
+  await Promise.all(
+    names.map(
+      (src) =>
+        new Promise((resolve, reject) => {
+          const script = Object.assign(document.createElement("script"), { src, async: false });
+          script.onload = resolve;
+          script.onerror = () => reject(broken());
+          document.head.append(script);
+        }),
+    ),
+  );
+  if (!globalThis.Bokeh?.embed || globalThis.Bokeh.Panel === null) throw broken();
+}

@@ -47,7 +47,7 @@ export class Entry {
   get field() {
     const was = this.known;
     if (!was?.isConnected) {
-      const root = (this.host ??= [...deep(document)].find((item) => item.classList.contains("entry")))?.shadowRoot;
+      const root = (this.host ??= [...deep(document.getElementById("app"))].find((item) => item.classList.contains("entry")))?.shadowRoot;
       this.known = root?.querySelector("input") ?? null;
       if (root && !was) this.redrawn.observe(root, { childList: true, subtree: true });
     }
@@ -83,7 +83,7 @@ export class Entry {
   _pressed(event) {
     const add = within(event, "enter");
     const key = within(event, "digit");
-    if (!(add || key) || !this.field) return;
+    if (!(add || key) || !this.field || within(event, "at-hit")?.closest("#early")) return;
     event.stopPropagation();
     if (add) return this.take();
     const { value } = this.field;
@@ -95,6 +95,13 @@ export class Entry {
 
   _put(text) {
     this.text = this.field.value = text;
+  }
+
+  /** What was being typed before this field was there. */
+  bring(text) {
+    this._put(text);
+    this.mends = false;
+    this._changed(false);
   }
 
   /** What stands in the field is a number: it goes to the dashboard, and the field is free. */

@@ -8,4 +8,16 @@
   } catch (error) {
     // no storage here: the device's own preferences decide
   }
+  // entries are taken early for who was here last, or for nobody yet; whom a link brings, only the dashboard can say
+  var hash = location.hash;
+  var seen = null;
+  var other = false; // somebody may be stored here of whom nothing is noted
+  try {
+    seen = JSON.parse(localStorage.getItem("fettle-glance"));
+    other = !seen && ["fettle-step", "fettle-checked"].some((key) => localStorage.getItem(key));
+  } catch (error) {
+    // nothing was kept
+  }
+  if (other || (hash && hash !== seen?.hash && hash !== "#player-" + seen?.player))
+    document.documentElement.removeAttribute("data-early");
 })();

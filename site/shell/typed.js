@@ -15,7 +15,8 @@ export function focused(root = document) {
 /** Fields for text, but for those whose text is not kept anyway, such as a search. */
 const isField = (item) =>
   (item?.tagName === "TEXTAREA" || (item?.tagName === "INPUT" && /^(text|number|search|tel|)$/.test(item.type))) &&
-  !item.getRootNode().host?.classList.contains("passing");
+  !item.getRootNode().host?.classList.contains("passing") &&
+  !item.closest("#early"); // see early.js
 
 const labelOf = (field) =>
   (field.getAttribute("aria-label") || field.getRootNode().querySelector?.("label")?.textContent || "").trim().slice(0, 60);

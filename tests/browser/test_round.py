@@ -190,9 +190,9 @@ def test_every_number_agrees_once_round(person):
     (told,) = command_line(case)["retest"]["clubs"]
     assert told["predicted"]["mean"] == pytest.approx(promised[name], abs=0.1)
     assert row[0] == name and int(row[1]) == told["balls"] == len(AGAIN)
-    assert re.match(r"\d+", row[3])[0] == card[name].rstrip("*") and int(re.match(r"\d+", row[2])[0]) == pytest.approx(
-        sum(again) / 4, abs=1
-    )
+    assert re.match(r"\d+", row[3])[0] == card[name].rstrip("*") and int(
+        re.match(r"\d+", row[2])[0]
+    ) == pytest.approx(sum(again) / 4, abs=1)
     shot(person, "hit-again")
 
     # the next sheet orders the half degree and nothing else

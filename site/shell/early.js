@@ -1,0 +1,424 @@
+// The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out. What is entered is kept on the device at
+// once. It is handed over in its order and once: each page numbers its entries, and what the dashboard saves says up to which
+// number it holds them, so that a page that dies at any moment leaves exactly what is still to be handed over.
+
+const KEPT = "fettle-early "; // with the page's id: what was entered there
+const GLANCE = "fettle-glance";
+const LAST = "fettle-step"; // see steps.js
+const MOST = 8; // digits by the keys beside the field
+const LONG = 40; // characters of one entry
+const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at most
+
+const html = document.documentElement;
+const SIZES = ["height", "wingspan"];
+const STEPS = ["measure", "hit", "play"];
+
+function read(key) {
+  try {
+    return JSON.parse(localStorage.getItem(key));
+  } catch {
+    return null;
+  }
+}
+
+function keep(key, value) {
+  try {
+    if (value === null) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // no storage: it lasts as long as the page
+  }
+}
+
+const text = (value) => (typeof value === "string" ? value.slice(0, LONG) : "");
+const texts = (values) => (Array.isArray(values) ? values.map(text) : []);
+const entriesOf = (log) => (Array.isArray(log?.entries) ? log.entries.map(texts).filter((entry) => entry[0]) : []);
+
+/** Hold a name for as long as this page lives; false if another page holds it. `free` is called with what lets it go. */
+function hold(name, free = () => {}) {
+  if (!navigator.locks) return Promise.resolve(true);
+  return new Promise((answer) => {
+    const held = (lock) => {
+      answer(Boolean(lock));
+      return lock && new Promise((let_go) => free(let_go));
+    };
+    navigator.locks.request(name, { ifAvailable: true }, held).catch(() => answer(true));
+  });
+}
+
+class Early {
+  constructor(place) {
+    this.place = place;
+    this.glance = read(GLANCE);
+    this.part = {};
+    for (const item of place.querySelectorAll("[data-early]")) this.part[item.dataset.early] = item;
+    this.log = {
+      id: Array.from(crypto.getRandomValues(new Uint8Array(8)), (n) => n.toString(36)).join(""),
+      at: Date.now(),
+      player: text(this.glance?.player),
+      entries: [],
+      drafts: {},
+    };
+    this.logs = [this.log]; // and before it those of pages that died
+    this.sent = new Map(); // by id: how many entries
+    this.sizes = {}; // as typed: {text, units}
+    this.over = false; // whether the dashboard has taken its place
+    this.touched = false;
+    this.pressed = new Set(); // pointers that are down
+    this.held = false; // whether a tap or a composition is under way
+    this.free = () => {}; // called when it is over
+    this.units = this.glance?.units === "imperial" ? "imperial" : "metric";
+    const last = this._last();
+    const card = Boolean(this.glance?.card);
+    this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
+    if (this.glance) this._returning();
+    if (card) this._card(this.glance.card);
+    this.club = this._clubs().find((item) => item.dataset.value === this.glance?.club)?.dataset.value ?? this._clubs().find((item) => item.classList.contains("bk-active"))?.dataset.value;
+    this._listen();
+    this.draw();
+    html.dataset.early = "";
+    hold(KEPT + this.log.id, (let_go) => (this.letGo = let_go));
+    this.claimed = this._claim().then(() => this.draw());
+  }
+
+  _last() {
+    if (!this.glance) return null;
+    try {
+      return history.state?.step ?? localStorage.getItem(LAST);
+    } catch {
+      return null;
+    }
+  }
+
+  /** The step that the dashboard is to show: the one used last, unless something was done here. */
+  get wanted() {
+    return this.touched ? this.step : this._last();
+  }
+
+  field(name) {
+    return this.part[name].querySelector("input");
+  }
+
+  _clubs() {
+    return [...this.part.clubs.querySelectorAll("button")];
+  }
+
+  /** Somebody who was here before sees own clubs and sizes. */
+  _returning() {
+    const { name, clubs, blank } = this.glance;
+    this.part.who.querySelector(".who").textContent = text(name);
+    if (blank === false) this.part.start.remove();
+    const [model] = this._clubs();
+    const chips = (Array.isArray(clubs) ? clubs : []).map(texts).map(([label, value, named]) => {
+      const chip = model.cloneNode();
+      chip.textContent = label;
+      Object.assign(chip.dataset, { value, name: named });
+      return chip;
+    });
+    if (chips.length) model.parentNode.replaceChildren(...chips);
+  }
+
+  /** The carry card, as text, and as of when. */
+  _card({ set, air, unit, rows, notes, at }) {
+    const item = (tag, words, cls = "") => Object.assign(document.createElement(tag), { textContent: String(words ?? ""), className: cls });
+    const row = (tag, cells) => {
+      const line = document.createElement("tr");
+      line.append(...cells.map((words, n) => (n || tag === "th" ? item(tag, words) : Object.assign(item("th", words, "whole"), { scope: "row" }))));
+      return line;
+    };
+    const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+    const small = (all) => (Array.isArray(all) ? all : []).map((words) => item("p", words, "small"));
+    const head = item("h3", "");
+    head.append(item("span", text(this.glance.name)), item("span", `as of ${when}`, "when"));
+    const table = document.createElement("table");
+    const [top, body] = [document.createElement("thead"), document.createElement("tbody")];
+    top.append(row("th", ["Club", `carry (${unit})`, "90\u00a0%"]));
+    body.append(...(Array.isArray(rows) ? rows : []).map((cells) => row("td", cells)));
+    table.append(item("caption", "Carry card, as last worked out"), top, body);
+    this.part.card.firstChild.replaceChildren(head, ...small([set, air]), table, ...small(notes));
+    this.part.play.querySelector("button").disabled = false;
+  }
+
+  /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */
+  async _claim() {
+    let keys = [];
+    try {
+      keys = Object.keys(localStorage).filter((key) => key.startsWith(KEPT) && key !== KEPT + this.log.id);
+    } catch {
+      return;
+    }
+    const found = [];
+    for (const key of keys) {
+      if (!(await hold(key))) continue;
+      const log = read(key);
+      const entries = entriesOf(log);
+      if (!log || (this.glance?.early?.[log.id] ?? 0) >= entries.length && !Object.values(log.drafts ?? {}).some(Boolean)) {
+        keep(key, null);
+        continue;
+      }
+      found.push({ ...log, id: text(log.id), player: text(log.player), entries });
+    }
+    found.sort((a, b) => a.at - b.at);
+    this.logs.unshift(...found);
+    const last = found.at(-1);
+    if (!last || this.touched) return;
+    this.touched = true;
+    for (const { entries } of found)
+      for (const [kind, value, units] of entries) {
+        if (kind === "units") this.units = value;
+        else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
+      }
+    if (STEPS.includes(last.step)) this.step = last.step;
+    if (this._clubs().some((item) => item.dataset.value === last.club)) this.club = last.club;
+    this.draw();
+    for (const name of [...SIZES, "carry"]) {
+      const draft = text(last.drafts?.[name]);
+      if (draft && !this.log.drafts[name]) this.field(name).value = this.log.drafts[name] = draft;
+    }
+    this._write();
+    for (const log of found) keep(KEPT + log.id, log.entries.length ? { ...log, drafts: {} } : null);
+  }
+
+  _write() {
+    const { entries, drafts } = this.log;
+    const any = entries.length || Object.values(drafts).some(Boolean);
+    keep(KEPT + this.log.id, any ? { ...this.log, step: this.step, club: this.club } : null);
+  }
+
+  _add(...entry) {
+    this.log.entries.push(entry);
+    this.touched = true;
+    this._write();
+  }
+
+  // ---- what the person does
+
+  _listen() {
+    const on = (type, act) => this.place.addEventListener(type, act);
+    on("input", ({ target }) => this._typing(target));
+    on("change", ({ target }) => this._commit(target));
+    on("keydown", (event) => event.key === "Enter" && !event.isComposing && !event.repeat && this._enter(event));
+    on("beforeinput", (event) => event.inputType === "insertLineBreak" && this._enter(event));
+    on("click", ({ target }) => target.closest?.("button") && this._press(target.closest("button")));
+    on("compositionstart", () => this._hold("composition", true));
+    on("compositionend", () => this._hold("composition", false));
+    addEventListener("pointerdown", this.down = ({ pointerId }) => this._hold(pointerId, true), true);
+    this.up = ({ pointerId }) => this._hold(pointerId, false);
+    for (const type of ["pointerup", "pointercancel"]) addEventListener(type, this.up, true);
+    for (const name of [...SIZES, "carry"]) if (this.field(name).value) this._typing(this.field(name)); // typed before this ran
+  }
+
+  _hold(what, on) {
+    if (on) this.pressed.add(what);
+    else this.pressed.delete(what);
+    clearTimeout(this.later);
+    if (on) this.held = true;
+    else if (!this.pressed.size) this.later = setTimeout(() => ((this.held = false), this.free()), AFTER);
+  }
+
+  _nameOf(field) {
+    return [...SIZES, "carry"].find((name) => this.field(name) === field);
+  }
+
+  _typing(field) {
+    const name = this._nameOf(field);
+    if (!name) return;
+    this.touched = true;
+    this.log.drafts[name] = field.value.slice(0, LONG);
+    this._write();
+  }
+
+  /** A size that was typed counts when its field is left. */
+  _commit(field) {
+    const name = this._nameOf(field);
+    if (this.over || !SIZES.includes(name) || !(name in this.log.drafts)) return;
+    delete this.log.drafts[name];
+    if (field.value === this._stood(name)) return this._write();
+    this.sizes[name] = { text: field.value, units: this.units };
+    this._add(name, field.value.slice(0, LONG), this.units);
+    this.draw();
+  }
+
+  /** Every size counts that is not being typed just now. */
+  commit({ but = null } = {}) {
+    for (const name of SIZES) if (this.field(name) !== but) this._commit(this.field(name));
+  }
+
+  _enter(event) {
+    const name = this._nameOf(event.target);
+    if (!name) return;
+    event.preventDefault();
+    if (name === "carry") this._take();
+    else this._commit(event.target);
+  }
+
+  _press(button) {
+    const host = button.closest(".w");
+    const is = (name) => host.classList.contains(name);
+    const { value } = button.dataset;
+    if (is("digit")) return this._key(is("back") ? null : button.textContent);
+    if (is("enter")) return this._take();
+    if (host === this.part.again) return this._takeBack();
+    this.commit();
+    this.touched = true;
+    if (host === this.part.units && value !== this.units) this._add("units", (this.units = value));
+    else if (host === this.part.clubs) this.club = value;
+    else if (STEPS.some((step) => is(`to-${step}`))) {
+      this.step = STEPS.find((step) => is(`to-${step}`));
+      scrollTo({ top: 0 });
+    }
+    this._write();
+    this.draw();
+  }
+
+  _key(key) {
+    const field = this.field("carry");
+    field.value = key === null ? field.value.slice(0, -1) : (field.value + key).slice(0, MOST);
+    this._typing(field);
+  }
+
+  _take() {
+    const field = this.field("carry");
+    if (!field.value.trim()) return;
+    delete this.log.drafts.carry;
+    this._add("carry", field.value.slice(0, LONG), this.units, this.club);
+    field.value = "";
+    this.draw();
+  }
+
+  /** The last carry of the club that has not been handed over. */
+  _takeBack() {
+    const log = this._lastWith();
+    if (!log) return;
+    log.entries.splice(log.entries.findLastIndex((entry) => this._isBall(entry)), 1);
+    if (log === this.log) this._write();
+    else keep(KEPT + log.id, log);
+    this.draw();
+  }
+
+  _isBall([kind, , , club]) {
+    return kind === "carry" && club === this.club;
+  }
+
+  _lastWith() {
+    return this.logs.findLast((log) => log.entries.findLastIndex((e) => this._isBall(e)) >= (this.sent.get(log.id) ?? 0));
+  }
+
+  // ---- what is shown
+
+  /** What stands in the field of a size while nobody types: what was typed in these units, else what is stored. */
+  _stood(name) {
+    const typed = this.sizes[name];
+    if (typed) return typed.units === this.units ? typed.text : "";
+    return text(this.glance?.body?.[this.units]?.[SIZES.indexOf(name)]);
+  }
+
+  draw() {
+    const choose = (name, chosen) => {
+      for (const item of this.part[name].querySelectorAll("button")) {
+        const on = item.dataset.value === chosen;
+        item.classList.toggle("bk-active", on);
+        item.setAttribute("aria-pressed", on);
+        if (on && name === "clubs") item.parentNode.scrollLeft = item.offsetLeft - (item.parentNode.clientWidth - item.offsetWidth) / 2;
+      }
+    };
+    for (const step of STEPS) {
+      const here = step === this.step;
+      this.place.querySelector(`.at-${step}`).classList.toggle("off", !here);
+      const button = this.place.querySelector(`.step.to-${step}`);
+      button.classList.toggle("here", here);
+      button.querySelector("button").setAttribute("aria-current", here ? "step" : "false");
+    }
+    html.dataset.step = this.step;
+    choose("units", this.units);
+    choose("clubs", this.club);
+    const label = (name, of = "") => {
+      const words = this.part[name].dataset[this.units].replace("{}", of);
+      this.part[name].querySelector("label").textContent = words;
+      return words;
+    };
+    for (const name of SIZES) {
+      label(name);
+      if (name in this.log.drafts) continue;
+      const [field, typed] = [this.field(name), this.sizes[name]];
+      if (field.value !== this._stood(name)) field.value = this._stood(name);
+      const other = typed && typed.units !== this.units && this.part[name].dataset[typed.units];
+      field.placeholder = other ? `${typed.text} ${/\((.*)\)/.exec(other)[1]}` : "";
+    }
+    const club = this._clubs().find((item) => item.dataset.value === this.club);
+    this.part.carry.classList.toggle("brief", label("carry", club?.dataset.name ?? "").length <= 24);
+    const balls = this.logs.flatMap((log) => log.entries.filter((entry) => this._isBall(entry)));
+    const line = document.createElement("p");
+    const unit = (units) => /\((.*)\)/.exec(this.part.carry.dataset[units] ?? "")?.[1] ?? "";
+    line.textContent = balls.length
+      ? `Entered: ${balls.map(([, carry, units]) => `${carry} ${unit(units)}`).join(", ")}. Kept here, and counted once Fettle has loaded.`
+      : club?.textContent.includes("\u00b7") ? "\u00a0" : "No balls yet";
+    this.part.tally.firstChild.replaceChildren(line);
+    this.part.tally.scrollTop = this.part.tally.scrollHeight;
+    this.part.again.querySelector("button").disabled = !this._lastWith();
+    if (this.glance || club?.dataset.value !== "7i") this.part.stats.firstChild.replaceChildren();
+  }
+
+  // ---- handing over
+
+  /** What has not been handed over yet, as messages to the dashboard; from now on it counts as handed over. */
+  take() {
+    const messages = [];
+    for (const { id, player, entries } of this.logs) {
+      const first = this.sent.get(id) ?? 0;
+      if (entries.length > first) messages.push({ id, player, first, entries: entries.slice(first) });
+      this.sent.set(id, entries.length);
+    }
+    if (messages.length) this.draw();
+    return messages;
+  }
+
+  get pending() {
+    return this.logs.some(({ id, entries }) => entries.length > (this.sent.get(id) ?? 0));
+  }
+
+  /** The dashboard that was handed them is gone; what it saved, it has said. */
+  again() {
+    this.sent.clear();
+  }
+
+  /** The dashboard holds so many entries of each page on the device. */
+  saved(counts) {
+    this.logs = this.logs.filter((log) => {
+      const whole = (counts?.[log.id] ?? 0) >= log.entries.length;
+      if (log === this.log ? !whole || !this.over : !whole) return true;
+      keep(KEPT + log.id, null);
+      if (log === this.log) this.letGo?.();
+      return false;
+    });
+  }
+
+  /** What is not in the dashboard's hands yet, as `label: text`. */
+  get left() {
+    const label = (name) => this.part[name].dataset[this.units].split(/ \(|, /)[0];
+    const entries = this.logs.flatMap((log) => log.entries).filter(([kind]) => kind !== "units");
+    const drafts = Object.entries(this.log.drafts).filter(([, value]) => value);
+    return [...entries, ...drafts].map(([kind, value, , club]) => `${label(kind)}: ${value}${club ? ` (${club})` : ""}`);
+  }
+
+  /** The dashboard is in its place; what it has not taken over as text is kept by it from now on. */
+  end() {
+    removeEventListener("pointerdown", this.down, true);
+    for (const type of ["pointerup", "pointercancel"]) removeEventListener(type, this.up, true);
+    this.free = () => {};
+    this.log.drafts = {};
+    this._write();
+    this.place.remove();
+  }
+}
+
+/** Note what the next page shows before its dashboard is there. */
+export function keepGlance(glance) {
+  const was = read(GLANCE);
+  const card = glance.card ? { ...glance.card, at: Date.now() } : was?.player === glance.player ? was.card : null;
+  keep(GLANCE, { ...glance, card, hash: location.hash });
+}
+
+const place = document.getElementById("early");
+export const early = "early" in html.dataset ? new Early(place) : null;
+if (!early) place.remove();

@@ -1,0 +1,374 @@
+"""What is typed before the dashboard is there: taken from the first frame on, kept, and handed over in order and once."""
+
+import contextlib
+import functools
+import http.server
+import threading
+import time
+from pathlib import Path
+
+import axe_playwright_python
+import pytest
+from bench_link import linked
+from conftest import PHONE, SITE, Person
+from serve import Handler
+from test_typing import balls
+from walk import settle, until
+
+AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js"))
+LAST = "libs.tar.gz"  # without which no start gets through
+LOOKS = (
+    {"theme": "light", "contrast": "normal"},
+    {"theme": "dark", "contrast": "normal"},
+    {"theme": "light", "contrast": "high"},
+)
+
+
+class Host:
+    """The site from a host that keeps one large file back until `go`; with ``broken``, a memory image that is no good."""
+
+    def __init__(self, *, broken=False) -> None:
+        gate = self.gate = threading.Event()
+
+        class Held(Handler):
+            def do_GET(self):  # noqa: N802, the name is http.server's
+                if self.path.split("?")[0].endswith(LAST):
+                    gate.wait(60)
+                if broken and "image" in self.path and self.path.endswith("gz"):
+                    return self.send_error(404)
+                with contextlib.suppress(OSError):
+                    super().do_GET()
+                return None
+
+        handler = functools.partial(Held, directory=str(SITE))
+        self.running = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+        self.address = f"http://localhost:{self.running.server_address[1]}/"
+        threading.Thread(target=self.running.serve_forever, daemon=True).start()
+
+    def go(self):
+        self.gate.set()
+
+    def stop(self):
+        self.gate.set()
+        self.running.shutdown()
+        self.running.server_close()
+
+
+@pytest.fixture
+def host():
+    running = Host()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def context(chromium):
+    made = chromium.new_context(**PHONE, service_workers="block")
+    yield made
+    made.close()
+
+
+def visit(context, address, rest=""):
+    """Somebody whose page takes entries and has no dashboard yet."""
+    person = Person(context, address)
+    person.page.goto(address + rest, wait_until="commit")
+    person.until("document.documentElement?.dataset.early === ''", 20)
+    assert person.page.evaluate("document.documentElement.dataset.state") != "ready"
+    return person
+
+
+def field(person, label):
+    return person.page.get_by_label(label).first
+
+
+def shown(person, name):
+    return person.page.get_by_role("button", name=name).first
+
+
+def enter_all(person):
+    """Sizes and balls of two clubs, by keyboard and by the keys beside the field, with one taken back."""
+    field(person, "Height").tap()
+    person.page.keyboard.type("178")
+    field(person, "Wingspan").tap()
+    person.page.keyboard.type("181")
+    shown(person, "2\nHit").tap()
+    field(person, "Carry").tap()
+    for carry in ("152", "148", "151.5"):
+        person.page.keyboard.type(carry)
+        person.page.keyboard.press("Enter")
+    shown(person, "9i").tap()
+    for keys in ("120", "999", "121"):
+        for key in keys:
+            person.page.get_by_role("button", name=key, exact=True).first.tap()
+        shown(person, "Add ball").tap()
+        if keys == "999":
+            shown(person, "Remove last ball").tap()
+    assert "Entered: 120 m, 121 m" in person.page.inner_text("#early")
+
+
+def taken_in(person):
+    """All of `enter_all`, in its order and once."""
+    until(lambda: "Balls of the 9-iron: 2" in person.text(), "the balls of the 9-iron", 60)
+    assert balls(person, "9-iron") == ["120", "121"]
+    shown(person, "7i").tap()
+    until(lambda: "Balls of the 7-iron: 3" in person.text(), "the balls of the 7-iron", 60)
+    rows = person.page.get_by_role("table", name="7-iron, as hit").get_by_role("row")
+    assert [text.split()[1] for text in rows.all_inner_texts()[1:]] == ["152", "148", "152"]
+    person.tap("1 Measure")
+    settle(person)
+    assert (field(person, "Height").input_value(), field(person, "Wingspan").input_value()) == ("178", "181")
+
+
+def stored(person):
+    """Until nothing but the saved players holds what was entered."""
+    person.until("!Object.keys(localStorage).some((key) => key.startsWith('fettle-early'))", 30)
+
+
+def test_every_key_arrives_over_a_slow_link(context):
+    """200 kB/s and 150 ms for each request: the whole of a first visit, while it goes on being typed into."""
+    with linked(SITE, rate=200e3, delay=0.15) as address:
+        began = time.monotonic()
+        person = visit(context, address)
+        assert time.monotonic() - began < 10  # a minute before the rest has come
+        enter_all(person)
+        person.until("document.documentElement.dataset.state == 'ready'", 240)
+        taken_in(person)
+        stored(person)
+    assert person.faults == []
+
+
+def test_typing_goes_on_through_the_handover(context, host):
+    person = visit(context, host.address)
+    height = field(person, "Height")
+    height.tap()
+    host.go()
+    typed = ""
+    end = time.monotonic() + 60
+    while person.page.evaluate("document.documentElement.dataset.state") != "ready":
+        assert time.monotonic() < end
+        key = "1789"[len(typed) % 4]
+        person.page.keyboard.press(key)
+        typed = (typed + key)[:40]
+        time.sleep(0.12)
+    for key in "56":
+        person.page.keyboard.press(key)
+        typed = (typed + key)[:40]
+    assert not person.page.locator("#early").count()
+    assert field(person, "Height").input_value() == typed
+    for _ in typed:
+        person.page.keyboard.press("Backspace")
+    person.page.keyboard.type("178")
+    person.tap("2 Hit")
+    person.tap("1 Measure")
+    settle(person)
+    assert field(person, "Height").input_value() == "178"
+    assert person.faults == []
+
+
+def test_a_text_brought_over_counts_when_its_field_is_left(context, host):
+    person = visit(context, host.address)
+    field(person, "Wingspan").tap()
+    person.page.keyboard.type("181")
+    person.page.keyboard.press("ArrowLeft")
+    host.go()
+    person.ready()
+    at = person.page.evaluate(
+        """() => { let e = document.activeElement; while (e.shadowRoot?.activeElement) e = e.shadowRoot.activeElement;
+        return [e.getRootNode().querySelector('label').textContent, e.value, e.selectionStart, e.selectionEnd] }"""
+    )
+    assert at == ["Wingspan (cm)", "181", 2, 2]
+    field(person, "Height").tap()
+    person.until("document.documentElement.dataset.saved > 0", 20)
+    person.page.reload()
+    person.ready()
+    assert field(person, "Wingspan").input_value() == "181"
+    assert person.faults == []
+
+
+def test_a_page_closed_before_the_dashboard_came_opens_with_all_that_was_entered(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    for key in "14":
+        person.page.get_by_role("button", name=key, exact=True).first.tap()
+    person.page.close()
+    again = visit(context, host.address)
+    again.until("document.querySelector('#early').innerText.includes('Entered')", 10)
+    assert "Entered: 120 m, 121 m" in again.page.inner_text("#early")  # at the same step and club
+    assert field(again, "Carry").input_value() == "14"
+    again.page.close()
+    third = visit(context, host.address)
+    host.go()
+    third.ready()
+    assert field(third, "Carry, 9-iron").input_value() == "14"
+    taken_in(third)
+    stored(third)
+    third.page.reload()
+    third.ready()
+    assert field(third, "Height").input_value() == "178"
+    assert third.faults == []
+
+
+def test_two_pages_at_once_do_not_take_each_others_entries(context, host):
+    one = visit(context, host.address)
+    field(one, "Height").tap()
+    one.page.keyboard.type("178")
+    field(one, "Wingspan").tap()
+    two = visit(context, host.address)
+    two.page.wait_for_timeout(500)
+    assert field(two, "Height").input_value() == ""
+    one.page.close()
+    three = visit(context, host.address)
+    three.until("document.querySelector('#early-height').value === '178'", 10)
+
+
+def test_all_is_there_when_the_image_fails_and_the_start_is_made_plainly(context):
+    host = Host(broken=True)
+    person = visit(context, host.address, "?start=image")
+    enter_all(person)
+    host.go()
+    person.ready()
+    assert person.page.evaluate("performance.getEntriesByName('fettle-ready')[0].detail.way") == "plain"
+    taken_in(person)
+    host.stop()
+    assert [f for f in person.faults if "404" not in f] == []
+
+
+def test_a_text_that_is_refused_stands_in_its_field_with_its_words(context, host):
+    person = visit(context, host.address)
+    field(person, "Height").tap()
+    person.page.keyboard.type("<b>999")
+    field(person, "Wingspan").tap()
+    person.page.keyboard.type("6'0")
+    person.page.get_by_role("button", name="in \u00b7 yd").first.tap()
+    assert field(person, "Wingspan").get_attribute("placeholder") == "6'0 cm"
+    host.go()
+    person.ready()
+    until(lambda: "Height must be a number" in person.text(), "what is wrong with the height")
+    assert person.page.locator("b", has_text="999").count() == 0
+    assert person.faults == []
+
+
+def test_nothing_is_entered_early_for_somebody_whom_a_link_brings(context, host):
+    person = Person(context, host.address)
+    person.page.goto(f"{host.address}#v1.abc", wait_until="commit")
+    person.page.wait_for_timeout(1500)
+    assert not person.page.locator("#early").count()
+
+
+SEEN = """(root) => { const out = {}; const walk = (n) => { for (const e of n.children) {
+  if (e.shadowRoot) walk(e.shadowRoot);
+  const r = e.getBoundingClientRect();
+  if (['BUTTON', 'INPUT', 'LABEL', 'H1', 'H2', 'B'].includes(e.tagName) && r.width && !e.labels?.[0]?.closest('select')) {
+    const label = e.tagName === 'INPUT' ? e.getRootNode().host?.shadowRoot.querySelector('label') ?? e.labels[0] : e;
+    let name = `${e.tagName} ${label?.textContent.trim() ?? e.ariaLabel}`;
+    while (name in out) name += "'";
+    out[name] = [r.x, r.y, r.width, r.height]; }
+  walk(e); } }; walk(document.querySelector(root)); return out }"""
+
+
+@pytest.mark.parametrize("size", [(320, 568), (390, 844), (667, 375), (1280, 850)])
+def test_nothing_jumps_when_the_dashboard_takes_its_place(chromium, host, size):
+    width, height = size
+    phone = width < 1000
+    context = chromium.new_context(
+        viewport={"width": width, "height": height}, has_touch=phone, is_mobile=phone
+    )
+    person = visit(context, host.address)
+    early = {"measure": person.page.evaluate(f"({SEEN})('#early')")}
+    person.shot(f"early-measure-{width}")
+    shown(person, "2\nHit").click()
+    early["hit"] = person.page.evaluate(f"({SEEN})('#early')")
+    person.shot(f"early-hit-{width}")
+    host.go()
+    person.ready()
+    settle(person)
+    live = {"hit": person.page.evaluate(f"({SEEN})('#app')")}
+    person.shot(f"live-hit-{width}")
+    shown(person, "1\nMeasure").click()
+    settle(person)
+    live["measure"] = person.page.evaluate(f"({SEEN})('#app')")
+    for step, places in early.items():
+        assert len(places) > 25
+        moved = {
+            name: (at, live[step].get(name))
+            for name, at in places.items()
+            if not name.startswith("INPUT Name")
+            and max(abs(a - b) for a, b in zip(at, live[step].get(name, [9e9] * 4), strict=True)) > 1
+        }
+        assert moved == {}
+    assert person.faults == []
+    context.close()
+
+
+@pytest.mark.parametrize("step", ["1\nMeasure", "2\nHit"])
+def test_axe_finds_nothing_serious_while_the_dashboard_is_awaited(context, host, step):
+    person = visit(context, host.address)
+    person.page.evaluate(AXE.read_text(encoding="utf-8"))
+    shown(person, step).tap()
+    for look in LOOKS:
+        person.page.evaluate("(values) => Object.assign(document.documentElement.dataset, values)", look)
+        found = person.page.evaluate("() => axe.run(document, {resultTypes: ['violations']})")
+        bad = [v for v in found["violations"] if v["impact"] in ("serious", "critical")]
+        assert [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in bad] == []
+    assert shown(person, step).get_attribute("aria-current") == "step"
+    assert person.page.locator("main:not([inert]), [role=main]").count() == 1
+    assert person.page.locator("#early [role=navigation][aria-label=Steps]").count() == 1
+
+
+def test_who_was_here_before_sees_own_sizes_and_clubs_and_goes_on_with_them(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    host.go()
+    person.ready()
+    stored(person)
+    person.page.close()
+    host.gate.clear()
+    again = visit(context, host.address)
+    assert again.page.locator("#early .step.here").inner_text().split() == ["2", "Hit"]  # as it was left
+    assert shown(again, "9i \u00b7 2").get_attribute("aria-pressed") == "true"
+    shown(again, "1\nMeasure").tap()
+    assert (field(again, "Height").input_value(), field(again, "Wingspan").input_value()) == ("178", "181")
+    again.page.get_by_role("button", name="in \u00b7 yd").first.tap()
+    assert field(again, "Height (in)").input_value() == "70.1"
+
+
+def card(person, root):
+    """The rows of the carry card, in the first screens or in the dashboard."""
+    return person.page.evaluate(
+        """(root) => { const tables = []; const walk = (n) => { for (const e of n.querySelectorAll('*')) {
+          if (e.tagName === 'TABLE' && e.caption?.textContent.startsWith('Carry card')) tables.push(e);
+          if (e.shadowRoot) walk(e.shadowRoot); } };
+        walk(document.querySelector(root));
+        return [...tables[0]?.rows ?? []].map((row) => [...row.cells].map((cell) => cell.textContent)) }""",
+        root,
+    )
+
+
+def test_the_card_is_there_to_be_read_before_the_dashboard(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    host.go()
+    person.ready()
+    person.tap("1 Measure")
+    field(person, "Name").fill("<b>Ann")
+    person.tap("5 Play")
+    until(lambda: len(card(person, "#app")) > 5, "the card")
+    settle(person)
+    person.until("JSON.parse(localStorage.getItem('fettle-glance'))?.card?.rows.length > 5", 20)
+    was = card(person, "#app")
+    person.page.close()
+    host.gate.clear()
+    again = visit(context, host.address)
+    assert again.page.locator("#early .step.here").inner_text().split() == ["5", "Play"]
+    assert card(again, "#early") == was
+    assert "as of " in again.page.locator("#early .at-play").inner_text()
+    assert "<b>Ann" in again.page.locator("#early .at-play").inner_text()
+    again.shot("early-card-390")
+    place = "(e) => e.getBoundingClientRect().top"
+    at = again.page.locator("#early .card").evaluate(place)
+    host.go()
+    again.ready()
+    settle(again)
+    assert abs(again.page.locator("#app .card").first.evaluate(place) - at) < 3
+    assert card(again, "#app") == was
+    assert again.faults == []
