@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp, log
-from statistics import median
 
 import numpy as np
 
 from ..documents.case import Case, Club
+from ..shots.robust_statistics import median
 from ..statements import Statement, state
 from ..units import MPH, YARD
 from .departures import FALL
@@ -85,7 +85,7 @@ class _Seen:
         for n, shot in enumerate(case.shots):
             if shot.use and shot.carry_m is not None and shot.club in self.clubs:
                 self.groups.setdefault((shot.club, shot.swing_size), []).append(n)
-        self.middle = {key: median(map(self.carry, numbers)) for key, numbers in self.groups.items()}
+        self.middle = {key: median([self.carry(i) for i in numbers]) for key, numbers in self.groups.items()}
         speed = exp(float(np.asarray(prior(case)[0])[0])) / MPH
         self.seven = YARD * max(USUAL_YD + YD_PER_MPH * (speed - USUAL_MPH), USUAL_YD / 4)
 
@@ -126,7 +126,7 @@ class _Seen:
             if (
                 not SHORT <= self.carry(n) / middle <= 1 / SHORT
             ):  # many of one club: only a far ball is held against the rest
-                middle = median(self.carry(i) for i in numbers if i != n)
+                middle = median([self.carry(i) for i in numbers if i != n])
             return _Level(middle, "same")
         beside = self.beside(*key)
         other = next((self.carry(i) for i in numbers if i != n), None)
