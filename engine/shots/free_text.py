@@ -345,7 +345,14 @@ class Loose:
             self._below_size = "several_sizes"
         elif rest:
             self._below_size = None
-        elif self._below_size and lead.numbers:  # of the part swing above, or full ones?
+        elif (
+            self._below_size
+            and lead.numbers
+            and (
+                self._below_size == "several_sizes"
+                or not (lead.words or set(bare(line, 400).split()) & LINE_SUMMARY)
+            )
+        ):  # of the part swing above, or full ones?
             self.report.leave(number, line, self._below_size, line)
             return
         if number in self._names:
