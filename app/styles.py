@@ -108,7 +108,7 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.pad){grid-template:repeat(5,auto) 1fr/minmax(0,12fr) minmax(0,7fr) minmax(0,2.4fr);gap:.25rem .4rem}
 :host(.pad)>*{grid-column:1}:host(.pad)>.keys{grid-column:2;grid-row:1/7;align-self:start!important}
 :host(.pad)>.add{grid-column:3;grid-row:1/7;align-self:start!important;height:calc(4*var(--key) + 18px)!important}}
-@container (max-width:30rem){@media (max-height:29.99rem) and (max-width:59.99rem){
+@container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pad){grid-template-columns:minmax(0,8fr) minmax(0,7fr) minmax(0,5fr)}}}
 :host(.asked){flex-wrap:nowrap!important;justify-content:center;gap:.1rem;font-size:var(--tally);line-height:1.3;
 height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
@@ -145,8 +145,8 @@ align-items:stretch!important;height:100%}
 :host(.add)>*{flex:0 0 auto!important}:host(.add)>.enter{flex:1 1 auto!important}}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
-@container (max-width:18rem){:host(.pair){grid-template-columns:minmax(0,1fr)}}
-@container (max-width:30rem){@media (max-height:29.99rem) and (max-width:59.99rem){
+@container (max-width:12rem){:host(.pair){grid-template-columns:minmax(0,1fr)}}
+@container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pair){grid-template-columns:minmax(0,1fr)}}}
 :host(.replies){flex-wrap:nowrap;overflow-x:auto;gap:.3rem}:host(.replies)>*{flex:0 0 auto!important;width:auto!important}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
@@ -287,8 +287,8 @@ box-sizing:content-box;overflow-y:auto}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry) label{height:auto}}
 :host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
 :host(.stepped) label{margin-left:-6.9rem}:host(.stepped.bad) label{width:calc(100% + 13.8rem)}
-@container (max-width:18rem){:host(.brief) label,:host(.entry) label{white-space:normal;width:auto}
-:host(.stepped) label,:host(.stepped.bad) label{margin-left:0;white-space:normal;width:auto}}
+@container (max-width:12rem){:host(.brief) label,:host(.entry) label{white-space:normal;width:auto}}
+@container (max-width:18rem){:host(.stepped) label,:host(.stepped.bad) label{margin-left:0;white-space:normal;width:auto}}
 @media (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(100cqi - 2.3rem);line-height:1.2}}
 @media (max-height:43rem){:host(.entry) label{font-size:min(.9rem,16px);line-height:1.2}
 :host(.entry) .bk-input{padding:.1rem .6rem;line-height:1.2}}
