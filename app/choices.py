@@ -26,6 +26,7 @@ class Choices:
     player: str | None = None
     day: str | None = None
     balls: float | None = None
+    swings: str | None = None
 
     def to_doc(self) -> dict[str, Any]:
         """What holds for every file of the same columns: what they are, and their units and numbers."""

@@ -86,6 +86,7 @@ def understand(
             player=said.player,
             day=said.day,
             balls=said.balls,
+            swings=said.swings,
             swing_sizes=[size.name for size in case.swing_sizes],
         )
     except TableError as error:

@@ -108,6 +108,14 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.pad){grid-template:repeat(5,auto) 1fr/minmax(0,12fr) minmax(0,7fr) minmax(0,2.4fr);gap:.25rem .4rem}
 :host(.pad)>*{grid-column:1}:host(.pad)>.keys{grid-column:2;grid-row:1/7;align-self:start!important}
 :host(.pad)>.add{grid-column:3;grid-row:1/7;align-self:start!important;height:calc(4*var(--key) + 18px)!important}}
+@container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
+:host(.pad){grid-template-columns:minmax(0,8fr) minmax(0,7fr) minmax(0,5fr)}}}
+:host(.asked){flex-wrap:nowrap!important;justify-content:center;gap:.1rem;font-size:var(--tally);line-height:1.3;
+height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
+:host(.asked)>.question{flex:0 1 auto!important;min-height:0;overflow-y:auto}:host(.asked)>.replies{flex:0 0 auto!important}
+@media (max-height:43rem){:host(.asked){font-size:min(.9rem,16px);line-height:1.2;margin:-5px 0!important;
+height:calc(1lh*var(--tally-lines) + 10px)!important}}
+@media (max-height:29.99rem) and (max-width:59.99rem){:host(.asked){height:auto!important;margin:0!important}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
 @container (min-width:52rem){:host(.two){display:grid!important;grid-template-columns:minmax(0,1.5fr) minmax(0,1fr);
@@ -137,6 +145,10 @@ align-items:stretch!important;height:100%}
 :host(.add)>*{flex:0 0 auto!important}:host(.add)>.enter{flex:1 1 auto!important}}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
+@container (max-width:12rem){:host(.pair){grid-template-columns:minmax(0,1fr)}}
+@container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
+:host(.pair){grid-template-columns:minmax(0,1fr)}}}
+:host(.replies){flex-wrap:nowrap;overflow-x:auto;gap:.3rem}:host(.replies)>*{flex:0 0 auto!important;width:auto!important}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
 :host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
 :host(.shot){display:grid!important;grid-template-columns:minmax(0,1fr);gap:var(--gap)}
@@ -218,6 +230,7 @@ overflow-wrap:anywhere}
 @media (max-height:43rem){:host(.key) .bk-btn{font-size:min(1.25rem,22px)}}
 @media (max-width:59.99rem){:host(.enter) .bk-btn-group,:host(.enter) .bk-btn{height:100%}
 :host(.enter) .bk-btn{padding:.2rem;font-size:min(1rem,4.6vw)}
+:host(.reply) .bk-btn{padding:.2rem .3rem;font-size:min(.88rem,3.9vw);white-space:nowrap}
 :host(.again) .bk-btn{padding:0;font-size:min(.78rem,3.6vw);line-height:1.1;overflow-wrap:anywhere}}
 @media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
 :host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
@@ -275,6 +288,7 @@ box-sizing:content-box;overflow-y:auto}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry) label{height:auto}}
 :host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
 :host(.stepped) label{margin-left:-6.9rem}:host(.stepped.bad) label{width:calc(100% + 13.8rem)}
+@container (max-width:12rem){:host(.brief) label,:host(.entry) label{white-space:normal;width:auto}}
 @container (max-width:18rem){:host(.stepped) label,:host(.stepped.bad) label{margin-left:0;white-space:normal;width:auto}}
 @media (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(100cqi - 2.3rem);line-height:1.2}}
 @media (max-height:43rem){:host(.entry) label{font-size:min(.9rem,16px);line-height:1.2}
@@ -339,6 +353,9 @@ letter-spacing:-.01em;line-height:1.1}
 @media (max-height:43rem){:host(.tally){font-size:min(.9rem,16px);line-height:1.2}}
 @media (max-height:29.99rem){:host(.tally){font-size:min(.9rem,14px)}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.tally){height:auto}}
+:host(.question) p{font-size:min(1rem,1.05em);font-weight:600;line-height:1.2;max-width:none;margin:0!important}
+@media (max-height:43rem) and (min-height:30rem){:host(.question) p{font-size:min(.78rem,3.2vw);font-weight:400;
+white-space:nowrap}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.phrases.say import listed
 from engine.shots.columns import Column
 from engine.shots.remarks import Finding, LineLeftOut, Question
 from engine.shots.table import ALL
@@ -57,6 +58,7 @@ REASONS = {
     "times": "says how often a carry was hit; write each ball",
     "stray_number": "holds a number that may not be a carry",
     "not_understood": "not understood",
+    "swing_open": "waits until you say whether it was a full swing",
     "columns_open": "waits until you say which column is what",
     "numbers_open": "waits until you say what the commas or points mean",
     "unit_open": "waits until you say whether it is in metres or in yards",
@@ -139,6 +141,14 @@ def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
         return f"Is {column} the {FIELDS[item.about]}? Not used until you say so."
     if item.key == "length_unit" and not item.taken:
         return "Some carries have a unit and others have none: say what the others are in."
+    if item.key == "swings":
+        names = listed(tuple(f"\u201c{name}\u201d" for name in item.options[:3]))
+        what, them = (
+            ("is", "a full swing, or a part swing")
+            if len(item.options) == 1
+            else ("are", "full swings, or part swings")
+        )
+        return f"What {what} {names}: {them} to be named under Hit first?"
     if item.key == "numbers":
         where = f"in {column}" if item.column else "in the text"
         return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."

@@ -1,4 +1,4 @@
-"""Under the keys of Hit: a ball that looks like a slip of the finger, and what would put it right, a tap each."""
+"""Over the keys of Hit: a ball that looks like a slip of the finger, and what would put it right, a tap each."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from app import bridge, edits
-from app.html import note, p
+from app.html import p
 from app.phrases import phrase
 from app.phrases.lines import brief, swing_of
 from app.state import State
@@ -15,7 +15,7 @@ from app.widgets import button, html, line, put, show, stack
 from engine.documents.fields import MOST_SIZES
 from engine.swing.slips import MOST_MEANT, Slip, slips
 
-KEEP, LEAVE = "It is right", "A mishit: leave it out"
+KEEP, LEAVE = "It is right", "A mishit"
 
 
 class AskedOf:
@@ -28,11 +28,11 @@ class AskedOf:
         self.state = state
         self.balls: frozenset[int] = frozenset()
         self.slip: Slip | None = None
-        self.words = html()
-        self.digits = [button("", partial(self._mend, n)) for n in range(MOST_MEANT)]
-        self.swings = [button("", partial(self._swung, n)) for n in range(MOST_SIZES + 1)]
-        rest = (button(KEEP, self._keep), button(LEAVE, self._leave))
-        self.view = stack(self.words, line(*self.digits, *self.swings, *rest), cls="tight off")
+        self.words = html(cls="question")
+        self.digits = [button("", partial(self._mend, n), cls="reply") for n in range(MOST_MEANT)]
+        self.swings = [button("", partial(self._swung, n), cls="reply") for n in range(MOST_SIZES + 1)]
+        rest = (button(KEEP, self._keep, cls="reply"), button(LEAVE, self._leave, cls="reply"))
+        self.view = stack(self.words, line(*self.digits, *self.swings, *rest, cls="replies"), cls="asked off")
 
     def refresh(self) -> None:
         found = slips(self.state.case, unit_m=unit("carry", self.state.units).si(1.0))
@@ -43,7 +43,7 @@ class AskedOf:
             return
         words = phrase(self.slip.statement, self.state.units)
         more = len(found) - 1
-        put(self.words, note(p(words, f" {more} more to look at after it." if more else ""), warn=True))
+        put(self.words, p(words, f" {more} more to look at after it." if more else ""))
         names = {size.id: size.name for size in self.state.case.swing_sizes}
         self._label(self.swings, [names.get(size or "", "a full swing") for size in self.slip.swings])
         self._label(self.digits, [amount(c, "carry", self.state.units) for c in self.slip.carries_m])

@@ -134,11 +134,11 @@ class Hit(Screen):
                         self.swings.view,
                         line(self.entry, self.range.chip.view, cls="pair low"),
                         self.tally,
+                        self.asked.view,  # in the place of the line above, so that no key moves
                         line(*keys, cls="keys"),
                         line(button("Add ball", self._add, cls="main enter"), self.undo_ball, cls="ends add"),
                         cls="pad",
                     ),
-                    self.asked.view,  # below the keys, which stay where they are
                     self.missed_box,
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
@@ -553,6 +553,7 @@ class Hit(Screen):
         if (self.size or "") not in swings.values():
             self.size = None
         self.asked.refresh()
+        show(self.tally, self.asked.slip is None)
         self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
@@ -574,13 +575,7 @@ class Hit(Screen):
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        odd = "Is the last one right? See below the keys. " if self._odd() else ""
-        return p(odd, self._told(), missed)
-
-    def _odd(self) -> bool:
-        """Whether the last ball of this club is asked about."""
-        last = edits.last_ball(self.state.case, self.club.id, self.size)
-        return last is not None and last in self.asked.balls
+        return p(self._told(), missed)
 
     def _told(self) -> str:
         return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)

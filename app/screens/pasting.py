@@ -25,6 +25,8 @@ ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
 MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
 
+SWINGS = {"choose": CHOOSE, "full swings": "full", "part swings, to be named first": "part"}
+
 MOST_ADDED = 10  # texts that can come back
 
 
@@ -141,6 +143,7 @@ class Pasting:
             "numbers": Choice(
                 "Decimal mark", MARKS, lambda: self._mark(0), lambda v: self._read_mark(v, 0), listed=True
             ),
+            "swings": ask("These swings are", "swings", SWINGS),
             "balls": ask("Each number is", "balls", MEANS),
         }
 
@@ -277,6 +280,7 @@ class Pasting:
             "clubs": {"left out": "", **bag},
             "numbers": MARKS,
             "balls": MEANS,
+            "swings": SWINGS,
         }
         if (asks := self._question("length_unit")) and not asks.taken:
             options["length_unit"] = {"choose": CHOOSE, **options["length_unit"]}
@@ -287,7 +291,7 @@ class Pasting:
         wanted = {
             **{
                 key: key in asked or getattr(self.choices, key) is not None
-                for key in ("length_unit", "speed_unit", "club")
+                for key in ("length_unit", "speed_unit", "club", "swings")
             },
             "player": "player" in asked,
             "day": "day" in asked,

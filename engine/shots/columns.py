@@ -13,7 +13,7 @@ from typing import Literal
 
 from .cells import UNITS, Unit, bare, missing, quantity
 from .club_names import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
-from .swing_sizes import Sizes
+from .swing_sizes import Sizes, reach_alone
 
 # what a column of numbers may hold: the kind of its unit
 KIND = {
@@ -341,6 +341,17 @@ def _running(values: list[float]) -> bool:
     return len(values) > 2 and values[0] == 1 and all(b - a == 1 or b == 1 for a, b in pairwise(values))
 
 
+_SWING_HEADING = re.compile(
+    r"\bswing(?: (?:sizes?|lengths?|types?|names?|kinds?))?$|schwung(?:lange|art|grosse|weite|name)?$|スイング$"
+)
+
+
+def may_be_swing(cell: str, heading: str) -> bool:
+    """Whether a cell may name a swing that is not a full one, by its words or by those of its heading."""
+    named = _SWING_HEADING.search(split_heading(heading)[0])
+    return not full_swing(cell) and (bool(named) or reach_alone(cell))
+
+
 def _checked(
     found: tuple[str, int] | None, words: str, values: list[str], sizes: Sizes
 ) -> tuple[str, int] | None:
@@ -373,10 +384,9 @@ def _checked(
         sized = [*parts, *(value for value in values if value not in parts and full_swing(value))]
         if parts:
             return ("swing_size", 5 if len(sized) * 2 >= len(values) or found else 6)
-        if not (
-            found and sizes and re.search(r"swing|schwung", words)
-        ):  # a swing that has no name yet is no full one
-            found = None
+        if any(may_be_swing(value, words) for value in values):  # a swing that has no name yet is no full one
+            return ("swing_size", 5)
+        found = None
     if (
         found is None
         and not words

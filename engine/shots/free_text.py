@@ -14,9 +14,9 @@ from .cells import UNITS, Quantity, Unit, bare
 from .club_names import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
 from .columns import day_of
 from .labels import ASIDE, COUNT, GRIPPED, HEADING, LINE_SUMMARY, MEAN, MISHIT, PASSED, SPREAD
-from .remarks import Finding, Question, Remarks
+from .remarks import Finding, Question, Reason, Remarks
 from .rows import Row, label_line
-from .swing_sizes import Sizes
+from .swing_sizes import Sizes, reach, without_reach
 
 MOST_LINE = 2_000  # characters
 WIDEST = 2.5  # ratio of the largest to the smallest carry that one piece may hold
@@ -72,12 +72,13 @@ class Loose:
     mark: str  # "," or "." where the reader has said it, else ""
     report: Remarks
     sizes: Sizes = field(default_factory=Sizes)
+    swings: str = ""
     rows: list[Row] = field(default_factory=list)
     unit: Unit | None = None
     unknown: str = ""
     player: str = ""
     day: str = ""
-    _below_size: bool = False  # the last club stood beside a part swing
+    _below_size: Reason | None = None  # the last club stood beside a part swing
     labels: bool = False  # players were told by the words before clubs, not by a label that says so
 
     def read(self, lines: list[tuple[int, str]]) -> None:
@@ -89,13 +90,19 @@ class Loose:
         self._commas = self._commas_are(lines)
         parsed: list[tuple[int, str, list[Piece]]] = []
         self._sizes: dict[int, str] = {}
+        held: dict[int, Reason] = {}
         for number, line in lines:
             sizes, rest = self.sizes.within(line) if len(line) <= MOST_LINE else ((), line)
             if len(line) > MOST_LINE:
                 self.report.leave(number, line, "too_long")
-            elif part_swing(rest):
+            elif part_swing(rest) or (self.swings == "part" and self._open(rest)):
                 self.report.leave(number, line, "part_swing", line)
+                held[number] = "part_swing"
+            elif not self.swings and (swing := self._open(rest)):
+                self.report.open_swing(number, line, swing)
+                held[number] = "swing_open"
             else:
+                rest = without_reach(rest) if self._open(rest) else rest
                 pieces = self._pieces(rest)
                 if sizes:
                     self._sizes[number] = sizes[0]
@@ -105,9 +112,18 @@ class Loose:
         leads = [pieces[0].numbers for _, _, pieces in parsed if len(pieces) == 1]
         self._numbered = any(len(numbers) > 1 and numbers[0].value == 1 for numbers in leads)
         self._people(parsed)
+        before = 0
         for at, (number, line, pieces) in enumerate(parsed):
+            self._below_size = next(
+                (why for n, why in reversed(held.items()) if before < n < number), self._below_size
+            )
+            before = number
             self._line(number, line, pieces, parsed[at + 1][2] if at + 1 < len(parsed) else [])
         self._drop_summaries()
+
+    def _open(self, line: str) -> str:
+        """The words of a line that may say that its swing was not a full one."""
+        return reach(self._own.sub(" ", plain(line)))
 
     # words to pieces
 
@@ -326,11 +342,18 @@ class Loose:
             )  # the lines below are no full swings of it
             return
         if number in self._sizes:
-            self._below_size = True
+            self._below_size = "several_sizes"
         elif rest:
-            self._below_size = False
-        elif self._below_size and lead.numbers:  # of the part swing above, or full ones?
-            self.report.leave(number, line, "several_sizes")
+            self._below_size = None
+        elif (
+            self._below_size
+            and lead.numbers
+            and (
+                self._below_size == "several_sizes"
+                or not (lead.words or set(bare(line, 400).split()) & LINE_SUMMARY)
+            )
+        ):  # of the part swing above, or full ones?
+            self.report.leave(number, line, self._below_size, line)
             return
         if number in self._names:
             self.player = self._names[number]

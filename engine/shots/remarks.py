@@ -22,6 +22,7 @@ Reason = Literal[
     "carry_out_of_range",
     "carry_unreadable",
     "part_swing",
+    "swing_open",
     "several_sizes",
     "mishit",
     "marked",
@@ -64,7 +65,17 @@ Code = Literal[
 ]
 CODES: tuple[str, ...] = get_args(Code)
 Key = Literal[
-    "length_unit", "speed_unit", "clubs", "club", "player", "day", "balls", "columns", "column", "numbers"
+    "length_unit",
+    "speed_unit",
+    "clubs",
+    "club",
+    "player",
+    "day",
+    "balls",
+    "columns",
+    "column",
+    "numbers",
+    "swings",
 ]
 KEYS: tuple[str, ...] = get_args(Key)
 MOST_SAID = 40
@@ -109,12 +120,13 @@ class Question:
 
 @dataclass(slots=True)
 class Remarks:
-    """Gathers what is to be said while a text is read; ``unknown`` counts rows by club name."""
+    """Gathers what is to be said while a text is read; by name, ``unknown`` clubs and open ``swings``."""
 
     left_out: list[LineLeftOut] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     needs: list[Question] = field(default_factory=list)
     unknown: dict[str, int] = field(default_factory=dict)
+    swings: dict[str, int] = field(default_factory=dict)
 
     def leave(self, line: int, text: str, reason: Reason, about: str = "") -> None:
         """Leave a line out, with its beginning and the reason."""
@@ -125,3 +137,9 @@ class Remarks:
         name = " ".join(name.split())[:40]
         self.unknown[name] = self.unknown.get(name, 0) + 1
         self.leave(line, text, "unknown_club", name)
+
+    def open_swing(self, line: int, text: str, swing: str) -> None:
+        """Leave a line out because nobody knows yet whether its swing was a full one, and ask."""
+        swing = " ".join(swing.split())[:40]
+        self.swings[swing] = self.swings.get(swing, 0) + 1
+        self.leave(line, text, "swing_open", swing)

@@ -17,11 +17,12 @@ from .columns import (
     day_of,
     field_of,
     is_units_row,
+    may_be_swing,
     split_heading,
 )
 from .labels import GRIPPED, MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Finding, Remarks
-from .swing_sizes import Sizes
+from .swing_sizes import Sizes, reach
 
 _NO = {"no", "n", "0", "false", "nein", "non", "nej", "nee"}
 _TICKED = re.compile(r"(?:a |is )?mis-?s?hits?\??")
@@ -82,8 +83,10 @@ class Gatherer:
     player: str = ""
     day: str = ""
     sizes: Sizes = field(default_factory=Sizes)
+    swings: str = ""
     unknown: str = field(default="", init=False)
     named: tuple[str, ...] = field(default=(), init=False)  # part swings that the club's name holds
+    said: str = field(default="", init=False)  # the club's name, with what it says of the swing
 
     def rows(self, data: list[tuple[int, list[str]]]) -> list[Row]:
         """The rows that are shots; every other goes to the report with its reason."""
@@ -141,20 +144,25 @@ class Gatherer:
         elif self._summary(cells):
             self.report.leave(line, text, "summary_row")
         elif label and label[0] == "player":
-            self.player, self.club, self.unknown = label[1], "", ""
+            self.player = label[1]
+            self._below("")
             self.report.leave(line, text, "label_alone", label[1])
         elif label and label[0] == "date":
             self.day = day_of(label[1])
             self.report.leave(line, text, "label_alone", label[1])
         elif label and self._known(label[1]):
-            self.club, self.unknown = self._known(label[1]), ""
+            self._below(self._known(label[1]))
             self.report.leave(line, text, "club_alone", label[1])
         elif alone:
-            self.club, self.unknown = alone, ""
+            self._below(alone)
             self.report.leave(line, text, "club_alone", filled[0])
         else:
             return False
         return True
+
+    def _below(self, club: str | None) -> None:
+        """Take a club for the rows below."""
+        self.club, self.unknown, self.named, self.said = club, "", (), ""
 
     def _row(self, line: int, cells: Sequence[str]) -> Row | None:
         text = " ".join(cells)
@@ -163,7 +171,7 @@ class Gatherer:
             return None
         named, name = self.sizes.within(self._cell("club", cells))
         if name.strip():
-            self.club, self.named = self._known(name), named
+            self.club, self.named, self.said = self._known(name), named, name
             self.unknown = "" if self.club else name
         if self.unknown or self.club is None:
             self.report.unknown_club(line, text, self.unknown)
@@ -179,8 +187,14 @@ class Gatherer:
             return None
         size = self._cell("swing_size", cells)
         sizes = {*self.named, *([self.sizes.whole(size)] if self.sizes.whole(size) else [])}
-        if part_swing(name) or len(sizes) > 1 or (not self.sizes.whole(size) and self._part(size)):
-            self.report.leave(line, text, "part_swing", size or name)
+        if part_swing(self.said) or len(sizes) > 1 or (not self.sizes.whole(size) and self._part(size)):
+            self.report.leave(line, text, "part_swing", size or self.said)
+            return None
+        if not sizes and self.swings != "full" and (swing := self._open(size)):
+            if self.swings:
+                self.report.leave(line, text, "part_swing", swing)
+            else:
+                self.report.open_swing(line, text, swing)
             return None
         values: dict[str, Quantity] = {}
         for field_name, used in self.fields.items():
@@ -222,6 +236,13 @@ class Gatherer:
             value = number.readings[0]
             return value < (0.95 if value <= 1 and "%" not in size else 95)
         return part_swing(size) or (bool(self.sizes and size) and not full_swing(size))
+
+    def _open(self, size: str) -> str:
+        """The words of a row that may say that the swing was not a full one."""
+        heading = self.heading[self.fields["swing_size"].index] if size else ""
+        if size and not quantity(size.replace("%", "")) and may_be_swing(size, heading):
+            return size
+        return self.said if plain(self.said) not in self.clubs and reach(self.said) else ""
 
     def _known(self, name: str) -> str | None:
         """The club of a whole name, the reader's own names first; None if it is not known or may be another."""

@@ -86,6 +86,7 @@ def read_table(
     day: str | None = None,
     balls: float | None = None,
     swing_sizes: Iterable[str] = (),
+    swings: str | None = None,
 ) -> Table:
     """Read shots from text.
 
@@ -102,6 +103,7 @@ def read_table(
     day : which day's shots are read where there are several; ``ALL`` for all of them
     balls : how many balls each number is the mean of, where the text does not say
     swing_sizes : the player's own names of part swings; a shot that names one has it under ``swing_size``
+    swings : what words such as "to the knee" are where no part swing is called so: "full" or "part"
 
     Raises
     ------
@@ -118,6 +120,8 @@ def read_table(
     ):
         if value is not None and (value not in UNITS or UNITS[value].kind != kind):
             raise TableError(f"is not a unit of {kind}", f"`{key}`", "use yd, m, mph, km/h or m/s")
+    if swings not in (None, "", "full", "part"):
+        raise TableError("is not a kind of swing", "`swings`", "use full or part")
     lines = lines_of(text)
     if not lines:
         raise TableError("is empty", "the table", "paste rows of text or open a CSV file")
@@ -136,6 +140,7 @@ def read_table(
         day=day,
         balls=balls,
         sizes=Sizes(swing_sizes),
+        swings=swings or "",
     )
     sheet = _sheet(lines, reader.report)
     for number, line in lines:
@@ -314,6 +319,7 @@ class _Reader:
     day: str | None
     balls: float | None
     sizes: Sizes
+    swings: str = ""
 
     def __post_init__(self) -> None:
         self.report = Remarks()
@@ -331,6 +337,8 @@ class _Reader:
         for name in list(report.unknown)[:MOST_OPTIONS]:
             if name:
                 report.needs.append(Question("clubs", about=name))
+        if report.swings:
+            report.needs.append(Question("swings", options=tuple(report.swings)[:MOST_OPTIONS]))
         if any(not shot["club"] for _, shot in self.shots):
             report.needs.append(Question("club"))
         return Table(
@@ -345,7 +353,7 @@ class _Reader:
 
     def loose(self, lines: list[tuple[int, str]]) -> None:
         """Text without headings: pieces of a club and its carries."""
-        loose = Loose(self.clubs, self.club, self.marks.get(0, ""), self.report, self.sizes)
+        loose = Loose(self.clubs, self.club, self.marks.get(0, ""), self.report, self.sizes, self.swings)
         loose.read(lines)
         if len(loose.rows) > MOST_ROWS:
             raise TableError(f"holds more than {MOST_ROWS:,} shots", "the table", SPLIT)
@@ -385,7 +393,7 @@ class _Reader:
         means = any(column.means for column in columns) or bool(fields.keys() & {"balls", "carry_sd_m"})
         gatherer = Gatherer(
             heading, fields, self.clubs, self.club, marks, means, self.report, self.text[:20_000],
-            self.above_player, self.above_day, self.sizes,
+            self.above_player, self.above_day, self.sizes, self.swings,
         )  # fmt: skip
         rows = gatherer.rows(data)
         part_names(rows)

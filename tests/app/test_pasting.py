@@ -433,3 +433,21 @@ def test_undo_of_something_else_leaves_the_box_alone():
     page.here._take("151")
     page.undo.clicks += 1
     assert part.text.value == "" and carries(page) == [("7i", 150.0)]
+
+
+def test_swings_of_unknown_names_wait_for_an_answer():
+    page, part = pasting()
+    paste(part, "Club,Swing,Carry (m)\n7i,to the knee,81\n7i,to the chest,110\n7i,full,140\n")
+    assert [b.carry_m for b in part.preview.balls] == [140]
+    asked = "What are \u201cto the knee\u201d and \u201cto the chest\u201d: full swings, or part swings to be named"
+    assert asked in part.asked.object
+    assert any("waits until you say whether it was a full swing" in line for line in part.preview.problems)
+    choose(part, "These swings are", "part swings, to be named first")
+    assert [b.carry_m for b in part.preview.balls] == [140] and asked not in part.asked.object
+    assert any("once the swing has a name under Hit" in line for line in part.preview.problems)
+    choose(part, "These swings are", "full swings")
+    press(part, "Add these balls", part.view)
+    assert carries(page) == [("7i", 81), ("7i", 110), ("7i", 140)]
+    paste(part, "7i to the knee 80\n")
+    assert "What is \u201cknee\u201d: a full swing, or a part swing to be named" in part.asked.object
+    assert not part.preview.balls

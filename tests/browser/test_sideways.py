@@ -35,6 +35,8 @@ UNDER = (
     return out }"""
 )
 
+UNDER_TEXT = UNDER.replace("e.ariaLabel ?? ''", "e.textContent.trim()")
+
 
 def far(person, distance):
     field = person.page.get_by_role("textbox", name="Distance to carry").first
@@ -123,3 +125,60 @@ def test_the_longest_wind_fits_its_field_and_so_does_what_is_wrong_with_it(chrom
         press(person, "Turn", exact=True)
         settle(person)
         assert overflow(person) <= 0 and clipped(person) == []
+
+
+BOXES = (
+    "(() => { "
+    + DEEP
+    + """ const out = {};
+    for (const e of deep(document)) { if (!seen(e)) continue;
+      const words = (e.ariaLabel || e.textContent || '').trim(), entry = e.getRootNode().host?.matches?.('.entry');
+      const name = e.matches('input') && entry ? 'field' : e.matches('label') && entry ? 'its label'
+        : e.matches('button') && /^(\\d|\\.|\u232b|Add ball|Remove last ball|Range balls)$/.test(words) ? words : '';
+      if (!name) continue;
+      const r = e.getBoundingClientRect();
+      out[name] = [r.x, r.y, r.right, r.bottom,
+        e.scrollWidth <= e.clientWidth + 1 && e.scrollHeight <= e.clientHeight + 1 || !e.matches('button')] }
+    return out })()"""
+)
+
+
+@pytest.mark.parametrize("size", [(390, 844), (844, 390)], ids=["upright", "sideways"])
+def test_with_text_at_twice_its_size_nothing_on_hit_lies_over_another(chromium, size):
+    width, height = size
+    with visit(chromium, width=width, height=height, fragment=PARTS, device_scale_factor=1) as person:
+        person.page.evaluate("document.documentElement.style.fontSize = '32px'")
+        go(person, "hit")
+        person.shot(f"hit-double-{width}")
+        found = person.page.evaluate(BOXES)
+        assert {*"0123456789.", "Add ball", "Remove last ball", "Range balls", "field", "its label"} <= set(
+            found
+        )
+        for name, (left, top, right, foot, fits) in found.items():
+            assert fits and left >= 0 and right <= width, name
+            for other, (x, y, x2, y2, _) in found.items():
+                apart = name == other or right <= x + 1 or x2 <= left + 1 or foot <= y + 1 or y2 <= top + 1
+                assert apart, (name, other)
+        assert overflow(person) <= 0 and clipped(person) == []
+
+
+@pytest.mark.parametrize("size", [(390, 844), (390, 664), (844, 390)], ids=["tall", "short", "sideways"])
+def test_a_slip_is_answered_where_the_thumb_is(chromium, size):
+    width, height = size
+    with visit(chromium, width=width, height=height, device_scale_factor=1) as person:
+        go(person, "hit")
+        for carry in ("150", "152", "149", "15"):
+            for key in carry:
+                press(person, key, exact=True)
+            press(person, "Add ball")
+        person.page.get_by_text("15\u00a0m with the 7-iron?").locator("visible=true").first.wait_for()
+        settle(person)
+        person.shot(f"hit-slip-{width}-{height}")
+        bar = person.page.get_by_role("button", name="5 Play").first.bounding_box()
+        assert person.page.evaluate("scrollY") == 0
+        for name in ("It was 150", "It is right", "A mishit"):
+            left, top, right, foot, met, fits = person.page.evaluate(UNDER_TEXT, name)[0]
+            assert left >= 0 and right <= width and foot <= bar["y"] and met and fits, name
+            assert right - left >= 44 and foot - top >= 44, name
+        press(person, "It was 150")
+        person.page.get_by_text("mean 150").locator("visible=true").first.wait_for()

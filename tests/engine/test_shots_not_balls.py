@@ -6,7 +6,7 @@ import pytest
 
 from engine.shots.columns import field_of, says_mean, split_heading
 from engine.shots.remarks import Finding
-from engine.shots.table import read_table
+from engine.shots.table import TableError, read_table
 
 
 def balls(text, **kwargs):
@@ -244,3 +244,86 @@ def test_what_is_no_part_swing_counts(heading, cell):
 
 def test_a_half_swing_in_german_on_a_loose_line():
     assert balls("7i 140\n9i 50 (halb)\n") == [("7i", 140)]
+
+
+KNEE = "Club,{},Carry (m)\nSW,to the knee,41\nSW,,83\nSW,to the chest,60\n"
+
+
+@pytest.mark.parametrize(
+    "heading", ["Swing", "Swing size", "Type", "Notes", "Length", "Effort", "Schwung", ""]
+)
+def test_swings_of_unknown_names_are_asked_about_never_silently_full(heading):
+    text = KNEE.format(heading)
+    table = read_table(text)
+    assert [shot["carry_m"] for shot in table.shots] == [83]
+    assert [(item.line, item.reason) for item in table.left_out] == [(2, "swing_open"), (4, "swing_open")]
+    (question,) = table.needs
+    assert (question.key, question.taken, question.options) == ("swings", "", ("to the knee", "to the chest"))
+    assert [shot["carry_m"] for shot in read_table(text, swings="full").shots] == [41, 83, 60]
+    parts = read_table(text, swings="part")
+    assert [shot["carry_m"] for shot in parts.shots] == [83] and not parts.needs
+    assert [item.reason for item in parts.left_out] == ["part_swing"] * 2
+
+
+def test_any_name_under_a_heading_that_says_swing_is_asked_about():
+    text = "Club,{},Carry (m)\nSW,little one,41\nSW,full,83\n"
+    assert read_table(text.format("Swing")).needs[0].options == ("little one",)
+    for heading in ("Notes", "Swing speed", "Swing direction", "Type"):
+        assert not read_table(text.format(heading)).needs, heading
+
+
+def test_an_unknown_name_beside_a_half_swing_is_asked_about():
+    table = read_table("Club,Swing,Carry (m)\nSW,half,41\nSW,to the knee,40\nSW,full,83\n")
+    assert [shot["carry_m"] for shot in table.shots] == [83]
+    assert [item.reason for item in table.left_out] == ["part_swing", "swing_open"]
+
+
+def test_a_club_s_cell_tells_of_the_swing_for_the_blank_cells_below_it():
+    for said, why in (("to the knee", "swing_open"), ("3/4", "part_swing")):
+        table = read_table(f"Club,Carry (m)\nSW {said},41\n,42\nPW,101\n,102\n")
+        assert [shot["carry_m"] for shot in table.shots] == [101, 102]
+        assert [item.reason for item in table.left_out] == [why] * 2
+    table = read_table("Club,Carry (m)\nSW to the knee,41\n,42\nPW,101\n", swings="full")
+    assert [(shot["club"], shot["carry_m"]) for shot in table.shots] == [("sw", 41), ("sw", 42), ("pw", 101)]
+
+
+@pytest.mark.parametrize(
+    ("text", "left"),
+    [
+        ("PW 101\nSW 41 to the knee", [41]),
+        ("PW 101\nSW to the knee 41 40", [41, 40]),
+        ("PW 101\nSW (knee high): 41, 40", [41, 40]),
+        ("PW 101\nSW, from hip to hip, 41 40", [41, 40]),
+        ("PW 101\nSW bis zum Knie 41 40", [41, 40]),
+        ("PW 101\nSW to the knee\n41\n40", [41, 40]),
+    ],
+)
+def test_notes_of_unknown_swings_are_asked_about(text, left):
+    table = read_table(text, length_unit="m")
+    assert [shot["carry_m"] for shot in table.shots] == [101]
+    assert {item.reason for item in table.left_out} == {"swing_open"}
+    assert [question.key for question in table.needs] == ["swings"]
+    full = read_table(text, length_unit="m", swings="full")
+    if "\n41" not in text:
+        assert [shot["carry_m"] for shot in full.shots] == [101, *left]
+    parts = read_table(text, length_unit="m", swings="part")
+    assert [shot["carry_m"] for shot in parts.shots] == [101]
+    assert {item.reason for item in parts.left_out} == {"part_swing"}
+
+
+def test_carries_below_a_part_swing_s_line_are_not_those_of_the_club_above():
+    table = read_table("PW 101 102\nSW half\n41\n40\nPW 103", length_unit="m")
+    assert [shot["carry_m"] for shot in table.shots] == [101, 102, 103]
+    assert [item.reason for item in table.left_out] == ["part_swing"] * 3
+
+
+def test_an_own_club_s_name_is_no_swing():
+    table = read_table("SW hip 80 81", length_unit="m", clubs={"SW hip": "sw"})
+    assert [shot["carry_m"] for shot in table.shots] == [80, 81]
+    table = read_table("Club,Carry (m)\nSW hip,80\n", clubs={"SW hip": "sw"})
+    assert [shot["carry_m"] for shot in table.shots] == [80]
+
+
+def test_the_answer_about_swings_is_one_of_two():
+    with pytest.raises(TableError, match="full or part"):
+        read_table("SW 80", swings="half")
