@@ -1,8 +1,9 @@
 """Runs in Pyodide: compiles every .py below /tree and /code, and the standard library in /core, to unchecked-hash .pyc.
 
 What only somebody at a prompt reads is left out of the packages: docstrings, the help texts of properties and parameters,
-and (by PYTHONNODEBUGRANGES) the columns in tracebacks. The official standard library comes as source; as .pyc it need not be
-compiled again at every start.
+and (by PYTHONNODEBUGRANGES) the columns in tracebacks. What is not ours has the line at which its function begins there:
+whole tables of lines would be a thirtieth of all that is fetched. The official standard library comes as source; as .pyc it
+need not be compiled again at every start.
 """
 
 import ast
@@ -11,6 +12,7 @@ import importlib.util
 import io
 import os
 import zipfile
+from types import CodeType
 
 HELP = ("doc", "help")
 
@@ -27,13 +29,30 @@ class Mute(ast.NodeTransformer):
         return node
 
 
-def compiled(source, shown):
+UNITS = 8  # instructions that one entry of a table of lines can stand for
+SAME_LINE = (
+    0x80 | 13 << 3
+)  # an entry's first byte, without columns; a second of 0 says that the line stays the same
+
+
+def begun(code):
+    """The code with each instruction on the line where its function begins (Objects/locations.md of CPython)."""
+    count = len(code.co_code) // 2
+    table = b"".join(
+        bytes([SAME_LINE | min(UNITS, count - first) - 1, 0]) for first in range(0, count, UNITS)
+    )
+    inside = tuple(begun(c) if isinstance(c, CodeType) else c for c in code.co_consts)
+    return code.replace(co_linetable=table, co_consts=inside)
+
+
+def compiled(source, shown, *, lines=True):
     tree = Mute().visit(ast.parse(source, shown))
     code = compile(tree, shown, "exec", dont_inherit=True, optimize=2)
+    code = code if lines else begun(code)
     return bytes(external._code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
-def folder(top):
+def folder(top, *, lines=True):
     for home, _, names in os.walk(top):
         for name in sorted(names):
             if name.endswith(".py"):
@@ -41,7 +60,7 @@ def folder(top):
                 with open(path, "rb") as file:
                     source = file.read()
                 with open(path + "c", "wb") as file:
-                    file.write(compiled(source, path.split("/", 2)[2]))
+                    file.write(compiled(source, path.split("/", 2)[2], lines=lines))
                 os.remove(path)
 
 
@@ -53,13 +72,13 @@ def standard_library(path):
         for item in given.infolist():
             name, data = item.filename, given.read(item)
             if name.endswith(".py"):
-                name, data = name + "c", compiled(data, f"/lib/python314.zip/{name}")
+                name, data = name + "c", compiled(data, f"/lib/python314.zip/{name}", lines=False)
             archive.writestr(zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED, 9)
     with open(path, "wb") as file:
         file.write(made.getvalue())
 
 
-folder("/tree")
+folder("/tree", lines=False)
 folder("/code")
 if os.path.exists("/core"):
     standard_library("/core/python_stdlib.zip")
