@@ -18,6 +18,7 @@ from app.screens.measure import Measure
 from app.screens.methods import Methods
 from app.screens.play import Play, card_at_hand
 from app.screens.players import Players
+from app.screens.tryout import trying_bar
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
@@ -60,6 +61,7 @@ class Page:
         self.home = ComeHome(self.state)
         self.notices = html()
         self.shut = button("OK", self._shut)
+        self.trying = trying_bar(self.state)
         self.notice_box = stack(self.notices, line(self.shut), cls="sheet")
         self.buttons = [
             button(f"{n}\n{s.title}", partial(self.go, s.id), cls=f"step to-{s.id}")
@@ -74,6 +76,7 @@ class Page:
                 self.question,
                 self.home.view,
                 self.notice_box,
+                self.trying,
                 *[s.view for s in self.screens],
                 cls="content",
             ),
@@ -188,6 +191,7 @@ class Page:
             note(p("Please note"), bullets(state.notices[:8]), warn=True) if state.notices else "",
         )
         show(self.notice_box, bool(state.notices))
+        show(self.trying, state.trying and self.here.id in TRIED_ON)
         self.here.refresh_if_changed()
 
     def _menu(self) -> None:
@@ -227,6 +231,7 @@ def _in_short(entry: Entry) -> str:
 
 
 STEPS = (Measure, Hit, LayOut, Build, Play)
+TRIED_ON = ("layout", "build", "play", "players")  # where a preview shows, or is left out of a file
 PLACES = (Players, Methods)
 
 

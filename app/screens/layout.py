@@ -30,8 +30,8 @@ from app.screens.tables import (
     series_key,
     verdict_card,
 )
-from app.screens.tryout import TryOut, trying_bar
-from app.widgets import Fold, Screen, button, heading, html, line, put, show, stack
+from app.screens.tryout import TryOut
+from app.widgets import Fold, Screen, button, heading, html, line, put, stack
 
 
 class LayOut(Screen):
@@ -46,7 +46,6 @@ class LayOut(Screen):
         )
         self.measures = Fold("Every measure", lambda: self.every, refresh=self._refresh_verdict)
         self.matters = WhatMatters(self.state)
-        self.trying = trying_bar(self.state)
         self.controls = TryOut(self.state)
         self.key, self.gap_key, self.side_key = html(), html(), html()
         self.plot, self.gaps_plot = CarriesPlot(), GapsPlot()
@@ -66,7 +65,6 @@ class LayOut(Screen):
         self.rest = RestOfTheBag(self.state)
         self.warnings = html()
         return [
-            self.trying,
             stack(
                 stack(
                     self.controls.view, stack(html(h3("Carries")), self.carries.view, cls="sheet"), cls="melt"
@@ -195,7 +193,6 @@ class LayOut(Screen):
         self.sweep_picture.say(said, sweep_table(swept, system))
 
     def refresh(self) -> None:
-        show(self.trying, self.state.trying)
         system, drawn = self.state.units, self.state.drawn
         if drawn is not None:  # the page draws these while the verdict is worked out
             self.plot.update(drawn, system)

@@ -154,7 +154,10 @@ class Players(Screen):
     def _export(self) -> None:
         text = json.dumps(self.state.share().to_doc(), indent=1, ensure_ascii=False)
         bridge.download(file_name(self.state.store.entry.name, "json"), "application/json", text)
-        put(self.said, note(p("Saved. The same file works with the command line: python -m engine FILE.")))
+        said = "Saved. The same file works with the command line: python -m engine FILE."
+        if self.state.trying:
+            said = f"{said} It leaves out your preview until you keep it."
+        put(self.said, note(p(said)))
 
     def _export_all(self) -> None:
         bridge.download(

@@ -428,9 +428,14 @@ class Solved:
         return frozenset(shot.club for shot in self.case.full_shots if shot.use)
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
-        """Whether full swings were hit with a club, or balls of the part swing of that id."""
+        """Whether full swings were hit with a club, as it is or was before the bench worked on its head, at the re-test
+        too; or balls of the part swing of that id.
+        """
         if size_id is None:
-            return club_id in self.clubs_hit
+            same = {club_id, *(c.id for c in self.case.bag if c.became == club_id)}
+            return not same.isdisjoint(self.clubs_hit) or any(
+                s.club == club_id and s.use for s in self.case.retest
+            )
         return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property

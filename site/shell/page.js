@@ -45,10 +45,13 @@ async function share({ title, hash }) {
   }
 }
 
+const PAPER = { build: "sheet", play: "pocket" }; // what the browser's own print takes of a step
+
+addEventListener("beforeprint", () => (root.dataset.print ??= PAPER[history.state?.step] ?? ""));
+addEventListener("afterprint", () => delete root.dataset.print);
+
 function print({ page }) {
   if (["sheet", "card", "pocket"].includes(page)) root.dataset.print = page;
-  const tidy = () => delete root.dataset.print;
-  addEventListener("afterprint", tidy, { once: true });
   requestAnimationFrame(() => globalThis.print());
 }
 

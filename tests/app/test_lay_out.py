@@ -16,7 +16,7 @@ from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person, plain
 
-TRYING = "Preview: nothing is saved until you keep it."
+TRYING = "Preview: neither link nor file holds it until you keep it."
 
 
 @pytest.fixture
@@ -45,6 +45,16 @@ def test_a_common_length_is_tried_kept_and_put_back(demo):
     assert TRYING not in demo.text() and demo.case.layouts[1].common_length_m == 0.95
     demo.press("Undo").press("Undo")
     assert demo.case.layouts[1].common_length_m == 0.9144
+
+
+def test_a_preview_is_told_wherever_it_shows_and_a_file_says_that_it_is_left_out(demo):
+    demo.press("+").go("Build")
+    assert TRYING in demo.text()
+    assert TRYING in demo.go("Play").text() and TRYING not in demo.go("Hit").text()
+    demo.press("Menu").press("Players, share, files").press("Save this player as a file")
+    assert "It leaves out your preview until you keep it." in demo.text()
+    demo.go("Build").press("Keep it")
+    assert TRYING not in demo.text()
 
 
 def test_the_ends_of_a_slider_are_not_passed(demo):

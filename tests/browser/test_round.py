@@ -224,6 +224,17 @@ def test_prints_are_dark_on_white_whatever_the_screen_is(person, step, kind):
     assert len(found) > 20 and max(found) <= 0.1
 
 
+@pytest.mark.parametrize(("step", "kind"), [("build", "sheet"), ("play", "pocket"), ("hit", "")])
+def test_the_browser_s_own_print_takes_what_the_step_has_for_paper(person, step, kind):
+    go(person, step)
+    printed = (
+        "() => { dispatchEvent(new Event('beforeprint')); return document.documentElement.dataset.print }"
+    )
+    assert person.page.evaluate(printed) == kind
+    person.page.evaluate("() => dispatchEvent(new Event('afterprint'))")
+    assert person.page.evaluate("() => 'print' in document.documentElement.dataset") is False
+
+
 def test_a_whole_bag_of_work_prints_on_two_pages_of_a4(chromium):
     """Thirteen clubs to cut, weigh and bend, each with figures of several kinds: with who built and who checked it."""
     bag = tuple(replace(c, head_material="forged", ordered=("loft_deg",)) for c in demo_case().bag)
