@@ -33,7 +33,7 @@ LARGEST_POINT = 69.9
 LEAST_FOR_WHOLE = 0.5  # [points] either way, from where on a swing weight is told in whole ones
 
 BUTT_SHARE = 0.85
-"""Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.6 g an inch for 110 g."""
+"""Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.8 g an inch for 118 g."""
 
 EXTENSION_KG_PER_M = 8 * GRAM / INCH
 """Mass of a butt extension per length it adds, with the part that lies inside the shaft."""
@@ -42,16 +42,14 @@ SHAFT_KG = {
     "driver": 60 * GRAM,
     "fairway": 65 * GRAM,
     "hybrid": 75 * GRAM,
-    "iron": 110 * GRAM,
-    "wedge": 110 * GRAM,
+    "iron": 118 * GRAM,
+    "wedge": 118 * GRAM,
     "putter": 115 * GRAM,
 }
-SET_LENGTH_M = {"iron": 37 * INCH, "wedge": 37 * INCH}
-"""The length at which these families have that mass: one shaft for the whole set, cut at its butt from club to club, so that
-equal heads on equal lengths come out alike; common practice, no source."""
 GRIP_KG = {"putter": 65 * GRAM}
 USUAL_GRIP_KG = 50 * GRAM
-"""Usual masses where nobody weighed them: common practice, no source."""
+"""Usual masses where nobody weighed them: common practice, no source. Shafts of irons and wedges weigh the same, whatever
+their lengths, so that equal heads on equal lengths come out alike."""
 SHAFT_SD_KG = {
     "driver": 8 * GRAM,
     "fairway": 8 * GRAM,
@@ -119,13 +117,6 @@ def parts_of(
     return Parts(length_m, head_kg, shaft_kg, grip_kg, shaft_balance * shaft_length, grip_at_m, shaft_length)
 
 
-def _usual_shaft(family: str, length_m: float) -> float:
-    """Mass [kg] of a shaft usual for a family, cut for a club so long [m]."""
-    whole = SHAFT_KG[family]
-    at = SET_LENGTH_M.get(family, length_m)
-    return max(whole * (1 + BUTT_SHARE * (length_m - at) / (at - SHAFT_IN_HEAD_M)), 0.5 * whole)
-
-
 def usual_parts(
     club: Club,
     *,
@@ -145,11 +136,7 @@ def usual_parts(
     """
     trim = club.butt_trim_m or 0.0
     own = shaft_kg if shaft_kg is not None else club.shaft_kg
-    untrimmed = (
-        _usual_shaft(club.family, club.length_m + trim)
-        if own is None
-        else _before_trim(own, club.length_m, trim)
-    )
+    untrimmed = SHAFT_KG[club.family] if own is None else _before_trim(own, club.length_m, trim)
     parts = parts_of(
         length_m=club.length_m + trim,
         head_kg=club.head_kg,

@@ -157,7 +157,8 @@ def test_a_swing_weight_off_a_scale_keeps_its_tenth():
 
 
 def test_equal_heads_on_equal_lengths_come_to_one_swing_weight():
-    """But for an extension, whose plug in the butt counts against the head: 4 g at 14 in are 3/4 of a point, by hand."""
+    """But for an extension. By hand: 4 g of it at the butt, 14 in above the fulcrum, take 1.1 points; the shaft of 118 g, as
+    heavy as a longer one, lies a quarter of an inch farther down and gives 0.6 back."""
     single = [w for w in sheet_of(player("single")).values() if w.wanted.length_m == 0.9398]
     assert len(single) == 9 and len({w.wanted.head_kg for w in single}) == 1
     points = {w.id: weigh(usual_parts(w.wanted)).moment_inoz / 1.75 for w in single}
@@ -165,7 +166,7 @@ def test_equal_heads_on_equal_lengths_come_to_one_swing_weight():
     rest = [v for i, v in points.items() if i not in plugged]
     assert max(rest) - min(rest) < 0.5
     assert plugged == ["8i", "9i"]
-    assert points["7i"] - points["8i"] == pytest.approx(0.75, abs=0.2)
+    assert points["7i"] - points["8i"] == pytest.approx(0.53, abs=0.1)
 
 
 def tall(**wants):

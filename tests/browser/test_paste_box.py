@@ -82,7 +82,9 @@ def test_a_column_is_changed_by_hand_on_a_phone(chromium, served, scheme):
     assert person.page.evaluate(CUT) == []
     assert person.page.evaluate(BLANK) == []
     for number, words in enumerate(("Show how it is read", "Columns", "It is", "Add these balls")):
-        there = person.page.get_by_text(words).or_(person.page.get_by_label(words)).first
+        there = (
+            person.page.get_by_text(words).or_(person.page.get_by_label(words)).locator("visible=true").first
+        )
         there.scroll_into_view_if_needed()
         person.page.evaluate("scrollBy(0, 300)")
         person.page.wait_for_timeout(200)

@@ -230,8 +230,12 @@ def test_the_browser_s_own_print_takes_what_the_step_has_for_paper(person, step,
     printed = (
         "() => { dispatchEvent(new Event('beforeprint')); return document.documentElement.dataset.print }"
     )
+    over = "() => dispatchEvent(new Event('afterprint'))"
+    until(
+        lambda: person.page.evaluate(printed) == kind or person.page.evaluate(over) is None, "what is printed"
+    )
     assert person.page.evaluate(printed) == kind
-    person.page.evaluate("() => dispatchEvent(new Event('afterprint'))")
+    person.page.evaluate(over)
     assert person.page.evaluate("() => 'print' in document.documentElement.dataset") is False
 
 

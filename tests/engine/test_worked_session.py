@@ -112,7 +112,7 @@ def test_the_sheet_says_what_the_lofts_and_the_balance_say(wanted):
                 seen += 1
                 (bent,) = (a for a in row["actions"] if a["kind"] == "work.bend_loft")
                 assert bent["quantities"]["change"]["value"] == pytest.approx(abs(change), abs=1e-9)
-                assert bent["terms"] == {"way": way}, row
+                assert bent["terms"]["way"] == way, row
                 assert row["bounce_after_deg"] == pytest.approx(lofts[row["id"]]["bounce_deg"], abs=1e-9)
         if [a["kind"] for a in row["actions"]] == ["work.none"]:
             club = bag[row["id"]]

@@ -121,7 +121,7 @@ def test_a_fast_player_is_not_sold_the_wood_next_to_his_own(family, like, loft):
     own = replace(norm_club(like), id="own", loft_deg=loft)
     fitting = Fitting(replace(case, bag=(*case.bag, own)), 64)
     plan = fitting.make_up
-    assert "own" in {c.id for c in plan.carried}
+    assert "own" in {c.id for c in plan.carried} or family == "hybrid"  # for which a wood may be given
     woods = [w.club for w in fitting.woods.woods if w.club.family == family and w.club.id != "own"]
     near = {c.id for c in woods if abs(c.loft_deg - loft) < 2}
     assert near and not near & {c.id for c in plan.carried}

@@ -148,6 +148,7 @@ def test_the_order_of_work_names_the_clubs_of_each_step():
         "order.pull",
         "order.mass",
         "order.length",
+        "order.dry",
         "order.cure",
         "order.grip",
         "order.bend",
