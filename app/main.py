@@ -102,7 +102,11 @@ class Page:
         before = self.state.question
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
-            bridge.announce("A link was opened. Your own player is kept; choose which one to carry on with.")
+            bridge.announce(
+                "Another copy of this player came. Yours stays open; choose what to do with the copy."
+                if self.state.copied
+                else "A link was opened. Your own player is kept; choose which one to carry on with."
+            )
             bridge.step(self.here.id)
 
     def _started(self, payload: dict[str, Any]) -> None:

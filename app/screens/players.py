@@ -86,7 +86,7 @@ class Players(Screen):
         words = self.query.casefold().split()
         return [
             e
-            for e in self.state.store.players
+            for e in self.state.listed
             if (self.archived or not e.archived or e.id == self.state.store.open)
             and all(w in e.name.casefold() for w in words)
         ]
