@@ -91,6 +91,7 @@ class State:
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
         self._prefix, self._number = copies.new_prefix(), 1  # of the next ball's id
+        self._units_open = not saved  # whether a link may bring its sender's: nobody has chosen any here
         self._undo.clear()
         self._fields.clear()
         self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
@@ -263,6 +264,7 @@ class State:
             self._put(replace(entry, trial=None), "preview discarded")
 
     def set_units(self, units: str) -> None:
+        self._units_open = False
         self._become(replace(self.store, units=units), "units switched")
 
     def set_look(self, **look: Any) -> None:
@@ -281,9 +283,11 @@ class State:
 
     # what was typed before the dashboard was there
 
-    def early_for(self, page: str, player: str) -> None:
-        """Open the player for whom something was typed in ``page``; nobody, or one who is gone: a new one."""
-        wanted = self.store.early.get(page, (0, player))[1]
+    def early_for(self, page: str, player: str, after: str = "") -> None:
+        """Open the player for whom something was typed in ``page``, which may go on with what was typed in the page
+        ``after``; nobody, or one who is gone: a new one."""
+        known = self.store.early
+        wanted = (known.get(page) or known.get(after) or (0, player))[1]
         if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
             self.open_player(wanted)
         elif wanted != self.store.open and not is_blank(self.case):
@@ -420,6 +424,9 @@ class State:
         if opened.problem:
             self._refuse_link(opened.problem)
         if opened.case is not None:
+            if opened.units and self._units_open:
+                self.store = replace(self.store, units=opened.units)
+            self._units_open = False
             linked = complete(opened.case)
             mine = self.store.entry
             same = next((e for e in self.store.players if _same(e.case, linked)), None)
@@ -714,7 +721,7 @@ class State:
             self._kept = self.store
         if self.store is self._refused:
             return
-        exact = "" if is_untouched(self.case) else link.exact(self.case)
+        exact = "" if is_untouched(self.case) else link.exact(self.case, self.units)
         address = exact or ("" if is_untouched(self.case) else link.mark(self.store.open))
         if address != self._fragment:
             self._fragment = address

@@ -144,7 +144,7 @@ class Players(Screen):
     # sharing
 
     def _share(self) -> None:
-        made = link.make(self.state.share())
+        made = link.make(self.state.share(), self.state.units)
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -173,7 +173,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.share())
+            made = link.make(self.state.share(), self.state.units)
             put(
                 self.qr_pane,
                 join(
