@@ -119,12 +119,15 @@ class Page:
         measure, hit = self.screens[0], self.screens[1]
         assert isinstance(measure, Measure) and isinstance(hit, Hit)
         measure.prepare()
-        if any(kind == "carry" for kind, *_ in entries):
+        if any(kind in ("carry", "club") for kind, *_ in entries):
             hit.prepare()
         with self.state.gathered():
-            self.state.early_for(page, str(payload.get("player") or ""))
+            self.state.early_for(page, str(payload.get("player") or ""), str(payload.get("after") or ""))
             for number, (kind, text, *more) in enumerate(entries, int(payload.get("first") or 0)):
-                if self.state.early_taken(page, number):
+                taken = self.state.early_taken(page, number)
+                if kind == "club":  # chosen anew by a dashboard that did not live to show it
+                    hit.early_club(str(text))
+                if taken or kind == "club":
                     continue
                 units, *club = map(str, more or [text])
                 measure.early("units", units)  # those it was typed in
