@@ -28,6 +28,7 @@ def first_screens() -> tuple[str, str]:
     """Markup, and the style sheet that goes with it."""
     from app import styles
     from app.main import Page
+    from app.screens.hit import GRIP_NAMES, GRIP_NAMES_CM
     from app.units import unit
     from app.widgets import html, stack
 
@@ -56,7 +57,8 @@ def first_screens() -> tuple[str, str]:
     ):
         names[id(widget)] = name
     ids = {c.id: c.name for c in page.state.case.bag}
-    drawn = Drawn(names, ids)
+    of_grip = dict(zip(GRIP_NAMES_CM, GRIP_NAMES, strict=True))
+    drawn = Drawn(names, ids, of_grip)
     inside = "".join(drawn.part(item) for item in (content[0], measure.view, hit.view, play.view))
     markup = drawn.host(page.view, drawn.part(page.steps) + drawn.host(content, inside))
     systems = ("metric", "imperial")
@@ -82,8 +84,9 @@ def first_screens() -> tuple[str, str]:
 class Drawn:
     """Draws Panel's parts as Bokeh would, and keeps the sheets that they use."""
 
-    def __init__(self, names: dict[int, str], clubs: dict[str, str]) -> None:
+    def __init__(self, names: dict[int, str], clubs: dict[str, str], imperial: dict[str, str]) -> None:
         self.names, self.clubs = names, clubs
+        self.imperial = imperial  # by the words of a choice in metric units
         self.sheets: list[str] = []
 
     def host(self, item: Any, inside: str) -> str:
@@ -130,6 +133,8 @@ class Drawn:
             chosen = value == item.value
             more = f' data-value="{escape(str(value))}"' if name else " disabled"
             more += f' data-name="{escape(self.clubs[value])}"' if name == "clubs" else ""
+            if (other := self.imperial.get(label, label)) != label:
+                more += f' data-metric="{escape(label)}" data-imperial="{escape(other)}"'
             on = " bk-active" if chosen else ""
             more += f' aria-pressed="{str(chosen).lower()}"'
             out.append(f'<button type="button" class="bk-btn{on}"{more}>{escape(label)}</button>')

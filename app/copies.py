@@ -2,7 +2,8 @@
 
 A player who is sent gets an id, and from then on so do his balls; each copy that is sent gets a mark, and the device keeps
 the last few, so that of a copy that comes back it is known what both come from (`engine.documents.merge`). Ids of balls
-begin with a ``prefix`` that is random for each visit.
+begin with a ``prefix`` that is random for each visit, and go on with a number that no other ball of the visit has, of
+whichever copy it is: two balls never share an id.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from engine.documents.case import Case, Path
 from engine.documents.fields import MARKS
 from engine.documents.merge import Merged, merge, named, tracked
 
+ELSEWHERE = "another device"  # by which a ball was added to a player who had been sent there
+
 
 def kept(entry: Entry, mark: str, case: Case) -> Entry:
     """The entry with one more copy to remember."""
@@ -25,7 +28,7 @@ def kept(entry: Entry, mark: str, case: Case) -> Entry:
 
 
 def opened(entry: Entry) -> Entry:
-    """A player who came from elsewhere: what is added here is marked as added by him."""
+    """A player who came from elsewhere: what is added here is marked as added elsewhere than where he is from."""
     shares = entry.case.shares
     return kept(replace(entry, guest=True), shares[-1], entry.case) if shares else entry
 
@@ -34,12 +37,20 @@ def new_prefix() -> str:
     return f"{secrets.token_hex(4)}b"
 
 
-def with_ids(case: Case, prefix: str, *, guest: bool) -> Case:
-    """The case with an id for each ball."""
-    return named(case, prefix, by=(case.player.label[:60] or "student") if guest else None)
+def with_ids(case: Case, prefix: str, *, first: int, guest: bool) -> Case:
+    """The case with an id for each ball, numbered from ``first`` on."""
+    return named(case, prefix, first=first, by=ELSEWHERE if guest else None)
 
 
-def sent(entry: Entry, prefix: str) -> Entry:
+def number_after(entry: Entry, prefix: str) -> int:
+    """The number after the highest that an id of this prefix has in an entry."""
+    cases = (entry.case, entry.trial or entry.case)
+    ids = (shot.id or "" for case in cases for shot in (*case.shots, *case.retest))
+    numbers = (i[len(prefix) :] for i in ids if i.startswith(prefix))
+    return max((int(n) for n in numbers if n.isdecimal()), default=0) + 1
+
+
+def sent(entry: Entry, prefix: str, first: int) -> Entry:
     """The entry as it is sent; the same where nothing was changed since it was sent or taken in last."""
     shares = entry.case.shares
     if shares and entry.copies and entry.copies[-1] == (shares[-1], link.packed(entry.case)):
@@ -47,7 +58,7 @@ def sent(entry: Entry, prefix: str) -> Entry:
     mark = secrets.token_hex(3)
     player = replace(entry.case.player, id=entry.case.player.id or secrets.token_hex(6))
     case = replace(entry.case, player=player, shares=(*shares, mark)[-MARKS["shares"].most :])
-    case = with_ids(case, prefix, guest=entry.guest)
+    case = with_ids(case, prefix, first=first, guest=entry.guest)
     return kept(replace(entry, case=case), mark, case)
 
 

@@ -24,6 +24,8 @@ MOST_SHOTS = 5000
 LONG = 2000
 LISTS = ("shots", "retest")  # lists of balls
 CUT = "link_cut"  # in a link's document: what had to be cut for length
+UNITS_OF = "link_units"  # in a document unpacked: the sender's units
+MARKED_UNITS = ("imperial",)  # a link says nothing of the others, which a new device has
 _MARK = re.compile(r"^#player-([A-Za-z0-9_\-]{1,24})$")
 _HEAD = re.compile(r"^#?v(\d{1,6})\.([A-Za-z0-9_\-]*)=*$")
 
@@ -43,11 +45,12 @@ class Opened:
     case: Case | None = None
     notes: tuple[str, ...] = ()
     problem: str = ""
+    units: str = ""  # those of the sender, where they are not metric
 
 
-def exact(case: Case) -> str:
+def exact(case: Case, units: str = "metric") -> str:
     """The fragment that holds all of this case, or nothing where that is longer than `LONG`."""
-    made = packed(case)
+    made = _pack(_document(case), units)
     return made if len(made) <= LONG else ""
 
 
@@ -56,21 +59,21 @@ def packed(case: Case) -> str:
     return _pack(_document(case))
 
 
-def make(case: Case) -> Made:
-    """The fragment that holds this case.
+def make(case: Case, units: str = "metric") -> Made:
+    """The fragment that holds this case, marked with the sender's units: a new device begins with them.
 
     What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how, to the
     sender and in the link itself to whoever opens it: first measured values are rounded to what instruments tell
     apart, then balls that were switched off are left out, then single balls are thinned, evenly through their
     carries, then only the carries are kept, and last means of several balls are thinned as well.
     """
-    whole = exact(case)
+    whole = exact(case, units)
     if whole:
         return Made(whole)
     doc = _document(case)
-    made, notes = _pack(doc), []
+    made, notes = _pack(doc, units), []
     if any(doc.get(name) for name in LISTS):
-        made, cut = _shortened(doc)
+        made, cut = _shortened(doc, units)
         notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
         notes.append(f"It is still {len(made)} characters long, and some programs cut links of that length.")
@@ -97,7 +100,7 @@ def _document(case: Case) -> dict[str, Any]:
     return doc
 
 
-def _shortened(doc: dict[str, Any]) -> tuple[str, dict[str, Any]]:
+def _shortened(doc: dict[str, Any], units: str) -> tuple[str, dict[str, Any]]:
     """The longest of the short fragments and what was cut; the shortest if none is short enough."""
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
     used = _balls(lists, use=True)
@@ -109,7 +112,7 @@ def _shortened(doc: dict[str, Any]) -> tuple[str, dict[str, Any]]:
         if _balls(few, use=True) < used:
             cut |= {"most": most, "balls": [_balls(few, use=True), used]}
         short = {name: [_coarse(shot, carries) for shot in shots] for name, shots in few.items()}
-        made = _pack({**doc, **short, **({CUT: cut} if cut else {})})
+        made = _pack({**doc, **short, **({CUT: cut} if cut else {})}, units)
         if len(made) <= LONG:
             break
     return made, cut
@@ -195,7 +198,7 @@ def read(fragment: object) -> Opened:
         return Opened(
             problem="This link was cut short or damaged in transit; ask for it again, or for the file."
         )
-    cut = doc.pop(CUT, None)
+    cut, units = doc.pop(CUT, None), doc.pop(UNITS_OF, "")
     restored = restore(doc)
     notes = list(restored.notes)
     if isinstance(cut, dict) and cut:
@@ -203,14 +206,18 @@ def read(fragment: object) -> Opened:
             0,
             f"This link was shortened by its sender: it holds {_words(cut)}. If you need all of it, ask for the file.",
         )
-    return Opened(restored.case, tuple(notes))
+    return Opened(restored.case, tuple(notes), units=units)
 
 
-def _pack(doc: dict[str, Any]) -> str:
+def _pack(doc: dict[str, Any], units: str = "metric") -> str:
     slim = _slim({key: value for key, value in doc.items() if key not in LISTS})
     for name in LISTS:
         if doc.get(name) or name == "shots":
             slim[name] = _runs(doc.get(name) or [])
+    if units in MARKED_UNITS:
+        slim["shots"].append(
+            ["", 0, {"units": units}]
+        )  # a run of no balls, which releases that do not know it pass over
     text = json.dumps(slim, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     squeeze = zlib.compressobj(9, zlib.DEFLATED, -15)
     raw = squeeze.compress(text.encode()) + squeeze.flush()
@@ -229,7 +236,16 @@ def _unpack(text: str) -> dict[str, Any]:
     doc = json.loads(data.decode(), parse_constant=_no_constant)
     if not isinstance(doc, dict):
         raise ValueError("not an object")
+    doc[UNITS_OF] = _units(doc.get("shots"))
     return {"format": FORMAT, "version": VERSION, **doc, **{name: _shots(doc.get(name)) for name in LISTS}}
+
+
+def _units(runs: Any) -> str:
+    """The sender's units by the mark at the end of the runs, or nothing."""
+    match runs:
+        case [*_, [_, 0, {"units": str(units)}]] if units in MARKED_UNITS:
+            return units
+    return ""
 
 
 def _no_constant(name: str) -> float:

@@ -105,7 +105,11 @@ class Page:
         before = self.state.question
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
-            bridge.announce("A link was opened. Your own player is kept; choose which one to carry on with.")
+            bridge.announce(
+                "Another copy of this player came. Yours stays open; choose what to do with the copy."
+                if self.state.copied
+                else "A link was opened. Your own player is kept; choose which one to carry on with."
+            )
             bridge.step(self.here.id)
 
     def _started(self, payload: dict[str, Any]) -> None:
@@ -118,12 +122,15 @@ class Page:
         measure, hit = self.screens[0], self.screens[1]
         assert isinstance(measure, Measure) and isinstance(hit, Hit)
         measure.prepare()
-        if any(kind == "carry" for kind, *_ in entries):
+        if any(kind in ("carry", "club") for kind, *_ in entries):
             hit.prepare()
         with self.state.gathered():
-            self.state.early_for(page, str(payload.get("player") or ""))
+            self.state.early_for(page, str(payload.get("player") or ""), str(payload.get("after") or ""))
             for number, (kind, text, *more) in enumerate(entries, int(payload.get("first") or 0)):
-                if self.state.early_taken(page, number):
+                taken = self.state.early_taken(page, number)
+                if kind == "club":  # chosen anew by a dashboard that did not live to show it
+                    hit.early_club(str(text))
+                if taken or kind == "club":
                     continue
                 units, *club = map(str, more or [text])
                 measure.early("units", units)  # those it was typed in

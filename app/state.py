@@ -90,9 +90,11 @@ class State:
         self._kept = self.store  # what the page has been given to save last
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
-        self._prefix = copies.new_prefix()
+        self._prefix, self._number = copies.new_prefix(), 1  # of the next ball's id
+        self._units_open = not saved  # whether a link may bring its sender's: nobody has chosen any here
         self._undo.clear()
         self._fields.clear()
+        self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
         self.open_link(fragment, owner=owner, at_start=True)
 
     # what is shown
@@ -205,7 +207,7 @@ class State:
         """The case after an edit, checked, and with what is not known of its clubs estimated from what is now."""
         new = tracked(case, edit(case))
         if new.player.id and (new.shots is not case.shots or new.retest is not case.retest):
-            new = copies.with_ids(new, self._prefix, guest=self.store.entry.guest)
+            new = copies.with_ids(new, self._prefix, first=self._number, guest=self.store.entry.guest)
         return estimated(checked(new, known=case))
 
     def _edited(self, edited: Callable[[Entry], Entry], what: str, *, together: Any = None) -> bool:
@@ -224,8 +226,13 @@ class State:
                 "if that fails too, save the file under Players and report it."
             )
             return False
+        self._numbered(entry)
         self._put(entry, what, together=together)
         return True
+
+    def _numbered(self, entry: Entry) -> None:
+        """No later ball, of whichever copy of a player, gets a number that one has in this entry."""
+        self._number = max(self._number, copies.number_after(entry, self._prefix))
 
     def _refuse(self, words: str) -> None:
         self.refusal = words
@@ -257,6 +264,7 @@ class State:
             self._put(replace(entry, trial=None), "preview discarded")
 
     def set_units(self, units: str) -> None:
+        self._units_open = False
         self._become(replace(self.store, units=units), "units switched")
 
     def set_look(self, **look: Any) -> None:
@@ -275,9 +283,11 @@ class State:
 
     # what was typed before the dashboard was there
 
-    def early_for(self, page: str, player: str) -> None:
-        """Open the player for whom something was typed in ``page``; nobody, or one who is gone: a new one."""
-        wanted = self.store.early.get(page, (0, player))[1]
+    def early_for(self, page: str, player: str, after: str = "") -> None:
+        """Open the player for whom something was typed in ``page``, which may go on with what was typed in the page
+        ``after``; nobody, or one who is gone: a new one."""
+        known = self.store.early
+        wanted = (known.get(page) or known.get(after) or (0, player))[1]
         if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
             self.open_player(wanted)
         elif wanted != self.store.open and not is_blank(self.case):
@@ -313,16 +323,16 @@ class State:
     # players
 
     def add_player(self, case: Case, what: str = "player added", *, home: Entry | None = None) -> None:
-        """Add a player and open him; ``home`` is the one of whom he is a copy, which is asked about."""
+        """Add a player and open him; ``home`` is the one of whom he is a copy, which is asked about: he stays open."""
         if len(self.store.players) >= MOST_PLAYERS:
             raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
         entry = copies.opened(Entry(self._new_id(), complete(case)))
         asked = (entry.id, home.id) if home else self.store.asked
-        players = (*self.store.players, entry)
-        self._become(replace(self.store, players=players, open=entry.id, asked=asked), what)
+        players, open_ = (*self.store.players, entry), home.id if home else entry.id
+        self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
-        self._become(replace(self.store, open=player_id), "other player opened")
+        self._become(replace(self.store, open=self._openable(player_id)), "other player opened")
 
     def archive_player(self, player_id: str, archived: bool) -> None:
         """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
@@ -414,6 +424,9 @@ class State:
         if opened.problem:
             self._refuse_link(opened.problem)
         if opened.case is not None:
+            if opened.units and self._units_open:
+                self.store = replace(self.store, units=opened.units)
+            self._units_open = False
             linked = complete(opened.case)
             mine = self.store.entry
             same = next((e for e in self.store.players if _same(e.case, linked)), None)
@@ -449,6 +462,7 @@ class State:
             self._after()
 
     def _open_stored(self, player_id: str, at_start: bool) -> None:
+        player_id = self._openable(player_id)
         if at_start:
             # a page that only looks saves nothing
             self.store = self._kept = replace(self.store, open=player_id)
@@ -469,7 +483,8 @@ class State:
         else:
             back = home.id if home else self.question[1].id if self.question else store.open
             asked = (entry.id, back)
-            self.store = replace(store, players=(*store.players, entry), open=entry.id, asked=asked)
+            open_ = home.id if home else entry.id
+            self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
         self._known.append((fragment, entry.id))
         self.notices.extend(notes)
         self._undo.clear()
@@ -481,14 +496,32 @@ class State:
 
     @property
     def question(self) -> tuple[Entry, Entry] | None:
-        """The player who was opened by link and is open, and the one to go back to, until it is answered."""
+        """The player who came by link or file and the one who was here, until it is answered: a linked one is open, while
+        of a copy that came home the one here is, so that what is typed stays his."""
+        asked = self._asked()
+        if asked is None:
+            return None
+        linked, mine = asked
+        return asked if self.store.open == (mine if _are_copies(asked) else linked).id else None
+
+    def _asked(self) -> tuple[Entry, Entry] | None:
         if self.store.asked is None:
             return None
         found = {e.id: e for e in self.store.players}
         linked, mine = (found.get(i) for i in self.store.asked)
-        if linked is None or mine is None or linked.id != self.store.open:
-            return None
-        return linked, mine
+        return None if linked is None or mine is None else (linked, mine)
+
+    @property
+    def listed(self) -> tuple[Entry, ...]:
+        """The players who can be opened: all but a copy that came home and is asked about."""
+        asked = self._asked()
+        apart = asked[0].id if asked and _are_copies(asked) else None
+        return tuple(e for e in self.store.players if e.id != apart)
+
+    def _openable(self, player_id: str) -> str:
+        """The player to open for one who is wanted: for a copy that is asked about, the one here."""
+        asked = self._asked()
+        return asked[1].id if asked and asked[0].id == player_id and _are_copies(asked) else player_id
 
     # copies of one player
 
@@ -496,8 +529,9 @@ class State:
         """The open player as a link or a file is to hold him: with what is needed to know him again when he comes back.
         That is no edit, and undo leaves it alone."""
         old = self.store.entry
-        new = old if is_untouched(old.case) else copies.sent(old, self._prefix)
+        new = old if is_untouched(old.case) else copies.sent(old, self._prefix, self._number)
         if new is not old:
+            self._numbered(new)
 
             def marked(store: Store) -> Store:
                 players = (copies.like(e, old, new) if e.id == old.id else e for e in store.players)
@@ -522,8 +556,7 @@ class State:
     def copied(self) -> tuple[Entry, Entry] | None:
         """The copy that came home and is asked about, and the player here."""
         asked = self.question
-        ids = {e.case.player.id for e in asked or ()}
-        return asked if len(ids) == 1 and None not in ids else None
+        return asked if asked and _are_copies(asked) else None
 
     def together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> Merged | None:
         """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be."""
@@ -688,7 +721,7 @@ class State:
             self._kept = self.store
         if self.store is self._refused:
             return
-        exact = "" if is_untouched(self.case) else link.exact(self.case)
+        exact = "" if is_untouched(self.case) else link.exact(self.case, self.units)
         address = exact or ("" if is_untouched(self.case) else link.mark(self.store.open))
         if address != self._fragment:
             self._fragment = address
@@ -760,6 +793,11 @@ def refusal_words(error: CaseError) -> str:
 
 PARTS = {"shots": "the list of shots", "retest": "the list of shots after the build", "bag": "the bag"}
 ENTRIES = {"shots": "shot", "retest": "shot after the build", "bag": "club", "layouts": "layout"}
+
+
+def _are_copies(asked: tuple[Entry, Entry]) -> bool:
+    ids = {e.case.player.id for e in asked}
+    return len(ids) == 1 and None not in ids
 
 
 def _holds_less(linked: Case, case: Case) -> bool:

@@ -24,11 +24,11 @@ UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "
 
 
 def in_short(found: Merged) -> str:
-    """What comes in, goes and differs, such as "12 new balls from Anna"."""
+    """What comes in, goes and differs, such as "12 new balls from another device"."""
     said = []
     if found.added:
-        (by, *others) = {shot.by for shot in found.added}
-        said.append(many(len(found.added), "new ball") + (f" from {by}" if by and not others else ""))
+        (where, *others) = {added(shot) for shot in found.added}
+        said.append(many(len(found.added), "new ball") + (f" {where}" if where and not others else ""))
     if found.removed:
         said.append(f"{many(len(found.removed), 'ball')} taken out")
     if news := sum(d.news for d in found.differences):
@@ -36,6 +36,11 @@ def in_short(found: Merged) -> str:
     if differ := sum(not d.news for d in found.differences):
         said.append("1 entry that differs" if differ == 1 else f"{differ} entries that differ")
     return listed(said)
+
+
+def added(shot: Shot) -> str:
+    """Where a ball was added, as far as it is known: a player who was sent may have been in anybody's hands."""
+    return "from another device" if shot.by else ""
 
 
 def ball(shot: Shot, case: Case, system: str) -> str:

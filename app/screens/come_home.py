@@ -15,6 +15,10 @@ from engine.documents.merge import Merged
 
 MOST_ASKED = 40  # differences
 MOST_BALLS = 60
+RULE = (
+    "What only they changed or added is set to theirs; in all else that differs yours stays, unless you choose otherwise "
+    "under Look first."
+)
 
 
 class ComeHome:
@@ -45,7 +49,11 @@ class ComeHome:
         asked = self.state.copied
         if asked and self.asked and all(a is b for a, b in zip(asked, self.asked, strict=True)):
             return
+        goes_on = asked and self.asked and [e.id for e in asked] == [e.id for e in self.asked]
         self.asked = asked
+        if goes_on:  # somebody goes on with the one here meanwhile: what was chosen stands
+            self._again()
+            return
         show(self.view, asked is not None)
         show(self.closer, False)
         classes(self.look, [])
@@ -54,11 +62,23 @@ class ComeHome:
             self.found = self.state.together({}, ())
             put(self.said, question(asked[0], asked[1], self.found, self.state.refusal))
 
+    def _again(self) -> None:
+        assert self.asked is not None
+        before, self.found = self.found, self.state.together({}, ())
+        put(self.said, question(self.asked[0], self.asked[1], self.found, self.state.refusal))
+        if len(self.fields) and self.found and before:
+            self._fill(anew=self.found.differences != before.differences)
+
+    def _fill(self, *, anew: bool = True) -> None:
+        assert self.asked and self.found
+        put(self.balls, balls(self.found, self.asked, self.state.units))
+        if anew:
+            self.fields[:] = [*self._removed(), *map(self._choice, self.found.differences[:MOST_ASKED])]
+
     def _look(self) -> None:
         opened = not is_shown(self.closer)
         if opened and self.asked and self.found and not len(self.fields):
-            put(self.balls, balls(self.found, self.asked, self.state.units))
-            self.fields[:] = [*self._removed(), *map(self._choice, self.found.differences[:MOST_ASKED])]
+            self._fill()
         classes(self.look, ["open"] if opened else [])
         show(self.closer, opened)
 
@@ -108,8 +128,9 @@ def question(other: Entry, mine: Entry, found: Merged | None, refusal: str) -> S
     return join(
         p(f"Another copy of \u201c{mine.name}\u201d{named} came home with {words.in_short(found)}."),
         p(
-            "Yours is unchanged so far. Added to yours, every ball of both is there once; where entries differ, yours "
-            "stays unless you choose theirs."
+            "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. Added to "
+            "yours, every ball of both is there once. ",
+            RULE,
         ),
     )
 
@@ -121,14 +142,16 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
         ("New balls", found.added, asked[0]),
         ("Balls taken out there", found.removed, asked[1]),
     ):
-        rows = [[words.ball(s, entry.case, system), s.by or ""] for s in shots[:MOST_BALLS]]
+        rows = [[words.ball(s, entry.case, system), words.added(s)] for s in shots[:MOST_BALLS]]
         if rows:
-            parts.append(table(["Ball", "Added by"], rows, caption=f"{title} ({len(shots)})"))
+            parts.append(table(["Ball", "Added"], rows, caption=f"{title} ({len(shots)})"))
     if found.differences:
         parts += [
             h3("What differs"),
-            p("What only they changed is set to theirs, what both changed to mine."),
+            p(RULE),
         ]
     if (more := len(found.differences) - MOST_ASKED) > 0:
-        parts.append(p(f"{more} more differ and are not shown; yours stay unless only they changed them."))
+        parts.append(
+            p(f"{more} more differ and are not shown; of these, yours stays unless only they changed it.")
+        )
     return join(*parts)

@@ -288,6 +288,11 @@ class Hit(Screen):
             self.ticked.clear()
         self._entered({"numbers": [{"text": text}]})
 
+    def early_club(self, club_id: str) -> None:
+        """The club chosen before the dashboard was there."""
+        if club_id != self.club_id and any(c.id == club_id for c in self.state.case.bag):
+            self._choose(club_id)
+
     def _add(self) -> None:
         if self._take(self.entry.value or ""):
             self.entry.value = ""

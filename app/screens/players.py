@@ -86,7 +86,7 @@ class Players(Screen):
         words = self.query.casefold().split()
         return [
             e
-            for e in self.state.store.players
+            for e in self.state.listed
             if (self.archived or not e.archived or e.id == self.state.store.open)
             and all(w in e.name.casefold() for w in words)
         ]
@@ -144,7 +144,7 @@ class Players(Screen):
     # sharing
 
     def _share(self) -> None:
-        made = link.make(self.state.share())
+        made = link.make(self.state.share(), self.state.units)
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -176,7 +176,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.share())
+            made = link.make(self.state.share(), self.state.units)
             put(
                 self.qr_pane,
                 join(

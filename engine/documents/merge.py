@@ -105,10 +105,11 @@ def merge(
     )
 
 
-def named(case: Case, prefix: str, *, by: str | None = None) -> Case:
-    """The case with ids, which begin with ``prefix``, for the balls that have none; these are marked as added ``by``."""
+def named(case: Case, prefix: str, *, first: int = 1, by: str | None = None) -> Case:
+    """The case with ids, ``prefix`` and a number from ``first`` on, for the balls that have none; these are marked as
+    added ``by``."""
     taken = {shot.id for shot in (*case.shots, *case.retest)} | {*case.removed}
-    free = (made for n in range(1, 2**31) if (made := f"{prefix}{n}") not in taken)
+    free = (made for n in range(first, 2**31) if (made := f"{prefix}{n}") not in taken)
 
     def marked(shots: tuple[Shot, ...]) -> tuple[Shot, ...]:
         return tuple(s if s.id else replace(s, id=next(free), by=s.by or by) for s in shots)

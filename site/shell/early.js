@@ -156,20 +156,21 @@ class Early {
         keep(key, null);
         continue;
       }
-      found.push({ ...log, id: text(log.id), player: text(log.player), entries });
+      found.push({ ...log, id: text(log.id), player: text(log.player), after: text(log.after), entries });
     }
     found.sort((a, b) => a.at - b.at);
     this.logs.unshift(...found);
     const last = found.at(-1);
     if (!last || this.touched) return;
     this.touched = true;
+    if (last.player === this.log.player) this.log.after = last.id;
     for (const { entries } of found)
       for (const [kind, value, units] of entries) {
         if (kind === "units") this.units = value;
         else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
       }
     if (STEPS.includes(last.step)) this.step = last.step;
-    if (this._clubs().some((item) => item.dataset.value === last.club)) this.club = last.club;
+    if (this._clubs().some((item) => item.dataset.value === last.club)) this._add("club", (this.club = last.club), this.units);
     this.draw();
     for (const name of [...SIZES, "carry"]) {
       const draft = text(last.drafts?.[name]);
@@ -262,7 +263,7 @@ class Early {
     this.commit();
     this.touched = true;
     if (host === this.part.units && value !== this.units) this._add("units", (this.units = value));
-    else if (host === this.part.clubs) this.club = value;
+    else if (host === this.part.clubs) this._add("club", (this.club = value), this.units);
     else if (STEPS.some((step) => is(`to-${step}`))) {
       this.step = STEPS.find((step) => is(`to-${step}`));
       scrollTo({ top: 0 });
@@ -337,6 +338,7 @@ class Early {
       this.part[name].querySelector("label").textContent = words;
       return words;
     };
+    for (const item of this.place.querySelectorAll("button[data-imperial]")) item.textContent = item.dataset[this.units];
     for (const name of SIZES) {
       label(name);
       if (name in this.log.drafts) continue;
@@ -364,9 +366,9 @@ class Early {
   /** What has not been handed over yet, as messages to the dashboard; from now on it counts as handed over. */
   take() {
     const messages = [];
-    for (const { id, player, entries } of this.logs) {
+    for (const { id, player, after, entries } of this.logs) {
       const first = this.sent.get(id) ?? 0;
-      if (entries.length > first) messages.push({ id, player, first, entries: entries.slice(first) });
+      if (entries.length > first) messages.push({ id, player, after, first, entries: entries.slice(first) });
       this.sent.set(id, entries.length);
     }
     if (messages.length) this.draw();
@@ -396,7 +398,7 @@ class Early {
   /** What is not in the dashboard's hands yet, as `label: text`. */
   get left() {
     const label = (name) => this.part[name].dataset[this.units].split(/ \(|, /)[0];
-    const entries = this.logs.flatMap((log) => log.entries).filter(([kind]) => kind !== "units");
+    const entries = this.logs.flatMap((log) => log.entries).filter(([kind]) => !["units", "club"].includes(kind));
     const drafts = Object.entries(this.log.drafts).filter(([, value]) => value);
     return [...entries, ...drafts].map(([kind, value, , club]) => `${label(kind)}: ${value}${club ? ` (${club})` : ""}`);
   }

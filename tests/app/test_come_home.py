@@ -14,7 +14,7 @@ from app.demo import LABEL, demo_case
 from app.players import new_case
 from engine.documents.case import Conditions, Player, Session, Shot
 from engine.documents.reading import read_case
-from tests.app.driver import Person
+from tests.app.driver import Person, plain
 
 PLAYERS = "Players, share, files"
 COMES = "came home with"
@@ -83,11 +83,11 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
     coach.add(150)
     coach.leave()
     person = coach.visit(back)
-    assert "Another copy of “Anna” came home with 12 new balls from Anna." in person.text()
+    assert "Another copy of “Anna” came home with 12 new balls from another device." in person.text()
     assert "Stay with the linked player" not in [b.label for b in person.seen() if hasattr(b, "label")]
     person.press("Add to mine")
     assert carries(person) == [*range(120, 132), 139, 141, 150] and names(person) == ["Anna"]
-    assert {s.by for s in person.case.shots} == {None, "Anna"} and COMES not in person.text()
+    assert {s.by for s in person.case.shots} == {None, "another device"} and COMES not in person.text()
     coach.leave()
     for fragment in (back, ""):  # the same link once more, and a page opened anew
         person = coach.visit(fragment)
@@ -110,10 +110,83 @@ def test_undo_takes_the_copy_out_again_and_asks_anew(sent):
     person.press("Add to mine")
     person.press("Undo")
     assert COMES in person.text()
-    mine = next(e for e in person.state.store.players if e.id != person.state.store.open and e.case.shots)
-    assert sorted(s.carry_m for s in mine.case.shots) == [139, 141, 150] and mine.case.removed == ()
+    assert carries(person) == [139, 141, 150] and person.case.removed == ()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141, 150]
+
+
+def test_what_is_typed_while_a_copy_is_asked_about_goes_into_mine_and_is_kept(sent):
+    coach, student = sent
+    student.add(117, club="9i")
+    back = student.send()
+    person = coach.visit()
+    coach.add(150)
+    coach.leave()
+    person = coach.visit(back)
+    assert carries(person) == [139, 141, 150]
+    person.press("Look first")
+    person.go("Hit").tap("8i").type("Carry", "131").press("Add ball")
+    assert COMES in person.text() and "117.0 m with 9-iron" in plain(person.rows("New balls (1)")[1][0])
+    coach.leave()
+    person = coach.visit(back)  # reloaded before it was answered
+    assert carries(person) == [131, 139, 141, 150] and COMES in person.text()
+    person.go(PLAYERS)
+    assert [row[0] for row in person.rows("On this device")[1:]].count(
+        "Anna"
+    ) == 1  # the copy cannot be mistaken for mine
+    person.press("Add to mine")
+    assert carries(person) == [117, 131, 139, 141, 150] and names(person) == ["Anna"]
+    assert len({s.id for s in person.case.shots}) == 5
+
+
+def test_a_store_in_which_the_copy_was_open_goes_on_with_mine(sent):
+    coach, student = sent
+    student.add(117)
+    coach.visit(student.send())
+    coach.leave()
+    doc = json.loads(coach.saved)
+    doc["open"] = doc["asked"][0]
+    coach.saved = json.dumps(doc)
+    person = coach.visit()
+    assert carries(person) == [139, 141] and COMES in person.text()
+    coach.add(150)
+    person.press("Add to mine")
+    assert carries(person) == [117, 139, 141, 150]
+
+
+def test_two_balls_made_in_one_visit_on_two_copies_of_a_player_have_two_ids(sent):
+    coach, student = sent
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    other, mine = person.state.copied
+    coach.add(131, club="8i")
+    person.state._become(replace(person.state.store, open=other.id), "")  # as an archived one might be
+    coach.add(117, club="9i")
+    ids = {s.id for e in person.state.store.players for s in e.case.shots}
+    assert len(ids) == 5
+    person.state._become(replace(person.state.store, open=mine.id), "")
+    person.press("Add to mine")
+    assert carries(person) == [117, 120, 131, 139, 141]
+
+
+def test_a_trial_under_way_has_the_balls_by_the_same_ids(sent):
+    coach, _ = sent
+    state = coach.visit().state
+    assert state.try_out(lambda c: edits.club("7i", "loft_deg")(c, 33.0), "loft")
+    coach.add(150)
+    coach.add(151)
+    assert [s.id for s in state.store.entry.trial.shots] == [s.id for s in state.case.shots]
+
+
+def test_the_same_rule_of_whose_entry_stays_is_told_twice(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    student.add(120)
+    person = coach.visit(student.send())
+    person.press("Look first")
+    rule = "What only they changed or added is set to theirs; in all else that differs yours stays"
+    assert person.text().count(rule) == 2 and "yours stays unless you choose theirs" not in person.text()
 
 
 def test_a_copy_kept_apart_is_a_player_of_its_own(sent):
@@ -146,10 +219,10 @@ def test_what_differs_is_looked_at_side_by_side_and_chosen(sent):
     state.change(lambda c: edits.club("7i", "loft_deg")(c, 35.0), "loft")
     coach.leave()
     person = coach.visit(back)
-    assert "1 new ball from Anna, 2 other changes and 2 entries that differ" in person.text()
+    assert "1 new ball from another device, 2 other changes and 2 entries that differ" in person.text()
     assert "Mine: 180.0 cm" not in person.text()
     person.press("Look first")
-    assert person.rows("New balls (1)")[1:] == [["120.0 m with 7-iron", "Anna"]]
+    assert person.rows("New balls (1)")[1:] == [["120.0 m with 7-iron", "from another device"]]
     assert person.chosen("Player, height") == "Mine: 180.0 cm"
     assert person.offered("Player, height") == {"Mine: 180.0 cm": False, "Theirs: 170.0 cm": True}
     assert person.chosen("Player, wingspan") == "Theirs: 174.0 cm"
@@ -222,7 +295,7 @@ def test_files_come_home_as_links_do(sent):
     text = student.file()
     person = coach.visit().go(PLAYERS)
     said = person.state.take_file(text)
-    assert "is a copy of “Anna”" in said and "1 new ball from Anna" in person.text()
+    assert "is a copy of “Anna”" in said and "1 new ball from another device" in person.text()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141] and "tells nothing new" in person.state.take_file(text)
     assert names(person) == ["Anna"]
@@ -240,7 +313,7 @@ def test_a_shortened_link_comes_home_without_loss():
     student.add(90)
     before = coach.visit().case
     person = coach.visit(student.send())
-    assert "came home with 1 new ball from Anna." in person.text()
+    assert "came home with 1 new ball from another device." in person.text()
     person.press("Add to mine")
     assert person.case.shots[:900] == before.shots and len(person.case.shots) == 901
 
@@ -273,7 +346,7 @@ def test_the_address_of_a_player_who_was_sent_is_as_good_as_a_link_by_the_button
     student.visit(address).press("Add to mine")
     student.add(120)
     person = coach.visit(student.send())
-    assert "came home with 1 new ball from Anna." in person.text()
+    assert "came home with 1 new ball from another device." in person.text()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141, 150, 151]
 

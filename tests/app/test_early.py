@@ -109,6 +109,30 @@ def test_a_carry_for_a_club_that_is_gone_goes_to_no_other():
     assert "\u201c150\u201d was typed for a club (nope) that is not in the bag" in person.text()
 
 
+def test_the_club_chosen_last_is_the_chosen_one_whatever_was_hit_last():
+    person = Person()
+    hand("a", ("carry", "150", M, "7i"), ("carry", "120", M, "9i"), ("club", "5i", M))
+    person.go("Hit")
+    assert person.tapped("5i") and person.sees("Carry, 5-iron")
+    person = Person(saved=saved(person)["text"])  # this dashboard does not live to show it
+    person.go("Hit")
+    assert person.tapped("9i")
+    hand("a", ("carry", "150", M, "7i"), ("carry", "120", M, "9i"), ("club", "5i", M))
+    assert person.tapped("5i") and carries(person) == [("7i", 150.0), ("9i", 120.0)]
+    hand("a", ("club", "7i", M), ("club", "<b>", M), first=3)
+    assert person.tapped("7i") and person.state.units == M
+
+
+def test_a_page_that_goes_on_with_what_another_left_makes_no_second_player():
+    person = Person()
+    hand("a", ("carry", "150", M, "7i"), ("club", "9i", M))
+    page = {"id": "b", "player": "", "after": "a", "first": 0}
+    bridge.receive("early", page | {"entries": [["club", "9i", M], ["carry", "120", M, "9i"]]})
+    assert carries(person) == [("7i", 150.0), ("9i", 120.0)] and len(person.state.store.players) == 1
+    person.go("Hit")
+    assert person.tapped("9i")
+
+
 def test_entries_go_to_the_player_who_was_shown():
     person = Person(demo_case())
     demo = person.state.store.open

@@ -1,10 +1,12 @@
 """The link carries the case there and back, and hostile links do no harm."""
 
+import base64
 import contextlib
 import io
 import json
 import random
 import time
+import zlib
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from app.state import State
 from engine.documents.case import Case, Conditions, Session, Shot, Swing, SwingSize
 from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
+from tests.app.driver import Person
 from tests.hostile_texts import mutated
 from tests.hostile_texts import packed as pack
 
@@ -582,3 +585,47 @@ def test_only_a_case_with_part_swings_needs_the_newer_version(monkeypatch):
     state = State()
     assert "newer version" in state.take_file(json.dumps(parts.to_doc()))
     assert link.read(link.make(plain).hash).case.shots == plain.shots
+
+
+def test_a_new_device_begins_with_the_units_of_whoever_sent_the_link():
+    sender = Person(demo_case())
+    sender.tap("in \u00b7 yd")
+    sender.go("Players, share, files").press("Share the link")
+    made = sender.said("share")[-1]["hash"]
+    assert len(made) <= 2000
+    new = Person(hash=made)
+    assert new.state.units == "imperial"
+    new.go("Hit").type("Carry", "112").press("Add ball")
+    assert new.case.shots[-1].carry_m == pytest.approx(112 * 0.9144, abs=0.01)
+    new.state.flush()
+    saved = new.said("save")[-1]["text"]
+    new.state.set_units("metric")
+    new.state.flush()
+    own = new.said("save")[-1]["text"]
+    assert Person(saved=saved).state.units == "imperial"
+    assert Person(saved=own, hash=made).state.units == "metric"  # an own choice stays
+    here = Person()
+    here.state.set_units("metric")
+    here.state.open_link(made)
+    assert here.state.units == "metric" and here.case.shots
+
+
+def test_the_mark_of_the_units_is_passed_over_by_releases_that_do_not_know_it():
+    demo = demo_case()
+    for case in (demo, replace(demo, shots=(), retest=())):
+        made = link.make(case, "imperial").hash
+        text = made.partition(".")[2]
+        doc = json.loads(zlib.decompress(base64.urlsafe_b64decode(text + "=" * (-len(text) % 4)), -15))
+        assert doc["shots"][-1][:2] == ["", 0]  # no balls, of no club
+        assert not any(isinstance(values, list) for values in doc["shots"][-1][2].values())
+        assert link.read(made).case == link.read(link.make(case).hash).case
+        assert "link_units" not in link.read(made).case.to_doc()
+        assert link.read(link.make(case, "<b>").hash).units == ""
+
+
+def test_the_address_holds_the_units_as_a_link_does():
+    person = Person(new_case())
+    person.type("Height", "178").tap("in \u00b7 yd")
+    person.state.flush()
+    address = person.said("link")[-1]["hash"]
+    assert link.read(address).units == "imperial" and Person(hash=address).value("Height") == "70.1"

@@ -185,6 +185,40 @@ def test_a_text_brought_over_counts_when_its_field_is_left(context, host):
     assert person.faults == []
 
 
+def test_the_club_chosen_last_is_chosen_with_the_text_in_the_field(context, host):
+    person = visit(context, host.address)
+    enter_all(person)
+    shown(person, "5i").tap()
+    for key in "16":
+        person.page.get_by_role("button", name=key, exact=True).first.tap()
+    person.page.close()
+    again = visit(context, host.address)
+    again.until("document.querySelector('#early').innerText.includes('Carry, 5-iron')", 10)
+    host.go()
+    again.ready()
+    assert field(again, "Carry, 5-iron").input_value() == "16"
+    assert shown(again, "5i").get_attribute("aria-pressed") == "true"
+    stored(again)
+    again.page.close()
+    host.gate.clear()
+    third = visit(context, host.address)
+    shown(third, "6i").tap()
+    for key in "17":
+        third.page.get_by_role("button", name=key, exact=True).first.tap()
+    host.go()
+    third.ready()
+    assert field(third, "Carry, 6-iron").input_value() == "17"
+    assert third.faults == []
+
+
+def test_grips_are_offered_in_the_units_chosen(context, host):
+    person = visit(context, host.address)
+    person.page.get_by_role("button", name="in \u00b7 yd").first.tap()
+    shown(person, "2\nHit").tap()
+    words = person.page.inner_text("#early .at-hit")
+    assert "1\u00bd in" in words and "1.3 cm" not in words
+
+
 def test_a_page_closed_before_the_dashboard_came_opens_with_all_that_was_entered(context, host):
     person = visit(context, host.address)
     enter_all(person)
