@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from app.phrases.layouts import titles
 from app.phrases.marks import Marks
@@ -82,6 +83,16 @@ def called(option: Option | Approach, marks: Marks | None = None) -> str:
     size = option.swing_size
     name = (option.name or option.id) + swing_of(size)
     return marks(name, option.id, size.id if size else None) if marks else name
+
+
+MOST_FIRST = 2  # clubs named that are to be hit first, the likeliest
+
+
+def hit_first_line(clubs: Sequence[Option | Approach]) -> str:
+    """Clubs that could do for a shot, of which too little is known to give a chance."""
+    names = [called(club) for club in clubs[:MOST_FIRST]]
+    they = "they carry" if names[1:] else "it carries"
+    return f"Hit the {listed(names)} on the range first: nobody has, and what {they} is known only roughly."
 
 
 MOST_BALLS = 40  # that anybody would hit with one club for its mean

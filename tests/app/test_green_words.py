@@ -9,7 +9,6 @@ import pytest
 from app.demo import demo_case
 from app.phrases.green import green_lines, green_notes, nearer_line
 from app.phrases.marks import Marks
-from app.screens.at_green import HIT_AT_THE_RANGE
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.documents.case import SwingSize
@@ -86,15 +85,38 @@ def person():
     return Person(demo_case()).go("Play").tap("A green")
 
 
-def test_a_club_to_hit_first_says_so_at_a_green_and_one_that_was_hit_does_not(person):
+@pytest.mark.parametrize("going", ["A distance", "A green"])
+def test_a_club_to_hit_first_is_named_as_such_and_has_no_chance_anywhere(person, going):
+    """As on the card: no chance in a row or a sentence, and no silence where it is the likeliest one, or the only one."""
     first = {c.name for c in person.state.fitting.hit_order}
+    assert {"3-wood", "5-wood", "Driver"} <= first
+    person.tap("A distance")
     seen = set()
-    for distance in (100, 130, 176, 185):
-        person.type("Distance to the flag", str(distance))
-        best = plain(re.search(r'<div class="big">(.*?)</div>', person.markup())[1]).rstrip("*")
-        assert (HIT_AT_THE_RANGE in person.text()) is (best in first), distance
-        seen.add(best in first)
-    assert seen == {True, False}
+    for distance in (100, 130, 150, 160, 176, 192, 215):
+        person.type("Distance to carry", str(distance)).tap(going)
+        text = person.text()
+        big = plain(re.search(r'<div class="big">(.*?)</div>', person.markup())[1])
+        named = {c for c in first if re.search(rf"Hit the [^.]*\b{c}\b[^.]* on the range first", text)}
+        rows = (
+            [row[0].rstrip("*") for row in person.rows("Chances of one")[1:]]
+            if "Chances of one" in text
+            else []
+        )
+        assert not first & set(rows), distance
+        if big.endswith(": hit it first"):
+            assert big.partition(":")[0] in named
+            told = (
+                rf"With the {re.escape(rows[0])}\*?: \S+\s% chance"
+                if rows
+                else "No club whose carry is known"
+            )
+            assert re.search(told, text), distance
+        else:
+            assert big.rstrip("*") == rows[0]
+        seen.add((bool(rows), bool(named), "hit it first" in big))
+        person.tap("A distance")
+    assert seen == {(True, False, False), (True, True, False), (True, True, True), (False, True, True)}
+    person.tap("A green")
 
 
 @pytest.mark.parametrize(
