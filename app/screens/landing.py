@@ -26,10 +26,12 @@ class Landing:
         self, state: State, club: Callable[[], Club], size: Callable[[], str | None] = lambda: None
     ) -> None:
         self.state, self.club, self.size = state, club, size
-        self.picture, self.words = html(cls="landing"), html()
+        self.picture, self.words, self.tapped = html(cls="landing"), html(), html(cls="tapped")
         self.side: NumberField | None = None
         self.chosen: int | None = None  # a ball by its number among all, the newest where there is none
         self.among: tuple[object, ...] = ()  # what it was chosen among
+        self.told = ""  # what the last tap on the picture did, until something else is done
+        self.told_of: Case | None = None
         self.fold = Fold("Where they came down", self._build, refresh=self.refresh)
         bridge.listen("landed", self._landed)
 
@@ -49,6 +51,7 @@ class Landing:
         return stack(
             html(p(HOW)),
             self.which.view,
+            self.tapped,
             self.picture,
             Stepper(self.side, steps, lambda: 0.0).view,
             self.words,
@@ -58,9 +61,14 @@ class Landing:
     def _ball(self) -> int | None:
         """The number of the ball chosen, until another one is hit or another club is looked at."""
         case = self.state.case
-        if self.chosen is not None and self.among == (self.club().id, self.size(), len(case.shots)):
+        if self.chosen is not None and self.among == self._those:
             return self.chosen
         return edits.last_ball(case, self.club().id, self.size())
+
+    @property
+    def _those(self) -> tuple[object, ...]:
+        """What a ball is chosen among: those of a club and swing, until another one is hit."""
+        return self.club().id, self.size(), len(self.state.case.shots)
 
     @staticmethod
     def _at(number: int | None) -> int:
@@ -69,7 +77,7 @@ class Landing:
 
     def _choose(self, number: int) -> None:
         self.chosen = number if number >= 0 else None
-        self.among = (self.club().id, self.size(), len(self.state.case.shots))
+        self.among, self.told = self._those, ""
         self.refresh()
 
     def _balls(self) -> dict[str, int]:
@@ -97,12 +105,39 @@ class Landing:
         if self._ball is None:
             put(self.words, p("Add a ball first: the tap says to which side it went."))
             return
+        tapped, before = self._ball, self.state.case.shots[self._ball].side_m
         shown = unit("carry", self.state.units)
         side = shown.si(round(shown.shown(across * half_width(self._shots, self.state.units))))
-        self.state.change(
-            lambda case: self._keep(case, side),
+        done = self.state.change(
+            lambda case: edits.side(tapped)(case, side),
             f"side of the {brief(self.club().id, self.club().name)} ball changed",
         )
+        if not done and before != side:
+            return
+        now = self._named(tapped)
+        self.chosen, self.among = self._next(tapped), self._those
+        if before is not None:
+            self.chosen = tapped
+            self.told = f"Changed ball {now}. It had a side already: Undo brings that back."
+        elif self.chosen == tapped:
+            self.told = f"Ball {now}. Every ball has a side now; the next tap changes this one."
+        else:
+            self.told = f"Ball {now}. The next tap is for ball {self._named(self.chosen)}."
+        self.told_of = self.state.case
+        bridge.announce(self.told)
+        self.refresh()
+
+    def _named(self, number: int) -> str:
+        """A ball as the list names it."""
+        return next(name for name, n in self._balls().items() if n == number)
+
+    def _next(self, number: int) -> int:
+        """The ball for the tap after one at this: the nearest newer one without a side, else the nearest older one, else
+        the same.
+        """
+        bare = [n for n in self._balls().values() if n >= 0 and self.state.case.shots[n].side_m is None]
+        newer = [n for n in bare if n > number]
+        return min(newer) if newer else max(bare, default=number)
 
     @property
     def _shots(self) -> list[Shot]:
@@ -126,6 +161,9 @@ class Landing:
         shots, system = self._shots, self.state.units
         found = pattern(self._counted)
         ball = None if self._ball is None else self.state.case.shots[self._ball]
+        if self.told_of is not self.state.case or self.among != self._those:
+            self.told = ""
+        put(self.tapped, p(self.told, cls="small") if self.told else "")
         put(self.picture, landing_picture(shots, found, ball, system))
         name = self.club().name or self.club().id
         put(self.words, join(*[p(words) for words in landing_lines(found, name, system)]))
