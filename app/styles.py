@@ -301,7 +301,8 @@ border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!
 font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
-select.bk-input{appearance:none;padding-right:2rem;background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
+select.bk-input{appearance:none;padding-right:2.2rem!important;text-overflow:ellipsis;
+background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
 linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;
 background-position:right 1.05rem center,right .65rem center!important;background-repeat:no-repeat!important}
 :host(.bad) label{color:var(--bad)}

@@ -230,7 +230,7 @@ class AtGreen:
             return None
         first = [o for o in there if o.id in fitting.hit_first]
         best = tuple(o for o in there if o not in first)[:MOST]
-        told, *more = green_lines(best, title, system, marks) if best else [f"{NONE_KNOWN}, {title}."]
+        told, *more = green_lines(best, title, system, marks, green) if best else [f"{NONE_KNOWN}, {title}."]
         said = join(*headline(there[0], best, above, told, marks, fitting))
         why = nearer_line(best[0], nearest, marks) if best and nearest else ""
         below = join(

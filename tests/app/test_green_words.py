@@ -168,3 +168,27 @@ def test_the_answer_is_at_most_sixty_words(person, system, going):
     person.press("Back to standard air").type("Wind", "0").type("Target above you", "0")
     person.state.set_units("metric")
     person.tap("A green")
+
+
+def test_a_club_that_is_on_the_green_more_often_and_not_named_first_has_what_speaks_against_it_beside_the_headline():
+    """Water behind: the longer club is on more often, and in the water more often."""
+    person = Person(demo_case()).go("Play").tap("A green").open("The green, and what lies round it")
+    person.choose("Over it", "Water")
+    seen = set()
+    for distance in range(110, 145):
+        person.type("Distance to the flag", str(distance))
+        (answer,) = [pane for pane in person.seen() if "answer" in (pane.css_classes or [])]
+        words = plain(answer.object)
+        assert "strokes to hole out for a tour player" in words and len(words.split()) <= MOST_WORDS
+        rows = person.rows("Chances of one")[1:]
+        name, *most = max(rows, key=lambda row: int(row[1]))
+        others = re.search(
+            r"The ([^.]+) has (\d+)\s%, but goes over, in the water, (\d+)\s% against (under )?(\d+)", words
+        )
+        if int(most[0]) - int(rows[0][1]) > 4:
+            assert others and others[1] == name, (distance, words, rows)
+            assert others[2] == most[0] and int(others[3]) > int(others[5])
+        if name == rows[0][0]:
+            assert others is None
+        seen.add(others is not None)
+    assert seen == {True, False}
