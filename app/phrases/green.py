@@ -117,7 +117,10 @@ def green_table(found: tuple[Approach, ...], marks: Marks) -> Safe:
         for o in found
     ]
     return table(
-        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption=f"Chances of one {swing} (%)"
+        ["Club", "on", "short", "long", "wide", "strokes"],
+        rows,
+        caption=f"Chances of one {swing} (%)",
+        above=True,
     )
 
 
