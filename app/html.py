@@ -75,16 +75,18 @@ def table(
     caption: str = "",
     words: Iterable[int] = (),
     cards: bool = False,
+    above: bool = False,
 ) -> Safe:
     """A table whose first column heads its rows.
 
-    words : columns that hold running text; cards : on a narrow screen each row becomes a block of named figures
+    words : columns that hold running text; cards : on a narrow screen each row becomes a block of named figures;
+    above : on one too narrow for the columns the head of each row stands above its figures
     """
     words = set(words)
 
     # Roles are said outright: a sheet that lays the cells out as blocks would else take them away.
     def role(name: str) -> str:
-        return f' role="{name}"' if cards else ""
+        return f' role="{name}"' if cards or above else ""
 
     heads = [_cell("th", h, i in words, f' scope="col"{role("columnheader")}') for i, h in enumerate(head)]
     body = []
@@ -98,7 +100,7 @@ def table(
     title = f"<caption>{esc(caption)}</caption>" if caption else ""
     return Safe(
         f'<div class="scroll" tabindex="0" role="group" aria-label="{esc(caption or "table")}">'
-        f"<table{role('table')}{' class=cards' if cards else ''}>{title}"
+        f"<table{role('table')}{' class=cards' if cards else ' class=above' if above else ''}>{title}"
         f"<thead{role('rowgroup')}><tr{role('row')}>{''.join(heads)}</tr></thead>"
         f"<tbody{role('rowgroup')}>{''.join(body)}</tbody></table></div>"
     )

@@ -402,6 +402,9 @@ white-space:normal;min-width:10rem}
 font-size:.9rem;color:var(--faint)}
 .kpis div b{font-size:1.7rem;line-height:1.15;font-weight:600;font-family:var(--serif);font-variant-numeric:tabular-nums}
 svg{display:block;max-width:100%;height:auto}
+@container (max-width:21rem){table.above,table.above>*{display:block;width:100%}
+table.above tr{display:grid;grid-template-columns:repeat(5,1fr)} table.above tr>:first-child{grid-column:1/-1;border:0}
+table.above tr>*{min-width:0;padding-left:0;text-align:left}}
 table.cards{width:100%}
 @container (min-width:45rem){table.cards td.words{width:46%}}
 @media (max-width:39.99rem){th,td{padding:.4rem .3rem} th{font-size:.84rem} td.words,th.words{min-width:6rem}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.html import Safe, table
 from app.phrases.lines import called
 from app.phrases.marks import Marks
@@ -11,6 +13,8 @@ from engine.course.club_for_distance import Option
 from engine.course.green import LEAST_DRIFT_M, SIDES, Approach, Green
 from engine.sets.dispersion import Direction
 
+MORE_OFTEN = 0.03  # of balls, less than which nothing is made of it; ours
+WHERE = {"short": "ends short", "long": "goes over", "left": "ends left", "right": "ends right"}
 AS_GOOD = 0.05  # [strokes], less than which one club is as good as another; ours
 LURK_NAMES = {"fairway": "Fairway", "rough": "Rough", "sand": "Bunker", "water": "Water"}
 HOLDS = (
@@ -19,12 +23,17 @@ HOLDS = (
 )
 
 
-def green_lines(found: tuple[Approach, ...], title: str, system: str, marks: Marks) -> list[str]:
-    """The best club at a green in a sentence, how to aim it, and another that is as good."""
+def green_lines(
+    found: tuple[Approach, ...], title: str, system: str, marks: Marks, green: Green | None = None
+) -> list[str]:
+    """The best club at a green in a sentence, with why it is not the one most often on it; how to aim it, and another that
+    is as good.
+    """
     best, *others = found
     shown = unit("carry", system)
     lines = [
-        f"{percents(_chances(best))[0]} chance of the green, {best.strokes.mean:.1f} strokes to hole out, {title}."
+        f"{percents(_chances(best))[0]} chance of the green, {best.strokes.mean:.1f} strokes to hole out for a tour player, "
+        f"{title}. {_why_not(best, others, green, marks) if green else ''}".strip()
     ]
     aim = round(shown.shown(best.aim_m))
     if aim:
@@ -41,6 +50,21 @@ def green_lines(found: tuple[Approach, ...], title: str, system: str, marks: Mar
     if near:
         lines.append(f"The {near[0]} is as good.")
     return lines
+
+
+def _why_not(best: Approach, others: Sequence[Approach], green: Green, marks: Marks) -> str:
+    """Where another club is on the green more often: what speaks against it, water before anything else."""
+    other = max(others, key=lambda o: o.on, default=best)
+    if other.on - best.on < MORE_OFTEN:
+        return ""
+    more = {side: getattr(other, side) - getattr(best, side) for side in SIDES}
+    side = max(more, key=lambda s: (more[s] > MORE_OFTEN and getattr(green, s) == "water", more[s]))
+    lie = LURK_NAMES[getattr(green, side)].lower()
+    says = f"The {called(other, marks)} has {percents(_chances(other))[0]}"
+    if more[side] < MORE_OFTEN:
+        return f"{says}, but takes more."
+    against, for_best = percent(getattr(other, side)), percent(getattr(best, side))
+    return f"{says}, but {WHERE[side]}, in the {lie}, {against} against {for_best}."
 
 
 def depth_line(front_m: float, back_m: float, system: str) -> str:
@@ -93,7 +117,10 @@ def green_table(found: tuple[Approach, ...], marks: Marks) -> Safe:
         for o in found
     ]
     return table(
-        ["Club", "on", "short", "long", "wide", "strokes"], rows, caption=f"Chances of one {swing} (%)"
+        ["Club", "on", "short", "long", "wide", "strokes"],
+        rows,
+        caption=f"Chances of one {swing} (%)",
+        above=True,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from app.phrases.layouts import titles
 from app.phrases.marks import Marks
@@ -15,6 +16,7 @@ from engine.documents.case import Case, Conditions, SwingSize, Wants
 from engine.documents.result import Result, ShotGroup
 from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
+from engine.shots.summary import Summary
 
 
 def carries_line(result: Result, system: str, marks: Marks) -> str:
@@ -84,6 +86,16 @@ def called(option: Option | Approach, marks: Marks | None = None) -> str:
     return marks(name, option.id, size.id if size else None) if marks else name
 
 
+MOST_FIRST = 2  # clubs named that are to be hit first, the likeliest
+
+
+def hit_first_line(clubs: Sequence[Option | Approach]) -> str:
+    """Clubs that could do for a shot, of which too little is known to give a chance."""
+    names = [called(club) for club in clubs[:MOST_FIRST]]
+    they = "they carry" if names[1:] else "it carries"
+    return f"Hit the {listed(names)} on the range first: nobody has, and what {they} is known only roughly."
+
+
 MOST_BALLS = 40  # that anybody would hit with one club for its mean
 
 
@@ -91,17 +103,32 @@ def balls_line(group: ShotGroup, system: str) -> str:
     """How sure a club's mean is and what it takes to be surer."""
     if group.carry_m.counted < 2 or not math.isfinite(group.carry_m.interval()[0]):
         return "One shot so far: a second one begins to show the spread."
-    more = group.balls_for_2m
-    limit = amount(2.0, "gap", system)
+    carry, shown = group.carry_m, unit("carry", system)
+    half = shown.si(2)
+    limit = amount(half, "carry", system)
+    more = carry.balls_for(half) or 0
     if more > MOST_BALLS:
         return (
             f"More than {MOST_BALLS} more shots are needed to know the mean to \u00b1{limit}; a few more will not "
-            "change much."
+            f"change much. {_spread_line(carry, system)}".strip()
         )
     if more > 0:
         shots = "shots are" if more != 1 else "shot is"
-        return f"{more} more {shots} needed to know the mean to \u00b1{limit}."
+        told = f"{more} more {shots} needed to know the mean to \u00b1{limit}."
+        return f"{told} {_spread_line(carry, system)}".strip()
     return f"The mean is known to \u00b1{limit} or better."
+
+
+def _spread_line(carry: Summary, system: str) -> str:
+    """The spread that ranges and counts go by, where it is another one than that of the balls as shown."""
+    used, seen = (amount(sd, "carry", system) for sd in (carry.spread, carry.sd))
+    if used == seen:
+        return ""
+    which = "closer together" if carry.sd < carry.spread else "wider apart"
+    return (
+        f"That and the range go by a spread of {used}, not {seen}: so few balls may lie {which} by chance, so what is usual "
+        "counts too."
+    )
 
 
 def body_estimates(case: Case, system: str) -> list[str]:

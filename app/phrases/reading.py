@@ -68,7 +68,7 @@ REASONS = {
 _ABOUT = {
     "carry_out_of_range": "{} is not the carry of a full swing",
     "carry_unreadable": "\u201c{}\u201d is not a carry",
-    "unknown_club": "not known: which club is \u201c{}\u201d?",
+    "unknown_club": "which club is \u201c{}\u201d?",
     "other_player": "belongs to another player, {}",
     "other_day": "is from another day, {}",
 }

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from app.at_hand import DEEP_M, EDGES, RULES, AtHand
 from app.html import Safe, join, p, tag
 from app.phrases.green import LURK_NAMES, depth_line, green_lines, green_notes, green_table, nearer_line
-from app.phrases.lines import called
+from app.phrases.lines import called, hit_first_line
 from app.phrases.marks import Marks
+from app.screens.tables import HIT_FIRST
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import Choice, Fold, NumberField, Stepper, html, line, put, stack
@@ -17,14 +18,15 @@ from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.documents.case import Case
 from engine.documents.fields import Number
+from engine.fitting.fitting import Fitting
 
 STEPS = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
 TURF_NAMES = {"Soft": "soft", "Usual": "usual", "Firm": "firm"}
 SIDE_NAMES = {"short": "Short of it", "long": "Over it", "left": "Left of it", "right": "Right of it"}
-HIT_AT_THE_RANGE = "Hit it on the range first: nobody has, and what it carries is known only roughly."
 GREEN_WRONG = (
     "Put right what is marked under \u201cThe green, and what lies round it\u201d to see which club suits it."
 )
+NONE_KNOWN = "No club whose carry is known gets to the green"
 MOST = 3  # clubs in the table
 
 
@@ -205,10 +207,10 @@ class AtGreen:
         put(self.depth, p(depth_line(now.front_m, now.back_m, self.state.units), cls="small"))
 
     def said(
-        self, layout_id: str, title: str, above: str, nearest: Option, marks: Marks
+        self, layout_id: str, title: str, above: str, nearest: Option | None, marks: Marks
     ) -> tuple[Safe, Safe] | None:
         """The best club for the green and a table of chances; ``None`` where no club gets there. ``above`` stands
-        on top; ``nearest`` is the club for the distance alone.
+        on top; ``nearest`` is the club for the distance alone, of those whose carry is known.
         """
         now, system, fitting = self.state.store.at_hand, self.state.units, self.state.fitting
         assert now.distance_m is not None
@@ -222,21 +224,42 @@ class AtGreen:
             height_m=now.height_m or 0.0,
             air=now.air(self.state.case),
             turf=now.turf,
-        )[:MOST]
-        if not found or not any(_counts(o) for o in found):
-            return None
-        found = tuple(o for o in found if _counts(o))
-        first, *more = green_lines(found, title, system, marks)
-        said = join(
-            tag("div", called(found[0], marks), cls="big"), p(tag("b", above)) if above else "", p(first)
         )
+        there = [o for o in found if _counts(o)]
+        if not there:
+            return None
+        first = [o for o in there if o.id in fitting.hit_first]
+        best = tuple(o for o in there if o not in first)[:MOST]
+        told, *more = green_lines(best, title, system, marks, green) if best else [f"{NONE_KNOWN}, {title}."]
+        said = join(*headline(there[0], best, above, told, marks, fitting))
+        why = nearer_line(best[0], nearest, marks) if best and nearest else ""
         below = join(
             *[p(words) for words in more],
-            p(HIT_AT_THE_RANGE, cls="small") if found[0].id in fitting.hit_first else "",
-            p(why, cls="small") if (why := nearer_line(found[0], nearest, marks)) else "",
+            p(hit_first_line(first), cls="small") if first else "",
+            p(why, cls="small") if why else "",
         )
-        notes = green_notes(green, found, fitting.direction, system)
-        return said, join(below, green_table(found, marks), *[p(words, cls="small") for words in notes])
+        if not best:
+            return said, below
+        notes = green_notes(green, best, fitting.direction, system)
+        return said, join(below, green_table(best, marks), *[p(words, cls="small") for words in notes])
+
+
+def headline(
+    likeliest: Option | Approach,
+    best: Sequence[Option | Approach],
+    above: str,
+    told: str,
+    marks: Marks,
+    fitting: Fitting,
+) -> list[Safe]:
+    """The club to hit in large letters, what the shot plays like, and what is told of the ``best`` of those whose carry is
+    known; where one that has to be hit first is the ``likeliest`` of all, it stands there as such, without a number.
+    """
+    big = called(best[0], marks) if best else ""
+    if likeliest.id in fitting.hit_first:
+        told = f"With the {big}: {told}" if big else told
+        big = f"{called(likeliest)}: {HIT_FIRST}"
+    return [tag("div", big, cls="big"), *([p(tag("b", above))] if above else []), p(told)]
 
 
 def _counts(option: Approach) -> bool:

@@ -36,6 +36,7 @@ from app.widgets import (
 )
 from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT, Number
+from engine.shots.summary import Summary
 from engine.statements import Statement
 from engine.statistics import intervals
 from engine.swing.launch_data import counts_as_range
@@ -585,15 +586,25 @@ class Hit(Screen):
     def _told(self) -> str:
         return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)
 
-    def _on_the_card(self, measured_m: float) -> Safe:
-        """What the carry card has for this club, where it is another figure than the mean, and why."""
+    def _on_the_card(self, measured: Summary) -> Safe:
+        """What the carry card has for this club and swing, where it shows other figures than its balls alone, and why."""
         fitting, system = self.state.fitting, self.state.units
-        clubs = fitting.to_play(fitting.layout.id)
-        club = next((c for c in clubs if c.id == self.club.id), None)
+        club = next((c for c in fitting.to_play(fitting.layout.id) if c.id == self.club.id), None)
         if club is None:
             return Safe("")
-        card = intervals(fitting.predict(clubs).carry)[clubs.index(club)].mean
-        if amount(card, "carry", system) == amount(measured_m, "carry", system):
+        if self.size is None:
+            (card,) = intervals(fitting.played((club,)).carry)
+        else:
+            parts = fitting.wedge_table.carries if fitting.wedge_table is not None else ()
+            known = [c for c in parts if (c.club, c.swing_size) == (club.id, self.size) and not c.hit_first]
+            if not known:
+                return Safe("")
+            card = known[0].carry_m
+        alone = (measured.mean, *measured.interval())
+        figures = zip((card.mean, card.lo90, card.hi90), alone, strict=True)
+        if all(
+            math.isfinite(b) and amount(a, "carry", system) == amount(b, "carry", system) for a, b in figures
+        ):
             return Safe("")
         why = ["it takes every club you hit into account"]
         if counts_as_range(fitting.hit_in):
@@ -604,7 +615,17 @@ class Hit(Screen):
             )
         if club != self.club:
             why.append("is for the club as it is to be built")
-        return p(f"On the card: {amount(card, 'carry', system)}; {listed(why)}.", cls="small")
+        wants = fitting.case.wants
+        why += [
+            f"is for {what}"
+            for what, so in (("wet faces", wants.wet_face), ("a cold ball", wants.cold_ball))
+            if so
+        ]
+        ends = between(card.lo90, card.hi90, "carry", system)
+        return p(
+            f"On the card: {amount(card.mean, 'carry', system)}; {listed(why)}. Its 90 % range: {ends}.",
+            cls="small",
+        )
 
     def _stats(self) -> str:
         system = self.state.units
@@ -639,7 +660,7 @@ class Hit(Screen):
                         ("balls", group.n),
                         ("mean carry", amount(carry.mean, "carry", system)),
                         (
-                            "90 % range of the mean",
+                            "90 % range, these balls alone",
                             between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (
@@ -655,8 +676,8 @@ class Hit(Screen):
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
             parts.append(p(balls_line(group, system)))
-            if group.grip_down_m < 1e-3 and carry.mean is not None and not self.size:
-                parts.append(self._on_the_card(carry.mean))
+            if group.grip_down_m < 1e-3:
+                parts.append(self._on_the_card(carry))
         parts.append(launched)
         clubs = {g.club for g in result.shots}
         if len(clubs) == 1 and not self.size:

@@ -177,7 +177,8 @@ def methods_page(system: str = "metric") -> Any:
                 "physics and your own shots.",
                 "Body measures are where a fitting starts; ball flight has the last word. Only full swings with irons and "
                 "wedges are compared.",
-                "The chances under Play are about distance only, not about missing left or right.",
+                "Under Play the chances for a distance are about distance only; those for a green count balls that miss it "
+                "left or right too.",
             ]
         ),
         h3("Cautions"),

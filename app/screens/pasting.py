@@ -246,7 +246,9 @@ class Pasting:
         self._show_asks()
         self._show_columns()
         show(self.every.view, bool(self.preview.lines))
-        self.every.rename(f"How every line was read: {len({x.number for x in self.preview.lines})}")
+        self.every.rename(
+            f"How every line was read: {many(len({x.number for x in self.preview.lines}), 'line')}"
+        )
         self._show_lines()
         show(self.take, bool(self.preview.balls))
         if there:

@@ -13,14 +13,14 @@ from app.dates import other_day, today
 from app.html import Safe, h3, interval, join, note, p, table, tag
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import called, day_line, plays_line, warm_ball_line
+from app.phrases.lines import called, day_line, hit_first_line, plays_line, warm_ball_line
 from app.phrases.marks import Marks
 from app.phrases.say import percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens import tables
-from app.screens.at_green import HIT_AT_THE_RANGE, AtGreen, plain_field
+from app.screens.at_green import AtGreen, headline, plain_field
 from app.screens.part_swings import WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
@@ -37,6 +37,7 @@ from engine.sets.plan import is_own
 from engine.statistics import intervals
 
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
+NONE_KNOWN = "No club whose carry is known lands"
 TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
@@ -168,36 +169,37 @@ class Play(Screen):
         plays = fitting.plays_like(self.layout_id, distance, **shot)
         if plays is None and height > 0:
             return p("No full swing with this set gets as high as that target."), none
-        best = [o for o in options[:4] if o.chance_near >= LEAST_CHANCE] or list(options[:1])
-        if not best:
+        if not options:
             return p("There are no clubs in this set."), none
         swung = "full swing" if all(o.swing_size is None for o in options) else "swing that is known"
-        if best[0].chance_near < LEAST_CHANCE:
-            known = best[0].id not in fitting.hit_first  # else the card gives no number either
-            carry = f", {amount(best[0].carry_m.mean, 'carry', system)}," if known else ""
-            side = "shorter than" if best[0].carry_m.mean > distance else "beyond"
+        if max(o.chance_near for o in options) < LEAST_CHANCE:
+            known = options[0].id not in fitting.hit_first  # else the card gives no number either
+            carry = f", {amount(options[0].carry_m.mean, 'carry', system)}," if known else ""
+            side = "shorter than" if options[0].carry_m.mean > distance else "beyond"
             return p(
-                f"That is {side} any {swung}; the {called(best[0], marks)}{carry} comes nearest.",
+                f"That is {side} any {swung}; the {called(options[0], marks)}{carry} comes nearest.",
                 f" {unknown_line(fitting, self.layout_id)}" if side == "shorter than" else "",
             ), none
+        there = [o for o in options if o.chance_near >= LEAST_CHANCE]
+        first = [o for o in there if o.id in fitting.hit_first]
+        best = [o for o in there if o not in first][:4]
         near = amount(within, "carry", system)
-        drift = drift_line(self._drift(best[0], **shot), system)
+        drift = drift_line(self._drift(there[0], **shot), system)
         like = plays_line(plays, self.state.shown.wants, air, system) if plays is not None else ""
         if at_hand.at_green and (
-            at_green := self.green.said(self.layout_id, self._titles()[self.layout_id], like, best[0], marks)
+            at_green := self.green.said(
+                self.layout_id, self._titles()[self.layout_id], like, best[0] if best else None, marks
+            )
         ):
             return at_green
+        target = f"{near} of {amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
+        chance = f"{_percents(best[0])[0]} chance of landing within {target}" if best else ""
         said = join(
-            tag("div", called(best[0], marks), cls="big"),
-            p(tag("b", like)) if like else "",
-            p(
-                f"{_percents(best[0])[0]} chance of landing within {near} of "
-                f"{amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
-            ),
+            *headline(there[0], best, like, chance or f"{NONE_KNOWN} within {target}", marks, fitting)
         )
         # below the keys, so that none of them moves when such a line comes or goes
         notes = join(
-            p(HIT_AT_THE_RANGE, cls="small") if best[0].id in fitting.hit_first else "",
+            p(hit_first_line(first), cls="small") if first else "",
             p(drift, cls="small") if drift else "",
         )
         rows = [
@@ -208,7 +210,8 @@ class Play(Screen):
             for o in best
         ]
         caption = "Chances of one full swing" if swung == "full swing" else "Chances of one swing"
-        return said, join(notes, table(["Club", "near", "short", "long"], rows, caption=caption))
+        chances = table(["Club", "near", "short", "long"], rows, caption=caption) if best else ""
+        return said, join(notes, chances)
 
     def _drift(self, best: Option, **shot: Any) -> float:
         """How far the wind moves a ball of this choice to the right [m]."""

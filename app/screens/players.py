@@ -61,11 +61,12 @@ class Players(Screen):
                     join(
                         h3("Share"),
                         p(
-                            "The link holds this player, and only those you send it to can read it. If there is too "
-                            "much for a link, it is shortened, and you are both told what was left out; a file always "
-                            "holds everything. The browser may delete what is stored here if you do not open the page "
-                            "for a while: keep a file of anything that matters. What somebody added to a player you "
-                            "sent comes home the same way: open their link or file here."
+                            "The link holds this player, name and body measures included, and anyone who gets it can "
+                            "read it. If there is too much for a link, it is shortened, and you are both told what "
+                            "was left out; a file always holds everything. The browser may delete what is stored here "
+                            "if you do not open the page for a while: keep a file of anything that matters. What "
+                            "somebody added to a player you sent comes home the same way: open their link or file "
+                            "here."
                         ),
                     )
                 ),

@@ -9,7 +9,6 @@ import pytest
 from app.demo import demo_case
 from app.phrases.green import green_lines, green_notes, nearer_line
 from app.phrases.marks import Marks
-from app.screens.at_green import HIT_AT_THE_RANGE
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
 from engine.documents.case import SwingSize
@@ -86,15 +85,38 @@ def person():
     return Person(demo_case()).go("Play").tap("A green")
 
 
-def test_a_club_to_hit_first_says_so_at_a_green_and_one_that_was_hit_does_not(person):
+@pytest.mark.parametrize("going", ["A distance", "A green"])
+def test_a_club_to_hit_first_is_named_as_such_and_has_no_chance_anywhere(person, going):
+    """As on the card: no chance in a row or a sentence, and no silence where it is the likeliest one, or the only one."""
     first = {c.name for c in person.state.fitting.hit_order}
+    assert {"3-wood", "5-wood", "Driver"} <= first
+    person.tap("A distance")
     seen = set()
-    for distance in (100, 130, 176, 185):
-        person.type("Distance to the flag", str(distance))
-        best = plain(re.search(r'<div class="big">(.*?)</div>', person.markup())[1]).rstrip("*")
-        assert (HIT_AT_THE_RANGE in person.text()) is (best in first), distance
-        seen.add(best in first)
-    assert seen == {True, False}
+    for distance in (100, 130, 150, 160, 176, 192, 215):
+        person.type("Distance to carry", str(distance)).tap(going)
+        text = person.text()
+        big = plain(re.search(r'<div class="big">(.*?)</div>', person.markup())[1])
+        named = {c for c in first if re.search(rf"Hit the [^.]*\b{c}\b[^.]* on the range first", text)}
+        rows = (
+            [row[0].rstrip("*") for row in person.rows("Chances of one")[1:]]
+            if "Chances of one" in text
+            else []
+        )
+        assert not first & set(rows), distance
+        if big.endswith(": hit it first"):
+            assert big.partition(":")[0] in named
+            told = (
+                rf"With the {re.escape(rows[0])}\*?: \S+\s% chance"
+                if rows
+                else "No club whose carry is known"
+            )
+            assert re.search(told, text), distance
+        else:
+            assert big.rstrip("*") == rows[0]
+        seen.add((bool(rows), bool(named), "hit it first" in big))
+        person.tap("A distance")
+    assert seen == {(True, False, False), (True, True, False), (True, True, True), (False, True, True)}
+    person.tap("A green")
 
 
 @pytest.mark.parametrize(
@@ -146,3 +168,27 @@ def test_the_answer_is_at_most_sixty_words(person, system, going):
     person.press("Back to standard air").type("Wind", "0").type("Target above you", "0")
     person.state.set_units("metric")
     person.tap("A green")
+
+
+def test_a_club_that_is_on_the_green_more_often_and_not_named_first_has_what_speaks_against_it_beside_the_headline():
+    """Water behind: the longer club is on more often, and in the water more often."""
+    person = Person(demo_case()).go("Play").tap("A green").open("The green, and what lies round it")
+    person.choose("Over it", "Water")
+    seen = set()
+    for distance in range(110, 145):
+        person.type("Distance to the flag", str(distance))
+        (answer,) = [pane for pane in person.seen() if "answer" in (pane.css_classes or [])]
+        words = plain(answer.object)
+        assert "strokes to hole out for a tour player" in words and len(words.split()) <= MOST_WORDS
+        rows = person.rows("Chances of one")[1:]
+        name, *most = max(rows, key=lambda row: int(row[1]))
+        others = re.search(
+            r"The ([^.]+) has (\d+)\s%, but goes over, in the water, (\d+)\s% against (under )?(\d+)", words
+        )
+        if int(most[0]) - int(rows[0][1]) > 4:
+            assert others and others[1] == name, (distance, words, rows)
+            assert others[2] == most[0] and int(others[3]) > int(others[5])
+        if name == rows[0][0]:
+            assert others is None
+        seen.add(others is not None)
+    assert seen == {True, False}

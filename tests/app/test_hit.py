@@ -10,8 +10,9 @@ from app import bridge, edits
 from app.demo import demo_case
 from app.phrases.tally import tally
 from app.players import new_case
+from app.screens.play import card_of
 from app.units import amount, unit
-from engine.documents.case import Case, Conditions, Shot
+from engine.documents.case import Case, Conditions, Shot, SwingSize
 from engine.swing.launch_data import launch_means
 from tests.app.driver import Person
 
@@ -289,3 +290,30 @@ def test_no_screen_speaks_in_the_other_units(system):
         found = [f for f in found if "green rated" not in f[1]]  # a rating, in feet everywhere
         found += [(step, label) for label in labels if FOREIGN_LABEL[system].search(label)]
     assert found == []
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_two_ranges_of_the_same_balls_say_which_is_which(system):
+    """For every club and part swing: the balls alone under Hit, every club on the card, and a note wherever they differ."""
+    hip = SwingSize("size1", "to the hip")
+    shots = (*demo_case().shots, *(Shot("sw", carry_m=m, swing_size="size1") for m in (41.0, 44.0, 38.0)))
+    person = Person(replace(demo_case(), swing_sizes=(hip,), shots=shots))
+    person.state.set_units(system)
+    card = card_of(person.go("Play").state)
+    name = card.unit
+    rows = {row[0]: row[1:] for row in (*card.rows, *card.parts)}
+    swings = [(c, None) for c in ("5i", "7i", "9i")] + [("SW", "to the hip")]
+    noted = 0
+    for club, size in swings:
+        person.go("Hit").tap(club)
+        if size:
+            person.tap(size)
+        text = person.text().replace("\u00a0", " ")
+        alone = re.search(rf"90 % range, these balls alone (\d+) to (\d+) {name}", text)
+        carry, ends = rows[f"SW, {size}" if size else person.case.club(club).name]
+        low, high = ends.split("\u2013")
+        mean = re.search(rf"mean carry (\d+) {name}", text)[1]
+        note = f"Its 90 % range: {low} to {high} {name}."
+        assert (note in text) is ((mean, *alone.groups()) != (carry.strip("*?"), low, high)), (club, text)
+        noted += note in text
+    assert noted >= 2

@@ -27,7 +27,9 @@ def hit(person, *sides):
 def test_a_tap_says_to_which_side_the_last_ball_went(demo):
     assert last(demo).side_m is None and "Three balls with a side" in demo.text()
     bridge.receive("landed", {"across": -0.4})  # of 20 m to the left edge
-    assert last(demo).side_m == -8.0 and demo.value("Side of this ball") == "-8"
+    assert last(demo).side_m == -8.0 and demo.value("Side of this ball") == ""  # of the next ball
+    demo.choose("Which ball", next(name for name in demo.offered("Which ball") if "last one" in name))
+    assert demo.value("Side of this ball") == "-8"
     demo.press("+5")
     assert last(demo).side_m == -3.0
     demo.press("Undo").press("Undo")
@@ -94,7 +96,8 @@ def test_a_side_goes_to_the_ball_that_was_chosen(demo):
     demo.choose("Which ball", f"{number - 1}: 129 m, no side yet")
     bridge.receive("landed", {"across": 0.3})
     assert [demo.case.shots[n].side_m for n in (first, second, third)] == [None, 6.0, None]
-    assert demo.chosen("Which ball") == f"{number - 1}: 129 m, 6 m right"
+    assert demo.chosen("Which ball") == f"{number}: last one, 130 m, no side yet"  # the next without a side
+    demo.choose("Which ball", f"{number - 1}: 129 m, 6 m right")
     demo.press("\u22121")
     assert demo.case.shots[second].side_m == 5.0
     assert demo.markup().count('r="8.0"') == 1
@@ -112,3 +115,45 @@ def test_another_club_begins_with_its_last_ball(demo):
     demo.tap("7i")
     bridge.receive("landed", {"across": 0.5})
     assert last(demo).side_m == 10.0
+
+
+def test_taps_one_after_the_other_go_from_ball_to_ball_and_lose_no_side(demo):
+    hit(demo, None, None, None)
+    first, second, third = range(len(demo.case.shots) - 3, len(demo.case.shots))
+
+    def sides():
+        return [demo.case.shots[n].side_m for n in (first, second, third)]
+
+    number = sum(s.club == "7i" for s in demo.case.shots)
+    bridge.receive("landed", {"across": 0.3})
+    assert demo.chosen("Which ball") == f"{number - 1}: 129 m, no side yet"
+    text = demo.text().replace("\u00a0", " ")
+    assert f"Ball {number}: last one, 130 m, 6 m right. The next tap is for ball {number - 1}: 129 m" in text
+    bridge.receive("landed", {"across": -0.2})
+    assert sides() == [None, -4.0, 6.0]
+    demo.press("Undo")  # the ball it took the side from is the one to go on with
+    assert sides() == [None, None, 6.0] and "The next tap is for" not in demo.text()
+    demo.choose("Which ball", f"{number - 2}: 128 m, no side yet")
+    bridge.receive("landed", {"across": 0.1})
+    assert sides() == [2.0, None, 6.0]
+    assert demo.chosen("Which ball").startswith(f"{number - 1}: ")  # newer than the one just told
+
+
+def test_a_tap_at_a_ball_that_has_a_side_says_that_it_changes_it(demo):
+    balls = [n for n, s in enumerate(demo.case.shots) if s.club == "7i"]
+    for _ in balls:
+        bridge.receive("landed", {"across": 0.3})
+    assert all(demo.case.shots[n].side_m == 6.0 for n in balls)
+    text = demo.text().replace("\u00a0", " ")
+    assert "Every ball has a side now; the next tap changes this one." in text
+    chosen = demo.chosen("Which ball")
+    bridge.receive("landed", {"across": -0.3})
+    assert sorted(demo.case.shots[n].side_m for n in balls) == [-6.0] + [6.0] * (len(balls) - 1)
+    changed = demo.chosen("Which ball")
+    assert changed == chosen.replace("6 m right", "6 m left")
+    assert f"Changed ball {changed}." in demo.text().replace("\u00a0", " ")
+    demo.press("Undo")
+    assert all(demo.case.shots[n].side_m == 6.0 for n in balls) and "Changed ball" not in demo.text()
+    demo.go("Hit").tap("9i").tap("7i")
+    demo.choose("Which ball", chosen)
+    assert "next tap" not in demo.text()

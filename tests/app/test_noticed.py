@@ -120,6 +120,7 @@ def test_a_short_label_of_the_field_is_kept_on_one_line(name, brief):
 def test_how_every_line_was_read_follows_the_text():
     person = Person(new_case()).go("Hit").open("Paste, or open a CSV file")
     person.type("Balls as text", "7i 150 151").press("Show how it is read").open("How every line was read")
+    assert person.find("How every line was read").label == "How every line was read: 1 line"
     assert "7i 150 151" in person.text()
     person.type("Balls as text", "9i 120 121").press("Show how it is read")
     assert "9i 120 121" in person.text() and "7i 150 151" not in person.text()

@@ -132,19 +132,45 @@ def test_lines_under_pictures_are_of_irons_and_wedges():
 
 
 @pytest.mark.parametrize(
-    ("n", "more", "told"),
+    ("balls", "prior", "told"),
     [
-        (1, 9, "One shot so far"),
-        (5, 41, "More than 40 more shots are needed to know the mean to \u00b12.0 m"),
-        (5, 40, "40 more shots are needed"),
-        (5, 1, "1 more shot is needed"),
-        (5, 0, "The mean is known to \u00b12.0 m or better."),
+        ([130.0], None, "One shot so far"),
+        ([110.0, 150.0, 130.0], None, "More than 40 more shots are needed to know the mean to \u00b12 m"),
+        ([128.0, 130.0, 132.0], None, "2 more shots are needed to know the mean to \u00b12 m."),
+        ([128.0, 130.0, 128.0, 132.0, 132.0], None, "The mean is known to \u00b12 m or better."),
     ],
 )
-def test_how_many_more_shots(n, more, told):
-    carry = summarise([130.0 + i for i in range(n)])
-    group = ShotGroup("7i", 0.0, n, 0, carry, more, ())
+def test_how_many_more_shots(balls, prior, told):
+    """Student's t from a printed table: n 5, sd 2: 2.132 * 2 / 5**0.5 = 1.91 m; n 4: 2.353 * 2 / 2 = 2.35 m."""
+    group = ShotGroup("7i", 0.0, len(balls), 0, summarise(balls, spread_prior=prior), 99, ())
     assert balls_line(group, "metric").replace("\u00a0", " ").startswith(told)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_a_count_of_shots_says_what_spread_it_goes_by(system):
+    """Even balls at first: by their own sd the mean would be known, and the count went by the prior without a word."""
+    balls = [128.0, 130.0, 128.0, 132.0, 132.0, 130.0]
+    name, to = {"metric": ("m", 1.0), "imperial": ("yd", 0.9144)}[system]
+    carry = summarise(balls, spread_prior=0.065)
+    group = ShotGroup("7i", 0.0, 6, 0, carry, 99, ())
+    told = balls_line(group, system).replace("\u00a0", " ")
+    sd = (sum((x - 130.0) ** 2 for x in balls) / 5) ** 0.5
+    used = ((6 * (0.065 * 130.0) ** 2 + 5 * sd**2) / 11) ** 0.5  # a prior that counts for six balls
+    assert (
+        f"the mean to \u00b12 {name}. That and the range go by a spread of {used / to:.0f} {name}, not {sd / to:.0f}"
+        in told
+    )
+    more = int(told.split()[0])
+    half = [ndtri_t(5 + 6 + n) * used / (6 + n) ** 0.5 / to for n in (more - 1, more)]
+    assert half[0] > 2 >= half[1]
+    alone = balls_line(ShotGroup("7i", 0.0, 6, 0, summarise(balls), 99, ()), system)
+    assert "go by" not in alone
+
+
+def ndtri_t(degrees):
+    from scipy.stats import t
+
+    return t.ppf(0.95, degrees)
 
 
 def test_the_air_of_the_predictions():

@@ -47,6 +47,9 @@ def test_every_answer_on_play_adds_up(going):
     seen = 0
     for distance in range(70, 175, 5):
         person.type(label, str(distance))
+        if "No club whose carry is known" in person.text():  # those that may get there have to be hit first
+            assert "% chance" not in person.text() and distance > 160
+            continue
         for row in told(person, "Chances of one", 3 if going == "A distance" else 4):
             assert sum(row) == 100, (distance, row)
             seen += 1

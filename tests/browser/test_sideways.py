@@ -182,3 +182,30 @@ def test_a_slip_is_answered_where_the_thumb_is(chromium, size):
             assert right - left >= 44 and foot - top >= 44, name
         press(person, "It was 150")
         person.page.get_by_text("mean 150").locator("visible=true").first.wait_for()
+
+
+CELLS = (
+    "(() => { "
+    + DEEP
+    + """ const out = [];
+    for (const e of deep(document)) if (e.matches('table th, table td') && /strokes/.test(e.closest('table').textContent)) {
+      const r = e.getBoundingClientRect();
+      if (r.width) out.push([e.textContent, r.left, r.right, e.scrollWidth <= e.clientWidth + 1]) }
+    return out })()"""
+)
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_every_column_of_a_green_is_in_view_with_larger_text(chromium, width):
+    with visit(chromium, width=width, fragment=PARTS, device_scale_factor=1) as person:
+        person.page.evaluate("document.documentElement.dataset.size = 'large'")
+        go(person, "play")
+        far(person, "129")
+        press(person, "A green", exact=True)
+        settle(person)
+        cells = person.page.evaluate(CELLS)
+        assert len(cells) >= 12 and any(text == "strokes" for text, *_ in cells)
+        for text, left, right, fits in cells:
+            assert left >= 0 and right <= width and fits, text
+        person.shot(f"green-large-{width}")
+        assert overflow(person) <= 0 and clipped(person) == []
