@@ -445,7 +445,7 @@ ol{max-width:44rem}
 @media print{:host{display:var(--print-sheet)!important;font-size:9pt;line-height:1.15}
 table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
 thead{display:table-header-group}tr{break-inside:avoid}
-th,td{padding:.6mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
+th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
 .screen{display:none}.paper{display:block;break-inside:avoid}span.paper{display:inline}
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
