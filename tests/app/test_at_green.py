@@ -40,7 +40,8 @@ def test_a_green_is_answered_with_the_clubs_that_take_fewest_strokes(demo):
     assert 1 <= len(found) <= 3 and demo.text().count("strokes to hole out") == 1
     best = next(iter(found))
     assert re.search(
-        rf"{best} \d+\s% chance of the green, \d\.\d strokes to hole out for a tour player, Present set\.", demo.text()
+        rf"{best} \d+\s% chance of the green, \d\.\d strokes to hole out for a tour player, Present set\.",
+        demo.text(),
     )
     strokes = [row[-1] for row in found.values()]
     assert strokes == sorted(strokes) and 2.5 < strokes[0] < 4
