@@ -424,18 +424,14 @@ class Solved:
 
     @cached_property
     def clubs_hit(self) -> frozenset[str]:
-        """Ids of the clubs that full swings were hit with."""
-        return frozenset(shot.club for shot in self.case.full_shots if shot.use)
+        """Ids of the clubs that full swings were hit with, and of what the bench has made of them since."""
+        hit = {shot.club for shot in self.case.full_shots if shot.use}
+        return frozenset(hit | {c.became for c in self.case.bag if c.became is not None and c.id in hit})
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
-        """Whether full swings were hit with a club, as it is or was before the bench worked on its head, at the re-test
-        too; or balls of the part swing of that id.
-        """
+        """Whether full swings were hit with a club, at the re-test too, or balls of the part swing of that id."""
         if size_id is None:
-            same = {club_id, *(c.id for c in self.case.bag if c.became == club_id)}
-            return not same.isdisjoint(self.clubs_hit) or any(
-                s.club == club_id and s.use for s in self.case.retest
-            )
+            return club_id in self.clubs_hit or any(s.club == club_id and s.use for s in self.case.retest)
         return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property

@@ -1,6 +1,7 @@
-// The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out. What is entered is kept on the device at
-// once. It is handed over in its order and once: each page numbers its entries, and what the dashboard saves says up to which
-// number it holds them, so that a page that dies at any moment leaves exactly what is still to be handed over.
+// The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out.
+// What is entered is kept on the device at once. It is handed over in its order and once: each page numbers its entries, and
+// what the dashboard saves says up to which number it holds them, so that a page that dies at any moment leaves exactly what
+// is still to be handed over.
 
 const KEPT = "fettle-early "; // with the page's id: what was entered there
 const GLANCE = "fettle-glance";
@@ -73,7 +74,9 @@ class Early {
     this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
     if (this.glance) this._returning();
     if (card) this._card(this.glance.card);
-    this.club = this._clubs().find((item) => item.dataset.value === this.glance?.club)?.dataset.value ?? this._clubs().find((item) => item.classList.contains("bk-active"))?.dataset.value;
+    const clubs = this._clubs();
+    const first = clubs.find((item) => item.dataset.value === this.glance?.club) ?? clubs.find((item) => item.classList.contains("bk-active"));
+    this.club = first?.dataset.value;
     this._listen();
     this.draw();
     html.dataset.early = "";

@@ -153,3 +153,15 @@ def test_a_club_bent_after_its_balls_or_hit_again_is_one_that_was_hit():
     fitting = Fitting(case)
     assert fitting.was_hit("7i-2") and fitting.was_hit("lw") and not fitting.was_hit("8i")
     assert not Fitting(replace(case, retest=())).was_hit("lw")
+
+
+def test_a_hybrid_worked_on_since_it_was_hit_need_not_be_hit_first():
+    """The card, the mark and what is said of the bag go by the same balls."""
+    case = replace(demo_case(), wants=replace(demo_case().wants, layout="now"))
+    hybrid = case.club("4h")
+    shorter = replace(hybrid, id="4h-2", length_m=hybrid.length_m - 0.0127)
+    bag = (*(replace(c, became="4h-2") if c.id == "4h" else c for c in case.bag), shorter)
+    never = Fitting(replace(case, bag=bag))
+    hit = Fitting(replace(case, bag=bag, shots=(*case.shots, Shot("4h", carry_m=185.0))))
+    assert "4h-2" in never.hit_first and not never.was_hit("4h-2")
+    assert "4h-2" not in hit.hit_first and hit.was_hit("4h-2")
