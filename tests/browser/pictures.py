@@ -40,7 +40,9 @@ def take(chromium) -> list[str]:
         for name, (step, to, _) in PICTURES.items():
             go(person, step)
             if step == "play":
-                person.page.get_by_label("Distance to carry").first.fill(DISTANCE)
+                field = person.page.get_by_label("Distance to carry").first
+                field.fill(DISTANCE)
+                field.press("Enter")
                 until(lambda: "chance of landing within" in person.text(), "the club for a distance")
             show(person, to)
             person.page.screenshot(path=IMAGES / f"{name}.png")
