@@ -39,13 +39,12 @@ print(json.dumps(said))
 @pytest.fixture(scope="module")
 def old(tmp_path_factory):
     """What the old release's readers say of a case, as link and as file."""
-    made = subprocess.run(
-        ["git", "archive", RELEASE, *PARTS], cwd=ROOT, capture_output=True, check=False
-    )
+    made = subprocess.run(["git", "archive", RELEASE, *PARTS], cwd=ROOT, capture_output=True, check=False)
     if made.returncode:
         pytest.skip("there is no history here")
     there = tmp_path_factory.mktemp("old")
-    tarfile.open(fileobj=io.BytesIO(made.stdout)).extractall(there, filter="data")
+    with tarfile.open(fileobj=io.BytesIO(made.stdout)) as files:
+        files.extractall(there, filter="data")
 
     def read(case):
         told = json.dumps([link.make(case).hash, case.to_doc()])

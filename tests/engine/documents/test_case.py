@@ -151,7 +151,14 @@ def test_a_document_that_version_1_can_hold_is_written_as_version_1_and_without_
         (replace(case, sessions=(cold,)), 1),
         (replace(case, sessions=(cold,), shots=(replace(ball, session="s"),)), 2),
         (replace(case, sessions=(cold,), retest=(replace(ball, session="s"),)), 2),
-        (replace(case, sessions=(replace(cold, conditions=case.conditions),), retest=(replace(ball, session="s"),)), 1),
+        (
+            replace(
+                case,
+                sessions=(replace(cold, conditions=case.conditions),),
+                retest=(replace(ball, session="s"),),
+            ),
+            1,
+        ),
         (replace(case, sessions=(Session("s"),), retest=(replace(ball, session="s"), ball)), 1),
         (replace(case, wants=replace(case.wants, half_life_days=90.0)), 1),
         (replace(case, player=replace(case.player, id="q7")), 1),
