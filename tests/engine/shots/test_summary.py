@@ -340,5 +340,5 @@ def test_the_mean_of_a_few_balls_is_nearer_than_by_their_own_rough_scale(share, 
         own.append(huber(counted) if len(counted) >= 4 else np.mean(counted))
         plain.append(x.mean())
     off = [np.sqrt(np.mean(np.square(np.array(a) - 1.0))) for a in (drawn, own, plain)]
-    assert off[0] < 0.995 * off[1]
-    assert off[0] < (1.09 if not stray else 1.02) * off[2]
+    assert off[0] < off[1]
+    assert off[0] < (1.12 if not stray else 1.02) * off[2]
