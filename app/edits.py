@@ -567,6 +567,9 @@ def _earlier_retest_to_shots(case: Case) -> Case:
     """Balls hit after an earlier build go to the others: what is built next was not in anybody's hands yet."""
     here = case.wants.layout
     again = any(x.id == BUILT for x in case.layouts)
+    if again:  # the set that is built next will have this id
+        days = (replace(one, layout=None) if one.layout == BUILT else one for one in case.sessions)
+        case = replace(case, sessions=tuple(days))
 
     def stays(shot: Shot) -> bool:
         return not again if shot.layout is None else shot.layout == here != BUILT
