@@ -126,7 +126,7 @@ def lies_table(found: tuple[ClubLie, ...], system: str) -> Safe:
 
 def _lead(found: tuple[ClubLie, ...], sources: set[str], system: str) -> str:
     if not sources and any(c.started for c in found):
-        return "These lies are where they were begun: check them with a lie board or balls with a side."
+        return "These are still the lies to begin with: check them with a lie board or balls with a side."
     if not sources:
         return "Nothing says yet which lies suit: enter the height, a mark, or balls with a side."
     if sources == {"body"}:

@@ -397,7 +397,7 @@ def marked_wrong(
             seen.add(shot.id or "")
 
 
-def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
+def former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
     """Clubs that older versions kept for their balls after a build, told by id and name only, with what they became."""
     out = []
     for club in bag:

@@ -45,7 +45,7 @@ from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .known_swing import MOST_AIRS
-from .open_choice import NextBall, next_ball
+from .next_ball import NextBall, next_ball
 from .solved import HIT_FIRST_M, Solved
 
 

@@ -24,7 +24,7 @@ from ..sets.length_test import (
     spread_by_length,
     spread_degrees,
 )
-from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lofts import NEAR_ENOUGH_M, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
@@ -43,7 +43,7 @@ from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
-from .told import calibration, shot_group, warnings
+from .shots_section import calibration, shot_group, warnings
 
 LONG_FAMILIES = ("driver", "fairway", "hybrid")
 HIT_FIRST_M = 20.0
@@ -345,13 +345,13 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed, most=MATTERS)) if missed else tuple(out)
+        return (*out, state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M)) if missed else tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
