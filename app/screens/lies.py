@@ -127,6 +127,8 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
         ends = [c.present_deg + x for x in c.change_deg_90]
         suits = interval(angle, c.present_deg + c.change_deg, *ends) if fitting.lie_line.told else "\u2013"
         bend = "another head" if c.another_head else whole.text(lie - c.present_deg, sign=True)
+        if "lie_deg" in dict(fitting.case.club(c.id).estimated):
+            bend = "measure first"
         source = ", ".join(SOURCES[x] for x in c.known_by) or "the other clubs"
         rows.append([c.name, whole.text(c.present_deg), suits, whole.text(lie), bend, source])
     title = set_titles(fitting, system)[fitting.layout.id]

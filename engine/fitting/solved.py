@@ -27,7 +27,14 @@ from ..sets.length_test import (
     spread_degrees,
 )
 from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
-from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lofts import (
+    MATTERS,
+    LoftPlan,
+    loft_known,
+    lofts_for_carries,
+    lofts_for_even_gaps,
+    lofts_for_gap,
+)
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
@@ -441,7 +448,7 @@ class Solved:
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
             gap_m=gap,
-            heads=[c for c in self._heads_kept(wedges) if c.id not in stated],
+            heads=[c for c in self._heads_kept(wedges) if c.id not in stated and loft_known(c)],
             least_bend_deg=self.least_bend,
         )
 

@@ -329,7 +329,7 @@ def lies_to_build(
     for club in clubs:
         head, (lie, sd) = heads[club.id], suits[club.id]
         change = lie - head.lie_deg if line.told else 0.0
-        low, high = bend_range(head, "lie_deg")
+        low, high = _range(head)
         out.append(
             ClubLie(
                 id=club.id,
@@ -387,21 +387,28 @@ def _miss(lie: float, suits: float, head: Club) -> float:
     return (lie - suits) ** 2 + BEND_COSTS * (lie != head.lie_deg)
 
 
+def _range(head: Club) -> tuple[float, float]:
+    """How far [deg] a head bends flat and upright; no limit is counted from a lie that nobody knows."""
+    known = "lie_deg" not in dict(head.estimated)
+    return bend_range(head, "lie_deg") if known else (-math.inf, math.inf)
+
+
 def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[float]:
     """The lies that the bench may set a head to for one that suits, the best first."""
     now, step = head.lie_deg, angle_step(least)
     if abs(suits - now) < least - 1e-9 and bent_so_far(head, "lie_deg"):
         return [now]  # it was set once, among the others
-    low, high = bend_range(head, "lie_deg")
+    low, high = _range(head)
     if low - 1e-9 <= suits - now <= high + 1e-9:
         beside = (round(step * at(suits / step), 9) for at in (math.floor, math.ceil))
-        out = {v for v in beside if abs(v - now) > least - 1e-9 and low - 1e-9 <= v - now <= high + 1e-9}
+        far = 0.0 if math.isinf(low) else least
+        out = {v for v in beside if abs(v - now) > far - 1e-9 and low - 1e-9 <= v - now <= high + 1e-9}
     else:
         near = as_far_as(head, "lie_deg", suits, least_deg=least)
         asked = in_steps(now, suits, step=step, least=least)
         start = line.known_by[head.id] == ("body",)
         out = {near if start or abs(near - asked) <= step + 1e-9 else asked}
-    if not out or abs(suits - now) < 2 * least:
+    if not out or (abs(suits - now) < 2 * least and not math.isinf(low)):
         out.add(now)
     return sorted(out, key=lambda lie: _miss(lie, suits, head))
 
