@@ -75,6 +75,15 @@ def _bend(say: Say) -> str:
     return f"bend {say['change']} {say.term('way')}"
 
 
+def _worked_on(say: Say) -> str:
+    """The clubs a step is done to: by name, unless they are all that the first step has named."""
+    every = say.term("which") == "all" and len(say.clubs) > FEW
+    return "all of these clubs" if every else listed(say.clubs)
+
+
+FEW = 3
+"""Clubs that are named one by one however often they come."""
+
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
@@ -111,19 +120,19 @@ PHRASES: dict[str, Phrase] = {
     "order.measure": lambda say: (
         f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
     ),
-    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
-    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
-    "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
-    "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {_worked_on(say)}.",
+    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {_worked_on(say)}.",
+    "order.length": lambda say: f"Take the grip off, then cut or extend: {_worked_on(say)}.",
+    "order.new": lambda say: f"Assemble: {_worked_on(say)}.",
     "order.dry": lambda say: (
-        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {listed(say.clubs)}."
+        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {_worked_on(say)}."
     ),
     "order.cure": lambda say: (
-        f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
+        f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
-    "order.grip": lambda say: f"Fit the grip: {listed(say.clubs)}.",
+    "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
     "order.bend": lambda say: (
-        f"Bend the loft first, then the lie, and measure both again: {listed(say.clubs)}."
+        f"Bend the loft first, then the lie, and measure both again: {_worked_on(say)}."
     ),
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."

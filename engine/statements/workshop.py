@@ -7,6 +7,9 @@ from .spec import ANY, WAY, of
 START = ("", "usual", "estimated")
 """What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
 
+WHICH = ("", "all")
+"""Whether a step is done to every club that is worked on."""
+
 WORKSHOP = {
     # work on a club: the change, what comes of it
     "work.none": of(),
@@ -50,14 +53,14 @@ WORKSHOP = {
     "parts.epoxy": of(),
     # the order of the work, each step with the clubs it is about
     "order.measure": of(clubs=ANY),
-    "order.pull": of(clubs=ANY),
-    "order.mass": of(clubs=ANY),
-    "order.length": of(clubs=ANY),
-    "order.new": of(clubs=ANY),
-    "order.dry": of(clubs=ANY),
-    "order.cure": of(clubs=ANY, time="hours"),
-    "order.grip": of(clubs=ANY),
-    "order.bend": of(clubs=ANY),
+    "order.pull": of(clubs=ANY, which=WHICH),
+    "order.mass": of(clubs=ANY, which=WHICH),
+    "order.length": of(clubs=ANY, which=WHICH),
+    "order.new": of(clubs=ANY, which=WHICH),
+    "order.dry": of(clubs=ANY, which=WHICH),
+    "order.cure": of(clubs=ANY, which=WHICH, time="hours"),
+    "order.grip": of(clubs=ANY, which=WHICH),
+    "order.bend": of(clubs=ANY, which=WHICH),
     "order.check": of(),
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),

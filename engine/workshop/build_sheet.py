@@ -427,7 +427,7 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
             cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
-            out.append(state(step, clubs=about, time=cure))
+            out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
     return *out, state("order.check")
 
 

@@ -70,7 +70,7 @@ def test_the_tally_and_why_a_mean_is_not_the_average(case, told):
 
 def test_a_robust_mean_that_differs_from_the_average_says_why():
     """Huber's mean weighs far balls down: five balls of 100 and three short ones that are no mishits."""
-    case = hit(101, 100, 99, 100, 102, 93, 101, 93)
+    case = hit(101.2, 100.2, 99.2, 100.2, 102.2, 90.2, 101.2, 91.2)
     said = tally(case, "7i", 0.0, "metric")
     mean = re.search(r"mean (\d+)", said)[1]
     plain = sum(s.carry_m for s in case.shots) / 8
