@@ -38,17 +38,24 @@ def _longer(say: Say) -> str:
 
 
 def begin_line(found: Sequence[ClubLie], system: str) -> str:
-    """The lies to begin with where only the body has told of them, and how they follow from what it asks for."""
-    steps = [c.lie_deg - c.present_deg for c in found]
-    asked = [c.body_change_deg for c in found if c.body_change_deg is not None]
-    change = round(sum(steps) / len(steps) * 2) / 2
-    if change == 0:
+    """The lies to begin with where only the body has told of them, as the table has them, and how they follow from what it
+    asks for."""
+    bends = [c.bend_deg for c in found]
+    low, high = sorted((min(bends), max(bends)), key=abs)
+    if high == 0:
         begin = "begin with the lies there are, then check them"
+    elif low * high < 0:
+        begin = "begin with the lies in the table, then check: it is a start, not a fitting"
     else:
-        way = "upright" if change > 0 else "flat"
-        by = amount(abs(change), "set_angle", system)
-        begin = f"begin about {by} {way}, then check: it is a start, not a fitting"
+        by = amount(abs(high), "set_angle", system)
+        if low == 0:
+            by = f"up to {by}"
+        elif low != high:
+            by = f"{amount(abs(low), 'set_angle', system)} to {by}"
+        way = "upright" if high > 0 else "flat"
+        begin = f"begin {by} {way}, then check: it is a start, not a fitting"
     said = f"Going by the body alone, {begin}."
+    asked = [c.body_change_deg for c in found if c.body_change_deg is not None]
     if not asked:
         return said
     whole = sum(asked) / len(asked)

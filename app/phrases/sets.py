@@ -188,7 +188,7 @@ PHRASES: dict[str, Phrase] = {
     ),
     "wedges.bend": lambda say: f"Bend the {say.club} {say['change']} {say.term('way')}, to {say['loft']}.",
     "wedges.lofts": _wedge_lofts,
-    "loft.kept": fixed("keeps its loft"),
+    "loft.kept": fixed("leave the loft as it is"),
     "loft.leave": fixed("leave the loft as it is"),
     "loft.too_far": lambda say: (
         f"no loft carries {say['wanted']} at this length: {say['most']}, at about {say['loft']}, is the most"

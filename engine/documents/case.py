@@ -295,9 +295,10 @@ class Wants:
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's
     speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
-    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
-    what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
-    what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
+    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. With
+    ``lies`` at ``fitted`` every layout takes the lies that suit the player. ``matters`` is what matters most to the player,
+    first things first. ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats;
+    ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
     much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
     which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
@@ -316,6 +317,7 @@ class Wants:
     ball: BallSpin | None = None
     air: Conditions | None = None
     lofts: str | None = None
+    lies: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
     length_step_m: float | None = None
