@@ -563,7 +563,9 @@ class Hit(Screen):
         self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
-        show(self.swings.view, len(swings) > 1)
+        parts = bool(self.state.case.swing_sizes)
+        show(self.swings.view, parts)  # with every club, so that no key moves from one to the next
+        classes(self.view[0], ["plain", "heading", *["short"] * parts])  # which makes room for them
         self.sizes.refresh()
         self.clubs.refresh(self._club_options())
         self.range.refresh()
