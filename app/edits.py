@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app import sessions
 from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
@@ -124,10 +125,10 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
     return replace(case, shots=(*case.shots, *balls))
 
 
-def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
-    """Balls hit after the build, with the clubs that were built: those of the set that is chosen now."""
-    told = tuple(replace(ball, layout=case.wants.layout) for ball in balls)
-    return replace(case, retest=(*case.retest, *told))
+def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
+    """Balls hit after the build, with the clubs that were built, those of the set that is chosen now: a session of theirs
+    for each day; ``where`` as for `app.sessions.add`."""
+    return sessions.add(case, balls, days, layout=case.wants.layout, to="retest", **where)
 
 
 def no_retest(case: Case) -> Case:
@@ -135,7 +136,7 @@ def no_retest(case: Case) -> Case:
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:
-    return case.without_shots(set(indices))
+    return sessions.pruned(case, case.without_shots(set(indices)))
 
 
 def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:

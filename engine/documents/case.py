@@ -12,14 +12,7 @@ from typing import Any, Literal
 
 FORMAT = "fettle-case"
 STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
-VERSION = (
-    2  # with part swings or sessions, whose balls an older program would take for full ones or for one day's
-)
-NEWER = (
-    "sessions",
-    "session",
-    "half_life_days",
-)  # what makes it so; other new keys an older program hands on unread
+VERSION = 2  # with part swings, or balls of several days: an older program would take them for full ones, or for one day's
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -422,7 +415,9 @@ EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "removed": [], 
 
 
 def _newer(doc: dict[str, Any]) -> bool:
-    """Whether a document holds what version 1 would take for something else; new keys that hold nothing are taken out."""
+    """Whether version 1 would take the balls of a document for others than they are: for one day's, or for hit in other
+    conditions. All other new keys an older program hands on unread; those that hold nothing are taken out here.
+    """
     places: list[tuple[dict[str, Any], tuple[str, ...]]]
     places = [
         (doc, ("sessions", "removed", "shares")),
@@ -430,14 +425,14 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["wants"], ("half_life_days",)),
     ]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
-    found = False
     for entry, names in places:
         for name in names:
             if entry[name] == EMPTY.get(name):
                 del entry[name]
-            else:
-                found |= name in NEWER
-    return found
+    days, again = ({repr(shot.get("session")) for shot in doc[name]} for name in ("shots", "retest"))
+    usual = (None, doc["conditions"])
+    apart = {repr(one["id"]) for one in doc.get("sessions", ()) if one["conditions"] not in usual}
+    return len(days) > 1 or bool(apart & (days | again))
 
 
 def _plain(value: Any) -> Any:
