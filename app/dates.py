@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 from app.phrases.record import day
 
@@ -15,6 +15,11 @@ def today() -> str:
 def iso_today() -> str:
     """The day on this device as documents have it: ``2031-05-03``."""
     return date.today().isoformat()
+
+
+def now() -> str:
+    """This second on this device's clock: ``2031-05-03T14:22:05``."""
+    return datetime.now().isoformat(timespec="seconds")
 
 
 def other_day(iso: str | None) -> str:
