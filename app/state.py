@@ -775,7 +775,7 @@ class State:
             each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
             said.append(f"{each} here, with news: choose at the top what to do.")
         if same:
-            said.append(f"{same} were here already.")
+            said.append(f"{same} {'was' if same == 1 else 'were'} here already.")
         if left_out:
             said.append(f"{left_out} did not fit: the list holds at most {MOST_PLAYERS}.")
         return " ".join(said)
@@ -873,7 +873,13 @@ def refusal_words(error: CaseError) -> str:
 
 
 PARTS = {"shots": "the list of shots", "retest": "the list of shots after the build", "bag": "the bag"}
-ENTRIES = {"shots": "shot", "retest": "shot after the build", "bag": "club", "layouts": "layout"}
+ENTRIES = {
+    "shots": "shot",
+    "retest": "shot after the build",
+    "bag": "club",
+    "layouts": "layout",
+    "jobs": "job record line",
+}
 
 
 def _stamped(before: Store, after: Store) -> Store:

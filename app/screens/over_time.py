@@ -165,17 +165,22 @@ class OverTime:
         for noted, at in lines[there[0] : there[-1] + 1] if there else ():
             if at is None:
                 assert noted is not None
-                label = f"{WHAT[noted.what].lower()}, {day(noted.date)}"
+                label = f"{WHAT[noted.what].lower()}, {self._brief(day(noted.date))}"
             elif values[at] is None:
                 continue
             else:
-                label = words.title(self.found.days[at])
+                label = self._brief(words.title(self.found.days[at]))
             name, number = label, 2
             while name in taken:
                 name, number = f"{label} ({number})", number + 1
             taken.add(name)
             out.append(TimeRow(name) if at is None else TimeRow(name, values[at], self.ids[at] in later))
         return out
+
+    def _brief(self, date: str) -> str:
+        """A day without its year, where all sessions are of one: there is little room beside a picture."""
+        years = {(one.date or "")[:4] for one in self.found.days}
+        return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
 
     def _in_time(self) -> list[tuple[Noted | None, int | None]]:
         """Days by their number, and lines of the job record before the first day that is not older."""

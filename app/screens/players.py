@@ -25,10 +25,10 @@ from engine.fitting.job_record import last_hit, open_question
 
 SEARCH = "Search names, tags and notes"
 ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
-MOST_SHOWN = 20  # rows, until all are asked for
+MOST_SHOWN = 12  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 COPY = "a copy that came home"
-HEADS = ("Player", "Last session", "Left to settle", "Balls", "Clubs hit", "State", "Last change")
+HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settle"]
 
 
 @dataclass(frozen=True)
@@ -181,7 +181,8 @@ class Players(Screen):
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
         shown = rows if self.every else rows[:MOST_SHOWN]
-        put(self.list, player_table(shown, self.state.store.open, waiting))
+        changes = self.order == "changed"
+        put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
 
     def _rename(self, text: str) -> None:
         state = self.state
@@ -308,8 +309,12 @@ def row_of(entry: Entry) -> Row:
     )
 
 
-def player_table(rows: Sequence[Row], open_: str, waiting: Collection[str] = ()) -> Safe:
-    """The list; ``waiting`` are the ids of players of whom a copy came home that is asked about."""
+def player_table(
+    rows: Sequence[Row], open_: str, waiting: Collection[str] = (), *, changes: bool = False
+) -> Safe:
+    """The list; ``waiting`` are the ids of players of whom a copy came home that is asked about;
+    ``changes`` puts the day of the last change in place of the last session.
+    """
     if not rows:
         return p("No player with these words in name, tags or notes.")
     cells = [
@@ -317,8 +322,7 @@ def player_table(rows: Sequence[Row], open_: str, waiting: Collection[str] = ())
             join(row.entry.name, tag("span", ", ".join(tags), cls="small under"))
             if (tags := row.entry.case.player.tags)
             else row.entry.name,
-            day(row.session) or "\u2013",
-            COPY if row.entry.id in waiting else LEFT.get(row.left or "", "\u2013"),
+            (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,
             ", ".join(
@@ -331,11 +335,12 @@ def player_table(rows: Sequence[Row], open_: str, waiting: Collection[str] = ())
                     ],
                 )
             ),
-            day(row.entry.changed[:10]) or "\u2013",
+            COPY if row.entry.id in waiting else LEFT.get(row.left or "", "\u2013"),
         ]
         for row in rows
     ]
-    return table(HEADS, cells, caption="On this device", words=[0, 2], cards=True)
+    heads = [HEADS[0], "Last change", *HEADS[2:]] if changes else HEADS
+    return table(heads, cells, caption="On this device", words=[0, 5], cards=True)
 
 
 def qr_picture(address: str, hash_: str) -> Safe:

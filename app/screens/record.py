@@ -18,12 +18,15 @@ from engine.fitting.job_record import job_record
 
 def record_table(case: Case, system: str) -> Safe:
     rows = [
-        [record.day(one.date) or "\u2013", record.WHAT[one.what], record.about(one, system)]
+        [
+            record.day(one.date) or "\u2013",
+            ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system)))),
+        ]
         for one in job_record(case)
     ]
     if not rows:
         return p("Nothing yet. Sessions, orders, builds and notes will stand here by date.")
-    return table(["Day", "What", "Which"], rows, caption="Job record", words=[1, 2], cards=True)
+    return table(["Day", "What"], rows, caption="Job record", words=[1])
 
 
 class JobRecord:

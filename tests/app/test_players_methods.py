@@ -153,7 +153,7 @@ def test_on_a_narrow_screen_each_cell_says_its_column(demo):
         x for x in re.findall(r"<table.*?</table>", demo.markup(), re.DOTALL) if "On this device" in x
     )
     labels = re.findall(r'data-label="([^"]*)"', found)
-    assert labels[:3] == ["Last session", "Left to settle", "Balls"] and 'role="cell"' in found
+    assert labels[:3] == ["Last session", "Balls", "Clubs hit"] and 'role="cell"' in found
     demo.go("Lay out").open("Show the numbers", 0)
     assert "data-label" not in demo.markup()
 
