@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -17,6 +18,8 @@ from engine.documents.case import (
     CaseError,
     Club,
     Conditions,
+    Job,
+    JobClub,
     Layout,
     LayoutClub,
     Measured,
@@ -522,6 +525,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
+    worked: list[Club] = []
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
@@ -534,6 +538,8 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         order = orders.get(old.id, old)
         new = as_built(old, order, told)
         bag.append(new)
+        if order != old:
+            worked.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(old, order, new):
@@ -552,6 +558,9 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     done = (case.wants.layout, BUILT, ORDERED)
     others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
     layouts += others[: MOST["layouts"] - len(layouts)]
+    told_of = [one for one in case.bench if one.layout == case.wants.layout]
+    case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
+    case = noted(case, "built", map(job_club, worked))
     return replace(
         case,
         bag=(*bag, *before),
@@ -561,6 +570,47 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         layouts=tuple(layouts),
         wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
+
+
+# the job record
+
+
+def job_club(club: Club | Measured, named: Club | None = None) -> JobClub:
+    """A club as the job record has it: what is known of its figures."""
+    named = named or (club if isinstance(club, Club) else None)
+    assert named is not None
+    guessed = dict(club.estimated) if isinstance(club, Club) else {}
+    figures = {name: None if name in guessed else _to_tenths(name, getattr(club, name)) for name in FIGURES}
+    return JobClub(named.id, named.name, **figures, swing_weight_inoz=club.swing_weight_inoz)
+
+
+def _to_tenths(name: str, value: float | None) -> float | None:
+    """No finer than a bench measures, [0.1 mm], [0.01 deg] or [0.1 g]: noise would only lengthen a link."""
+    return None if value is None else round(value, 2 if name.endswith("_deg") else 4)
+
+
+def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:
+    """The case with one more line in its job record, of today; the same where there is nothing to note, or it stands there
+    already. The id follows from what is noted, so that two copies of a player note one thing once.
+    """
+    clubs, day = tuple(clubs), iso_today()
+    if not clubs and not note:
+        return case
+    id_ = hashlib.blake2s(repr((what, day, clubs, note)).encode(), digest_size=5).hexdigest()
+    if any(one.id == id_ for one in case.jobs):
+        return case
+    return replace(case, jobs=(*case.jobs, Job(id_, what, day, clubs, note)))
+
+
+def job(job_id: str, **fields: Any) -> Callable[[Case], Case]:
+    """Another date or note of a line of the job record."""
+    return lambda case: replace(
+        case, jobs=tuple(replace(one, **fields) if one.id == job_id else one for one in case.jobs)
+    )
+
+
+def drop_job(job_id: str) -> Callable[[Case], Case]:
+    return lambda case: replace(case, jobs=tuple(one for one in case.jobs if one.id != job_id))
 
 
 def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:

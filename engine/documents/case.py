@@ -235,6 +235,34 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True)
+class JobClub:
+    """A club in the job record, with its figures as they were ordered, built or measured; units as for `Measured`."""
+
+    id: str
+    name: str = ""
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+    swing_weight_inoz: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One thing that was done for a player, and the day, as ``2031-05-03``.
+
+    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``note`` for anything else, in the words of
+    ``note``.
+    """
+
+    id: str
+    what: str
+    date: str | None = None
+    clubs: tuple[JobClub, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutClub:
     """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
 
@@ -328,9 +356,10 @@ class Case:
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
     names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
-    ``sessions`` the days on which balls were hit, in any order; ``removed`` the ids of balls that were taken out of some
-    copy of this player; ``shares`` the marks of the copies that were sent or taken in on the way here, newest last
-    (`engine.documents.merge`); ``extra`` keys this version does not know, for the round trip.
+    ``sessions`` the days on which balls were hit, in any order; ``jobs`` what was ordered, built and measured;
+    ``removed`` the ids of balls that were taken out of some copy of this player; ``shares`` the marks of the copies that
+    were sent or taken in on the way here, newest last (`engine.documents.merge`); ``extra`` keys this version does not
+    know, for the round trip.
     """
 
     player: Player = Player()
@@ -344,6 +373,7 @@ class Case:
     bench: tuple[Measured, ...] = ()
     swing_sizes: tuple[SwingSize, ...] = ()
     sessions: tuple[Session, ...] = ()
+    jobs: tuple[Job, ...] = ()
     removed: tuple[str, ...] = ()
     shares: tuple[str, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
@@ -404,6 +434,7 @@ PARTS = (
     "bench",
     "swing_sizes",
     "sessions",
+    "jobs",
     "removed",
     "shares",
 )
@@ -411,7 +442,7 @@ PARTS = (
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
-EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "removed": [], "shares": []}
+EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "jobs": [], "removed": [], "shares": []}
 
 
 def _newer(doc: dict[str, Any]) -> bool:
@@ -420,7 +451,7 @@ def _newer(doc: dict[str, Any]) -> bool:
     """
     places: list[tuple[dict[str, Any], tuple[str, ...]]]
     places = [
-        (doc, ("sessions", "removed", "shares")),
+        (doc, ("sessions", "jobs", "removed", "shares")),
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days",)),
     ]
