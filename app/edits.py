@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app import sessions
 from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
@@ -26,7 +27,7 @@ from engine.documents.case import (
     Shot,
     SwingSize,
 )
-from engine.documents.fields import LOFTS, MOST, MOST_SIZES, size_too_many
+from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
@@ -127,10 +128,10 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
     return replace(case, shots=(*case.shots, *balls))
 
 
-def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
-    """Balls hit after the build, with the clubs that were built: those of the set that is chosen now."""
-    told = tuple(replace(ball, layout=case.wants.layout) for ball in balls)
-    return replace(case, retest=(*case.retest, *told))
+def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
+    """Balls hit after the build, with the clubs that were built, those of the set that is chosen now: a session of theirs
+    for each day; ``where`` as for `app.sessions.add`."""
+    return sessions.add(case, balls, days, layout=case.wants.layout, to="retest", **where)
 
 
 def no_retest(case: Case) -> Case:
@@ -138,7 +139,7 @@ def no_retest(case: Case) -> Case:
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:
-    return case.without_shots(set(indices))
+    return sessions.pruned(case, case.without_shots(set(indices)))
 
 
 def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
@@ -396,19 +397,29 @@ def add_layout(case: Case, kind: str) -> Case:
     return replace(case, layouts=(*case.layouts, Layout(new, kind)))
 
 
-def fitted(case: Case, figures: Mapping[str, Mapping[str, float]]) -> Case:
-    """Figures by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
+def lies(case: Case, taken: bool) -> Case:
+    """Whether every set takes the lies that suit the player; lies that sets were given club by club give way to them."""
+    layouts = case.layouts
+    if taken:
+        layouts = tuple(
+            x if x.id == ORDERED else replace(x, clubs=tuple(replace(c, lie_deg=None) for c in x.clubs))
+            for x in layouts
+        )
+    return replace(case, layouts=layouts, wants=replace(case.wants, lies=FITTED if taken else None))
+
+
+def fitted_lengths(case: Case, lengths: Mapping[str, float]) -> Case:
+    """Lengths by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
     chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
     if chosen is None or is_own(chosen, case.bag):
         if len(case.layouts) >= MOST_LAYOUTS:
             raise Refused(
-                "There is no room for a set with these figures. Remove a layout under Lay out first."
+                "There is no room for a set with these lengths. Remove a layout under Lay out first."
             )
         case = add_layout(case, "own")
         case = replace(case, wants=replace(case.wants, layout=case.layouts[-1].id))
-    for club_id, values in figures.items():
-        for name, value in values.items():
-            case = layout_club(str(case.wants.layout), club_id, name)(case, value)
+    for club_id, length in lengths.items():
+        case = layout_club(str(case.wants.layout), club_id, "length_m")(case, length)
     return case
 
 
@@ -503,11 +514,12 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
 def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
-    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
-    were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
-    earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
-    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own, and
-    so do the clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out.
+    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls
+    that were hit with it and for what a lie board read off it, and is carried no more. What the sheet left alone
+    stays the same club with its balls. Balls of an earlier build's re-test were hit with the clubs as they were, and
+    stay with those. The gap, the carries and the lies that were asked for are met and asked for no more; what came
+    out too far from the order stays ordered, in a layout of its own, and so do the clubs ``sought``, for which a head
+    or a shaft has yet to be found. Other layouts stay as they were laid out.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
@@ -532,8 +544,9 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(old, order, new):
             left[old.id] = open_
-        if order != old and old.id in hit:
-            moved[old.id] = _kept_as(old, case.bag, before)
+        if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
+            told_now = new.lie_mark_m is not None
+            moved[old.id] = _kept_as(replace(old, lie_mark_m=None) if told_now else old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
     in_use = [c for c in case.carried if c.family != "putter"]
     named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
@@ -555,7 +568,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         retest=tuple(replace(s, layout=BUILT) for s in case.retest),
         bench=(),
         layouts=tuple(layouts),
-        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None),
+        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
 
 

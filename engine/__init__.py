@@ -78,3 +78,7 @@ def __getattr__(name: str) -> Any:
     from importlib import import_module
 
     return getattr(import_module(f".{_HOMES[name]}", __name__), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

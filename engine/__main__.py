@@ -35,7 +35,7 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
     parser.add_argument(
         "--words",
         choices=("metric", "imperial"),
-        help="print what one result states as sentences, in these units, instead of JSON",
+        help="print what one result states as sentences, in these units, instead of JSON; with --csv, the work of a club",
     )
     parser.add_argument("--csv", action="store_true", help="a flat table: a row for each club of each layout")
     parser.add_argument(
@@ -48,11 +48,12 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
     found = list(sources(options.case, stdin or sys.stdin))
     phrase = _from_phrases("app.phrases", "phrase")
     in_words = None if phrase is None else partial(phrase, system="metric")
+    in_these = None if phrase is None or not options.words else partial(phrase, system=options.words)
     alone = [source.name for source in found] == options.case and len(found) == 1
     if options.words and phrase is None:
         return _refused("--words: the phrases are not installed; run it in a copy of the project")
-    if options.words and (options.csv or not alone):
-        return _refused("--words: takes a single case, and no --csv")
+    if options.words and not alone and not options.csv:
+        return _refused("--words: takes a single case, or --csv beside it")
     if options.csv or not alone:
         faulty = write(
             found,
@@ -60,7 +61,7 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
             sys.stderr.write,
             draws=options.draws,
             table=options.csv,
-            words=in_words,
+            words=in_words if not options.csv else in_these,
             jobs=options.jobs,
         )
         return 2 if faulty else 0
@@ -69,12 +70,12 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
 
 def _one(source: Source, options: argparse.Namespace, in_words: Any) -> int:
     if source.fault is not None:
-        return _refused(source.fault)
+        return _refused(f"{source.name}: {source.fault}")
     try:
         case = read_case(source.doc)
         result = document(case, draws=options.draws, words=in_words)
     except (CaseError, ValueError) as error:
-        return _refused(str(error))
+        return _refused(f"{source.name}: {error}")
     if options.words:
         sys.stdout.write(
             _from_phrases("app.phrases.report", "report")(result, options.words, _names(case.bag))

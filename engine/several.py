@@ -188,17 +188,18 @@ def answer(source: Source, *, draws: int, table: bool = False, words: Words | No
 def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> Iterator[tuple[object, ...]]:
     """Rows of `COLUMNS`, layout by layout; carries to the centimetre, the rest as it is built.
 
-    ``work`` is in words where there are any, else the kinds of the statements.
+    ``work`` is in words where they are asked for, else the kinds of the statements with their quantities [SI, degrees].
     """
     fitting = Fitting(case, draws)
     days = len(sessions_hit(fitting.case.full_shots))
-    say: Words = words or (lambda statement: statement.kind)
+    say: Words = words or _coded
     for layout in fitting.layouts:
         chosen = replace(fitting.case, wants=replace(fitting.case.wants, layout=layout.id))
         sheet = {club.id: club for club in fitting.after(chosen).build.clubs}
         for club in layout.clubs:
             todo = sheet.get(club.id)
             said = () if todo is None else (*todo.actions, *todo.problems, *todo.look_for)
+            said = tuple(s for s in said if s.kind != "work.none") if len(said) > 1 else said
             ends = (club.carry_m.mean, club.carry_m.lo90, club.carry_m.hi90)
             carry: tuple[object, ...] = (
                 ("", "", "", "yes") if club.hit_first else (*(round(x, 2) for x in ends), "")
@@ -217,6 +218,14 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
                 "; ".join(say(s) for s in said),
                 days,
             )
+
+
+def _coded(statement: Statement) -> str:
+    """A statement as its kind and what it carries: ``work.bend_loft change=1 to=35.5 way=weak``."""
+    parts = [statement.kind, *(f"{name}={q.value:.6g}" for name, q in statement.quantities.items())]
+    for name, term in statement.terms.items():
+        parts += [f"{name}={term if isinstance(term, str) else '+'.join(term)}"] if term else []
+    return " ".join(parts)
 
 
 def write(

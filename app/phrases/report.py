@@ -6,14 +6,17 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from app.phrases import phrase, phrases, record
+from app.phrases.layouts import layout_title
 from app.phrases.say import capital, listed
 from app.phrases.verdict import SIDES, by_side
+from app.units import unit
 from engine.documents.case import JobClub
 from engine.fitting.job_record import Noted
-from engine.statements import statement_of
+from engine.statements import LayoutName, statement_of
 
 SECTIONS = {
     "warning_statements": "Please check",
+    "layouts": "Carries",
     "advice": "Advice",
     "differences": "What sets the layouts apart",
     "shots": "Shots set aside",
@@ -36,13 +39,16 @@ SECTIONS = {
 }
 ELSEWHERE = ("fills", "flex", "effects", "irons", "left_out", "started")
 """Parts that are said again as statements, the same for every club, or of use in a table only."""
+IN_FULL = ("layouts", "build")
+UNKNOWN = "not known yet, hit it first"
 MOST_NEXT = 3  # clubs worth naming
 NOT_YET = "retest.none"
 SHAFTS, HIT_FIRST = "woods.shaft", "bag.hit_first"
 
 
 def report(doc: Mapping[str, Any], system: str, names: Mapping[str, str] | None = None) -> str:
-    """All that a result document states, in the units of ``system``; every sentence once.
+    """All that a result document states, in the units of ``system``; every sentence once, but carries and the build sheet
+    in full.
 
     names : of the clubs by id, those too that no layout has
     """
@@ -52,7 +58,7 @@ def report(doc: Mapping[str, Any], system: str, names: Mapping[str, str] | None 
     told: set[str] = set()
     for key, title in SECTIONS.items():
         said = _OWN_WAYS.get(key, _lines)(doc[key], called, system)
-        lines = [x for x in dict.fromkeys(said) if x not in told]
+        lines = list(said) if key in IN_FULL else [x for x in dict.fromkeys(said) if x not in told]
         told |= set(lines)
         if lines:
             out.append("\n".join([title, *(f"  {capital(line)}" for line in lines)]))
@@ -84,6 +90,17 @@ def _of(club: str, lines: list[str]) -> str:
     """What is said of a club, under its name unless the name stands in it."""
     said = [line for line in lines if club not in line]
     return f"{club}: {'; '.join(said)}" if said else lines[0]
+
+
+def _carries(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
+    """The carry of every club of each layout, with where it lies nine times in ten."""
+    shown = unit("carry", system)
+    for layout in part:
+        yield f"{layout_title(LayoutName(**layout['called']), system)} ({shown.name}):"
+        for club in layout["clubs"]:
+            carry = club["carry_m"]
+            told = f"{shown.text(carry['mean'])} ({shown.text(carry['lo90'])} to {shown.text(carry['hi90'])})"
+            yield f"  {names[club['id']]}: {UNKNOWN if club['hit_first'] else told}"
 
 
 def _advice(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
@@ -162,6 +179,7 @@ def _without_note(kind: str, *, where: bool) -> Callable[[Any, Mapping[str, str]
 
 
 _OWN_WAYS: dict[str, Callable[[Any, Mapping[str, str], str], Iterator[str]]] = {
+    "layouts": _carries,
     "advice": _advice,
     "shots": _shots,
     "next_ball": _next,

@@ -117,7 +117,8 @@ def _work(say: Say) -> str:
     )
     time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
     work = [f"{clubs} to work on{time}"] if clubs else []
-    return ", ".join([*work, *filter(None, sought)])
+    said = ", ".join([*work, *filter(None, sought)])
+    return f"{said}, beside the lies that every set takes" if say.term("lies") else said
 
 
 def _break_even(say: Say) -> str:

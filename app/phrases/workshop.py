@@ -56,13 +56,38 @@ def _work(make: str, change: Callable[[Say], str]) -> Phrase:
     return said
 
 
+def _measure_first(say: Say) -> str:
+    """The same words for each figure, on the sheet and wherever lofts are asked for."""
+    told = [measure_first(name, say[name]) for name in _FIGURES if name in say]
+    return "; ".join(told) or "measure it first"
+
+
+def measure_first(name: str, wanted: str) -> str:
+    """``weigh the head first: 268 g is wanted``."""
+    return f"{'weigh' if name == 'head' else 'measure'} the {name} first: {wanted} is wanted"
+
+
+def _weigh_it(say: Say) -> str:
+    return ": weigh it first" if say.term("start") else ""
+
+
 def _bend(say: Say) -> str:
     return f"bend {say['change']} {say.term('way')}"
 
 
+def _worked_on(say: Say) -> str:
+    """The clubs a step is done to: by name, unless they are all that the first step has named."""
+    every = say.term("which") == "all" and len(say.clubs) > FEW
+    return "all of these clubs" if every else listed(say.clubs)
+
+
+FEW = 3
+"""Clubs that are named one by one however often they come."""
+
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
+    "work.measure_first": _measure_first,
     "work.add_mass": _work("make the head {}", lambda say: f"add {say['mass']} to the head"),
     "work.remove_mass": _work("make the head {}", lambda say: f"grind {say['mass']} off"),
     "work.cut": _work("make it {} long", lambda say: f"cut {say['length']} off the butt"),
@@ -74,8 +99,12 @@ PHRASES: dict[str, Phrase] = {
         f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
     ),
     "limit.no_head": fixed("there is no head for this club; find one"),
-    "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
-    "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
+    "limit.mass_added": lambda say: (
+        f"{say['mass']} is more than a head takes (about {say['most']}){_weigh_it(say)}"
+    ),
+    "limit.mass_removed": lambda say: (
+        f"{say['mass']} is more than can be ground off (about {say['most']}){_weigh_it(say)}"
+    ),
     "limit.extension": _limit_extension,
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
@@ -91,19 +120,19 @@ PHRASES: dict[str, Phrase] = {
     "order.measure": lambda say: (
         f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
     ),
-    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {listed(say.clubs)}.",
-    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {listed(say.clubs)}.",
-    "order.length": lambda say: f"Take the grip off, then cut or extend: {listed(say.clubs)}.",
-    "order.new": lambda say: f"Assemble: {listed(say.clubs)}.",
+    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {_worked_on(say)}.",
+    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {_worked_on(say)}.",
+    "order.length": lambda say: f"Take the grip off, then cut or extend: {_worked_on(say)}.",
+    "order.new": lambda say: f"Assemble: {_worked_on(say)}.",
     "order.dry": lambda say: (
-        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {listed(say.clubs)}."
+        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {_worked_on(say)}."
     ),
     "order.cure": lambda say: (
-        f"Glue every joint, and let the epoxy cure for {say['time']}: {listed(say.clubs)}."
+        f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
-    "order.grip": lambda say: f"Fit the grip: {listed(say.clubs)}.",
+    "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
     "order.bend": lambda say: (
-        f"Bend the loft first, then the lie, and measure both again: {listed(say.clubs)}."
+        f"Bend the loft first, then the lie, and measure both again: {_worked_on(say)}."
     ),
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."

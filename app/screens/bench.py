@@ -120,6 +120,8 @@ class Bench:
         ordered = self.ordered[self.club_id]
         if name == SWING_WEIGHT:
             return swing_weight_asked(self.present[self.club_id], ordered)
+        if name in dict(ordered.estimated):  # nothing is ordered against an estimate
+            return None
         value: float = getattr(ordered, name)
         return value
 

@@ -244,6 +244,7 @@ class Build(Screen):
         clubs = self._ordered() if found else tuple(w.target for w in work)
         stuck = {w.id for w in work if not w.feasible}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
+        sought += tuple(w.wanted for w in work if w.feasible and w.wanted != w.target)  # to be measured first
         names = {c.id: c.name or c.id for c in clubs}
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         if not self.state.change(

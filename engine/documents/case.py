@@ -13,14 +13,7 @@ from typing import Any, Literal
 
 FORMAT = "fettle-case"
 STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
-VERSION = (
-    2  # with part swings or sessions, whose balls an older program would take for full ones or for one day's
-)
-NEWER = (
-    "sessions",
-    "session",
-    "half_life_days",
-)  # what makes it so; other new keys an older program hands on unread
+VERSION = 2  # with part swings, or balls of several days: an older program would take them for full ones, or for one day's
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -324,9 +317,10 @@ class Wants:
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's
     speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
-    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
-    what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
-    what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
+    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. With
+    ``lies`` at ``fitted`` every layout takes the lies that suit the player. ``matters`` is what matters most to the player,
+    first things first. ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats;
+    ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
     much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
     which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
@@ -345,6 +339,7 @@ class Wants:
     ball: BallSpin | None = None
     air: Conditions | None = None
     lofts: str | None = None
+    lies: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
     length_step_m: float | None = None
@@ -452,7 +447,9 @@ EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "jobs": [], "re
 
 
 def _newer(doc: dict[str, Any]) -> bool:
-    """Whether a document holds what version 1 would take for something else; new keys that hold nothing are taken out."""
+    """Whether version 1 would take the balls of a document for others than they are: for one day's, or for hit in other
+    conditions. All other new keys an older program hands on unread; those that hold nothing are taken out here.
+    """
     places: list[tuple[dict[str, Any], tuple[str, ...]]]
     places = [
         (doc, ("sessions", "jobs", "removed", "shares")),
@@ -460,14 +457,14 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["wants"], ("half_life_days",)),
     ]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
-    found = False
     for entry, names in places:
         for name in names:
             if entry[name] == EMPTY.get(name):
                 del entry[name]
-            else:
-                found |= name in NEWER
-    return found
+    days, again = ({repr(shot.get("session")) for shot in doc[name]} for name in ("shots", "retest"))
+    usual = (None, doc["conditions"])
+    apart = {repr(one["id"]) for one in doc.get("sessions", ()) if one["conditions"] not in usual}
+    return len(days) > 1 or bool(apart & (days | again))
 
 
 _LEAVES = frozenset((str, float, int, bool, type(None)))

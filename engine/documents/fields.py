@@ -16,6 +16,8 @@ FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 MATERIALS = ("forged", "cast")
 LOFTS = ("as_they_stand", "even_gaps")
+FITTED = "fitted"
+LIES = ("as_they_stand", FITTED)
 JOBS = ("ordered", "built", "measured", "note")
 MATTERS = ("top_carry", "gaps", "posture", "cost", "feel")
 """What can matter to a player, in the order that is taken if he does not say."""
@@ -364,6 +366,7 @@ WANTS: dict[str, Rule] = {
     "clubs_most": Number(1, 14),
     "green_speed_m": Number(1, 6),
     "lofts": OneOf(LOFTS),
+    "lies": OneOf(LIES),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
     "least_bend_deg": Number(0.1, 3),
     "length_step_m": Number(0.0005, 0.0127),
@@ -416,7 +419,7 @@ def marked_wrong(
             seen.add(shot.id or "")
 
 
-def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
+def former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
     """Clubs that older versions kept for their balls after a build, told by id and name only, with what they became."""
     out = []
     for club in bag:

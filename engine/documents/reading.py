@@ -59,7 +59,7 @@ from .fields import (
     WANTED_CARRY,
     WANTS,
     Rule,
-    _former_named,
+    former_named,
     marked_wrong,
     size_too_many,
 )
@@ -349,7 +349,7 @@ class Lenient(Strict):
 
     def case(self, doc: object) -> Case:
         case = super().case(doc)
-        return replace(case, bag=_former_named(case.bag))
+        return replace(case, bag=former_named(case.bag))
 
     def fault(self, field: str, problem: str) -> None:
         if len(self.notes) < self.MOST_NOTES:

@@ -39,7 +39,7 @@ def document(
 ) -> dict[str, Any]:
     """The whole result document of a case: all that `engine.solve.solve` says, and every section.
 
-    words : puts a statement into a sentence, for ``what`` and ``why`` of the advice and for the warnings; they stay empty
+    words : puts a statement into a sentence, for ``what`` and ``why`` of the advice and for the warnings; they are ``None``
     without it
     """
     fitting = Fitting(case, draws)

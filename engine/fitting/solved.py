@@ -10,9 +10,11 @@ from typing import Any, Self
 
 from .. import __version__
 from ..bag.woods import WoodsAdvice, woods_advice
+from ..body.start_sizes import body_fit
 from ..documents.case import Case, Club, Conditions, Layout, Shot
+from ..documents.fields import FITTED
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
-from ..physics.air import REFERENCE, air_of
+from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.advice import OpenChoice, advise, differences, open_choice
 from ..sets.compare import Comparison, stated_demand
 from ..sets.length_test import (
@@ -24,7 +26,15 @@ from ..sets.length_test import (
     spread_by_length,
     spread_degrees,
 )
-from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
+from ..sets.lofts import (
+    NEAR_ENOUGH_M,
+    LoftPlan,
+    loft_known,
+    lofts_for_carries,
+    lofts_for_even_gaps,
+    lofts_for_gap,
+)
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
@@ -43,7 +53,7 @@ from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
-from .told import calibration, shot_group, warnings
+from .shots_section import calibration, shot_group, warnings
 
 LONG_FAMILIES = ("driver", "fairway", "hybrid")
 HIT_FIRST_M = 20.0
@@ -171,6 +181,7 @@ class Solved:
             flown[base],
             flown[other],
             bag=self.case.bag,
+            lies_apart=self.lies_taken,
             matters=self.case.wants.matters,
             test=self._length_test(flown[other].clubs, even.ratio.mean),
             so_far=spread_by_length(self.case, summaries),
@@ -270,7 +281,57 @@ class Solved:
     @cached_property
     def planned(self) -> tuple[Club, ...]:
         """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
-        return planned(self.layout, self.case)
+        return self._planned(self.layout)
+
+    def _planned(self, layout: Layout) -> tuple[Club, ...]:
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies that suit the player if those were
+        taken. A lie that the layout states for a club stays, and so do all of one that a bench was already asked for.
+        """
+        clubs = planned(layout, self.case)
+        if not self.lies_taken or layout.id == ORDERED:
+            return clubs
+        stated = {c.id for c in layout.clubs if c.lie_deg is not None}
+        lies = {c.id: c.lie_deg for c in self.lies_of(layout) if c.id not in stated}
+        return tuple(c.known(lie_deg=lies[c.id]) if c.id in lies else c for c in clubs)
+
+    @cached_property
+    def lies_taken(self) -> bool:
+        """Whether every set takes the lies that suit the player, as far as anything tells of them."""
+        return self.case.wants.lies == FITTED and self.lie_line.told
+
+    @cached_property
+    def body_known(self) -> bool:
+        """Whether anything is known of how tall the player stands."""
+        return self.case.player.height_m is not None or self.case.player.wrist_to_floor_m is not None
+
+    @cached_property
+    def lie_line(self) -> LieLine:
+        """The lies that suit the player, by length: by board and flight, until then by the body."""
+        player = self.case.player
+        return lie_line(
+            self.case.bag,
+            self.posterior,
+            air_of(struck_in(self.hit_in)),
+            body=body_fit(self.present, **self.measures) if self.body_known else None,
+            shots=self.case.full_shots,
+            sex=player.sex,
+            left_handed=player.handed == "left",
+        )
+
+    def lies_of(self, layout: Layout) -> tuple[ClubLie, ...]:
+        """The lies that suit at the lengths of a layout's irons and wedges, as the bench can set them."""
+        if layout not in self._lies:
+            self._lies[layout] = lies_to_build(
+                self.lie_line,
+                self.case.carried,
+                planned(layout, self.case),
+                least_bend_deg=self.least_bend,
+            )
+        return self._lies[layout]
+
+    @cached_property
+    def _lies(self) -> dict[Layout, tuple[ClubLie, ...]]:
+        return {}
 
     @cached_property
     def lofts_asked(self) -> bool:
@@ -302,7 +363,7 @@ class Solved:
 
     def _search_lofts(self, layout: Layout) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in planned(layout, self.case) if c.family in ("iron", "wedge")]
+        clubs = [c for c in self._planned(layout) if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
         how: dict[str, Any] = {
@@ -345,13 +406,13 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed, most=MATTERS)) if missed else tuple(out)
+        return (*out, state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M)) if missed else tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
@@ -387,7 +448,7 @@ class Solved:
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
             gap_m=gap,
-            heads=[c for c in self._heads_kept(wedges) if c.id not in stated],
+            heads=[c for c in self._heads_kept(wedges) if c.id not in stated and loft_known(c)],
             least_bend_deg=self.least_bend,
         )
 
@@ -500,7 +561,7 @@ class Solved:
         return self.swing.predict(sets, air or self.air)
 
     def laid_out(self, layout: Layout) -> tuple[Club, ...]:
-        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies taken and the lofts asked for.
 
         Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
         allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a club whose head
@@ -512,7 +573,7 @@ class Solved:
         return _with_lofts(layout, self._lofted(layout), lofts)
 
     def _lofted(self, layout: Layout) -> tuple[Club, ...]:
-        clubs = planned(layout, self.case)
+        clubs = self._planned(layout)
         found = self._loft_plan(layout)
         return (
             clubs

@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike
 
 from ..statements import Statement
 from .mishits import LEAST_SPREAD, LONG_LIMIT, SHORT_LIMIT, mishit_reason, mishit_scores
-from .robust_statistics import huber, standard_deviation
+from .robust_statistics import huber, in_order, middle_of, scale_about, standard_deviation
 
 SPREAD_PRIOR = 0.065  # of carry, a middling handicap; common practice, no source
 PRIOR_BALLS = 6  # degrees of freedom that a prior spread counts for; our choice
@@ -122,7 +122,7 @@ def summarise(
         used = tuple(good or bool(kept) for good, kept in zip(used, keep, strict=True))
     good = [value for value, counts in zip(given, used, strict=True) if counts]
     n = len(good)
-    mean = huber(good) if n >= 4 else math.fsum(good) / n
+    mean = huber(good, scale=_scale(good, spread_prior, prior_balls)) if n >= 4 else math.fsum(good) / n
     sd = standard_deviation(good)
     spread, degrees = drawn_in(sd, float(n - 1), mean, spread_prior, prior_balls)
     if n == len(given):
@@ -133,6 +133,13 @@ def summarise(
             for value, score, counts in zip(given, z, used, strict=True)
         )
     return Summary(len(given), len(given) - n, mean, sd, spread, degrees, used, reasons)
+
+
+def _scale(values: Sequence[float], spread_prior: float | None, prior_balls: float) -> float:
+    """The robust standard deviation of values (n,), drawn towards the prior's: that of a few values is too rough."""
+    ordered = in_order(values)
+    middle = middle_of(ordered)
+    return drawn_in(scale_about(ordered, middle), len(ordered) - 1.0, middle, spread_prior, prior_balls)[0]
 
 
 def drawn_in(

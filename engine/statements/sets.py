@@ -115,7 +115,9 @@ SETS = {
             ("length_range_m", "length_change"),
         )
     },
-    "verdict.work": of(clubs_to_build="count", heads="count", shafts="count?", time="hours"),
+    "verdict.work": of(  # beside the bends of lies that every set takes alike, where such are taken
+        clubs_to_build="count", heads="count", shafts="count?", time="hours", lies=("", "apart")
+    ),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(
         clubs=1, tighter="share", by="gap", chance=True, way=("tighter", "wider", "alike")

@@ -91,7 +91,7 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
     out = []
     for name, least in TOLERANCE.items():
         value, asked = getattr(measured, name), getattr(ordered, name)
-        if value is not None and abs(value - asked) >= NEAR * least:
+        if value is not None and name not in dict(ordered.estimated) and abs(value - asked) >= NEAR * least:
             out.append(Off(name, asked, value))
     weight, order = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
     if weight is not None and order is not None:
@@ -113,7 +113,8 @@ def left_to_do(present: Club, ordered: Club, built: Club) -> dict[str, float]:
     return {
         name: getattr(ordered, name)
         for name, enough in least.items()
-        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
+        if name not in dict(ordered.estimated)
+        and abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
 
 

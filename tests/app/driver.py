@@ -6,6 +6,7 @@ another step, is not there.
 
 import html
 import re
+from dataclasses import replace
 
 import panel as pn
 
@@ -28,6 +29,11 @@ def plain(markup):
     """The words of some markup, as they are read."""
     text = html.unescape(re.sub(r"<[^>]+>", " ", str(markup)))
     return re.sub(r"\s+", " ", text).strip()
+
+
+def bare(shot):
+    """A ball apart from its session, which is that of the day on which a test runs."""
+    return replace(shot, session=None)
 
 
 class Person:

@@ -11,7 +11,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Measured, Shot, WantedCarry
+from engine.documents.case import Layout, LayoutClub, Measured, Shot, WantedCarry
 from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain
 
@@ -645,6 +645,18 @@ def test_a_bag_of_fifteen_says_which_stays_at_home():
     assert len(stay) == 1 and f"Leave at home: {stay[0]}. The bag has one club too many" in text
     assert "Nothing needs changing" not in text
     assert f"Leave at home: {stay[0]}." in person.go("Lay out").open("Which clubs to carry").text()
+
+
+def test_steps_done_to_every_club_of_a_long_sheet_name_them_once():
+    work = {c.id: {"head_kg": c.head_kg + 0.006} for c in demo_case().bag if c.id in ("5i", "6i", "7i", "8i")}
+    for change in (work, work | {"7i": {"lie_deg": 63.0}}):
+        clubs = tuple(LayoutClub(i, **figures) for i, figures in change.items())
+        case = replace(demo_case(), layouts=(Layout("new", "own", clubs=clubs),), shots=())
+        case = replace(case, wants=replace(case.wants, layout="new"))
+        text = Person(case).go("Build").text()
+        assert "5-iron, 6-iron, 7-iron and 8-iron" in text
+        pulled = "pull the head off the shaft: "
+        assert pulled + ("all of these clubs." if change is work else "5-iron, 6-iron and 8-iron.") in text
 
 
 def order_of(person):

@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -39,7 +40,12 @@ def test_the_document_holds_statements_and_the_same_in_words(written, capsys):
 def test_words_are_printed_in_the_units_asked_for(written, capsys, system):
     assert main([written(demo_case()), "--draws", "32", "--words", system]) == 0
     told = capsys.readouterr().out.replace("\u00a0", " ")
-    assert told.startswith("Advice\n  ") and "Build sheet\n" in told and "Putter\n" in told
+    assert (
+        told.startswith("Carries\n  ")
+        and "Advice\n  " in told
+        and "Build sheet\n" in told
+        and "Putter\n" in told
+    )
     other = {"metric": r"in|yd|mph", "imperial": r"m|cm|mm|km/h"}[system]
     assert not re.search(rf"\d (?:{other})\b(?!/)", told)
     assert not re.search(r"None|[{}]|quantities", re.sub(r"None of", "", told))
@@ -52,6 +58,38 @@ def test_every_statement_of_a_club_is_told_under_its_name(written, capsys):
     told = capsys.readouterr().out
     assert "7 in 1 iron: " in told and "4 m wedge: " in told
     assert "178\u00a0mm" not in told and "178 mm" not in told and "yd" not in told
+
+
+def test_carries_of_every_club_and_the_work_on_each_are_told_in_full(written, capsys):
+    """The same figures as in the document, and a bend that the lofts name stands on the build sheet too."""
+    case = replace(demo_case(), wants=replace(demo_case().wants, gap_m=11.0))
+    assert main([written(case), "--draws", "32"]) == 0
+    doc = json.loads(capsys.readouterr().out)
+    assert main([written(case), "--draws", "32", "--words", "metric"]) == 0
+    told = capsys.readouterr().out.replace("\u00a0", " ")
+    for layout, text in zip(doc["layouts"], told.split(" (m):")[1:], strict=False):
+        for club in layout["clubs"]:
+            carry = club["carry_m"]
+            said = f"{carry['mean']:.0f} ({carry['lo90']:.0f} to {carry['hi90']:.0f})"
+            line = next(x for x in text.splitlines() if x.strip().startswith(club["name"] + ":"))
+            assert line.endswith("hit it first" if club["hit_first"] else said)
+    sheet = told.split("Build sheet\n")[1].split("\n\n")[0]
+    bent = [
+        c["name"] for c in doc["build"]["clubs"] if any(a["kind"] == "work.bend_loft" for a in c["actions"])
+    ]
+    assert bent and all(re.search(rf"^  {name}: .*loft ", sheet, re.MULTILINE) for name in bent)
+
+
+@pytest.mark.parametrize("case", ["03", "05", "10", "17"])
+def test_work_that_lofts_have_named_stands_on_the_build_sheet_too(case, capsys):
+    path = f"tests/fixtures/cases/{case}.json"
+    assert main([path, "--draws", "32"]) == 0
+    doc = json.loads(capsys.readouterr().out)
+    assert main([path, "--draws", "32", "--words", "metric"]) == 0
+    sheet = capsys.readouterr().out.split("Build sheet\n")[1].split("\n\n")[0]
+    clubs = doc["build"]["clubs"]
+    worked = [c["name"] for c in clubs if any(a["kind"].startswith("work.bend") for a in c["actions"])]
+    assert worked and all(f"\n  {name}: " in f"\n{sheet}" for name in worked)
 
 
 def test_without_the_phrases_the_document_comes_and_words_are_refused(written, capsys, monkeypatch):

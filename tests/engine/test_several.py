@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -179,8 +180,14 @@ def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):
     assert main([str(path), "--csv", "--draws", "16"]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     work = {(r["layout"], r["club"]): r["work"] for r in rows}
-    assert work["now", "6i"] == work["now", "pw"] == "leave as it is"
-    assert work["one", "6i"] != "leave as it is" and work["one", "pw"] != "leave as it is"
+    assert work["now", "6i"] == work["now", "pw"] == "work.none"
+    assert work["one", "6i"].startswith("work.") and "=" in work["one", "6i"] and "=" in work["one", "pw"]
+    assert not any("work.none;" in w for w in work.values()), "work.none stands alone"
+    assert main([str(path), "--csv", "--words", "imperial", "--draws", "16"]) == 0
+    told = {(r["layout"], r["club"]): r["work"] for r in csv.DictReader(io.StringIO(capsys.readouterr().out))}
+    assert told["now", "6i"] == "leave as it is" and re.search(
+        r" in\b", told["one", "pw"].replace("\u00a0", " ")
+    )
     chosen = replace(case, wants=replace(case.wants, layout="one"))
     path.write_text(json.dumps(chosen.to_doc()), encoding="utf-8")
     assert main([str(path), "--draws", "16"]) == 0
@@ -188,8 +195,9 @@ def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):
     from app.phrases import phrase
 
     for club in sheet:
-        said = [phrase(s, "metric") for part in ("actions", "problems", "look_for") for s in club[part]]
-        assert work["one", club["id"]] == "; ".join(said).replace("\u00a0", " ").replace("\u2212", "-")
+        said = [phrase(s, "imperial") for part in ("actions", "problems", "look_for") for s in club[part]]
+        said = [x for x in said if x != "leave as it is"] or said
+        assert told["one", club["id"]] == "; ".join(said).replace("\u00a0", " ").replace("\u2212", "-")
 
 
 def test_sentences_are_of_one_case_only(folder, capsys):

@@ -323,3 +323,22 @@ def test_a_ball_is_set_aside_when_it_is_far_off_and_not_for_being_a_little_off(v
     """3.5 robust standard deviations short (Iglewicz & Hoaglin 1993) or 5 beyond, and these never below the 3 % of tour
     players (common practice, no source): 10.5 and 15 m of an even hundred."""
     assert summarise([float(v) for v in values]).left_out == left_out
+
+
+@pytest.mark.parametrize("share", [0.03, 0.05, 0.08])
+@pytest.mark.parametrize("stray", [0.0, 0.08])
+def test_the_mean_of_a_few_balls_is_nearer_than_by_their_own_rough_scale(share, stray):
+    """Normal carries, some of them mishits that fall short by a fifth or so: five balls tell their scale badly."""
+    rng = np.random.default_rng(12)
+    drawn, own, plain = [], [], []
+    for _ in range(1500):
+        short = (rng.random(5) < stray) * np.abs(rng.normal(0.0, 0.2, 5))
+        x = 1.0 + share * rng.standard_normal(5) - short
+        told = summary.summarise(x, spread_prior=0.065)
+        counted = [v for v, counts in zip(x, told.used, strict=True) if counts]
+        drawn.append(told.mean)
+        own.append(huber(counted) if len(counted) >= 4 else np.mean(counted))
+        plain.append(x.mean())
+    off = [np.sqrt(np.mean(np.square(np.array(a) - 1.0))) for a in (drawn, own, plain)]
+    assert off[0] < off[1]
+    assert off[0] < (1.12 if not stray else 1.02) * off[2]
