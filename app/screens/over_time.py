@@ -210,7 +210,7 @@ class OverTime:
             session = sessions.get(one.session or "")
             note = ". ".join(filter(None, (session.place, session.note))) if session else ""
             side = "now" if self.ids[at] in later else "before"
-            rows.append([words.title(one), side, one.balls, _with_ends(values[at], shown), note])
+            rows.append([words.title(one), side, str(one.balls), _with_ends(values[at], shown), note])
         return table(
             ["Session", "Side", "Balls", f"{capital(title)} ({shown.name})", "Note"],
             rows,

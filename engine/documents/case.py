@@ -476,7 +476,7 @@ def _plain(value: Any) -> Any:
         return value
     if kind is tuple:
         return [_plain(item) for item in value]
-    names = _names(kind)
+    names = _names(kind)  # type: ignore[arg-type]  # a class is hashable
     if names is None:
         return value
     return {name: item if type(item := getattr(value, name)) in _LEAVES else _plain(item) for name in names}
