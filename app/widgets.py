@@ -188,8 +188,8 @@ class _Line(pn.widgets.TextInput):
 
 
 class TextField:
-    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses; with ``lines`` of several
-    lines."""
+    """Free text of the case, of several lines with ``area``, or with ``passing`` a text that is not kept and that nobody
+    misses."""
 
     def __init__(
         self,
@@ -199,10 +199,11 @@ class TextField:
         *,
         most: int = 60,
         passing: bool = False,
-        lines: bool = False,
+        area: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        self.view = (pn.widgets.TextAreaInput if lines else _Line)(
+        kind = pn.widgets.TextAreaInput if area else _Line
+        self.view = kind(
             label=label,
             value=get(),
             max_length=most,
