@@ -7,14 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-UNITS = {"length_unit": ("m", "yd"), "speed_unit": ("m/s", "km/h", "mph")}
+from engine.shots.dates import ORDERS
+
+KNOWN = {"length_unit": ("m", "yd"), "speed_unit": ("m/s", "km/h", "mph"), "dates": ORDERS}
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What a reader has said about a text; the fields are those of `engine.shots.table.read_table`.
+    """What a reader has said about a text; most fields are those of `engine.shots.table.read_table`.
 
     clubs : ids of the bag for names in the text, or for clubs that are not in the bag; "" leaves their lines out
+    hit_on : the session of balls without a day, see `app.sessions.add`; again : balls that are here already are wanted
     """
 
     columns: Mapping[int, str] = field(default_factory=dict)
@@ -25,15 +28,18 @@ class Choices:
     speed_unit: str | None = None
     player: str | None = None
     day: str | None = None
+    dates: str | None = None
+    hit_on: str | None = None
+    again: bool = False
     balls: float | None = None
     swings: str | None = None
 
     def to_doc(self) -> dict[str, Any]:
-        """What holds for every file of the same columns: what they are, and their units and numbers."""
+        """What holds for every file of the same columns: what they are, and their units, numbers and dates."""
         doc: dict[str, Any] = {"columns": {str(n): role for n, role in self.columns.items()}}
         if self.numbers:
             doc["numbers"] = {str(n): mark for n, mark in self.numbers.items()}
-        for name in UNITS:
+        for name in KNOWN:
             if getattr(self, name):
                 doc[name] = getattr(self, name)
         return doc
@@ -43,11 +49,11 @@ class Choices:
         """The choices of a stored document; what is not sound is left out."""
         if not isinstance(doc, dict):
             return Choices()
-        units = {name: doc[name] for name, known in UNITS.items() if doc.get(name) in known}
+        known: dict[str, Any] = {name: doc[name] for name, all_ in KNOWN.items() if doc.get(name) in all_}
         return Choices(
             columns=_by_number(doc.get("columns"), None),
             numbers=_by_number(doc.get("numbers"), (".", ",")),
-            **units,
+            **known,
         )
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app import sessions
 from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
@@ -16,6 +18,8 @@ from engine.documents.case import (
     CaseError,
     Club,
     Conditions,
+    Job,
+    JobClub,
     Layout,
     LayoutClub,
     Measured,
@@ -125,10 +129,10 @@ def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
     return replace(case, shots=(*case.shots, *balls))
 
 
-def add_retest(case: Case, balls: tuple[Shot, ...]) -> Case:
-    """Balls hit after the build, with the clubs that were built: those of the set that is chosen now."""
-    told = tuple(replace(ball, layout=case.wants.layout) for ball in balls)
-    return replace(case, retest=(*case.retest, *told))
+def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
+    """Balls hit after the build, with the clubs that were built, those of the set that is chosen now: a session of theirs
+    for each day; ``where`` as for `app.sessions.add`."""
+    return sessions.add(case, balls, days, layout=case.wants.layout, to="retest", **where)
 
 
 def no_retest(case: Case) -> Case:
@@ -136,7 +140,7 @@ def no_retest(case: Case) -> Case:
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:
-    return case.without_shots(set(indices))
+    return sessions.pruned(case, case.without_shots(set(indices)))
 
 
 def use_balls(case: Case, indices: Collection[int], use: bool) -> Case:
@@ -522,6 +526,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
+    worked: list[Club] = []
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
@@ -534,6 +539,8 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         order = orders.get(old.id, old)
         new = as_built(old, order, told)
         bag.append(new)
+        if order != old:
+            worked.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(
@@ -554,6 +561,9 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     done = (case.wants.layout, BUILT, ORDERED)
     others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
     layouts += others[: MOST["layouts"] - len(layouts)]
+    told_of = [one for one in case.bench if one.layout == case.wants.layout]
+    case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
+    case = noted(case, "built", map(job_club, worked))
     return replace(
         case,
         bag=(*bag, *before),
@@ -563,6 +573,47 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         layouts=tuple(layouts),
         wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
+
+
+# the job record
+
+
+def job_club(club: Club | Measured, named: Club | None = None) -> JobClub:
+    """A club as the job record has it: what is known of its figures."""
+    named = named or (club if isinstance(club, Club) else None)
+    assert named is not None
+    guessed = dict(club.estimated) if isinstance(club, Club) else {}
+    figures = {name: None if name in guessed else _to_tenths(name, getattr(club, name)) for name in FIGURES}
+    return JobClub(named.id, named.name, **figures, swing_weight_inoz=club.swing_weight_inoz)
+
+
+def _to_tenths(name: str, value: float | None) -> float | None:
+    """No finer than a bench measures, [0.1 mm], [0.01 deg] or [0.1 g]: noise would only lengthen a link."""
+    return None if value is None else round(value, 2 if name.endswith("_deg") else 4)
+
+
+def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:
+    """The case with one more line in its job record, of today; the same where there is nothing to note, or it stands there
+    already. The id follows from what is noted, so that two copies of a player note one thing once.
+    """
+    clubs, day = tuple(clubs), iso_today()
+    if not clubs and not note:
+        return case
+    id_ = hashlib.blake2s(repr((what, day, clubs, note)).encode(), digest_size=5).hexdigest()
+    if any(one.id == id_ for one in case.jobs):
+        return case
+    return replace(case, jobs=(*case.jobs, Job(id_, what, day, clubs, note)))
+
+
+def job(job_id: str, **fields: Any) -> Callable[[Case], Case]:
+    """Another date or note of a line of the job record."""
+    return lambda case: replace(
+        case, jobs=tuple(replace(one, **fields) if one.id == job_id else one for one in case.jobs)
+    )
+
+
+def drop_job(job_id: str) -> Callable[[Case], Case]:
+    return lambda case: replace(case, jobs=tuple(one for one in case.jobs if one.id != job_id))
 
 
 def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:

@@ -7,10 +7,12 @@ import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from app import edits
 from app.choices import Choices
 from app.phrases import reading
+from app.sessions import is_day
 from engine.documents.case import Case, Shot
 from engine.shots.cells import decode
 from engine.shots.club_names import wedge_of_loft
@@ -40,11 +42,13 @@ class Line:
 class Preview:
     """What was understood of a text, before anything is added.
 
-    balls : as they would be added; problems, notes, asked : in words; questions : what is asked;
-    columns, lines : what became of each; layout : what the columns are remembered by, "" for text without headings
+    balls : as they would be added; days : of each as `engine.shots.table` has it; problems, notes, asked : in words;
+    questions : what is asked; columns, lines : what became of each; layout : what the columns are remembered by, "" for
+    text without headings
     """
 
     balls: tuple[Shot, ...] = ()
+    days: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     asked: tuple[str, ...] = ()
@@ -85,6 +89,8 @@ def understand(
             numbers=said.numbers,
             player=said.player,
             day=said.day,
+            dates=said.dates,
+            today=date.today(),
             balls=said.balls,
             swings=said.swings,
             swing_sizes=[size.name for size in case.swing_sizes],
@@ -94,12 +100,13 @@ def understand(
     wedges = {club.id: club.loft_deg for club in case.carried if club.family == "wedge"}
     fields = {f.name for f in dataclasses.fields(Shot)}
     balls: list[Shot] = []
+    days: list[str] = []
     taken: dict[int, list[str]] = {}
     missing: dict[int, str] = {}
     dropped: set[int] = set()
     absent: dict[str, None] = {}
     meant: dict[str, str] = {}
-    for number, doc in zip(seen.lines, seen.shots, strict=True):
+    for number, doc, day in zip(seen.lines, seen.shots, seen.days, strict=True):
         club = doc["club"]
         if club not in called and club in said.clubs:
             club = said.clubs[club]
@@ -124,6 +131,7 @@ def understand(
             if "swing_size" in known:
                 known["swing_size"] = edits.size_named(case, club, known["swing_size"]).id
             balls.append(Shot(**known))
+            days.append(day if is_day(day) or re.search(r"[^\W\d_]", day) else "")  # no bare number is a day
             taken.setdefault(number, []).append(club)
     lines = [
         *(
@@ -156,12 +164,17 @@ def understand(
     ]
     return Preview(
         balls=tuple(balls),
+        days=tuple(days),
         problems=tuple(dict.fromkeys(problems)),
         notes=(
             *(f"{_spoken(club)[:-6]} was read as the {called[wedge]}." for club, wedge in meant.items()),
             *(reading.finding(item) for item in seen.findings),
         ),
-        asked=tuple(reading.question(item, seen.understood) for item in seen.needs),
+        asked=tuple(
+            reading.question(item, seen.understood)
+            for item in seen.needs
+            if item.key not in ("day", "dates") or not item.taken
+        ),
         questions=(*seen.needs, *(Question("clubs", about=club) for club in absent)),
         columns=seen.understood if seen.headings or len(seen.understood) > 1 else (),
         lines=tuple(

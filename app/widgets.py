@@ -188,7 +188,8 @@ class _Line(pn.widgets.TextInput):
 
 
 class TextField:
-    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses."""
+    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses; with ``lines`` of several
+    lines."""
 
     def __init__(
         self,
@@ -198,9 +199,10 @@ class TextField:
         *,
         most: int = 60,
         passing: bool = False,
+        lines: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        self.view = _Line(
+        self.view = (pn.widgets.TextAreaInput if lines else _Line)(
             label=label,
             value=get(),
             max_length=most,

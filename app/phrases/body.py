@@ -26,14 +26,14 @@ def _lies(say: Say) -> str:
     way = say.by_sign("change", "more upright", "flatter")
     than = "your present ones" if say.term("than") == "present" else "those planned here"
     change = f"{say.size('change')} {way} than {than} ({say.ends('change', sign=True)})"
-    return f"At address the body asks for lies about {change}."
+    return f"Your measurements suggest lies about {change} at address."
 
 
 def _longer(say: Say) -> str:
     return (
-        f"Making the {say.club} {say['longer']} longer calls for {say['lie']} less lie with the hands at the same height "
-        f"(the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at the "
-        "hips."
+        f"Making the {say.club} {say['longer']} longer needs a lie {say['lie']} flatter if the hands stay at the same "
+        f"height (the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at "
+        "the hips."
     )
 
 

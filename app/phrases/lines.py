@@ -122,7 +122,7 @@ def balls_line(group: ShotGroup, system: str) -> str:
 def _spread_line(carry: Summary, system: str) -> str:
     """The spread that ranges and counts go by, where it is another one than that of the balls as shown."""
     used, seen = (amount(sd, "carry", system) for sd in (carry.spread, carry.sd))
-    if used == seen:
+    if used == seen or not math.isfinite(carry.sd):
         return ""
     which = "closer together" if carry.sd < carry.spread else "wider apart"
     return (

@@ -64,6 +64,7 @@ REASONS = {
     "unit_open": "waits until you say whether it is in metres or in yards",
     "player_open": "waits until you choose the player",
     "day_open": "waits until you choose the day",
+    "date_open": "waits until you say which comes first in its date, the day or the month",
 }
 _ABOUT = {
     "carry_out_of_range": "{} is not the carry of a full swing",
@@ -71,6 +72,8 @@ _ABOUT = {
     "unknown_club": "which club is \u201c{}\u201d?",
     "other_player": "belongs to another player, {}",
     "other_day": "is from another day, {}",
+    "date_wrong": "\u201c{}\u201d is no day of the calendar; correct the date",
+    "date_ahead": "{} lies in the future; correct the date",
 }
 FINDINGS = {
     "turned": "The headings are down the side or are clubs, so the table was turned round.",
@@ -86,8 +89,7 @@ FINDINGS = {
     "mean_ignored": "Line {line}: {about} is the average of the balls beside it and is not counted again.",
     "means_of_balls": "{count} {lines} give the mean of several balls, and count as that many.",
     "one_player": "All of these balls were hit by {about}.",
-    "one_day": "All of these balls are from {about}.",
-    "all_days": "Balls from {count} days are counted together.",
+    "year_assumed": "\u201c{about}\u201d has no year; read as {count}.",
     "total_not_carry": "The total is not used: it holds the roll as well.",
 }
 _QUESTIONS = {
@@ -97,6 +99,7 @@ _QUESTIONS = {
     "club": "Which club were these balls hit with? None is named.",
     "player": "There are several players: choose whose balls to take.",
     "day": "There are several days: choose one, or all of them.",
+    "dates": "\u201c{about}\u201d can be read in two ways: say which comes first, the day or the month.",
     "balls": "These are averages: of how many balls each?",
     "columns": "No column was recognized as the carry: say which one it is.",
 }

@@ -159,9 +159,9 @@ def _try(say: Say) -> str:
 
 def _not_yet(say: Say) -> str:
     club, *gone = say.clubs
-    change = f"{a(club)} in place of the {gone[0]}" if gone else f"{a(club)} more"
+    change = f"swapping the {gone[0]} for {a(club)}" if gone else f"adding {a(club)}"
     brings = f" ({say['gain']} closer, on average)" if "gain" in say else ""
-    return f"Next best, and not worth it yet: {change}{brings}."
+    return f"Next best, but not worth buying yet: {change}{brings}."
 
 
 def _too_many(say: Say) -> str:
@@ -244,8 +244,8 @@ PHRASES: dict[str, Phrase] = {
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
     "bag.leave": lambda say: (
-        f"Keep the clubs you have: no change brings you {say['worth']} closer to the distances you face, on average, for "
-        "each club bought."
+        f"Keep the clubs you have: nothing you could buy would bring you {say['worth']} closer, on average, to the "
+        "distances you face."
     ),
     "bag.swap": lambda say: (
         f"Swap the {say.clubs[0]} for {a(say.clubs[1])}: on average {say['gain']} closer ({say.chance} chance that it is "
@@ -269,16 +269,16 @@ PHRASES: dict[str, Phrase] = {
     ),
     "bag.hit_order": lambda say: f"No number yet, so hit them first, in this order: {listed(say.clubs)}.",
     "bag.one_job": lambda say: (
-        f"The {say.clubs[0]} and the {say.clubs[1]} do one job: they carry within {say['apart']} of each other."
+        f"The {say.clubs[0]} and the {say.clubs[1]} do the same job: they carry within {say['apart']} of each other."
     ),
     "bag.worth": lambda say: (
-        f"A club is taken to be worth buying from {say['worth']} closer on average, which is what filling a hole of "
-        f"{say['hole']} brings."
+        f"We count a club as worth buying if it brings you at least {say['worth']} closer on average, about what filling a "
+        f"gap of {say['hole']} does."
     ),
     "irons.keep": lambda say: (
         f"The {say.club} has only a {say.chance} chance that it both adds carry and comes down steeply enough (it comes "
-        f"down at {say['descent']}). It stays for want of a better one: no other club does its job better by enough to "
-        "be worth buying."
+        f"down at {say['descent']}). Keep it for now: no other club is enough of an improvement to "
+        "buy."
     ),
     "irons.carry": lambda say: f"Irons to carry: {listed(say.clubs)}.",
     "irons.spared": lambda say: f"The {say.club} can stay at home: other clubs do its work.",

@@ -101,9 +101,12 @@ def _speed(say: Say) -> str:
     return _judged(say, f"{what} is {say.size('by')} {higher} than before")
 
 
+BEYOND = " That is more than days and scatter explain."
+
+
 def _judged(say: Say, told: str) -> str:
     if say.term("beyond") == "yes":
-        return f"{told}. That is more than days and scatter explain."
+        return f"{told}.{BEYOND}"
     return f"{told}, which days and scatter alone can explain."
 
 

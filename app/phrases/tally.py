@@ -59,6 +59,8 @@ def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str
         why.append(f"{summary.left_out} mishit{'s' if summary.left_out > 1 else ''} left out")
     if excluded:
         why.append(f"{excluded} excluded")
+    if len({s.session for s in shots}) > 1:
+        why.append("what a day does to carries taken out")
     if not why:
         why.append("balls far from the rest count less")
     return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"

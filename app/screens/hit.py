@@ -6,7 +6,7 @@ import math
 from functools import partial
 from typing import Any
 
-from app import bridge, edits
+from app import bridge, edits, sessions
 from app.glance import club_chips, first_club
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
@@ -14,10 +14,11 @@ from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import launch_line, tally
 from app.screens.asked_of import AskedOf
+from app.screens.day import Day
 from app.screens.landing import Landing
 from app.screens.part_swings import FEW, Sizes
 from app.screens.pasting import Pasting
-from app.screens.weather import RangeBalls, weather_fields
+from app.screens.weather import RangeBalls
 from app.units import Unreadable, amount, between, parse, unit
 from app.widgets import (
     Chips,
@@ -25,7 +26,6 @@ from app.widgets import (
     Fold,
     NumberField,
     Screen,
-    Tick,
     button,
     classes,
     html,
@@ -116,6 +116,13 @@ class Hit(Screen):
         self.delete = button("Delete this ball", self._delete)
         self.mover = button("Move", self._move)
         self.target = Choice("Move to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
+        self.session = ""  # the one that ticked balls are to go to
+        self.hit_on = Choice(
+            "Move to session", {"\u2013": ""}, lambda: self.session, self._aim_at, listed=True
+        )
+        self.to_session = line(
+            self.hit_on.view, button("Move to this session", self._move_to_session), cls="fields low"
+        )
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
@@ -124,8 +131,7 @@ class Hit(Screen):
         self.pasting = Pasting(self.state, self._taken_in)
         self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
-        self.air = Fold("Weather and place", self._air, refresh=self._refresh_air)
-        self.fields: list[Any] = []
+        self.day = Day(self.state)
         self.undo_ball = button("Remove last ball", self._undo_ball, cls="again")
         return [
             line(
@@ -143,13 +149,13 @@ class Hit(Screen):
                     self.missed_box,
                     self.range.more,
                     line(self.grips.view, self.stands_for.view, cls="wide-fields"),
-                    stack(self.measured.view, self.landing.fold.view, cls="folds"),
+                    stack(self.day.fold.view, self.measured.view, self.landing.fold.view, cls="folds"),
                     cls="sheet",
                 ),
                 stack(self.stats, self.list.view, cls="sheet"),
                 cls="wide-fields whole",
             ),
-            stack(self.sizes.fold.view, self.paste.view, self.air.view, cls="sheet folds"),
+            stack(self.sizes.fold.view, self.paste.view, cls="sheet folds"),
             html(
                 join(
                     *[
@@ -318,7 +324,7 @@ class Hit(Screen):
                 **self.extra,
             )
             what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
-            if not self.state.change(lambda case: edits.add_balls(case, (ball,)), what):
+            if not self.state.change(lambda case: sessions.add(case, (ball,)), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
@@ -406,6 +412,7 @@ class Hit(Screen):
             self.which.view,
             line(self.toggle, self.delete),
             line(self.target.view, self.mover, cls="fields low"),
+            self.to_session,
         )
 
     def _tick(self, indices: list[int]) -> None:
@@ -445,6 +452,15 @@ class Hit(Screen):
             if self.state.change(lambda case: edits.move_balls(case, some, to), what):
                 bridge.announce(f"{len(some)} moved to the {name}")
 
+    def _aim_at(self, key: str) -> None:
+        self.session = key
+
+    def _move_to_session(self) -> None:
+        if self.ticked and self.session:
+            some, to = {("shots", n) for n in self.ticked}, self.session
+            if self.state.change(sessions.move(some, to), f"{self._some()} moved to another session"):
+                bridge.announce(f"{len(some)} moved to another session")
+
     def _mishits(self) -> dict[int, Statement]:
         result = self.state.result
         if result is None:
@@ -471,6 +487,8 @@ class Hit(Screen):
         }
         sizes = {size.id: size.name for size in self.state.case.swing_sizes}
         parts = ["Swing"] * any(s.swing_size for _, s in mine)
+        when = {key: name.rpartition(":")[0] for name, key in self.day.names().items()}
+        day = ["Session"] * (len({s.session for s in shots}) > 1)
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
@@ -480,15 +498,26 @@ class Hit(Screen):
             grip = f"\u2212{self._held(shot.grip_down_m)}" if shot.grip_down_m else "full"
             cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
             swing = [sizes.get(shot.swing_size or "", "full")] * len(parts)
-            rows.append([number, tag("span", carry, cls="left") if why else carry, *swing, grip, *cells, why])
+            hit_on = [when[sessions.key_of(shot)]] * len(day)
+            rows.append(
+                [number, tag("span", carry, cls="left") if why else carry, *swing, grip, *cells, *hit_on, why]
+            )
             options[f"{number}: {carry}"] = index
         put(
             self.balls,
             table(
-                ["Ball", "Carry", *parts, "Grip", *(label for label, _ in more.values()), "Excluded because"],
+                [
+                    "Ball",
+                    "Carry",
+                    *parts,
+                    "Grip",
+                    *(label for label, _ in more.values()),
+                    *day,
+                    "Excluded because",
+                ],
                 rows,
                 caption=f"{self.club.name}, as hit",
-                words=[3 + len(parts) + len(more)],
+                words=[3 + len(parts) + len(more) + n for n in range(len(day) + 1)],
             )
             if rows
             else p("None yet."),
@@ -510,45 +539,11 @@ class Hit(Screen):
         if self.to not in others.values():
             self.to = next(iter(others.values()), "")
         self.target.refresh(others or {"\u2013": ""})
-
-    # conditions
-
-    def _air(self) -> Any:
-        self.fields = [
-            *weather_fields(
-                self.state,
-                ("temperature_c", "altitude_m", "humidity", "wind_mps"),
-                of=lambda case: case.conditions,
-                edit=edits.conditions,
-                done="weather of these shots changed",
-            ),
-            Tick(
-                "Hit indoors",
-                lambda: self.state.case.conditions.indoors,
-                lambda v: self._condition("indoors", v),
-            ),
-        ]
-        self.air_words = html()
-        return stack(
-            self.air_words,
-            line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-        )
-
-    def _refresh_air(self) -> None:
-        if self.air.open:
-            put(
-                self.air_words,
-                p(
-                    "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air "
-                    f"chosen under Play, or else for standard air ({amount(20.0, 'temperature', self.state.units)}, "
-                    "sea level, no wind)."
-                ),
-            )
-
-    def _condition(self, name: str, value: Any) -> None:
-        self.state.change(
-            lambda case: edits.conditions(name)(case, value), f"hit {name} {'on' if value else 'off'}"
-        )
+        days = self.day.names()
+        if self.session not in days.values():
+            self.session = next(iter(days.values()))
+        self.hit_on.refresh(days)
+        show(self.to_session, len(days) > 1)
 
     # refresh
 
@@ -563,14 +558,16 @@ class Hit(Screen):
         self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
-        show(self.swings.view, len(swings) > 1)
+        parts = bool(self.state.case.swing_sizes)
+        show(self.swings.view, parts)  # with every club, so that no key moves from one to the next
+        classes(self.view[0], ["plain", "heading", *["short"] * parts])  # which makes room for them
         self.sizes.refresh()
         self.clubs.refresh(self._club_options())
         self.range.refresh()
         self.grips.refresh(self._grips())
-        for item in (*self.fields, *self.measured_fields):
+        for item in self.measured_fields:
             item.refresh()
-        self._refresh_air()
+        self.day.refresh()
         self._say(self.fault)
         put(self.stats, self._stats())
         self._refresh_list()

@@ -154,5 +154,5 @@ def _lead(found: tuple[ClubLie, ...], system: str) -> str:
             "only where its own reading is plainly off."
         )
     if any(c.started for c in found) and not any(c.bend_deg for c in found):
-        return "These lies are where they were begun: check them with a lie board or balls with a side."
+        return "These are still the lies to begin with: check them with a lie board or balls with a side."
     return begin_line(found, system)

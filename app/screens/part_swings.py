@@ -133,7 +133,7 @@ class Sizes:
         )
         names = {size.name for size in sizes}
         for item in self.quick:
-            show(item, item.label not in names)
+            item.disabled = item.label in names  # it stays in its place: a second tap must not name another
         show(self.change, bool(sizes))
         if sizes:
             self.which.refresh(self._options())

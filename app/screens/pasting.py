@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from app import bridge, edits, styles
+from app import bridge, sessions, styles
 from app.choices import Choices
 from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
+from app.phrases import sessions as words
 from app.phrases.reading import FIELDS, how_sure, option, taken_for
 from app.phrases.say import many
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
 from engine.documents.case import Case, Shot
+from engine.shots.table import ALL
 from engine.units import YARD
 
 MOST_LINES = 200  # shown of a text; the rest is counted
@@ -25,6 +28,7 @@ ROLES = {"not used": "", **{words: name for name, words in FIELDS.items()}}
 MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 
 
+DATES = {"choose": CHOOSE, "the day": "dmy", "the month": "mdy", "the year": "ymd"}
 SWINGS = {"choose": CHOOSE, "full swings": "full", "part swings, to be named first": "part"}
 
 MOST_ADDED = 10  # texts that can come back
@@ -44,7 +48,7 @@ class Pasting:
     """A text, a file and a preview of what they hold.
 
     done : called with the club of the last ball taken in
-    add : what taking in does to the case
+    add : what taking in does to the case; takes what `app.sessions.add` does
     label, told : of the field for the text, and what stands above it
     full_only : whether balls of part swings are left out
     """
@@ -54,7 +58,7 @@ class Pasting:
         state: State,
         done: Callable[[str], None],
         *,
-        add: Callable[[Case, tuple[Shot, ...]], Case] = edits.add_balls,
+        add: Callable[..., Case] = sessions.add,
         label: str = "Balls as text",
         told: str = "Write one club a line, or open a table from any launch monitor.",
         full_only: bool = False,
@@ -100,8 +104,8 @@ class Pasting:
             self.changes,
             self.every.view,
             self.take,
+            cls="comes off",
         )
-        show(self.below, False)
         self.view = stack(
             html(p(f"{self.told} Nothing counts until you add it.")),
             self.text,
@@ -129,6 +133,21 @@ class Pasting:
             "speed_unit": ask("Speeds are in", "speed_unit"),
             "player": ask("Whose balls", "player"),
             "day": ask("Which day", "day"),
+            "dates": ask("Its dates begin with", "dates", DATES),
+            "hit_on": Choice(
+                "Hit on",
+                {"\u2013": ""},
+                lambda: self.hit_on,
+                lambda v: self._choose(hit_on=v),
+                listed=True,
+            ),
+            "again": Choice(
+                "Balls that are here already",
+                {"left out": False, "added once more": True},
+                lambda: self.choices.again,
+                lambda v: self._choose(again=v),
+                listed=True,
+            ),
             "club": ask("Hit with", "club"),
             "name": Choice(
                 "Club in the text", {"\u2013": ""}, lambda: self.name, self._pick_name, listed=True
@@ -199,6 +218,33 @@ class Pasting:
     def _understood(self, text: str, choices: Choices | None = None) -> Preview:
         return understand(text, self.state.case, self.state.units, choices, full_only=self.full_only)
 
+    # sessions
+
+    @property
+    def here(self) -> frozenset[int]:
+        """The numbers of those balls of the text that the player has already."""
+        return sessions.here_already(self.state.case, self.preview.balls, self.preview.days)
+
+    @property
+    def wanted(self) -> tuple[tuple[Shot, ...], tuple[str, ...]]:
+        """The balls to be added, with their days."""
+        here = frozenset() if self.choices.again else self.here
+        numbers = [n for n in range(len(self.preview.balls)) if n not in here]
+        return tuple(self.preview.balls[n] for n in numbers), tuple(self.preview.days[n] for n in numbers)
+
+    @property
+    def hit_on(self) -> str:
+        """The session of balls without a day: today's, but in a text that dates others."""
+        chosen = self.choices.hit_on
+        return (sessions.APART if any(self.preview.days) else "") if chosen is None else chosen
+
+    def _days_to_hit_on(self) -> dict[str, str]:
+        case = self.state.case
+        balls, today = sessions.counts(case), sessions.todays(case)
+        others = {key: sessions.of(case, key) for key in balls if key != today.id}
+        first = {words.called(today): "", "an earlier day, no date": sessions.APART}
+        return first | words.names(case, others, balls)
+
     # choosing
 
     def _question(self, key: str) -> Any:
@@ -241,7 +287,7 @@ class Pasting:
     def _show(self) -> None:
         there = bool(self.raw.strip())
         show(self.below, True)
-        put(self.seen, preview_words(self.preview, self.state))
+        put(self.seen, join(preview_words(self.preview, self.state), self._already()))
         put(self.asked, self._asked_words())
         self._show_asks()
         self._show_columns()
@@ -250,13 +296,22 @@ class Pasting:
             f"How every line was read: {many(len({x.number for x in self.preview.lines}), 'line')}"
         )
         self._show_lines()
-        show(self.take, bool(self.preview.balls))
+        show(self.take, bool(self.wanted[0]))
         if there:
             asked = len(self.preview.asked)
             bridge.announce(
                 f"{many(len(self.preview.balls), 'ball')} understood"
                 + (f", {many(asked, 'question')}" if asked else "")
             )
+
+    def _already(self) -> Safe:
+        """Which sessions the text has, and that balls of it are here already."""
+        here, parts = len(self.here), []
+        if said := words.found(self.preview.days, self.state.case):
+            parts.append(p(said))
+        if here:
+            parts.append(note(p(words.again(here, len(self.preview.balls))), warn=True))
+        return join(*parts)
 
     def _asked_words(self) -> Safe | str:
         told = "The columns are taken as you chose last time." if self.remembered else ""
@@ -288,8 +343,16 @@ class Pasting:
             options["length_unit"] = {"choose": CHOOSE, **options["length_unit"]}
         for key in ("player", "day"):
             question = self._question(key)
-            known = {option(value): value for value in question.options} if question else {}
-            options[key] = {"choose": CHOOSE, **known}
+            known = {_option(key, value): value for value in question.options} if question else {}
+            options[key] = known if question and question.taken == ALL else {"choose": CHOOSE, **known}
+        for key in ("hit_on", "again"):
+            options[key] = self.asks[key].widget.options
+        if "" in self.preview.days:
+            options["hit_on"] = self._days_to_hit_on()
+        if asks := self._question("dates"):
+            options["dates"] = {name: v for name, v in DATES.items() if v in (CHOOSE, *asks.options)}
+        else:
+            options["dates"] = DATES
         wanted = {
             **{
                 key: key in asked or getattr(self.choices, key) is not None
@@ -297,6 +360,9 @@ class Pasting:
             },
             "player": "player" in asked,
             "day": "day" in asked,
+            "dates": "dates" in asked,
+            "hit_on": "" in self.preview.days,
+            "again": bool(self.here),
             "name": bool(names),
             "clubs": bool(names),
             "numbers": 0 in self.choices.numbers
@@ -340,13 +406,16 @@ class Pasting:
             self._read()
             put(self.asked, join(p("The text has changed: look at it again, then add."), self._asked_words()))
             return
-        balls = self.preview.balls
+        balls, days = self.wanted
         if not balls:
             return
-        if self.preview.layout and (self.choices.columns or self.choices.numbers):
+        if self.preview.layout and (self.choices.columns or self.choices.numbers or self.choices.dates):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        before = self.state.case
-        if not self.state.change(lambda case: self.add(case, balls), f"{many(len(balls), 'ball')} added"):
+        before, mark, undated = self.state.case, secrets.token_hex(2), self.hit_on
+        if not self.state.change(
+            lambda case: self.add(case, balls, days, undated=undated, mark=mark),
+            f"{many(len(balls), 'ball')} added",
+        ):
             return
         rest = left_in_the_box(self.raw, self.preview)
         self.added = [*self.added, _Added(before, self.raw, self.choices, rest)][-MOST_ADDED:]
@@ -383,6 +452,10 @@ class Pasting:
     def _forget(self) -> None:
         self.raw, self.written, self.preview, self.choices = "", "", Preview(), Choices()
         show(self.below, False)
+
+
+def _option(key: str, value: str) -> str:
+    return words.day(value) if key == "day" and value != ALL and value else option(value)
 
 
 def left_in_the_box(text: str, preview: Preview) -> str:

@@ -72,7 +72,7 @@ def measures_list(result: Result, system: str) -> Safe:
     """What one layout has over another in every measure, with the chances of the verdict."""
     told = bullets(phrases(result.differences, system))
     if not told:
-        return p("In no measure is a difference that you would notice likely enough to be told.")
+        return p("No difference is both large enough to notice and likely enough to report.")
     return join(
         told,
         p(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app import edits
+from app import sessions
 from app.html import p
 from app.phrases.lines import nearest_wind
 from app.state import State
@@ -92,7 +92,7 @@ class RangeBalls:
         self.chip = Chips(
             "",
             {"Range balls": True},
-            lambda: [state.case.conditions.range_ball],
+            lambda: [self._air(state.case).range_ball],
             lambda now: self._switch(bool(now)),
         )
         self.fields = [
@@ -109,13 +109,21 @@ class RangeBalls:
             label,
             "percent",
             CONDITIONS[name],
-            lambda case: getattr(case.conditions, name),
-            edits.conditions(name),
+            lambda case: getattr(self._air(case), name),
+            lambda case, value: self._edit(case, name, value),
         )
+
+    @staticmethod
+    def _air(case: Case) -> Conditions:
+        return sessions.air(case, sessions.todays(case).id)
+
+    @staticmethod
+    def _edit(case: Case, name: str, value: Any) -> Case:
+        return sessions.weather(sessions.todays(case).id, name)(case, value)
 
     def _switch(self, value: bool) -> None:
         self.state.change(
-            lambda case: edits.conditions("range_ball")(case, value),
+            lambda case: self._edit(case, "range_ball", value),
             f"range balls {'on' if value else 'off'}",
         )
 
@@ -123,15 +131,18 @@ class RangeBalls:
         self.chip.refresh()
         for field in self.fields:
             field.refresh()
-        show(self.more, self.state.case.conditions.range_ball)
-        factor, sd = range_ball_factor(self.state.case.conditions)
+        air = self._air(self.state.case)
+        show(self.more, air.range_ball)
+        factor, sd = range_ball_factor(air)
+        today = sessions.todays(self.state.case).id
+        alone = not {key for key, count in sessions.counts(self.state.case).items() if count} - {today}
         share = unit("percent", self.state.units)
         put(
             self.words,
             p(
+                "" if alone else "Today\u2019s balls only, not those of earlier sessions. ",
                 f"Assumed: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Leave the "
-                f"fields empty for "
-                "the usual figure; hit both kinds side by side to find your own.",
+                "fields empty for the usual figure; hit both kinds side by side to find your own.",
                 cls="small",
             ),
         )

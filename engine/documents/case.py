@@ -12,14 +12,7 @@ from typing import Any, Literal
 
 FORMAT = "fettle-case"
 STORE_FORMAT = "fettle-store"  # a file of all players, one case document each
-VERSION = (
-    2  # with part swings or sessions, whose balls an older program would take for full ones or for one day's
-)
-NEWER = (
-    "sessions",
-    "session",
-    "half_life_days",
-)  # what makes it so; other new keys an older program hands on unread
+VERSION = 2  # with part swings, or balls of several days: an older program would take them for full ones, or for one day's
 
 Path = tuple[str | int, ...]
 """The way to a part of a document: field names, ids of a list's entries, or their numbers where they have no id."""
@@ -242,6 +235,34 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True)
+class JobClub:
+    """A club in the job record, with its figures as they were ordered, built or measured; units as for `Measured`."""
+
+    id: str
+    name: str = ""
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+    swing_weight_inoz: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One thing that was done for a player, and the day, as ``2031-05-03``.
+
+    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``note`` for anything else, in the words of
+    ``note``.
+    """
+
+    id: str
+    what: str
+    date: str | None = None
+    clubs: tuple[JobClub, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutClub:
     """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
 
@@ -335,9 +356,10 @@ class Case:
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
     names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
-    ``sessions`` the days on which balls were hit, in any order; ``removed`` the ids of balls that were taken out of some
-    copy of this player; ``shares`` the marks of the copies that were sent or taken in on the way here, newest last
-    (`engine.documents.merge`); ``extra`` keys this version does not know, for the round trip.
+    ``sessions`` the days on which balls were hit, in any order; ``jobs`` what was ordered, built and measured;
+    ``removed`` the ids of balls that were taken out of some copy of this player; ``shares`` the marks of the copies that
+    were sent or taken in on the way here, newest last (`engine.documents.merge`); ``extra`` keys this version does not
+    know, for the round trip.
     """
 
     player: Player = Player()
@@ -351,6 +373,7 @@ class Case:
     bench: tuple[Measured, ...] = ()
     swing_sizes: tuple[SwingSize, ...] = ()
     sessions: tuple[Session, ...] = ()
+    jobs: tuple[Job, ...] = ()
     removed: tuple[str, ...] = ()
     shares: tuple[str, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
@@ -411,6 +434,7 @@ PARTS = (
     "bench",
     "swing_sizes",
     "sessions",
+    "jobs",
     "removed",
     "shares",
 )
@@ -418,26 +442,28 @@ PARTS = (
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
-EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "removed": [], "shares": []}
+EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "jobs": [], "removed": [], "shares": []}
 
 
 def _newer(doc: dict[str, Any]) -> bool:
-    """Whether a document holds what version 1 would take for something else; new keys that hold nothing are taken out."""
+    """Whether version 1 would take the balls of a document for others than they are: for one day's, or for hit in other
+    conditions. All other new keys an older program hands on unread; those that hold nothing are taken out here.
+    """
     places: list[tuple[dict[str, Any], tuple[str, ...]]]
     places = [
-        (doc, ("sessions", "removed", "shares")),
+        (doc, ("sessions", "jobs", "removed", "shares")),
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days",)),
     ]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
-    found = False
     for entry, names in places:
         for name in names:
             if entry[name] == EMPTY.get(name):
                 del entry[name]
-            else:
-                found |= name in NEWER
-    return found
+    days, again = ({repr(shot.get("session")) for shot in doc[name]} for name in ("shots", "retest"))
+    usual = (None, doc["conditions"])
+    apart = {repr(one["id"]) for one in doc.get("sessions", ()) if one["conditions"] not in usual}
+    return len(days) > 1 or bool(apart & (days | again))
 
 
 def _plain(value: Any) -> Any:

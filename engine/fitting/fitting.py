@@ -44,8 +44,9 @@ from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
-from .open_choice import NextBall, next_ball
+from .next_ball import NextBall, next_ball
 from .solved import HIT_FIRST_M, Solved
 
 
@@ -216,6 +217,11 @@ class Fitting(Solved):
         a carry.
         """
         return then_and_now(self.case)
+
+    @cached_property
+    def job_record(self) -> tuple[Noted, ...]:
+        """What was hit, ordered, built and measured, by date."""
+        return job_record(self.case)
 
     @cached_property
     def retest(self) -> Retest:

@@ -28,7 +28,7 @@ from ..sets.length_test import (
 )
 from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
 from ..sets.lofts import (
-    MATTERS,
+    NEAR_ENOUGH_M,
     LoftPlan,
     loft_known,
     lofts_for_carries,
@@ -53,7 +53,7 @@ from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
-from .told import calibration, shot_group, warnings
+from .shots_section import calibration, shot_group, warnings
 
 LONG_FAMILIES = ("driver", "fairway", "hybrid")
 HIT_FIRST_M = 20.0
@@ -406,13 +406,13 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed, most=MATTERS)) if missed else tuple(out)
+        return (*out, state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M)) if missed else tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:

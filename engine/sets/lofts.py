@@ -31,7 +31,7 @@ from .predict import predict
 Array = NDArray[np.float64]
 
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
-MATTERS = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
+NEAR_ENOUGH_M = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
@@ -407,7 +407,7 @@ def _statements(
         out.append(state("loft.too_short", wanted=wanted.mean, least=nearest, loft=solution))
     off = after.mean - wanted.mean
     way = "more" if off > 0 else "less"
-    short = [state("loft.off", carry=after.mean, off=abs(off), way=way)] if abs(off) > MATTERS else []
+    short = [state("loft.off", carry=after.mean, off=abs(off), way=way)] if abs(off) > NEAR_ENOUGH_M else []
     if head is None:
         return *out, state("loft.build_new", loft=loft), *(short if reachable else ())
     change = loft - head.loft_deg
@@ -434,7 +434,7 @@ def _statements(
                 way=way,
             )
         )
-        if abs(off) > MATTERS:
+        if abs(off) > NEAR_ENOUGH_M:
             other = _settable(club, None, solution, 0.0)
             near = "" if abs(other - solution) < HEAD_STEP_DEG else "nearer"
             out.append(state("loft.find_head", loft=other, near=near))

@@ -30,7 +30,7 @@ from ..workshop.steps import EIGHTH_M
 from .break_even import BreakEven, break_even
 from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
-from .plan import own_layout, plan, planned
+from .plan import anchor_of, own_layout, plan, planned
 from .predict import Prediction
 
 Array = NDArray[np.float64]
@@ -320,8 +320,6 @@ def break_even_of(
     of_base: Prediction, of_other: Prediction, *, spread: float, degrees: float, demand: Demand | None
 ) -> BreakEven:
     """The break-even of two sets, told in metres by the club that the base is set out from."""
-    from .plan import anchor_of
-
     columns = irons_and_wedges(of_base)
     clubs = [of_base.clubs[i] for i in columns]
     anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs)

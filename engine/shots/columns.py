@@ -245,21 +245,6 @@ def is_units_row(row: list[str]) -> bool:
     return bool(filled) and sum(unit_of(cell) is not None for cell in filled) * 2 > len(filled)
 
 
-def day_of(cell: str) -> str:
-    """The day in a cell such as "2026-03-01 10:12", as it stands there; the whole cell if there is none in figures."""
-    found = re.search(
-        r"\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./]\d{2,4}|\d{4}年\d{1,2}月\d{1,2}日", cell
-    )
-    text = (
-        found[0]
-        if found
-        else re.sub(
-            r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", "", cell, flags=re.IGNORECASE
-        )
-    )
-    return " ".join(text.split())[:40]
-
-
 @dataclass(frozen=True, slots=True)
 class Used:
     """The column that holds a field: where it stands and the unit it states."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from .cells import UNITS, Quantity, Unit, bare
 from .club_names import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
-from .columns import day_of
+from .dates import day_of
 from .labels import ASIDE, COUNT, GRIPPED, HEADING, LINE_SUMMARY, MEAN, MISHIT, PASSED, SPREAD
 from .remarks import Finding, Question, Reason, Remarks
 from .rows import Row, label_line

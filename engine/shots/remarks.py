@@ -43,6 +43,9 @@ Reason = Literal[
     "unit_open",
     "player_open",
     "day_open",
+    "date_open",
+    "date_wrong",
+    "date_ahead",
 ]
 REASONS: tuple[str, ...] = get_args(Reason)
 Code = Literal[
@@ -59,8 +62,7 @@ Code = Literal[
     "mean_ignored",
     "means_of_balls",
     "one_player",
-    "one_day",
-    "all_days",
+    "year_assumed",
     "total_not_carry",
 ]
 CODES: tuple[str, ...] = get_args(Code)
@@ -71,6 +73,7 @@ Key = Literal[
     "club",
     "player",
     "day",
+    "dates",
     "balls",
     "columns",
     "column",

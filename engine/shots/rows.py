@@ -14,12 +14,12 @@ from .columns import (
     MEASURED,
     TEXTS,
     Used,
-    day_of,
     field_of,
     is_units_row,
     may_be_swing,
     split_heading,
 )
+from .dates import day_of, is_day
 from .labels import GRIPPED, MISHIT, SUMMARY_ALONE, SUMMARY_WORDS
 from .remarks import Finding, Remarks
 from .swing_sizes import Sizes, reach
@@ -55,9 +55,11 @@ def words_of(text: str) -> set[str]:
 
 
 def label_line(text: str) -> tuple[str, str] | None:
-    """What a line such as "Player: A" or "Date 2026-03-01" says: player, date or club, and which."""
+    """What a line such as "Player: A", "Date 2026-03-01" or "1 March 2026" says: player, date or club, and which."""
     if len(text) > 200:
         return None
+    if is_day(text):
+        return "date", " ".join(text.split())
     match = re.fullmatch(
         r"([^\W\d][^:=;,|\d]{0,24}?) ?(?:[:=;,|] ?|(?<= )(?=\d))(\S.{0,60}?)",
         " ".join(text.split()).strip(" ,;|"),

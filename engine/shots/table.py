@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
 from .cells import (
@@ -34,7 +35,6 @@ from .columns import (
     MEASURED,
     Column,
     Used,
-    day_of,
     field_of,
     find_header,
     is_units_row,
@@ -42,8 +42,9 @@ from .columns import (
     split_heading,
     unknown_header,
 )
+from .dates import ORDERS, ahead, day_of, orders_of, readings, without_year
 from .free_text import WIDEST, Loose
-from .remarks import MOST_SAID, Finding, LineLeftOut, Question, Remarks
+from .remarks import MOST_SAID, Finding, LineLeftOut, Question, Reason, Remarks
 from .rows import Gatherer, Row, label_line, mark_of, part_names, plausible, usual_mark
 from .swing_sizes import Sizes
 
@@ -58,13 +59,15 @@ _Rows = list[tuple[int, list[str]]]
 class Table:
     """What a text was understood to say.
 
-    shots: documents of shots, SI, with the field names of a case; lines: the line each came from; understood: every
+    shots: documents of shots, SI, with the field names of a case; lines: the line each came from; days: on which each was
+    hit, such as ``2031-05-03``, or what stands there if it is no day of the calendar, "" if nothing does; understood: every
     column; left_out: every other line; findings: what to look at before taking the shots in; needs: what is asked;
     headings: what names the layout of the columns, empty for loose text.
     """
 
     shots: tuple[dict[str, Any], ...]
     lines: tuple[int, ...] = field(repr=False, default=())
+    days: tuple[str, ...] = field(repr=False, default=())
     understood: tuple[Column, ...] = ()
     left_out: tuple[LineLeftOut, ...] = ()
     findings: tuple[Finding, ...] = ()
@@ -84,6 +87,8 @@ def read_table(
     numbers: Mapping[int, str] | None = None,
     player: str | None = None,
     day: str | None = None,
+    dates: str | None = None,
+    today: date | None = None,
     balls: float | None = None,
     swing_sizes: Iterable[str] = (),
     swings: str | None = None,
@@ -100,7 +105,9 @@ def read_table(
     columns : what columns are to be taken for, by number from 1: a field of `engine.shots.columns.ROLES`, "" for nothing
     numbers : the decimal mark "." or "," of columns by number from 1, of loose text under 0
     player : whose shots are read where several are told apart; ``ALL`` for names that are not players' in loose text
-    day : which day's shots are read where there are several; ``ALL`` for all of them
+    day : which day's shots are read where there are several; ``ALL`` for all of them, as where all are days of the calendar
+    dates : which of `engine.shots.dates.ORDERS` dates are written in, where they can be read in several
+    today : a later day is no shot's, and a day without a year is the last such day; without it no day is too late
     balls : how many balls each number is the mean of, where the text does not say
     swing_sizes : the player's own names of part swings; a shot that names one has it under ``swing_size``
     swings : what words such as "to the knee" are where no part swing is called so: "full" or "part"
@@ -122,6 +129,8 @@ def read_table(
             raise TableError(f"is not a unit of {kind}", f"`{key}`", "use yd, m, mph, km/h or m/s")
     if swings not in (None, "", "full", "part"):
         raise TableError("is not a kind of swing", "`swings`", "use full or part")
+    if dates not in (None, "", *ORDERS):
+        raise TableError("is not an order of day, month and year", "`dates`", f"use {', '.join(ORDERS)}")
     lines = lines_of(text)
     if not lines:
         raise TableError("is empty", "the table", "paste rows of text or open a CSV file")
@@ -138,6 +147,8 @@ def read_table(
         marks=numbers or {},
         player=player,
         day=day,
+        dates=dates or "",
+        today=today,
         balls=balls,
         sizes=Sizes(swing_sizes),
         swings=swings or "",
@@ -317,6 +328,8 @@ class _Reader:
     marks: Mapping[int, str]
     player: str | None
     day: str | None
+    dates: str
+    today: date | None
     balls: float | None
     sizes: Sizes
     swings: str = ""
@@ -324,10 +337,11 @@ class _Reader:
     def __post_init__(self) -> None:
         self.report = Remarks()
         self.units = UnitChooser(self.length, self.speed, self.report, self.usual)
-        self.shots: list[tuple[int, dict[str, Any]]] = []
+        self.shots: list[tuple[Row, dict[str, Any]]] = []
         self.understood: list[Column] = []
         self.headings: tuple[str, ...] = ()
         self.above_player = self.above_day = ""
+        self.years: dict[str, date] = {}  # days without a year
 
     def table(self) -> Table:
         """The result, with what is asked put in order."""
@@ -343,7 +357,8 @@ class _Reader:
             report.needs.append(Question("club"))
         return Table(
             shots=tuple(shot for _, shot in self.shots),
-            lines=tuple(line for line, _ in self.shots),
+            lines=tuple(row.line for row, _ in self.shots),
+            days=tuple(row.day for row, _ in self.shots),
             understood=tuple(self.understood),
             left_out=tuple(sorted(report.left_out, key=lambda item: item.line)),
             findings=tuple(report.findings[:MOST_SAID]),
@@ -498,20 +513,52 @@ class _Reader:
                 ]
         elif people and people[0]:
             self.report.findings.append(Finding("one_player", about=people[0][:40]))
+        rows = self._dated(rows)
         days = list(dict.fromkeys(row.day for row in rows))
         if len(days) > 1:
+            named = any(day and not day[:4].isdigit() for day in days)  # otherwise than by the calendar
             options = (ALL, *days[:MOST_OPTIONS])
-            known = self.day is not None and self.day in options
-            self.report.needs.append(Question("day", self.day or "" if known else "", options))
-            if self.day == ALL:
-                self.report.findings.append(Finding("all_days", count=len(days)))
-            else:
-                for row in [r for r in rows if not known or r.day != self.day]:
-                    self.report.leave(row.line, row.text, "other_day" if known else "day_open", row.day)
-                rows = [r for r in rows if known and r.day == self.day]
-        elif days and days[0]:
-            self.report.findings.append(Finding("one_day", about=days[0]))
+            taken = self.day if self.day in options else "" if named else ALL
+            self.report.needs.append(Question("day", taken or "", options))
+            if taken != ALL:
+                why: Reason = "other_day" if taken is not None and self.day in options else "day_open"
+                for row in [r for r in rows if why == "day_open" or r.day != taken]:
+                    self.report.leave(row.line, row.text, why, row.day)
+                rows = [r for r in rows if why == "other_day" and r.day == taken]
         return rows
+
+    def _dated(self, rows: list[Row]) -> list[Row]:
+        """The rows with their days as ``2031-05-03``, where they are days of the calendar, without those whose day cannot be
+        or is open."""
+        known = {row.day: told for row in rows if (told := readings(row.day, self.today)) is not None}
+        orders = orders_of(known, self.today)
+        if len(orders) > 1:
+            example = next(
+                day for day, told in known.items() if len({told.get(order) for order in orders}) > 1
+            )
+            self.report.needs.append(
+                Question("dates", self.dates if self.dates in orders else "", orders, example)
+            )
+        tried = (self.dates,) if self.dates else orders
+        out = []
+        for row in rows:
+            told = known.get(row.day)
+            days = {told.get(order) for order in tried} if told is not None else set()
+            if len(days) > 1:
+                self.report.leave(row.line, row.text, "date_open", row.day)
+                continue
+            day = days.pop() if days else None
+            if told is not None and (day is None or ahead(day, self.today)):
+                self.report.leave(row.line, row.text, "date_wrong" if day is None else "date_ahead", row.day)
+                continue
+            if day is not None:
+                if without_year(row.day):
+                    self.years.setdefault(row.day, day)
+                row.day = day.isoformat()
+            out.append(row)
+        for text, day in self.years.items():
+            self.report.findings.append(Finding("year_assumed", about=text, count=day.year))
+        return out
 
     def _ask_means(self, rows: Sequence[Row]) -> None:
         """Ask how many balls stand behind means that do not say, and tell of those that do."""
@@ -545,7 +592,7 @@ class _Reader:
             shot.pop("carry_sd_m", None)
         if row.swing_size:
             shot["swing_size"] = row.swing_size
-        self.shots.append((row.line, shot))
+        self.shots.append((row, shot))
 
     def _remarks(self, rows: Sequence[Row], known: Mapping[str, Known]) -> None:
         """Say how sides were read, and which values were out of range while their row was kept."""

@@ -20,7 +20,7 @@ from ..shots.summary import PRIOR_BALLS, Summary
 from ..statements import Statement, state
 from ..statistics import NINETY, Interval
 from .observations import Seen, see
-from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in
+from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in, sessions_hit
 
 Array = NDArray[np.float64]
 
@@ -116,6 +116,11 @@ class ThenAndNow:
     after: tuple[str | None, ...]
     changes: tuple[Change, ...]
     statements: tuple[Statement, ...]
+
+
+def days_hit(case: Case) -> int:
+    """How many sessions balls in use belong to, those of the re-test among them; nothing is worked out for it."""
+    return len({*sessions_hit(case.full_shots), *(s.session or RETEST for s in case.retest if s.use)})
 
 
 def then_and_now(

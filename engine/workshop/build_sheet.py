@@ -27,7 +27,7 @@ from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
-FIGURES = (
+CARRIED_OVER = (
     "length_m",
     "loft_deg",
     "lie_deg",
@@ -229,7 +229,7 @@ def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
     made = after_work(have, want, least_bend_deg=bench.least_bend_deg, length_step_m=bench.length_step_m)
-    wanted = replace(want, **{name: getattr(made, name) for name in FIGURES}, estimated=made.estimated)
+    wanted = replace(want, **{name: getattr(made, name) for name in CARRIED_OVER}, estimated=made.estimated)
     first = _to_measure(have, want, bench)
     change = wanted.head_kg - have.head_kg
     length = change_length(

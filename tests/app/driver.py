@@ -6,6 +6,7 @@ another step, is not there.
 
 import html
 import re
+from dataclasses import replace
 from types import SimpleNamespace
 
 import panel as pn
@@ -29,6 +30,11 @@ def plain(markup):
     """The words of some markup, as they are read."""
     text = html.unescape(re.sub(r"<[^>]+>", " ", str(markup)))
     return re.sub(r"\s+", " ", text).strip()
+
+
+def bare(shot):
+    """A ball apart from its session, which is that of the day on which a test runs."""
+    return replace(shot, session=None)
 
 
 class Person:

@@ -357,7 +357,10 @@ def test_a_player_who_is_shared_is_still_a_document_of_version_1():
     assert coach.send().startswith("#v1.")
     doc = json.loads(coach.file())
     assert doc["version"] == 1 and doc["player"]["id"] and doc["shots"][0]["id"]
-    coach.person.state.change(lambda c: replace(c, sessions=(Session("s1"),)), "session")
+    day = Session("s1")
+    coach.person.state.change(
+        lambda c: replace(c, sessions=(day,), shots=(*c.shots, Shot("7i", 140.0, session="s1"))), "session"
+    )
     assert coach.send().startswith("#v2.")
 
 

@@ -142,7 +142,7 @@ def test_the_screens_say_what_is_done_with_the_air():
     page = Page({})
     page.state.add_player(demo_case())
     page.go("hit")
-    page.here.air.toggle()
+    page.here.day.fold.toggle()
     text = " ".join(str(x.object) for x in page.here.view.select(pn.pane.HTML)) + str(methods_page())
     assert text.count("modelled in the air it was hit in") == 2
     assert "brought to one" not in text

@@ -9,6 +9,7 @@ from app.choices import Choices
 from app.main import Page
 from app.paste import understand
 from app.phrases.reading import FIELDS, FINDINGS, REASONS, finding, left_out, question
+from app.phrases.sessions import day
 from app.players import new_case
 from app.screens.pasting import columns_words, lines_words
 from app.state import State
@@ -121,13 +122,15 @@ def test_several_players_are_never_merged():
 def test_several_days_are_chosen_from():
     _, part = pasting()
     paste(part, "Date,Club,Carry (m)\n2026-03-01,7i,131\n2026-05-02,7i,138\n")
-    assert part.preview.balls == ()
-    choose(part, "Which day", "2026-05-02")
+    assert [b.carry_m for b in part.preview.balls] == [131, 138] and part.preview.asked == ()
+    choose(part, "Which day", day("2026-05-02"))
     assert [b.carry_m for b in part.preview.balls] == [138]
-    choose(part, "Which day", "choose")
-    assert part.preview.balls == ()
     choose(part, "Which day", "all of them")
     assert [b.carry_m for b in part.preview.balls] == [131, 138]
+    paste(part, "Session,Club,Carry (m)\nmorning,7i,131\nevening,7i,138\n")  # no days of the calendar
+    assert part.preview.balls == () and "several days" in part.preview.asked[0]
+    choose(part, "Which day", "evening")
+    assert [b.carry_m for b in part.preview.balls] == [138]
 
 
 def test_a_club_that_no_file_names_is_picked():

@@ -2,14 +2,17 @@
 
 import pytest
 
-from app import edits
+from app import edits, sessions
+from app.dates import iso_today
 from app.demo import demo_case
 from tests.app.driver import Person
 
 
 @pytest.fixture
 def demo():
-    return Person(demo_case()).go("Hit").open("Weather and place")
+    """All balls of the demo hit today."""
+    today = sessions.told(sessions.UNDATED, "date")(demo_case(), iso_today())
+    return Person(today).go("Hit").open("Today")
 
 
 def test_the_air_that_balls_were_hit_in_reaches_the_case(demo):

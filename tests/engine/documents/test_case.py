@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from test_case_fuzz import valid
 
-from engine.documents.case import CaseError, Session
+from engine.documents.case import CaseError, Conditions, Session
 from engine.documents.checking import checked
 from engine.documents.reading import read_case, restore
 
@@ -140,14 +140,27 @@ def test_a_document_that_version_1_can_hold_is_written_as_version_1_and_without_
     )
     assert not {"session", "id", "by"} & {key for shot in old["shots"] for key in shot}
     assert "half_life_days" not in old["wants"]
-    ball = case.shots[0]
+    ball, cold = case.shots[0], Session("s", conditions=Conditions(temperature_c=-3.0))
     for (
         newer,
         version,
     ) in (  # version 2 where version 1 would take the balls for others, else it hands the keys on
-        (replace(case, sessions=(Session("s"),)), 2),
-        (replace(case, sessions=(Session("s"),), shots=(replace(ball, session="s"),)), 2),
-        (replace(case, wants=replace(case.wants, half_life_days=90.0)), 2),
+        (replace(case, sessions=(Session("s"),)), 1),
+        (replace(case, sessions=(Session("s"),), shots=(replace(ball, session="s"),)), 1),
+        (replace(case, sessions=(Session("s"),), shots=(replace(ball, session="s"), ball)), 2),
+        (replace(case, sessions=(cold,)), 1),
+        (replace(case, sessions=(cold,), shots=(replace(ball, session="s"),)), 2),
+        (replace(case, sessions=(cold,), retest=(replace(ball, session="s"),)), 2),
+        (
+            replace(
+                case,
+                sessions=(replace(cold, conditions=case.conditions),),
+                retest=(replace(ball, session="s"),),
+            ),
+            1,
+        ),
+        (replace(case, sessions=(Session("s"),), retest=(replace(ball, session="s"), ball)), 1),
+        (replace(case, wants=replace(case.wants, half_life_days=90.0)), 1),
         (replace(case, player=replace(case.player, id="q7")), 1),
         (replace(case, player=replace(case.player, note="tall")), 1),
         (replace(case, player=replace(case.player, tags=("junior",))), 1),

@@ -1,0 +1,107 @@
+"""Sessions by name, and what is said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from app.phrases.say import listed, many
+from app.sessions import UNDATED, is_day
+from app.units import amount
+from engine.documents.case import Case, Conditions, Session
+from engine.physics.air import REFERENCE
+
+MOST_PLACE = 24  # characters of a place in the name of a session
+OLD = (
+    "These balls have no date: they were noted before balls were kept by day, or came without one. They count as one "
+    "earlier session. If you know the day, write it here."
+)
+NEXT = "The balls you add today go in here by themselves."
+
+
+def day(iso: str) -> str:
+    """``29 Nov``; with the year where it is another one."""
+    if not is_day(iso):
+        return iso
+    found = date.fromisoformat(iso)
+    year = "" if found.year == date.today().year else f" {found.year}"
+    return f"{found.day}\u00a0{found:%b}{year}"
+
+
+def full_day(iso: str | None) -> str:
+    """``29 Nov 2031``, as it can be typed again."""
+    found = date.fromisoformat(iso) if iso else None
+    return f"{found.day} {found:%b} {found.year}" if found else ""
+
+
+def shortened(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= MOST_PLACE else f"{text[: MOST_PLACE - 1]}\u2026"
+
+
+def called(session: Session) -> str:
+    """``Today, 29 Nov``, ``20 Oct, North range``."""
+    if session.id == UNDATED:
+        return "Earlier balls, no date"
+    today = session.date == date.today().isoformat()
+    when = f"{'Today, ' * today}{day(session.date)}" if session.date else ""
+    what = shortened(session.place or ("" if session.date else session.note))
+    return ", ".join(filter(None, (when, what))) or "No date"
+
+
+def names(case: Case, sessions: dict[str, Session], balls: dict[str, int]) -> dict[str, str]:
+    """Keys of sessions by their names with the number of balls, told apart where two are alike."""
+    out: dict[str, str] = {}
+    for key, session in sessions.items():
+        name = f"{called(session)}: {many(balls.get(key, 0), 'ball')}"
+        while name in out:
+            name += "\u00a0"
+        out[name] = key
+    return out
+
+
+def air(conditions: Conditions, system: str) -> str:
+    """What of the conditions is out of the ordinary: ``indoors``, ``5 °C, wind 3 m/s``."""
+    if conditions.indoors:
+        return "indoors"
+    said = []
+    for name, quantity, words in (
+        ("temperature_c", "temperature", ""),
+        ("altitude_m", "height", "up "),
+        ("wind_mps", "wind", "wind "),
+    ):
+        value = getattr(conditions, name)
+        if value != getattr(REFERENCE, name):
+            said.append(words + amount(value, quantity, system))
+    return ", ".join(said)
+
+
+def head(session: Session, conditions: Conditions, others: int, system: str) -> str:
+    """The line that opens the session: its name, and what is told of it in short."""
+    more = [air(conditions, system)] if air(conditions, system) else []
+    if not more and not session.place:
+        more.append("weather and place")
+    if others:
+        more.append(f"{others} earlier")
+    return ": ".join(filter(None, (called(session), ", ".join(more))))
+
+
+def found(days: Sequence[str], case: Case) -> str:
+    """The sessions of a text, such as ``3 sessions: 12 Oct, 20 Oct, 3 Nov``, and which of them are here."""
+    told = sorted(set(filter(None, days)))
+    if not told:
+        return ""
+    here = [day(d) for d in told if any(d in (one.date, one.note) for one in case.sessions)]
+    also = (
+        f" Here already: {listed(here)}; new balls are added to {'it' if len(here) == 1 else 'them'}."
+        if here
+        else ""
+    )
+    return f"{many(len(told), 'session')}: {', '.join(map(day, told))}.{also}"
+
+
+def again(count: int, of: int) -> str:
+    """That balls of a text are here."""
+    if count == of:
+        return "All of these balls are here already." if of > 1 else "This ball is here already."
+    return f"{count} of these {of} balls {'is' if count == 1 else 'are'} here already."

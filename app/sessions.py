@@ -1,0 +1,253 @@
+"""Sessions of a case: which one balls go into, and edits of them.
+
+A ball that is typed goes into today's session, which its first ball opens. Balls without a session, as older versions have
+them, are one earlier session without a date; its conditions are the case's own, which sessions without conditions share.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import fields, replace
+from datetime import date
+from typing import Any, Literal
+
+from app.dates import iso_today
+from engine.documents.case import Case, Conditions, Session, Shot
+from engine.documents.merge import MARKED, STEPS
+from engine.swing.sessions import conditions_of
+
+UNDATED = "-"  # for the balls without a session; no id
+APART = "+"  # for a new session without a date; no id either
+LEAST_RUN = 3  # balls in a row that are not the same by chance
+LISTS: tuple[Literal["shots", "retest"], ...] = ("shots", "retest")
+
+
+def todays(case: Case) -> Session:
+    """The session that the next ball goes into: the last one of today, or the one that it opens."""
+    today = iso_today()
+    found = [one for one in case.sessions if one.date == today]
+    return found[-1] if found else begun(case, today)
+
+
+def begun(case: Case, day: str | None, *, mark: str = "", **told: Any) -> Session:
+    """A session that is not in the case yet, in the weather of the newest but for its wind, which nobody has felt yet.
+
+    mark : for the id of one without a day, which must be another on every device; two sessions of one day on two devices
+    are one
+    """
+    newest = max(reversed(case.sessions), key=lambda one: one.date or "", default=None)
+    now = case.conditions if newest is None or day != iso_today() else conditions_of(case, newest.id)
+    if case.shots or case.retest:
+        now = replace(now, wind_mps=0.0, wind_from_deg=0.0)
+    stem = day[2:].replace("-", "") if day else f"n{mark}"
+    taken = {one.id for one in case.sessions}
+    id_ = next(i for n in range(len(taken) + 1) if (i := stem + (f"-{n + 1}" if n else "")) not in taken)
+    return Session(id_, day, conditions=None if now == case.conditions else now, **told)
+
+
+def opened(case: Case, session: Session) -> Case:
+    """The case with a session, where it is not there yet."""
+    there = any(one.id == session.id for one in case.sessions)
+    return case if there else replace(case, sessions=(*case.sessions, session))
+
+
+def of(case: Case, key: str) -> Session:
+    """A session by its id; for `UNDATED` what is known of balls without one."""
+    if key == UNDATED:
+        return Session(UNDATED)
+    return next((one for one in case.sessions if one.id == key), None) or todays(case)
+
+
+def key_of(shot: Shot) -> str:
+    return shot.session or UNDATED
+
+
+def balls_of(case: Case, key: str) -> dict[tuple[str, int], Shot]:
+    """The balls of a session by their list and their place there."""
+    return {(name, n): s for name in LISTS for n, s in enumerate(getattr(case, name)) if key_of(s) == key}
+
+
+def counts(case: Case) -> dict[str, int]:
+    """How many balls each session has, newest first, then those without a date; also of those that have none."""
+    had = Counter({one.id: 0 for one in case.sessions})
+    for name in LISTS:
+        for shot in getattr(case, name):
+            had[key_of(shot)] += round(shot.balls)
+    places = {one.id: (one.date or "", n) for n, one in enumerate(case.sessions)}
+    return {key: had[key] for key in sorted(had, key=lambda key: places.get(key, ("", -1)), reverse=True)}
+
+
+# balls
+
+
+def add(
+    case: Case,
+    balls: Sequence[Shot],
+    days: Sequence[str] = (),
+    *,
+    undated: str = "",
+    mark: str = "",
+    layout: str | None = None,
+    to: str = "shots",
+) -> Case:
+    """The case with balls more, each in the session of its day, which is opened where there is none.
+
+    days : of each ball such as ``2031-05-03``, "" if not known, or whatever a file calls a session; none are known if empty
+    undated : the session for those without a day, its id, `UNDATED` or `APART`; today's if empty
+    mark : see `begun`
+    layout : of the set that was hit, where a session of its own is for it
+    to : the list for the balls
+    """
+    out, known = [], {}
+    for ball, day in zip(balls, days or [""] * len(balls), strict=True):
+        if day not in known:
+            session = _of_day(case, day, undated, mark, layout)
+            case = opened(case, session)
+            known[day] = session.id
+        made = replace(ball, session=None if known[day] == UNDATED else known[day])
+        out.append(made if layout is None else replace(made, layout=layout))
+    more: dict[str, Any] = {to: (*getattr(case, to), *out)}
+    return replace(case, **more)
+
+
+def _of_day(case: Case, day: str, undated: str, mark: str, layout: str | None) -> Session:
+    if not day and undated:
+        return begun(case, None, mark=mark) if undated == APART else of(case, undated)
+    if day and not is_day(day):  # "Session 2": by its name, which is its note
+        return begun(case, None, mark=mark, note=day[:60], layout=layout)
+    day = day or iso_today()
+    same = [one for one in case.sessions if one.date == day and (layout is None or one.layout == layout)]
+    return same[-1] if same else begun(case, day, layout=layout)
+
+
+def is_day(text: str) -> bool:
+    """Whether a text is a day of a document."""
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
+
+
+def here_already(case: Case, balls: Sequence[Shot], days: Sequence[str]) -> frozenset[int]:
+    """The numbers of those of some balls that the case has: balls of one day with the same values, each for one; of balls
+    without a day only those that stand there in the same order, club by club, at least `LEAST_RUN` of them.
+    """
+    there: Counter[tuple[Any, ...]] = Counter()
+    rows: dict[str, list[tuple[Any, ...]]] = {}
+    dates = {one.id: one.date or one.note for one in case.sessions}
+    for name in LISTS:
+        for shot in getattr(case, name):
+            there[dates.get(shot.session or "", ""), *_hit(shot)] += 1
+            rows.setdefault(shot.club, []).append(_hit(shot))
+    found, loose = set(), dict[str, list[int]]()
+    for n, (ball, day) in enumerate(zip(balls, days, strict=True)):
+        if not day:
+            loose.setdefault(ball.club, []).append(n)
+        elif there[day, *_hit(ball)] > 0:
+            there[day, *_hit(ball)] -= 1
+            found.add(n)
+    for club, numbers in loose.items():
+        run, row = [_hit(balls[n]) for n in numbers], rows.get(club, [])
+        long = len(run)
+        if long >= LEAST_RUN and any(row[n : n + long] == run for n in range(len(row) - long + 1)):
+            found.update(numbers)
+    return frozenset(found)
+
+
+_HIT = tuple(f.name for f in fields(Shot) if f.name not in MARKED)
+
+
+def _hit(shot: Shot) -> tuple[Any, ...]:
+    """What was hit, and not how it is marked."""
+    values = ((name, getattr(shot, name)) for name in _HIT)
+    return tuple(round(v / STEPS.get(n, 0.01)) if isinstance(v, float) else v for n, v in values)
+
+
+def move(balls: Collection[tuple[str, int]], key: str, *, mark: str = "") -> Callable[[Case], Case]:
+    """An edit that puts balls, by list and place, into another session; for `APART` into a new one without a date."""
+
+    def edit(case: Case) -> Case:
+        session = begun(case, None, mark=mark) if key == APART else of(case, key)
+        new, into = (case, None) if key == UNDATED else (opened(case, session), session.id)
+        moved: dict[str, Any] = {
+            name: tuple(
+                replace(s, session=into) if (name, n) in balls else s
+                for n, s in enumerate(getattr(new, name))
+            )
+            for name in LISTS
+        }
+        return pruned(case, replace(new, **moved))
+
+    return edit
+
+
+def pruned(before: Case, after: Case) -> Case:
+    """A case after an edit, without those sessions whose last balls it took and of which nothing else is told."""
+    had, now = counts(before), counts(after)
+    gone = {
+        one.id
+        for one in after.sessions
+        if had.get(one.id) and not now[one.id] and not (one.place or one.note or one.balls or one.layout)
+    }
+    return replace(after, sessions=tuple(s for s in after.sessions if s.id not in gone)) if gone else after
+
+
+# what is told of a session
+
+
+def told(key: str, name: str) -> Callable[[Case, Any], Case]:
+    """An edit of what is told of a session; a date makes one of the balls without a session."""
+
+    def edit(case: Case, value: Any) -> Case:
+        if key == UNDATED:
+            session = replace(begun(case, value if name == "date" else None, mark="1"), conditions=None)
+            case = replace(case, sessions=(session, *case.sessions))
+            case = move(balls_of(case, UNDATED).keys(), session.id)(case)
+            return case if name == "date" else told(session.id, name)(case, value)
+        case = opened(case, of(case, key))
+        sessions = (replace(one, **{name: value}) if one.id == key else one for one in case.sessions)
+        return replace(case, sessions=tuple(sessions))
+
+    return edit
+
+
+def air(case: Case, key: str) -> Conditions:
+    """The conditions of a session, also of one that is not open yet."""
+    session = of(case, key)
+    return case.conditions if session.conditions is None else session.conditions
+
+
+def weather(key: str, name: str) -> Callable[[Case, Any], Case]:
+    """An edit of one of the conditions of a session alone. Those of the case are changed where no other session has them."""
+
+    def edit(case: Case, value: Any) -> Case:
+        new = replace(air(case, key), **{name: value})
+        others = {k for k, n in counts(case).items() if n and k != key}
+        alike = {one.id for one in case.sessions if one.conditions is None and one.id in others}
+        if key == UNDATED:
+            sessions = (replace(s, conditions=case.conditions) if s.id in alike else s for s in case.sessions)
+            return replace(case, conditions=new, sessions=tuple(sessions))
+        if not alike and UNDATED not in others and of(case, key).conditions is None:
+            return replace(case, conditions=new)
+        return told(key, "conditions")(case, new)
+
+    return edit
+
+
+def drop(key: str) -> Callable[[Case], Case]:
+    """An edit that deletes a session with its balls."""
+
+    def edit(case: Case) -> Case:
+        for name in LISTS:
+            gone = {n for n, shot in enumerate(getattr(case, name)) if key_of(shot) == key}
+            case = case.without_shots(gone, of=name)
+        return replace(case, sessions=tuple(one for one in case.sessions if one.id != key))
+
+    return edit
+
+
+def another(case: Case) -> Case:
+    """One more session today, which the next balls go into."""
+    case = opened(case, todays(case))
+    return opened(case, begun(case, iso_today()))
