@@ -31,6 +31,7 @@ from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_ma
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 MOST_LAYOUTS = 4
 
@@ -542,7 +543,9 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
             worked.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(old, order, new):
+        elif open_ := left_to_do(
+            old, order, new, least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG
+        ):
             left[old.id] = open_
         if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
             told_now = new.lie_mark_m is not None

@@ -131,9 +131,8 @@ PHRASES: dict[str, Phrase] = {
         f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
     "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
-    "order.bend": lambda say: (
-        f"Bend the loft first, then the lie, and measure both again: {_worked_on(say)}."
-    ),
+    "order.bend_loft": lambda say: f"Bend the loft, then measure loft and lie: {_worked_on(say)}.",
+    "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
     ),

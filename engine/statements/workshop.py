@@ -60,7 +60,8 @@ WORKSHOP = {
     "order.dry": of(clubs=ANY, which=WHICH),
     "order.cure": of(clubs=ANY, which=WHICH, time="hours"),
     "order.grip": of(clubs=ANY, which=WHICH),
-    "order.bend": of(clubs=ANY, which=WHICH),
+    "order.bend_loft": of(clubs=ANY, which=WHICH),
+    "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),

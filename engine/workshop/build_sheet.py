@@ -417,7 +417,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         "order.dry": ("work.add_mass", "work.extend", "work.build_new"),
         "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
-        "order.bend": ("work.bend_loft", "work.bend_lie"),
+        "order.bend_loft": ("work.bend_loft",),  # before the lie: a bend of either moves the other
+        "order.bend_lie": ("work.bend_lie",),
     }
     busy = [c.target for c in clubs if c.minutes]
     if not busy:

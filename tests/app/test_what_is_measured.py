@@ -68,9 +68,14 @@ def test_what_was_typed_counts_as_measured_the_usual_figure_too():
     person = Person(a_case()).go("Measure").open("The bag: 14 clubs").open("One club at a time")
     person.choose("Club to edit", "6-iron").type("Loft", "30")
     assert basis(person.case.club("6i"), "loft_deg") == "measured"
+    before = person.case
+    person.enter("Length", person.value("Length")).press("Undo")
+    assert person.case == before
     usual = person.value("Lie")
-    person.type("Lie", "").type("Lie", usual)
+    person.enter("Lie", usual)
+    person.enter("Lie", usual)
     club = person.case.club("6i")
+    assert club.lie_deg == before.club("6i").lie_deg
     assert club.measured == ("lie_deg",) and basis(club, "lie_deg") == "measured"
     assert basis(club, "length_m") == "usual"
     assert "Length and head mass of 6-iron: the usual figures, not measured." in person.text()
