@@ -26,6 +26,7 @@ def run(root: Path, args: argparse.Namespace) -> int:
             measured |= sums
         measured |= bench_engine.solves(root, args.runs)
         measured |= bench_engine.scripts(root)
+        measured |= bench_engine.players(args.runs)
     if args.only in (None, "bytes"):
         step("bytes")
         measured |= sizes(root / "site")

@@ -148,6 +148,54 @@ def scripts(root: Path) -> dict[str, float]:
     return {"hundred_cases_s": took[1], "hundred_cases_on_two_cores_times": took[0] / took[1]}
 
 
+def players(runs: int) -> dict[str, float]:
+    """A coach's list of 300 invented players: opening it, a key in its search, and the file of them all, out and in."""
+    from dataclasses import replace
+
+    from app import edits
+    from app.demo import demo_case
+    from app.main import Page
+    from app.players import Entry, complete
+    from app.state import State
+    from engine.documents.case import Session
+
+    state, entries = State(), []
+    for number in range(300):
+        case = edits.player("label")(demo_case(), f"Player {number:03d} Winterbourne")
+        days = tuple(Session(f"s{n}", f"2031-{1 + n:02d}-{1 + number % 28:02d}") for n in range(5))
+        shots = tuple(replace(s, session=f"s{n % 5}") for n, s in enumerate(5 * case.shots))
+        player = replace(case.player, tags=(f"group {number % 7}",), note="invented, " * 20)
+        case = replace(case, player=player, shots=shots, sessions=days)
+        entries.append(Entry(f"p{number:010x}", complete(case)))
+    state.store = replace(state.store, players=tuple(entries), open=entries[0].id)
+    page = Page({"saved": json.dumps(state.to_doc())})
+    opened = median_time(lambda: page.go("players"), 1)
+    search = page.here.search.view  # type: ignore[attr-defined]
+    took = []
+    for typed in ("w", "wi", "win", "winter", "winter g", "winter group 3", "winter group", "") * runs:
+        began = time.perf_counter()
+        search.value_input = typed
+        took.append(time.perf_counter() - began)
+    page.state.flush()
+
+    def edit() -> None:
+        page.state.change(lambda c: edits.player("height_m")(c, 1.6 + 0.01 * len(took)), "height changed")
+        page.state.flush()
+
+    saved = median_time(edit, 1)
+    other, texts = State(), []
+    out = median_time(lambda: texts.append(json.dumps(page.state.share_all())), 1)
+    first, again = (median_time(lambda: other.take_file(texts[0]), 1) for _ in range(2))
+    return {
+        "players_open_ms": 1000 * opened,
+        "players_key_ms": 1000 * max(took),
+        "players_save_ms": 1000 * saved,
+        "players_file_out_s": out,
+        "players_file_in_s": first,
+        "players_file_again_s": again,
+    }
+
+
 def _wait(page: Any) -> None:
     end = time.time() + float(os.environ.get("FETTLE_PATIENCE", "300"))
     while page.evaluate("window.answer") is None:

@@ -74,7 +74,7 @@ def first_screens() -> tuple[str, str]:
         at = f'data-early="{name}"'
         markup = markup.replace(at, f'{at} data-metric="{metric}" data-imperial="{imperial}"')
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
-    used |= {"bad", "brief", "here", "bk-active", "off", "when", "small"}
+    used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
     tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))

@@ -1,4 +1,8 @@
-"""The browser's site-packages, unpacked and trimmed: what is never used in the page is left out."""
+"""The browser's site-packages, unpacked and trimmed: what is never used in the page is left out.
+
+Files go here; imports that only some functions need are put off in `lazy_imports`, and numpy and scipy are split by what a
+start needs in `archives`.
+"""
 
 from __future__ import annotations
 

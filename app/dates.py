@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from app.phrases.record import day
 
 
 def today() -> str:
     """The day on this device, the month in letters so that nobody takes it for the day: ``3 May 2031``."""
-    return _written(date.today())
+    return day(date.today().isoformat())
 
 
 def iso_today() -> str:
@@ -17,14 +17,11 @@ def iso_today() -> str:
     return date.today().isoformat()
 
 
+def now() -> str:
+    """This second on this device's clock: ``2031-05-03T14:22:05``."""
+    return datetime.now().isoformat(timespec="seconds")
+
+
 def other_day(iso: str | None) -> str:
     """A day of a document as it is written, or nothing if it is today or no day."""
-    try:
-        day = date.fromisoformat(iso or "")
-    except ValueError:
-        return ""
-    return "" if day == date.today() else _written(day)
-
-
-def _written(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return "" if iso == iso_today() else day(iso)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -17,6 +18,8 @@ from engine.documents.case import (
     CaseError,
     Club,
     Conditions,
+    Job,
+    JobClub,
     Layout,
     LayoutClub,
     Measured,
@@ -24,10 +27,11 @@ from engine.documents.case import (
     Shot,
     SwingSize,
 )
-from engine.documents.fields import LOFTS, MOST, MOST_SIZES, size_too_many
+from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 MOST_LAYOUTS = 4
 
@@ -394,19 +398,29 @@ def add_layout(case: Case, kind: str) -> Case:
     return replace(case, layouts=(*case.layouts, Layout(new, kind)))
 
 
-def fitted(case: Case, figures: Mapping[str, Mapping[str, float]]) -> Case:
-    """Figures by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
+def lies(case: Case, taken: bool) -> Case:
+    """Whether every set takes the lies that suit the player; lies that sets were given club by club give way to them."""
+    layouts = case.layouts
+    if taken:
+        layouts = tuple(
+            x if x.id == ORDERED else replace(x, clubs=tuple(replace(c, lie_deg=None) for c in x.clubs))
+            for x in layouts
+        )
+    return replace(case, layouts=layouts, wants=replace(case.wants, lies=FITTED if taken else None))
+
+
+def fitted_lengths(case: Case, lengths: Mapping[str, float]) -> Case:
+    """Lengths by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
     chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
     if chosen is None or is_own(chosen, case.bag):
         if len(case.layouts) >= MOST_LAYOUTS:
             raise Refused(
-                "There is no room for a set with these figures. Remove a layout under Lay out first."
+                "There is no room for a set with these lengths. Remove a layout under Lay out first."
             )
         case = add_layout(case, "own")
         case = replace(case, wants=replace(case.wants, layout=case.layouts[-1].id))
-    for club_id, values in figures.items():
-        for name, value in values.items():
-            case = layout_club(str(case.wants.layout), club_id, name)(case, value)
+    for club_id, length in lengths.items():
+        case = layout_club(str(case.wants.layout), club_id, "length_m")(case, length)
     return case
 
 
@@ -501,16 +515,18 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
 def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
-    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls that
-    were hit with it, and is carried no more. What the sheet left alone stays the same club with its balls. Balls of an
-    earlier build's re-test were hit with the clubs as they were, and stay with those. The gap or the carries that were
-    asked for are met and asked for no more; what came out too far from the order stays ordered, in a layout of its own, and
-    so do the clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out.
+    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls
+    that were hit with it and for what a lie board read off it, and is carried no more. What the sheet left alone
+    stays the same club with its balls. Balls of an earlier build's re-test were hit with the clubs as they were, and
+    stay with those. The gap, the carries and the lies that were asked for are met and asked for no more; what came
+    out too far from the order stays ordered, in a layout of its own, and so do the clubs ``sought``, for which a head
+    or a shaft has yet to be found. Other layouts stay as they were laid out.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
+    worked: list[Club] = []
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
@@ -523,12 +539,17 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         order = orders.get(old.id, old)
         new = as_built(old, order, told)
         bag.append(new)
+        if order != old:
+            worked.append(new)
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(old, order, new):
+        elif open_ := left_to_do(
+            old, order, new, least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG
+        ):
             left[old.id] = open_
-        if order != old and old.id in hit:
-            moved[old.id] = _kept_as(old, case.bag, before)
+        if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
+            told_now = new.lie_mark_m is not None
+            moved[old.id] = _kept_as(replace(old, lie_mark_m=None) if told_now else old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
     in_use = [c for c in case.carried if c.family != "putter"]
     named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
@@ -540,6 +561,9 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     done = (case.wants.layout, BUILT, ORDERED)
     others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
     layouts += others[: MOST["layouts"] - len(layouts)]
+    told_of = [one for one in case.bench if one.layout == case.wants.layout]
+    case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
+    case = noted(case, "built", map(job_club, worked))
     return replace(
         case,
         bag=(*bag, *before),
@@ -547,8 +571,49 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         retest=tuple(replace(s, layout=BUILT) for s in case.retest),
         bench=(),
         layouts=tuple(layouts),
-        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None),
+        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
+
+
+# the job record
+
+
+def job_club(club: Club | Measured, named: Club | None = None) -> JobClub:
+    """A club as the job record has it: what is known of its figures."""
+    named = named or (club if isinstance(club, Club) else None)
+    assert named is not None
+    guessed = dict(club.estimated) if isinstance(club, Club) else {}
+    figures = {name: None if name in guessed else _to_tenths(name, getattr(club, name)) for name in FIGURES}
+    return JobClub(named.id, named.name, **figures, swing_weight_inoz=club.swing_weight_inoz)
+
+
+def _to_tenths(name: str, value: float | None) -> float | None:
+    """No finer than a bench measures, [0.1 mm], [0.01 deg] or [0.1 g]: noise would only lengthen a link."""
+    return None if value is None else round(value, 2 if name.endswith("_deg") else 4)
+
+
+def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:
+    """The case with one more line in its job record, of today; the same where there is nothing to note, or it stands there
+    already. The id follows from what is noted, so that two copies of a player note one thing once.
+    """
+    clubs, day = tuple(clubs), iso_today()
+    if not clubs and not note:
+        return case
+    id_ = hashlib.blake2s(repr((what, day, clubs, note)).encode(), digest_size=5).hexdigest()
+    if any(one.id == id_ for one in case.jobs):
+        return case
+    return replace(case, jobs=(*case.jobs, Job(id_, what, day, clubs, note)))
+
+
+def job(job_id: str, **fields: Any) -> Callable[[Case], Case]:
+    """Another date or note of a line of the job record."""
+    return lambda case: replace(
+        case, jobs=tuple(replace(one, **fields) if one.id == job_id else one for one in case.jobs)
+    )
+
+
+def drop_job(job_id: str) -> Callable[[Case], Case]:
+    return lambda case: replace(case, jobs=tuple(one for one in case.jobs if one.id != job_id))
 
 
 def _kept_as(old: Club, bag: Sequence[Club], before: list[Club]) -> str:

@@ -24,6 +24,7 @@ def glance(store: Store) -> dict[str, Any]:
             [chip, id_, case.club(id_).name] for chip, id_ in club_chips(case, first_club(case)).items()
         ],
         "club": first_club(case),
+        "parts": bool(case.swing_sizes),
         "early": {page: number for page, (number, _) in store.early.items()},
     }
 

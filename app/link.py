@@ -72,7 +72,7 @@ def make(case: Case, units: str = "metric") -> Made:
         return Made(whole)
     doc = _document(case)
     made, notes = _pack(doc, units), []
-    if any(doc.get(name) for name in LISTS):
+    if any(doc.get(name) for name in (*LISTS, "jobs")):
         made, cut = _shortened(doc, units)
         notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
@@ -104,9 +104,11 @@ def _shortened(doc: dict[str, Any], units: str) -> tuple[str, dict[str, Any]]:
     """The longest of the short fragments and what was cut; the shortest if none is short enough."""
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
     used = _balls(lists, use=True)
+    jobs = doc.get("jobs")
+    doc = {name: part for name, part in doc.items() if name != "jobs"}
     for carries, off, most, means in _RUNGS:
         few = {name: _thinned(shots, off=off, most=most, means=means) for name, shots in lists.items()}
-        cut: dict[str, Any] = {"carries": True} if carries else {}
+        cut: dict[str, Any] = ({"carries": True} if carries else {}) | ({"jobs": len(jobs)} if jobs else {})
         if not off and _balls(lists, use=False):
             cut["off"] = _balls(lists, use=False)
         if _balls(few, use=True) < used:
@@ -148,6 +150,8 @@ def _words(cut: dict[str, Any]) -> str:
         said.append(f"at most {most} a club, picked evenly by carry ({balls[0]} of {balls[1]} shots)")
     if _count(off):
         said.append(f"without the {off} switched off")
+    if _count(cut.get("jobs")):
+        said.append("without the job record")
     return ", ".join(said)
 
 

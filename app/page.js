@@ -18,6 +18,7 @@ function set(el, name, value) {
 }
 
 const shown = new WeakMap(); // strips of chips: the chosen one that was brought into view
+const away = new WeakSet(); // parts that come into view when they are shown, and are not
 
 function mend(host) {
   const root = host.shadowRoot;
@@ -60,6 +61,11 @@ function mend(host) {
       shown.set(host, { chosen, text: chosen.textContent });
       strip.scrollLeft = chosen.offsetLeft - (strip.clientWidth - chosen.offsetWidth) / 2;
     }
+  }
+  if (is("comes")) {
+    if (away.has(host) && !is("off")) host.scrollIntoView({ block: "nearest" });
+    if (is("off")) away.add(host);
+    else away.delete(host);
   }
   const handle = root.querySelector(".noUi-handle");
   if (handle) {

@@ -26,6 +26,7 @@ MOST_TEMPLATES = 50
 MOST_COPIES = 4  # of a player, kept to compare with what comes back
 MOST_EARLY = 8  # pages
 MOST_NAME = 60  # characters
+SECOND = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,7 @@ class Entry:
     trial: Case | None = None
     archived: bool = False
     guest: bool = False  # came from another device
+    changed: str = ""  # when that was last, as ``2031-05-03T14:22:05``
     copies: tuple[
         tuple[str, str], ...
     ] = ()  # that were sent or taken in: mark and fragment, see `app.copies`
@@ -68,9 +70,9 @@ class Store:
         default_factory=dict
     )  # `app.choices.Choices` by layout of a file
     templates: tuple[Template, ...] = ()
-    asked: tuple[str, str] | None = (
-        None  # a player opened by link, and the one who was open before: which to go on with
-    )
+    asked: tuple[
+        tuple[str, str], ...
+    ] = ()  # a player who came by link or file, and the one here: which to go on with, or what to do with a copy
     at_hand: AtHand = field(default_factory=AtHand)
     early: Mapping[str, tuple[int, str]] = field(
         default_factory=dict
@@ -147,8 +149,8 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
     look: Any = doc.get("look")
     look = look if isinstance(look, dict) else {}
     ids = [e.id for e in entries]
-    asked: Any = doc.get("asked")
-    asked = asked if isinstance(asked, list) and len(asked) == 2 and all(i in ids for i in asked) else None
+    waiting = doc.get("waiting")
+    asked = [doc.get("asked"), *(waiting if isinstance(waiting, list) else ())]
     return Store(
         players=tuple(entries),
         open=next((i for i in ids if i == doc.get("open")), ids[0]),
@@ -157,7 +159,11 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
         templates=templates_of(doc),
-        asked=(asked[0], asked[1]) if asked else None,
+        asked=tuple(
+            (pair[0], pair[1])
+            for pair in asked
+            if isinstance(pair, list) and len(pair) == 2 and all(i in ids for i in pair)
+        ),
         columns=_columns(doc.get("columns")),
         at_hand=AtHand.from_doc(doc.get("at_hand")),
         early=_early(doc.get("early")),
@@ -252,8 +258,18 @@ def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
             if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
             else free_player_id(tuple(entries))
         )
-        flags = bool(item.get("archived")), item.get("guest") is True
-        entries.append(Entry(id_, complete(restored.case), trial_case, *flags, _copies(item.get("copies"))))
+        changed = item.get("changed")
+        entries.append(
+            Entry(
+                id_,
+                complete(restored.case),
+                trial_case,
+                archived=bool(item.get("archived")),
+                guest=item.get("guest") is True,
+                changed=changed if isinstance(changed, str) and re.fullmatch(SECOND, changed) else "",
+                copies=_copies(item.get("copies")),
+            )
+        )
     return entries
 
 
@@ -273,5 +289,6 @@ def entry_doc(entry: Entry) -> dict[str, Any]:
         "case": entry.case.to_doc(),
         "trial": None if entry.trial is None else entry.trial.to_doc(),
         **({"guest": True} if entry.guest else {}),
+        **({"changed": entry.changed} if entry.changed else {}),
         **({"copies": [list(one) for one in entry.copies]} if entry.copies else {}),
     }

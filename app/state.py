@@ -20,7 +20,9 @@ from typing import Any, TypeVar
 
 from app import bridge, copies, link
 from app.at_hand import AtHand
+from app.dates import now
 from app.glance import glance
+from app.phrases.say import many
 from app.players import (
     MOST_EARLY,
     MOST_LAYOUTS,
@@ -81,6 +83,7 @@ class State:
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
+        self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
         self._said: set[str] = set()
         self.begin(saved, fragment, owner)
 
@@ -327,7 +330,7 @@ class State:
         if len(self.store.players) >= MOST_PLAYERS:
             raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
         entry = copies.opened(Entry(self._new_id(), complete(case)))
-        asked = (entry.id, home.id) if home else self.store.asked
+        asked = (*self.store.asked, *([(entry.id, home.id)] if home else ()))
         players, open_ = (*self.store.players, entry), home.id if home else entry.id
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
@@ -482,7 +485,8 @@ class State:
             self.store = replace(store, players=players)
         else:
             back = home.id if home else self.question[1].id if self.question else store.open
-            asked = (entry.id, back)
+            waiting = [(other.id, mine.id) for other, mine in self.waiting]
+            asked = (*waiting, (entry.id, back))
             open_ = home.id if home else entry.id
             self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
         self._known.append((fragment, entry.id))
@@ -498,48 +502,60 @@ class State:
     def question(self) -> tuple[Entry, Entry] | None:
         """The player who came by link or file and the one who was here, until it is answered: a linked one is open, while
         of a copy that came home the one here is, so that what is typed stays his."""
-        asked = self._asked()
-        if asked is None:
-            return None
-        linked, mine = asked
-        return asked if self.store.open == (mine if _are_copies(asked) else linked).id else None
+        found = (asked for asked in self._asked() if self.store.open == asked[_are_copies(asked)].id)
+        return next(found, None)
 
-    def _asked(self) -> tuple[Entry, Entry] | None:
-        if self.store.asked is None:
-            return None
-        found = {e.id: e for e in self.store.players}
-        linked, mine = (found.get(i) for i in self.store.asked)
-        return None if linked is None or mine is None else (linked, mine)
+    def _asked(self) -> tuple[tuple[Entry, Entry], ...]:
+        found = {e.id: e for e in self.store.players} if self.store.asked else {}
+        return tuple((found[i], found[j]) for i, j in self.store.asked if i in found and j in found)
+
+    @property
+    def waiting(self) -> tuple[tuple[Entry, Entry], ...]:
+        """The copies that came home and are asked about, each with the player here."""
+        return tuple(filter(_are_copies, self._asked()))
 
     @property
     def listed(self) -> tuple[Entry, ...]:
         """The players who can be opened: all but a copy that came home and is asked about."""
-        asked = self._asked()
-        apart = asked[0].id if asked and _are_copies(asked) else None
-        return tuple(e for e in self.store.players if e.id != apart)
+        apart = {other.id for other, _ in self.waiting}
+        return tuple(e for e in self.store.players if e.id not in apart)
 
     def _openable(self, player_id: str) -> str:
         """The player to open for one who is wanted: for a copy that is asked about, the one here."""
-        asked = self._asked()
-        return asked[1].id if asked and asked[0].id == player_id and _are_copies(asked) else player_id
+        return next((mine.id for other, mine in self.waiting if other.id == player_id), player_id)
 
     # copies of one player
 
     def share(self) -> Case:
         """The open player as a link or a file is to hold him: with what is needed to know him again when he comes back.
         That is no edit, and undo leaves it alone."""
-        old = self.store.entry
-        new = old if is_untouched(old.case) else copies.sent(old, self._prefix, self._number)
-        if new is not old:
-            self._numbered(new)
-
-            def marked(store: Store) -> Store:
-                players = (copies.like(e, old, new) if e.id == old.id else e for e in store.players)
-                return replace(store, players=tuple(players))
-
-            self._undo = [(marked(store), *rest) for store, *rest in self._undo]
-            self._become(marked(self.store), "")
+        self._mark_sent([self.store.entry])
         return self.case
+
+    def share_all(self) -> dict[str, Any]:
+        """The document of all players as a file is to hold them, each with what is needed to know him again."""
+        self._mark_sent(self.listed)
+        return self.to_doc()
+
+    def _mark_sent(self, entries: Collection[Entry]) -> None:
+        sent: dict[str, tuple[Entry, Entry]] = {}
+        for old in entries:
+            new = old if is_untouched(old.case) else copies.sent(old, self._prefix, self._number)
+            if new is not old:
+                self._numbered(new)
+                sent[old.id] = old, new
+        if not sent:
+            return
+
+        def marked(entry: Entry) -> Entry:
+            old, new = sent.get(entry.id, (entry, entry))
+            return new if entry is old else copies.like(entry, old, new)
+
+        def all_marked(store: Store) -> Store:
+            return replace(store, players=tuple(map(marked, store.players)))
+
+        self._undo = [(all_marked(store), *rest) for store, *rest in self._undo]
+        self._become(all_marked(self.store), "")
 
     def _home(self, case: Case) -> Entry | None:
         """The player here of whom a case is a copy."""
@@ -581,22 +597,59 @@ class State:
             self._refuse(refusal_words(error))
             return False
         players = tuple(entry if e.id == mine.id else e for e in self.store.players if e.id != other.id)
-        self._become(replace(self.store, players=players, open=mine.id, asked=None), MERGED)
+        self._answered(other, mine, players, MERGED)
         return True
+
+    def put_all_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> int:
+        """Put every copy that is asked about into the player here, with these choices for the one in question; how many
+        could not be, which are asked about still.
+        """
+        asked = self.copied
+        here = {e.id: e for e in self.store.players}
+        store, left = self.store, []
+        for other, mine in self.waiting:
+            try:
+                chosen = (choices, keep) if (other, mine) == asked else ()
+                entry, _ = copies.together(here[mine.id], other.case, *chosen)
+                here[mine.id] = replace(entry, case=estimated(entry.case))
+                del here[other.id]
+                store = _unasked(store, (other.id, mine.id))
+            except CaseError:
+                left.append(mine.id)
+        open_ = left[0] if left else store.open
+        self._become(replace(store, players=tuple(here.values()), open=open_), MERGED)
+        return len(left)
+
+    def _answered(self, other: Entry, mine: Entry, players: tuple[Entry, ...], what: str) -> None:
+        """One copy is dealt with: on to the next that tells anything new, else to the player here."""
+        store = _unasked(replace(self.store, players=players), (other.id, mine.id))
+        here = {e.id: e for e in players}
+        homes = []
+        for copy, home in self.waiting:
+            if copy.id == other.id:
+                continue
+            if self._nothing_new(here[home.id], copy.case):
+                store = _unasked(store, (copy.id, home.id))
+                store = replace(store, players=tuple(e for e in store.players if e.id != copy.id))
+            else:
+                homes.append(home.id)
+        open_ = homes[0] if homes and mine.id not in homes else mine.id
+        self._become(replace(store, open=open_), what)
 
     def keep_apart(self) -> None:
         """Keep the copy that came home as a player of its own, and go back to the one here."""
         if self.copied is not None:
             other, mine = self.copied
             players = tuple(copies.apart(e) if e.id == other.id else e for e in self.store.players)
-            self._become(
-                replace(self.store, players=players, open=mine.id, asked=None), "copy kept as a player"
-            )
+            self._answered(other, mine, players, "copy kept as a player")
 
     def stay(self) -> None:
         """Go on with the linked player."""
-        self._undo = [(replace(store, asked=None), *rest) for store, *rest in self._undo]
-        self._become(replace(self.store, asked=None), "")
+        asked = self.question
+        if asked is not None:
+            ids = asked[0].id, asked[1].id
+            self._undo = [(_unasked(store, ids), *rest) for store, *rest in self._undo]
+            self._become(_unasked(self.store, ids), "")
 
     def go_back(self, *, drop: bool) -> None:
         """Back to the player who was open before; the linked one stays in the list or is dropped."""
@@ -604,7 +657,8 @@ class State:
             linked, mine = self.question
             players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
             what = "linked player removed" if drop else "other player opened"
-            self._become(replace(self.store, players=players, open=mine.id, asked=None), what)
+            store = _unasked(self.store, (linked.id, mine.id))
+            self._become(replace(store, players=players, open=mine.id), what)
 
     def holds(self, text: str) -> bool:
         """Whether every player of a saved store is here."""
@@ -620,6 +674,23 @@ class State:
 
     def to_doc(self) -> dict[str, Any]:
         """The store document, as saved on the device."""
+        return self._heading() | {"players": [entry_doc(e) for e in self.store.players]}
+
+    def _text(self) -> str:
+        """The same as text; a player's is made anew only after he was changed, since a coach may have hundreds."""
+
+        def text(part: dict[str, Any]) -> str:
+            return json.dumps(part, separators=(",", ":"), ensure_ascii=False)
+
+        known, self._texts = self._texts, {}
+        for entry in self.store.players:
+            had = known.get(entry.id)
+            self._texts[entry.id] = had if had and had[0] is entry else (entry, text(entry_doc(entry)))
+        players = ",".join(made for _, made in self._texts.values())
+        return f'{text(self._heading())[:-1]},"players":[{players}]}}'
+
+    def _heading(self) -> dict[str, Any]:
+        """All of the store document but the players."""
         store = self.store
         return {
             "format": STORE_FORMAT,
@@ -628,11 +699,11 @@ class State:
             "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
             "columns": {key: dict(value) for key, value in store.columns.items()},
             "open": store.open,
-            "asked": None if store.asked is None else list(store.asked),
+            "asked": list(store.asked[0]) if store.asked else None,
+            **({"waiting": [list(pair) for pair in store.asked[1:]]} if store.asked[1:] else {}),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
             **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
-            "players": [entry_doc(e) for e in store.players],
         }
 
     def take_file(self, text: str) -> str:
@@ -655,35 +726,7 @@ class State:
             notes: list[str] = []
             entries = entries_of(doc, notes)
             self.notices.extend(notes[:6])
-            here = [e.case for e in self.store.players]
-            same = [e for e in entries if e.case in here]
-            entries = [e for e in entries if e.case not in here]
-            if same and not entries:
-                return "Every player in this file is here already. Nothing was changed."
-            room = MOST_PLAYERS - len(self.store.players)
-            left_out = len(entries) - max(room, 0)
-            entries = entries[: max(room, 0)]
-            if not entries and left_out > 0:
-                return (
-                    f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
-                )
-            if not entries:
-                return "No player in this file could be read. Nothing was changed."
-            players = self.store.players
-            for entry in entries:
-                entry = replace(entry, id=free_player_id(players))
-                players = (*players, copies.apart(entry) if self._home(entry.case) else entry)
-            names = {t.name for t in self.store.templates}
-            more = tuple(t for t in templates_of(doc) if t.name not in names)
-            bags = (*self.store.templates, *more)[:MOST_TEMPLATES]
-            opened = players[-len(entries)].id
-            self._become(replace(self.store, players=players, open=opened, templates=bags), "file opened")
-            said = f"{len(entries)} player{'s' if len(entries) > 1 else ''} added from the file."
-            if same:
-                said += f" {len(same)} were here already."
-            if left_out > 0:
-                said += f" {left_out} did not fit: the list holds at most {MOST_PLAYERS}."
-            return said
+            return self._take_players(entries, templates_of(doc))
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no player. Nothing was changed."
         restored = restore(doc)
@@ -701,6 +744,59 @@ class State:
             return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
+    def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...]) -> str:
+        """Add the players of a file: new ones beside those here; of copies that tell anything new it is asked."""
+        players, asked = list(self.store.players), list(self.store.asked)
+        by_name: dict[str, list[Case]] = {}
+        homes: dict[str, Entry] = {}
+        for entry in self.listed:
+            homes.setdefault(entry.case.player.id or "", entry)
+        for entry in players:
+            by_name.setdefault(entry.name, []).append(entry.case)
+        added: list[Entry] = []
+        came: list[Entry] = []
+        same = left_out = 0
+        for entry in entries:
+            home = homes.get(entry.case.player.id) if entry.case.player.id else None
+            alike = by_name.setdefault(entry.name, [])
+            if entry.case in alike or (home is not None and self._nothing_new(home, entry.case)):
+                same += 1
+                continue
+            if len(players) >= MOST_PLAYERS:
+                left_out += 1
+                continue
+            new = replace(entry, id=free_player_id(tuple(players)))
+            if home is not None:
+                new = copies.opened(replace(new, trial=None, archived=False))
+                asked.append((new.id, home.id))
+                came.append(home)
+            else:
+                homes.setdefault(new.case.player.id or "", new)
+                added.append(new)
+            alike.append(new.case)
+            players.append(new)
+        if not added and not came:
+            if left_out:
+                return (
+                    f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
+                )
+            if same:
+                return "Every player in this file is here already. Nothing was changed."
+            return "No player in this file could be read. Nothing was changed."
+        names = {t.name for t in self.store.templates}
+        templates = (*self.store.templates, *(t for t in bags if t.name not in names))[:MOST_TEMPLATES]
+        store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
+        self._become(replace(store, open=came[0].id if came else added[0].id), "file opened")
+        said = [f"{many(len(added), 'player')} added from the file."] if added else []
+        if came:
+            each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
+            said.append(f"{each} here, with news: choose at the top what to do.")
+        if same:
+            said.append(f"{same} {'was' if same == 1 else 'were'} here already.")
+        if left_out:
+            said.append(f"{left_out} did not fit: the list holds at most {MOST_PLAYERS}.")
+        return " ".join(said)
+
     def show_glance(self) -> None:
         """Tell the page what it may show at its next start; where something is still to be saved, the save does."""
         if self.store is self._kept:
@@ -716,8 +812,7 @@ class State:
             self._timer = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            text = json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False)
-            bridge.save(text, self._glance())
+            bridge.save(self._text(), self._glance())
             self._kept = self.store
         if self.store is self._refused:
             return
@@ -748,6 +843,8 @@ class State:
         if what and not (together and self._undo and self._undo[-1][2] == together):
             self._undo.append((self.store, what, together, self.step))
             del self._undo[:-MOST_UNDO]
+        if what:
+            store = _stamped(self.store, store)
         self.store = store
         self._after()
 
@@ -792,7 +889,30 @@ def refusal_words(error: CaseError) -> str:
 
 
 PARTS = {"shots": "the list of shots", "retest": "the list of shots after the build", "bag": "the bag"}
-ENTRIES = {"shots": "shot", "retest": "shot after the build", "bag": "club", "layouts": "layout"}
+ENTRIES = {
+    "shots": "shot",
+    "retest": "shot after the build",
+    "bag": "club",
+    "layouts": "layout",
+    "jobs": "job record line",
+}
+
+
+def _stamped(before: Store, after: Store) -> Store:
+    """The store after an edit, with the time of it beside each player whom it changed."""
+    had = {e.id: e for e in before.players}
+
+    def stamped(entry: Entry) -> Entry:
+        old = had.get(entry.id)
+        same = entry.changed if old is None else entry.case is old.case and entry.trial is old.trial
+        return entry if same else replace(entry, changed=now())
+
+    players = tuple(map(stamped, after.players))
+    return after if players == after.players else replace(after, players=players)
+
+
+def _unasked(store: Store, ids: tuple[str, str]) -> Store:
+    return replace(store, asked=tuple(pair for pair in store.asked if pair != ids))
 
 
 def _are_copies(asked: tuple[Entry, Entry]) -> bool:

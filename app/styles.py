@@ -96,12 +96,12 @@ box-sizing:border-box}
 padding:1.1rem 1.1rem 1.2rem}
 :host(.folds.sheet){padding:.2rem 1.1rem}
 :host(.off){display:none!important}
+:host(.comes){scroll-margin:4.5rem 0 6rem}
 :host(.content),:host(.taps){container-type:inline-size}
 :host(.pad){gap:.6rem}
 @media (max-width:59.99rem){:host(.pad){display:grid!important;grid-template-columns:repeat(4,minmax(0,1fr));gap:.6rem .5rem}
 :host(.pad)>*{grid-column:1/-1}:host(.pad)>.keys{grid-column:1/4}:host(.pad)>.add{grid-column:4}}
-@media (max-width:59.99rem) and (min-height:30rem){:host(.pad)>.strip:has(+.swings:not(.off)){grid-column:1/3}
-:host(.pad)>.swings{grid-column:3/-1}}
+@container (max-width:12rem){:host(.pad)>.keys.keys,:host(.pad)>.add.add{grid-column:1/-1}}
 @media (max-height:43rem){:host(.pad){gap:5px .5rem}:host(.content){gap:.5rem}
 :host(.sheet){padding:.5rem .8rem .8rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
@@ -145,7 +145,8 @@ align-items:stretch!important;height:100%}
 :host(.add)>*{flex:0 0 auto!important}:host(.add)>.enter{flex:1 1 auto!important}}
 @media (min-width:40rem){:host(.ends)>*{flex:0 0 auto!important}}
 :host(.pair){display:grid!important;grid-template-columns:minmax(0,1fr) auto auto;align-items:end}
-@container (max-width:12rem){:host(.pair){grid-template-columns:minmax(0,1fr)}}
+@container (max-width:14rem){:host(.pair){grid-template-columns:minmax(0,1fr)}}
+@container (max-width:12rem){:host(.add)>*{align-self:stretch!important}}
 @container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pair){grid-template-columns:minmax(0,1fr)}}}
 :host(.replies){flex-wrap:nowrap;overflow-x:auto;gap:.3rem}:host(.replies)>*{flex:0 0 auto!important;width:auto!important}
@@ -232,6 +233,7 @@ overflow-wrap:anywhere}
 :host(.enter) .bk-btn{padding:.2rem;font-size:min(1rem,4.6vw)}
 :host(.reply) .bk-btn{padding:.2rem .3rem;font-size:min(.88rem,3.9vw);white-space:nowrap}
 :host(.again) .bk-btn{padding:0;font-size:min(.78rem,3.6vw);line-height:1.1;overflow-wrap:anywhere}}
+@container (max-width:12rem){:host(.enter) .bk-btn{font-size:1rem}:host(.again) .bk-btn{font-size:.78rem}}
 @media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
 :host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
 @media (max-height:43rem){:host(.menu) .bk-btn,:host(.undo) .bk-btn{padding:0 .5rem;line-height:1.1}}
@@ -288,7 +290,8 @@ box-sizing:content-box;overflow-y:auto}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.entry) label{height:auto}}
 :host(.brief) label,:host(.stepped:not(.bad)) label{white-space:nowrap;width:max-content}
 :host(.stepped) label{margin-left:-6.9rem}:host(.stepped.bad) label{width:calc(100% + 13.8rem)}
-@container (max-width:12rem){:host(.brief) label,:host(.entry) label{white-space:normal;width:auto}}
+@container (max-width:14rem){:host(.brief) label,:host(.entry) label{white-space:normal;width:auto}}
+@container (max-width:12rem){:host(.entry) label{height:auto;min-height:2.4em}}
 @container (max-width:18rem){:host(.stepped) label,:host(.stepped.bad) label{margin-left:0;white-space:normal;width:auto}}
 @media (max-width:59.99rem){:host(.entry:not(.brief)) label{width:calc(100cqi - 2.3rem);line-height:1.2}}
 @media (max-height:43rem){:host(.entry) label{font-size:min(.9rem,16px);line-height:1.2}
@@ -301,7 +304,8 @@ border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!
 font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
-select.bk-input{appearance:none;padding-right:2rem;background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
+select.bk-input{appearance:none;padding-right:2rem!important;text-overflow:ellipsis;
+background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
 linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;
 background-position:right 1.05rem center,right .65rem center!important;background-repeat:no-repeat!important}
 :host(.bad) label{color:var(--bad)}
@@ -348,6 +352,7 @@ h3:first-child{margin-top:0}
 letter-spacing:-.01em;line-height:1.1}
 :host(.heading) p{display:var(--lead);color:var(--faint);margin:.35rem 0 0;font-size:1.05rem}
 @media (max-height:29.99rem){:host(.heading){padding:0}}
+@media (max-width:59.99rem){:host(.short) h2{font-size:min(1.35rem,6vw)}:host(.short) p{display:none}}
 :host(.tally){font-size:var(--tally);line-height:1.3;height:calc(1lh*var(--tally-lines));overflow-y:auto}
 :host(.tally) p{font-variant-numeric:tabular-nums;font-weight:600;max-width:none;margin:0!important}
 @media (max-height:43rem){:host(.tally){font-size:min(.9rem,16px);line-height:1.2}}
@@ -359,9 +364,12 @@ white-space:nowrap}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}
-@media (max-width:39.99rem){h1{font-size:min(1.35rem,6.4vw)}.who{display:-webkit-box;-webkit-box-orient:vertical;
--webkit-line-clamp:2;overflow:hidden;font-size:min(.95rem,4.4vw)}}
-@media (max-height:43rem){.who{display:block;white-space:nowrap;overflow:hidden;text-overflow:ellipsis}}
+@media (min-width:40rem){.who{display:inline-block;margin-right:1rem}}
+@media (max-width:39.99rem){h1{font-size:min(1.35rem,6.4vw)}.who{font-size:min(.95rem,4.4vw);display:-webkit-box;
+-webkit-box-orient:vertical;-webkit-line-clamp:2;min-height:2lh;overflow:hidden;overflow-wrap:break-word}
+.who:has(+.who),.who+.who{-webkit-line-clamp:1;min-height:1lh;word-break:break-all}}
+@media (max-height:43rem){.who{display:block;min-height:0;white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
+.who:has(+.who){display:none}}
 .chance{display:grid;grid-template-columns:minmax(0,1fr) auto;gap:.2rem .8rem;align-items:center;max-width:34rem;
 margin:.2rem 0 .8rem}
 .chance span{grid-column:1/-1} .chance b{font-family:var(--serif);font-size:1.5rem;font-variant-numeric:tabular-nums}

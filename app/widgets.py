@@ -227,9 +227,20 @@ class TextField:
             self._quiet = False
 
 
+class _Number(pn.widgets.TextInput):
+    """A line for a number. What Enter hands over is a new text, or the old one typed again."""
+
+    def _process_event(self, event: Any) -> None:
+        if event.value_input == self.value:
+            self.enter_pressed = True
+        else:
+            super()._process_event(event)
+
+
 class NumberField:
     """A number of the case in display units. What is wrong with it is said in its label; what was typed
-    stays. With ``passing`` it is not kept, and nobody misses it; with ``whole`` a tap into it chooses all of it."""
+    stays. With ``passing`` it is not kept, and nobody misses it; with ``whole`` a tap into it chooses all of it; with
+    ``measured`` the number that stands there says something new when it is typed again."""
 
     def __init__(
         self,
@@ -245,6 +256,7 @@ class NumberField:
         change: Callable[..., Any] | None = None,
         passing: bool = False,
         whole: bool = False,
+        measured: bool = False,
     ) -> None:
         assert isinstance(rule, Number)
         self.passing, self.whole, self.stepped, self.name = passing, whole, False, ""
@@ -252,7 +264,7 @@ class NumberField:
         self.get, self.edit, self.needed, self.hint = get, edit, needed, scale_hint
         self._change = change or state.change
         self._fault, self._quiet, self._system, self._of = "", False, state.units, state.store.open
-        self.view = pn.widgets.TextInput(
+        self.view = _Number(
             label=self._title(),
             value=self._text(),
             stylesheets=[styles.FIELD],
@@ -261,6 +273,16 @@ class NumberField:
             max_length=40,
         )
         self.view.param.watch(self._typed, "value")
+        if measured:
+            self.view.param.watch(lambda event: self._again() if event.new else None, "enter_pressed")
+
+    def _again(self) -> None:
+        """The number that stands there was typed again; as it is kept, not as it is shown."""
+        value = self.get(self.state.case)
+        if value is None or self._fault or self.edit(self.state.case, value) == self.state.case:
+            return
+        self._change(lambda case: self.edit(case, value), f"{self.label.lower()} measured")
+        self.refresh()
 
     def _classes(self) -> list[str]:
         """What the page picks the phone's keyboard by: digits, or all keys for feet and inches and for a minus."""

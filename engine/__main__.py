@@ -69,13 +69,14 @@ def main(argv: Sequence[str] | None = None, *, stdin: TextIO | None = None) -> i
 
 
 def _one(source: Source, options: argparse.Namespace, in_words: Any) -> int:
+    where = "" if source.name == "-" else f"{source.name}: "
     if source.fault is not None:
-        return _refused(f"{source.name}: {source.fault}")
+        return _refused(where + source.fault)
     try:
         case = read_case(source.doc)
         result = document(case, draws=options.draws, words=in_words)
     except (CaseError, ValueError) as error:
-        return _refused(f"{source.name}: {error}")
+        return _refused(f"{where}{error}")
     if options.words:
         sys.stdout.write(
             _from_phrases("app.phrases.report", "report")(result, options.words, _names(case.bag))

@@ -117,8 +117,8 @@ def _skid(say: Say) -> str:
 
 def _capture(say: Say) -> str:
     return (
-        f"To a putt that would run {say['past']} past, the hole is {say['width']} wide; above {say['speed']} only the rim "
-        "can stop the ball."
+        f"For a putt that would run {say['past']} past, the hole plays {say['width']} wide; above {say['speed']} only "
+        "the rim can stop the ball."
     )
 
 

@@ -26,29 +26,36 @@ def _lies(say: Say) -> str:
     way = say.by_sign("change", "more upright", "flatter")
     than = "your present ones" if say.term("than") == "present" else "those planned here"
     change = f"{say.size('change')} {way} than {than} ({say.ends('change', sign=True)})"
-    return f"At address the body asks for lies about {change}."
+    return f"Your measurements suggest lies about {change} at address."
 
 
 def _longer(say: Say) -> str:
     return (
-        f"Making the {say.club} {say['longer']} longer calls for {say['lie']} less lie with the hands at the same height "
-        f"(the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at the "
-        "hips."
+        f"Making the {say.club} {say['longer']} longer needs a lie {say['lie']} flatter if the hands stay at the same "
+        f"height (the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at "
+        "the hips."
     )
 
 
 def begin_line(found: Sequence[ClubLie], system: str) -> str:
-    """The lies to begin with where only the body has told of them, and how they follow from what it asks for."""
-    steps = [c.lie_deg - c.present_deg for c in found]
-    asked = [c.body_change_deg for c in found if c.body_change_deg is not None]
-    change = round(sum(steps) / len(steps) * 2) / 2
-    if change == 0:
+    """The lies to begin with where only the body has told of them, as the table has them, and how they follow from what it
+    asks for."""
+    bends = [c.bend_deg for c in found]
+    low, high = sorted((min(bends), max(bends)), key=abs)
+    if high == 0:
         begin = "begin with the lies there are, then check them"
+    elif low * high < 0:
+        begin = "begin with the lies in the table, then check: it is a start, not a fitting"
     else:
-        way = "upright" if change > 0 else "flat"
-        by = amount(abs(change), "set_angle", system)
-        begin = f"begin about {by} {way}, then check: it is a start, not a fitting"
+        by = amount(abs(high), "set_angle", system)
+        if low == 0:
+            by = f"up to {by}"
+        elif low != high:
+            by = f"{amount(abs(low), 'set_angle', system)} to {by}"
+        way = "upright" if high > 0 else "flat"
+        begin = f"begin {by} {way}, then check: it is a start, not a fitting"
     said = f"Going by the body alone, {begin}."
+    asked = [c.body_change_deg for c in found if c.body_change_deg is not None]
     if not asked:
         return said
     whole = sum(asked) / len(asked)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from app.phrases import phrase, phrases
+from app.phrases import phrase, phrases, record
 from app.phrases.layouts import layout_title
 from app.phrases.say import capital, listed
 from app.phrases.verdict import SIDES, by_side
 from app.units import unit
+from engine.documents.case import JobClub
+from engine.fitting.job_record import Noted
 from engine.statements import LayoutName, statement_of
 
 SECTIONS = {
@@ -33,6 +35,7 @@ SECTIONS = {
     "putter": "Putter",
     "retest": "After the build",
     "then_and_now": "Then and now",
+    "job_record": "Job record",
 }
 ELSEWHERE = ("fills", "flex", "effects", "irons", "left_out", "started")
 """Parts that are said again as statements, the same for every club, or of use in a table only."""
@@ -157,6 +160,12 @@ def _retest(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
         yield from _lines(part, names, system)
 
 
+def _record(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
+    for one in part:
+        clubs = tuple(JobClub(**club) for club in one["clubs"])
+        yield record.line(Noted(**{**one, "clubs": clubs}), system)
+
+
 def _without_note(kind: str, *, where: bool) -> Callable[[Any, Mapping[str, str], str], Iterator[str]]:
     """A section whose note is said only where a statement of a kind is there, or is not."""
 
@@ -176,6 +185,7 @@ _OWN_WAYS: dict[str, Callable[[Any, Mapping[str, str], str], Iterator[str]]] = {
     "next_ball": _next,
     "build": _build,
     "retest": _retest,
+    "job_record": _record,
     "woods": _without_note(SHAFTS, where=True),
     "driver_length": _without_note(HIT_FIRST, where=False),
 }

@@ -101,9 +101,12 @@ def _speed(say: Say) -> str:
     return _judged(say, f"{what} is {say.size('by')} {higher} than before")
 
 
+BEYOND = " That is more than days and scatter explain."
+
+
 def _judged(say: Say, told: str) -> str:
     if say.term("beyond") == "yes":
-        return f"{told}. That is more than days and scatter explain."
+        return f"{told}.{BEYOND}"
     return f"{told}, which days and scatter alone can explain."
 
 
@@ -117,6 +120,10 @@ PHRASES: dict[str, Phrase] = {
     ),
     "sessions.one_air": fixed(
         "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
+    ),
+    "sessions.worked_on": lambda say: (
+        f"In between, work was done on the {listed(say.clubs)}: a change of carry there is the club\u2019s as well as the "
+        "player\u2019s."
     ),
     "sessions.alike": fixed("All sessions count alike, however long ago they were."),
     "sessions.fade": lambda say: (

@@ -56,6 +56,21 @@ def _work(make: str, change: Callable[[Say], str]) -> Phrase:
     return said
 
 
+def _measure_first(say: Say) -> str:
+    """The same words for each figure, on the sheet and wherever lofts are asked for."""
+    told = [measure_first(name, say[name]) for name in _FIGURES if name in say]
+    return "; ".join(told) or "measure it first"
+
+
+def measure_first(name: str, wanted: str) -> str:
+    """``weigh the head first: 268 g is wanted``."""
+    return f"{'weigh' if name == 'head' else 'measure'} the {name} first: {wanted} is wanted"
+
+
+def _weigh_it(say: Say) -> str:
+    return ": weigh it first" if say.term("start") else ""
+
+
 def _bend(say: Say) -> str:
     return f"bend {say['change']} {say.term('way')}"
 
@@ -72,6 +87,7 @@ FEW = 3
 PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
+    "work.measure_first": _measure_first,
     "work.add_mass": _work("make the head {}", lambda say: f"add {say['mass']} to the head"),
     "work.remove_mass": _work("make the head {}", lambda say: f"grind {say['mass']} off"),
     "work.cut": _work("make it {} long", lambda say: f"cut {say['length']} off the butt"),
@@ -83,8 +99,12 @@ PHRASES: dict[str, Phrase] = {
         f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
     ),
     "limit.no_head": fixed("there is no head for this club; find one"),
-    "limit.mass_added": lambda say: f"{say['mass']} is more than a head takes (about {say['most']})",
-    "limit.mass_removed": lambda say: f"{say['mass']} is more than can be ground off (about {say['most']})",
+    "limit.mass_added": lambda say: (
+        f"{say['mass']} is more than a head takes (about {say['most']}){_weigh_it(say)}"
+    ),
+    "limit.mass_removed": lambda say: (
+        f"{say['mass']} is more than can be ground off (about {say['most']}){_weigh_it(say)}"
+    ),
     "limit.extension": _limit_extension,
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
@@ -111,9 +131,8 @@ PHRASES: dict[str, Phrase] = {
         f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
     "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
-    "order.bend": lambda say: (
-        f"Bend the loft first, then the lie, and measure both again: {_worked_on(say)}."
-    ),
+    "order.bend_loft": lambda say: f"Bend the loft, then measure loft and lie: {_worked_on(say)}.",
+    "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
     ),

@@ -339,6 +339,7 @@ class BagEditor:
             CLUB[name],
             lambda case: None if name in self._unsaid() else getattr(self.club, name),
             lambda case, value: edits.club(self.club.id, name)(case, value),
+            measured=True,
         )
         field.name = name
         return field

@@ -15,6 +15,7 @@ from engine.documents.fields import MEASURED
 from engine.workshop.balance import swing_weight_label, swing_weight_of
 from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_asked
 from engine.workshop.known import points_within
+from engine.workshop.limits import SMALLEST_BEND_DEG
 
 FIGURES = {
     "length_m": ("Measured length", "club"),
@@ -81,9 +82,9 @@ class Bench:
                 join(
                     h3("Measure what came out"),
                     p(
-                        "Every field holds what the sheet orders; one for a swing weight that was not ordered is empty. "
-                        "Type over it what you measure at the bench; clear it to go back. The bag, and every carry "
-                        "predicted for it, takes the club as measured."
+                        "Every field holds what the sheet orders, and is empty where nothing is ordered. Type what you "
+                        "measure at the bench, even where it is the figure that stands there; clear it to go back. The "
+                        "bag, and every carry predicted for it, takes the club as measured."
                     ),
                 )
             ),
@@ -103,7 +104,7 @@ class Bench:
                 and not about
                 and text(name, value, system) == text(name, ordered, system)
             ):
-                value = None  # as ordered, to the last digit that is shown
+                value = ordered  # to the last digit that is shown
             return edits.measured(self.club_id, name)(case, value)
 
         def get(case: Case) -> float | None:
@@ -111,7 +112,7 @@ class Bench:
             value: float | None = None if told is None else getattr(told, name)
             return self._asked_of(name) if value is None else value
 
-        return kind(self.state, label, quantity, MEASURED[name], get, edit)
+        return kind(self.state, label, quantity, MEASURED[name], get, edit, measured=True)
 
     def _asked_of(self, name: str) -> float | None:
         """A figure of the club on the bench as it was ordered."""
@@ -120,6 +121,8 @@ class Bench:
         ordered = self.ordered[self.club_id]
         if name == SWING_WEIGHT:
             return swing_weight_asked(self.present[self.club_id], ordered)
+        if name in dict(ordered.estimated):  # nothing is ordered against an estimate
+            return None
         value: float = getattr(ordered, name)
         return value
 
@@ -194,11 +197,13 @@ class Bench:
             ]
             parts.append(note(p("Off the order:"), bullets(rows), warn=True))
         if fine:
-            parts.append(p("Measured and within tolerance: ", ", ".join(fine), "."))
-        tolerances = (
+            parts.append(p("Measured, and as asked: ", ", ".join(fine), "."))
+        as_asked = (
             f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
             f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
             "swing weight, or what it may be off where it was calculated"
         )
-        parts.append(p(f"Within tolerance: {tolerances} (common practice).", cls="small"))
+        bend = amount(case.wants.least_bend_deg or SMALLEST_BEND_DEG, "set_angle", system)
+        again = f"An angle that is off by less than {bend} is not bent again: a machine does not repeat less."
+        parts.append(p(f"As asked: {as_asked} (common practice). {again}", cls="small"))
         return join(*parts)

@@ -6,11 +6,12 @@ from typing import Any
 
 from app import bridge, edits, styles
 from app.files import file_name
-from app.html import h3, join, note, p
+from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
 from app.screens.bench import Bench, off_words
+from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
-from app.widgets import Choice, Fold, NumberField, Screen, button, html, line, put, show, stack
+from app.widgets import Choice, Fold, NumberField, Screen, Tick, button, html, line, put, show, stack
 from engine.documents.case import Club
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
@@ -45,15 +46,22 @@ class Build(Screen):
         )
         show(self.sure, False)
         self.by_hand = stack(self.hand.view, cls="sheet folds")
+        self.with_record = False
+        self.record = Tick(
+            "Print the job record with the sheet", lambda: self.with_record, self._print_record
+        )
+        self.order = button("Note as ordered today", self._note_order)
         self.when_built = self._when_built()
         return [
             stack(self.which.view, self.own, cls="sheet"),
             line(
                 button("Print this sheet", lambda: bridge.print_page("sheet"), cls="main"),
                 button("Save as CSV", self._csv),
+                self.order,
                 cls="ends",
             ),
             stack(self.sheet, cls="sheet"),
+            stack(self.record.view, cls="sheet"),
             self.by_hand,
             self.when_built,
             line(button("Next: play it", lambda: self.go("play"), cls="main to-play"), cls="ends"),
@@ -190,6 +198,19 @@ class Build(Screen):
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The build sheet was saved as CSV")
 
+    def _print_record(self, wanted: bool) -> None:
+        self.with_record = wanted
+        self.refresh()
+
+    def _note_order(self) -> None:
+        """Write down today what the sheet orders of each club that it changes."""
+        if self.to_build is None:
+            return
+        present = self.to_build.present
+        clubs = [edits.job_club(c) for c in self._ordered() if c != present.get(c.id)]
+        self.state.change(lambda case: edits.noted(case, "ordered", clubs), "order noted")
+        bridge.announce("Noted as ordered today; the job record stands under Players")
+
     def _ask_present(self) -> None:
         """Take the set in; where the sheet says that some of it cannot be made, ask first."""
         clubs = self.to_build.sheet.clubs if self.to_build else ()
@@ -223,6 +244,7 @@ class Build(Screen):
         clubs = self._ordered() if found else tuple(w.target for w in work)
         stuck = {w.id for w in work if not w.feasible}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
+        sought += tuple(w.wanted for w in work if w.feasible and w.wanted != w.target)  # to be measured first
         names = {c.id: c.name or c.id for c in clubs}
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         if not self.state.change(
@@ -268,7 +290,7 @@ class Build(Screen):
         show(self.own, bool(said))
         show(self.by_hand, offered)
         show(self.when_built, changed or bool(self.done.object))
-        for part in (self.bench.view, self.take):
+        for part in (self.bench.view, self.take, self.order):
             show(part, changed)
 
     def refresh(self) -> None:
@@ -286,6 +308,9 @@ class Build(Screen):
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
-        put(self.sheet, sheet(self.state, self.to_build))
+        record = ""
+        if self.with_record:
+            record = tag("div", record_table(self.state.case, self.state.units), cls="paper")
+        put(self.sheet, join(sheet(self.state, self.to_build), record))
         self._refresh_hand()
         show(self.done, bool(self.done.object))

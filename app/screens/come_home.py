@@ -33,6 +33,7 @@ class ComeHome:
         self.said, self.balls = html(), html()
         self.fields = stack()
         self.look = button("Look first", self._look)
+        self.all = button("Add all", self._put_all)
         self.closer = stack(self.balls, self.fields, cls="off")
         self.view = stack(
             self.said,
@@ -40,6 +41,7 @@ class ComeHome:
                 button("Add to mine", self._put, cls="main"),
                 button("Keep apart", self._apart),
                 self.look,
+                self.all,
             ),
             self.closer,
             cls="sheet off",
@@ -47,6 +49,10 @@ class ComeHome:
 
     def refresh(self) -> None:
         asked = self.state.copied
+        waiting = len(self.state.waiting)
+        show(self.all, waiting > 1)
+        if self.all.label != (label := f"Add all {waiting} copies to mine"):
+            self.all.label = label
         if asked and self.asked and all(a is b for a, b in zip(asked, self.asked, strict=True)):
             return
         goes_on = asked and self.asked and [e.id for e in asked] == [e.id for e in self.asked]
@@ -107,12 +113,20 @@ class ComeHome:
             take,
         ).view
 
-    def _put(self) -> None:
+    def _chosen(self) -> tuple[dict[Path, bool], set[str]]:
         keep = {shot.id for shot in self.found.removed if shot.id} if self.found and self.keep else set()
         seen = self.found.differences[:MOST_ASKED] if self.found and len(self.fields) else ()
         chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
-        if self.state.put_together(chosen, keep):
+        return chosen, keep
+
+    def _put(self) -> None:
+        if self.state.put_together(*self._chosen()):
             bridge.announce("The copy was added to yours; Undo takes it out again")
+
+    def _put_all(self) -> None:
+        left = self.state.put_all_together(*self._chosen())
+        said = "The copies were added to yours; Undo takes them out again"
+        bridge.announce(f"{said}. {left} could not be added" if left else said)
 
     def _apart(self) -> None:
         self.state.keep_apart()

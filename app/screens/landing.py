@@ -188,7 +188,7 @@ def landing_lines(found: Pattern | None, club: str, system: str) -> list[str]:
             *lines,
             f"How far your balls scatter is not known yet: hit more. {ENOUGH} balls with a side begin to show it; the "
             f"ellipse is of these {found.balls}.",
-            "Under Play your own spread to the side counts the more, the more balls have a side, all clubs together.",
+            "On Play, the more balls have a side, with all clubs together, the more your own spread to the side counts.",
         ]
     deep, wide = (shown.text(h) for h in found.half_axes_m)
     low, high = found.spread

@@ -1,17 +1,20 @@
-"""Lies: a mark from a lie board, what flight and body say, and one button that takes them into the set to build."""
+"""Lies: a mark from a lie board, what flight and body say, and one button that takes them into every set."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from app import bridge, edits
 from app.html import Safe, interval, join, p, table
 from app.phrases.body import begin_line
+from app.phrases.layouts import set_titles
 from app.state import State
 from app.units import unit
-from app.widgets import Choice, Fold, NumberField, button, html, line, put, stack
-from engine.documents.case import Club
+from app.widgets import Choice, Fold, NumberField, button, html, line, put, show, stack
+from engine.documents.case import Case, Club
 from engine.documents.fields import CLUB
+from engine.fitting.fitting import Fitting
 from engine.sets.lies import ClubLie
 
 SOURCES = {"board": "lie board", "flight": "ball flight", "body": "body"}
@@ -37,28 +40,34 @@ class Lies:
             lambda case, value: edits.club(self.club_id, "lie_mark_m")(case, value),
         )
         self.said, self.done = html(), html()
+        self.take = line(
+            button("Take these lies into every set", self._lies, cls="main"),
+            button("Take lies and lengths", self._both),
+        )
+        self.leave = line(button("Leave the lies as they are", self._leave, cls="quiet"))
         return stack(
             html(
                 p(
                     "Hit off a lie board and enter how far its mark lies from the middle of the sole: toward the heel is "
-                    "plus, toward the toe minus. Balls that came with a side count by themselves."
+                    "plus, toward the toe minus. Balls that came with a side count by themselves. What was read before a "
+                    "club was bent still counts: the bend changed the club, not the player."
                 )
             ),
             line(self.pick.view, self.mark.view, cls="fields"),
             self.said,
-            line(
-                button("Take these lies into the set to build", self._lies, cls="main"),
-                button("Take lies and lengths", self._both),
-            ),
+            self.take,
+            self.leave,
             self.done,
         )
 
     @property
     def _club(self) -> Club | None:
-        return next((c for c in self.state.case.carried if c.id == self.club_id), None)
+        return next((c for c in self.state.case.bag if c.id == self.club_id), None)
 
     def _clubs(self) -> dict[str, str]:
-        irons = [c for c in self.state.case.carried if c.family in ("iron", "wedge")]
+        """The irons and wedges, and those as they were before a build that were marked then."""
+        bag = [c for c in self.state.case.bag if c.became is None or c.lie_mark_m is not None]
+        irons = [c for c in bag if c.family in ("iron", "wedge")]
         if self.club_id not in {c.id for c in irons}:
             self.club_id = next((c.id for c in irons if c.id == "7i"), irons[0].id if irons else "")
         out: dict[str, str] = {}
@@ -72,64 +81,78 @@ class Lies:
         self.mark.forget()
 
     def _lies(self) -> None:
-        self._take({c.id: {"lie_deg": c.lie_deg} for c in self.state.fitting.lies}, "lies")
+        if self.state.fitting.lie_line.told:
+            self._change(lambda case: edits.lies(case, True), "lies taken", "Every set takes these lies")
 
     def _both(self) -> None:
+        if not self.state.fitting.lie_line.told:
+            return
         lengths = {c.id: c.length_m for c in self.state.fitting.body.clubs}
-        self._take(
-            {
-                c.id: {"lie_deg": c.lie_deg} | ({"length_m": lengths[c.id]} if c.id in lengths else {})
-                for c in self.state.fitting.lies
-            },
-            "lies and lengths",
+        self._change(
+            lambda case: edits.fitted_lengths(edits.lies(case, True), lengths),
+            "lies and lengths taken",
+            "Every set takes these lies, and the set to build the lengths",
         )
 
-    def _take(self, figures: dict[str, dict[str, float]], what: str) -> None:
-        if figures and self.state.change(lambda case: edits.fitted(case, figures), f"{what} taken"):
-            put(self.done, p(f"The {what} are in the set to build. See the sheet under Build."))
-            bridge.announce(f"The {what} are in the set to build")
+    def _leave(self) -> None:
+        self._change(
+            lambda case: edits.lies(case, False), "lies left as they are", "The lies stay as they are"
+        )
+
+    def _change(self, edit: Callable[[Case], Case], what: str, said: str) -> None:
+        if self.state.change(edit, what):
+            put(self.done, p(f"{said}. See the sheet under Build."))
+            bridge.announce(said)
 
     def refresh(self) -> None:
         if not self.fold.open or self.state.result is None:
             return
+        fitting = self.state.fitting
         self.pick.refresh(self._clubs())
         self.mark.refresh()
-        put(self.said, lies_table(self.state.fitting.lies, self.state.units))
+        show(self.leave, fitting.case.wants.lies is not None)
+        put(self.said, lies_table(fitting, self.state.units))
 
 
-def lies_table(found: tuple[ClubLie, ...], system: str) -> Safe:
-    """Each club's lie now, what it is to become and by whose word."""
+def lies_table(fitting: Fitting, system: str) -> Safe:
+    """The lie of each iron and wedge of the set to build: now, what suits, and what is built, as the sheet orders it."""
+    found = fitting.lies
     if not found:
         return p("There are no irons or wedges in the bag.")
     angle, whole = unit("angle", system), unit("set_angle", system)
-    rows: list[list[Any]] = [
-        [
-            c.name,
-            whole.text(c.present_deg),
-            interval(angle, c.change_deg, *c.change_deg_90),
-            whole.text(c.lie_deg),
-            ", ".join(SOURCES[x] for x in c.known_by) or "the other clubs",
-        ]
-        for c in found
-    ]
-    sources = {x for c in found for x in c.known_by}
+    sheet = {w.id: w.wanted.lie_deg for w in fitting.build.clubs} if fitting.lies_taken else {}
+    rows: list[list[Any]] = []
+    for c in found:
+        lie = sheet.get(c.id, c.lie_deg)
+        ends = [c.present_deg + x for x in c.change_deg_90]
+        suits = interval(angle, c.present_deg + c.change_deg, *ends) if fitting.lie_line.told else "\u2013"
+        bend = "another head" if c.another_head else whole.text(lie - c.present_deg, sign=True)
+        if "lie_deg" in dict(fitting.case.club(c.id).estimated):
+            bend = "measure first"
+        source = ", ".join(SOURCES[x] for x in c.known_by) or "the other clubs"
+        rows.append([c.name, whole.text(c.present_deg), suits, whole.text(lie), bend, source])
+    title = set_titles(fitting, system)[fitting.layout.id]
     return join(
-        p(_lead(found, sources, system)),
+        p(_lead(found, system)),
         table(
-            ["Club", "Lie now (\u00b0)", "change, 90 % range", "to build (\u00b0)", "from"],
+            ["Club", "Lie now (\u00b0)", "suits, 90 % range", "to build (\u00b0)", "bend (\u00b0)", "from"],
             rows,
-            caption="Lies to build, in the steps of the bench",
+            caption=f"Lies to build, in the steps of the bench: {title}",
             cards=True,
         ),
     )
 
 
-def _lead(found: tuple[ClubLie, ...], sources: set[str], system: str) -> str:
-    if not sources and any(c.started for c in found):
-        return "These lies are where they were begun: check them with a lie board or balls with a side."
+def _lead(found: tuple[ClubLie, ...], system: str) -> str:
+    sources = {x for c in found for x in c.known_by}
     if not sources:
         return "Nothing says yet which lies suit: enter the height, a mark, or balls with a side."
-    if sources == {"body"}:
-        return begin_line(found, system)
-    told = [SOURCES[x] for x in ("board", "flight") if x in sources]
-    return f"By {' and '.join(told)}; the body no longer counts."
+    if sources != {"body"}:
+        told = [SOURCES[x] for x in ("board", "flight") if x in sources]
+        return (
+            f"By {' and '.join(told)}; the body no longer counts. The lies follow one line over the set; a club leaves it "
+            "only where its own reading is plainly off."
+        )
+    if any(c.started for c in found) and not any(c.bend_deg for c in found):
+        return "These are still the lies to begin with: check them with a lie board or balls with a side."
+    return begin_line(found, system)

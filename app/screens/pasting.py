@@ -104,8 +104,8 @@ class Pasting:
             self.changes,
             self.every.view,
             self.take,
+            cls="comes off",
         )
-        show(self.below, False)
         self.view = stack(
             html(p(f"{self.told} Nothing counts until you add it.")),
             self.text,

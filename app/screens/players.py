@@ -3,19 +3,48 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Any
 
 import panel as pn
 
-from app import bridge, copies, link, styles
+from app import bridge, copies, edits, link, styles
 from app.files import file_name
-from app.html import Safe, h3, join, note, p, table
+from app.html import Safe, h3, join, note, p, table, tag
+from app.phrases.record import LEFT, day
 from app.phrases.say import many
 from app.players import Entry, complete, new_case
+from app.screens.over_time import OverTime
+from app.screens.record import JobRecord
 from app.widgets import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
 from engine.documents.case import CaseError
+from engine.documents.fields import NOTE
+from engine.fitting.job_record import last_hit, open_question
+
+SEARCH = "Search names, tags and notes"
+ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
+MOST_SHOWN = 12  # rows, until all are asked for
+MOST_TAGS = 640  # characters
+COPY = "a copy that came home"
+HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settle"]
+
+
+@dataclass(frozen=True)
+class Row:
+    """What the list tells of a player; ``words`` are those it is searched by, ``session`` the date of the last one."""
+
+    entry: Entry
+    words: str
+    session: str
+    left: str | None
+    balls: int
+    clubs: int
+
+    @property
+    def changed(self) -> str:
+        return self.entry.changed
 
 
 class Players(Screen):
@@ -24,18 +53,29 @@ class Players(Screen):
 
     def build(self) -> list[Any]:
         state = self.state
-        self.query = ""
-        self.archived = False
-        self.search = TextField("Search by name", lambda: self.query, self._seek, passing=True)
+        self.query, self.order = "", "name"
+        self.archived = self.every = False
+        self._rows: dict[str, Row] = {}
+        self.search = TextField(SEARCH, lambda: self.query, self._seek, passing=True)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
         self.which = Choice(
             "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
         )
+        self.sort = Choice("Sort by", ORDERS, lambda: self.order, self._sort, listed=True)
         self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
+        self.tags = TextField(
+            "Tags, with commas between", lambda: ", ".join(state.case.player.tags), self._tag, most=MOST_TAGS
+        )
+        self.note = TextField(
+            "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, area=True
+        )
         self.list = html()
         self.archive = button("Archive", self._archive)
         self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
+        self.show_all = button("Show all", self._toggle_all, cls="quiet")
         self.said = html()
+        self.record = JobRecord(state)
+        self.over_time = OverTime(state)
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
         self.qr_pane = html()
         self.file = pn.widgets.FileInput(
@@ -44,16 +84,19 @@ class Players(Screen):
         self.file.param.watch(self._import, "value")
         return [
             stack(
-                line(self.search.view, self.which.view, cls="wide-fields"),
+                line(self.search.view, self.which.view, self.sort.view, cls="wide-fields"),
                 self.list,
-                line(self.name.view, cls="wide-fields"),
-                line(
-                    button("New player", self._new, cls="main"),
-                    button("Copy this one", self._copy),
-                    self.archive,
-                    button("Remove", self._remove),
-                ),
+                self.show_all,
                 self.show_archived,
+                line(button("New player", self._new, cls="main"), cls="ends"),
+                cls="sheet",
+            ),
+            stack(
+                html(h3("This player")),
+                line(self.name.view, self.tags.view, cls="wide-fields"),
+                self.note.view,
+                line(button("Copy this one", self._copy), self.archive, button("Remove", self._remove)),
+                stack(self.over_time.view, self.record.view, cls="folds"),
                 cls="sheet",
             ),
             stack(
@@ -83,36 +126,74 @@ class Players(Screen):
             ),
         ]
 
-    def _entries(self) -> list[Entry]:
-        words = self.query.casefold().split()
-        return [
-            e
-            for e in self.state.listed
-            if (self.archived or not e.archived or e.id == self.state.store.open)
-            and all(w in e.name.casefold() for w in words)
-        ]
+    def _entries(self) -> list[Row]:
+        """The rows to show, in order: those that have every word of the search in name, tags or notes."""
+        words, open_ = self.query.casefold().split(), self.state.store.open
+        rows = [self._row(e) for e in self.state.listed if self.archived or not e.archived or e.id == open_]
+        found = [row for row in rows if all(w in row.words for w in words)]
+        if self.order == "name":
+            return sorted(found, key=lambda row: (not row.entry.case.player.label, row.entry.name.casefold()))
+        return sorted(found, key=lambda row: str(getattr(row, self.order)), reverse=True)
+
+    def _row(self, entry: Entry) -> Row:
+        """What the list tells of a player, made again only for one who was changed."""
+        row = self._rows.get(entry.id)
+        if row is None or row.entry is not entry:
+            same = row is not None and row.entry.case is entry.case
+            row = self._rows[entry.id] = replace(row, entry=entry) if row and same else row_of(entry)
+        return row
 
     def _options(self) -> dict[str, str]:
         out: dict[str, str] = {}
-        entries = self._entries()
+        entries = [row.entry for row in self._entries()]
         if all(e.id != self.state.store.open for e in entries):
             entries = [self.state.store.entry, *entries]
+        numbers: dict[str, int] = {}
         for entry in entries:
-            name, number = entry.name, 2
+            name = entry.name
             while name in out:
-                name, number = f"{entry.name} ({number})", number + 1
+                numbers[entry.name] = numbers.get(entry.name, 1) + 1
+                name = f"{entry.name} ({numbers[entry.name]})"
             out[name] = entry.id
         return out
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
-        self.query = text
+        if text != self.query:
+            self.query = text
+            self._refresh_list()
+
+    def _sort(self, order: str) -> None:
+        self.order = order
+        self._refresh_list()
+
+    def _toggle_all(self) -> None:
+        self.every = not self.every
+        self._refresh_list()
+
+    def _refresh_list(self) -> None:
+        rows = self._entries()
         self.which.refresh(self._options())
-        put(self.list, player_table(self._entries(), self.state.store.open))
+        self.sort.refresh()
+        show(self.show_all, len(rows) > MOST_SHOWN)
+        label = "Show fewer" if self.every else f"Show all {len(rows)} players"
+        if self.show_all.label != label:
+            self.show_all.label = label
+        waiting = {mine.id for _, mine in self.state.waiting}
+        shown = rows if self.every else rows[:MOST_SHOWN]
+        changes = self.order == "changed"
+        put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
 
     def _rename(self, text: str) -> None:
         state = self.state
         state.change(lambda c: replace(c, player=replace(c.player, label=text.strip())), "renamed")
+
+    def _tag(self, text: str) -> None:
+        tags = tuple(dict.fromkeys(filter(None, (word.strip() for word in text.split(",")))))
+        self.state.change(lambda c: edits.player("tags")(c, tags), "tags changed")
+
+    def _note(self, text: str) -> None:
+        self.state.change(lambda c: edits.player("note")(c, text.strip()), "note changed")
 
     def _new(self) -> None:
         self._add(new_case())
@@ -162,9 +243,19 @@ class Players(Screen):
 
     def _export_all(self) -> None:
         bridge.download(
-            "fettle-players.json", "application/json", json.dumps(self.state.to_doc(), ensure_ascii=False)
+            "fettle-players.json",
+            "application/json",
+            json.dumps(self.state.share_all(), ensure_ascii=False),
         )
-        put(self.said, note(p(f"{many(len(self.state.store.players), 'player')} saved in one file.")))
+        put(
+            self.said,
+            note(
+                p(
+                    f"{many(len(self.state.store.players), 'player')} saved in one file. Opened on another device, it adds "
+                    "whoever is not there yet, and asks about those who are."
+                )
+            ),
+        )
 
     def _import(self, event: Any) -> None:
         if event.new:
@@ -189,8 +280,8 @@ class Players(Screen):
     def refresh(self) -> None:
         state = self.state
         self.search.refresh()
-        self.which.refresh(self._options())
-        self.name.refresh()
+        for field in (self.name, self.tags, self.note):
+            field.refresh()
         archived = sum(e.archived for e in state.store.players)
         show(self.show_archived, archived > 0)
         label = "Hide archived players" if self.archived else f"Show archived players ({archived})"
@@ -199,34 +290,57 @@ class Players(Screen):
         word = "Bring back" if state.store.entry.archived else "Archive"
         if self.archive.label != word:
             self.archive.label = word
-        put(self.list, player_table(self._entries(), state.store.open))
+        self._refresh_list()
+        self.over_time.refresh()
+        self.record.refresh()
         self._refresh_qr()
 
 
-def player_table(entries: list[Entry], open_: str) -> Safe:
-    rows = [
+def row_of(entry: Entry) -> Row:
+    case = entry.case
+    notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
+    return Row(
+        entry,
+        " ".join((entry.name, *case.player.tags, *notes)).casefold(),
+        last_hit(case) or "",
+        open_question(case),
+        len(case.shots),
+        len({s.club for s in case.shots}),
+    )
+
+
+def player_table(
+    rows: Sequence[Row], open_: str, waiting: Collection[str] = (), *, changes: bool = False
+) -> Safe:
+    """The list; ``waiting`` are the ids of players of whom a copy came home that is asked about;
+    ``changes`` puts the day of the last change in place of the last session.
+    """
+    if not rows:
+        return p("No player with these words in name, tags or notes.")
+    cells = [
         [
-            e.name,
-            len(e.case.shots),
-            len({s.club for s in e.case.shots}),
+            join(row.entry.name, tag("span", ", ".join(tags), cls="small under"))
+            if (tags := row.entry.case.player.tags)
+            else row.entry.name,
+            (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
+            row.balls,
+            row.clubs,
             ", ".join(
                 filter(
                     None,
                     [
-                        "open" if e.id == open_ else "",
-                        "archived" if e.archived else "",
-                        "preview" if e.trial else "",
+                        "open" if row.entry.id == open_ else "",
+                        "archived" if row.entry.archived else "",
+                        "preview" if row.entry.trial else "",
                     ],
                 )
             ),
+            COPY if row.entry.id in waiting else LEFT.get(row.left or "", "\u2013"),
         ]
-        for e in entries
+        for row in rows
     ]
-    if not rows:
-        return p("No player by that name.")
-    return table(
-        ["Player", "Balls", "Clubs hit", "State"], rows, caption="On this device", words=[0], cards=True
-    )
+    heads = [HEADS[0], "Last change", *HEADS[2:]] if changes else HEADS
+    return table(heads, cells, caption="On this device", words=[0, 5], cards=True)
 
 
 def qr_picture(address: str, hash_: str) -> Safe:

@@ -142,8 +142,7 @@ class RangeBalls:
             p(
                 "" if alone else "Today\u2019s balls only, not those of earlier sessions. ",
                 f"Assumed: {share.text(factor)} \u00b1 {share.text(sd)} of a good ball\u2019s carry. Leave the "
-                f"fields empty for "
-                "the usual figure; hit both kinds side by side to find your own.",
+                "fields empty for the usual figure; hit both kinds side by side to find your own.",
                 cls="small",
             ),
         )

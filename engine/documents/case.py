@@ -8,6 +8,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Literal
 
 FORMAT = "fettle-case"
@@ -235,6 +236,34 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True)
+class JobClub:
+    """A club in the job record, with its figures as they were ordered, built or measured; units as for `Measured`."""
+
+    id: str
+    name: str = ""
+    length_m: float | None = None
+    loft_deg: float | None = None
+    lie_deg: float | None = None
+    head_kg: float | None = None
+    swing_weight_inoz: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One thing that was done for a player, and the day, as ``2031-05-03``.
+
+    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``note`` for anything else, in the words of
+    ``note``.
+    """
+
+    id: str
+    what: str
+    date: str | None = None
+    clubs: tuple[JobClub, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutClub:
     """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
 
@@ -288,9 +317,10 @@ class Wants:
     ``air`` is the air in which carries are predicted, ``layout`` the id of the layout to be built (the present set if
     ``None``), ``clubs_most`` how many clubs may be carried, ``green_speed_m`` the roll-out that states a green's
     speed. The lofts of every layout are bent for ``carries``, else for ``gap_m`` between neighbours, else, with
-    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. ``matters`` is
-    what matters most to the player, first things first. ``least_bend_deg`` is the least bend that is worth ordering,
-    what the machine repeats; ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
+    ``lofts`` at ``even_gaps``, for even gaps, as far as the heads allow; with none of these they stay. With
+    ``lies`` at ``fitted`` every layout takes the lies that suit the player. ``matters`` is what matters most to the player,
+    first things first. ``least_bend_deg`` is the least bend that is worth ordering, what the machine repeats;
+    ``length_step_m`` the step [m] in which the bench cuts lengths; ``change_worth_m`` by how
     much [m] a bought club must bring the player nearer, on average, to the distances faced. ``air_on`` is the day on
     which ``air`` was last set, as ``2031-05-03``; ``cold_ball`` says that balls are as cold as that air, ``wet_face``
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
@@ -309,6 +339,7 @@ class Wants:
     ball: BallSpin | None = None
     air: Conditions | None = None
     lofts: str | None = None
+    lies: str | None = None
     matters: tuple[str, ...] = ()
     least_bend_deg: float | None = None
     length_step_m: float | None = None
@@ -326,9 +357,10 @@ class Case:
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
     names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
-    ``sessions`` the days on which balls were hit, in any order; ``removed`` the ids of balls that were taken out of some
-    copy of this player; ``shares`` the marks of the copies that were sent or taken in on the way here, newest last
-    (`engine.documents.merge`); ``extra`` keys this version does not know, for the round trip.
+    ``sessions`` the days on which balls were hit, in any order; ``jobs`` what was ordered, built and measured;
+    ``removed`` the ids of balls that were taken out of some copy of this player; ``shares`` the marks of the copies that
+    were sent or taken in on the way here, newest last (`engine.documents.merge`); ``extra`` keys this version does not
+    know, for the round trip.
     """
 
     player: Player = Player()
@@ -342,6 +374,7 @@ class Case:
     bench: tuple[Measured, ...] = ()
     swing_sizes: tuple[SwingSize, ...] = ()
     sessions: tuple[Session, ...] = ()
+    jobs: tuple[Job, ...] = ()
     removed: tuple[str, ...] = ()
     shares: tuple[str, ...] = ()
     extra: Mapping[Path, Any] = field(default_factory=dict)
@@ -402,6 +435,7 @@ PARTS = (
     "bench",
     "swing_sizes",
     "sessions",
+    "jobs",
     "removed",
     "shares",
 )
@@ -409,7 +443,7 @@ PARTS = (
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
-EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "removed": [], "shares": []}
+EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "jobs": [], "removed": [], "shares": []}
 
 
 def _newer(doc: dict[str, Any]) -> bool:
@@ -418,7 +452,7 @@ def _newer(doc: dict[str, Any]) -> bool:
     """
     places: list[tuple[dict[str, Any], tuple[str, ...]]]
     places = [
-        (doc, ("sessions", "removed", "shares")),
+        (doc, ("sessions", "jobs", "removed", "shares")),
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days",)),
     ]
@@ -433,12 +467,25 @@ def _newer(doc: dict[str, Any]) -> bool:
     return len(days) > 1 or bool(apart & (days | again))
 
 
+_LEAVES = frozenset((str, float, int, bool, type(None)))
+
+
 def _plain(value: Any) -> Any:
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: _plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
-    if isinstance(value, tuple):
+    kind = type(value)
+    if kind in _LEAVES:
+        return value
+    if kind is tuple:
         return [_plain(item) for item in value]
-    return value
+    names = _names(kind)  # type: ignore[arg-type]  # a class is hashable
+    if names is None:
+        return value
+    return {name: item if type(item := getattr(value, name)) in _LEAVES else _plain(item) for name in names}
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...] | None:
+    """The names of a dataclass's fields; none of any other type."""
+    return tuple(f.name for f in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def _merge(doc: Any, extra: Mapping[Path, Any]) -> None:

@@ -6,12 +6,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from .case import Case, CaseError, Club, Conditions, Layout, Session, Shot, Wants
+from .case import Case, CaseError, Club, Conditions, Job, Layout, Session, Shot, Wants
 from .fields import (
     BALL,
     CLUB,
     CONDITIONS,
     FACED,
+    JOB,
+    JOB_CLUB,
     LAYOUT,
     LAYOUT_CLUB,
     MARKS,
@@ -87,6 +89,9 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
     layouts = _entries(case.layouts, known.layouts, LAYOUT, "layouts")
     if layouts is not known.layouts:
         layouts = tuple(_layout(layout, f"layouts[{n}]") for n, layout in enumerate(layouts))
+    jobs = _entries(case.jobs, known.jobs, JOB, "jobs")
+    if jobs is not known.jobs:
+        jobs = tuple(_job(one, f"jobs[{n}]") for n, one in enumerate(jobs))
     return replace(
         case,
         bag=bag,
@@ -96,6 +101,7 @@ def checked(case: Case, *, known: Case | None = None) -> Case:
         layouts=layouts,
         swing_sizes=sizes,
         sessions=sessions,
+        jobs=jobs,
         player=_part(case.player, known.player, PLAYER, "player"),
         swing=_part(case.swing, known.swing, SWING, "swing"),
         conditions=_part(case.conditions, known.conditions, CONDITIONS, "conditions"),
@@ -146,6 +152,11 @@ def _entries(entries: tuple[Part, ...], known: Iterable[object], rules: Rules, p
 def _layout(layout: Layout, path: str) -> Layout:
     clubs = _entries(layout.clubs, (), LAYOUT_CLUB, f"{path}.clubs")
     return layout if clubs is layout.clubs else replace(layout, clubs=clubs)
+
+
+def _job(job: Job, path: str) -> Job:
+    clubs = _entries(job.clubs, (), JOB_CLUB, f"{path}.clubs")
+    return job if clubs is job.clubs else replace(job, clubs=clubs)
 
 
 def _session(session: Session, path: str) -> Session:

@@ -16,6 +16,9 @@ FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 MATERIALS = ("forged", "cast")
 LOFTS = ("as_they_stand", "even_gaps")
+FITTED = "fitted"
+LIES = ("as_they_stand", FITTED)
+JOBS = ("ordered", "built", "measured", "note")
 MATTERS = ("top_carry", "gaps", "posture", "cost", "feel")
 """What can matter to a player, in the order that is taken if he does not say."""
 MOST_MATTERS = 4
@@ -30,6 +33,7 @@ MOST = {
     "bench": 40,
     "swing_sizes": 24,
     "sessions": 500,
+    "jobs": 500,
 }
 MOST_SIZES = 3
 """Part swings that a club may have."""
@@ -324,6 +328,18 @@ MEASURED: dict[str, Rule] = {
     **_FIGURES,
     "swing_weight_inoz": Number(100, 400),
 }
+JOB: dict[str, Rule] = {
+    "id": _ID,
+    "what": OneOf(JOBS, required=True),
+    "date": Day(),
+    "note": Text(NOTE),
+}
+JOB_CLUB: dict[str, Rule] = {
+    "id": _ID,
+    "name": Text(60),
+    **_FIGURES,
+    "swing_weight_inoz": Number(100, 400),
+}
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),
     "altitude_m": Number(-450, 5000, 0.0),
@@ -350,6 +366,7 @@ WANTS: dict[str, Rule] = {
     "clubs_most": Number(1, 14),
     "green_speed_m": Number(1, 6),
     "lofts": OneOf(LOFTS),
+    "lies": OneOf(LIES),
     "matters": SeveralOf(MATTERS, MOST_MATTERS),
     "least_bend_deg": Number(0.1, 3),
     "length_step_m": Number(0.0005, 0.0127),
@@ -365,7 +382,12 @@ FACED: dict[str, Rule] = {"distance_m": Number(1, 400, required=True), "weight":
 BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Number(0.5, 1.5, 1.0)}
 MARKS: dict[str, Ids] = {"removed": Ids(5000), "shares": Ids(12)}
 """Lists of ids that stand by themselves."""
-NESTED = {"layouts": {"clubs"}, "sessions": {"conditions"}, "wants": {"air", "ball", "carries", "demand"}}
+NESTED = {
+    "layouts": {"clubs"},
+    "jobs": {"clubs"},
+    "sessions": {"conditions"},
+    "wants": {"air", "ball", "carries", "demand"},
+}
 """Keys of a part that hold parts of their own, read apart."""
 
 KEYS = {"format", "version", *PARTS}
@@ -397,7 +419,7 @@ def marked_wrong(
             seen.add(shot.id or "")
 
 
-def _former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
+def former_named(bag: tuple[Club, ...]) -> tuple[Club, ...]:
     """Clubs that older versions kept for their balls after a build, told by id and name only, with what they became."""
     out = []
     for club in bag:

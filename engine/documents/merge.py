@@ -181,8 +181,8 @@ class _Work:
             return mine
         if isinstance(mine, dict) and isinstance(theirs, dict):
             return self._entry(path, mine, theirs, base)
-        if _keyed(mine) and _keyed(theirs) and mine is not None and theirs is not None:
-            return self._list(path, mine, theirs, base)
+        if _keyed(mine or []) and _keyed(theirs or []):  # one that holds nothing need not be there
+            return self._list(path, mine or [], theirs or [], base)
         if base is not _UNKNOWN and _same(theirs, base):
             return mine
         news = base is not _UNKNOWN and _same(mine, base)
@@ -218,8 +218,8 @@ class _Work:
                 entry = (
                     other if needed and was is not None else self._differ(way, None, other, news=was is None)
                 )
-            elif was is None or (str(path[0]), key) in self.needed:
-                entry = own
+            elif was is None or (str(path[0]), key) in self.needed or path == ("jobs",):
+                entry = own  # what was done is no less so for a copy that does not tell of it, as a link may
             else:  # taken out there: it stays until somebody says so
                 entry = self._differ(way, own, None, news=_same(own, was), take=False)
             if entry is not None:

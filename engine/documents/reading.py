@@ -22,6 +22,8 @@ from .case import (
     Club,
     Conditions,
     Faced,
+    Job,
+    JobClub,
     Layout,
     LayoutClub,
     Measured,
@@ -39,6 +41,8 @@ from .fields import (
     CLUB,
     CONDITIONS,
     FACED,
+    JOB,
+    JOB_CLUB,
     KEYS,
     LAYOUT,
     LAYOUT_CLUB,
@@ -55,7 +59,7 @@ from .fields import (
     WANTED_CARRY,
     WANTS,
     Rule,
-    _former_named,
+    former_named,
     marked_wrong,
     size_too_many,
 )
@@ -127,6 +131,7 @@ class Strict:
             bench=self._bench(doc, bag),
             swing_sizes=sizes,
             sessions=sessions,
+            jobs=self._items(doc, "jobs", JOB, self._job),
             **{name: self._marks(doc.get(name), name) for name in MARKS},
             extra=self.extra,
         )
@@ -232,7 +237,7 @@ class Strict:
             if own in seen:
                 self.fault(f"{where}.id", f"stands twice ({own})")
                 continue
-            deep = make in (self._layout, self._session)
+            deep = make in (self._layout, self._session, self._job)
             nested = {"item": item, "path": where, "way": (*place, own)} if deep else {}
             made = make(**values, **nested)
             if (told := refuse(made)) is not None:
@@ -248,6 +253,10 @@ class Strict:
             item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*way, "clubs")
         )
         return Layout(**values, clubs=clubs)
+
+    def _job(self, *, item: dict[str, Any], path: str, way: Path, **values: Any) -> Job:
+        clubs = self._items(item, "clubs", JOB_CLUB, JobClub, path=f"{path}.clubs", place=(*way, "clubs"))
+        return Job(**values, clubs=clubs)
 
     def _session(self, *, item: dict[str, Any], path: str, way: Path, **values: Any) -> Session:
         if item.get("conditions") is None:
@@ -340,7 +349,7 @@ class Lenient(Strict):
 
     def case(self, doc: object) -> Case:
         case = super().case(doc)
-        return replace(case, bag=_former_named(case.bag))
+        return replace(case, bag=former_named(case.bag))
 
     def fault(self, field: str, problem: str) -> None:
         if len(self.notes) < self.MOST_NOTES:

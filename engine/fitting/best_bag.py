@@ -21,7 +21,7 @@ from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
 from ..sets.advice import LIKELY
 from ..sets.compare import LEAST_GAP, NEAR_LOFT_DEG, Demand, even_demand, miss_of, stated_demand
-from ..sets.longest_iron import TopOfTheBag
+from ..sets.longest_iron import AS_LIKELY_AS_NOT, TopOfTheBag
 from ..sets.make_up import best_make_up, mean_miss
 from ..statements import Statement, state
 from ..statistics import Interval, chance, interval, intervals
@@ -37,7 +37,9 @@ hole of some 17 m in the middle of a bag, filled, brings as much."""
 MEASURED_WORTH_M = 0.1
 """How much more [m] speaks for a club that balls were hit with: what is known of it is worth something; ours, no source."""
 STAYS_M = 1e-4  # [m], a club that is there stays where another would do no better
-ONE_JOB_M = LEAST_GAP  # [m], two clubs whose carries are closer than this do one job
+ONE_JOB_M = LEAST_GAP  # [m], no two clubs whose carries are closer than this are bought for one bag
+TOO_CLOSE_M = ONE_JOB_M / 2  # [m], clubs of the present bag closer than this are named
+LEAST_GAIN_M = 0.1  # [m], a change that brings less is not spoken of; ours, no source
 MOST_OTHERS = 3  # of the next best changes that are told
 
 
@@ -151,7 +153,7 @@ def best_bag(solved: Solved) -> BestBag | None:
     if bought and before is not None:
         sure = chance(choice.miss(best.chosen) < before)
         if sure < LIKELY:  # not worth the money on a guess
-            best = _best(replace_out(choice, {i for i in range(len(choice.clubs)) if i not in choice.own}))
+            best = _best(_without(choice, {i for i in range(len(choice.clubs)) if i not in choice.own}))
             bought = []
     dropped = [i for i in present if i not in best.chosen]
     changes = _changes(choice, present, bought, dropped, solved.hit_first) if before is not None else ()
@@ -209,7 +211,7 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
     out: list[Statement] = []
     instead = {c.instead_of: c.buy for c in plan.changes}
     gone = [use for use in top.irons if use.club not in carried]
-    spared = [use for use in gone if use.chance_useful >= 0.5]
+    spared = [use for use in gone if use.chance_useful >= AS_LIKELY_AS_NOT]
     for use in gone:
         put = instead.get(use.club)
         clubs_ = [by_id[use.club], *([by_id[put]] if put in by_id else [])]
@@ -223,7 +225,7 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
         out.append(state("irons.carry", clubs=[by_id[use.club] for use in top.irons if use not in gone]))
     elif top.wished and first == top.longest:
         out = [state("irons.stop_as_wished", clubs=[by_id[first]], chance=uses[first].chance_useful)]
-    elif uses[first].chance_useful >= 0.5:
+    elif uses[first].chance_useful >= AS_LIKELY_AS_NOT:
         out.append(state("irons.stop", clubs=[by_id[first]], chance=uses[first].chance_useful))
     else:
         use = uses[first]
@@ -275,7 +277,7 @@ def woods_by_plan(
     )
 
 
-def replace_out(choice: _Choice, out: set[int]) -> _Choice:
+def _without(choice: _Choice, out: set[int]) -> _Choice:
     """The choice with these candidates out of it."""
     return replace(choice, out=choice.out | {i: state("bag.leave", worth=choice.worth) for i in out})
 
@@ -405,7 +407,8 @@ def _next_best(choice: _Choice, plan: Sequence[int], hit_first: frozenset[str]) 
                 gains[buy] = (gain, gone)
     best = sorted(((g, i, gone) for i, (g, gone) in gains.items() if g > 0), key=lambda x: -x[0])
     found = [_change(choice, plan, i, gone, hit_first, taken=False) for _, i, gone in best[:MOST_OTHERS]]
-    return tuple(sorted(found, key=lambda c: -c.gain_m.mean))
+    told = [c for c in found if c.gain_m.mean >= LEAST_GAIN_M]
+    return tuple(sorted(told, key=lambda c: -c.gain_m.mean))
 
 
 def _statements(
@@ -430,8 +433,8 @@ def _statements(
     mean = choice.mean
     own = (i for i in chosen if i in choice.own and i not in choice.keep)
     for a, b in pairwise(sorted(own, key=lambda i: -mean[i])):
-        if mean[a] - mean[b] < ONE_JOB_M / 2:
-            out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=ONE_JOB_M / 2))
+        if mean[a] - mean[b] < TOO_CLOSE_M:
+            out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=TOO_CLOSE_M))
     low, high = choice.demand.distance.min(), choice.demand.distance.max()
     if high > low and not choice.demand.stated:
         hole = float(np.sqrt(8 * choice.worth * (high - low)))

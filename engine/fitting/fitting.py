@@ -29,7 +29,7 @@ from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
 from ..sets.common_length import LengthSweep, sweep_lengths
 from ..sets.compare import stated_demand
 from ..sets.dispersion import Direction, direction_of
-from ..sets.lies import ClubLie, lies
+from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
 from ..sets.plan import without_longer
@@ -44,8 +44,9 @@ from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
-from .open_choice import NextBall, next_ball
+from .next_ball import NextBall, next_ball
 from .solved import HIT_FIRST_M, Solved
 
 
@@ -78,18 +79,11 @@ class Fitting(Solved):
 
     @cached_property
     def lies(self) -> tuple[ClubLie, ...]:
-        """How the lies of the present irons and wedges are to be changed: by board or flight, until then by the body."""
-        player, clubs, known = self.case.player, self.present, self.body_known
-        return lies(
-            clubs,
-            self.posterior,
-            air_of(struck_in(self.hit_in)),
-            body=body_fit(clubs, **self.measures, hand_length_m=player.hand_length_m) if known else None,
-            shots=self.case.full_shots,
-            marks_m={c.id: c.lie_mark_m for c in clubs if c.lie_mark_m is not None},
-            left_handed=player.handed == "left",
-            least_bend_deg=self.least_bend,
-        )
+        """How the lies of the irons and wedges are to be changed, at the lengths of the set to build."""
+        if not self.lies_taken:
+            return self.lies_of(self.layout)
+        made = {c.id: c.lie_deg for c in self.planned}
+        return tuple(replace(c, lie_deg=made[c.id]) for c in self.lies_of(self.layout))
 
     @cached_property
     def common_length(self) -> LengthSweep | None:
@@ -207,11 +201,6 @@ class Fitting(Solved):
         return only_known(advice, own=own, body=self.body_known, stroke=self.stroke_known)
 
     @cached_property
-    def body_known(self) -> bool:
-        """Whether anything is known of how tall the player stands."""
-        return self.case.player.height_m is not None or self.case.player.wrist_to_floor_m is not None
-
-    @cached_property
     def stroke_known(self) -> bool:
         """Whether lean and attack of the putter were entered."""
         swing = self.case.swing
@@ -228,6 +217,11 @@ class Fitting(Solved):
         a carry.
         """
         return then_and_now(self.case)
+
+    @cached_property
+    def job_record(self) -> tuple[Noted, ...]:
+        """What was hit, ordered, built and measured, by date."""
+        return job_record(self.case)
 
     @cached_property
     def retest(self) -> Retest:

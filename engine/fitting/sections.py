@@ -28,6 +28,7 @@ SECTIONS = (
     "next_ball",
     "retest",
     "then_and_now",
+    "job_record",
 )
 """Keys of the result document beside those of `Result`, each called as the part of `Fitting` that it is written from;
 ``None`` where the case holds nothing to make it from."""

@@ -10,11 +10,13 @@ from typing import Any, Self
 
 from .. import __version__
 from ..bag.woods import WoodsAdvice, woods_advice
+from ..body.start_sizes import body_fit
 from ..documents.case import Case, Club, Conditions, Layout, Shot
+from ..documents.fields import FITTED
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
-from ..physics.air import REFERENCE, air_of
+from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.advice import OpenChoice, advise, differences, open_choice
-from ..sets.compare import Comparison, stated_demand
+from ..sets.compare import DECIDES, Comparison, stated_demand
 from ..sets.length_test import (
     LengthTest,
     carry_lost,
@@ -24,8 +26,17 @@ from ..sets.length_test import (
     spread_by_length,
     spread_degrees,
 )
-from ..sets.lofts import MATTERS, LoftPlan, lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
+from ..sets.lofts import (
+    NEAR_ENOUGH_M,
+    LoftPlan,
+    loft_known,
+    lofts_for_carries,
+    lofts_for_even_gaps,
+    lofts_for_gap,
+)
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.next_ball import Decision, NextBalls, decision_between, next_balls
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
@@ -37,13 +48,14 @@ from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
 from ..swing.sessions import hit_in
+from ..units import INCH
 from ..workshop.buildable import head_stays
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
 from ..workshop.steps import EIGHTH_M
 from .known_swing import DRAWS, KnownSwing
 from .layouts import Weighed, compared, layout_results, names, weigh_layouts
-from .told import calibration, shot_group, warnings
+from .shots_section import calibration, shot_group, warnings
 
 LONG_FAMILIES = ("driver", "fairway", "hybrid")
 HIT_FIRST_M = 20.0
@@ -171,6 +183,7 @@ class Solved:
             flown[base],
             flown[other],
             bag=self.case.bag,
+            lies_apart=self.lies_taken,
             matters=self.case.wants.matters,
             test=self._length_test(flown[other].clubs, even.ratio.mean),
             so_far=spread_by_length(self.case, summaries),
@@ -195,17 +208,43 @@ class Solved:
             spread=self.spread,
             needed_ratio=needed_ratio,
             mishits=mishits_share(self.posterior.summaries),
+            mishits_noted=any(g.carry.left_out for g in self.posterior.summaries),
         )
 
     @cached_property
     def advice(self) -> tuple[Advice, ...]:
         """The verdict between the layouts first, then the rest."""
-        return advise(self.case, self.layouts, self.verdict)
+        return advise(self.case, self.layouts, self.verdict, self.balls_to_hit)
 
     @cached_property
     def open_choice(self) -> OpenChoice | None:
         """How the two sets of the verdict stand by what more balls can settle."""
         return open_choice(compared(*self.met), self.verdict)
+
+    def decision(self, a: str, b: str) -> Decision:
+        """The choice between two sets of the verdict. The other layouts bear on the distances faced."""
+        values = {layout.id: one.values for layout, one in zip(*self.met, strict=True)}
+        return decision_between(a, b, values[a], values[b], measure=DECIDES)
+
+    @cached_property
+    def balls_to_hit(self) -> NextBalls | None:
+        """The ranking for the open choice, the set behind against the one ahead; ``None`` where there is no choice.
+
+        One length down the grip, that of the range test where there is one.
+        """
+        found, verdict = self.open_choice, self.verdict
+        if found is None or verdict is None:
+            return None
+        air = struck_in(self.hit_in)
+        return next_balls(
+            self.posterior,
+            self.decision(found.behind, found.ahead),
+            clubs=self.present,
+            air=air_of(air),
+            spread=self.spread,
+            grips=(0.0, verdict.test.grip_down_m if verdict.test else INCH),
+            full_carry=self.predict(self.present, air).carry,
+        )
 
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
@@ -270,7 +309,57 @@ class Solved:
     @cached_property
     def planned(self) -> tuple[Club, ...]:
         """Full-shot clubs of the layout to build with the lofts it states, straightest face first."""
-        return planned(self.layout, self.case)
+        return self._planned(self.layout)
+
+    def _planned(self, layout: Layout) -> tuple[Club, ...]:
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies that suit the player if those were
+        taken. A lie that the layout states for a club stays, and so do all of one that a bench was already asked for.
+        """
+        clubs = planned(layout, self.case)
+        if not self.lies_taken or layout.id == ORDERED:
+            return clubs
+        stated = {c.id for c in layout.clubs if c.lie_deg is not None}
+        lies = {c.id: c.lie_deg for c in self.lies_of(layout) if c.id not in stated}
+        return tuple(c.known(lie_deg=lies[c.id]) if c.id in lies else c for c in clubs)
+
+    @cached_property
+    def lies_taken(self) -> bool:
+        """Whether every set takes the lies that suit the player, as far as anything tells of them."""
+        return self.case.wants.lies == FITTED and self.lie_line.told
+
+    @cached_property
+    def body_known(self) -> bool:
+        """Whether anything is known of how tall the player stands."""
+        return self.case.player.height_m is not None or self.case.player.wrist_to_floor_m is not None
+
+    @cached_property
+    def lie_line(self) -> LieLine:
+        """The lies that suit the player, by length: by board and flight, until then by the body."""
+        player = self.case.player
+        return lie_line(
+            self.case.bag,
+            self.posterior,
+            air_of(struck_in(self.hit_in)),
+            body=body_fit(self.present, **self.measures) if self.body_known else None,
+            shots=self.case.full_shots,
+            sex=player.sex,
+            left_handed=player.handed == "left",
+        )
+
+    def lies_of(self, layout: Layout) -> tuple[ClubLie, ...]:
+        """The lies that suit at the lengths of a layout's irons and wedges, as the bench can set them."""
+        if layout not in self._lies:
+            self._lies[layout] = lies_to_build(
+                self.lie_line,
+                self.case.carried,
+                planned(layout, self.case),
+                least_bend_deg=self.least_bend,
+            )
+        return self._lies[layout]
+
+    @cached_property
+    def _lies(self) -> dict[Layout, tuple[ClubLie, ...]]:
+        return {}
 
     @cached_property
     def lofts_asked(self) -> bool:
@@ -302,7 +391,7 @@ class Solved:
 
     def _search_lofts(self, layout: Layout) -> LoftPlan | None:
         wants, air = self.case.wants, air_of(self.air)
-        clubs = [c for c in planned(layout, self.case) if c.family in ("iron", "wedge")]
+        clubs = [c for c in self._planned(layout) if c.family in ("iron", "wedge")]
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
         how: dict[str, Any] = {
@@ -345,13 +434,13 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > MATTERS]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed, most=MATTERS)) if missed else tuple(out)
+        return (*out, state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M)) if missed else tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
@@ -387,7 +476,7 @@ class Solved:
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
             gap_m=gap,
-            heads=[c for c in self._heads_kept(wedges) if c.id not in stated],
+            heads=[c for c in self._heads_kept(wedges) if c.id not in stated and loft_known(c)],
             least_bend_deg=self.least_bend,
         )
 
@@ -444,8 +533,10 @@ class Solved:
 
     @cached_property
     def hit_order(self) -> tuple[Club, ...]:
-        """The clubs to build that have to be hit first, in the order in which to hit them: the driver, then as lofts go."""
-        return tuple(club for club in self.clubs if club.id in self.hit_first)
+        """The clubs to build, and those they leave in the bag, that have to be hit first, in the order in which to hit them:
+        the driver, then as lofts go."""
+        first = (club for club in self.owned if club.id in self.hit_first)
+        return tuple(sorted(first, key=lambda club: club.loft_deg))
 
     def to_hit_first(self, club: Club, carry: Interval) -> bool:
         """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose
@@ -500,7 +591,7 @@ class Solved:
         return self.swing.predict(sets, air or self.air)
 
     def laid_out(self, layout: Layout) -> tuple[Club, ...]:
-        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lofts asked for.
+        """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies taken and the lofts asked for.
 
         Where carries, a gap or even gaps are asked for, irons and wedges are bent towards them as far as their heads
         allow, in every layout alike, and then wedges towards the gap that is asked for with part swings; a club whose head
@@ -512,7 +603,7 @@ class Solved:
         return _with_lofts(layout, self._lofted(layout), lofts)
 
     def _lofted(self, layout: Layout) -> tuple[Club, ...]:
-        clubs = planned(layout, self.case)
+        clubs = self._planned(layout)
         found = self._loft_plan(layout)
         return (
             clubs

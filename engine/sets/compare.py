@@ -70,11 +70,11 @@ CRITERIA = (
 )
 DECIDES = "expected_miss_m"
 LEAST = {c.name: c.least for c in CRITERIA}
-DOUBT = 1.4
+WIDENED = 1.4
 DOUBTS = {"reach_m": 1.2, "narrowest_gap_m": 1.7, "widest_gap_m": 0.6}
 """Draws of one model are surer of some differences between lengths, and less sure of others, than they should be: their
-spread about the mean is so many times as wide, `DOUBT` where a measure is not named. Chosen so that chances hold, measure by
-measure, on 960 invented players who share nothing with the engine, and checked on others
+spread about the mean is so many times as wide, `WIDENED` where a measure is not named. Chosen so that chances hold, measure
+by measure, on 960 invented players who share nothing with the engine, and checked on others
 (``tests/engine/sets/test_verdict.py``)."""
 
 
@@ -196,7 +196,7 @@ class Comparison:
 def doubted(apart: Array, measure: str) -> Array:
     """Draws of a difference in this measure, as far apart as `DOUBTS` has it."""
     middle = apart.mean()
-    return np.asarray(middle + DOUBTS.get(measure, DOUBT) * (apart - middle))
+    return np.asarray(middle + DOUBTS.get(measure, WIDENED) * (apart - middle))
 
 
 def noticed(turned: Array, least: float) -> tuple[float, float]:

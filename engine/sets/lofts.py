@@ -31,7 +31,7 @@ from .predict import predict
 Array = NDArray[np.float64]
 
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
-MATTERS = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
+NEAR_ENOUGH_M = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
@@ -330,9 +330,14 @@ def _settable(club: Club, head: Club | None, loft: float, least: float) -> float
     """The loft nearest to this one that the head can be set to, in the steps of the bench; another head comes in half
     degrees.
     """
-    if head is None:
+    if head is None or not loft_known(head):
         return _marked(float(np.clip(loft, club.loft_deg - OTHER_HEAD_DEG, club.loft_deg + OTHER_HEAD_DEG)))
     return as_far_as(head, "loft_deg", loft, least_deg=least)
+
+
+def loft_known(head: Club) -> bool:
+    """Whether the loft is more than an estimate, so that a bend can be ordered of it and a limit counted from it."""
+    return "loft_deg" not in dict(head.estimated)
 
 
 def _beyond(head: Club, loft: float) -> float:
@@ -358,7 +363,7 @@ def _club(
     wanted, needed, after = found
     solution = float(solved.loft[i])
     reachable = bool(solved.reachable[i])
-    limited = head is not None and free and _beyond(head, solution) > HEAD_STEP_DEG / 2
+    limited = head is not None and free and loft_known(head) and _beyond(head, solution) > HEAD_STEP_DEG / 2
     bent = None if head is None else bend(head, loft_deg=loft, lie_deg=club.lie_deg)
     nearest = float(solved.carry[:, i].mean())
     return ClubLoft(
@@ -402,11 +407,13 @@ def _statements(
         out.append(state("loft.too_short", wanted=wanted.mean, least=nearest, loft=solution))
     off = after.mean - wanted.mean
     way = "more" if off > 0 else "less"
-    short = [state("loft.off", carry=after.mean, off=abs(off), way=way)] if abs(off) > MATTERS else []
+    short = [state("loft.off", carry=after.mean, off=abs(off), way=way)] if abs(off) > NEAR_ENOUGH_M else []
     if head is None:
         return *out, state("loft.build_new", loft=loft), *(short if reachable else ())
     change = loft - head.loft_deg
-    if change:
+    if not loft_known(head):
+        out.append(state("work.measure_first", loft=loft))
+    elif change:
         bent = "weak" if change > 0 else "strong"
         out.append(
             state("loft.bend", change=abs(change), loft=loft, way=bent, start=start_of(head, "loft_deg"))
@@ -427,7 +434,7 @@ def _statements(
                 way=way,
             )
         )
-        if abs(off) > MATTERS:
+        if abs(off) > NEAR_ENOUGH_M:
             other = _settable(club, None, solution, 0.0)
             near = "" if abs(other - solution) < HEAD_STEP_DEG else "nearer"
             out.append(state("loft.find_head", loft=other, near=near))

@@ -13,7 +13,7 @@ a length does to one player: one loss of carry in six that is told is one that n
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -23,13 +23,14 @@ from ..documents.case import Case, Club, Layout
 from ..documents.fields import MATTERS
 from ..statements import LayoutName, Statement, state
 from ..statistics import Interval, interval
+from ..workshop.bending import bent_so_far
 from ..workshop.build_sheet import build_sheet
 from ..workshop.limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
 from ..workshop.steps import EIGHTH_M
 from .break_even import BreakEven, break_even
 from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
-from .plan import own_layout, plan, planned
+from .plan import anchor_of, own_layout, plan, planned
 from .predict import Prediction
 
 Array = NDArray[np.float64]
@@ -242,6 +243,17 @@ def work_for(
     )
 
 
+def with_lies(bag: Sequence[Club], clubs: Sequence[Club]) -> tuple[Club, ...]:
+    """The clubs of a bag bent to the lies that those of a set have."""
+    lies = {c.id: c.lie_deg for c in clubs}
+    return tuple(
+        replace(c, lie_deg=lies[c.id], bent_lie_deg=bent_so_far(c, "lie_deg") + lies[c.id] - c.lie_deg)
+        if lies.get(c.id, c.lie_deg) != c.lie_deg
+        else c
+        for c in bag
+    )
+
+
 def verdict_between(
     base: LayoutName,
     other: LayoutName,
@@ -253,6 +265,7 @@ def verdict_between(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
     degrees: float,
+    lies_apart: bool = False,
     matters: Sequence[str] = (),
     demand: Demand | None = None,
     test: LengthTest | None = None,
@@ -265,13 +278,15 @@ def verdict_between(
     ----------
     of_base, of_other : draws of their clubs, paired
     bag : the clubs there are, for the work that the other set asks for, with the steps of the bench [deg], [m]
+    lies_apart : every set takes the lies that suit the player, so that those of the base count as done in either
     spread : shot-to-shot standard deviation of carry as a share of it; degrees : of freedom that it rests on
     matters : what matters to the player, of `MATTERS`, first things first: it orders the lines and changes nothing else
     demand : distances faced, if the player stated any
     even : the break-even, worked out if not given
     """
     differences = differ(measure_draws(of_base), measure_draws(of_other))
-    work = work_for(bag, of_other.clubs, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
+    have = with_lies(bag, of_base.clubs) if lies_apart else tuple(bag)
+    work = work_for(have, of_other.clubs, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
     even = even or break_even_of(of_base, of_other, spread=spread, degrees=degrees, demand=demand)
     anchor = next(c for c in of_base.clubs if c.id == even.club)
     order = [*matters, *(m for m in MATTERS if m not in matters)]
@@ -283,6 +298,8 @@ def verdict_between(
             "shafts": work.shafts,
             "time": work.time_s,
         }
+        if have != tuple(bag):
+            cost["lies"] = "apart"
         lines.append(("cost", state("verdict.work", **cost)))
     lines.append(("feel", _break_even_line(even, anchor)))
     lines.sort(key=lambda line: order.index(line[0]))
@@ -303,8 +320,6 @@ def break_even_of(
     of_base: Prediction, of_other: Prediction, *, spread: float, degrees: float, demand: Demand | None
 ) -> BreakEven:
     """The break-even of two sets, told in metres by the club that the base is set out from."""
-    from .plan import anchor_of
-
     columns = irons_and_wedges(of_base)
     clubs = [of_base.clubs[i] for i in columns]
     anchor = anchor_of([c for c in clubs if c.family == "iron"] or clubs)
@@ -382,7 +397,13 @@ def plan_statements(
             )
         )
         out.append(
-            state("length_test.strike", balls=test.balls_each, mishits=test.mishits, finds=test.finds_mishits)
+            state(
+                "length_test.strike",
+                balls=test.balls_each,
+                mishits=test.mishits,
+                finds=test.finds_mishits,
+                known="noted" if test.mishits_noted else "assumed",
+            )
         )
     if test is None or not test.shows_spread:
         out.append(state("length_test.month"))

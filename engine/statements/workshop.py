@@ -14,6 +14,8 @@ WORKSHOP = {
     # work on a club: the change, what comes of it
     "work.none": of(),
     "work.build_new": of(),
+    # what is wanted of a figure that nobody knows
+    "work.measure_first": of(length="club_length?", loft="head_angle?", lie="head_angle?", head="mass?"),
     "work.add_mass": of(mass="mass", to="mass?", start=START),
     "work.remove_mass": of(mass="mass", to="mass?", start=START),
     "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
@@ -25,8 +27,8 @@ WORKSHOP = {
     "work.check_bounce": of(way=WAY),  # where nobody entered it
     # what a head or shaft does not bear
     "limit.no_head": of(),
-    "limit.mass_added": of(mass="mass", most="mass"),
-    "limit.mass_removed": of(mass="mass", most="mass"),
+    "limit.mass_added": of(mass="mass", most="mass", start=START),
+    "limit.mass_removed": of(mass="mass", most="mass", start=START),
     "limit.extension": of(longer="length_change", most="length_change", reaches="club_length"),
     "limit.no_bend": of(),
     "limit.bend": of(  # loft and lie that the head comes to, and those wanted, where they differ
@@ -58,7 +60,8 @@ WORKSHOP = {
     "order.dry": of(clubs=ANY, which=WHICH),
     "order.cure": of(clubs=ANY, which=WHICH, time="hours"),
     "order.grip": of(clubs=ANY, which=WHICH),
-    "order.bend": of(clubs=ANY, which=WHICH),
+    "order.bend_loft": of(clubs=ANY, which=WHICH),
+    "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),

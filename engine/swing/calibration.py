@@ -30,7 +30,7 @@ from .ties import TIE_SPEED, TIED, TIES, Tied, usual_clubs, weights
 Array = NDArray[np.float64]
 
 STEP = 0.05  # [prior sd], for the derivatives; the model is close to linear over such a step
-DOUBT = 3.0  # two clubs this many standard deviations apart cannot both be right
+AT_ODDS_SDS = 3.0  # two clubs this many standard deviations apart cannot both be right
 MOST_DOUBTED = 3
 
 

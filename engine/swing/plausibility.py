@@ -6,7 +6,7 @@ import numpy as np
 
 from ..documents.case import Case, Club
 from ..statements import Statement, state
-from .calibration import DOUBT, Posterior
+from .calibration import AT_ODDS_SDS, Posterior
 from .observations import ClubShots
 from .parameters import INDEX
 
@@ -57,7 +57,7 @@ def _doubted(posterior: Posterior, clubs: dict[str, Club]) -> list[Statement]:
 def _two_apart(posterior: Posterior, clubs: dict[str, Club]) -> list[Statement]:
     """With two clubs nobody can tell which of them is wrong."""
     checks = posterior.left_out
-    if len(checks) != 2 or max(abs(c.z) for c in checks) < DOUBT:
+    if len(checks) != 2 or max(abs(c.z) for c in checks) < AT_ODDS_SDS:
         return []
     one, other = checks
     pair = [clubs[one.club], clubs[other.club]]

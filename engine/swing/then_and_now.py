@@ -20,7 +20,7 @@ from ..shots.summary import PRIOR_BALLS, Summary
 from ..statements import Statement, state
 from ..statistics import NINETY, Interval
 from .observations import Seen, see
-from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in
+from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in, sessions_hit
 
 Array = NDArray[np.float64]
 
@@ -116,6 +116,11 @@ class ThenAndNow:
     after: tuple[str | None, ...]
     changes: tuple[Change, ...]
     statements: tuple[Statement, ...]
+
+
+def days_hit(case: Case) -> int:
+    """How many sessions balls in use belong to, those of the re-test among them; nothing is worked out for it."""
+    return len({*sessions_hit(case.full_shots), *(s.session or RETEST for s in case.retest if s.use)})
 
 
 def then_and_now(
@@ -420,6 +425,10 @@ def _statements(
     felt = {hit_in(whole, [Shot("", session=s)]) for s in order}
     if len(felt) > 1:
         out.append(state("sessions.one_air"))
+    hit = {shot.club for shot in case.full_shots} | {shot.club for shot in case.retest}
+    heads = {club.became for club in case.bag if club.id in hit}
+    if worked := [club for club in case.bag if club.id in hit and club.id in heads]:
+        out.append(state("sessions.worked_on", clubs=worked))
     half_life = case.wants.half_life_days
     out.append(state("sessions.alike") if half_life is None else state("sessions.fade", days=half_life))
     return tuple(out)

@@ -11,15 +11,17 @@ from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
 from .known import points_within
+from .limits import SMALLEST_BEND_DEG
 from .made import ANGLES, ordered_from
 
 TOLERANCE = {
     "length_m": 0.003,
-    "loft_deg": 0.5,
-    "lie_deg": 0.5,
+    "loft_deg": 0.25,
+    "lie_deg": 0.25,
     "head_kg": 1 * GRAM,
 }
-"""A figure this far from what was ordered is off: as much as the bench can mend. Common practice, no source."""
+"""A figure this far from what was ordered is off; nearer, it came out as asked. Angles are read to half of the step in which
+they are set, so that one may be off by less than is worth another bend. Common practice, no source."""
 
 SWING_WEIGHT_POINTS = 1.0
 """A swing weight this far from what was ordered is off [points]; common practice, no source."""
@@ -91,7 +93,7 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
     out = []
     for name, least in TOLERANCE.items():
         value, asked = getattr(measured, name), getattr(ordered, name)
-        if value is not None and abs(value - asked) >= NEAR * least:
+        if value is not None and name not in dict(ordered.estimated) and abs(value - asked) >= NEAR * least:
             out.append(Off(name, asked, value))
     weight, order = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
     if weight is not None and order is not None:
@@ -102,9 +104,13 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
     return tuple(out)
 
 
-def left_to_do(present: Club, ordered: Club, built: Club) -> dict[str, float]:
-    """Figures of a built club that the next sheet has to order again, as they were ordered."""
-    least = dict(TOLERANCE)
+def left_to_do(
+    present: Club, ordered: Club, built: Club, *, least_bend_deg: float = SMALLEST_BEND_DEG
+) -> dict[str, float]:
+    """Figures of a built club that the next sheet has to order again, as they were ordered: an angle where it is off by as
+    much as is worth a bend [deg].
+    """
+    least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
         points = max(SWING_WEIGHT_POINTS, points_within(ordered) or 0.0)
         least["head_kg"] = points * grams_per_point(built.length_m)
@@ -113,7 +119,8 @@ def left_to_do(present: Club, ordered: Club, built: Club) -> dict[str, float]:
     return {
         name: getattr(ordered, name)
         for name, enough in least.items()
-        if abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
+        if name not in dict(ordered.estimated)
+        and abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
 
 

@@ -20,14 +20,14 @@ from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_pa
 from .bending import Bend, bend, bent_so_far
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
-from .known import Known, known, not_measured, points_within, start_of
+from .known import SHORT, Known, known, not_measured, points_within, start_of
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
 from .made import after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
-FIGURES = (
+CARRIED_OVER = (
     "length_m",
     "loft_deg",
     "lie_deg",
@@ -41,7 +41,16 @@ FIGURES = (
     "measured",
     "ordered",
 )
-MINUTES = {"pull": 15, "weight": 10, "grind": 20, "length": 15, "bend": 5, "grip": 10, "new": 40}
+MINUTES = {
+    "measure": 5,
+    "pull": 15,
+    "weight": 10,
+    "grind": 20,
+    "length": 15,
+    "bend": 5,
+    "grip": 10,
+    "new": 40,
+}
 CURE_HOURS = 24
 
 
@@ -52,7 +61,7 @@ class ClubWork:
     present : whether there is a head to start from
     actions : what to do; nothing where ``problems`` says that head or shaft does not bear it
     look_for : the head or shaft to look for then
-    wanted : what the club should measure, in the steps of the bench
+    wanted : what the club should measure, in the steps of the bench; a figure to be measured first is not ordered yet
     now : the present club's figures and swing weight, and what each rests on; empty for a club built new
     swing_weight_within, swing_weight_wanted_within : half the width of the 90 % interval of the swing weight now (of the
         wanted club where there is none) and of that wanted [points]; ``None`` where a scale showed it
@@ -220,7 +229,8 @@ def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
     made = after_work(have, want, least_bend_deg=bench.least_bend_deg, length_step_m=bench.length_step_m)
-    wanted = replace(want, **{name: getattr(made, name) for name in FIGURES})
+    wanted = replace(want, **{name: getattr(made, name) for name in CARRIED_OVER}, estimated=made.estimated)
+    first = _to_measure(have, want, bench)
     change = wanted.head_kg - have.head_kg
     length = change_length(
         from_m=have.length_m,
@@ -237,7 +247,7 @@ def _work(
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
     if not -MOST_REMOVED_KG - 1e-9 <= change <= MOST_ADDED_KG + 1e-9:
-        problems.append(_head_problem(change))
+        problems.append(_head_problem(change, start_of(have, "head_kg")))
     if not bent.feasible:
         problems.append(_bend_problem(have, wanted, bent))
     if (
@@ -273,10 +283,11 @@ def _work(
             tuple(problems),
             tuple(look_for),
         )
-    todo: list[Statement] = []
+    todo = [_measure_first(SHORT[name], value) for name, value in first.items()]
+    wanted = wanted.known(**first)
     needs: list[str] = []
     kinds: set[str] = set()
-    minutes = 0
+    minutes = MINUTES["measure"] if first else 0
     if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
@@ -296,6 +307,26 @@ def _work(
     if needs or change > 0:
         parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
     return _row(wanted, made, have, bench, against, tuple(todo) or (state("work.none"),), kinds, minutes)
+
+
+def _to_measure(have: Club, want: Club, bench: _Bench) -> dict[str, float]:
+    """What is wanted of the figures that nobody knows, where it differs from what is taken for them."""
+    steps = {
+        "length_m": bench.length_step_m,
+        "loft_deg": angle_step(bench.least_bend_deg),
+        "lie_deg": angle_step(bench.least_bend_deg),
+        "head_kg": MASS_STEP_KG,
+    }
+    return {
+        name: _step(getattr(want, name), step)
+        for name, step in steps.items()
+        if name in dict(have.estimated) and abs(getattr(want, name) - getattr(have, name)) > 1e-6
+    }
+
+
+def _measure_first(figure: str, wanted: float) -> Statement:
+    quantity: dict[str, Any] = {figure: wanted}
+    return state("work.measure_first", **quantity)
 
 
 def _near_enough(have: Club, name: str, wanted: Club, nearest: float, bench: _Bench) -> float:
@@ -386,7 +417,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         "order.dry": ("work.add_mass", "work.extend", "work.build_new"),
         "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
-        "order.bend": ("work.bend_loft", "work.bend_lie"),
+        "order.bend_loft": ("work.bend_loft",),  # before the lie: a bend of either moves the other
+        "order.bend_lie": ("work.bend_lie",),
     }
     busy = [c.target for c in clubs if c.minutes]
     if not busy:
@@ -418,10 +450,10 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     return tuple(sorted(ids))
 
 
-def _head_problem(change_kg: float) -> Statement:
+def _head_problem(change_kg: float, start: str) -> Statement:
     if change_kg > 0:
-        return state("limit.mass_added", mass=change_kg, most=MOST_ADDED_KG)
-    return state("limit.mass_removed", mass=-change_kg, most=MOST_REMOVED_KG)
+        return state("limit.mass_added", mass=change_kg, most=MOST_ADDED_KG, start=start)
+    return state("limit.mass_removed", mass=-change_kg, most=MOST_REMOVED_KG, start=start)
 
 
 def _length_problem(length: LengthChange) -> Statement:

@@ -21,6 +21,8 @@ SET_SD = {"length_m": 0.25 * INCH, "loft_deg": 1.5, "lie_deg": 1.0, "head_kg": 6
 """How far a set lies from the usual clubs [m], [deg], [kg], one standard deviation."""
 CLUB_SD = {"length_m": 0.125 * INCH, "loft_deg": 0.75, "lie_deg": 0.5, "head_kg": 3 * GRAM}
 """How far a club lies from its own set."""
+DECIMALS = {"length_m": 6, "loft_deg": 1, "lie_deg": 1, "head_kg": 6}
+"""To which an estimate is told, as it is shown everywhere: an angle that may be off by a degree has no hundredths."""
 ALIKE = {"iron": ("iron", "wedge"), "wedge": ("iron", "wedge"), "fairway": ("fairway", "hybrid")}
 ALIKE["hybrid"] = ALIKE["fairway"]
 """Families made as one set."""
@@ -77,7 +79,7 @@ def _one(club: Club, usual: Club, name: str, bag: Sequence[Club], sex: str | Non
     moved = weight * float(np.mean(off)) if off else 0.0
     low, high = FIGURES[name]
     value = min(max(getattr(usual, name) + moved, low), high)
-    return round(value, 6), float(np.sqrt(of_club + of_set * (1 - weight)))
+    return round(value, DECIMALS[name]), float(np.sqrt(of_club + of_set * (1 - weight)))
 
 
 def _usual(club: Club, sex: str | None) -> Club:

@@ -24,8 +24,8 @@ def after_work(
 ) -> Club:
     """The present club once it was built as wanted, to the steps of the bench; the same club where nothing is ordered.
 
-    What a head or shaft does not bear stays in it, to be seen and refused by the sheet. A known bounce goes with the loft,
-    degree for degree.
+    Nothing is ordered against an estimate: a figure that nobody knows stays as it is. What a head or shaft does not bear
+    stays in it, to be seen and refused by the sheet. A known bounce goes with the loft, degree for degree.
 
     Parameters
     ----------
@@ -46,8 +46,12 @@ def after_work(
             "high": MOST_ADDED_KG,
         },
     }
+    unknown = dict(present.estimated)
     made: dict[str, Any] = {
-        name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
+        name: getattr(present, name)
+        if name in unknown
+        else in_steps(getattr(present, name), getattr(wanted, name), **how)
+        for name, how in bounds.items()
     }
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:

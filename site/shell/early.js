@@ -108,7 +108,7 @@ class Early {
 
   /** Somebody who was here before sees own clubs and sizes. */
   _returning() {
-    const { name, clubs, blank } = this.glance;
+    const { name, clubs, blank, parts } = this.glance;
     this.part.who.querySelector(".who").textContent = text(name);
     if (blank === false) this.part.start.remove();
     const [model] = this._clubs();
@@ -119,6 +119,18 @@ class Early {
       return chip;
     });
     if (chips.length) model.parentNode.replaceChildren(...chips);
+    if (parts === true) this._swings(model);
+  }
+
+  /** The row of part swings with the one that carries typed here are of, so that nothing moves when the others come. */
+  _swings(model) {
+    const row = this.part.clubs.cloneNode();
+    delete row.dataset.early;
+    const full = Object.assign(model.cloneNode(), { textContent: "Full swing", className: "bk-btn bk-active", disabled: true });
+    row.append(this.part.clubs.firstChild.cloneNode());
+    row.firstChild.append(full);
+    this.part.clubs.after(row);
+    this.place.querySelector(".at-hit .heading").classList.add("short");
   }
 
   /** The carry card, as text, and as of when. */

@@ -7,6 +7,7 @@ another step, is not there.
 import html
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import panel as pn
 
@@ -148,6 +149,12 @@ class Person:
     def type(self, label, text):
         field = self.find(label, FIELDS)
         field.value = text
+        return self
+
+    def enter(self, label, text):
+        """Type a text and press Enter, the text that stands there too."""
+        field = self.find(label, FIELDS)
+        field._process_event(SimpleNamespace(event_name="enter-pressed", value_input=text))
         return self
 
     def value(self, label):

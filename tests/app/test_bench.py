@@ -10,7 +10,8 @@ from engine.documents.case import Layout, Measured, Shot
 from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
 from engine.workshop.balance import swing_weight_of
-from engine.workshop.bench import as_built, off_target, swing_weight_after
+from engine.workshop.bench import as_built, left_to_do, off_target, swing_weight_after
+from engine.workshop.known import basis
 from tests.app.driver import Person
 
 BUILT = "It is built: make this the present bag"
@@ -54,10 +55,18 @@ def test_the_fields_hold_what_is_ordered_and_go_back_to_it(person):
     assert float(person.value("Measured loft")) == pytest.approx(wanted["9i"].loft_deg, abs=0.006)
 
 
-def test_typing_what_is_ordered_measures_nothing_new(person):
+def test_typing_what_is_ordered_measures_that_it_came_out_so(person):
+    """The very figure, not as it is rounded for the field; cleared, it was not measured."""
+    order = {c.id: c for c in ordered(person)}["9i"]
     person.choose("Club on the bench", "9-iron")
+    person.enter("Measured length", person.value("Measured length"))
+    (told,) = person.case.bench
+    assert told.length_m == order.length_m and "as asked: 9-iron" in person.text()
+    assert basis(as_built(person.case.club("9i"), order, told), "length_m") == "measured"
     shown = person.value("Measured length")
     person.type("Measured length", "93.1").type("Measured length", shown)
+    assert person.case.bench == (told,)
+    person.type("Measured length", "")
     assert person.case.bench == ()
 
 
@@ -122,6 +131,19 @@ def test_what_is_off_and_what_is_not():
     assert off(length_m=seven.length_m + 0.002, lie_deg=seven.lie_deg - 0.2) == []
     assert off(length_m=seven.length_m + 0.0032) == ["length_m"]
     assert off(loft_deg=seven.loft_deg - 0.5, head_kg=seven.head_kg + 0.001) == ["loft_deg", "head_kg"]
+
+
+def test_what_is_off_by_less_than_a_bend_is_told_and_not_bent_again():
+    """As asked is within a quarter of a degree; a machine repeats half a degree (common practice)."""
+    seven = demo_case().club("7i")
+    weak = replace(seven, loft_deg=seven.loft_deg + 1)
+    told = Measured("7i", loft_deg=weak.loft_deg - 0.3)
+    assert [x.name for x in off_target(seven, weak, told)] == ["loft_deg"]
+    built = as_built(seven, weak, told)
+    assert left_to_do(seven, weak, built) == {}
+    assert left_to_do(seven, weak, built, least_bend_deg=0.25) == {"loft_deg": weak.loft_deg}
+    half = as_built(seven, weak, Measured("7i", loft_deg=weak.loft_deg - 0.5))
+    assert left_to_do(seven, weak, half) == {"loft_deg": weak.loft_deg}
 
 
 def test_a_club_without_work_that_measures_otherwise_was_so_all_along(person):

@@ -80,6 +80,18 @@ def test_carries_of_every_club_and_the_work_on_each_are_told_in_full(written, ca
     assert bent and all(re.search(rf"^  {name}: .*loft ", sheet, re.MULTILINE) for name in bent)
 
 
+@pytest.mark.parametrize("case", ["03", "05", "10", "17"])
+def test_work_that_lofts_have_named_stands_on_the_build_sheet_too(case, capsys):
+    path = f"tests/fixtures/cases/{case}.json"
+    assert main([path, "--draws", "32"]) == 0
+    doc = json.loads(capsys.readouterr().out)
+    assert main([path, "--draws", "32", "--words", "metric"]) == 0
+    sheet = capsys.readouterr().out.split("Build sheet\n")[1].split("\n\n")[0]
+    clubs = doc["build"]["clubs"]
+    worked = [c["name"] for c in clubs if any(a["kind"].startswith("work.bend") for a in c["actions"])]
+    assert worked and all(f"\n  {name}: " in f"\n{sheet}" for name in worked)
+
+
 def test_without_the_phrases_the_document_comes_and_words_are_refused(written, capsys, monkeypatch):
     """As where the engine is installed by itself."""
     import importlib

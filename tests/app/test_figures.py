@@ -127,7 +127,7 @@ def test_numbers_behind_the_carries_and_gaps_are_those_drawn(opened):
         ("gaps", "Gap in", "gap", 0.051),
     ):
         _, drawn = at(opened, name)
-        rows = [row for row in opened.rows(caption)[1:] if "hit it first" not in row]
+        rows = [row for row in opened.rows(caption)[1:] if "not known yet" not in row]
         for column, d in enumerate(
             [d for d in drawn if "lo" in d][::2], 1
         ):  # bars and marks share their data

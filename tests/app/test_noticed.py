@@ -160,9 +160,10 @@ def test_the_keyboard_of_a_phone_has_what_a_figure_needs(system, free):
 def test_what_is_sought_is_not_kept_when_the_page_is_left():
     person = Person(demo_case()).go("Players, share, files")
     kinds = {
-        name: "passing" in person.find(name).css_classes for name in ("Search by name", "Name of this player")
+        name: "passing" in person.find(name).css_classes
+        for name in ("Search names, tags and notes", "Name of this player")
     }
-    assert kinds == {"Search by name": True, "Name of this player": False}
+    assert kinds == {"Search names, tags and notes": True, "Name of this player": False}
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])

@@ -178,7 +178,7 @@ def test_the_lies_offered_are_the_lies_ordered():
     """What the fold says is to be built is what the sheet has, to the same half degree, and is worth a bend."""
     person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
     offered = {c.id: c for c in person.state.fitting.lies}
-    person.press("Take these lies into the set to build").go("Build")
+    person.press("Take these lies into every set").go("Build")
     work = {w.id: w for w in person.state.fitting.build.clubs}
     bent = 0
     for id_, lie in offered.items():
@@ -192,13 +192,15 @@ def test_both_folds_of_the_body_say_one_number_and_how_it_follows():
     person = Person(tall()).go("Measure").open("Lies from a board, ball flight or the body")
     person.open("Length, lie and grip from body measures")
     told = person.text()
-    begun = re.findall(r"begin about ([\d.]+)° (upright|flat)", told)
+    begun = re.findall(r"begin (?:up to |([\d.]+)° to )?([\d.]+)° (upright|flat)", told)
     assert len(begun) == 2 and len(set(begun)) == 1
+    bends = {float(row[4]) for row in person.rows("Lies to build")[1:]}
+    assert (min(bends), max(bends)) == (float(begun[0][0] or min(bends)), float(begun[0][1]))
     asked = {
         float(x)
         for x in re.findall(r"At address (?:it asks for|the body asks for lies about) ([\d.]+)°", told)
     }
-    assert len(asked) == 1 and asked.pop() > float(begun[0][0])
+    assert len(asked) == 1 and asked.pop() > float(begun[0][1])
     assert not re.search(r"[Ss]tart with lies", told)
 
 

@@ -68,9 +68,14 @@ def test_what_was_typed_counts_as_measured_the_usual_figure_too():
     person = Person(a_case()).go("Measure").open("The bag: 14 clubs").open("One club at a time")
     person.choose("Club to edit", "6-iron").type("Loft", "30")
     assert basis(person.case.club("6i"), "loft_deg") == "measured"
+    before = person.case
+    person.enter("Length", person.value("Length")).press("Undo")
+    assert person.case == before
     usual = person.value("Lie")
-    person.type("Lie", "").type("Lie", usual)
+    person.enter("Lie", usual)
+    person.enter("Lie", usual)
     club = person.case.club("6i")
+    assert club.lie_deg == before.club("6i").lie_deg
     assert club.measured == ("lie_deg",) and basis(club, "lie_deg") == "measured"
     assert basis(club, "length_m") == "usual"
     assert "Length and head mass of 6-iron: the usual figures, not measured." in person.text()
@@ -274,3 +279,26 @@ def test_a_head_that_is_weighed_for_the_order_makes_the_swing_weight_surer():
     assert seven.swing_weight_wanted_within == seven.swing_weight_within
     built = edits.built(case, (six.target, seven.target))
     assert points_within(built.club("6i")) == pytest.approx(six.swing_weight_wanted_within)
+
+
+def test_a_head_that_nobody_weighed_is_weighed_before_anything_is_ordered_of_it():
+    """No weight, no other head and no limit against an estimate, and no hundredths of what may be off by a degree."""
+    case = a_case(head_kg=0.3, loft_deg=40.0, estimated=(("head_kg", 0.0), ("loft_deg", 0.0)))
+    heavier = tuple(
+        replace(c, head_kg=0.29, loft_deg=40.0) if c.id == "6i" else c for c in case.layouts[0].clubs
+    )
+    case = replace(case, layouts=(replace(case.layouts[0], clubs=heavier),))
+    person, row = sheet_row(case)
+    work = row[-1]
+    assert "weigh the head first: 290 g is wanted" in work
+    assert "measure the loft first: 40\u00b0 is wanted" in work
+    assert not re.search(r"bend|add|grind|look for|make the", work)
+    assert not re.search(r"\d\.\d\d \u00b1", person.text())
+    person.press("It is built: make this the present bag")
+    assert {name for name, _ in person.case.club("6i").estimated} == {"head_kg", "loft_deg"}
+    person.choose("Set to build", "As ordered")
+    again = next(r for r in person.rows("Clubs to change") if r[0].startswith("6-iron"))
+    assert "weigh the head first: 290 g is wanted" in again[-1]
+    person.state.change(lambda case: edits.club("6i", "head_kg")(case, 0.286), "weighed")
+    again = next(r for r in person.rows("Clubs to change") if r[0].startswith("6-iron"))
+    assert "add 4 g to the head, to 290 g" in again[-1]

@@ -354,16 +354,27 @@ def test_who_was_here_before_sees_own_sizes_and_clubs_and_goes_on_with_them(cont
     enter_all(person)
     host.go()
     person.ready()
+    shown(person, "Part swings").tap()
+    shown(person, "to the hip").tap()
+    person.until("localStorage.getItem('fettle-glance').includes('\"parts\":true')")
     stored(person)
     person.page.close()
     host.gate.clear()
     again = visit(context, host.address)
     assert again.page.locator("#early .step.here").inner_text().split() == ["2", "Hit"]  # as it was left
     assert shown(again, "9i \u00b7 2").get_attribute("aria-pressed") == "true"
+    early = again.page.evaluate(f"({SEEN})('#early')")
     shown(again, "1\nMeasure").tap()
     assert (field(again, "Height").input_value(), field(again, "Wingspan").input_value()) == ("178", "181")
     again.page.get_by_role("button", name="in \u00b7 yd").first.tap()
     assert field(again, "Height (in)").input_value() == "70.1"
+    host.go()
+    again.ready()
+    shown(again, "2\nHit").tap()
+    settle(again)
+    live = again.page.evaluate(f"({SEEN})('#app')")
+    for name in ("BUTTON Full swing", "BUTTON 7", "BUTTON Add ball"):  # the row of swings was there before
+        assert live[name] == pytest.approx(early[name], abs=1)
 
 
 def card(person, root):

@@ -61,7 +61,7 @@ def test_a_tab_that_dies_while_somebody_types_says_at_the_next_start_what_was_no
 def test_what_is_not_kept_anyway_is_not_said_to_be_lost(someone):
     person = someone()
     go(person, "players")
-    search = person.page.get_by_label("Search by name").first
+    search = person.page.get_by_label("Search names, tags and notes").first
     search.press_sequentially("nobody")
     assert person.page.evaluate("localStorage.getItem('fettle-typed')") is None
     person.page.get_by_label("Name of this player").first.press_sequentially("Ada")

@@ -283,6 +283,8 @@ def test_part_swings_and_a_long_undo_label_leave_every_key_at_hand(person):
     until(lambda: hip.get_attribute("aria-pressed") == "true", "the part swing")
     sizes = ("upright", "small")
     places = {size: person.page.evaluate(KEYS) for size in turned(person, sizes)}
+    clubs, swings = (person.page.locator(name).first.bounding_box() for name in (".strip", ".swings"))
+    assert swings["y"] >= clubs["y"] + clubs["height"] and swings["width"] == clubs["width"] > 250
     for key in "56":
         press(person, key, exact=True)
     press(person, "Add ball")
@@ -291,6 +293,16 @@ def test_part_swings_and_a_long_undo_label_leave_every_key_at_hand(person):
         person.shot(f"hit-part-swing-{size}")
         at_hand(person, "1 ball, last 56")
         assert person.page.evaluate(KEYS) == places[size]
+    press(person, "Undo")
+    until(lambda: "Undone: PW, to the hip 56" in person.text(), "what was undone")
+    for size in turned(person, sizes):
+        person.page.evaluate("scrollTo(0, 0)")  # a page that was turned may hold on to what it showed
+        at_hand(person, "No balls yet")
+        assert person.page.evaluate(KEYS) == places[size]
+    person.page.get_by_role("button", name="7i", exact=True).first.tap()  # for which there is no part swing
+    until(lambda: "Carry, 7-iron" in person.text(), "the 7-iron")
+    settle(person)
+    assert person.page.evaluate(KEYS) == places[size]
 
 
 def test_the_chosen_club_is_in_view_in_its_strip(person):

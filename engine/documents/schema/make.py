@@ -35,6 +35,8 @@ def case_schema() -> Schema:
     }
     layout = _part(fields.LAYOUT)
     layout["properties"]["clubs"] = _list(fields.LAYOUT_CLUB, "clubs")
+    job = _part(fields.JOB)
+    job["properties"]["clubs"] = _list(fields.JOB_CLUB, "clubs")
     session = _part(fields.SESSION)
     session["properties"]["conditions"] = _part(fields.CONDITIONS, null=True)
     return {
@@ -56,6 +58,7 @@ def case_schema() -> Schema:
             "bench": _list(fields.MEASURED, "bench"),
             "swing_sizes": _list(fields.SWING_SIZE, "swing_sizes"),
             "sessions": _list(session, "sessions"),
+            "jobs": _list(job, "jobs"),
             **{name: _rule(rule) for name, rule in fields.MARKS.items()},
         },
     }

@@ -132,6 +132,9 @@ def test_the_demo_is_not_told_to_swap_four_clubs_for_half_a_metre():
     assert plan.statements[0].kind == "bag.leave" and plan.changes == ()
     assert all(c.gain_m.mean < plan.worth_m for c in plan.next_best) and plan.next_best
     gains = [c.gain_m.mean for c in plan.next_best]
+    assert min(gains) >= 0.1, (
+        "no change is spoken of that nobody would notice, or that takes a player farther off"
+    )
     assert gains == sorted(gains, reverse=True)
 
 

@@ -1,6 +1,7 @@
 """Lies from body, board and flight: each source in its place, with an interval that holds."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from engine.documents.case import Case, Player, Shot
 from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE, air_of
 from engine.sets import lies as module
-from engine.sets.lies import direction_per_degree, lies
+from engine.sets.lies import direction_per_degree, lie_line, lies_to_build
 from engine.units import INCH
 from engine.workshop.made import after_work
 from engine.workshop.norms import norm_bag
@@ -22,8 +23,18 @@ AIR = air_of(REFERENCE)
 SLOPE = direction_per_degree(IRONS, FITTING.posterior, AIR)
 
 
-def found(**told):
-    return {c.id: c for c in lies(CASE.bag, FITTING.posterior, AIR, **told)}
+def marked(bag, marks_m):
+    return tuple(replace(c, lie_mark_m=marks_m.get(c.id)) for c in bag)
+
+
+def line_of(bag, **told):
+    return lie_line(bag, FITTING.posterior, AIR, **told)
+
+
+def found(marks_m=None, bag=CASE.bag, wanted=None, **told):
+    bag = marked(bag, marks_m or {})
+    carried = [c for c in bag if c.became is None]
+    return {c.id: c for c in lies_to_build(line_of(bag, **told), carried, wanted or carried)}
 
 
 def balls(club_id, degrees, n=12, spread=2.0, carry=140.0, seed=1):
@@ -43,7 +54,7 @@ def test_too_upright_sends_a_right_handed_player_s_ball_left_and_the_wedge_s_mos
 def test_nothing_told_changes_nothing():
     for club in found().values():
         assert club.change_deg == 0 and club.lie_deg == club.present_deg and club.known_by == ()
-        assert club.change_deg_90[1] == pytest.approx(1.645 * np.hypot(1.5, 0.5), abs=0.01)
+        assert club.change_deg_90[1] == pytest.approx(1.645 * np.hypot(1.5, 0.3), abs=0.1)
 
 
 def test_a_mark_toward_the_heel_is_bent_flatter_by_a_quarter_inch_a_degree():
@@ -52,7 +63,7 @@ def test_a_mark_toward_the_heel_is_bent_flatter_by_a_quarter_inch_a_degree():
     assert seven.known_by == ("board",) and seven.tested
     assert -2.0 < seven.change_deg < -1.4 and seven.lie_deg == 60.5  # 62.25 less, in half degrees
     toe = found(marks_m={"7i": -0.5 * INCH})["7i"]
-    assert toe.change_deg == pytest.approx(-seven.change_deg)
+    assert toe.change_deg == pytest.approx(-seven.change_deg, abs=0.02)
     assert found(marks_m={"7i": 0.5 * INCH})["9i"].change_deg == pytest.approx(seven.change_deg, rel=0.25)
 
 
@@ -71,18 +82,18 @@ def test_the_body_alone_is_a_start_drawn_towards_what_there_is_the_more_the_less
 
 
 def test_lies_begun_by_the_body_are_not_begun_again():
-    """What the body says was built: without a mark or balls there is nothing new to say of these heads."""
+    """What the body says was built: it says the same of the heads as they were, and orders nothing of them again."""
     tall = {"height_m": 1.98, "sex": "male"}
     first = found(body=body_fit(CASE.bag, **tall))
     bag = [after_work(c, replace(c, lie_deg=first[c.id].lie_deg)) if c.id in first else c for c in CASE.bag]
     bent = {c.id for c in bag if c.bent_lie_deg}
     assert len(bent) > 5
-    again = {c.id: c for c in lies(bag, FITTING.posterior, AIR, body=body_fit(bag, **tall))}
-    for id_ in bent:
-        assert again[id_].lie_deg == again[id_].present_deg and again[id_].started
-        assert "body" not in again[id_].known_by
-    marked = {c.id: c for c in lies(bag, FITTING.posterior, AIR, marks_m={"7i": 0.5 * INCH})}
-    assert marked["7i"].lie_deg < marked["7i"].present_deg
+    again = found(bag=bag, body=body_fit(bag, **tall))
+    for id_, club in again.items():
+        assert club.lie_deg == club.present_deg and club.started == (id_ in bent)
+        suits = first[id_].present_deg + first[id_].change_deg
+        assert club.present_deg + club.change_deg == pytest.approx(suits, abs=1e-6)
+    assert found(bag=bag, marks_m={"7i": 0.5 * INCH})["7i"].lie_deg < again["7i"].present_deg
 
 
 def test_flight_outweighs_the_body():
@@ -153,3 +164,95 @@ def test_it_beats_leaving_the_lies_and_the_single_mark(players):
 
     leave = float(np.sqrt(np.mean([np.square(p[0]) for p in players])))
     assert miss(1) < 0.85 * leave and miss(2) < 0.5 * leave
+
+
+def bent(bag, club_id, by, *, kept=True):
+    """The bag with a club bent, and kept as it was with its mark."""
+    old = next(c for c in bag if c.id == club_id)
+    new = replace(old, lie_deg=old.lie_deg + by, bent_lie_deg=by, lie_mark_m=None)
+    return (
+        *(new if c is old else c for c in bag),
+        *[replace(old, id=f"{club_id}-old", became=club_id)] * kept,
+    )
+
+
+def test_a_reading_of_the_old_lie_tells_of_the_new_one():
+    """The mark says which lie the player needs; a bend changes the club and not the player."""
+    before = marked(CASE.bag, {"7i": 0.5 * INCH})
+    was = line_of(before).suits(CASE.club("7i"))
+    after = line_of(bent(before, "7i", -2.0))
+    assert after.suits(CASE.club("7i")) == pytest.approx(was) and after.known_by["7i"] == ("board",)
+    assert line_of(bent(before, "7i", -2.0, kept=False)).known_by["7i"] == ()
+    shots = balls("7i", -3.0, n=30)
+    flown = line_of(CASE.bag, shots=shots)
+    moved = line_of(bent(CASE.bag, "7i", 1.5), shots=[replace(s, club="7i-old") for s in shots])
+    assert moved.suits(CASE.club("7i")) == pytest.approx(flown.suits(CASE.club("7i")))
+    assert moved.balls["7i"] == flown.balls["7i"] > 25
+
+
+def test_a_club_made_shorter_moves_along_the_line():
+    """Half an inch shorter is half a degree to a degree more upright (common practice)."""
+    line = line_of(marked(CASE.bag, {"7i": 0.25 * INCH}))
+    seven = CASE.club("7i")
+    more = line.suits(replace(seven, length_m=seven.length_m - 0.5 * INCH))[0] - line.suits(seven)[0]
+    assert 0.4 < more < 1.0
+
+
+def in_order(told):
+    """The clubs from the longest to the shortest, with how far each is from the one before [m] and how upright [deg]."""
+    row = [(c, told[c.id].lie_deg) for c in sorted(IRONS, key=lambda c: -c.length_m)]
+    return [(a[0].length_m - b[0].length_m, b[1] - a[1]) for a, b in pairwise(row)]
+
+
+def test_lies_rise_from_the_longest_club_to_the_shortest_whatever_the_board_scatters():
+    """Marks that scatter by 0.6 deg make no 8-iron as upright as the 9-iron, no sand wedge flatter than the gap wedge."""
+    rng = np.random.default_rng(5)
+    for _ in range(60):
+        off = rng.normal(0, 1.5)
+        marks = {c.id: INCH / 4 * (off + rng.normal(0, 0.6)) for c in IRONS}
+        forged = tuple(replace(c, head_material="forged") for c in CASE.bag)
+        told = found(marks, bag=forged)
+        for shorter, more_upright in in_order(told):
+            assert more_upright > 0 if shorter > 0.01 else more_upright >= -1e-9
+        for club in told.values():  # the line, to half a degree
+            assert abs(club.lie_deg - club.present_deg - club.change_deg) < 0.76
+
+
+def test_a_reading_plainly_off_the_line_moves_its_own_club_alone():
+    """One 9-iron 1/2 in toward the toe among marks in the middle: it is bent upright, and its neighbours stay."""
+    middle = {c.id: 0.0 for c in IRONS}
+    told = found(middle | {"9i": -0.75 * INCH})
+    assert told["9i"].change_deg > 1.5
+    assert all(abs(c.change_deg) < 0.3 for i, c in told.items() if i != "9i")
+    near = found(middle | {"9i": -0.2 * INCH})  # 0.8 deg is what a board's marks scatter
+    assert abs(near["9i"].change_deg) < 0.3
+
+
+def test_one_line_misses_less_than_club_by_club():
+    """By hand each club is bent by its own mark."""
+    rng = np.random.default_rng(17)
+    ours, own = [], []
+    for _ in range(80):
+        off = rng.normal(0, 1.5) + rng.normal(0, module.CLUB_SD, len(IRONS))
+        read = off + rng.normal(0, module.MARK_SD, len(IRONS))
+        told = found({c.id: INCH / 4 * x for c, x in zip(IRONS, read, strict=True)})
+        ours += [c.change_deg + x for c, x in zip(told.values(), off, strict=True)]
+        own += list(read - off)
+    assert np.std(ours) < 0.7 * np.std(own)
+
+
+@pytest.mark.parametrize("material", ["forged", None])
+def test_lies_that_were_built_are_not_bent_again(material):
+    """Whatever was rounded on the way to the bench, the next sheet has nothing to bend."""
+    rng = np.random.default_rng(23)
+    for _ in range(60):
+        bag = tuple(replace(c, head_material=material) for c in CASE.bag)
+        marks = {i.id: INCH / 4 * (rng.normal(0, 1.5) + rng.normal(0, 0.6)) for i in IRONS[::2]}
+        first = found(marks, bag=bag)
+        built = marked(bag, marks)
+        for club in first.values():
+            if club.lie_deg != club.present_deg:
+                built = bent(built, club.id, club.lie_deg - club.present_deg)
+        line = line_of(built)
+        again = lies_to_build(line, [c for c in built if c.became is None], CASE.bag)
+        assert [c.lie_deg for c in again] == [c.lie_deg for c in first.values()]

@@ -213,7 +213,12 @@ CAUTIONED = {
     "epoxy": {"work.add_mass", "work.extend"},
     "grip": {"work.cut", "work.extend"},
 }
-STEP = {"heat": "order.pull", "epoxy": "order.cure", "grip": "order.grip", "bend": "order.bend"}
+STEP = {
+    "heat": "order.pull",
+    "epoxy": "order.cure",
+    "grip": "order.grip",
+    "bend": "order.bend",
+}  # how the step's kind begins
 
 
 def test_a_caution_stands_with_the_work_it_is_about_and_with_no_other():
@@ -234,7 +239,40 @@ def test_a_caution_stands_with_the_work_it_is_about_and_with_no_other():
         asked = {name for name, kinds in CAUTIONED.items() if kinds & done}
         assert set(row.work) == asked
         assert {c.id for c in sheet.cautions} == (asked | {"builder", "rules"} if asked else set())
-        steps = {s.kind for s in sheet.order}
+        steps = {s.kind.removesuffix("_loft").removesuffix("_lie") for s in sheet.order}
         assert {name for name, step in STEP.items() if step in steps} == asked & set(STEP)
         seen |= asked
     assert seen == set(CAUTIONED)
+
+
+def unknown(name, value, sd):
+    """A 7-iron of which one figure is only estimated, the others measured."""
+    measured = tuple(n for n in ("length_m", "loft_deg", "lie_deg", "head_kg") if n != name)
+    return replace(SEVEN, **{name: value}, estimated=((name, sd),), measured=measured)
+
+
+@pytest.mark.parametrize(
+    ("name", "shown", "value", "sd", "by"),
+    [
+        ("head_kg", "head", 0.268, 0.006, -0.004),
+        ("head_kg", "head", 0.268, 0.006, 0.002),
+        ("head_kg", "head", 0.268, 0.006, 0.020),
+        ("loft_deg", "loft", 25.5, 0.8, 8.0),
+        ("lie_deg", "lie", 62.0, 0.7, -1.0),
+        ("length_m", "length", 37 * INCH, 0.006, -0.5 * INCH),
+    ],
+)
+def test_nothing_is_ordered_against_an_estimate(name, shown, value, sd, by):
+    """Neither work nor another head, nor a limit counted from it: measure first, and here is what is wanted."""
+    have = unknown(name, value, sd)
+    want = replace(have, **{name: value + by}, estimated=())
+    row = only(have, want)
+    assert row.feasible and not row.problems and not row.look_for
+    (first,) = row.actions
+    assert first.kind == "work.measure_first" and list(first.quantities) == [shown]
+    assert first.quantities[shown].value == getattr(row.wanted, name) == pytest.approx(value + by, abs=0.003)
+    assert row.target == have and row.minutes > 0 and row.work == ()
+    other = only(have, replace(want, loft_deg=want.loft_deg + 1) if name != "loft_deg" else have)
+    assert [a.kind for a in other.actions][-1] == ("work.none" if name == "loft_deg" else "work.bend_loft")
+    known = only(replace(have, estimated=(), measured=("head_kg",)), want)
+    assert known.problems or known.actions[0].kind != "work.measure_first"

@@ -151,13 +151,19 @@ def test_the_order_of_work_names_the_clubs_of_each_step():
         "order.dry",
         "order.cure",
         "order.grip",
-        "order.bend",
+        "order.bend_lie",
         "order.check",
     ]
-    assert steps["order.measure"] == ["6i", "7i"] and steps["order.bend"] == ["7i"]
+    assert steps["order.measure"] == ["6i", "7i"] and steps["order.bend_lie"] == ["7i"]
     assert steps["order.length"] == steps["order.mass"] == ["6i"]
     only_bent = build_sheet([SEVEN], [replace(SEVEN, lie_deg=63.5)])
-    assert [s.kind for s in only_bent.order] == ["order.measure", "order.bend", "order.check"]
+    assert [s.kind for s in only_bent.order] == ["order.measure", "order.bend_lie", "order.check"]
+    weak = replace(norm_club("8i"), head_material="forged")
+    both = build_sheet(
+        [SEVEN, weak], [replace(SEVEN, lie_deg=63.5), replace(weak, loft_deg=weak.loft_deg + 1)]
+    )
+    steps = {s.kind: [c.id for c in s.clubs] for s in both.order}
+    assert (steps["order.bend_loft"], steps["order.bend_lie"]) == (["8i"], ["7i"])  # each where it is bent
     assert {c.id for c in only_bent.cautions} == {"bend", "builder", "rules"}
 
 

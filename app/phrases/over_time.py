@@ -1,0 +1,72 @@
+"""Then and now in words: what changed beyond chance from some sessions to others, and what did not."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from app.phrases import phrase
+from app.phrases.record import day
+from app.phrases.say import listed, many
+from app.phrases.swing import BEYOND
+from engine.swing.then_and_now import RETEST, Change, Day, ThenAndNow
+
+ALL = {
+    "pace": "carry of all clubs that stayed as they were",
+    "club_speed": "club speed",
+    "ball_speed": "ball speed",
+    "spread": "spread of carry",
+}
+ONE_SIDE = "Too little was hit with the same clubs before and now to say what changed."
+
+
+def sides(found: ThenAndNow) -> str:
+    """Which sessions are compared."""
+    return f"Before: {_span(found, found.before)}. Now: {_span(found, found.after)}."
+
+
+def _span(found: ThenAndNow, ids: Sequence[str | None]) -> str:
+    dates = [one.date for one in found.days if id_of(one) in ids]
+    known = sorted(date for date in dates if date)
+    said = many(len(ids), "session")
+    if not known:
+        return said
+    first, last = day(known[0]), day(known[-1])
+    return f"{said}, {first}" if first == last else f"{said}, {first} to {last}"
+
+
+def beyond(found: ThenAndNow, system: str) -> list[str]:
+    """What changed beyond chance, a sentence each."""
+    told = (phrase(one.statement, system) for one in found.changes if one.beyond_chance)
+    return [sentence.removesuffix(BEYOND) for sentence in told]
+
+
+def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
+    """What did not, in one sentence; nothing where all did."""
+    left = [one for one in found.changes if not one.beyond_chance]
+    said = [ALL[one.what] for one in left if one.what in ALL]
+    carries = [names.get(one.clubs[0], one.clubs[0]) for one in left if one.what == "carry"]
+    if carries:
+        said.append(f"carry of the {listed(carries)}")
+    gaps = [one for one in left if one.what == "gap"]
+    if gaps:
+        pairs = [" to ".join(names.get(i, i) for i in one.clubs) for one in gaps]
+        said.append(f"{'gap' if len(gaps) == 1 else 'gaps'} {listed(pairs)}")
+    return f"Not more than days and scatter explain: {'; '.join(said)}." if said else ""
+
+
+def what(change: Change, names: Mapping[str, str]) -> str:
+    """What a change is of, as a table names it."""
+    called = [names.get(i, i) for i in change.clubs]
+    if change.what == "carry":
+        return f"carry, {called[0]}"
+    return f"gap, {called[0]} to {called[1]}" if change.what == "gap" else ALL[change.what]
+
+
+def id_of(one: Day) -> str | None:
+    """The id by which a session is compared."""
+    return RETEST if one.retest and one.session is None else one.session
+
+
+def title(one: Day) -> str:
+    """A session as a row names it."""
+    return day(one.date) or ("after the build" if one.retest else "no date")

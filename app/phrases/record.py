@@ -1,0 +1,96 @@
+"""The job record and what is left to settle, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from app.phrases.say import listed, many
+from app.units import amount, unit
+from engine.documents.case import JobClub
+from engine.fitting.job_record import OPEN as OPEN
+from engine.fitting.job_record import Noted
+from engine.workshop.balance import swing_weight_label
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+WHAT = {
+    "note": "Note",
+    "hit": "Hit",
+    "ordered": "Ordered",
+    "measured": "Measured at the bench",
+    "built": "Built",
+    "hit_again": "Hit with the new clubs",
+    "on_bench": "Measured at the bench, not in the bag yet",
+}
+LEFT = {
+    "on_bench": "measured at the bench, not in the bag yet",
+    "to_build": "ordered, not built yet",
+    "to_hit": "built, not hit yet",
+    "rest_of_order": "part of the order is left to do",
+    "no_carries": "no carries yet",
+    "few_clubs": "fewer than three clubs hit",
+    "to_order": "set chosen, not ordered yet",
+}
+"""What is left to settle, by the kinds of `OPEN`."""
+FIGURES = (
+    ("length", "length_m", "club"),
+    ("loft", "loft_deg", "set_angle"),
+    ("lie", "lie_deg", "set_angle"),
+    ("head", "head_kg", "mass"),
+)
+
+
+def day(iso: str | None) -> str:
+    """A day of a document, the month in letters so that nobody takes it for the day: ``3 May 2031``."""
+    try:
+        found = date.fromisoformat(iso or "")
+    except ValueError:
+        return ""
+    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+
+
+def line(noted: Noted, system: str) -> str:
+    """``3 May 2031: Ordered: 7-iron (length 94 cm, loft 33°)``."""
+    said = about(noted, system)
+    return ": ".join(filter(None, (day(noted.date) or "No date", WHAT[noted.what], said)))
+
+
+def about(noted: Noted, system: str) -> str:
+    """What a line of the record tells beside its day and its kind."""
+    said = []
+    if noted.balls:
+        names = [club.name or club.id for club in noted.clubs]
+        said.append(f"{many(noted.balls, 'ball')} with {listed(names)}")
+    elif noted.clubs:
+        said.append("; ".join(_club(club, system) for club in noted.clubs))
+    return ". ".join(filter(None, (*said, noted.place, noted.note)))
+
+
+def _club(club: JobClub, system: str) -> str:
+    values = ((label, getattr(club, name), quantity) for label, name, quantity in FIGURES)
+    said = [
+        f"{label} {amount(value, quantity, system)}" for label, value, quantity in values if value is not None
+    ]
+    if club.swing_weight_inoz is not None:
+        said.append(f"swing weight {swing_weight_label(club.swing_weight_inoz)}")
+    name = club.name or club.id
+    return f"{name} ({', '.join(said)})" if said else name
+
+
+def cells(lines: Iterable[Noted], system: str) -> tuple[list[str], list[list[str]]]:
+    """The record as a flat table: a row for each club of each line."""
+    shown = [(label, name, unit(quantity, system)) for label, name, quantity in FIGURES]
+    head = ["date", "what", "club"]
+    head += [f"{label} ({of.name.replace(chr(0xB0), 'deg')})" for label, _, of in shown]
+    head += ["swing weight", "balls of the day", "place", "note"]
+    rows = []
+    for one in lines:
+        for club in one.clubs or (JobClub(""),):
+            figures = [
+                "" if (value := getattr(club, name)) is None else of.text(value) for _, name, of in shown
+            ]
+            weight = club.swing_weight_inoz
+            weighed = "" if weight is None else swing_weight_label(weight)
+            row = [one.date or "", WHAT[one.what], club.name or club.id, *figures, weighed]
+            rows.append([*row, str(one.balls or ""), one.place, one.note])
+    return head, rows

@@ -1,0 +1,265 @@
+"""Then and now: a player's carries, speed, spread and gaps by session, and what changed beyond chance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from app.html import Safe, bullets, join, p, table
+from app.phrases import over_time as words
+from app.phrases import phrases
+from app.phrases.record import WHAT, about, day
+from app.phrases.say import capital
+from app.plots.frame import Picture
+from app.plots.over_time import OverTimePlot, TimeRow
+from app.screens.tables import series_key
+from app.state import State
+from app.units import ShownUnit, unit
+from app.widgets import Choice, Fold, html, line, put, show, stack
+from engine.fitting.job_record import Noted, job_record
+from engine.statistics import Interval
+from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
+
+BETWEEN = ("ordered", "built", "note")  # lines of the job record that are marked between sessions
+MOST_ROWS = 20
+SHOWN = {
+    "Carry": "carry",
+    "Club speed": "club_speed",
+    "Ball speed": "ball_speed",
+    "Spread": "spread",
+    "Gap": "gap",
+}
+AXES = {
+    "carry": ("carry", "carry"),
+    "club_speed": ("club speed", "speed"),
+    "ball_speed": ("ball speed", "speed"),
+    "spread": ("spread of carry", "percent"),
+    "gap": ("gap", "gap"),
+}
+UNITS = {"pace": "percent", "spread": "percent", "club_speed": "speed", "ball_speed": "speed"}
+FULL = 5e-4  # [m] gripped down less than this
+
+
+class OverTime:
+    """A fold under Players, there once balls of two sessions are; nothing is worked out before it is opened."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.fold = Fold("Then and now", self._build, refresh=self.refresh)
+        self.view = self.fold.view
+        self.what, self.of, self.since = "carry", "", ""
+        self.owner = state.store.open
+
+    def _build(self) -> Any:
+        self.plot = OverTimePlot()
+        self.key, self.changed, self.changes = html(), html(), html()
+        self.picture = Picture("over-time", "Then and now", self.plot.view, above=self.key)
+        self.pick_what = Choice("Show", {"Carry": "carry"}, lambda: self.what, self._pick_what, listed=True)
+        self.pick_of = Choice("Of", {"\u2013": ""}, lambda: self.of, self._pick_of, listed=True)
+        self.pick_since = Choice(
+            "Now begins with", {"\u2013": ""}, lambda: self.since, self._pick_since, listed=True
+        )
+        return stack(
+            self.changed,
+            line(self.pick_since.view, self.pick_what.view, self.pick_of.view, cls="wide-fields"),
+            self.picture.view,
+            Fold("Every change", lambda: self.changes).view,
+        )
+
+    def _pick_what(self, what: str) -> None:
+        self.what = what
+        self._draw()
+
+    def _pick_of(self, of: str) -> None:
+        self.of = of
+        self._draw()
+
+    def _pick_since(self, since: str) -> None:
+        self.since = since
+        self.refresh()
+
+    def refresh(self) -> None:
+        state = self.state
+        show(self.view, days_hit(state.case) > 1)
+        if not (self.fold.open and days_hit(state.case) > 1):
+            return
+        if self.owner != state.store.open:
+            self.owner, self.since = state.store.open, ""
+        found = state.fitting.then_and_now
+        if found is None:
+            return
+        ids = [words.id_of(one) for one in found.days]
+        usual = "the last session" if list(found.after) == ids[-1:] else "the build"
+        options = {usual: ""}
+        for number, one in enumerate(found.days[1:], 1):
+            options[f"session {number + 1}, {words.title(one)}"] = str(number)
+        if self.since not in options.values():
+            self.since = ""
+        if self.since:
+            cut = int(self.since)
+            found = then_and_now(state.fitting.case, before=ids[:cut], after=ids[cut:]) or found
+        self.found, self.ids = found, ids
+        self.pick_since.refresh(options)
+        self._draw()
+
+    # drawing
+
+    @property
+    def names(self) -> dict[str, str]:
+        return {club.id: club.name or club.id for club in self.state.case.bag}
+
+    def _values(self) -> dict[str, dict[str, list[Interval | None]]]:
+        """By what is shown and of which club or pair, the interval of each day."""
+        days = self.found.days
+        out: dict[str, dict[str, list[Interval | None]]] = {}
+        for number, one in enumerate(days):
+            for what, of, value in _of_day(one, self.names):
+                row = out.setdefault(what, {}).setdefault(of, [None] * len(days))
+                row[number] = value
+        return {what: out[what] for what in SHOWN.values() if what in out}
+
+    def _draw(self) -> None:
+        state, found, values = self.state, self.found, self._values()
+        system, names = state.units, self.names
+        if self.what not in values:
+            self.what = next(iter(values))
+        of = values[self.what]
+        if self.of not in of:
+            seven = names.get("7i")
+            self.of = max(of, key=lambda name: (sum(x is not None for x in of[name]), name == seven))
+        self.pick_what.refresh({label: what for label, what in SHOWN.items() if what in values})
+        self.pick_of.refresh({name: name for name in of})
+        show(self.pick_of.view, len(of) > 1)
+        axis, quantity = AXES[self.what]
+        title = f"{axis}, {self.of}" if self.of else axis
+        shown = _unit(quantity, system)
+        rows = self._rows(of[self.of])
+        self.plot.update(rows[-MOST_ROWS:], shown, title)
+        put(self.key, series_key({"before": "before", "now": "now"}, measured=False))
+        told = words.beyond(found, system)
+        put(
+            self.changed,
+            join(
+                p(words.sides(found)),
+                p("Changed, by more than days and scatter explain:") if told else "",
+                bullets(told),
+                p(words.within(found, names) if found.changes else words.ONE_SIDE),
+                p(" ".join(phrases(found.statements, system)), cls="small"),
+            ),
+        )
+        cut = f" The picture shows the last {MOST_ROWS} rows." if len(rows) > MOST_ROWS else ""
+        said = (
+            f"{capital(title)} by session with its 90 % range; dashed where work or a note lies between.{cut}"
+        )
+        self.picture.say(p(said), self._table(of[self.of], title, shown))
+        put(self.changes, changes_table(found.changes, names, system))
+
+    def _rows(self, values: Sequence[Interval | None]) -> list[TimeRow]:
+        """The sessions that have a value, and what lies between the first and the last of them."""
+        out: list[TimeRow] = []
+        taken: set[str] = set()
+        later = {*self.found.after}
+        lines = self._in_time()
+        there = [n for n, (_, at) in enumerate(lines) if at is not None and values[at] is not None]
+        for noted, at in lines[there[0] : there[-1] + 1] if there else ():
+            if at is None:
+                assert noted is not None
+                label = f"{WHAT[noted.what].lower()}, {self._brief(day(noted.date))}"
+            elif values[at] is None:
+                continue
+            else:
+                label = self._brief(words.title(self.found.days[at]))
+            name, number = label, 2
+            while name in taken:
+                name, number = f"{label} ({number})", number + 1
+            taken.add(name)
+            out.append(TimeRow(name) if at is None else TimeRow(name, values[at], self.ids[at] in later))
+        return out
+
+    def _brief(self, date: str) -> str:
+        """A day without its year, where all sessions are of one: there is little room beside a picture."""
+        years = {(one.date or "")[:4] for one in self.found.days}
+        return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
+
+    def _in_time(self) -> list[tuple[Noted | None, int | None]]:
+        """Days by their number, and lines of the job record before the first day that is not older."""
+        days = self.found.days
+        noted = [one for one in job_record(self.state.case) if one.what in BETWEEN and one.date]
+        out: list[tuple[Noted | None, int | None]] = []
+        for number, one in enumerate(days):
+            while noted and one.date and (noted[0].date or "") <= one.date:
+                out.append((noted.pop(0), None))
+            if one.date is None and one.retest:
+                out += [(x, None) for x in noted]
+                noted = []
+            out.append((None, number))
+        return out + [(x, None) for x in noted]
+
+    def _table(self, values: Sequence[Interval | None], title: str, shown: ShownUnit) -> Safe:
+        sessions = {one.id: one for one in self.state.case.sessions}
+        system, later = self.state.units, {*self.found.after}
+        rows = []
+        for noted, at in self._in_time():
+            if at is None:
+                assert noted is not None
+                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system))))
+                rows.append([day(noted.date), "", "", "", said])
+                continue
+            one = self.found.days[at]
+            session = sessions.get(one.session or "")
+            note = ". ".join(filter(None, (session.place, session.note))) if session else ""
+            side = "now" if self.ids[at] in later else "before"
+            rows.append([words.title(one), side, str(one.balls), _with_ends(values[at], shown), note])
+        return table(
+            ["Session", "Side", "Balls", f"{capital(title)} ({shown.name})", "Note"],
+            rows,
+            caption=f"{capital(title)} by session",
+            words=[1, 4],
+            cards=True,
+        )
+
+
+def _of_day(one: Day, names: dict[str, str]) -> Iterator[tuple[str, str, Interval]]:
+    for carry in one.carries:
+        if carry.grip_down_m < FULL:
+            yield "carry", names.get(carry.club, carry.club), carry.carry_m
+    for speed in one.speeds:
+        yield speed.quantity, names.get(speed.club, speed.club), speed.speed_mps
+    for gap in one.gaps:
+        pair = f"{names.get(gap.longer, gap.longer)} to {names.get(gap.shorter, gap.shorter)}"
+        yield "gap", pair, gap.gap_m
+    if one.spread is not None:
+        yield "spread", "", one.spread
+
+
+def _with_ends(value: Interval | None, shown: ShownUnit, *, sign: bool = False) -> str:
+    if value is None:
+        return "\u2013"
+    low, high = (shown.text(x, sign=sign) for x in (value.lo90, value.hi90))
+    return f"{shown.text(value.mean, unit=sign, sign=sign)} ({low} to {high})"
+
+
+def _unit(quantity: str, system: str) -> ShownUnit:
+    """The unit of a quantity; shares to a tenth of a per cent, since a player's spread is a few."""
+    shown = unit(quantity, system)
+    return replace(shown, decimals=1) if quantity == "percent" else shown
+
+
+def changes_table(changes: Sequence[Change], names: dict[str, str], system: str) -> Safe:
+    """Every change with its 90 % range, and whether it is beyond chance."""
+    if not changes:
+        return p(words.ONE_SIDE)
+    rows = []
+    for one in changes:
+        shown = _unit(UNITS.get(one.what, "gap"), system)
+        was, now = ("" if x is None else shown.text(x, unit=True) for x in (one.before, one.after))
+        change = _with_ends(one.by, shown, sign=True)
+        rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
+    return table(
+        ["Of", "Before", "Now", "Change", "Beyond chance"],
+        rows,
+        caption="From before to now",
+        words=[4],
+        cards=True,
+    )

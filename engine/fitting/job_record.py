@@ -1,0 +1,121 @@
+"""The job record: what was hit, ordered, built, measured and hit again, by date; and what is left to settle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ..documents.case import Case, JobClub, Session, Shot
+from ..sets.plan import BUILT, ORDERED
+
+WHATS = ("note", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
+"""What a line of the record tells of; on one day in this order. ``on_bench``: measured, and not in the bag yet."""
+OPEN = ("on_bench", "to_build", "to_hit", "rest_of_order", "no_carries", "few_clubs", "to_order")
+"""What may be left to settle, the most pressing first."""
+FEW = 3  # clubs hit, below which the others rest on little; ours
+LAST = "9999"
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """One line of the record. ``id`` is that of the session or of the entry under ``Case.jobs``; ``clubs`` have figures
+    only where they were ordered, built or measured.
+    """
+
+    what: str
+    date: str | None
+    id: str | None = None
+    clubs: tuple[JobClub, ...] = ()
+    balls: int = 0
+    place: str = ""
+    note: str = ""
+
+
+def job_record(case: Case) -> tuple[Noted, ...]:
+    """Every session and every entry of ``Case.jobs``, oldest first; what has no date stands first if it is a session,
+    else last.
+
+    >>> from engine.documents.case import Job
+    >>> [one.what for one in job_record(Case(jobs=(Job("a", "built", "2031-05-03"), Job("b", "ordered", "2031-04-02"))))]
+    ['ordered', 'built']
+    """
+    lines = [Noted(one.what, one.date, one.id, one.clubs, note=one.note) for one in case.jobs]
+    new, names = _new_clubs(case), {club.id: club.name or club.id for club in case.bag}
+    days: dict[str | None, Session | None] = {None: None, **{one.id: one for one in case.sessions}}
+    for session, known in days.items():
+        shots, again = (
+            [s for s in all_ if s.session == session and s.use] for all_ in (case.shots, case.retest)
+        )
+        after = [s for s in shots if s.club in new]
+        if again or after:
+            lines.append(_hit("hit_again", known, [*again, *after], names))
+        if before := [s for s in shots if s.club not in new]:
+            lines.append(_hit("hit", known, before, names))
+        if known is not None and not shots and not again and (known.note or known.place):
+            lines.append(_hit("hit", known, [], names))
+    if case.bench:
+        clubs = tuple(
+            JobClub(
+                one.club,
+                names.get(one.club, one.club),
+                one.length_m,
+                one.loft_deg,
+                one.lie_deg,
+                one.head_kg,
+                one.swing_weight_inoz,
+            )
+            for one in case.bench
+        )
+        lines.append(Noted("on_bench", None, clubs=clubs))
+    return tuple(sorted(lines, key=_place))
+
+
+def _place(line: Noted) -> tuple[str, int]:
+    undated = "" if line.what == "hit" else LAST
+    return line.date or undated, WHATS.index(line.what)
+
+
+def _hit(what: str, session: Session | None, shots: Iterable[Shot], names: dict[str, str]) -> Noted:
+    shots = list(shots)
+    clubs = tuple(JobClub(i, names.get(i, i)) for i in dict.fromkeys(s.club for s in shots))
+    balls = round(sum(s.balls for s in shots))
+    if session is None:
+        return Noted(what, None, None, clubs, balls)
+    return Noted(what, session.date, session.id, clubs, balls, session.place, session.note)
+
+
+def _new_clubs(case: Case) -> set[str]:
+    """The ids of clubs that were built into what they are now, and were hit as they were before."""
+    return {club.became for club in case.bag if club.became is not None}
+
+
+def last_hit(case: Case) -> str | None:
+    """The date of the newest session that balls were hit in."""
+    hit = {shot.session for shots in (case.shots, case.retest) for shot in shots}
+    return max((one.date for one in case.sessions if one.date and one.id in hit), default=None)
+
+
+def open_question(case: Case) -> str | None:
+    """The most pressing of `OPEN`, from what is stored alone: nothing is worked out for it; ``None`` if nothing is left.
+
+    >>> open_question(Case())
+    'no_carries'
+    """
+    if case.bench:
+        return "on_bench"
+    orders = [one for one in case.jobs if one.what in ("ordered", "built")]
+    if orders and max(enumerate(orders), key=lambda one: (one[1].date or "", one[0]))[1].what == "ordered":
+        return "to_build"
+    new = _new_clubs(case) | {club.id for one in orders if one.what == "built" for club in one.clubs}
+    hit = {shot.club for shot in case.shots if shot.use and shot.carry_m is not None}
+    kinds = {layout.id for layout in case.layouts}
+    if BUILT in kinds and new and not case.retest and not hit & new:
+        return "to_hit"
+    if ORDERED in kinds:
+        return "rest_of_order"
+    if not hit:
+        return "no_carries"
+    if len(hit) < FEW:
+        return "few_clubs"
+    chosen = next((layout for layout in case.layouts if layout.id == case.wants.layout), None)
+    return "to_order" if chosen is not None and chosen.kind != "present" else None

@@ -1,0 +1,230 @@
+"""A player over time, by hand: sessions in a picture and in words, and the job record."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from app import edits, link
+from app.demo import demo_case
+from app.phrases import record
+from app.phrases.over_time import sides
+from app.players import new_case
+from engine.documents.case import Conditions, Job, Session, Shot
+from engine.swing.then_and_now import then_and_now
+from tests.app.driver import Person
+
+PLAYERS = "Players, share, files"
+DAYS = (("2031-03-02", 0.0), ("2031-03-30", 0.01), ("2031-05-10", 0.12), ("2031-06-12", 0.13))
+LESSONS = Job("n", "note", "2031-04-10", note="lessons: <b>shorter</b> backswing")
+AROUND = (-4.0, -3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0)  # [m]
+
+
+def a_year(days=DAYS, **parts):
+    """Four days at the range, 12 % longer after the lessons; invented."""
+    case = demo_case()
+    shots = tuple(
+        Shot(club, carry_m=mean * (1 + gain) + off, club_speed_mps=30.0, session=f"s{n}")
+        for n, (_, gain) in enumerate(days)
+        for club, mean in (("7i", 120.0), ("9i", 100.0))
+        for off in AROUND
+    )
+    sessions = tuple(Session(f"s{n}", date, place="range") for n, (date, _) in enumerate(days))
+    return replace(case, shots=shots, sessions=sessions, jobs=(LESSONS,), **parts)
+
+
+@pytest.fixture
+def person():
+    return Person(a_year()).go(PLAYERS).open("Then and now")
+
+
+def drawn(person):
+    """Marks of work, and the rows before and now with their means."""
+    marks, before, _, now, _ = person.drawn("over-time")
+    return marks["row"], dict(zip(before["row"], before["mean"], strict=True)), now["row"]
+
+
+def test_one_session_is_not_shown_over_time():
+    one = Person(demo_case()).go(PLAYERS)
+    assert not one.sees("Then and now") and one.sees("Job record")
+    two = replace(a_year(), shots=a_year().shots[:19])  # one ball of a second day
+    assert Person(two).go(PLAYERS).sees("Then and now")
+
+
+def test_each_session_is_a_row_with_what_lies_between(person):
+    marks, before, now = drawn(person)
+    assert marks == ["note, 10 Apr"] and now == ["12 Jun"]
+    assert before == pytest.approx({"2 Mar": 120.0, "30 Mar": 121.2, "10 May": 134.4})
+    assert list(person.figure("over-time").y_range.factors)[::-1] == [
+        "2 Mar",
+        "30 Mar",
+        "note, 10 Apr",
+        "10 May",
+        "12 Jun",
+    ]
+    person.open("Show the numbers")
+    head, *rows = person.rows("Carry, 7-iron by session")
+    assert head == ["Session", "Side", "Balls", "Carry, 7-iron (m)", "Note"]
+    assert [row[0] for row in rows] == [
+        "2 Mar 2031",
+        "30 Mar 2031",
+        "10 Apr 2031",
+        "10 May 2031",
+        "12 Jun 2031",
+    ]
+    assert rows[0][1:3] == ["before", "18"] and rows[0][3].startswith("120 (") and rows[0][4] == "range"
+    assert "lessons: <b>shorter</b> backswing" in rows[2][4], "as it was written, and as text"
+    assert "<b>shorter" not in person.markup()
+
+
+def test_before_and_after_the_lessons_is_told_beyond_chance(person):
+    person.choose("Now begins with", "session 3, 10 May 2031")
+    text = person.text()
+    assert (
+        "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 2 sessions, 10 May 2031 to 12 Jun 2031." in text
+    )
+    told, _, rest = text.partition("Not more than days and scatter explain:")
+    assert "The 7-iron carries 135 m, 121 m before." in told.replace("\u00a0", " ")
+    assert "club speed" in rest and "carry of the" not in rest.partition("Balls from")[0]
+    assert drawn(person)[2] == ["10 May", "12 Jun"]
+    person.open("Every change")
+    rows = {row[0]: row[1:] for row in person.rows("From before to now")[1:]}
+    assert rows["carry, 7-iron"][-1] == "yes" and rows["club speed"][-1] == "no"
+    assert rows["carry, 7-iron"][:2] == ["120.6 m", "135.0 m"]
+
+
+def test_speed_spread_and_gaps_are_shown_too(person):
+    assert person.options("Show") == ["Carry", "Club speed", "Spread", "Gap"]
+    person.choose("Show", "Gap")
+    assert drawn(person)[1]["2 Mar"] == pytest.approx(20.0)
+    assert person.figure("over-time").xaxis[0].axis_label == "gap, 7-iron to 9-iron (m)"
+    person.choose("Show", "Club speed").choose("Of", "9-iron")
+    assert drawn(person)[1]["2 Mar"] == pytest.approx(30.0 * 3.6)
+    person.choose("Show", "Spread")
+    assert not person.sees("Of") and 1.5 < drawn(person)[1]["2 Mar"] < 3.5
+    person.go("Measure").choose("Units", "in \u00b7 yd").go(PLAYERS).choose("Show", "Carry").choose(
+        "Of", "7-iron"
+    )
+    assert drawn(person)[1]["2 Mar"] == pytest.approx(120.0 / 0.9144)
+
+
+def test_another_player_begins_with_what_is_usual(person):
+    person.choose("Now begins with", "session 2, 30 Mar 2031")
+    person.state.add_player(replace(a_year(DAYS[:2]), player=edits.player("label")(new_case(), "Bea").player))
+    assert person.chosen("Now begins with") == "the last session" and drawn(person)[2] == ["30 Mar"]
+
+
+def test_sessions_of_two_years_on_one_day_and_without_a_date_are_told_apart():
+    days = (("2031-03-02", 0.0), ("2031-03-02", 0.0), ("2032-03-02", 0.0), (None, 0.0))
+    person = Person(a_year(days)).go(PLAYERS).open("Then and now")
+    assert list(person.figure("over-time").y_range.factors)[::-1] == [
+        "no date",
+        "2 Mar 2031",
+        "2 Mar 2031 (2)",
+        "note, 10 Apr 2031",
+        "2 Mar 2032",
+    ]
+
+
+def test_sides_that_do_not_follow_each_other_are_named_by_their_own_dates():
+    """Balls of a new club on a day between, by the ids of the sessions and not by their order."""
+    found = then_and_now(a_year(), before=["s0", "s2"], after=["s1"])
+    assert sides(found) == "Before: 2 sessions, 2 Mar 2031 to 10 May 2031. Now: 1 session, 30 Mar 2031."
+
+
+# the job record
+
+
+@pytest.fixture
+def work():
+    """Somebody who built a set and opened the record."""
+    return Person(demo_case()).go("Build").choose("Set to build", "Single length, 91.4 cm")
+
+
+def test_an_order_and_a_build_are_noted_by_date(work):
+    today = record.day(edits.iso_today())
+    work.press("Note as ordered today").press("Note as ordered today")
+    assert [job.what for job in work.case.jobs] == ["ordered"], "noted once"
+    ordered = work.case.jobs[0]
+    work.press("It is built: make this the present bag")
+    if work.sees("They came out as planned: use this as the present bag"):
+        work.press("They came out as planned: use this as the present bag")
+    assert [job.what for job in work.case.jobs] == ["ordered", "built"]
+    assert {c.id for c in work.case.jobs[1].clubs} == {c.id for c in ordered.clubs}
+    for club in work.case.jobs[1].clubs:
+        now = work.case.club(club.id)
+        assert (club.loft_deg, club.length_m) == pytest.approx((now.loft_deg, now.length_m), abs=0.005)
+    work.go(PLAYERS).open("Job record")
+    rows = work.rows("Job record")[1:]
+    assert [row[0] for row in rows] == ["\u2013", today, today]
+    assert rows[1][1].startswith("Ordered: ") and rows[2][1].startswith("Built: ") and "loft" in rows[2][1]
+    work.press("Undo")
+    assert [job.what for job in work.case.jobs] == ["ordered"]
+
+
+def test_what_was_measured_at_the_bench_is_noted_with_the_build(work):
+    case = work.state.shown
+    chosen = work.state.fitting.planned[0]
+    measured = edits.measured(chosen.id, "loft_deg")(case, chosen.loft_deg + 0.25)
+    built = edits.built(measured, work.state.fitting.planned)
+    assert [job.what for job in built.jobs] == ["measured", "built"]
+    (club,) = built.jobs[0].clubs
+    assert club.loft_deg == pytest.approx(chosen.loft_deg + 0.25, abs=0.005) and club.length_m is None
+
+
+def test_a_line_is_redated_noted_and_taken_out(work):
+    work.press("Note as ordered today").go(PLAYERS).open("Job record")
+    work.type("Its day, such as 2031-05-03", "2031-05-03").type("Its note", "by <i>post</i>")
+    assert (work.case.jobs[0].date, work.case.jobs[0].note) == ("2031-05-03", "by <i>post</i>")
+    row = work.rows("Job record")[-1]
+    assert row[0] == "3 May 2031" and row[1].endswith("by <i>post</i>") and "<i>post" not in work.markup()
+    work.type("Its day, such as 2031-05-03", "3 May")
+    assert (
+        "job record line 1, date must be a day such as 2031-05-03" in work.state.refusal
+        and work.case.jobs[0].date == "2031-05-03"
+    )
+    assert work.value("Its day, such as 2031-05-03") == "2031-05-03"
+    work.press("Take this line out")
+    assert work.case.jobs == () and not work.sees("Its note")
+
+
+def test_a_note_is_added_today(work):
+    work.go(PLAYERS).open("Job record").press("Add the note")
+    assert work.case.jobs == ()
+    work.type("New note, of today", " Lessons began ").press("Add the note")
+    (job,) = work.case.jobs
+    assert (job.what, job.note, job.date) == ("note", "Lessons began", edits.iso_today())
+    assert work.value("New note, of today") == ""
+
+
+def test_the_record_as_a_table_for_a_spreadsheet():
+    case = a_year(swing=demo_case().swing)
+    case = replace(
+        case, conditions=Conditions(), jobs=(*case.jobs, Job("x", "note", "2031-04-11", note="=1+1"))
+    )
+    person = Person(case).go(PLAYERS).open("Job record").press("Save the record as CSV")
+    saved = person.said("download")[-1]
+    lines = saved["text"].split("\r\n")
+    assert saved["name"].endswith("-record.csv") and lines[0].startswith("date,what,club,length (cm)")
+    assert lines[1] == "2031-03-02,Hit,7-iron,,,,,,18,range," and ",'=1+1" in saved["text"]
+
+
+def test_the_record_is_printed_with_the_sheet_if_asked(work):
+    assert "Job record" not in work.markup()
+    work.press("Note as ordered today")
+    find = [w for w in work.seen() if getattr(w, "label", "") == "Print the job record with the sheet"]
+    find[0].value = True
+    assert '<div class="paper">' in work.markup() and work.rows("Job record")[-1][1].startswith("Ordered: ")
+
+
+def test_a_link_too_long_leaves_the_record_out_and_says_so():
+    chance = random.Random(3)
+    note = "".join(chance.choice("abcdefghijklmnopqrstuvwxyz ") for _ in range(3000))
+    case = edits.noted(demo_case(), "note", note=note)
+    made = link.make(case)
+    assert len(made.hash) <= link.LONG and "without the job record" in made.notes[0]
+    opened = link.read(made.hash)
+    assert opened.case.jobs == () and "without the job record" in opened.notes[0]
+    assert len(opened.case.shots) == len(case.shots)
+    kept = edits.noted(demo_case(), "note", note="short")
+    assert link.read(link.make(kept).hash).case.jobs == kept.jobs
