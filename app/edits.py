@@ -52,10 +52,6 @@ def swing(name: str) -> Callable[[Case, Any], Case]:
     return lambda case, value: replace(case, swing=replace(case.swing, **{name: value}))
 
 
-def conditions(name: str) -> Callable[[Case, Any], Case]:
-    return lambda case, value: replace(case, conditions=replace(case.conditions, **{name: value}))
-
-
 def air(name: str) -> Callable[[Case, Any], Case]:
     """An edit of the air in which carries are predicted."""
 
