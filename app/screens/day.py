@@ -124,7 +124,7 @@ class Day:
             self._text("Balls used", "balls"),
             Choice("Clubs hit, for the record", self._sets(), self._set, self._hit_with, listed=True),
         ]
-        self.note = self._text("Note on this session", "note", area=True)
+        self.note = self._text("Note on this session", "note", lines=True)
         self.target = Choice("Move its balls to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
         self.mover = line(self.target.view, button("Move these balls", self._move), cls="fields low")
         self.delete = button("Delete this session", self._delete)
