@@ -298,7 +298,7 @@ def test_where_the_air_differs_the_re_test_names_the_card_s_number_too(person):
     (row,) = person.rows("After the build")[1:]
     assert row[3].endswith(f"on the card {card['9-iron']}") and not row[3].startswith(card["9-iron"])
     person.state.change(
-        lambda case: sessions.weather(sessions.UNDATED, "temperature_c")(case, 20.0), "as on the card"
+        lambda case: sessions.weather(case.retest[0].session, "temperature_c")(case, 20.0), "as on the card"
     )
     (row,) = person.rows("After the build")[1:]
     assert "on the card" not in row[3] and row[3].startswith(
