@@ -427,7 +427,7 @@ table.cards>tbody>tr>*{display:block;border:0;padding:0;text-align:left;white-sp
 table.cards>tbody>tr>th{grid-column:1/-1;font-family:var(--serif);font-size:1.2rem}
 table.cards>tbody>tr>td.words{grid-column:1/-1}
 table.cards>tbody>tr>td::before{content:attr(data-label);display:block;font-size:.82rem;color:var(--faint);font-weight:400}
-table.cards .under{white-space:normal}}}
+table.cards .under{white-space:normal} table.cards:not(.bench *) td:empty{display:none}}}
 """
 )
 
