@@ -51,7 +51,7 @@ def test_the_sheet_has_present_wanted_and_change(demo):
         "Lie (\u00b0)",
         "Head (g)",
         "Swing weight",
-        "Shaft, grip",
+        "Shaft, grip, head",
         "Work",
     ]
     assert rows["Club"] == ["Club", "", *heads]
