@@ -255,8 +255,7 @@ BOXES = """() => { const deep = function* (root) { for (const e of root.querySel
 
 def test_a_whole_bag_of_work_prints_on_two_pages_with_boxes_to_write_in(chromium):
     """Thirteen clubs to cut, weigh and bend, each with figures of several kinds: with who built and who checked it. A box
-    for a figure by hand is 6 mm high; two pages are enough though each were 7 mm shorter, a tenth of the second in all on A4.
-    """
+    for a figure by hand is 6 mm high; two pages do though each were 7 mm shorter, on A4 14 mm."""
     bag = tuple(replace(c, head_material="forged", ordered=("loft_deg",)) for c in demo_case().bag)
     clubs = tuple(
         LayoutClub(
