@@ -462,7 +462,8 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .three>*{grid-column:1}.box{display:block!important;height:6mm;border:.3mm solid var(--edge);grid-column:2}
 .bench .lines:not(.mixed){display:block;visibility:visible;position:absolute;left:0;bottom:4.1mm}
 .lines.mixed,.lines>:not(:first-child){display:none!important}
-.bench tr{position:relative}.bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
+.bench tr{position:relative}.bench table:has(.lines) caption{display:none}
+.bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
 .bench table:has(.lines) :is(th,td):is(:nth-child(2),:nth-child(8)){max-width:0;
 padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 .bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}

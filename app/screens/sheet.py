@@ -338,7 +338,9 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     return tag("div", *out, cls="bench")
 
 
-IN_BOXES = "In bold what is wanted. The boxes: as measured before the work, and below that as built."
+IN_BOXES = (
+    "Clubs to change: in bold what is wanted; the boxes: as measured before the work, and below as built."
+)
 
 
 def _lines(
@@ -521,7 +523,8 @@ def _rules(to_build: LayoutToBuild, system: str) -> Safe:
             ),
             warn=True,
         )
-    return join(h3("Rules"), said, p(phrase(to_build.rules.note, system), cls="small"))
+    # on paper the cautions say so
+    return join(h3("Rules"), said, p(phrase(to_build.rules.note, system), cls="small screen"))
 
 
 def all_cautions() -> Safe:
