@@ -176,12 +176,20 @@ def players(runs: int) -> dict[str, float]:
         began = time.perf_counter()
         search.value_input = typed
         took.append(time.perf_counter() - began)
+    page.state.flush()
+
+    def edit() -> None:
+        page.state.change(lambda c: edits.player("height_m")(c, 1.6 + 0.01 * len(took)), "height changed")
+        page.state.flush()
+
+    saved = median_time(edit, 1)
     other, texts = State(), []
     out = median_time(lambda: texts.append(json.dumps(page.state.share_all())), 1)
     first, again = (median_time(lambda: other.take_file(texts[0]), 1) for _ in range(2))
     return {
         "players_open_ms": 1000 * opened,
         "players_key_ms": 1000 * max(took),
+        "players_save_ms": 1000 * saved,
         "players_file_out_s": out,
         "players_file_in_s": first,
         "players_file_again_s": again,

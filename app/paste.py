@@ -11,6 +11,7 @@ from datetime import date
 
 from app import edits
 from app.choices import Choices
+from app.dates import iso_today
 from app.phrases import reading
 from app.sessions import is_day
 from engine.documents.case import Case, Shot
@@ -90,7 +91,7 @@ def understand(
             player=said.player,
             day=said.day,
             dates=said.dates,
-            today=date.today(),
+            today=date.fromisoformat(iso_today()),
             balls=said.balls,
             swings=said.swings,
             swing_sizes=[size.name for size in case.swing_sizes],

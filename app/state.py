@@ -83,6 +83,7 @@ class State:
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
+        self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
         self._said: set[str] = set()
         self.begin(saved, fragment, owner)
 
@@ -673,6 +674,23 @@ class State:
 
     def to_doc(self) -> dict[str, Any]:
         """The store document, as saved on the device."""
+        return self._heading() | {"players": [entry_doc(e) for e in self.store.players]}
+
+    def _text(self) -> str:
+        """The same as text; a player's is made anew only after he was changed, since a coach may have hundreds."""
+
+        def text(part: dict[str, Any]) -> str:
+            return json.dumps(part, separators=(",", ":"), ensure_ascii=False)
+
+        known, self._texts = self._texts, {}
+        for entry in self.store.players:
+            had = known.get(entry.id)
+            self._texts[entry.id] = had if had and had[0] is entry else (entry, text(entry_doc(entry)))
+        players = ",".join(made for _, made in self._texts.values())
+        return f'{text(self._heading())[:-1]},"players":[{players}]}}'
+
+    def _heading(self) -> dict[str, Any]:
+        """All of the store document but the players."""
         store = self.store
         return {
             "format": STORE_FORMAT,
@@ -686,7 +704,6 @@ class State:
             **({"bags": template_docs(store.templates)} if store.templates else {}),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
             **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
-            "players": [entry_doc(e) for e in store.players],
         }
 
     def take_file(self, text: str) -> str:
@@ -795,8 +812,7 @@ class State:
             self._timer = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            text = json.dumps(self.to_doc(), separators=(",", ":"), ensure_ascii=False)
-            bridge.save(text, self._glance())
+            bridge.save(self._text(), self._glance())
             self._kept = self.store
         if self.store is self._refused:
             return

@@ -40,9 +40,14 @@ COLUMNS = (
     "head_kg",
     "work",
     "sessions",
+    "hit_on",
+    "ordered_on",
+    "measured_on",
+    "built_on",
 )
 """Columns of the table of clubs; a row is a club of a layout, ``work`` what turns the present club into it, ``sessions``
-how many days the player's full swings are of; with ``hit_first`` its carry is known too little to be given."""
+how many days the player's full swings are of; with ``hit_first`` its carry is known too little to be given. The last four
+are the last days in the job record on which the club was hit, ordered, measured and built."""
 
 Words = Callable[[Statement], str]
 
@@ -192,6 +197,11 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
     """
     fitting = Fitting(case, draws)
     days = len(sessions_hit(fitting.case.full_shots))
+    last = {
+        (one.what.removesuffix("_again"), club.id): one.date
+        for one in fitting.job_record
+        for club in one.clubs
+    }
     say: Words = words or _coded
     for layout in fitting.layouts:
         chosen = replace(fitting.case, wants=replace(fitting.case.wants, layout=layout.id))
@@ -217,6 +227,7 @@ def club_rows(name: str, case: Case, draws: int, words: Words | None = None) -> 
                 *built,
                 "; ".join(say(s) for s in said),
                 days,
+                *(last.get((what, club.id)) or "" for what in ("hit", "ordered", "measured", "built")),
             )
 
 

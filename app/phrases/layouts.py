@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.phrases.say import Phrase, Say, capital, fixed
+from app.phrases.say import Phrase, Say, capital, percent
 from app.units import unit
 from engine.documents.result import Result
 from engine.sets.plan import ORDERED
@@ -106,9 +106,11 @@ def _difference(measure: str) -> Phrase:
     )
 
 
-def _gripped_down(say: Say) -> str:
+def _next_ball(say: Say) -> str:
+    held = f" gripped down {say['grip']}, and mark them as gripped down" if "grip" in say else ""
     return (
-        f"Hit {say['balls']} shots with one iron, gripped down {say['grip']}, and mark them as gripped down."
+        f"Hit {say['balls']} shots with the {say.club}{held}: the chance of choosing the better set goes from "
+        f"{percent(say.value('now'))} to {percent(say.value('after'))}."
     )
 
 
@@ -125,9 +127,9 @@ PHRASES: dict[str, Phrase] = {
     "advice.why_as_wished": lambda say: (
         "You asked for that." + (f" Otherwise they would stop at the {say.club}." if say.clubs else "")
     ),
-    "advice.hit_gripped_down": _gripped_down,
-    "advice.why_gripped_down": fixed(
-        "Shots at full length cannot separate what length does from what loft and effort do; gripped-down shots can, and "
-        "any change of length rests on that."
+    "advice.next_ball": _next_ball,
+    "advice.nothing_to_hit": lambda say: (
+        f"Nothing worth hitting is left to choose between these sets: the chance of choosing the better one is "
+        f"{percent(say.value('now'))} now, and {say['balls']} more shots with any club leave it there."
     ),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from app.phrases.layouts import titles
+from app.phrases.layouts import set_titles, titles
 from app.phrases.marks import Marks
 from app.phrases.say import listed
 from app.units import amount, unit
@@ -14,9 +14,12 @@ from engine.course.green import Approach
 from engine.course.plays_like import PlaysLike
 from engine.documents.case import Case, Conditions, SwingSize, Wants
 from engine.documents.result import Result, ShotGroup
+from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
+from engine.sets.verdict import same_set
 from engine.shots.summary import Summary
+from engine.statistics import intervals
 
 
 def carries_line(result: Result, system: str, marks: Marks) -> str:
@@ -36,12 +39,33 @@ def carries_line(result: Result, system: str, marks: Marks) -> str:
     if not parts:
         return "No clubs to show."
     first = dict.fromkeys(c.name or c.id for x in result.layouts for c in x.clubs if c.hit_first)
-    missing = f" Not drawn, since they have to be hit first: {listed(list(first))}." if first else ""
+    whose = "their" if len(first) > 1 else "its"
+    missing = f" Not drawn, since {whose} carry is not known yet: {listed(list(first))}." if first else ""
     return (
         "Carry of each club, with a bar that holds it nine times in ten. "
         + "; ".join(parts)
         + f".{missing} {marks.nobody or marks.legend}".rstrip()
     )
+
+
+def present_line(fitting: Fitting, system: str, marks: Marks) -> str:
+    """The present set, where none of those laid out is called so: which of them it is, or its longest and shortest club."""
+    names = set_titles(fitting, system)
+    title = names.get(fitting.own_layout.id, "")
+    if any(layout.id == fitting.own_layout.id for layout in fitting.case.layouts):
+        return ""
+    alike = [x.id for x in fitting.case.layouts if same_set(fitting.laid_out(x), fitting.present)]
+    if alike:
+        return f" {title}: the same as {names[alike[0]]}."
+    clubs = [c for c in fitting.present if c.family in ("iron", "wedge")]
+    if not clubs:
+        return ""
+    carry = intervals(fitting.predict(tuple(clubs)).carry)
+    ends = [
+        f"{clubs[n].name or clubs[n].id} {marks(amount(carry[n].mean, 'carry', system), clubs[n].id)}"
+        for n in (0, -1)
+    ]
+    return f" {title}, not drawn: {', '.join(ends)}."
 
 
 def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str:

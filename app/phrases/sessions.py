@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from app.dates import iso_today
 from app.phrases.say import listed, many
 from app.sessions import UNDATED, is_day
 from app.units import amount
@@ -24,7 +25,7 @@ def day(iso: str) -> str:
     if not is_day(iso):
         return iso
     found = date.fromisoformat(iso)
-    year = "" if found.year == date.today().year else f" {found.year}"
+    year = "" if iso[:4] == iso_today()[:4] else f" {found.year}"
     return f"{found.day}\u00a0{found:%b}{year}"
 
 
@@ -43,7 +44,7 @@ def called(session: Session) -> str:
     """``Today, 29 Nov``, ``20 Oct, North range``."""
     if session.id == UNDATED:
         return "Earlier balls, no date"
-    today = session.date == date.today().isoformat()
+    today = session.date == iso_today()
     when = f"{'Today, ' * today}{day(session.date)}" if session.date else ""
     what = shortened(session.place or ("" if session.date else session.note))
     return ", ".join(filter(None, (when, what))) or "No date"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import ONLY_A_START, Phrase, Say, a, capital, fixed, listed
+from app.phrases.say import NOT_KNOWN, ONLY_A_START, Phrase, Say, a, capital, fixed, listed, percent
 from app.phrases.workshop import already_bent
 from app.units import amount, unit
 
@@ -43,8 +43,9 @@ def _range(say: Say) -> str:
 
 def _posture(say: Say) -> str:
     return (
-        f"With the lie of the {say.club}, your natural length is about {say['natural']}. At {say['length']} with a lie of "
-        f"{say['lie']} you bend {say['hinge']} at the hips. {ONLY_A_START}"
+        f"By posture alone, a club with the lie of the {say.club} would suit you at about {say['natural']}; the lengths to "
+        f"start from under Measure go by wrist to floor instead. At {say['length']} with a lie of {say['lie']} you bend "
+        f"{say['hinge']} at the hips. {ONLY_A_START}"
     )
 
 
@@ -134,21 +135,29 @@ def _wedge_carry(say: Say) -> str:
 
 
 def _share(say: Say) -> str:
-    known = "" if say.term("learned") == "balls" else ", before any ball"
-    return f"{say.statement.quoted[0]}: {say['share']} of full head speed ({say.ends('share')}){known}"
+    if say.term("learned") == "balls":
+        return f"{say.statement.quoted[0]}: {say['share']} of full head speed ({say.ends('share')})"
+    tenths = percent(round(say.value("share"), 1))  # no finer than anybody can tell
+    return f"{say.statement.quoted[0]}: usually about {tenths} of full head speed; balls of it will tell"
 
 
 def _wedge_lofts(say: Say) -> str:
     result = say.term("result")
+    widest, after = (amount(say.value(name), "carry", say.system) for name in ("widest", "after"))
     if result == "nothing_helps":
         return (
-            f"Leave the wedges as they are: bending cannot bring the widest gap noticeably below {say['widest']}. The build "
-            "is not changed by this."
+            f"Leave the wedges as they are: bending cannot bring the widest gap noticeably below {widest}. The build is not "
+            "changed by this."
         )
     if say["after"] == say["widest"]:
-        return f"Leave the wedges as they are: their widest gap is {say['widest']}. The build is not changed by this."
-    after = f"The widest gap between wedge carries goes from {say['widest']} to {say['after']}"
-    return f"{after}." if result == "met" else f"{after}; {say['wanted']} is out of reach of these heads."
+        return (
+            f"Leave the wedges as they are: their widest gap is {widest}. The build is not changed by this."
+        )
+    if after == widest:  # a change too small for whole numbers
+        widest, after = say["widest"], say["after"]
+    told = f"The widest gap between wedge carries goes from {widest} to {after}"
+    wanted = unit("gap", say.system).brief(say.value("wanted"))
+    return f"{told}." if result == "met" else f"{told}; {wanted} is out of reach of these heads."
 
 
 def _try(say: Say) -> str:
@@ -181,7 +190,7 @@ def _driver_no_farther(say: Say) -> str:
 
 PHRASES: dict[str, Phrase] = {
     "wedges.carry": _wedge_carry,
-    "wedges.hit_first": lambda say: f"{_swung(say, 0)}: hit it first, {say['balls']} balls will do",
+    "wedges.hit_first": lambda say: f"{_swung(say, 0)}: {NOT_KNOWN}, {say['balls']} balls will do",
     "wedges.share": _share,
     "wedges.gap": lambda say: between_carries(
         (_swung(say, 0), say.value("longer")), (_swung(say, 1), say.value("shorter")), say.system
@@ -267,7 +276,7 @@ PHRASES: dict[str, Phrase] = {
     "bag.hit_first": lambda say: (
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
-    "bag.hit_order": lambda say: f"No number yet, so hit them first, in this order: {listed(say.clubs)}.",
+    "bag.hit_order": lambda say: f"Not known yet, so hit these first, in this order: {listed(say.clubs)}.",
     "bag.one_job": lambda say: (
         f"The {say.clubs[0]} and the {say.clubs[1]} do the same job: they carry within {say['apart']} of each other."
     ),

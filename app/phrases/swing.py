@@ -121,6 +121,10 @@ PHRASES: dict[str, Phrase] = {
     "sessions.one_air": fixed(
         "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
     ),
+    "sessions.worked_on": lambda say: (
+        f"In between, work was done on the {listed(say.clubs)}: a change of carry there is the club\u2019s as well as the "
+        "player\u2019s."
+    ),
     "sessions.alike": fixed("All sessions count alike, however long ago they were."),
     "sessions.fade": lambda say: (
         f"Older sessions count less: one {say['days']} days before the newest counts half."

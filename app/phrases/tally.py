@@ -19,13 +19,15 @@ LAUNCH = {
     "spin": ("spin", "spin"),
 }
 
+NO_BALLS = "No balls yet"
+
 
 def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: str | None = None) -> str:
     """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for."""
     swung = [s for s in case.shots if (s.club, s.swing_size) == (club_id, swing_size)]
     shots = [s for s in swung if abs(s.grip_down_m - grip_m) < 1e-3]
     if not shots:
-        return "No balls yet"
+        return no_balls(case, club_id, swing_size)
     count = round(fsum(s.balls for s in shots))
     parts = [f"{count} ball{'s' if count != 1 else ''}"]
     last = shots[-1]
@@ -45,6 +47,13 @@ def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: s
         worth = amount(with_good_ball(summary.mean, hit), "carry", system)
         parts.append(f"about {worth} with a good ball")
     return ", ".join(parts)
+
+
+def no_balls(case: Case, club_id: str, swing_size: str | None = None) -> str:
+    """That there are none; of a club that was worked on, how many there are from before."""
+    was = {c.id for c in case.bag if c.became == club_id}
+    before = round(fsum(s.balls for s in case.shots if s.club in was and s.swing_size == swing_size))
+    return f"No balls since it was worked on, {before} before" if before else NO_BALLS
 
 
 def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from app.phrases.layouts import named
 from app.phrases.say import Phrase, Say, bench_time, capital, fixed, many
+from app.units import amount
 from engine.statements import Statement
 
 # of a measure: what is told where there is more or less of it, both words alone, and what it is called
@@ -125,7 +126,11 @@ def _break_even(say: Say) -> str:
     if say.term("way") == "alike":
         return f"Breaks even with the same scatter (checked on the {say.club})."
     less = "more" if say.term("way") == "wider" else "less"
-    return f"Breaks even with {say.size('tighter')} {less} scatter ({say.size('by')}, {say.club})."
+    by, share = say.value("by"), say.value("tighter")
+    now, then = (amount(sd, "carry_fine", say.system) for sd in (by / share, by / share - by))
+    if now == then:
+        return f"Breaks even with {say.size('tighter')} {less} scatter ({say.club})."
+    return f"Breaks even with {then} scatter, now {now} ({say.club})."
 
 
 def _hit(say: Say) -> str:
@@ -161,6 +166,8 @@ def _spread(say: Say) -> str:
 
 def _strike(say: Say) -> str:
     usual = f"about {say['mishits']} of your shots are mishits"
+    if say.term("known") == "assumed":
+        usual = f"no mishit of yours is noted, so about {say['mishits']} are assumed"
     if "finds" not in say:
         return f"Strike: {usual}; {say['balls']} each way are too few to show that gripping down makes them fewer."
     return f"Strike: {usual}; this shows it four times in five if gripping down brings them to {say['finds']} or fewer."

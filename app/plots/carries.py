@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
@@ -13,11 +14,17 @@ from engine.documents.result import ClubResult
 
 OFFSETS = {1: (0.0,), 2: (0.16, -0.16), 3: (0.24, 0.0, -0.24), 4: (0.3, 0.1, -0.1, -0.3)}
 ROW = 38  # [px] a club
+Mark = Callable[[str, str], str]  # a club's name, and its id: the name, marked where nobody has hit that club
 
 
-def carries_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
+def plain(name: str, club_id: str) -> str:
+    """No mark."""
+    return name
+
+
+def carries_data(result: Sets, system: str, mark: Mark = plain) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``club``, ``y`` (factor, offset), ``mean``, ``lo``, ``hi`` in display units; without the
-    clubs that have to be hit first."""
+    clubs that have to be hit first. ``mark`` is put to the names of clubs that nobody has hit."""
     shown = unit("carry_fine", system).shown
     layouts = result.layouts[:4]
     offsets = OFFSETS[max(len(layouts), 1)]
@@ -27,7 +34,7 @@ def carries_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
         out.append(
             {
                 "club": [c.id for c in clubs],
-                "y": [(name_of(c), offset) for c in clubs],
+                "y": [(mark(name_of(c), c.id), offset) for c in clubs],
                 "mean": [shown(c.carry_m.mean) for c in clubs],
                 "lo": [shown(c.carry_m.lo90) for c in clubs],
                 "hi": [shown(c.carry_m.hi90) for c in clubs],
@@ -82,17 +89,17 @@ class CarriesPlot:
         )
         self.view = pane(self.fig, "carries")
 
-    def update(self, result: Sets, system: str) -> None:
+    def update(self, result: Sets, system: str, mark: Mark = plain) -> None:
         """Patch the plot to a result."""
         with patching():
-            self._update(result, system)
+            self._update(result, system, mark)
 
-    def _update(self, result: Sets, system: str) -> None:
-        data = carries_data(result, system)
+    def _update(self, result: Sets, system: str, mark: Mark) -> None:
+        data = carries_data(result, system, mark)
         names: dict[str, str] = {}
         for layout in result.layouts[:4]:
-            names.update({c.id: name_of(c) for c in layout.clubs if not c.hit_first})
-        order = sorted(set(names.values()), key=lambda n: _longest(result, n))
+            names.update({c.id: mark(name_of(c), c.id) for c in layout.clubs if not c.hit_first})
+        order = sorted(set(names.values()), key=lambda n: _longest(result, n, mark))
         if list(self.clubs.factors) != order:
             self.clubs.factors = order
         height = 70 + ROW * max(len(order), 2)
@@ -111,7 +118,7 @@ class CarriesPlot:
             self.fig.xaxis[0].axis_label = label
 
 
-def _longest(result: Sets, name: str) -> tuple[float, str]:
+def _longest(result: Sets, name: str, mark: Mark) -> tuple[float, str]:
     """Order by loft, shortest-hitting at the foot of the axis."""
-    lofts = [-c.loft_deg for layout in result.layouts for c in layout.clubs if name_of(c) == name]
+    lofts = [-c.loft_deg for layout in result.layouts for c in layout.clubs if mark(name_of(c), c.id) == name]
     return (min(lofts), name)

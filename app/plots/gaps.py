@@ -8,7 +8,7 @@ from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from bokeh.models.annotations import BoxAnnotation, Span
 
 from app import styles
-from app.plots.carries import OFFSETS, ROW, name_of
+from app.plots.carries import OFFSETS, ROW, Mark, name_of, plain
 from app.plots.frame import Sets, frame, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.result import LayoutResult
@@ -23,13 +23,13 @@ def full_gaps(layout: LayoutResult) -> list[Gap]:
     return [g for g in layout.gaps if g.longer in ids and g.shorter in ids]
 
 
-def gaps_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
+def gaps_data(result: Sets, system: str, mark: Mark = plain) -> list[dict[str, list[Any]]]:
     """Columns of each layout: ``y`` (pair of names, offset), ``gap``, ``lo``, ``hi`` in display units."""
     shown = unit("gap", system).shown
     layouts = result.layouts[:4]
     out: list[dict[str, list[Any]]] = []
     for offset, layout in zip(OFFSETS[max(len(layouts), 1)], layouts, strict=True):
-        names = {c.id: name_of(c) for c in layout.clubs}
+        names = {c.id: mark(_short(name_of(c)), c.id) for c in layout.clubs}
         found = full_gaps(layout)
         out.append(
             {
@@ -43,7 +43,7 @@ def gaps_data(result: Sets, system: str) -> list[dict[str, list[Any]]]:
 
 
 def pair_of(names: dict[str, str], gap: Gap) -> str:
-    return f"{_short(names[gap.longer])} \u2013 {_short(names[gap.shorter])}"
+    return f"{names[gap.longer]} \u2013 {names[gap.shorter]}"
 
 
 def _apart(pairs: list[str]) -> list[str]:
@@ -90,13 +90,13 @@ class GapsPlot:
             )
         self.view = pane(self.fig, "gaps")
 
-    def update(self, result: Sets, system: str, wanted_m: float | None) -> None:
+    def update(self, result: Sets, system: str, wanted_m: float | None, mark: Mark = plain) -> None:
         """Patch the plot to a result; ``wanted_m`` is the gap asked for [m]."""
         with patching():
-            self._update(result, system, wanted_m)
+            self._update(result, system, wanted_m, mark)
 
-    def _update(self, result: Sets, system: str, wanted_m: float | None) -> None:
-        data = gaps_data(result, system)
+    def _update(self, result: Sets, system: str, wanted_m: float | None, mark: Mark) -> None:
+        data = gaps_data(result, system, mark)
         order: list[str] = []
         for columns in data:
             order += [pair for pair, _ in columns["y"] if pair not in order]

@@ -50,15 +50,13 @@ def name_of(ball: BallToHit, called: dict[str, str], system: str) -> str:
     return f"{called.get(ball.club, ball.club)}{held}"
 
 
-def next_line(found: NextBalls, called: dict[str, str], system: str) -> str:
+def next_line(found: NextBalls) -> str:
     best = found.best
     if best is None:
         return "There is nothing left to decide between the two sets."
     return (
         f"How much of the uncertainty between the two sets of the verdict {best.balls} more shots with each club should "
-        "remove. "
-        f"The chance of choosing the better one is {percent(found.chance_now)} now, and {percent(best.chance_right)} after "
-        f"shots with the {name_of(best, called, system)}."
+        "remove."
     )
 
 

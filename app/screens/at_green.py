@@ -10,7 +10,7 @@ from app.html import Safe, join, p, tag
 from app.phrases.green import LURK_NAMES, depth_line, green_lines, green_notes, green_table, nearer_line
 from app.phrases.lines import called, hit_first_line
 from app.phrases.marks import Marks
-from app.screens.tables import HIT_FIRST
+from app.phrases.say import NOT_KNOWN
 from app.state import State
 from app.units import Unreadable, unit
 from app.widgets import Choice, Fold, NumberField, Stepper, html, line, put, stack
@@ -258,7 +258,7 @@ def headline(
     big = called(best[0], marks) if best else ""
     if likeliest.id in fitting.hit_first:
         told = f"With the {big}: {told}" if big else told
-        big = f"{called(likeliest)}: {HIT_FIRST}"
+        big = f"{called(likeliest)}: {NOT_KNOWN}"
     return [tag("div", big, cls="big"), *([p(tag("b", above))] if above else []), p(told)]
 
 

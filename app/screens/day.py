@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from app import bridge, edits, sessions
+from app.dates import iso_today
 from app.html import note, p, table
 from app.phrases import phrases
 from app.phrases import sessions as words
@@ -48,7 +49,7 @@ class DayField(NumberField):
     def _read(self, text: str) -> Any:
         if not text.strip():
             return None
-        today = date.today()
+        today = date.fromisoformat(iso_today())
         days = sorted(set((readings(day_of(text), today) or {}).values()))
         if not days:
             raise Unreadable("must be a day, such as 20 Oct 2026")

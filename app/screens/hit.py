@@ -12,7 +12,7 @@ from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
-from app.phrases.tally import launch_line, tally
+from app.phrases.tally import NO_BALLS, launch_line, no_balls, tally
 from app.screens.asked_of import AskedOf
 from app.screens.day import Day
 from app.screens.landing import Landing
@@ -642,7 +642,9 @@ class Hit(Screen):
         name += self.swung
         if not groups:
             few = FEW if self.size else "five or six"
-            none = p(f"No carries yet. Type a carry and add it; {few} give a fair first idea.")
+            told = no_balls(self.state.case, self.club.id, self.size)
+            since = "" if told == NO_BALLS else f"{told}; those still tell of it. "
+            none = p(f"{since or 'No carries yet. '}Type a carry and add it; {few} give a fair first idea.")
             return join(h2(name), launched or none, look_at)
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:

@@ -7,7 +7,7 @@ from typing import Any
 from app.html import bullets, h3, join, note, p
 from app.phrases import phrase, phrases
 from app.phrases.layouts import titles
-from app.phrases.lines import air_line, carries_line, gaps_line, lofts_line
+from app.phrases.lines import air_line, carries_line, gaps_line, lofts_line, present_line
 from app.phrases.marks import Marks
 from app.plots.address import address_pictures
 from app.plots.carries import CarriesPlot
@@ -32,6 +32,7 @@ from app.screens.tables import (
 )
 from app.screens.tryout import TryOut
 from app.widgets import Fold, Screen, button, heading, html, line, put, stack
+from engine.sets.advice import moves
 
 
 class LayOut(Screen):
@@ -134,13 +135,12 @@ class LayOut(Screen):
         system = self.state.units
         self.next_plot.update(found, called, system)
         why: dict[str, str] = {}  # of each club the grip that settles most
-        for c in found.ranking[:MOST]:
+        for c in found.ranking[:MOST] if moves(found) else ():
             why.setdefault(c.club, phrase(c.why, system))
-        first = (
-            "First the shots gripped down that are named above. " if next_advice(self.state.fitting) else ""
-        )
+        advised = next_advice(self.state.fitting)
+        said = phrase(advised.statement, system) if advised else ""
         self.next_picture.say(
-            join(p(first, next_line(found, called, system)), bullets(list(why.values())[:3])),
+            join(p(said), p(next_line(found)), bullets(list(why.values())[:3])),
             next_table(found, called, system),
         )
 
@@ -195,8 +195,9 @@ class LayOut(Screen):
     def refresh(self) -> None:
         system, drawn = self.state.units, self.state.drawn
         if drawn is not None:  # the page draws these while the verdict is worked out
-            self.plot.update(drawn, system)
-            self.gaps_plot.update(drawn, system, self.state.shown.wants.gap_m)
+            mark = Marks(self.state.fitting)
+            self.plot.update(drawn, system, mark)
+            self.gaps_plot.update(drawn, system, self.state.shown.wants.gap_m, mark)
         result = self.state.result
         if result is None:
             put(self.verdict, note(p(self.state.problem), warn=True))
@@ -212,12 +213,20 @@ class LayOut(Screen):
         air = p(air_line(self.state.shown, system), cls="small")
         bent = lofts_line(self.state.shown, system)
         lofts = p(bent) if bent else ""
+        marks = Marks(self.state.fitting)
         self.carries.say(
-            join(lofts, p(carries_line(result, system, Marks(self.state.fitting))), air),
+            join(
+                lofts,
+                p(carries_line(result, system, marks), present_line(self.state.fitting, system, marks)),
+                air,
+            ),
             carries_table(result, names, system, Marks(self.state.fitting)),
         )
         gaps = gaps_line(result, system, self.state.shown.wants.gap_m)
-        self.gaps.say(join(lofts, p(gaps)), gaps_table(result, names, system, Marks(self.state.fitting)))
+        self.gaps.say(
+            join(lofts, p(gaps), legend(mark)) if mark.given else join(lofts, p(gaps)),
+            gaps_table(result, names, system, Marks(self.state.fitting)),
+        )
         self._refresh_pictures()
         self.rest.refresh()
         warnings = bullets(phrases(result.warning_statements, self.state.units))

@@ -11,11 +11,10 @@ from app.html import Safe, bullets, h3, join, note, p, stacked, table, tag
 from app.phrases import phrases
 from app.phrases.lines import brief
 from app.phrases.marks import Marks
-from app.phrases.say import listed
+from app.phrases.say import NOT_KNOWN, listed
 from app.phrases.sets import apart, between_carries, swung
-from app.screens import tables
 from app.state import State
-from app.units import amount, unit
+from app.units import unit
 from app.widgets import Chips, Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
 from engine.course.wedge_table import BALLS, WedgeCarry, WedgeTable
 from engine.documents.case import SwingSize
@@ -204,7 +203,7 @@ def gaps(found: WedgeTable, system: str, marks: Marks) -> Safe:
         pairs.insert(0, ((marks(swung(top.name, ""), top.club), top.longer_m), at[top.wedge]))
     wide = [(a, b) for a, b in pairs if apart(a[1], b[1], system) > round(wanted, 1)]
     start = "the shortest iron" if top else "the longest wedge"
-    fine = f"From {start} down no gap is wider than {amount(found.wanted_gap_m, 'gap', system)}."
+    fine = f"From {start} down no gap is wider than {unit('gap', system).brief(found.wanted_gap_m)}."
     said = bullets([between_carries(a, b, system) for a, b in wide]) if wide else p(fine)
     if not any(c.swing_size and not c.hit_first for c in found.carries):
         none = "No part swing has been hit yet, so nothing is known below the shortest full wedge."
@@ -243,7 +242,7 @@ def wedges(found: WedgeTable, system: str, marks: Marks) -> Safe:
         if one is None:
             return "\u2013"
         if one.hit_first:
-            return tables.HIT_FIRST
+            return NOT_KNOWN
         ends = f"{shown.text(one.carry_m.lo90)}\u2013{shown.text(one.carry_m.hi90)}"
         return stacked(marks(shown.text(one.carry_m.mean), one.club, one.swing_size), ends)
 

@@ -15,11 +15,10 @@ from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import called, day_line, hit_first_line, plays_line, warm_ball_line
 from app.phrases.marks import Marks
-from app.phrases.say import percents
+from app.phrases.say import NOT_KNOWN, percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
-from app.screens import tables
 from app.screens.at_green import AtGreen, headline, plain_field
 from app.screens.part_swings import WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
@@ -349,7 +348,7 @@ def card_of(state: State) -> Card:
         x = found[club.id]
         name = club.name or club.id
         if club.id in work.hit_first:
-            rows.append((name, tables.HIT_FIRST, ""))
+            rows.append((name, NOT_KNOWN, ""))
             continue
         carry = marks(shown.text(x.mean) + ("?" if club.id in doubted else ""), club.id)
         rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))

@@ -11,11 +11,11 @@ from app.phrases import percent, phrase, phrases
 from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.marks import Marks
-from app.phrases.say import capital
+from app.phrases.say import NOT_KNOWN, capital
 from app.phrases.tally import launch_line
 from app.plots.driver import DriverPlot, driver_line, driver_table
 from app.plots.frame import Picture
-from app.screens.tables import HIT_FIRST, legend
+from app.screens.tables import legend
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Fold, NumberField, html, line, put, show, stack
@@ -214,7 +214,7 @@ def _woods_said(state: State, found: Any) -> Safe:
         [
             x.club.name if x.in_bag else stacked(x.club.name or x.club.id, "not in the bag"),
             *(
-                (HIT_FIRST, "", "")
+                (NOT_KNOWN, "", "")
                 if x.club.id in first
                 else (
                     _interval(x.carry_m, "carry", system, marks("", x.club.id) if x.in_bag else ""),
@@ -250,7 +250,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
     rows = [
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
-            HIT_FIRST
+            NOT_KNOWN
             if x.hit_first
             else _interval(x.carry_m, "carry", system, marks("", x.id) if x.in_bag else ""),
             "" if x.hit_first else unit("gap", system).text(x.dropping_m),
@@ -289,7 +289,7 @@ def _next_best(state: State, found: Any) -> Safe:
             f"{names[x.buy]} for the {names[x.instead_of]}" if x.instead_of else names[x.buy],
             unit("gap", system).text(x.gain_m.mean, sign=True),
             percent(x.chance_better),
-            HIT_FIRST if x.hit_first else "",
+            NOT_KNOWN if x.hit_first else "",
         ]
         for x in found.next_best
     ]

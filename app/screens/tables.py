@@ -8,19 +8,24 @@ from app import styles
 from app.html import Safe, bullets, esc, interval, join, note, p, table, tag
 from app.phrases import percent, phrase, phrases
 from app.phrases.marks import Marks
-from app.phrases.say import listed
+from app.phrases.say import NOT_KNOWN, listed
 from app.phrases.verdict import SIDES, by_side
 from app.plots.gaps import full_gaps
+from app.screens.part_swings import FEW
 from app.units import ShownUnit, unit
 from engine.documents.result import Advice, Result
 from engine.fitting.fitting import Fitting
 from engine.sets.compare import Gap
 from engine.statistics import Interval
 
-HIT_FIRST = "hit it first"  # in place of a number
 MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond": "\u25c6"}
 
 
+EVEN = p(
+    "To break even is to come as near to the distances you face with either set: about two shots in three land within the "
+    "scatter, short or long of the middle.",
+    cls="small",
+)
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it
 
 
@@ -48,9 +53,15 @@ def next_ball_note(fitting: Fitting, system: str) -> Safe | str:
     said = next_advice(fitting)
     clubs = [c.name or c.id for c in fitting.hit_order]
     first = [phrase(said.statement, system)] if said else []
-    then = "After that, hit the" if said else "Hit the"
     if clubs:
-        first.append(f"{then} clubs that have no number yet, in this order: {listed(clubs)}.")
+        those = (
+            f"clubs whose carry is {NOT_KNOWN}, in this order:" if len(clubs) > 1 else "club whose carry is"
+        )
+        those = those if len(clubs) > 1 else f"{those} {NOT_KNOWN}:"
+        then = "After that, hit the" if said and said.reasons else "Hit the"
+        first.append(f"{then} {those} {listed(clubs)}.")
+    if sizes := [part.size.name for part in fitting.part_swings if not part.summaries]:
+        first.append(f"Part swings that nobody has hit yet: {listed(sizes)}. Note {FEW} balls of each.")
     if not first:
         return ""
     why = p(" ".join(phrases(said.reasons, system)), cls="small") if said else ""
@@ -72,7 +83,7 @@ def measures_list(result: Result, system: str) -> Safe:
     """What one layout has over another in every measure, with the chances of the verdict."""
     told = bullets(phrases(result.differences, system))
     if not told:
-        return p("No difference is both large enough to notice and likely enough to report.")
+        return join(p("No difference is both large enough to notice and likely enough to report."), EVEN)
     return join(
         told,
         p(
@@ -80,6 +91,7 @@ def measures_list(result: Result, system: str) -> Safe:
             "or too small to notice.",
             cls="small",
         ),
+        EVEN,
     )
 
 
@@ -110,7 +122,7 @@ def carries_table(result: Result, names: dict[str, str], system: str, marks: Mar
             cells.append(
                 "\u2013"
                 if at is None
-                else HIT_FIRST
+                else NOT_KNOWN
                 if at.hit_first
                 else _interval(at.carry_m, shown, mark=marks("", club_id))
             )

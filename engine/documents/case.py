@@ -8,6 +8,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Literal
 
 FORMAT = "fettle-case"
@@ -466,12 +467,25 @@ def _newer(doc: dict[str, Any]) -> bool:
     return len(days) > 1 or bool(apart & (days | again))
 
 
+_LEAVES = frozenset((str, float, int, bool, type(None)))
+
+
 def _plain(value: Any) -> Any:
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: _plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
-    if isinstance(value, tuple):
+    kind = type(value)
+    if kind in _LEAVES:
+        return value
+    if kind is tuple:
         return [_plain(item) for item in value]
-    return value
+    names = _names(kind)  # type: ignore[arg-type]  # a class is hashable
+    if names is None:
+        return value
+    return {name: item if type(item := getattr(value, name)) in _LEAVES else _plain(item) for name in names}
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...] | None:
+    """The names of a dataclass's fields; none of any other type."""
+    return tuple(f.name for f in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def _merge(doc: Any, extra: Mapping[Path, Any]) -> None:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ..physics.air import air_of, struck_in
-from ..sets.compare import DECIDES
-from ..sets.next_ball import Decision, Learned, NextBalls, decision_between, learned, next_balls
+from ..sets.next_ball import Learned, NextBalls, learned
 from .solved import Solved
 
 
@@ -33,27 +31,10 @@ def next_ball(solved: Solved) -> NextBall:
     found = solved.open_choice
     if found is None:
         return NextBall(None, None)
-    pair = (found.behind, found.ahead)
-    decision = _decision(solved, pair)
-    air = struck_in(solved.hit_in)
-    ranking = next_balls(
-        solved.posterior,
-        decision,
-        clubs=solved.present,
-        air=air_of(air),
-        spread=solved.spread,
-        full_carry=solved.predict(solved.present, air).carry,
-    )
-    return NextBall(ranking, _last(solved, pair, decision))
+    return NextBall(solved.balls_to_hit, _last(solved, (found.behind, found.ahead)))
 
 
-def _decision(solved: Solved, pair: tuple[str, str]) -> Decision:
-    """The choice between two sets of the verdict. The other layouts bear on the distances faced."""
-    values = {layout.id: one.values for layout, one in zip(*solved.met, strict=True)}
-    return decision_between(*pair, values[pair[0]], values[pair[1]], measure=DECIDES)
-
-
-def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | None:
+def _last(solved: Solved, pair: tuple[str, str]) -> LastBalls | None:
     """Balls at the end of the list that share club and grip, if others came before them."""
     shots, earlier = solved.case.full_shots, solved.swing.before_last
     if earlier is None:
@@ -61,7 +42,10 @@ def _last(solved: Solved, pair: tuple[str, str], now: Decision) -> LastBalls | N
     if (earlier.posterior.days is None) is not (solved.posterior.days is None):
         return None  # with a second day everything is known anew, and less surely
     stay = earlier.case.shots
-    before = Solved(replace(solved.case, shots=stay), solved.draws, earlier)
+    before = Solved(replace(solved.case, shots=stay), solved.draws, earlier).decision(*pair)
     return LastBalls(
-        shots[-1].club, shots[-1].grip_down_m, len(shots) - len(stay), learned(_decision(before, pair), now)
+        shots[-1].club,
+        shots[-1].grip_down_m,
+        len(shots) - len(stay),
+        learned(before, solved.decision(*pair)),
     )

@@ -16,7 +16,7 @@ from ..documents.fields import FITTED
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.advice import OpenChoice, advise, differences, open_choice
-from ..sets.compare import Comparison, stated_demand
+from ..sets.compare import DECIDES, Comparison, stated_demand
 from ..sets.length_test import (
     LengthTest,
     carry_lost,
@@ -36,6 +36,7 @@ from ..sets.lofts import (
     lofts_for_gap,
 )
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
+from ..sets.next_ball import Decision, NextBalls, decision_between, next_balls
 from ..sets.part_swings import WedgeLofts, lofts_for_part_gaps
 from ..sets.plan import ORDERED, anchor_of, own_layout, plan, planned
 from ..sets.predict import Prediction
@@ -47,6 +48,7 @@ from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
 from ..swing.sessions import hit_in
+from ..units import INCH
 from ..workshop.buildable import head_stays
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
@@ -206,17 +208,43 @@ class Solved:
             spread=self.spread,
             needed_ratio=needed_ratio,
             mishits=mishits_share(self.posterior.summaries),
+            mishits_noted=any(g.carry.left_out for g in self.posterior.summaries),
         )
 
     @cached_property
     def advice(self) -> tuple[Advice, ...]:
         """The verdict between the layouts first, then the rest."""
-        return advise(self.case, self.layouts, self.verdict)
+        return advise(self.case, self.layouts, self.verdict, self.balls_to_hit)
 
     @cached_property
     def open_choice(self) -> OpenChoice | None:
         """How the two sets of the verdict stand by what more balls can settle."""
         return open_choice(compared(*self.met), self.verdict)
+
+    def decision(self, a: str, b: str) -> Decision:
+        """The choice between two sets of the verdict. The other layouts bear on the distances faced."""
+        values = {layout.id: one.values for layout, one in zip(*self.met, strict=True)}
+        return decision_between(a, b, values[a], values[b], measure=DECIDES)
+
+    @cached_property
+    def balls_to_hit(self) -> NextBalls | None:
+        """The ranking for the open choice, the set behind against the one ahead; ``None`` where there is no choice.
+
+        One length down the grip, that of the range test where there is one.
+        """
+        found, verdict = self.open_choice, self.verdict
+        if found is None or verdict is None:
+            return None
+        air = struck_in(self.hit_in)
+        return next_balls(
+            self.posterior,
+            self.decision(found.behind, found.ahead),
+            clubs=self.present,
+            air=air_of(air),
+            spread=self.spread,
+            grips=(0.0, verdict.test.grip_down_m if verdict.test else INCH),
+            full_carry=self.predict(self.present, air).carry,
+        )
 
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
@@ -507,8 +535,10 @@ class Solved:
 
     @cached_property
     def hit_order(self) -> tuple[Club, ...]:
-        """The clubs to build that have to be hit first, in the order in which to hit them: the driver, then as lofts go."""
-        return tuple(club for club in self.clubs if club.id in self.hit_first)
+        """The clubs to build, and those they leave in the bag, that have to be hit first, in the order in which to hit them:
+        the driver, then as lofts go."""
+        first = (club for club in self.owned if club.id in self.hit_first)
+        return tuple(sorted(first, key=lambda club: club.loft_deg))
 
     def to_hit_first(self, club: Club, carry: Interval) -> bool:
         """Whether a club has to be hit before anything is said of it: a long one with which no ball was hit, and whose

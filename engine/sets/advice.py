@@ -8,18 +8,19 @@ from ..documents.case import Case
 from ..documents.result import Advice, LayoutResult
 from ..statements import Statement, state
 from ..statistics import Interval
-from ..units import INCH
 from .compare import CRITERIA, DECIDES, HOLD_DESCENT, Comparison
+from .next_ball import NextBalls
 from .verdict import TOLD, Verdict
 
 LIKELY = 0.70
-GRIPPED_DOWN_M = 1.5 * INCH
-BALLS = 10
 _MEASURE = {m.name: m for m in CRITERIA}
 
 
-def advise(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | None) -> tuple[Advice, ...]:
-    """Advice on the set: the verdict between two layouts first, then the top of the irons, then what to hit next."""
+def advise(
+    case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | None, found: NextBalls | None
+) -> tuple[Advice, ...]:
+    """Advice on the set: the verdict between two layouts first, then the top of the irons, then what to hit next of the
+    balls ``found`` for that choice."""
     out: list[Advice] = []
     if verdict is not None:
         compared, *lines = verdict.lines
@@ -29,9 +30,8 @@ def advise(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | Non
             out.append(_wished_iron(layout, str(case.wants.longest_iron)))
         elif layout.summary.get("top_iron") is not None:
             out.append(_top_iron(layout))
-    learned = _length_is_open(case, layouts, verdict)
-    if learned:
-        out.append(learned)
+    if to_hit := _next(found):
+        out.append(to_hit)
     return tuple(out)
 
 
@@ -120,14 +120,22 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
     )
 
 
-def _length_is_open(case: Case, layouts: tuple[LayoutResult, ...], verdict: Verdict | None) -> Advice | None:
-    changed = any(layout.kind in ("single", "two_lengths", "single_wedges") for layout in layouts)
-    changed |= verdict is not None and verdict.test is not None  # as of a set that is not laid out
-    if not changed or any(shot.grip_down_m > 0.01 and shot.use for shot in case.full_shots):
+def _next(found: NextBalls | None) -> Advice | None:
+    """The balls that settle most of the choice, as far as they change the chance of choosing right as it is shown."""
+    if found is None or found.best is None:
         return None
-    return Advice(
-        state("advice.hit_gripped_down", balls=BALLS, grip=GRIPPED_DOWN_M),
-        (state("advice.why_gripped_down"),),
-        None,
-        "next",
+    best, now = found.best, found.chance_now
+    if not moves(found):
+        return Advice(state("advice.nothing_to_hit", now=now, balls=best.balls), (), None, "next")
+    (club,) = best.why.clubs
+    grip = best.grip_down_m if best.grip_down_m > 0 else None
+    said = state(
+        "advice.next_ball", clubs=[club], balls=best.balls, grip=grip, now=now, after=best.chance_right
     )
+    return Advice(said, (best.why,), None, "next", (found.a, found.b))
+
+
+def moves(found: NextBalls) -> bool:
+    """Whether the best balls raise the chance of choosing right by so much that it shows in whole per cent."""
+    best = found.best
+    return best is not None and round(100 * best.chance_right) > round(100 * found.chance_now)

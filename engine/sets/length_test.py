@@ -21,6 +21,7 @@ from ..statistics import Interval
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..swing.observations import ClubShots
+from ..units import INCH
 
 Array = NDArray[np.float64]
 
@@ -31,6 +32,7 @@ MOST_EACH = 50  # balls with each length that one session bears; ours, no source
 SECONDS_A_BALL = 40  # with a look at the number, and changing over between blocks; common practice, no source
 MOST_GRIP_DOWN_M = 0.052  # two inches: hands on a usual grip go no lower; common practice, no source
 LEAST_CHANGE_M = 0.006
+GRIP_STEP_M = 0.5 * INCH  # in which a length down the grip is told and held; common practice, no source
 USUAL_MISHITS = (
     0.10  # share of a middling handicap's balls that `engine.shots.mishits` sets aside; ours, no source
 )
@@ -57,7 +59,8 @@ class LengthTest:
     needed_ratio : spread that is needed for the other set to break even
     shows_carry, shows_spread : whether a session finds the expected difference, and the needed spread
     balls_for_spread : with each length to find the needed spread, ``None`` where none is needed
-    mishits : share of balls at full length that are struck badly; finds_mishits : the share gripped down at which fewer are
+    mishits : share of balls at full length that are struck badly, mishits_noted : whether the player had any, or it is
+    assumed; finds_mishits : the share gripped down at which fewer are
     found with `POWER`, ``None`` where a session finds not even none at all
     """
 
@@ -77,6 +80,7 @@ class LengthTest:
     balls_for_spread: int | None
     mishits: float
     finds_mishits: float | None
+    mishits_noted: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +229,8 @@ def turns(balls_each: int, *, block: int = BLOCK) -> tuple[Turn, ...]:
 def club_to_test(present: Sequence[Club], other: Sequence[Club]) -> tuple[Club, float] | None:
     """The present iron or wedge that another set shortens most, within what gripping down reaches, and by how much [m].
 
-    ``None`` where it shortens none by as much as a player could notice.
+    By how much goes in halves of an inch, as a grip is held. ``None`` where it shortens none by as much as a player could
+    notice.
     """
     wanted = {c.id: c for c in other}
     shorter = [
@@ -237,7 +242,7 @@ def club_to_test(present: Sequence[Club], other: Sequence[Club]) -> tuple[Club, 
     if not fit:
         return None
     change, club = max(fit, key=lambda one: (round(one[0], 4), -one[1].loft_deg))
-    return club, change
+    return club, GRIP_STEP_M * max(round(change / GRIP_STEP_M), 1)
 
 
 def carry_lost(posterior: Posterior, club: Club, grip_down_m: float, air: Air) -> Array:
@@ -264,6 +269,7 @@ def plan_test(
     spread: float,
     needed_ratio: float,
     mishits: float = USUAL_MISHITS,
+    mishits_noted: bool = False,
 ) -> LengthTest:
     """The plan for a club gripped down so far [m].
 
@@ -272,7 +278,7 @@ def plan_test(
     expected_m : carry that it has more at full length [m]
     carry_m : mean carry of the club; spread : standard deviation as a share of it
     needed_ratio : of spreads, from `engine.sets.break_even`
-    mishits : share of the player's balls that are mishits, from `mishits_share`
+    mishits : share of the player's balls that are mishits, from `mishits_share`; mishits_noted : whether any were
     """
     sd = spread * carry_m
     step = 2 * BLOCK
@@ -299,6 +305,7 @@ def plan_test(
         balls_for_spread=balls_for_ratio(needed_ratio) if needs else None,
         mishits=mishits,
         finds_mishits=most_mishits(mishits, balls_each=each),
+        mishits_noted=mishits_noted,
     )
 
 

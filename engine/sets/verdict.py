@@ -397,7 +397,13 @@ def plan_statements(
             )
         )
         out.append(
-            state("length_test.strike", balls=test.balls_each, mishits=test.mishits, finds=test.finds_mishits)
+            state(
+                "length_test.strike",
+                balls=test.balls_each,
+                mishits=test.mishits,
+                finds=test.finds_mishits,
+                known="noted" if test.mishits_noted else "assumed",
+            )
         )
     if test is None or not test.shows_spread:
         out.append(state("length_test.month"))

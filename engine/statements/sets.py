@@ -137,7 +137,7 @@ SETS = {
     "length_test.spread": of(
         finds="share", needed="share?", balls="count?", shows=("yes", "no", "not_needed")
     ),
-    "length_test.strike": of(balls="count", mishits="share", finds="share?"),
+    "length_test.strike": of(balls="count", mishits="share", finds="share?", known=("noted", "assumed")),
     "length_test.month": of(),
     "length_test.so_far": of(ratio="share", down="count", full="count"),
     "length_test.mishits_so_far": of(down="count", of_down="count", full="count", of_full="count"),
@@ -145,14 +145,15 @@ SETS = {
     "advice.why_irons_stop": of(descent="whole_angle"),
     "advice.irons_stop_as_wished": of(layouts=1, clubs=1),
     "advice.why_as_wished": of(clubs=range(2)),  # where they would stop without the wish
-    "advice.hit_gripped_down": of(balls="count", grip="grip_down"),
-    "advice.why_gripped_down": of(),
+    # now, after: chances of choosing the better of two sets
+    "advice.next_ball": of(clubs=1, balls="count", grip="grip_down?", now="share", after="share"),
+    "advice.nothing_to_hit": of(balls="count", now="share"),
     # the wedge table; what is quoted are the player's own names of part swings, "" for a full one
     "wedges.carry": of(clubs=1, quoted=1, carry="carry", known=("hit", "predicted")),
     "wedges.hit_first": of(clubs=1, quoted=1, balls="count"),
     "wedges.share": of(quoted=1, share="share", learned=("balls", "prior")),  # of the full swing's head speed
     "wedges.gap": of(clubs=2, quoted=2, gap="gap", longer="carry", shorter="carry"),
-    "wedges.bend": of(clubs=1, change="angle", loft="angle", way=("weak", "strong")),
+    "wedges.bend": of(clubs=1, change="head_angle", loft="head_angle", way=("weak", "strong")),
     "wedges.lofts": of(wanted="gap", widest="gap", after="gap", result=("met", "nearer", "nothing_helps")),
     # which clubs to carry
     "bag.leave": of(worth="gap"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .spec import WAY, of
+from .spec import ANY, WAY, of
 
 BEYOND = ("yes", "no")  # whether a change is more than days and balls give
 
@@ -23,6 +23,7 @@ SWING = {
     "sessions.one_day": of(),
     "sessions.days": of(days="count", differ="share"),
     "sessions.one_air": of(),
+    "sessions.worked_on": of(clubs=ANY),  # between sessions, hit before and since
     "sessions.alike": of(),
     "sessions.fade": of(days="count"),
     "change.pace": of(by="share", way=WAY, beyond=BEYOND),

@@ -425,6 +425,10 @@ def _statements(
     felt = {hit_in(whole, [Shot("", session=s)]) for s in order}
     if len(felt) > 1:
         out.append(state("sessions.one_air"))
+    hit = {shot.club for shot in case.full_shots} | {shot.club for shot in case.retest}
+    heads = {club.became for club in case.bag if club.id in hit}
+    if worked := [club for club in case.bag if club.id in hit and club.id in heads]:
+        out.append(state("sessions.worked_on", clubs=worked))
     half_life = case.wants.half_life_days
     out.append(state("sessions.alike") if half_life is None else state("sessions.fade", days=half_life))
     return tuple(out)

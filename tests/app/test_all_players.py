@@ -354,3 +354,21 @@ def test_the_demo_of_an_untouched_player_stays_without_an_id():
     doc = json.loads(text)
     assert [bool(p["case"]["player"].get("id")) for p in doc["players"]] == [False, True]
     assert players.entries_of(doc, [])[0].case.player == Player()
+
+
+def test_what_is_saved_is_the_whole_document_whoever_was_changed():
+    """Texts of players who were not changed are used again; undo and removal leave none behind."""
+    kept = Kept(player("Anna", 139), player("\u201cBea\u201d", 130))
+    steps = (
+        lambda state: state.change(lambda c: edits.player("height_m")(c, 1.7), "height"),
+        lambda state: state.open_player(state.store.players[1].id),
+        lambda state: state.try_out(lambda c: edits.wants("gap_m")(c, 10.0), "gap"),
+        lambda state: state.undo(),
+        lambda state: state.share_all(),
+        lambda state: state.remove_player(state.store.open),
+        lambda state: state.undo(),
+    )
+    for step in steps:
+        step(kept.state)
+        kept.state.flush()
+        assert json.loads(kept.state._text()) == kept.state.to_doc()

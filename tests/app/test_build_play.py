@@ -334,7 +334,7 @@ def test_clubs_against_the_rules_are_named(demo):
 
 def card(person):
     """Carries on the card by club; clubs that have to be hit first have none."""
-    return {row[0]: number(row[1]) for row in person.rows("Carry card")[1:] if row[1] != "hit it first"}
+    return {row[0]: number(row[1]) for row in person.rows("Carry card")[1:] if row[1] != "not known yet"}
 
 
 def test_the_card_goes_from_the_longest_to_the_shortest(demo):
@@ -349,7 +349,7 @@ def test_a_club_known_to_no_better_than_its_neighbours_is_to_be_hit_first(demo):
     """Woods that nobody hit, some 30 m wide, had a carry to the metre; balls with one bring its number up."""
     rows = {row[0]: row[1:] for row in demo.go("Play").rows("Carry card")[1:]}
     for name in ("Driver", "3-wood", "5-wood", "4-hybrid"):
-        assert rows[name] == ["hit it first", ""]
+        assert rows[name] == ["not known yet", ""]
     demo.state.change(
         lambda case: edits.add_balls(case, tuple(Shot("5w", carry_m=x) for x in (166, 169, 171, 168))), "hit"
     )
@@ -669,8 +669,8 @@ def test_steps_done_to_every_club_of_a_long_sheet_name_them_once():
 def order_of(person):
     """The card from the top: those with a number and the number, those without."""
     rows = person.go("Play").rows("Carry card")[1:]
-    told = [(row[0], number(row[1])) for row in rows if row[1] != "hit it first"]
-    return [row[0] for row in rows], told, [row[0] for row in rows if row[1] == "hit it first"]
+    told = [(row[0], number(row[1])) for row in rows if row[1] != "not known yet"]
+    return [row[0] for row in rows], told, [row[0] for row in rows if row[1] == "not known yet"]
 
 
 @pytest.mark.parametrize("share", [0.5, 0.6, 0.7, 1.0])

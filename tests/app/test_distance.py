@@ -21,7 +21,7 @@ def test_a_distance_out_of_reach_is_said_and_the_nearest_club_named(person, dist
     person.type("Distance to carry", distance)
     carries = {name: carry for name, carry, _ in person.rows("Carry card")[1:]}
     number = carries[club].rstrip("*")
-    carry = f", {number} m," if number.isdigit() else ""  # none where it says to hit it first
+    carry = f", {number} m," if number.isdigit() else ""  # none where it is not known yet
     assert f"That is {told}; the {club}*{carry} comes nearest." in person.text()  # neither was hit yet
 
 

@@ -38,7 +38,7 @@ def test_some_clubs_are_hit_and_some_are_not():
 
 def test_the_card_and_its_picture_mark_every_club_that_nobody_hit(person):
     rows = person.go("Play").rows("Carry card")[1:]
-    numbers = [row for row in rows if row[1] != "hit it first"]
+    numbers = [row for row in rows if row[1] != "not known yet"]
     assert {row[0] for row in numbers if marked(row[1])} == {row[0] for row in numbers} - HIT
     card = person.markup().partition("Carry card")[2].partition("Wedges by swing")[0]
     assert LEGEND in plain(card)
@@ -69,7 +69,7 @@ def test_headline_and_chances_mark_by_the_same_rule(person, going):
             club, _, swing = name.rstrip("*").partition(", ")
             assert marked(name) is (club != "Sand wedge" if swing else club not in HIT), (distance, name)
         big = plain(re.search(r'<div class="big">(.*?)</div>', person.markup())[1])
-        assert big == rows[0] or big.endswith(": hit it first")
+        assert big == rows[0] or big.endswith(": not known yet")
         below = person.markup().partition("Chances of one")[0]
         assert (LEGEND in below) is any(map(marked, rows))
         assert "not hit yet)" not in person.text()
@@ -111,7 +111,7 @@ def test_tables_and_lines_of_lay_out_mark_by_the_same_rule(person):
     ):
         for row in person.rows(caption)[1:]:
             name = row[0].rstrip("*")
-            if name in NAMES.values() and "hit it first" not in row:
+            if name in NAMES.values() and "not known yet" not in row:
                 assert any(map(marked, row)) is (name not in HIT), (caption, row)
                 looked += 1
     assert looked > 25

@@ -190,7 +190,7 @@ def test_card_and_sheet_have_the_clubs_of_the_plan_s_set(told):
     assert on_card == {c.name or c.id for c in state.fitting.to_play(state.fitting.layout.id)} <= present
     plan = state.fitting.make_up
     first = {x.name for x in (() if plan is None else plan.carried) if x.hit_first and x.in_bag}
-    no_number = {name for name, carry, _ in card.rows if carry == "hit it first"}
+    no_number = {name for name, carry, _ in card.rows if carry == "not known yet"}
     assert first <= no_number | (present - on_card)
     to_build = LayoutToBuild(state.fitting)
     _, rows = sheet_rows(to_build, "metric")

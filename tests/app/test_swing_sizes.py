@@ -128,7 +128,7 @@ def test_the_card_holds_the_wedge_table(played):
     cells = {row[0]: row[1:] for row in rows}
     assert re.fullmatch(r"4\d \d\d\u20134\d", cells["SW"][1])  # hit: no mark
     assert re.match(r"\d\d\*", cells["LW"][1])  # predicted
-    assert cells["SW"][2] == "hit it first"
+    assert cells["SW"][2] == "not known yet"
     card = {row[0]: row[1] for row in played.rows("Carry card")[1:]}
     assert cells["PW"][0].split()[0] == card["Pitching wedge"]
     assert "not hit yet: predicted from other balls" in played.text().lower()
@@ -237,7 +237,7 @@ def test_the_command_line_tells_the_wedge_table(system, carry):
     said = report(document(case, draws=64), system).split("Wedges and part swings")[1]
     assert f"Sand wedge, to the hip: {carry}" in said.replace("\u00a0", " ")
     assert "Lob wedge, to the hip: " in said and "predicted from other balls" in said
-    assert "Gap wedge, to the chest: hit it first, 3 balls will do" in said
+    assert "Gap wedge, to the chest: not known yet, 3 balls will do" in said
     assert "of full head speed" in said and "A gap of" in said
 
 

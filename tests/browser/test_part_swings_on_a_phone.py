@@ -46,7 +46,7 @@ def test_55_yards_by_touch_alone_without_the_network(person, served):
     field.fill("47")
     field.press("Enter")
     until(lambda: "Sand wedge, to the hip" in person.text(), "an answer")
-    until(lambda: "Wedges by swing" in person.text() or "hit it first" in person.text(), "the table")
+    until(lambda: "Wedges by swing" in person.text() or "not known yet" in person.text(), "the table")
     person.shot("part-swings-play-phone")
     assert not overflow(person) and not small_targets(person)
     person.page.evaluate("window.scrollTo(0, 900)")
@@ -169,7 +169,7 @@ def test_the_wedge_table_prints_in_type_one_can_read(person):
             f"() => {{ {WORDS} return words((style) => parseFloat(style.fontSize) * 0.75) }}"
         )
         assert len(sizes) > 20 and min(sizes) >= 8 - 0.01, (kind, min(sizes))
-        table = person.page.locator(".card", has_text="hit it first").last
+        table = person.page.locator(".card", has_text="not known yet").last
         box = table.bounding_box()
         inside = table.evaluate("e => (e.shadowRoot?.querySelector('table') ?? e).scrollWidth")
         assert inside <= box["width"] + 1, kind

@@ -258,11 +258,11 @@ def test_every_number_on_the_screen_is_that_of_the_command_line(person):
     )
     assert len(cells) == len(chosen["clubs"])
     hit = {shots["club"] for shots in result["shots"]}
-    assert sum(row[1] == "hit it first" for row in cells) <= 4
+    assert sum(row[1] == "not known yet" for row in cells) <= 4
     for club, row in zip(chosen["clubs"], cells, strict=True):
         carry = club["carry_m"]
         assert row[0] == club["name"]
-        if row[1] == "hit it first":
+        if row[1] == "not known yet":
             assert club["family"] in ("driver", "fairway", "hybrid") and club["id"] not in hit
             assert club["hit_first"]
             continue

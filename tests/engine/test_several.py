@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from engine.__main__ import main
-from engine.documents.case import Case, Layout, Player, Session, Shot
+from engine.documents.case import Case, Job, JobClub, Layout, Player, Session, Shot
 from engine.several import COLUMNS
 from engine.workshop.norms import norm_bag
 
@@ -165,11 +165,29 @@ def test_the_table_has_a_row_for_each_club_of_each_layout(tmp_path, capsys):
             assert float(row[figure]) == pytest.approx(club[figure], abs=1e-5)
     assert 0 < sum(row["hit_first"] == "yes" for row in rows) < len(rows)
     assert {row["sessions"] for row in rows} == {"1"}
-    days = Session("a"), Session("b")
+    days = Session("a", "2031-03-01"), Session("b", "2031-03-09")
+    jobs = (
+        Job("o", "ordered", "2031-04-02", (JobClub("7i"),)),
+        Job("p", "ordered", "2031-04-09", (JobClub("7i"),)),
+        Job("m", "built", "2031-05-03", (JobClub("7i"), JobClub("9i"))),
+    )
     shots = tuple(replace(s, session="ab"[n % 2]) for n, s in enumerate(case.shots))
-    path.write_text(json.dumps(replace(case, shots=shots, sessions=days).to_doc()), encoding="utf-8")
+    path.write_text(
+        json.dumps(replace(case, shots=shots, sessions=days, jobs=jobs).to_doc()), encoding="utf-8"
+    )
     assert main([str(path), "--csv", "--draws", "64"]) == 0
-    assert {row["sessions"] for row in csv.DictReader(io.StringIO(capsys.readouterr().out))} == {"2"}
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert {row["sessions"] for row in rows} == {"2"}
+    by_club = {
+        row["club"]: [row[f"{what}_on"] for what in ("hit", "ordered", "measured", "built")] for row in rows
+    }
+    hit = max(one.date for one in days if any(s.club == "7i" and s.session == one.id for s in shots))
+    assert by_club["7i"] == [hit, "2031-04-09", "", "2031-05-03"] and by_club["9i"][1:] == [
+        "",
+        "",
+        "2031-05-03",
+    ]
+    assert by_club["lw" if "lw" in by_club else "sw"] == ["", "", "", ""]
 
 
 def test_the_work_of_a_layout_is_its_own(tmp_path, capsys):

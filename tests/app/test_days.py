@@ -1,0 +1,378 @@
+"""Sessions as a person meets them under Hit: today's by itself, earlier ones to look at, mend, move and delete; files."""
+
+import json
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from app import bridge, edits, link, sessions
+from app.demo import demo_case
+from app.players import new_case
+from app.state import State
+from engine.documents.case import Case, Conditions, Session, Shot
+from engine.fitting.fitting import Fitting
+from tests.app.driver import Person
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """Sets the day on the device."""
+
+    def at(day):
+        class Clock(date):
+            @classmethod
+            def today(cls):
+                return cls.fromisoformat(day)
+
+        monkeypatch.setattr("app.dates.date", Clock)
+
+    at("2031-05-03")
+    return at
+
+
+@pytest.fixture
+def person(clock):
+    return Person().go("Hit")
+
+
+def hit(person, *texts):
+    bridge.receive("entered", {"numbers": [{"text": str(t), "mends": False} for t in texts]})
+
+
+def line(person):
+    """The one line of the day."""
+    folds = [b.label.replace("\u00a0", " ") for b in person.seen() if "fold" in (b.css_classes or ())]
+    return folds[0]
+
+
+def days(person):
+    return {s.date: [b.carry_m for b in person.case.shots if b.session == s.id] for s in person.case.sessions}
+
+
+OLD = replace(new_case(), shots=tuple(Shot("7i", c) for c in (150.0, 152.0, 149.0)))  # as version 1 had it
+
+
+# today
+
+
+def test_the_first_ball_opens_the_session_of_the_day_and_nobody_need_know(person):
+    assert line(person) == "Today, 3 May: weather and place"
+    hit(person, 140, 141)
+    assert days(person) == {"2031-05-03": [140, 141]}
+    assert line(person) == "Today, 3 May: weather and place"
+    assert " session" not in person.text()  # no word of it anywhere
+    person.press("Undo").press("Undo")
+    assert person.case.sessions == () and person.case.shots == ()
+
+
+def test_another_day_is_another_session_and_older_balls_stay_where_they_are(person, clock):
+    hit(person, 140)
+    assert not person.sees("Place") and not person.sees("Session")  # the line is shut
+    clock("2031-05-09")
+    hit(person, 142, 143)
+    assert days(person) == {"2031-05-03": [140], "2031-05-09": [142, 143]}
+    assert line(person) == "Today, 9 May: weather and place, 1 earlier"
+    assert person.case.to_doc()["version"] == 2
+    person.open("Today")
+    assert person.rows("Sessions") == [["Day", "Place", "Balls"], ["9 May", "–", "2"], ["3 May", "–", "1"]]
+    assert "Balls from 2 sessions" in person.text()
+
+
+def test_one_day_is_a_document_of_version_1_with_the_figures_of_balls_without_a_day(person):
+    hit(person, 140, 141, 139)
+    dated = person.case
+    undated = replace(dated, sessions=(), shots=tuple(replace(s, session=None) for s in dated.shots))
+    assert dated.to_doc()["version"] == 1 and link.make(dated).hash.startswith("#v1.")
+    for one, other in zip(Fitting(dated, 64).layouts, Fitting(undated, 64).layouts, strict=True):
+        assert one.clubs == other.clubs
+
+
+def test_balls_from_before_are_an_earlier_session_without_a_date_that_can_be_given_one(clock):
+    person = Person(OLD).go("Hit")
+    assert line(person) == "Earlier balls, no date: weather and place"
+    hit(person, 145)
+    assert [s.session for s in person.case.shots] == [None, None, None, "310503"]
+    person.open("Today")
+    assert person.options("Session") == ["Today, 3 May: 1 ball", "Earlier balls, no date: 3 balls"]
+    person.choose("Session", "Earlier balls, no date: 3 balls")
+    assert "count as one earlier session" in person.text()
+    person.type("Date", "20.4.2031")
+    assert days(person) == {"2031-04-20": [150, 152, 149], "2031-05-03": [145]}
+    assert person.chosen("Session") == "20 Apr: 3 balls" and person.value("Date") == "20 Apr 2031"
+    person.press("Undo")
+    assert [s.session for s in person.case.shots] == [None, None, None, "310503"]
+
+
+def test_an_old_player_opens_as_he_did_until_he_hits_again(clock):
+    state = State(saved=json.dumps({"format": "fettle-case", **OLD.to_doc()}))
+    assert state.case.shots == OLD.shots and state.case.to_doc()["version"] == 1 and not state.case.sessions
+
+
+# what is told of a session
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("yesterday", "must be a day, such as 20 Oct 2026"),
+        ("31.2.2031", "must be a day"),
+        ("3/4/2031", "can be 4 Mar 2031 or 3 Apr 2031: write the month in letters"),
+        ("1 Jun 2031", "lies in the future"),
+    ],
+)
+def test_a_date_that_is_none_or_could_be_two_is_refused_in_its_label(person, typed, said):
+    hit(person, 140)
+    person.open("Today").type("Date", typed)
+    assert said in person.find("Date").label and person.case.sessions[0].date == "2031-05-03"
+    assert person.value("Date") == typed  # stays to be mended
+    person.type("Date", "2 May 2031")
+    assert person.find("Date").label == "Date" and person.case.sessions[0].date == "2031-05-02"
+
+
+def test_place_balls_clubs_and_note_are_kept_and_shown_as_plain_text(person):
+    person.open("Today")
+    person.type("Place", " <b>North</b> range ").type("Balls used", "old ones").type(
+        "Note on this session", "a\nb <i>"
+    )
+    person.choose("Clubs hit", "Stepped lengths")
+    (session,) = person.case.sessions
+    assert (session.place, session.balls, session.note) == ("<b>North</b> range", "old ones", "a\nb <i>")
+    assert session.layout == "stepped" and session.date == "2031-05-03"
+    hit(person, 140)
+    assert person.case.shots[0].session == session.id
+    assert line(person) == "Today, 3 May, <b>North</b> range"
+    hit(person, 141)
+    assert "<b>North" not in person.markup() and "<i>" not in person.markup()
+    person.press("Undo").press("Undo").press("Undo")
+    assert person.case.sessions[0].layout is None
+
+
+def test_the_weather_of_one_day_leaves_that_of_the_others(person, clock):
+    person.open("Today").type("Temperature", "5").type("Wind", "4")
+    hit(person, 140, 141)
+    assert person.case.conditions.wind_mps == 4 and person.case.to_doc()["version"] == 1
+    clock("2031-05-09")
+    hit(person, 150)
+    first, second = person.case.sessions
+    assert sessions.air(person.case, second.id) == Conditions(temperature_c=5.0)  # nobody has felt its wind
+    assert line(person) == "Today, 9 May: 5 °C, 1 earlier"
+    person.type("Temperature", "25").choose("Hit indoors", "Yes")
+    assert sessions.air(person.case, second.id) == Conditions(temperature_c=25.0, indoors=True)
+    assert sessions.air(person.case, first.id) == Conditions(temperature_c=5.0, wind_mps=4.0)
+    person.choose("Session", "3 May: 2 balls").type("Temperature", "6")
+    assert sessions.air(person.case, first.id).temperature_c == 6
+    assert sessions.air(person.case, second.id).temperature_c == 25
+    person.type("Temperature", "200")
+    assert (
+        "must be" in person.find("Temperature").label
+        and sessions.air(person.case, first.id).temperature_c == 6
+    )
+
+
+def test_range_balls_are_those_of_today(clock):
+    person = Person(OLD).go("Hit").tap("Range balls")
+    assert "Today’s balls only" in person.text() and not person.case.conditions.range_ball
+    hit(person, 130)
+    assert [sessions.air(person.case, key).range_ball for key in ("310503", sessions.UNDATED)] == [
+        True,
+        False,
+    ]
+    assert person.case.to_doc()["version"] == 2
+
+
+def test_the_weather_of_balls_without_a_date_leaves_that_of_dated_ones(clock):
+    person = Person(OLD).go("Hit")
+    hit(person, 145)
+    person.open("Today").choose("Session", "Earlier balls, no date: 3 balls").type("Temperature", "3")
+    assert (
+        person.case.conditions.temperature_c == 3 and sessions.air(person.case, "310503").temperature_c == 20
+    )
+
+
+# earlier sessions
+
+
+@pytest.fixture
+def regular(clock):
+    """Somebody with three days, today's among them."""
+    made = (
+        Session("310401", "2031-04-01", "North range"),
+        Session("310420", "2031-04-20"),
+        Session("310503", "2031-05-03"),
+    )
+    shots = tuple(
+        Shot(club, c + n, session=one.id)
+        for n, one in enumerate(made)
+        for club, c in (("7i", 150.0), ("7i", 152.0), ("9i", 126.0), ("9i", 124.0))
+    )
+    return Person(replace(new_case(), shots=shots, sessions=made)).go("Hit").open("Today")
+
+
+def test_balls_of_a_session_are_looked_at_and_moved_to_another(regular):
+    regular.choose("Session", "1 Apr, North range: 4 balls")
+    assert regular.rows("Balls of this session")[1:] == [
+        ["7-iron", "2", "150, 152"],
+        ["9-iron", "2", "126, 124"],
+    ]
+    regular.choose("Move its balls to", "20 Apr: 4 balls").press("Move these balls")
+    assert {d: len(b) for d, b in days(regular).items()} == {
+        "2031-04-01": 0,
+        "2031-04-20": 8,
+        "2031-05-03": 4,
+    }
+    regular.press("Undo")
+    regular.choose("Session", "20 Apr: 4 balls").choose("Move its balls to", "a new session, no date")
+    regular.press("Move these balls")
+    (made,) = [s for s in regular.case.sessions if s.date is None]
+    assert sum(s.session == made.id for s in regular.case.shots) == 4
+    assert "2031-04-20" not in days(regular)  # nothing else was told of it
+
+
+def test_single_balls_are_moved_to_another_session_from_the_list_of_their_club(regular):
+    regular.tap("7i").open("Balls of the 7-iron")
+    assert [row[3] for row in regular.rows("7-iron, as hit")[1:3]] == ["1 Apr, North range"] * 2
+    regular.tap("2: 152 m").choose("Move to session", "Today, 3 May: 4 balls").press("Move to this session")
+    assert [s.session for s in regular.case.shots][:2] == ["310401", "310503"]
+    regular.press("Undo")
+    assert [s.session for s in regular.case.shots][:2] == ["310401"] * 2
+
+
+def test_a_session_is_deleted_with_its_balls_and_comes_back_by_undo(regular):
+    before = regular.case
+    regular.choose("Session", "20 Apr: 4 balls").press("Delete this session and its 4 balls")
+    assert "2031-04-20" not in days(regular) and len(regular.case.shots) == 8
+    regular.press("Undo")
+    assert regular.case == before
+
+
+def test_two_sessions_of_one_day_are_two(regular):
+    regular.press("Start another session today")
+    hit(regular, 140)
+    assert [s.id for s in regular.case.sessions][-1] == regular.case.shots[-1].session == "310503-2"
+
+
+def test_older_sessions_fade_where_somebody_says_so_and_it_says_what_that_does(regular):
+    assert "All sessions count alike, however long ago they were." in regular.text()
+    regular.tap("count less with time")
+    assert regular.case.wants.half_life_days == 90
+    assert "one 90 days before the newest counts half" in regular.text()
+    regular.type("Days after which one counts half", "30")
+    assert regular.case.wants.half_life_days == 30 and "one 30 days before" in regular.text()
+    regular.type("Days after which one counts half", "2")
+    assert "must be from 7 to 3650" in regular.find("Days after which one counts half").label
+    regular.tap("count alike")
+    assert regular.case.wants.half_life_days is None
+
+
+# files and notes
+
+
+def paste(person, text):
+    return person.open("Paste, or open").type("Balls as text", text).press("Show how it is read")
+
+
+THREE = (
+    "Date,Club,Carry (m)\n2031-04-12 10:05,7i,131\n20 Apr 2031,7i,133\n2031-05-03,9i,110\n2031-04-12,9i,112\n"
+)
+
+
+def test_a_file_with_dates_makes_sessions_by_itself_and_says_so_first(person):
+    hit(person, 140)
+    paste(person, THREE)
+    said = person.text().replace("\u00a0", " ")
+    assert "3 sessions: 12 Apr, 20 Apr, 3 May. Here already: 3 May; new balls are added to it." in said
+    assert not person.sees("Hit on") and len(person.case.shots) == 1  # nothing before it is asked for
+    person.press("Add these balls")
+    assert days(person) == {"2031-05-03": [140, 110], "2031-04-12": [131, 112], "2031-04-20": [133]}
+    person.press("Undo")
+    assert days(person) == {"2031-05-03": [140]} and person.value("Balls as text") == THREE
+
+
+def test_a_file_is_not_taken_in_twice_unless_somebody_wants_it(person):
+    paste(person, THREE).press("Add these balls")
+    paste(person, THREE)
+    assert "All of these balls are here already." in person.text() and not person.sees("Add these balls")
+    more = THREE + "2031-04-20,7i,134\n"
+    paste(person, more)
+    assert "4 of these 5 balls are here already." in person.text()
+    person.press("Add these balls")
+    assert days(person)["2031-04-20"] == [133, 134] and len(person.case.shots) == 5
+    paste(person, THREE).choose("Balls that are here already", "added once more").press("Add these balls")
+    assert len(person.case.shots) == 9
+
+
+def test_a_file_comes_back_through_a_link_and_is_known_again(person):
+    """A link rounds carries to 0.1 m."""
+    text = "Date,Club,Carry (yd)\n2031-04-12,7i,150.3\n2031-04-12,7i,151.7\n"
+    paste(person, text).press("Add these balls")
+    case = link.read(link.make(person.case).hash).case
+    other = Person(replace(case, shots=tuple(link.rounded(s) for s in case.shots))).go("Hit")
+    paste(other, text)
+    assert "All of these balls are here already." in other.text()
+
+
+def test_balls_without_a_date_go_where_somebody_says_and_a_text_pasted_twice_is_known(person):
+    hit(person, 140)
+    text = "7i 139 141 138\n9i 118 121 119"
+    paste(person, text)
+    assert person.options("Hit on") == ["Today, 3 May", "an earlier day, no date"]
+    person.choose("Hit on", "an earlier day, no date").press("Add these balls")
+    first, second = person.case.sessions
+    assert second.date is None and [s.session for s in person.case.shots] == [first.id] + [second.id] * 6
+    paste(person, text)
+    assert "All of these balls are here already." in person.text()
+    paste(person, "7i 141 139")  # two balls alone may well be the same by chance
+    assert "already" not in person.text()
+    person.press("Add these balls")
+    assert person.case.shots[-1].session == first.id
+
+
+def test_a_wrong_date_is_said_with_its_line_and_its_ball_stays_in_the_box(person):
+    paste(person, "Date,Club,Carry (m)\n12.04.2031,7i,131\n31.04.2031,7i,133\n12.04.2032,7i,134\n")
+    said = person.text()
+    assert "Line 3: “31.04.2031” is no day of the calendar; correct the date" in said
+    assert "Line 4: 12.04.2032 lies in the future; correct the date" in said
+    person.press("Add these balls")
+    assert days(person) == {"2031-04-12": [131]}
+    assert person.value("Balls as text").splitlines()[1:] == ["31.04.2031,7i,133", "12.04.2032,7i,134"]
+
+
+def test_day_or_month_first_is_asked_once_for_the_files_of_one_layout(person):
+    paste(person, "Date,Club,Carry (m)\n03/04/2031,7i,131\n")
+    assert "“03/04/2031” can be read in two ways" in person.text() and not person.sees("Add these balls")
+    person.choose("Its dates begin with", "the day").press("Add these balls")
+    assert days(person) == {"2031-04-03": [131]}
+    paste(person, "Date,Club,Carry (m)\n04/04/2031,7i,132\n02/05/2031,7i,133\n")
+    assert "2 sessions: 4 Apr, 2 May" in person.text().replace("\u00a0", " ")
+
+
+def test_sessions_that_a_file_only_names_keep_their_names(person):
+    paste(person, "Session,Club,Carry (m)\nmorning,7i,131\nevening,7i,133\n")
+    person.choose("Which day", "all of them").press("Add these balls")
+    assert [(s.date, s.note) for s in person.case.sessions] == [(None, "morning"), (None, "evening")]
+    assert [s.session for s in person.case.shots] == [s.id for s in person.case.sessions]
+
+
+# after the build
+
+
+def test_the_retest_is_a_session_with_the_new_clubs_by_itself(clock):
+    case = replace(OLD, sessions=(Session("310420", "2031-04-20"),))
+    case = replace(case, shots=tuple(replace(s, session="310420") for s in case.shots))
+    built = edits.built(case, [replace(c, length_m=c.length_m - 0.01) for c in case.carried if c.id == "7i"])
+    state = State()
+    state.add_player(built)
+    assert state.change(lambda c: edits.add_retest(c, (Shot("7i", 148.0), Shot("7i", 149.0))), "hit again")
+    made = state.case.sessions[-1]
+    assert (made.date, made.layout) == ("2031-05-03", built.wants.layout)
+    assert [(s.session, s.layout) for s in state.case.retest] == [(made.id, made.layout)] * 2
+    found = state.fitting.then_and_now
+    assert found.before == ("310420",) and found.after == (made.id,)
+    assert state.fitting.retest.clubs
+
+
+def test_balls_of_two_devices_on_one_day_are_of_one_session(clock):
+    """Its id follows from the day."""
+    assert sessions.begun(Case(), "2031-05-03").id == sessions.begun(demo_case(), "2031-05-03").id == "310503"
+    assert sessions.begun(Case(), None, mark="a1").id != sessions.begun(Case(), None, mark="b2").id
