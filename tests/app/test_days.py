@@ -75,7 +75,7 @@ def test_another_day_is_another_session_and_older_balls_stay_where_they_are(pers
     assert line(person) == "Today, 9 May: weather, 1 earlier"
     assert person.case.to_doc()["version"] == 2
     person.open("Today")
-    assert person.rows("Sessions") == [["Day", "Place", "Balls"], ["9 May", "–", "2"], ["3 May", "–", "1"]]
+    assert person.rows("Sessions") == [["Session", "Balls"], ["Today, 9 May", "2"], ["3 May", "1"]]
     assert "Balls from 2 sessions" in person.text()
 
 
@@ -94,6 +94,7 @@ def test_balls_from_before_are_an_earlier_session_without_a_date_that_can_be_giv
     hit(person, 145)
     assert [s.session for s in person.case.shots] == [None, None, None, "310503"]
     person.open("Today")
+    assert "The balls without a date count as one earlier session." in person.text()
     assert person.options("Session") == ["Today, 3 May: 1 ball", "Earlier balls, no date: 3 balls"]
     person.choose("Session", "Earlier balls, no date: 3 balls")
     assert "count as one earlier session" in person.text()
