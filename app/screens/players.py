@@ -25,7 +25,7 @@ from engine.fitting.job_record import last_hit, open_question
 
 SEARCH = "Search names, tags and notes"
 ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
-MOST_SHOWN = 12  # rows, until all are asked for
+MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 COPY = "a copy that came home"
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settle"]
