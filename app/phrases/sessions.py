@@ -17,6 +17,7 @@ OLD = (
     "These balls have no date: they were noted before balls were kept by day, or came without one. They count as one "
     "earlier session. If you know the day, write it here."
 )
+SOME_OLD = "The balls without a date count as one earlier session. Choose it below if you know its day."
 NEXT = "The balls you add today go in here by themselves."
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from app import bridge, edits, sessions
 from app.dates import iso_today
-from app.html import note, p, table
+from app.html import join, note, p, table
 from app.phrases import phrases
 from app.phrases import sessions as words
 from app.phrases.layouts import layout_title
@@ -296,14 +296,9 @@ class Day:
 
     def _table(self) -> str:
         balls = sessions.counts(self.case)
-        rows = []
-        for key, count in balls.items():
-            one = sessions.of(self.case, key)
-            when = words.day(one.date) if one.date else "no date"
-            rows.append(
-                [when, words.shortened(one.place or ("" if one.date else one.note)) or "\u2013", count]
-            )
-        return table(["Day", "Place", "Balls"], rows, caption="Sessions", words=[1])
+        rows = [[words.called(sessions.of(self.case, key)), count] for key, count in balls.items()]
+        old = p(words.SOME_OLD, cls="small") if balls.get(sessions.UNDATED) else ""
+        return join(table(["Session", "Balls"], rows, caption="Sessions", words=[0]), old)
 
     def _balls(self) -> str:
         """The balls of the session, club by club."""

@@ -75,7 +75,7 @@ def test_another_day_is_another_session_and_older_balls_stay_where_they_are(pers
     assert line(person) == "Today, 9 May: weather, 1 earlier"
     assert person.case.to_doc()["version"] == 2
     person.open("Today")
-    assert person.rows("Sessions") == [["Day", "Place", "Balls"], ["9 May", "–", "2"], ["3 May", "–", "1"]]
+    assert person.rows("Sessions") == [["Session", "Balls"], ["Today, 9 May", "2"], ["3 May", "1"]]
     assert "Balls from 2 sessions" in person.text()
 
 
@@ -94,6 +94,7 @@ def test_balls_from_before_are_an_earlier_session_without_a_date_that_can_be_giv
     hit(person, 145)
     assert [s.session for s in person.case.shots] == [None, None, None, "310503"]
     person.open("Today")
+    assert "The balls without a date count as one earlier session." in person.text()
     assert person.options("Session") == ["Today, 3 May: 1 ball", "Earlier balls, no date: 3 balls"]
     person.choose("Session", "Earlier balls, no date: 3 balls")
     assert "count as one earlier session" in person.text()
@@ -250,6 +251,8 @@ def test_two_sessions_of_one_day_are_two(regular):
     regular.press("Start another session today")
     hit(regular, 140)
     assert [s.id for s in regular.case.sessions][-1] == regular.case.shots[-1].session == "310503-2"
+    regular.type("Place", "indoors")
+    assert [s.place for s in regular.case.sessions][2:] == ["", "indoors"]
 
 
 def test_older_sessions_fade_where_somebody_says_so_and_it_says_what_that_does(regular):
@@ -302,6 +305,13 @@ def test_a_file_is_not_taken_in_twice_unless_somebody_wants_it(person):
     assert len(person.case.shots) == 9
 
 
+def test_each_ball_that_is_there_stands_for_one_of_the_file():
+    there = replace(OLD, sessions=(Session("a", "2031-04-12"),), shots=(Shot("7i", 131.0, session="a"),))
+    balls = (Shot("7i", 131.0), Shot("7i", 131.0), Shot("9i", 131.0))
+    assert sessions.here_already(there, balls, ("2031-04-12",) * 3) == {0}
+    assert sessions.here_already(there, balls, ("2031-04-13",) * 3) == set()
+
+
 def test_a_file_comes_back_through_a_link_and_is_known_again(person):
     """A link rounds carries to 0.1 m."""
     text = "Date,Club,Carry (yd)\n2031-04-12,7i,150.3\n2031-04-12,7i,151.7\n"
@@ -322,7 +332,7 @@ def test_balls_without_a_date_go_where_somebody_says_and_a_text_pasted_twice_is_
     assert second.date is None and [s.session for s in person.case.shots] == [first.id] + [second.id] * 6
     paste(person, text)
     assert "All of these balls are here already." in person.text()
-    paste(person, "7i 141 139")  # two balls alone may well be the same by chance
+    paste(person, "7i 139 141")  # two balls alone may well be the same by chance
     assert "already" not in person.text()
     person.press("Add these balls")
     assert person.case.shots[-1].session == first.id
