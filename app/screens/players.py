@@ -67,7 +67,7 @@ class Players(Screen):
             "Tags, with commas between", lambda: ", ".join(state.case.player.tags), self._tag, most=MOST_TAGS
         )
         self.note = TextField(
-            "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, area=True
+            "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, lines=True
         )
         self.list = html()
         self.archive = button("Archive", self._archive)
