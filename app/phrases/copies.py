@@ -19,7 +19,7 @@ PARTS = {
     "bench": "Bench",
 }
 MOST_SAID = 80  # characters
-ENTRIES = {"sessions": "Session", "layouts": "Set", "swing_sizes": "Part swing"}
+ENTRIES = {"sessions": "Session", "layouts": "Set", "swing_sizes": "Part swing", "jobs": "Job record"}
 FINE = ("carry", "side", "gap", "distance")  # distances, other lengths are of clubs or of the body
 UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "temperature"}
 

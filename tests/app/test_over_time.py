@@ -7,10 +7,11 @@ import pytest
 
 from app import edits, link
 from app.demo import demo_case
-from app.phrases import record
+from app.phrases import copies, record
 from app.phrases.over_time import sides
 from app.players import new_case
-from engine.documents.case import Conditions, Job, Session, Shot
+from engine.documents.case import Conditions, Job, JobClub, Session, Shot
+from engine.documents.merge import merge
 from engine.swing.then_and_now import then_and_now
 from tests.app.driver import Person
 
@@ -144,7 +145,7 @@ def work():
 def test_an_order_and_a_build_are_noted_by_date(work):
     today = record.day(edits.iso_today())
     work.press("Note as ordered today").press("Note as ordered today")
-    assert [job.what for job in work.case.jobs] == ["ordered"], "noted once"
+    assert [job.what for job in work.case.jobs] == ["ordered"] and not work.state.refusal, "noted once"
     ordered = work.case.jobs[0]
     work.press("It is built: make this the present bag")
     if work.sees("They came out as planned: use this as the present bag"):
@@ -186,6 +187,15 @@ def test_a_line_is_redated_noted_and_taken_out(work):
     assert work.value("Its day, such as 2031-05-03") == "2031-05-03"
     work.press("Take this line out")
     assert work.case.jobs == () and not work.sees("Its note")
+
+
+def test_a_line_that_only_the_other_copy_has_is_named_by_its_day():
+    mine = demo_case()
+    theirs = replace(mine, jobs=(Job("b", "built", "2031-05-03", (JobClub("7i", "7-iron", 0.94),)),))
+    (new,) = merge(mine, theirs).differences
+    assert copies.where(new, (mine, theirs), "metric") == "Job record 2031-05-03"
+    told = copies.value(new, new.theirs, (mine, theirs), "metric").replace("\u00a0", " ")
+    assert told == "what built, date 2031-05-03, clubs name 7-iron, length 94.0 cm"
 
 
 def test_a_note_is_added_today(work):
