@@ -52,10 +52,6 @@ def swing(name: str) -> Callable[[Case, Any], Case]:
     return lambda case, value: replace(case, swing=replace(case.swing, **{name: value}))
 
 
-def conditions(name: str) -> Callable[[Case, Any], Case]:
-    return lambda case, value: replace(case, conditions=replace(case.conditions, **{name: value}))
-
-
 def air(name: str) -> Callable[[Case, Any], Case]:
     """An edit of the air in which carries are predicted."""
 
@@ -632,6 +628,9 @@ def _earlier_retest_to_shots(case: Case) -> Case:
     """Balls hit after an earlier build go to the others: what is built next was not in anybody's hands yet."""
     here = case.wants.layout
     again = any(x.id == BUILT for x in case.layouts)
+    if again:  # the set that is built next will have this id
+        days = (replace(one, layout=None) if one.layout == BUILT else one for one in case.sessions)
+        case = replace(case, sessions=tuple(days))
 
     def stays(shot: Shot) -> bool:
         return not again if shot.layout is None else shot.layout == here != BUILT

@@ -888,9 +888,15 @@ def refusal_words(error: CaseError) -> str:
     return f"Refused, and nothing was changed: {', '.join(filter(None, (place, name)))} {error.problem}. Try another value."
 
 
-PARTS = {"shots": "the list of shots", "retest": "the list of shots after the build", "bag": "the bag"}
+PARTS = {
+    "shots": "the list of shots",
+    "retest": "the list of shots after the build",
+    "bag": "the bag",
+    "sessions": "the list of sessions",
+}
 ENTRIES = {
     "shots": "shot",
+    "sessions": "session",
     "retest": "shot after the build",
     "bag": "club",
     "layouts": "layout",

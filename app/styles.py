@@ -430,7 +430,7 @@ table.cards>tbody>tr>*{display:block;border:0;padding:0;text-align:left;white-sp
 table.cards>tbody>tr>th{grid-column:1/-1;font-family:var(--serif);font-size:1.2rem}
 table.cards>tbody>tr>td.words{grid-column:1/-1}
 table.cards>tbody>tr>td::before{content:attr(data-label);display:block;font-size:.82rem;color:var(--faint);font-weight:400}
-table.cards .under{white-space:normal}}}
+table.cards .under{white-space:normal} table.cards:not(.bench *) td:empty{display:none}}}
 """
 )
 
@@ -461,14 +461,22 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
-.three,.lines,.made{display:flex;gap:.3mm}
-.box{display:block!important;height:3.4mm;min-width:10mm;border:.3mm solid var(--edge)}
-.lines .box{border-color:transparent}.made i{width:11mm}.made>span:has(i){display:block}
+.three{display:grid;grid-template-columns:1fr 11mm;gap:.2mm .7mm;align-items:center}
+.three>*{grid-column:1}.box{display:block!important;height:6mm;border:.3mm solid var(--edge);grid-column:2}
+.bench .lines:not(.mixed){display:block;visibility:visible;position:absolute;left:0;bottom:4.1mm}
+.lines.mixed,.lines>:not(:first-child){display:none!important}
+.bench tr{position:relative}.bench table:has(.lines) caption{display:none}
+.bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
+.bench table:has(.lines) :is(th,td):is(:nth-child(2),:nth-child(8)){max-width:0;
+padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
+.bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}
+.made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block}
-.mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:2}
+.mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
-.bench table.cards tr>*:nth-child(9){width:38%}
-.bench tr>*:first-child{min-width:19mm}.made.row{flex-direction:row;gap:2mm}.made.row i{width:8mm}
+.bench table.cards tr>*:nth-child(9){width:40%}
+.bench tr:has(.lines)>:nth-child(-n+7){padding-left:.3mm;padding-right:.7mm}
+.bench tr>*:first-child{min-width:18mm}.made.row{gap:2mm}.made.row i{width:8mm}
 h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
 p,p.small,li{line-height:1.2;max-width:none;margin:.5mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}

@@ -188,8 +188,8 @@ class _Line(pn.widgets.TextInput):
 
 
 class TextField:
-    """Free text of the case, of several lines with ``area``, or with ``passing`` a text that is not kept and that nobody
-    misses."""
+    """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses; with ``lines`` of several
+    lines."""
 
     def __init__(
         self,
@@ -199,11 +199,10 @@ class TextField:
         *,
         most: int = 60,
         passing: bool = False,
-        area: bool = False,
+        lines: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        kind = pn.widgets.TextAreaInput if area else _Line
-        self.view = kind(
+        self.view = (pn.widgets.TextAreaInput if lines else _Line)(
             label=label,
             value=get(),
             max_length=most,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from app.phrases import sessions
 from app.phrases.say import listed, many
 from app.units import amount
 from engine.documents.case import Case, Shot
@@ -70,10 +71,14 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
     return ", ".join([*filter(None, names), *map(_words, rest)]) or _words(part)
 
 
-def value(difference: Difference, side: Any, system: str) -> str:
+def value(difference: Difference, side: Any, cases: Sequence[Case], system: str) -> str:
     """What one side has there."""
     if side in (None, "", []):
         return "nothing"
+    if difference.path[-1] == "session":
+        return next(
+            (sessions.called(one) for case in cases for one in case.sessions if one.id == side), str(side)
+        )
     said = _text(str(difference.path[-1]), str(difference.path[0]), side, system)
     return said if len(said) <= MOST_SAID else f"{said[: MOST_SAID - 1]}\u2026"
 

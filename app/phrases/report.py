@@ -7,7 +7,7 @@ from typing import Any
 
 from app.phrases import phrase, phrases, record
 from app.phrases.layouts import layout_title
-from app.phrases.say import capital, listed
+from app.phrases.say import NOT_KNOWN, capital, listed
 from app.phrases.verdict import SIDES, by_side
 from app.units import unit
 from engine.documents.case import JobClub
@@ -40,7 +40,6 @@ SECTIONS = {
 ELSEWHERE = ("fills", "flex", "effects", "irons", "left_out", "started")
 """Parts that are said again as statements, the same for every club, or of use in a table only."""
 IN_FULL = ("layouts", "build")
-UNKNOWN = "not known yet, hit it first"
 MOST_NEXT = 3  # clubs worth naming
 NOT_YET = "retest.none"
 SHAFTS, HIT_FIRST = "woods.shaft", "bag.hit_first"
@@ -100,7 +99,7 @@ def _carries(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
         for club in layout["clubs"]:
             carry = club["carry_m"]
             told = f"{shown.text(carry['mean'])} ({shown.text(carry['lo90'])} to {shown.text(carry['hi90'])})"
-            yield f"  {names[club['id']]}: {UNKNOWN if club['hit_first'] else told}"
+            yield f"  {names[club['id']]}: {NOT_KNOWN if club['hit_first'] else told}"
 
 
 def _advice(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:

@@ -81,7 +81,7 @@ def head(session: Session, conditions: Conditions, others: int, system: str) -> 
     """The line that opens the session: its name, and what is told of it in short."""
     more = [air(conditions, system)] if air(conditions, system) else []
     if not more and not session.place:
-        more.append("weather and place")
+        more.append("weather" if others else "weather and place")
     if others:
         more.append(f"{others} earlier")
     return ": ".join(filter(None, (called(session), ", ".join(more))))

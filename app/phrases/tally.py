@@ -69,7 +69,7 @@ def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str
     if excluded:
         why.append(f"{excluded} excluded")
     if len({s.session for s in shots}) > 1:
-        why.append("what a day does to carries taken out")
+        why.append("days evened out")
     if not why:
         why.append("balls far from the rest count less")
     return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"

@@ -96,7 +96,7 @@ PHRASES: dict[str, Phrase] = {
     "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.check_bounce": lambda say: (
-        f"the bend makes the bounce {say.term('way')}: look at the sole before bending, since no bounce was entered"
+        f"{say.term('way')} bounce after the bend: none was entered, so look at the sole first"
     ),
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (

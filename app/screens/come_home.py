@@ -101,7 +101,7 @@ class ComeHome:
     def _choice(self, one: Any) -> Any:
         assert self.asked is not None
         cases = [e.case for e in reversed(self.asked)]
-        mine, theirs = (words.value(one, side, self.state.units) for side in (one.mine, one.theirs))
+        mine, theirs = (words.value(one, side, cases, self.state.units) for side in (one.mine, one.theirs))
 
         def take(theirs: bool) -> None:
             self.choices[one.path] = theirs

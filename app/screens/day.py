@@ -122,9 +122,9 @@ class Day:
             ),
             Tick("Hit indoors", lambda: sessions.air(self.case, self.shown).indoors, self._indoors),
             self._text("Balls used", "balls"),
-            Choice("Clubs hit", self._sets(), self._set, self._hit_with, listed=True),
+            Choice("Clubs hit, for the record", self._sets(), self._set, self._hit_with, listed=True),
         ]
-        self.note = self._text("Note on this session", "note", area=True)
+        self.note = self._text("Note on this session", "note", lines=True)
         self.target = Choice("Move its balls to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
         self.mover = line(self.target.view, button("Move these balls", self._move), cls="fields low")
         self.delete = button("Delete this session", self._delete)
@@ -166,7 +166,7 @@ class Day:
 
         return edit
 
-    def _text(self, label: str, name: str, *, lines: bool = False) -> TextField:
+    def _text(self, label: str, name: str, *, area: bool = False) -> TextField:
         rule = SESSION[name]
         assert isinstance(rule, Text)
 
@@ -175,7 +175,7 @@ class Day:
                 self._change(lambda case: self._tell(name)(case, value.strip()), f"{label.lower()} changed")
 
         return TextField(
-            label, lambda: str(getattr(self._session(self.case), name)), take, most=rule.most, lines=lines
+            label, lambda: str(getattr(self._session(self.case), name)), take, most=rule.most, area=area
         )
 
     def _change(self, edit: Callable[[Case], Case], what: str) -> None:
@@ -271,7 +271,7 @@ class Day:
             self.to = next(iter(others.values()))
         self.target.refresh(others)
         show(self.mover, bool(mine))
-        label = f"Delete this session and its {many(len(mine), 'ball')}" if mine else "Delete this session"
+        label = f"Delete this session: {many(len(mine), 'ball')}" if mine else "Delete this session"
         if self.delete.label != label:
             self.delete.label = label
         show(self.delete, key in balls)

@@ -25,7 +25,7 @@ from engine.fitting.job_record import last_hit, open_question
 
 SEARCH = "Search names, tags and notes"
 ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
-MOST_SHOWN = 12  # rows, until all are asked for
+MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 COPY = "a copy that came home"
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settle"]
@@ -67,7 +67,7 @@ class Players(Screen):
             "Tags, with commas between", lambda: ", ".join(state.case.player.tags), self._tag, most=MOST_TAGS
         )
         self.note = TextField(
-            "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, area=True
+            "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, lines=True
         )
         self.list = html()
         self.archive = button("Archive", self._archive)

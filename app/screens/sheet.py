@@ -20,6 +20,7 @@ from engine.fitting.fitting import Fitting
 from engine.sets.lofts import LoftPlan
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
+from engine.workshop.bending import BENDABLE, limit_of
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
 from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG
@@ -278,7 +279,14 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         measured = [] if rests == NOW["measured"] else ["as measured"]
         cells: list[Any] = [
             name,
-            _lines(rests, "wanted", "as built", "\u00a0" * mixed, measured=measured, cls="lines"),
+            _lines(
+                rests,
+                "wanted",
+                "as built",
+                "\u00a0" * mixed,
+                measured=measured,
+                cls="lines" + " mixed" * mixed,
+            ),
         ]
         for key, _ in CLUB_KEYS.values():
             was, will = getattr(now, key), getattr(work.wanted, key)
@@ -306,9 +314,10 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     ]
     out: list[Any] = []
     if rows:
+        out.append(p(IN_BOXES, cls="paper"))
         out.append(
             table(
-                ["Club", "", *heads, "Swing weight", "Shaft, grip", "Work"],
+                ["Club", "", *heads, "Swing weight", "Shaft, grip, head", "Work"],
                 rows,
                 caption="Clubs to change",
                 words=[7, 8],
@@ -317,7 +326,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         )
     if same:
         stay = table(
-            ["Club", "", *heads, "Swing weight", "Shaft, grip"],
+            ["Club", "", *heads, "Swing weight", "Shaft, grip, head"],
             same,
             caption="Leave these as they are",
             words=[7],
@@ -327,6 +336,11 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
     return tag("div", *out, cls="bench")
+
+
+IN_BOXES = (
+    "Clubs to change: in bold what is wanted; the boxes: as measured before the work, and below as built."
+)
 
 
 def _lines(
@@ -413,7 +427,8 @@ def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
 
 
 def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
-    """Shaft and grip as far as they are known, with blanks to fill in by hand for what is not."""
+    """Shaft, grip and head as far as they are known, with blanks to fill in by hand for what is not, and how far the head
+    bends from how it came."""
     blank = tag("i", "")
     mass, length = unit("mass", system), unit("length_change", system)
     flex, shaft, tip, grip = club.shaft_flex, club.shaft_kg, club.tip_trim_m, club.grip_kg
@@ -429,10 +444,13 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
         angle, closed = unit("angle", system), face_of(club)
         parts.append(f"plays {angle.text(club.played_loft_deg, unit=True)}")
         parts.append(f"face {angle.text(abs(closed), unit=True)} {'closed' if closed > 0 else 'open'}")
+    if club.family in BENDABLE:
+        limit = unit("set_angle", system).text(limit_of(club), unit=True)
+        parts.append(join("head ", club.head_material or blank, f", bends {limit}"))
     if club.butt_trim_m:
         way = "butt cut" if club.butt_trim_m > 0 else "butt extended"
         parts.append(f"{way} {length.text(abs(club.butt_trim_m), unit=True)}")
-    known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg))
+    known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg, club.head_material))
     return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
 
 
@@ -505,7 +523,8 @@ def _rules(to_build: LayoutToBuild, system: str) -> Safe:
             ),
             warn=True,
         )
-    return join(h3("Rules"), said, p(phrase(to_build.rules.note, system), cls="small"))
+    # on paper the cautions say so
+    return join(h3("Rules"), said, p(phrase(to_build.rules.note, system), cls="small screen"))
 
 
 def all_cautions() -> Safe:

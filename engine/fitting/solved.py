@@ -349,11 +349,13 @@ class Solved:
     def lies_of(self, layout: Layout) -> tuple[ClubLie, ...]:
         """The lies that suit at the lengths of a layout's irons and wedges, as the bench can set them."""
         if layout not in self._lies:
+            clubs, heads = planned(layout, self.case), {c.id: c for c in self.case.carried}
+            # by its mass: whatever its lie, such a head goes
+            gone = {
+                c.id for c in clubs if not head_stays(heads[c.id], replace(c, lie_deg=heads[c.id].lie_deg))
+            }
             self._lies[layout] = lies_to_build(
-                self.lie_line,
-                self.case.carried,
-                planned(layout, self.case),
-                least_bend_deg=self.least_bend,
+                self.lie_line, self.case.carried, clubs, find=gone, least_bend_deg=self.least_bend
             )
         return self._lies[layout]
 

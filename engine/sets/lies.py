@@ -14,7 +14,7 @@ board or balls have had theirs, and is drawn towards the lies as the clubs came,
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -304,6 +304,7 @@ def lies_to_build(
     bag: Sequence[Club],
     wanted: Sequence[Club],
     *,
+    find: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
 ) -> tuple[ClubLie, ...]:
     """The lies of a set's irons and wedges on a player's line, in the steps of the bench.
@@ -313,6 +314,7 @@ def lies_to_build(
     Parameters
     ----------
     bag : the heads there are; wanted : the clubs of the set at their lengths, of these heads
+    find : ids of those for which another head has to be found, which then comes with the lie that suits
     least_bend_deg : least bend [deg] that the bench is asked for
 
     Returns
@@ -324,7 +326,13 @@ def lies_to_build(
     suits = {c.id: line.suits(c) for c in clubs}
     lies = {c.id: heads[c.id].lie_deg for c in clubs}
     if line.told:
-        lies |= _in_order(line, heads, clubs, {i: lie for i, (lie, _) in suits.items()}, least_bend_deg)
+        choices = {
+            c.id: [_marked(suits[c.id][0])]
+            if c.id in find
+            else _choices(line, heads[c.id], suits[c.id][0], least_bend_deg)
+            for c in clubs
+        }
+        lies |= _in_order(line, heads, clubs, {i: lie for i, (lie, _) in suits.items()}, choices)
     out = []
     for club in clubs:
         head, (lie, sd) = heads[club.id], suits[club.id]
@@ -342,24 +350,28 @@ def lies_to_build(
                 balls=line.balls[club.id],
                 started=abs(bent_so_far(head, "lie_deg")) >= ANGLE_STEP_DEG / 2,
                 body_change_deg=line.body_change_deg.get(club.id),
-                another_head=not low - 1e-9 <= lies[club.id] - head.lie_deg <= high + 1e-9,
+                another_head=club.id in find or not low - 1e-9 <= lies[club.id] - head.lie_deg <= high + 1e-9,
             )
         )
     return tuple(out)
 
 
 def _in_order(
-    line: LieLine, heads: Mapping[str, Club], clubs: Sequence[Club], suits: Mapping[str, float], least: float
+    line: LieLine,
+    heads: Mapping[str, Club],
+    clubs: Sequence[Club],
+    suits: Mapping[str, float],
+    choices: Mapping[str, Sequence[float]],
 ) -> dict[str, float]:
     """Lies nearest to those that suit, of those the bench can set, that rise from the longest club to the shortest."""
     row = sorted((c for c in clubs if c.id not in line.odd), key=lambda c: (-c.length_m, c.loft_deg))
-    out = {c.id: _choices(line, heads[c.id], suits[c.id], least)[0] for c in clubs}
+    out = {c.id: choices[c.id][0] for c in clubs}
     best: dict[
         float, tuple[float, tuple[float, ...]]
     ] = {}  # by the last club's lie: what it costs, and all lies so far
     for n, club in enumerate(row):
         after: dict[float, tuple[float, tuple[float, ...]]] = {}
-        for lie in _choices(line, heads[club.id], suits[club.id], least):
+        for lie in choices[club.id]:
             miss = _miss(lie, suits[club.id], heads[club.id])
             ways = [
                 (cost + miss + _disorder(row[n - 1], club, lie - last), (*lies, lie))
@@ -370,6 +382,11 @@ def _in_order(
     if best:
         out |= dict(zip((c.id for c in row), min(best.values())[1], strict=True))
     return out
+
+
+def _marked(lie: float) -> float:
+    """A lie as heads are marked, in half degrees."""
+    return ANGLE_STEP_DEG * math.floor(lie / ANGLE_STEP_DEG + 0.5)
 
 
 def _disorder(longer: Club, club: Club, more_upright: float) -> float:

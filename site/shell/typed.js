@@ -28,19 +28,22 @@ export class Typed {
     this.number = 0; // of the last text handed over
     this.taken = 0; // of the last text that the dashboard has dealt with
     addEventListener("input", (event) => this._input(event.composedPath()[0]), true);
-    addEventListener("focusout", (event) => this._left(event.composedPath()[0]), true);
+    this.leaving = (event) => this._left(event.target);
   }
 
   _input(field) {
     if (!isField(field) || field.getRootNode().host?.classList.contains("entry")) return; // see entry.js
     const label = labelOf(field);
-    if (label) this._note(label, field.value, Infinity);
+    if (!label) return;
+    this._note(label, field.value, Infinity);
+    // heard at the field alone: between two fields of one tree nothing of it comes up to the page
+    field.addEventListener("blur", this.leaving, { once: true });
   }
 
   /** A field was left with the text that it had before it was typed in: no change to the browser, but typed all the same. */
   _left(field) {
-    const label = isField(field) && labelOf(field);
-    if (!label || this.fields.get(label)?.number !== Infinity) return;
+    const label = labelOf(field);
+    if (this.fields.get(label)?.number !== Infinity) return;
     this._note(label, field.value, ++this.number);
     field.dispatchEvent(new KeyboardEvent("keyup", { key: "Enter" }));
   }

@@ -127,7 +127,7 @@ def test_tags_and_a_note_are_typed_and_are_text(three):
 
 def test_of_many_players_a_page_is_shown_and_all_when_asked():
     person = person_with(*(player(f"No {n:02d}") for n in range(30)))
-    assert len(rows(person)) == 12 and len(person.options("Player")) == 31
+    assert len(rows(person)) == 10 and len(person.options("Player")) == 31
     person.press("Show all 31 players")
     assert len(rows(person)) == 31
     person.press("Show fewer").find("Search names, tags and notes").value_input = "no 29"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from app import edits
+from app import edits, sessions
 from app.demo import demo_case
 from engine.documents.case import Layout, Measured, Shot
 from engine.documents.reading import read_case, restore
@@ -290,14 +290,16 @@ def test_the_re_test_and_the_card_foretell_the_same(person):
 
 def test_where_the_air_differs_the_re_test_names_the_card_s_number_too(person):
     take_in(person)
-    person.state.change(lambda case: edits.conditions("temperature_c")(case, 2.0), "colder")
+    person.state.change(lambda case: sessions.weather(sessions.UNDATED, "temperature_c")(case, 2.0), "colder")
     balls = tuple(Shot("9i", carry_m=112.0 + d) for d in (-2, 0, 2))
     person.state.change(lambda case: edits.add_retest(case, balls), "hit again")
     person.go("Play").open("After the build: hit again and compare")
     card = {row[0]: row[1].rstrip("*") for row in person.rows("Carry card")[1:]}
     (row,) = person.rows("After the build")[1:]
     assert row[3].endswith(f"on the card {card['9-iron']}") and not row[3].startswith(card["9-iron"])
-    person.state.change(lambda case: edits.conditions("temperature_c")(case, 20.0), "as on the card")
+    person.state.change(
+        lambda case: sessions.weather(case.retest[0].session, "temperature_c")(case, 20.0), "as on the card"
+    )
     (row,) = person.rows("After the build")[1:]
     assert "on the card" not in row[3] and row[3].startswith(
         {r[0]: r[1].rstrip("*") for r in person.rows("Carry card")}["9-iron"]

@@ -51,7 +51,7 @@ def test_the_sheet_has_present_wanted_and_change(demo):
         "Lie (\u00b0)",
         "Head (g)",
         "Swing weight",
-        "Shaft, grip",
+        "Shaft, grip, head",
         "Work",
     ]
     assert rows["Club"] == ["Club", "", *heads]
@@ -120,9 +120,16 @@ def test_shaft_grip_and_sleeve_stand_on_the_sheet_as_far_as_they_are_known(demo)
     )
     demo.state.change(lambda case: replace(case, bag=bag), "shafts")
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
-    assert row[7] == "flex R shaft 110 g tip 13 mm grip 50 g"
+    assert row[7] == "flex R shaft 110 g tip 13 mm grip 50 g head , bends 1\u00b0"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "sleeve +1\u00b0" in stay["Driver"][7] and sheet(demo)["5-iron"][7] == "flex shaft tip grip"
+    assert (
+        "sleeve +1\u00b0" in stay["Driver"][7]
+        and sheet(demo)["5-iron"][7] == "flex shaft tip grip head , bends 1\u00b0"
+    )
+    demo.state.change(lambda case: edits.club("6i", "head_material")(case, "cast"), "material")
+    assert sheet(demo)["6-iron"][7].endswith("head cast, bends 2\u00b0")
+    demo.state.change(lambda case: edits.club("6i", "bend_limit_deg")(case, 3.0), "limit")
+    assert sheet(demo)["6-iron"][7].endswith("head cast, bends 3\u00b0")
 
 
 def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):

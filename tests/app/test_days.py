@@ -72,7 +72,7 @@ def test_another_day_is_another_session_and_older_balls_stay_where_they_are(pers
     clock("2031-05-09")
     hit(person, 142, 143)
     assert days(person) == {"2031-05-03": [140], "2031-05-09": [142, 143]}
-    assert line(person) == "Today, 9 May: weather and place, 1 earlier"
+    assert line(person) == "Today, 9 May: weather, 1 earlier"
     assert person.case.to_doc()["version"] == 2
     person.open("Today")
     assert person.rows("Sessions") == [["Day", "Place", "Balls"], ["9 May", "–", "2"], ["3 May", "–", "1"]]
@@ -135,7 +135,7 @@ def test_place_balls_clubs_and_note_are_kept_and_shown_as_plain_text(person):
     person.type("Place", " <b>North</b> range ").type("Balls used", "old ones").type(
         "Note on this session", "a\nb <i>"
     )
-    person.choose("Clubs hit", "Stepped lengths")
+    person.choose("Clubs hit, for the record", "Stepped lengths")
     (session,) = person.case.sessions
     assert (session.place, session.balls, session.note) == ("<b>North</b> range", "old ones", "a\nb <i>")
     assert session.layout == "stepped" and session.date == "2031-05-03"
@@ -240,7 +240,7 @@ def test_single_balls_are_moved_to_another_session_from_the_list_of_their_club(r
 
 def test_a_session_is_deleted_with_its_balls_and_comes_back_by_undo(regular):
     before = regular.case
-    regular.choose("Session", "20 Apr: 4 balls").press("Delete this session and its 4 balls")
+    regular.choose("Session", "20 Apr: 4 balls").press("Delete this session: 4 balls")
     assert "2031-04-20" not in days(regular) and len(regular.case.shots) == 8
     regular.press("Undo")
     assert regular.case == before
@@ -376,3 +376,16 @@ def test_balls_of_two_devices_on_one_day_are_of_one_session(clock):
     """Its id follows from the day."""
     assert sessions.begun(Case(), "2031-05-03").id == sessions.begun(demo_case(), "2031-05-03").id == "310503"
     assert sessions.begun(Case(), None, mark="a1").id != sessions.begun(Case(), None, mark="b2").id
+
+
+def test_a_second_build_is_not_what_the_session_of_the_first_was_hit_with(clock):
+    def shorter(case):
+        return edits.built(
+            case, [replace(c, length_m=c.length_m - 0.01) for c in case.carried if c.id == "7i"]
+        )
+
+    case = edits.add_retest(shorter(OLD), (Shot("7i", 148.0),))
+    assert case.sessions[-1].layout == case.wants.layout
+    case = edits.add_retest(shorter(case), (Shot("7i", 146.0),))
+    assert [s.layout for s in case.sessions] == [None, case.wants.layout]
+    assert [s.session for s in (case.shots[-1], *case.retest)] == ["310503", "310503-2"]

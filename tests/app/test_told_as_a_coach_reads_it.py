@@ -90,7 +90,7 @@ def test_only_clubs_that_are_there_are_left_out_and_no_club_is_called_both_ways(
 def test_what_to_hit_next_names_each_club_once():
     lines = section(told(demo_case()), "What to hit next to choose between the sets")
     clubs = [re.match(r"Shots with the ([\w -]+?)(?:,| would)", x)[1] for x in lines if x.startswith("Shots")]
-    assert len(clubs) == len(set(clubs)) == 3
+    assert len(clubs) == len(set(clubs)) > 1
     assert not any(re.match(r"[\w -]+: The new shots", x) for x in lines)
 
 

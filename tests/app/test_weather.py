@@ -2,7 +2,7 @@
 
 import pytest
 
-from app import edits, sessions
+from app import sessions
 from app.dates import iso_today
 from app.demo import demo_case
 from tests.app.driver import Person
@@ -36,7 +36,9 @@ def test_a_wind_between_two_directions_is_shown_as_the_nearer(demo):
         (340, "Headwind"),
         (200, "Tailwind"),
     ):
-        demo.state.change(lambda case, at=degrees: edits.conditions("wind_from_deg")(case, float(at)), "wind")
+        today = sessions.todays(demo.case).id
+        turn = sessions.weather(today, "wind_from_deg")
+        demo.state.change(lambda case, at=degrees, turn=turn: turn(case, float(at)), "wind")
         assert demo.chosen("Wind direction") == name
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 from conftest import SHOTS, command_line
 from test_path import fill, hit
-from test_steps import on_paper, pages
+from test_steps import on_paper, pages, smallest_type
 from walk import WORDS, go, open_fold, press, settle, until, visit
 
 from app import link
@@ -144,6 +144,14 @@ def test_every_number_agrees_once_round(person):
     field.fill(f"{ordered - 0.5:.2f}")
     field.press("Enter")
     until(lambda: "Off the order" in person.text(), "what is off")
+    lie = person.page.get_by_label("Measured lie").first  # typed as it stands there: measured all the same
+    stands = lie.input_value()
+    lie.click()
+    lie.press("Control+A")
+    lie.press_sequentially(stands)
+    lie.press("Tab")
+    case = stored(person, lambda case: any(m.lie_deg is not None for m in case.bench), "the lie typed again")
+    assert lie.input_value() == stands
     shot(person, "bench")
     press(person, "It is built: make this the present bag")
     settle(person)
@@ -239,8 +247,15 @@ def test_the_browser_s_own_print_takes_what_the_step_has_for_paper(person, step,
     assert person.page.evaluate("() => 'print' in document.documentElement.dataset") is False
 
 
-def test_a_whole_bag_of_work_prints_on_two_pages_of_a4(chromium):
-    """Thirteen clubs to cut, weigh and bend, each with figures of several kinds: with who built and who checked it."""
+BOXES = """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
+  yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
+  return [...deep(document)].filter((e) => e.classList.contains('box')).map((e) => e.getBoundingClientRect())
+    .filter((r) => r.width > 1).map((r) => [r.width / 96 * 25.4, r.height / 96 * 25.4]) }"""
+
+
+def test_a_whole_bag_of_work_prints_on_two_pages_with_boxes_to_write_in(chromium):
+    """Thirteen clubs to cut, weigh and bend, each with figures of several kinds: with who built and who checked it. A box
+    for a figure by hand is 6 mm high; two pages do though each were 7 mm shorter, on A4 14 mm."""
     bag = tuple(replace(c, head_material="forged", ordered=("loft_deg",)) for c in demo_case().bag)
     clubs = tuple(
         LayoutClub(
@@ -257,5 +272,9 @@ def test_a_whole_bag_of_work_prints_on_two_pages_of_a4(chromium):
     with visit(chromium, width=390, height=844, fragment=link.make(case).hash) as someone:
         go(someone, "build")
         until(lambda: re.search(r"13\s+of\s+13", someone.text()), "the sheet")
-        assert pages(someone, "sheet", format="A4") == 2
-        assert pages(someone, "sheet", format="Letter") <= 3  # 18 mm shorter
+        for width, height in ((210, 297 - 14), (215.9, 279.4 - 7)):  # A4, Letter
+            assert pages(someone, "sheet", width=f"{width}mm", height=f"{height}mm") == 2
+        with on_paper(someone, "sheet"):
+            assert smallest_type(someone) >= 9 - 0.01
+            boxes = someone.page.evaluate(BOXES)
+        assert len(boxes) >= 2 * 5 * 13 and min(h for _, h in boxes) >= 6 and min(w for w, _ in boxes) >= 10

@@ -256,3 +256,12 @@ def test_lies_that_were_built_are_not_bent_again(material):
         line = line_of(built)
         again = lies_to_build(line, [c for c in built if c.became is None], CASE.bag)
         assert [c.lie_deg for c in again] == [c.lie_deg for c in first.values()]
+
+
+def test_heads_to_be_found_for_one_length_come_with_one_lie():
+    """At one length one lie suits; a head that goes for its mass does not hold the new one to its own bend."""
+    one = [replace(c, length_m=37 * INCH) for c in IRONS]
+    marks = marked(CASE.bag, {c.id: 0.25 * INCH for c in IRONS})
+    told = lies_to_build(line_of(marks), marks, one, find={c.id for c in IRONS if c.id != "7i"})
+    assert len({c.lie_deg for c in told if c.id != "7i"}) == 1
+    assert all(c.another_head for c in told if c.id != "7i")
