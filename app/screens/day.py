@@ -166,7 +166,7 @@ class Day:
 
         return edit
 
-    def _text(self, label: str, name: str, *, area: bool = False) -> TextField:
+    def _text(self, label: str, name: str, *, lines: bool = False) -> TextField:
         rule = SESSION[name]
         assert isinstance(rule, Text)
 
@@ -175,7 +175,7 @@ class Day:
                 self._change(lambda case: self._tell(name)(case, value.strip()), f"{label.lower()} changed")
 
         return TextField(
-            label, lambda: str(getattr(self._session(self.case), name)), take, most=rule.most, area=area
+            label, lambda: str(getattr(self._session(self.case), name)), take, most=rule.most, lines=lines
         )
 
     def _change(self, edit: Callable[[Case], Case], what: str) -> None:
