@@ -92,7 +92,7 @@ def test_the_longest_stands_at_the_top(opened):
     means = dict(zip([y[0] for y in drawn[0]["y"]], drawn[0]["mean"], strict=True))
     assert [means[x] for x in figure.y_range.factors] == sorted(means.values())
     figure, _ = at(opened, "gaps")
-    assert figure.y_range.factors[-1] == "5i \u2013 6i*" and figure.y_range.factors[0] == "SW \u2013 LW*"
+    assert figure.y_range.factors[-1] == "5i \u2013 6i*" and figure.y_range.factors[0] == "SW* \u2013 LW*"
     figure, drawn = at(opened, "next")
     assert drawn[0]["share"] == sorted(drawn[0]["share"]) and figure.y_range.factors == drawn[0]["what"]
     figure, _ = at(opened, "checked")
