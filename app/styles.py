@@ -64,8 +64,11 @@ ROOT_CSS = f"""
 @media (max-height:29.99rem){{:root,:root[data-size=large]{{--head:min(1.05rem,18px)}}}}
 :root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
-:root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:0; --card-line:0; --card-more:none}}
-:root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-line:.5px; --card-more:table-cell}}
+:root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:.5mm; --card-line:.5px; --card-more:none;
+--card-table:block; --card-head:none; --card-list:grid; --card-one:grid; --card-brief:inline; --card-name:0}}
+:root[data-print=pocket]{{--card-width:105mm; --card-type:10pt; --card-row:.7mm; --card-line:.5px; --card-more:table-cell;
+--card-table:table; --card-head:table-header-group; --card-list:table-row-group; --card-one:table-row;
+--card-brief:none; --card-name:10pt}}
 @media print{{:root:root:root{{{_LIGHT_HIGH}color-scheme:light;
 --sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
 margin:9mm}}}}
@@ -489,7 +492,14 @@ font-size:.9rem;font-weight:400;white-space:nowrap}
 padding:.9mm 3mm;box-sizing:border-box;font-size:var(--card-type);line-height:1}
 table{font-size:var(--card-type);width:100%;margin:0}
 th,td{padding:var(--card-row) 1mm;border-bottom-width:var(--card-line);font-size:var(--card-type)}
-caption{display:none}h3{font-size:var(--card-type);margin:0;gap:2mm;flex-wrap:nowrap}
+caption{display:none}.carries table{display:var(--card-table)}.carries caption{display:var(--card-brief)}
+.carries thead{display:var(--card-head)}
+.carries caption{font-size:var(--card-type);padding:0}
+.carries tbody{display:var(--card-list);grid:repeat(var(--rows),auto)/auto-flow minmax(0,1fr);column-gap:4mm}
+.carries tr{display:var(--card-one);grid-template-columns:minmax(0,1fr) 9mm 14mm}
+[data-brief]{font-size:var(--card-name)}[data-brief]::before{content:attr(data-brief);display:var(--card-brief);
+font-size:var(--card-type)}
+h3{font-size:var(--card-type);margin:0;gap:2mm;flex-wrap:nowrap}
 h3 span:first-child{white-space:nowrap;overflow:hidden;
 text-overflow:ellipsis;line-height:1.2}.when{font-size:var(--card-type);white-space:nowrap}
 p{white-space:nowrap}

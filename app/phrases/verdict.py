@@ -143,6 +143,8 @@ def _hit(say: Say) -> str:
 
 def _carry(say: Say) -> str:
     expected = f"{say.size('expected')} is expected"
+    if say.term("lofts") == "bent":
+        expected += " of the length alone, before lofts are bent to make up for it"
     if say.term("shows") == "yes":
         return f"Carry: this shows a difference of {say['finds']} four times in five; {expected}."
     return (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from functools import partial
 from typing import Any
@@ -10,7 +11,7 @@ import numpy as np
 
 from app import bridge, edits, styles
 from app.dates import other_day, today
-from app.html import Safe, h3, interval, join, note, p, table, tag
+from app.html import Safe, esc, h3, interval, join, note, p, table, tag
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import called, day_line, hit_first_line, plays_line, warm_ball_line
@@ -320,13 +321,23 @@ def carry_card(state: State) -> Safe:
     return join(
         h3(tag("span", card.player), tag("span", card.day, cls="when")),
         *[p(words, cls="small") for words in (card.set_, card.air)],
+        Safe(f'<div class="carries" style="--rows:{math.ceil(len(card.rows) / 2)}">'),
         table(
             ["Club", f"carry ({card.unit})", "90 %"],
-            [[name, tag("b", carry) if ends else carry, ends] for name, carry, ends in card.rows],
-            caption="Carry card",
+            [[_in_brief(name), tag("b", carry) if ends else carry, ends] for name, carry, ends in card.rows],
+            caption=f"Carry card: carry in {card.unit} and 90 % range",
         ),
+        Safe("</div>"),
         *[p(words, cls="small") for words in (card.doubt, card.unhit) if words],
     )
+
+
+def _in_brief(name: str) -> str:
+    """A club's name, and its initials where it is of several words: print has room for no more."""
+    if " " not in name:
+        return name
+    short = "".join(word[0] for word in name.split()).upper()
+    return Safe(f'<span data-brief="{esc(short)}">{esc(name)}</span>')
 
 
 def _which_set(name: str, work: Fitting) -> str:

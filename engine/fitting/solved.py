@@ -188,6 +188,7 @@ class Solved:
             test=self._length_test(flown[other].clubs, even.ratio.mean),
             so_far=spread_by_length(self.case, summaries),
             even=even,
+            lofts_bent=self.lofts_asked,
             spread=self.spread,
             degrees=degrees,
             least_bend_deg=self.least_bend,

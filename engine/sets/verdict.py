@@ -271,6 +271,7 @@ def verdict_between(
     test: LengthTest | None = None,
     so_far: SpreadByLength | None = None,
     even: BreakEven | None = None,
+    lofts_bent: bool = False,
 ) -> Verdict:
     """The verdict between two sets.
 
@@ -283,6 +284,7 @@ def verdict_between(
     matters : what matters to the player, of `MATTERS`, first things first: it orders the lines and changes nothing else
     demand : distances faced, if the player stated any
     even : the break-even, worked out if not given
+    lofts_bent : whether lofts are bent towards carries or gaps, which make up for what a length does to carry
     """
     differences = differ(measure_draws(of_base), measure_draws(of_other))
     have = with_lies(bag, of_base.clubs) if lies_apart else tuple(bag)
@@ -312,7 +314,7 @@ def verdict_between(
         test,
         so_far,
         (state("verdict.compared", layouts=[other, base]), *(said for _, said in lines)),
-        plan_statements(test, so_far, even),
+        plan_statements(test, so_far, even, lofts_bent=lofts_bent),
     )
 
 
@@ -359,7 +361,7 @@ def _break_even_line(even: BreakEven, club: Club) -> Statement:
 
 
 def plan_statements(
-    test: LengthTest | None, so_far: SpreadByLength | None, even: BreakEven
+    test: LengthTest | None, so_far: SpreadByLength | None, even: BreakEven, *, lofts_bent: bool = False
 ) -> tuple[Statement, ...]:
     """The test, what it can find and what it cannot, and what the balls say so far."""
     out = []
@@ -384,6 +386,7 @@ def plan_statements(
                 finds=test.finds_m,
                 expected=test.expected_m,
                 shows="yes" if test.shows_carry else "no",
+                lofts="bent" if lofts_bent else "kept",
             )
         )
         shows = "yes" if test.shows_spread else "no" if test.balls_for_spread else "not_needed"

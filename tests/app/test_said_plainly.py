@@ -148,6 +148,13 @@ def test_one_length_down_the_grip_on_the_whole_page():
     assert {c.grip_down_m for c in fitting.balls_to_hit.ranking} == {0.0, test.grip_down_m}
 
 
+@pytest.mark.parametrize("gap", [None, 8.0])
+def test_the_range_test_says_what_lofts_bent_for_a_gap_make_up_for(gap):
+    """Verdict: the longest iron carries as far; test: 2.5 m less is expected. Both hold, of one set and of one length."""
+    told = plain(range_test(Fitting(edits.wants("gap_m")(demo_case(), gap), 64).result, "metric"))
+    assert ("of the length alone, before lofts are bent to make up for it" in told) is (gap is not None)
+
+
 def test_nothing_is_called_natural_length_beside_the_lengths_of_measure():
     told = section(report(document(demo_case(), draws=32), "metric"), "A common length")
     assert "By posture alone" in told and "wrist to floor instead" in told and "natural length" not in told

@@ -1,5 +1,6 @@
 """All five steps as a user: the shortest way to an answer, trying out, the bag, the bench's sheet, cards and sharing."""
 
+import itertools
 import json
 import re
 from contextlib import contextmanager
@@ -198,6 +199,10 @@ def test_prints_fit_their_paper(person):
         with on_paper(person, kind):
             box = person.page.locator(".card").first.bounding_box()
             assert smallest_type(person) >= 8 - 0.01, kind
+            rows = [row.bounding_box()["y"] for row in person.page.locator(".carries tbody tr").all()[:4]]
+            assert min(b - a for a, b in itertools.pairwise(rows)) * 72 / 96 >= 1.3 * 8, (
+                "room between the lines"
+            )
             assert not person.page.locator("canvas").locator("visible=true").count(), (
                 "a drawing beside the card"
             )
