@@ -478,7 +478,7 @@ table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-left:.3mm;padding-right:.7mm}
 .bench tr>*:first-child{min-width:18mm}.made.row{gap:2mm}.made.row i{width:8mm}
 h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
-p,p.small,li{line-height:1.2;max-width:none;margin:.5mm 0}
+p,p.small,li{line-height:1.2;max-width:none;margin:.3mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
 .kpis{gap:1mm 7mm;margin:1mm 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm}
 .note{padding:1mm 2.5mm;max-width:none;background:none}}

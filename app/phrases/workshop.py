@@ -95,9 +95,7 @@ PHRASES: dict[str, Phrase] = {
     "work.bend_loft": _work("make the loft {}", _bend),
     "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
-    "work.check_bounce": lambda say: (
-        f"{say.term('way')} bounce after the bend: none was entered, so look at the sole first"
-    ),
+    "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (
         f"{say['mass']} is more than a head takes (about {say['most']}){_weigh_it(say)}"

@@ -280,7 +280,7 @@ def test_a_wedge_whose_loft_is_bent_has_its_bounce_looked_at():
     assert bent["gw"] == bent["sw"] == 1.0 and bent["8i"] == 0.5
     assert phrases(work["gw"].notes, "metric") == ["bounce becomes 11°"]
     (said,) = phrases(work["sw"].notes, "metric")
-    assert said.startswith("more bounce after the bend: none was entered, so look at the sole first")
+    assert said.startswith("look at the sole first: more bounce")
     assert work["8i"].notes == ()
     told = Person(replace(case, bag=bag)).go("Build").text()
     assert said in told and "bounce becomes 11°" in told
