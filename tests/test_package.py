@@ -35,7 +35,7 @@ def test_the_example_in_the_readme_runs(tmp_path, monkeypatch, capsys):
     found: dict = {}
     exec(example, found)
     assert found["doc"]["format"] == "fettle-result"
-    assert "'7i'" in capsys.readouterr().out
+    assert "\n7i {'mean': " in capsys.readouterr().out
 
 
 def test_every_public_name_is_there_and_documented():

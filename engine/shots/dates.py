@@ -11,18 +11,18 @@ from .cells import bare
 ORDERS = ("dmy", "mdy", "ymd")  # of day, month and year
 OLDEST = 1950  # year of a ball that somebody measured; ours
 _NAMES = (
-    "january januar janvier enero januari",
-    "february februar fevrier febrero februari",
-    "march marz mars marzo mrz",
-    "april avril abril",
-    "may mai mayo maj",
-    "june juni juin junio",
-    "july juli juillet julio",
-    "august aout agosto augusti",
-    "september septembre septiembre",
-    "october oktober octobre octubre",
-    "november novembre noviembre",
-    "december dezember decembre diciembre",
+    "january|januar|janvier|enero|januari",
+    "february|februar|fevrier|febrero|februari",
+    "march|marz|mars|marzo|mrz",
+    "april|avril|abril",
+    "may|mai|mayo|maj",
+    "june|juni|juin|junio",
+    "july|juli|juillet|julio",
+    "august|aout|agosto|augusti",
+    "september|septembre|septiembre",
+    "october|oktober|octobre|octubre",
+    "november|novembre|noviembre",
+    "december|dezember|decembre|diciembre",
 )
 _IN_FIGURES = re.compile(r"(\d{4}|\d{1,2})([-./])(\d{1,2})\2(\d{4}|\d{1,2})")
 _JOINED = re.compile(r"((?:19|20)\d\d)(\d\d)(\d\d)|(\d{4})年(\d{1,2})月(\d{1,2})日")
@@ -109,7 +109,9 @@ def orders_of(texts: Iterable[str], today: date | None = None) -> tuple[str, ...
 
 def _month(word: str) -> str:
     """The number of a month by its name or the first letters of it."""
-    found = [n for n, names in enumerate(_NAMES, 1) if any(name.startswith(word) for name in names.split())]
+    found = [
+        n for n, names in enumerate(_NAMES, 1) if any(name.startswith(word) for name in names.split("|"))
+    ]
     return f"{found[0]}" if len(found) == 1 else ""
 
 

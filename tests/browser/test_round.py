@@ -277,4 +277,6 @@ def test_a_whole_bag_of_work_prints_on_two_pages_with_boxes_to_write_in(chromium
         with on_paper(someone, "sheet"):
             assert smallest_type(someone) >= 9 - 0.01
             boxes = someone.page.evaluate(BOXES)
-        assert len(boxes) >= 2 * 5 * 13 and min(h for _, h in boxes) >= 5.99 and min(w for w, _ in boxes) >= 10
+        assert (
+            len(boxes) >= 2 * 5 * 13 and min(h for _, h in boxes) >= 5.99 and min(w for w, _ in boxes) >= 10
+        )

@@ -230,7 +230,7 @@ def test_a_part_swing_that_a_tag_tells_is_not_counted_as_full(heading, tag):
 @pytest.mark.parametrize(
     ("heading", "cell"),
     [
-        ("Date", "1/2/2026"),
+        ("Date", "13/2/2026"),
         ("Date", "3/4"),
         ("Player", "Chip"),
         ("Place", "Pitch and Putt"),
