@@ -45,13 +45,15 @@ const python = await loadPyodide({ indexURL: new URL("./core/", self.location).h
 self.postMessage(python.runPython("1 + 1"));
 """
 SOLVE = """import { loadPyodide } from "./site/runtime/pyodide.mjs";
+import { Packed } from "./site/unpack.mjs";
 const site = new URL("./site/", self.location).href;
 const stdLibURL = new URL("./core/python_stdlib.zip", self.location).href;
 const python = await loadPyodide({ indexURL: `${site}runtime/`, stdLibURL });
-const places = { "runtime/libs.tar.gz": "/sp", "runtime/boot.tar.gz": "/sp", "app/app.tar.gz": "/fettle" };
+const decoder = await WebAssembly.compileStreaming(fetch(`${site}runtime/zstd.wasm`));
+const places = { "runtime/libs.tar.zst": "/sp", "runtime/boot.tar.zst": "/sp", "app/app.tar.zst": "/fettle" };
 for (const [path, where] of Object.entries(places)) {
-  const zipped = await (await fetch(site + path)).blob();
-  const tar = await new Response(zipped.stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  const packed = new Uint8Array(await (await fetch(site + path)).arrayBuffer());
+  const tar = new Packed(decoder, [packed]).all().buffer;
   python.FS.mkdirTree(where);
   python.unpackArchive(tar, "tar", { extractDir: where });
 }
