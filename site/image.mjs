@@ -5,7 +5,7 @@
 // own place, then the memory is unpacked straight into the core's own, page by page. The hooks are called from the changed
 // places of Pyodide's scripts, which .make/image_patch.py lists with their reasons.
 
-import { Packed, files, tarred } from "./unpack.mjs";
+import { Packed, files, letGo, tarred } from "./unpack.mjs";
 
 const PAGE = 4096;
 const PIECE = 16 * PAGE;
@@ -41,6 +41,7 @@ export class MemoryImage {
       for (const [name, bytes] of files(libs)) {
         if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
         compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, module)));
+        letGo(bytes); // of which the compiler has taken a copy
       }
       await Promise.all(compiling);
       if (modules.size !== lengths.size) throw new Error("a library of the image is missing");

@@ -10,7 +10,7 @@ const RUNTIME = `fettle-runtime-${RUNTIME_ID}`;
 const APP = "fettle-app-__APP_ID__";
 const FILES = __FILES__; // {runtime: [{path, bytes, sha256}], app: [...]}
 const SCOPE = new URL("./", self.location).href;
-const AT_ONCE = 3;
+const CODE = /\.(js|mjs|wasm)$/; // stored as it came: to such an answer a browser keeps the compiled form
 const LARGE = 2_000_000; // [bytes] too slow to check before each answer; `verify` checks these too
 
 const urlOf = (file) => new URL(file.path, SCOPE).href;
@@ -21,9 +21,15 @@ for (const file of FILES.app) PLACE.set(urlOf(file), [APP, file]);
 class OtherVersion extends Error {}
 
 const hex = (buffer) => Array.from(new Uint8Array(buffer), (b) => b.toString(16).padStart(2, "0")).join("");
-const isWhole = async (response, file) => {
+const letGo = (buffer) => buffer.transfer?.(0); // now: several files would wait for the next collection of garbage
+const isFile = async (bytes, file) => hex(await crypto.subtle.digest("SHA-256", bytes)) === file.sha256;
+/** Whether an answer is the published file; reads it up unless it is to be `used`. */
+const isWhole = async (response, file, { used = true } = {}) => {
   try {
-    return hex(await crypto.subtle.digest("SHA-256", await response.clone().arrayBuffer())) === file.sha256;
+    const bytes = await (used ? response.clone() : response).arrayBuffer();
+    const found = await isFile(bytes, file);
+    letGo(bytes);
+    return found;
   } catch {
     return false; // what cannot even be read
   }
@@ -33,26 +39,38 @@ async function fetchChecked(file) {
   for (const cache of ["default", "reload"]) {
     // the second try goes past the browser's own cache, where an older or broken copy may sit
     const response = await fetch(urlOf(file), { cache, credentials: "same-origin" });
-    if (response.ok && !response.redirected && (await isWhole(response, file))) return response;
+    if (!response.ok || response.redirected) continue;
+    if (CODE.test(file.path)) {
+      if (await isWhole(response, file)) return response;
+      continue;
+    }
+    const bytes = await response.arrayBuffer().catch(() => new ArrayBuffer(0)); // in memory once, not in two halves of a clone
+    if (!(await isFile(bytes, file))) continue;
+    const headers = new Headers(response.headers);
+    for (const name of ["content-encoding", "content-length"]) headers.delete(name); // of the way here
+    const answer = new Response(bytes, { headers }); // has a copy
+    letGo(bytes);
+    return answer;
   }
   throw new OtherVersion(`${file.path} is not the published file`);
 }
 
 /** Bring into the caches what is not there, or with `verify` not whole; how many files that were. */
 async function fill({ verify = false } = {}) {
-  const queue = [...PLACE];
   let mended = 0;
-  const hand = async () => {
+  const hand = async (queue) => {
     for (let next = queue.shift(); next; next = queue.shift()) {
       const [url, [name, file]] = next;
       const cache = await caches.open(name);
       const kept = await cache.match(url);
-      if (kept && (!verify || (await isWhole(kept, file)))) continue;
+      if (kept && (!verify || (await isWhole(kept, file, { used: false })))) continue;
       await cache.put(url, await fetchChecked(file));
       mended++;
     }
   };
-  await Promise.all(Array.from({ length: AT_ONCE }, hand));
+  const large = [...PLACE].filter(([, [, file]]) => file.bytes > LARGE); // one at a time, for the memory they take
+  const small = [...PLACE].filter(([, [, file]]) => file.bytes <= LARGE);
+  await Promise.all([hand(large), hand(small), hand(small)]);
   return mended;
 }
 

@@ -9,6 +9,46 @@ const OUTWARD = 1 << 17;
 const MAGIC = [0x28, 0xb5, 0x2f, 0xfd];
 const HEAD = 18; // [bytes] a frame's header is at most so long
 
+const idle = []; // decoders whose file has been unpacked
+
+/** Give memory back now, where the browser can; without this a start holds as much again until garbage is collected. */
+export function letGo({ buffer, byteLength }) {
+  if (buffer.byteLength === byteLength) buffer.transfer?.(0);
+}
+
+/** A decoder, and in its memory the places of what it is told, what goes in, what comes out and what it works with. */
+class Machine {
+  constructor(decoder) {
+    this.does = new WebAssembly.Instance(decoder).exports;
+    this.room = this.does.ZSTD_estimateDStreamSize(WINDOW);
+    const start = this.does.memory.buffer.byteLength;
+    this.does.memory.grow(Math.ceil((8 + INWARD + OUTWARD + this.room) / 65536));
+    const { buffer } = this.does.memory;
+    this.told = new Uint32Array(buffer, start, 2); // how much was written, and read
+    this.inward = new Uint8Array(buffer, start + 8, INWARD);
+    this.outward = new Uint8Array(buffer, start + 8 + INWARD, OUTWARD);
+  }
+
+  /** Ready for the file that begins with these bytes; its length when it is unpacked. */
+  begin(head) {
+    this.inward.set(head);
+    this.stream = this.does.ZSTD_initStaticDStream(this.outward.byteOffset + OUTWARD, this.room);
+    return Number(this.does.ZSTD_getFrameContentSize(this.inward.byteOffset, head.length));
+  }
+
+  /** Go on with these bytes: [written, read, whether the file has ended]. */
+  step(given) {
+    const { inward, outward, told } = this;
+    inward.set(given);
+    told.fill(0);
+    const left = this.does.ZSTD_decompressStream_simpleArgs(
+      this.stream, outward.byteOffset, OUTWARD, told.byteOffset, inward.byteOffset, given.length, told.byteOffset + 4,
+    );
+    if (left >>> 0 > 0xffffff00) throw damaged();
+    return [...told, left === 0];
+  }
+}
+
 export class Packed {
   /**
    * `decoder`: the compiled module; `chunks`: the file's bytes as they came, each let go of when it has been unpacked. A host
@@ -17,23 +57,14 @@ export class Packed {
   constructor(decoder, chunks) {
     this.chunks = chunks;
     while (chunks.length > 1 && chunks[0].length < HEAD) chunks.splice(0, 2, joined(chunks[0], chunks[1]));
+    this.machine = null; // none is needed
     this.from = this.to = 0; // what of `out` has not been taken yet
     this.size = chunks.reduce((sum, chunk) => sum + chunk.length, 0); // unpacked
     this.ended = !chunks.length;
     if (MAGIC.some((byte, n) => chunks[0]?.[n] !== byte)) return;
-    const inside = new WebAssembly.Instance(decoder).exports;
-    const room = inside.ZSTD_estimateDStreamSize(WINDOW);
-    const start = inside.memory.buffer.byteLength;
-    inside.memory.grow(Math.ceil((8 + INWARD + OUTWARD + room) / 65536));
-    this.memory = new Uint8Array(inside.memory.buffer);
-    this.told = new Uint32Array(inside.memory.buffer, start, 2); // how much was written, and read
-    this.inward = start + 8;
-    this.outward = this.inward + INWARD;
-    this.out = this.memory.subarray(this.outward, this.outward + OUTWARD);
-    this.memory.set(chunks[0].subarray(0, HEAD), this.inward);
-    this.size = Number(inside.ZSTD_getFrameContentSize(this.inward, HEAD));
-    this.inside = inside;
-    this.stream = inside.ZSTD_initStaticDStream(this.outward + OUTWARD, room);
+    this.machine = idle.pop() ?? new Machine(decoder);
+    this.out = this.machine.outward;
+    this.size = this.machine.begin(chunks[0].subarray(0, HEAD));
     this.read = 0; // of the first chunk
   }
 
@@ -64,31 +95,26 @@ export class Packed {
   finish() {
     while (!this.ended) this._more();
     if (this.chunks.length) throw damaged();
-    this.out = this.memory = this.told = this.inside = null;
+    if (this.machine) idle.push(this.machine);
+    this.out = this.machine = null;
   }
 
   _more() {
     const [chunk] = this.chunks;
     if (!chunk || this.ended) throw damaged();
-    if (!this.inside) {
+    if (!this.machine) {
       [this.out, this.from, this.to] = [chunk, 0, chunk.length];
       this.chunks.shift();
       this.ended = !this.chunks.length;
       return;
     }
-    const given = chunk.subarray(this.read, this.read + INWARD);
-    this.memory.set(given, this.inward);
-    this.told.fill(0);
-    const { byteOffset: told } = this.told;
-    const left = this.inside.ZSTD_decompressStream_simpleArgs(
-      this.stream, this.outward, OUTWARD, told, this.inward, given.length, told + 4,
-    );
-    const [written, read] = this.told;
-    if (left >>> 0 > 0xffffff00) throw damaged();
+    const [written, read, ended] = this.machine.step(chunk.subarray(this.read, this.read + INWARD));
     [this.from, this.to] = [0, written];
     this.read += read;
-    if (this.read === chunk.length) [this.read] = [0, this.chunks.shift()];
-    this.ended = left === 0;
+    this.ended = ended;
+    if (this.read < chunk.length) return;
+    this.read = 0;
+    letGo(this.chunks.shift());
   }
 }
 

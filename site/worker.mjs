@@ -226,6 +226,7 @@ async function receive(message) {
   if (message.type === "rendered") {
     tie();
     mark("ready");
+    timing.memory = python._module.HEAPU8.length / 1e6; // [MB]
     post({ type: "ready", timing });
     for (const name of Object.keys(archives)) delete archives[name];
     inHand.clear();
