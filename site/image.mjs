@@ -40,8 +40,12 @@ export class MemoryImage {
       const compiling = [];
       for (const [name, bytes] of files(libs)) {
         if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
-        compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, module)));
-        letGo(bytes); // of which the compiler has taken a copy
+        compiling.push(
+          WebAssembly.compile(bytes).then((module) => {
+            modules.set(name, module);
+            letGo(bytes);
+          }),
+        );
       }
       await Promise.all(compiling);
       if (modules.size !== lengths.size) throw new Error("a library of the image is missing");

@@ -10,7 +10,6 @@ const RUNTIME = `fettle-runtime-${RUNTIME_ID}`;
 const APP = "fettle-app-__APP_ID__";
 const FILES = __FILES__; // {runtime: [{path, bytes, sha256}], app: [...]}
 const SCOPE = new URL("./", self.location).href;
-const CODE = /\.(js|mjs|wasm)$/; // stored as it came: to such an answer a browser keeps the compiled form
 const LARGE = 2_000_000; // [bytes] too slow to check before each answer; `verify` checks these too
 
 const urlOf = (file) => new URL(file.path, SCOPE).href;
@@ -21,15 +20,11 @@ for (const file of FILES.app) PLACE.set(urlOf(file), [APP, file]);
 class OtherVersion extends Error {}
 
 const hex = (buffer) => Array.from(new Uint8Array(buffer), (b) => b.toString(16).padStart(2, "0")).join("");
-const letGo = (buffer) => buffer.transfer?.(0); // now: several files would wait for the next collection of garbage
-const isFile = async (bytes, file) => hex(await crypto.subtle.digest("SHA-256", bytes)) === file.sha256;
 /** Whether an answer is the published file; reads it up unless it is to be `used`. */
 const isWhole = async (response, file, { used = true } = {}) => {
   try {
     const bytes = await (used ? response.clone() : response).arrayBuffer();
-    const found = await isFile(bytes, file);
-    letGo(bytes);
-    return found;
+    return hex(await crypto.subtle.digest("SHA-256", bytes)) === file.sha256;
   } catch {
     return false; // what cannot even be read
   }
@@ -39,18 +34,7 @@ async function fetchChecked(file) {
   for (const cache of ["default", "reload"]) {
     // the second try goes past the browser's own cache, where an older or broken copy may sit
     const response = await fetch(urlOf(file), { cache, credentials: "same-origin" });
-    if (!response.ok || response.redirected) continue;
-    if (CODE.test(file.path)) {
-      if (await isWhole(response, file)) return response;
-      continue;
-    }
-    const bytes = await response.arrayBuffer().catch(() => new ArrayBuffer(0)); // in memory once, not in two halves of a clone
-    if (!(await isFile(bytes, file))) continue;
-    const headers = new Headers(response.headers);
-    for (const name of ["content-encoding", "content-length"]) headers.delete(name); // of the way here
-    const answer = new Response(bytes, { headers }); // has a copy
-    letGo(bytes);
-    return answer;
+    if (response.ok && !response.redirected && (await isWhole(response, file))) return response;
   }
   throw new OtherVersion(`${file.path} is not the published file`);
 }
