@@ -39,6 +39,10 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import bench_starts
 
         measured |= bench_starts.far(root, args.runs)
+    if args.only in (None, "memory"):
+        import bench_starts
+
+        measured |= bench_starts.memory(root, args.runs)
     if args.only in (None, "first", "starts"):
         import bench_starts
 

@@ -30,7 +30,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-UNITS = {"redraw": "ms", "tap": "ms", "wind": "ms", "peak": "mb"}  # else seconds
+UNITS = {"redraw": "ms", "tap": "ms", "wind": "ms", "peak": "mb", "linear": "mb"}  # else seconds
 SHARE = 0.25  # of the time that a slowed process may run
 PERIOD = 0.012  # [s]
 
@@ -129,13 +129,13 @@ def renderers_of(profile: Path) -> list[int]:
     return found
 
 
-def peak(profile: Path) -> float:
-    """Most memory that any page of this browser has had so far, the browser's own code included. [MB]"""
+def peak(profile: Path, *, now: bool = False) -> float:
+    """Most memory that any page of this browser has had so far, or has now, the browser's own code included. [MB]"""
     most = 0.0
     for process in renderers_of(profile):
         with contextlib.suppress(OSError, IndexError):
             status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
-            most = max(most, float(status.split("VmHWM:")[1].split()[0]) / 1000)
+            most = max(most, float(status.split("VmRSS:" if now else "VmHWM:")[1].split()[0]) / 1000)
     return most
 
 
@@ -223,6 +223,8 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
             with Slowed(profile, slow):
                 page.goto(address + path)
                 found["cold"] = ready(page)
+                if ours:
+                    found |= stages(page)
                 if not bare:
                     found["redraw"] = redraw(page)
                 if ours:
@@ -257,6 +259,42 @@ def far(root: Path, runs: int) -> dict[str, float]:
         finally:
             shutil.rmtree(profile, ignore_errors=True)
     return {"link_cold_slow_s": statistics.median(took)}
+
+
+def stages(page: Any) -> dict[str, float]:
+    """When each stage of the worker's start was through, from the worker's own beginning [s], and Python's memory [MB]."""
+    told = page.evaluate("performance.getEntriesByName('fettle-ready')[0].detail")
+    found = {"linear": told.pop("memory")}
+    return found | {
+        f"at_{name.replace(' ', '_')}": value / 1000 for name, value in told.items() if name != "way"
+    }
+
+
+SETTLED = 45  # [s] after which a browser has cleared up
+
+
+def memory(root: Path, runs: int) -> dict[str, float]:
+    """Medians of what the page's process has [MB]: when it is live, at most until all is stored, and when it has settled;
+    of a blank page beside it."""
+    taken: dict[str, list[float]] = {}
+    for n in range(runs):
+        for way in ("image", "plain", "blank"):
+            step(f"run {n + 1} of {runs}: memory, {way}")
+            profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
+            try:
+                with browsed(root / "site", profile=profile) as (page, address):
+                    page.goto("about:blank" if way == "blank" else f"{address}?start={way}")
+                    if way != "blank":
+                        ready(page)
+                        taken.setdefault(f"{way}_live_mb", []).append(peak(profile))
+                        wait(page, "document.documentElement.dataset.offline == 'ready'")
+                        time.sleep(5)
+                        taken.setdefault(f"{way}_most_mb", []).append(peak(profile))
+                    time.sleep(SETTLED)
+                    taken.setdefault(f"{way}_settled_mb", []).append(peak(profile, now=True))
+            finally:
+                shutil.rmtree(profile, ignore_errors=True)
+    return {name: statistics.median(values) for name, values in taken.items()}
 
 
 NOTE_FIRST = "addEventListener('input', () => (window.first ??= performance.now()), true)"
