@@ -6,6 +6,7 @@ from app.html import Safe, bullets, interval, join, p, stacked, table
 from app.phrases import phrase, phrases
 from app.phrases.body import begin_line
 from app.phrases.layouts import set_titles
+from app.screens.lies import lengths_left
 from app.state import State
 from app.units import unit
 
@@ -37,8 +38,13 @@ def body_table(state: State) -> Safe:
         ]
         for c in found.clubs
     ]
+    has_them = state.result and found.clubs and not lengths_left(state.fitting)
+    lines = [
+        *phrases(told, system),
+        *(["This set has the lengths from the body already."] if has_them else []),
+    ]
     return join(
-        bullets([*phrases(told, system), *([begin_line(lies, system)] if by_body else [])]),
+        bullets([*lines, *([begin_line(lies, system)] if by_body else [])]),
         table(
             [
                 "Club",

@@ -43,7 +43,8 @@ class Lies:
             lambda case: None if self._club is None else self._club.lie_mark_m,
             lambda case, value: edits.club(self.club_id, "lie_mark_m")(case, value),
         )
-        self.said, self.done, self.done_for = html(), html(), None
+        self.said, self.done = html(), html()
+        self.done_for: Case | None = None
         self.take = line(
             button("Take these lies into every set", self._lies, cls="main"),
             button("Take lies and lengths", self._both),
@@ -152,11 +153,8 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
     if not found:
         return p("There are no irons or wedges in the bag.")
     angle, whole = unit("angle", system), unit("set_angle", system)
-    sheet = (
-        {w.id: w.wanted.lie_deg for w in fitting.build.clubs}
-        if fitting.lies_taken or fitting.layout.id == ORDERED
-        else {}
-    )
+    asked = fitting.lies_taken or fitting.layout.id == ORDERED
+    sheet = {w.id: w.wanted.lie_deg for w in fitting.build.clubs} if asked else {}
     longer = _with_lengths(fitting) if fitting.lie_line.told else {}
     club = unit("club", system)
     rows: list[list[Any]] = []
@@ -203,10 +201,11 @@ def _steps(fitting: Fitting, system: str) -> str:
     heads = [fitting.case.club(c.id) for c in fitting.lies]
     limits = sorted({limit_of(head) for head in heads})
     most = listed([amount(x, "set_angle", system) for x in limits], "or")
+    material = ", by its material" if len(limits) > 1 else ""
     return (
-        f"Bends go to the nearest step of {step}, not past the best guess by more than half of one, and are "
-        f"{least} or more. No head is bent further than {most} from how it came{', by its material' if len(limits) > 1 else ''}. Clubs "
-        "of one length get one lie, shorter ones no flatter a lie, as far as the heads allow."
+        f"Each lie goes to the nearest {step}, in bends of {least} or more, never past the best guess by more than half a "
+        f"step. No head is bent further than {most} from how it came{material}. Clubs of one length get one lie, shorter "
+        "ones no flatter a lie, as far as the heads allow."
     )
 
 
