@@ -465,7 +465,8 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .three>*{grid-column:1}.box{display:block!important;height:6mm;border:.3mm solid var(--edge);grid-column:2}
 .bench .lines{display:block;margin:0}.lines b,.lines .screen,.lines.mixed>:first-child{display:none}
 .lines:has(.box~.box)>:first-child{position:absolute;left:0;bottom:4.1mm}
-.lines .box{border-color:transparent;text-align:right;white-space:normal;line-height:1;width:min-content;height:6mm;margin:0 0 .2mm auto;
+.lines .box{border-color:transparent;text-align:right;white-space:normal;line-height:1;
+width:min-content;height:6mm;margin:0 0 .2mm auto;
 display:flex!important;align-items:center;padding:0}
 .bench tr{position:relative}.bench table:has(.lines) caption{display:none}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}

@@ -66,7 +66,8 @@ def begin_line(found: Sequence[ClubLie], system: str) -> str:
     way = "upright" if whole > 0 else "flat"
     address = f"At address it asks for {amount(abs(whole), 'angle', system)} {way} on average"
     if abs(whole) < HARDLY_DEG:
-        return f"{said} {address}, which is hardly anything: the bends only make the set even."
+        even = ": the bends only make the set even" if any(bends) else ""
+        return f"{said} {address}, which is hardly anything{even}."
     return (
         f"{said} {address}; by impact the hands rise and the shaft "
         "bows, by more with one player than another, so part of that is made, in half degrees and as far as the heads bend."

@@ -202,6 +202,10 @@ def test_the_words_at_the_table_do_not_contradict_each_other():
         case = replace(demo_case(), player=Player(sex="male", height_m=height), bag=norm_bag("male"))
         person = Person(case).go("Measure").open(FOLD).open("Length, lie and grip from body measures")
         assert "the lies you have suit" not in person.text() and "Going by the body alone" in person.text()
+        bent = any(float(row[3].replace("\u2212", "-")) for row in list(table(person).values())[1:])
+        assert ("the bends only" in person.text()) <= bent and ("hardly anything" in person.text()) == (
+            height == 1.76
+        )
 
 
 def test_how_a_best_guess_becomes_a_bend_is_said(person):
