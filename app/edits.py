@@ -408,6 +408,8 @@ def lies(case: Case, taken: bool) -> Case:
 def fitted_lengths(case: Case, lengths: Mapping[str, float]) -> Case:
     """Lengths by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
     chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
+    if not lengths:
+        return case
     if chosen is None or is_own(chosen, case.bag):
         if len(case.layouts) >= MOST_LAYOUTS:
             raise Refused(

@@ -461,13 +461,16 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
-.three{display:grid;grid-template-columns:1fr 11mm;gap:.2mm .7mm;align-items:center}
+.three{display:grid;grid-template-columns:1fr 10.3mm;gap:.2mm .5mm;align-items:center}
 .three>*{grid-column:1}.box{display:block!important;height:6mm;border:.3mm solid var(--edge);grid-column:2}
-.bench .lines:not(.mixed){display:block;visibility:visible;position:absolute;left:0;bottom:4.1mm}
-.lines.mixed,.lines>:not(:first-child){display:none!important}
+.bench .lines{display:block;margin:0}.lines b,.lines .screen,.lines.mixed>:first-child{display:none}
+.lines:has(.box~.box)>:first-child{position:absolute;left:0;bottom:4.1mm}
+.lines .box{border-color:transparent;text-align:right;white-space:normal;line-height:1;
+width:min-content;height:6mm;margin:0 0 .2mm auto;
+display:flex!important;align-items:center;padding:0}
 .bench tr{position:relative}.bench table:has(.lines) caption{display:none}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
-.bench table:has(.lines) :is(th,td):is(:nth-child(2),:nth-child(8)){max-width:0;
+.bench table:has(.lines) :is(th,td):nth-child(8){max-width:0;
 padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 .bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}
 .made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
@@ -476,7 +479,7 @@ padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:40%}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-left:.3mm;padding-right:.7mm}
-.bench tr>*:first-child{min-width:18mm}.made.row{gap:2mm}.made.row i{width:8mm}
+.bench tr>*:first-child{min-width:15mm}.made.row{gap:0 2mm;flex-wrap:wrap}.made.row i{width:7mm}
 h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
 p,p.small,li{line-height:1.2;max-width:none;margin:.3mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}

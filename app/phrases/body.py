@@ -18,7 +18,11 @@ def _start(say: Say) -> str:
         start = "start with irons of the usual length"
     measure = "; measure wrist to floor to be sure" if say.term("known") == "estimated" else ""
     low, high = say.ends("offset", sign=True).split(" to ")
-    span = f" ({low} to {high}{measure})" if say.term("open") == "yes" and low != high else ""
+    span = (
+        f" ({say.ends('offset', sign=True, unit=True)}{measure})"
+        if say.term("open") == "yes" and low != high
+        else ""
+    )
     return f"Wrist to floor, in shoes: {say['wrist']} ({say.term('known')}). From this, {start}{span}."
 
 
@@ -60,10 +64,17 @@ def begin_line(found: Sequence[ClubLie], system: str) -> str:
         return said
     whole = sum(asked) / len(asked)
     way = "upright" if whole > 0 else "flat"
+    address = f"At address it asks for {amount(abs(whole), 'angle', system)} {way} on average"
+    if abs(whole) < HARDLY_DEG:
+        even = ": the bends only make the set even" if any(bends) else ""
+        return f"{said} {address}, which is hardly anything{even}."
     return (
-        f"{said} At address it asks for {amount(abs(whole), 'angle', system)} {way}; by impact the hands rise and the shaft "
+        f"{said} {address}; by impact the hands rise and the shaft "
         "bows, by more with one player than another, so part of that is made, in half degrees and as far as the heads bend."
     )
+
+
+HARDLY_DEG = 0.5
 
 
 GRIP_SIZES = {

@@ -53,8 +53,13 @@ def set_titles(fitting: Fitting, system: str, *, played: bool = False) -> dict[s
     """
     names, own = titles(fitting.result, system), fitting.own_layout
     if played or own.id not in names:
-        bent = not played and fitting.laid_out(own) != fitting.present
-        title = layout_title(LayoutName(own.id, own.kind, bent=bent), system)
+        now = {c.id: c for c in fitting.present}
+        made = () if played else fitting.laid_out(own)
+        bent, lies = (
+            any(getattr(c, name) != getattr(now[c.id], name) for c in made)
+            for name in ("loft_deg", "lie_deg")
+        )
+        title = layout_title(LayoutName(own.id, own.kind, bent=bent), system) + ", lies fitted" * lies
         names = {own.id: title, **names} if own.id not in names else {**names, own.id: title}
     return names
 

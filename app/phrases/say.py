@@ -84,10 +84,11 @@ class Say:
         low, high = ends.split(" to ")
         return said if low == high else f"{said} ({ends})"
 
-    def ends(self, name: str, *, sign: bool = False) -> str:
-        """The ends of a quantity's interval, without the unit."""
+    def ends(self, name: str, *, sign: bool = False, unit: bool = False) -> str:
+        """The ends of a quantity's interval; ``unit`` puts its unit after them."""
         quantity = self.statement.quantities[name]
-        return f"{self._text(name, quantity.low, sign=sign)} to {self._text(name, quantity.high, sign=sign)}"
+        high = self._text(name, quantity.high, sign=sign, unit=unit)
+        return f"{self._text(name, quantity.low, sign=sign)} to {high}"
 
     def term(self, name: str) -> str:
         """The word a term takes; empty where it is left out."""

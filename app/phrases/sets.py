@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from app.phrases.say import NOT_KNOWN, ONLY_A_START, Phrase, Say, a, capital, fixed, listed, percent
-from app.phrases.workshop import already_bent
+from app.phrases.workshop import how_far
 from app.units import amount, unit
 
 
 def _head_stops(say: Say) -> str:
-    bends = f"bends only {say['limit']}{already_bent(say)}" if say.value("limit") else "cannot be bent"
+    bends = how_far(say) if say.value("limit") else "cannot be bent"
+    stays = "; it stays " if "do not" in bends else ", "
     return (
-        f"this {say['head']} head {bends}, {say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
+        f"this {say['head']} head {bends}{stays}{say['short']} short of {say['wanted_loft']}: it carries {say['carry']}, "
         f"{say['off']} {say.term('way')} than wanted"
     )
 

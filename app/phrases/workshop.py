@@ -11,14 +11,23 @@ def _limit_extension(say: Say) -> str:
     return f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']})"
 
 
-def already_bent(say: Say) -> str:
-    return f", and {say['bent']} of that is used up" if "bent" in say else ""
+def how_far(say: Say) -> str:
+    """How far a head bends, and that it was bent so far already, where it was."""
+    if "bent" not in say:
+        return f"bends only {say['limit']}"
+    if say.value("bent") < say.value("limit") - 1e-9:
+        return f"bends only {say['limit']}, and has been bent {say['bent']} of that already"
+    beyond = "past" if say.value("bent") > say.value("limit") + 1e-9 else "which is all of"
+    return f"has already been bent {say['bent']}, {beyond} its usual {say['limit']}: do not bend it further"
 
 
 def _limit_bend(say: Say) -> str:
     sides = [f"{name} to {say[name]}, not {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
     material = f"{say.term('material')} " if say.term("material") else ""
-    said = f"this {material}head bends only {say['limit']}{already_bent(say)}"
+    said = f"this {material}head {how_far(say)}"
+    if "do not" in said:
+        wanted = [f"a {name} of {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
+        return f"{said} ({listed(wanted)} was wanted)" if wanted else said
     return f"{said}: {', '.join(sides)}" if sides else said
 
 

@@ -6,16 +6,20 @@ from collections.abc import Callable
 from typing import Any
 
 from app import bridge, edits
-from app.html import Safe, interval, join, p, table
+from app.html import Safe, interval, join, p, stacked, table
 from app.phrases.body import begin_line
 from app.phrases.layouts import set_titles
+from app.phrases.say import listed
 from app.state import State
-from app.units import unit
+from app.units import amount, unit
 from app.widgets import Choice, Fold, NumberField, button, html, line, put, show, stack
 from engine.documents.case import Case, Club
 from engine.documents.fields import CLUB
 from engine.fitting.fitting import Fitting
 from engine.sets.lies import ClubLie
+from engine.sets.plan import ORDERED, planned
+from engine.workshop.bending import limit_of
+from engine.workshop.steps import angle_step
 
 SOURCES = {"board": "lie board", "flight": "ball flight", "body": "body"}
 
@@ -40,6 +44,7 @@ class Lies:
             lambda case, value: edits.club(self.club_id, "lie_mark_m")(case, value),
         )
         self.said, self.done = html(), html()
+        self.done_for: Case | None = None
         self.take = line(
             button("Take these lies into every set", self._lies, cls="main"),
             button("Take lies and lengths", self._both),
@@ -87,11 +92,12 @@ class Lies:
     def _both(self) -> None:
         if not self.state.fitting.lie_line.told:
             return
-        lengths = {c.id: c.length_m for c in self.state.fitting.body.clubs}
+        lengths = lengths_left(self.state.fitting)
         self._change(
             lambda case: edits.fitted_lengths(edits.lies(case, True), lengths),
             "lies and lengths taken",
-            "Every set takes these lies, and the set to build the lengths",
+            "Every set takes these lies, and the set to build "
+            + ("the lengths" if lengths else "has the lengths from the body already"),
         )
 
     def _leave(self) -> None:
@@ -101,6 +107,7 @@ class Lies:
 
     def _change(self, edit: Callable[[Case], Case], what: str, said: str) -> None:
         if self.state.change(edit, what):
+            self.done_for = self.state.case
             put(self.done, p(f"{said}. See the sheet under Build."))
             bridge.announce(said)
 
@@ -108,19 +115,48 @@ class Lies:
         if not self.fold.open or self.state.result is None:
             return
         fitting = self.state.fitting
+        if self.done_for != fitting.case:  # it was said of this player, and of nothing done since
+            put(self.done, "")
         self.pick.refresh(self._clubs())
         self.mark.refresh()
         show(self.leave, fitting.case.wants.lies is not None)
         put(self.said, lies_table(fitting, self.state.units))
 
 
+def lengths_left(fitting: Fitting) -> dict[str, float]:
+    """Lengths from the body by club, of those that the set to build does not have to the step of the bench."""
+    if not fitting.body_known:
+        return {}
+    step = fitting.length_step - 1e-9
+    return {c.id: c.length_m for c in fitting.body.clubs if abs(c.length_m - c.present_length_m) >= step}
+
+
+def _with_lengths(fitting: Fitting) -> dict[str, tuple[ClubLie, float]]:
+    """Of each club the lie that goes with the lengths from the body, and that length; none where they change nothing."""
+    left = lengths_left(fitting)
+    try:
+        case = edits.fitted_lengths(edits.lies(fitting.case, True), left)
+    except edits.Refused:
+        return {}
+    layout = next((x for x in case.layouts if x.id == case.wants.layout), None)
+    if not left or layout is None:
+        return {}
+    lengths = {c.id: c.length_m for c in planned(layout, case)}
+    return {c.id: (c, lengths[c.id]) for c in fitting.lies_offered(layout)}
+
+
 def lies_table(fitting: Fitting, system: str) -> Safe:
-    """The lie of each iron and wedge of the set to build: now, what suits, and what is built, as the sheet orders it."""
+    """The lie of each iron and wedge of the set to build: now, what suits, and what is built, as the sheet orders it; where
+    the body asks for other lengths, also what is built with those.
+    """
     found = fitting.lies
     if not found:
         return p("There are no irons or wedges in the bag.")
     angle, whole = unit("angle", system), unit("set_angle", system)
-    sheet = {w.id: w.wanted.lie_deg for w in fitting.build.clubs} if fitting.lies_taken else {}
+    asked = fitting.lies_taken or fitting.layout.id == ORDERED
+    sheet = {w.id: w.wanted.lie_deg for w in fitting.build.clubs} if asked else {}
+    longer = _with_lengths(fitting) if fitting.lie_line.told else {}
+    club = unit("club", system)
     rows: list[list[Any]] = []
     for c in found:
         lie = sheet.get(c.id, c.lie_deg)
@@ -130,17 +166,56 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
         if "lie_deg" in dict(fitting.case.club(c.id).estimated):
             bend = "measure first"
         source = ", ".join(SOURCES[x] for x in c.known_by) or "the other clubs"
-        rows.append([c.name, whole.text(c.present_deg), suits, whole.text(lie), bend, source])
+        row: list[Any] = [c.name, whole.text(c.present_deg), suits, whole.text(lie), bend]
+        if longer:
+            other, length = longer[c.id]
+            row.append(stacked(whole.text(other.lie_deg), f"at {club.text(length, unit=True)}"))
+        rows.append([*row, source])
     title = set_titles(fitting, system)[fitting.layout.id]
     return join(
         p(_lead(found, system)),
         table(
-            ["Club", "Lie now (\u00b0)", "suits, 90 % range", "to build (\u00b0)", "bend (\u00b0)", "from"],
+            [
+                "Club",
+                "Lie now (\u00b0)",
+                "best guess (\u00b0), 90 % range",
+                "bend to (\u00b0)",
+                "bend by (\u00b0)",
+                *["with the lengths, bend to (\u00b0)"] * bool(longer),
+                "from",
+            ],
             rows,
-            caption=f"Lies to build, in the steps of the bench: {title}",
+            caption=f"Lies to build: {title}",
             cards=True,
         ),
+        p(_steps(fitting, system), cls="small"),
+        p(_lengths(fitting, bool(longer)), cls="small") if fitting.lie_line.told else Safe(""),
     )
+
+
+def _steps(fitting: Fitting, system: str) -> str:
+    """How a best guess becomes a bend: the step, the least and the most of it, and that the set stays even."""
+    step, least = (
+        amount(x, "set_angle", system) for x in (angle_step(fitting.least_bend), fitting.least_bend)
+    )
+    heads = [fitting.case.club(c.id) for c in fitting.lies]
+    limits = sorted({limit_of(head) for head in heads})
+    most = listed([amount(x, "set_angle", system) for x in limits], "or")
+    material = ", by its material" if len(limits) > 1 else ""
+    return (
+        f"Each lie goes to the nearest {step}, in bends of {least} or more, never past the best guess by more than half a "
+        f"step. No head is bent further than {most} from how it came{material}. Clubs of one length get one lie, shorter "
+        "ones no flatter a lie, as far as the heads allow."
+    )
+
+
+def _lengths(fitting: Fitting, differ: bool) -> str:
+    """What the lengths from the body do to the set to build."""
+    if not fitting.body_known:
+        return "For lengths, enter the height or the wrist to floor."
+    if differ:
+        return "Lies go with lengths: \u201cTake lies and lengths\u201d bends to the column \u201cwith the lengths\u201d."
+    return "This set has the lengths from the body already."
 
 
 def _lead(found: tuple[ClubLie, ...], system: str) -> str:

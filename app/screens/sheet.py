@@ -240,7 +240,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
                 warn=True,
             )
         )
-    elif busy:
+    elif busy and not _head_stops(to_build.lofts):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
@@ -254,6 +254,12 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
             *said,
         )
     return join(kpis(figures), *said)
+
+
+def _head_stops(lofts: LoftPlan | None) -> bool:
+    """Whether a head does not bend as far as the lofts that are asked for need it."""
+    told = (s for c in lofts.clubs for s in c.statements) if lofts else ()
+    return any(s.kind == "loft.head_stops" for s in told)
 
 
 NOW = {"measured": "measured", "usual": "usual", "estimated": "estimated", "ordered": "as ordered"}

@@ -9,7 +9,7 @@ than under the survey's average one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ from ..statements import Statement, state
 from ..statistics import NINETY
 from ..units import INCH
 from ..workshop.lie import LIE_PER_HALF_INCH_DEG, MARK_PER_DEGREE_M, lie_after_length
-from ..workshop.norms import NORMS, norm_club
+from ..workshop.norms import NORMS, norm_club, usual_length
 from . import survey
 from .grip import Grip, grip_for
 from .posture import Address, address
@@ -125,6 +125,7 @@ def body_fit(
     wrist_to_floor_m: float | None = None,
     hand_length_m: float | None = None,
     sex: str | None = None,
+    usual_m: Mapping[str, float] | None = None,
 ) -> BodyFit:
     """Starting length, lie and grip for the irons and wedges among ``clubs``.
 
@@ -134,6 +135,8 @@ def body_fit(
     wrist_to_floor_m : in shoes [m]; estimated from the others, with its residual, if not measured
     hand_length_m : wrist crease to tip of the middle finger [m], for the grip
     sex : ``"female"``, ``"male"`` or ``None``
+    usual_m : by id, the lengths [m] that the body's departs from; those of `engine.workshop.norms.usual_length` for others,
+        whatever length a club has now
     """
     height = survey.mean_of("stature", sex) if height_m is None else height_m
     measured = wrist_to_floor_m is not None
@@ -144,16 +147,21 @@ def body_fit(
     offset = round(float(length_offset(wrist, sex=sex)) / OFFSET_STEP_M) * OFFSET_STEP_M
     low, high = (float(length_offset(w, sex=sex)) for w in ends)
     irons = [c for c in clubs if c.family in ("iron", "wedge")]
-    fits = _clubs(irons, offset, (wrist, *ends), height, sex) if irons else ()
+    fits = _clubs(irons, offset, (wrist, *ends), height, sex, usual_m or {}) if irons else ()
     grip = grip_for(hand_length_m, height_m=height, sex=sex)
     fit = BodyFit(wrist, sd, measured, offset, (low, high), fits, grip, ())
     return BodyFit(wrist, sd, measured, offset, (low, high), fits, grip, _statements(fit))
 
 
 def _clubs(
-    irons: Sequence[Club], offset: float, wrists: tuple[float, ...], height: float, sex: str | None
+    irons: Sequence[Club],
+    offset: float,
+    wrists: tuple[float, ...],
+    height: float,
+    sex: str | None,
+    usual_m: Mapping[str, float],
 ) -> tuple[ClubFit, ...]:
-    length = np.array([c.length_m for c in irons]) + offset
+    length = np.array([usual_m.get(c.id, usual_length(c, sex)) for c in irons]) + offset
     lie = np.clip(
         usual_lie(length, sex=sex), *FIGURES["lie_deg"]
     )  # of a club far shorter than any that is swung

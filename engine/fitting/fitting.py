@@ -22,7 +22,7 @@ from ..course.green import Approach, Green, approaches
 from ..course.plays_like import PlaysLike, plays_like
 from ..course.retest import Retest, loft_slopes, measured_carries, retest
 from ..course.wedge_table import WedgeTable, wedge_table
-from ..documents.case import Club, Conditions, SwingSize
+from ..documents.case import Club, Conditions, Layout, SwingSize
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..physics.ground import GREENS
 from ..physics.impact import DRY_FRICTION, WET_FRICTION, cold_ball_factor
@@ -32,7 +32,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import without_longer
+from ..sets.plan import ORDERED, plan, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -43,6 +43,7 @@ from ..swing.then_and_now import ThenAndNow, then_and_now
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
+from ..workshop.norms import usual_length
 from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
@@ -74,16 +75,33 @@ class Fitting(Solved):
     @cached_property
     def body(self) -> BodyFit:
         """Length, lie and grip of the irons and wedges to begin with from the body."""
-        found = body_fit(self.planned, **self.measures, hand_length_m=self.case.player.hand_length_m)
+        hand, sex = self.case.player.hand_length_m, self.case.player.sex
+        usual = [
+            replace(c, length_m=usual_length(c, sex)) if c.family in ("iron", "wedge") else c
+            for c in self.case.carried
+        ]
+        # a set of one length or of steps of its own keeps those, and departs from them as a whole
+        by_itself = tuple(replace(c, length_m=None) for c in self.layout.clubs)
+        lengths = plan(
+            replace(self.layout, clubs=by_itself), usual, longest_iron=self.case.wants.longest_iron
+        )
+        found = body_fit(
+            self.planned, **self.measures, hand_length_m=hand, usual_m={c.id: c.length_m for c in lengths}
+        )
         return found if self.body_known else replace(found, statements=(state("body.unknown"),))
 
     @cached_property
     def lies(self) -> tuple[ClubLie, ...]:
         """How the lies of the irons and wedges are to be changed, at the lengths of the set to build."""
-        if not self.lies_taken:
-            return self.lies_of(self.layout)
-        made = {c.id: c.lie_deg for c in self.planned}
-        return tuple(replace(c, lie_deg=made[c.id]) for c in self.lies_of(self.layout))
+        return self.lies_offered(self.layout)
+
+    def lies_offered(self, layout: Layout) -> tuple[ClubLie, ...]:
+        """Lies of a layout as they are built once they are taken; those stay that it states or a bench was asked for."""
+        found = self.lies_of(layout)
+        if not (self.lies_taken or layout.id == ORDERED):
+            return found
+        made = {c.id: c.lie_deg for c in self._planned(layout)}
+        return tuple(replace(c, lie_deg=made[c.id]) for c in found)
 
     @cached_property
     def common_length(self) -> LengthSweep | None:

@@ -61,7 +61,7 @@ class ClubLie:
     change_deg : from its present lie to the one that suits at its length, and ``change_deg_90`` what is left open of it
     lie_deg : to build, in the steps of the bench; where the head bears nearly so much, or where only the body has told of
         it and this is a start, as far as the head bends
-    body_change_deg : what the body alone asks for; ``None`` where it says nothing or no longer counts
+    body_change_deg : what the body alone asks for at this length; ``None`` where it says nothing or no longer counts
     known_by : any of ``"body"``, ``"board"``, ``"flight"``: what told of this club
     balls : with a side, of this club
     started : whether the head was bent before
@@ -111,6 +111,7 @@ class LieLine:
     heads : ids of the irons and wedges of the bag; odd : those that stand plainly off the line
     known_by, balls : by head, what told of it; empty where nothing tells of any
     mean, cov : of the line's height [deg] and tilt [deg/half inch], and of each head's own part [deg]
+    body_off_deg : by head, how much more upright than usual at its length the body alone asks for
     """
 
     heads: tuple[str, ...]
@@ -120,7 +121,7 @@ class LieLine:
     cov: Array
     known_by: Mapping[str, tuple[str, ...]]
     balls: Mapping[str, int]
-    body_change_deg: Mapping[str, float]
+    body_off_deg: Mapping[str, float]
     odd: frozenset[str] = frozenset()
 
     @property
@@ -169,7 +170,7 @@ def lie_line(
         spread = [np.ptp(c.lie_deg_90) / 2 / NINETY for c in fits]
         common = float(np.hypot(np.mean(spread), DYNAMIC_SD)) if fits else 0.0
         readings = [_Reading(place[c.id], "body", c.length_m, 1.0, c.lie_deg, CLUB_SD) for c in fits]
-        asked = {c.id: c.lie_change_deg for c in fits}
+        asked = {c.id: c.lie_deg - float(usual_lie(c.length_m, sex=sex)) for c in fits}
     # a set is first thought to suit as it came, before anything was bent or cut
     came = [
         c.lie_deg - bent_so_far(c, "lie_deg") - usual_lie(c.length_m + (c.butt_trim_m or 0.0), sex=sex)
@@ -338,6 +339,8 @@ def lies_to_build(
         head, (lie, sd) = heads[club.id], suits[club.id]
         change = lie - head.lie_deg if line.told else 0.0
         low, high = _range(head)
+        off = line.body_off_deg.get(club.id)
+        asked = None if off is None else float(usual_lie(club.length_m, sex=line.sex)) + off - head.lie_deg
         out.append(
             ClubLie(
                 id=club.id,
@@ -349,7 +352,7 @@ def lies_to_build(
                 known_by=line.known_by[club.id],
                 balls=line.balls[club.id],
                 started=abs(bent_so_far(head, "lie_deg")) >= ANGLE_STEP_DEG / 2,
-                body_change_deg=line.body_change_deg.get(club.id),
+                body_change_deg=asked,
                 another_head=club.id in find or not low - 1e-9 <= lies[club.id] - head.lie_deg <= high + 1e-9,
             )
         )
@@ -392,8 +395,8 @@ def _marked(lie: float) -> float:
 def _disorder(longer: Club, club: Club, more_upright: float) -> float:
     """What it costs that a club is no more upright than the one before it [deg2]."""
     shorter = longer.length_m - club.length_m
-    if shorter < 0.5e-3:  # of one length set alike, wedges at least are not to look out of order
-        return 1.0 if more_upright < -1e-9 and longer.family == "wedge" else 0.0
+    if shorter < 0.5e-3:  # one lie suits them, to the quarter degree that heads of one mark differ by
+        return 0.0 if -1e-9 < more_upright < ANGLE_STEP_DEG / 2 + 1e-9 else 1.0
     if more_upright < -1e-9:
         return 4.0
     return 1.0 if shorter > LENGTHS_APART_M and more_upright < 1e-9 else 0.0
@@ -419,15 +422,29 @@ def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[floa
     if low - 1e-9 <= suits - now <= high + 1e-9:
         beside = (round(step * at(suits / step), 9) for at in (math.floor, math.ceil))
         far = 0.0 if math.isinf(low) else least
-        out = {v for v in beside if abs(v - now) > far - 1e-9 and low - 1e-9 <= v - now <= high + 1e-9}
+        out = {
+            v
+            for v in beside
+            if abs(v - now) > far - 1e-9
+            and low - 1e-9 <= v - now <= high + 1e-9
+            and _past(now, v, suits) <= step / 2 + 1e-9
+        }
     else:
         near = as_far_as(head, "lie_deg", suits, least_deg=least)
         asked = in_steps(now, suits, step=step, least=least)
+        end = now + (low if suits < now else high)
         start = line.known_by[head.id] == ("body",)
-        out = {near if start or abs(near - asked) <= step + 1e-9 else asked}
+        # as the sheet has it: short of the least bend, as far as the head goes is near enough
+        enough = abs(near - asked) <= step + 1e-9 or abs(asked - end) < least - 1e-9
+        out = {near if start or enough else asked}
     if not out or (abs(suits - now) < 2 * least and not math.isinf(low)):
         out.add(now)
     return sorted(out, key=lambda lie: _miss(lie, suits, head))
+
+
+def _past(now: float, lie: float, suits: float) -> float:
+    """How far [deg] a bend goes past what suits."""
+    return (lie - suits) * math.copysign(1.0, lie - now)
 
 
 def direction_per_degree(

@@ -20,7 +20,7 @@ from ..physics.air import Air
 from ..statements import Statement, state
 from ..statistics import Interval, chance, intervals
 from ..swing.calibration import Posterior
-from ..workshop.bending import bend, bend_range, limit_of
+from ..workshop.bending import bend, bend_range, bent_towards, limit_of
 from ..workshop.cautions import Caution, cautions
 from ..workshop.known import start_of
 from ..workshop.limits import SMALLEST_BEND_DEG
@@ -426,7 +426,7 @@ def _statements(
                 "loft.head_stops",
                 head=head.loft_deg,
                 limit=limit_of(head),
-                bent=abs(head.bent_loft_deg) if head.bent_loft_deg else None,
+                bent=bent_towards(head, "loft_deg", solution),
                 short=abs(loft - solution),
                 wanted_loft=solution,
                 carry=after.mean,

@@ -69,6 +69,12 @@ def bent_so_far(club: Club, name: str) -> float:
     return float(getattr(club, f"bent_{name}") or 0.0)
 
 
+def bent_towards(club: Club, name: str, wanted_deg: float) -> float | None:
+    """How far [deg] the head has been bent the way it is to be bent again; ``None`` where it was not."""
+    bent, change = bent_so_far(club, name), wanted_deg - float(getattr(club, name))
+    return abs(bent) if bent * change > 0 else None
+
+
 def bounce_after(*, bounce_deg: ArrayLike, loft_change_deg: ArrayLike) -> Any:
     """Bounce [deg] of a head whose loft was bent by so much [deg]: degree for degree, weaker is more (rigid rotation)."""
     return np.asarray(bounce_deg, float) + np.asarray(loft_change_deg, float)

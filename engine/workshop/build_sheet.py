@@ -17,7 +17,7 @@ from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
 from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
-from .bending import Bend, bend, bent_so_far
+from .bending import Bend, bend, bent_towards
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import SHORT, Known, known, not_measured, points_within, start_of
@@ -470,9 +470,8 @@ def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
         sides |= {"loft": bent.nearest_loft_deg, "wanted_loft": want.loft_deg}
     if not np.isclose(bent.nearest_lie_deg, want.lie_deg):
         sides |= {"lie": bent.nearest_lie_deg, "wanted_lie": want.lie_deg}
-    bent_before = max(
-        (abs(bent_so_far(have, f"{name}_deg")) for name in ("loft", "lie") if name in sides), default=0.0
-    )
+    names = [f"{name}_deg" for name in ("loft", "lie") if name in sides]
+    bent_before = max((bent_towards(have, name, getattr(want, name)) or 0.0 for name in names), default=0.0)
     return state(
         "limit.bend", limit=bent.limit_deg, bent=bent_before or None, material=have.head_material, **sides
     )

@@ -42,7 +42,8 @@ class Norm:
 
 WOMEN_LIGHTER_G = {"driver": 6, "fairway": 6, "hybrid": 5, "iron": 4, "wedge": 4, "putter": 0}
 WOMEN_FLATTER_DEG = {"iron": 0.5, "wedge": 0.5}
-"""Heads and lies of women's clubs beside men's, by family; common practice, from memory."""
+WOMEN_SHORTER_M = INCH
+"""Heads, lies and irons' lengths of women's clubs beside men's, by family; common practice, from memory."""
 
 NORMS: dict[str, Norm] = {
     norm.id: norm
@@ -100,6 +101,14 @@ def usual_build(loft_deg: float, family: str) -> tuple[float, float]:
     share = min(max((loft_deg - a[0]) / (b[0] - a[0]), 0.0), 1.0) if b[0] > a[0] else 0.0
     length, head = (a[k] + share * (b[k] - a[k]) for k in (1, 2))
     return length * INCH, head * GRAM
+
+
+def usual_length(club: Club, sex: str | None = None) -> float:
+    """Length [m] that such a club usually has, by its name in `NORMS`, of others by loft; ``sex`` as in `norm_club`."""
+    norm = NORMS.get(club.id)
+    if norm is not None and norm.family == club.family:
+        return norm_club(club.id, sex).length_m
+    return usual_build(club.loft_deg, club.family)[0] - WOMEN_SHORTER_M * (sex == "female")
 
 
 USUAL_FOURTEEN = ("dr", "3w", "5w", "4h", "5i", "6i", "7i", "8i", "9i", "pw", "gw", "sw", "lw", "pt")

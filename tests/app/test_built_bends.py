@@ -3,10 +3,13 @@
 from dataclasses import replace
 
 from app import edits
+from app.demo import demo_case
+from app.phrases import phrases
 from engine.documents.case import Case
 from engine.documents.reading import read_case
 from engine.workshop.build_sheet import build_sheet
-from engine.workshop.norms import norm_bag
+from engine.workshop.norms import norm_bag, norm_club
+from tests.app.driver import Person
 
 
 def test_the_bag_and_the_document_keep_how_far_a_head_is_bent():
@@ -16,3 +19,25 @@ def test_the_bag_and_the_document_keep_how_far_a_head_is_bent():
     made = edits.built(case, (work.target,))
     assert made.club("5i").bent_loft_deg == -1
     assert read_case(made.to_doc()).club("5i").bent_loft_deg == -1
+
+
+def test_a_head_bent_past_its_limit_is_not_called_used_up():
+    """'Bends only 1 deg, and 1.25 deg of that is used up' was said of it."""
+    five = replace(norm_club("5i"), head_material=None, bent_lie_deg=1.25)
+    (work,) = build_sheet([five], [replace(five, lie_deg=five.lie_deg + 1)]).clubs
+    (said,) = phrases(work.problems, "metric")
+    past = "this head has already been bent 1.25\u00b0, past its usual 1\u00b0: do not bend it further"
+    assert said == past + " (a lie of 62\u00b0 was wanted)"
+    (work,) = build_sheet([five], [replace(five, lie_deg=five.lie_deg - 3)]).clubs
+    (said,) = phrases(work.problems, "metric")  # the other way nothing of its life is spent
+    assert "already" not in said and "do not bend" not in said
+
+
+def test_a_head_that_stops_short_is_not_said_to_do_all_of_it():
+    """'All of this can be done' stood beside 'this 27 deg head bends only 1 deg'."""
+    for gap, material in ((9.5, "forged"), (9.5, None), (25.0, None)):
+        bag = tuple(replace(c, head_material=material).known(loft_deg=c.loft_deg) for c in demo_case().bag)
+        person = Person(edits.wants("gap_m")(replace(demo_case(), bag=bag), gap)).go("Build")
+        stops = " head bends only" in person.text() or "more than 1.0" in person.text()
+        assert ("All of this can be done with the present heads" in person.text()) == (not stops)
+        assert stops == (material is None)

@@ -116,3 +116,20 @@ def test_statements_start_and_do_not_end():
 def test_a_bag_without_irons_still_has_a_grip():
     fit = body_fit((norm_club("dr"),), height_m=1.7)
     assert fit.clubs == () and fit.grip.size
+
+
+@pytest.mark.parametrize("sex", ["male", "female", None])
+def test_lengths_depart_from_the_usual_ones_whatever_length_a_club_has_now(sex):
+    """A set built to the body's lengths is not shortened again; a club of no usual name goes by its loft."""
+    bag = norm_bag(sex)
+    told = {"height_m": 1.6, "wrist_to_floor_m": 0.78, "sex": sex}
+    first = body_fit(bag, **told)
+    assert first.length_offset_m != 0
+    lengths = {c.id: c.length_m for c in first.clubs}
+    made = [replace(c, length_m=lengths.get(c.id, c.length_m)) for c in bag]
+    again = body_fit(made, **told)
+    assert {c.id: c.length_m for c in again.clubs} == lengths
+    assert all(c.length_m == pytest.approx(c.present_length_m) for c in again.clubs)
+    named = [replace(c, id=f"my-{c.id}", length_m=0.9) for c in bag if c.id in ("5i", "7i", "9i")]
+    for club in body_fit(named, **told).clubs:
+        assert club.length_m == pytest.approx(lengths[club.id.removeprefix("my-")], abs=0.002)
