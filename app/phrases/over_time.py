@@ -51,7 +51,7 @@ def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
     if gaps:
         pairs = [" to ".join(names.get(i, i) for i in one.clubs) for one in gaps]
         said.append(f"{'gap' if len(gaps) == 1 else 'gaps'} {listed(pairs)}")
-    return f"Not more than days and scatter explain: {'; '.join(said)}." if said else ""
+    return f"No proven change in: {'; '.join(said)}." if said else ""
 
 
 def what(change: Change, names: Mapping[str, str]) -> str:
