@@ -18,7 +18,7 @@ from app.phrases.say import many
 from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
-from app.widgets import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
+from app.widgets import Choice, Fold, Screen, TextField, Tick, button, html, line, put, show, stack
 from engine.documents.case import CaseError
 from engine.documents.fields import NOTE
 from engine.fitting.job_record import last_hit, open_question
@@ -76,6 +76,10 @@ class Players(Screen):
         self.said = html()
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
+        self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
+        self.noted = Tick(
+            "Include the notes in the link", lambda: self.notes_of == state.store.open, self._tick_notes
+        )
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
         self.qr_pane = html()
         self.file = pn.widgets.FileInput(
@@ -105,9 +109,10 @@ class Players(Screen):
                         h3("Share"),
                         p(
                             "The link holds this player, name and body measures included, and anyone who gets it can "
-                            "read it. If there is too much for a link, it is shortened, and you are both told what "
-                            "was left out; a file always holds everything. The browser may delete what is stored here "
-                            "if you do not open the page for a while: keep a file of anything that matters. What "
+                            "read it. Notes on the player, on sessions and in the job record stay out of it unless you "
+                            "tick them; files hold them always. If there is too much for a link, it is shortened, and "
+                            "you are both told what was left out; a file always holds everything. The browser may delete "
+                            "what is stored here if you do not open the page for a while: keep a file of anything that matters. What "
                             "somebody added to a player you sent comes home the same way: open their link or file "
                             "here."
                         ),
@@ -118,6 +123,7 @@ class Players(Screen):
                     button("Save this player as a file", self._export),
                     button("Save all players as a file", self._export_all),
                 ),
+                self.noted.view,
                 self.said,
                 self.qr.view,
                 html(p("Open a file that was saved from Fettle:")),
@@ -225,8 +231,19 @@ class Players(Screen):
 
     # sharing
 
+    def _tick_notes(self, wanted: bool) -> None:
+        self.notes_of = self.state.store.open if wanted else ""
+        self._refresh_qr()
+
+    def _link(self) -> link.Made:
+        """The link as it is to be sent: with notes only where they are asked for."""
+        case = self.state.share()
+        sent = case if self.notes_of == self.state.store.open else link.without_notes(case)
+        made = link.make(sent, self.state.units)
+        return made if sent == case else replace(made, notes=(*made.notes, "The link leaves out the notes."))
+
     def _share(self) -> None:
-        made = link.make(self.state.share(), self.state.units)
+        made = self._link()
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -268,7 +285,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.share(), self.state.units)
+            made = self._link()
             put(
                 self.qr_pane,
                 join(
@@ -291,6 +308,8 @@ class Players(Screen):
         if self.archive.label != word:
             self.archive.label = word
         self._refresh_list()
+        self.noted.refresh()
+        show(self.noted.view, link.without_notes(state.case) != state.case)
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()
