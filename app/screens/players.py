@@ -33,9 +33,12 @@ HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settl
 
 @dataclass(frozen=True)
 class Row:
-    """What the list tells of a player; ``words`` are those it is searched by, ``session`` the date of the last one."""
+    """What the list tells of a player, called ``name`` there; ``words`` are those it is searched by, ``session`` the date of
+    the last one.
+    """
 
     entry: Entry
+    name: str
     words: str
     session: str
     left: str | None
@@ -112,8 +115,8 @@ class Players(Screen):
                             "read it. Notes on the player, on sessions and in the job record stay out of it unless you "
                             "tick them; files hold them always. If there is too much for a link, it is shortened, and "
                             "you are both told what was left out; a file always holds everything. The browser may delete "
-                            "what is stored here if you do not open the page for a while: keep a file of anything that matters. What "
-                            "somebody added to a player you sent comes home the same way: open their link or file "
+                            "what is stored here if you do not open the page for a while: keep a file of what matters. "
+                            "What somebody added to a player you sent comes home the same way: open their link or file "
                             "here."
                         ),
                     )
@@ -150,18 +153,10 @@ class Players(Screen):
         return row
 
     def _options(self) -> dict[str, str]:
-        out: dict[str, str] = {}
-        entries = [row.entry for row in self._entries()]
-        if all(e.id != self.state.store.open for e in entries):
-            entries = [self.state.store.entry, *entries]
-        numbers: dict[str, int] = {}
-        for entry in entries:
-            name = entry.name
-            while name in out:
-                numbers[entry.name] = numbers.get(entry.name, 1) + 1
-                name = f"{entry.name} ({numbers[entry.name]})"
-            out[name] = entry.id
-        return out
+        rows = self._entries()
+        if all(row.entry.id != self.state.store.open for row in rows):
+            rows = [self._row(self.state.store.entry), *rows]
+        return {name: id_ for id_, name in told_apart(rows).items()}
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
@@ -186,6 +181,7 @@ class Players(Screen):
         if self.show_all.label != label:
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
+        rows = [replace(row, name=name) for row, name in zip(rows, told_apart(rows).values(), strict=True)]
         shown = rows if self.every else rows[:MOST_SHOWN]
         changes = self.order == "changed"
         put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
@@ -315,13 +311,30 @@ class Players(Screen):
         self._refresh_qr()
 
 
+def told_apart(rows: Sequence[Row]) -> dict[str, str]:
+    """The names of these rows by the ids of the players, numbered where they are the same."""
+    taken: set[str] = set()
+    out: dict[str, str] = {}
+    for row in rows:
+        name, number = row.name, 2
+        while name in taken:
+            name, number = f"{row.name} ({number})", number + 1
+        taken.add(name)
+        out[row.entry.id] = name
+    return out
+
+
 def row_of(entry: Entry) -> Row:
     case = entry.case
     notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
+    name, session = entry.name, last_hit(case)
+    if case.shots and not case.player.label:
+        name = ", ".join(filter(None, (name, many(len(case.shots), "ball"), day(session))))
     return Row(
         entry,
+        name,
         " ".join((entry.name, *case.player.tags, *notes)).casefold(),
-        last_hit(case) or "",
+        session or "",
         open_question(case),
         len(case.shots),
         len({s.club for s in case.shots}),
@@ -338,9 +351,9 @@ def player_table(
         return p("No player with these words in name, tags or notes.")
     cells = [
         [
-            join(row.entry.name, tag("span", ", ".join(tags), cls="small under"))
+            join(row.name, tag("span", ", ".join(tags), cls="small under"))
             if (tags := row.entry.case.player.tags)
-            else row.entry.name,
+            else row.name,
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,
