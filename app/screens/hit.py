@@ -595,7 +595,7 @@ class Hit(Screen):
         why = day_line(case, next(iter(days)), carry, system) if len(days) == 1 else "days evened out"
         return f"These balls alone: mean {mean} ({why})."
 
-    def _on_the_card(self, mean: float, ends: tuple[float, float]) -> Safe:
+    def _on_the_card(self, mean: float, interval: tuple[float, float]) -> Safe:
         """What the carry card has for this club and swing, where it shows other figures than its balls alone, and why."""
         fitting, system = self.state.fitting, self.state.units
         club = next((c for c in fitting.to_play(fitting.layout.id) if c.id == self.club.id), None)
@@ -609,7 +609,7 @@ class Hit(Screen):
             if not known:
                 return Safe("")
             card = known[0].carry_m
-        alone = (mean, *ends)
+        alone = (mean, *interval)
         figures = zip((card.mean, card.lo90, card.hi90), alone, strict=True)
         if all(
             math.isfinite(b) and amount(a, "carry", system) == amount(b, "carry", system) for a, b in figures

@@ -53,7 +53,7 @@ def test_players_without_a_name_are_told_by_their_balls_and_numbered_in_the_list
     day = Session("s", "2026-05-01")
     shots = tuple(Shot("7i", carry_m=130.0 + n, session="s") for n in range(12))
     person = Person(demo_case()).go(PLAYERS)
-    for balls in (shots, shots, ()):
+    for balls in (shots, shots):
         person.state.add_player(replace(new_case(), sessions=(day,), shots=balls))
     names = [row[0] for row in person.rows("On this device")[1:]]
     first = "Player without a name, 12 balls, 1 May 2026"
