@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import hashlib
 import io
 import json
@@ -17,6 +16,7 @@ from typing import Any
 from console import BuildError, step
 from first_screens import first_screens
 from image import libraries, pack_image
+from packing import DECODER, Packer
 
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm")
 SCRIPTS = ("bokeh.min.js", "bokeh-widgets.min.js", "bokeh-tables.min.js")
@@ -69,13 +69,15 @@ def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str,
     boot, rest = ([name for name in names if name not in libs] for names in _split(tree, set(started)))
     runtime = site / "runtime"
     runtime.mkdir(parents=True)
-    _archive(runtime / "libs.tar.gz", tree, libs)
-    _archive(runtime / "boot.tar.gz", tree, boot)
-    _archive(runtime / "rest.tar.gz", tree, rest)
+    packer = Packer(root / ".cache" / "packed", core)
+    (runtime / DECODER).write_bytes(packer.decoder)
+    packer.pack(runtime / "libs.tar.zst", _tar(tree, libs))
+    packer.pack(runtime / "boot.tar.zst", _tar(tree, boot))
+    packer.pack(runtime / "rest.tar.zst", _tar(tree, rest))
     later = json.loads((out / "later.json").read_text(encoding="utf-8"))
     for name, first in {"stdlib": True, "stdlib-rest": False}.items():
         part = _stdlib(core / "python_stdlib.zip", set(later["stdlib"]), first=first)
-        (runtime / f"{name}.zip.gz").write_bytes(part)
+        packer.pack(runtime / f"{name}.zip.zst", part)
     for name in CORE:
         shutil.copy(core / name, runtime / name)
     official = json.loads((core / "pyodide-lock.json").read_text(encoding="utf-8"))
@@ -87,9 +89,10 @@ def pack(root: Path, core: Path, tree: Path, code: Path, out: Path) -> dict[str,
         shutil.copy(script, site / "app" / script.name)
     (code / "warm.json").write_text(json.dumps(later["warm"]), encoding="utf-8")
     modules = sorted(p.relative_to(code).as_posix() for p in code.rglob("*") if p.is_file())
-    _archive(site / "app" / "app.tar.gz", code, modules)
+    packer.pack(site / "app" / "app.tar.zst", _tar(code, modules))
     files = [name for name in boot if not name.endswith((".pyc", ".so"))]
-    pack_image(tree, out, site, files=_tar(tree, files))
+    pack_image(tree, out, site, packer, files=_tar(tree, files))
+    packer.tidy()
     _page(root, site, out)
     return lists(site)
 
@@ -147,11 +150,6 @@ def _split(tree: Path, started: set[str]) -> tuple[list[str], list[str]]:
     return boot, rest
 
 
-def _archive(path: Path, home: Path, names: list[str]) -> None:
-    """A tar of these files, gzipped; the same bytes whenever the files are the same."""
-    path.write_bytes(gzip.compress(_tar(home, names), 9, mtime=0))
-
-
 def _stdlib(whole: Path, started: set[str], *, first: bool) -> bytes:
     """The part of the standard library that a start needs, or the rest: not compressed within but as a whole, and better."""
     raw = io.BytesIO()
@@ -160,7 +158,7 @@ def _stdlib(whole: Path, started: set[str], *, first: bool) -> bytes:
             seen = name.endswith(".pyc") and name.removesuffix("c") in started
             if not name.endswith("/") and (seen if first else not seen and not UNUSED_STDLIB.match(name)):
                 archive.writestr(zipfile.ZipInfo(name), given.read(name))
-    return gzip.compress(raw.getvalue(), 9, mtime=0)
+    return raw.getvalue()
 
 
 def _tar(home: Path, names: list[str]) -> bytes:
@@ -216,7 +214,7 @@ def _page(root: Path, site: Path, out: Path) -> None:
             f'<div id="{element}" data-root-id="{root}"></div>' for root, element in roots.items()
         ),
         "__VERSION__": engine.__version__,
-        "__IMAGE_ID__": hashlib.sha256((site / "app" / "image.gz").read_bytes()).hexdigest()[:12],
+        "__IMAGE_ID__": hashlib.sha256((site / "app" / "image.zst").read_bytes()).hexdigest()[:12],
         "__DOCUMENT_JSON__": json.dumps(made["documents"], separators=(",", ":")).replace("</", "<\\/"),
         "__RENDER_ITEMS__": json.dumps(made["items"]).replace("</", "<\\/"),
     }.items():

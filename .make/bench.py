@@ -40,6 +40,10 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import bench_starts
 
         measured |= bench_starts.far(root, args.runs)
+    if args.only in (None, "memory"):
+        import bench_starts
+
+        measured |= bench_starts.memory(root, args.runs)
     if args.only in (None, "first", "starts"):
         import bench_starts
 
@@ -63,9 +67,9 @@ def report(measured: dict[str, float], budgets: dict[str, float]) -> int:
 
 
 # What each way of starting fetches before it is live; the rest of the site both need.
-LATER = {"runtime/rest.tar.gz", "runtime/stdlib-rest.zip.gz"}
-IMAGE = {"runtime/image.zst", "app/image.gz"}
-PLAIN = {"runtime/boot.tar.gz", "runtime/stdlib.zip.gz", "app/app.tar.gz"}
+LATER = {"runtime/rest.tar.zst", "runtime/stdlib-rest.zip.zst"}
+IMAGE = {"runtime/image.zst", "app/image.zst"}
+PLAIN = {"runtime/boot.tar.zst", "runtime/stdlib.zip.zst", "app/app.tar.zst"}
 
 
 def sizes(site: Path) -> dict[str, float]:

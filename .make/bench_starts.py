@@ -30,7 +30,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-UNITS = {"redraw": "ms", "tap": "ms", "wind": "ms", "peak": "mb"}  # else seconds
+UNITS = {"redraw": "ms", "tap": "ms", "wind": "ms", "peak": "mb", "linear": "mb"}  # else seconds
 SHARE = 0.25  # of the time that a slowed process may run
 PERIOD = 0.012  # [s]
 
@@ -45,13 +45,15 @@ const python = await loadPyodide({ indexURL: new URL("./core/", self.location).h
 self.postMessage(python.runPython("1 + 1"));
 """
 SOLVE = """import { loadPyodide } from "./site/runtime/pyodide.mjs";
+import { Packed } from "./site/unpack.mjs";
 const site = new URL("./site/", self.location).href;
 const stdLibURL = new URL("./core/python_stdlib.zip", self.location).href;
 const python = await loadPyodide({ indexURL: `${site}runtime/`, stdLibURL });
-const places = { "runtime/libs.tar.gz": "/sp", "runtime/boot.tar.gz": "/sp", "app/app.tar.gz": "/fettle" };
+const decoder = await WebAssembly.compileStreaming(fetch(`${site}runtime/zstd.wasm`));
+const places = { "runtime/libs.tar.zst": "/sp", "runtime/boot.tar.zst": "/sp", "app/app.tar.zst": "/fettle" };
 for (const [path, where] of Object.entries(places)) {
-  const zipped = await (await fetch(site + path)).blob();
-  const tar = await new Response(zipped.stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  const packed = new Uint8Array(await (await fetch(site + path)).arrayBuffer());
+  const tar = new Packed(decoder, [packed]).all().buffer;
   python.FS.mkdirTree(where);
   python.unpackArchive(tar, "tar", { extractDir: where });
 }
@@ -127,13 +129,13 @@ def renderers_of(profile: Path) -> list[int]:
     return found
 
 
-def peak(profile: Path) -> float:
-    """Most memory that any page of this browser has had so far, the browser's own code included. [MB]"""
+def peak(profile: Path, *, now: bool = False) -> float:
+    """Most memory that any page of this browser has had so far, or has now, the browser's own code included. [MB]"""
     most = 0.0
     for process in renderers_of(profile):
         with contextlib.suppress(OSError, IndexError):
             status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
-            most = max(most, float(status.split("VmHWM:")[1].split()[0]) / 1000)
+            most = max(most, float(status.split("VmRSS:" if now else "VmHWM:")[1].split()[0]) / 1000)
     return most
 
 
@@ -221,6 +223,8 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
             with Slowed(profile, slow):
                 page.goto(address + path)
                 found["cold"] = ready(page)
+                if ours:
+                    found |= stages(page)
                 if not bare:
                     found["redraw"] = redraw(page)
                 if ours:
@@ -255,6 +259,42 @@ def far(root: Path, runs: int) -> dict[str, float]:
         finally:
             shutil.rmtree(profile, ignore_errors=True)
     return {"link_cold_slow_s": statistics.median(took)}
+
+
+def stages(page: Any) -> dict[str, float]:
+    """When each stage of the worker's start was through, from the worker's own beginning [s], and Python's memory [MB]."""
+    told = page.evaluate("performance.getEntriesByName('fettle-ready')[0].detail")
+    found = {"linear": told.pop("memory")}
+    return found | {
+        f"at_{name.replace(' ', '_')}": value / 1000 for name, value in told.items() if name != "way"
+    }
+
+
+SETTLED = 45  # [s] after which a browser has cleared up
+
+
+def memory(root: Path, runs: int) -> dict[str, float]:
+    """Medians of what the page's process has [MB]: when it is live, at most until all is stored, and when it has settled;
+    of a blank page beside it."""
+    taken: dict[str, list[float]] = {}
+    for n in range(runs):
+        for way in ("image", "plain", "blank"):
+            step(f"run {n + 1} of {runs}: memory, {way}")
+            profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
+            try:
+                with browsed(root / "site", profile=profile) as (page, address):
+                    page.goto("about:blank" if way == "blank" else f"{address}?start={way}")
+                    if way != "blank":
+                        ready(page)
+                        taken.setdefault(f"{way}_live_mb", []).append(peak(profile))
+                        wait(page, "document.documentElement.dataset.offline == 'ready'")
+                        time.sleep(5)
+                        taken.setdefault(f"{way}_most_mb", []).append(peak(profile))
+                    time.sleep(SETTLED)
+                    taken.setdefault(f"{way}_settled_mb", []).append(peak(profile, now=True))
+            finally:
+                shutil.rmtree(profile, ignore_errors=True)
+    return {name: statistics.median(values) for name, values in taken.items()}
 
 
 NOTE_FIRST = "addEventListener('input', () => (window.first ??= performance.now()), true)"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import hashlib
 import json
 import os
@@ -13,6 +12,7 @@ from typing import Any
 from console import BuildError, step
 from image_patch import ASM, LOADER, patched
 from node import node
+from packing import Packer
 from wasm import ground_of, memory_size
 
 PAGE = 4096
@@ -52,8 +52,8 @@ def libraries(out: Path) -> list[str]:
     return [entry["name"].removeprefix(HOME) for entry in made["libraries"]]
 
 
-def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
-    """Write runtime/image.zst and app/image.gz; ``files`` is a tar of what Python reads as files."""
+def pack_image(tree: Path, out: Path, site: Path, packer: Packer, *, files: bytes) -> None:
+    """Write runtime/image.zst and app/image.zst; ``files`` is a tar of what Python reads as files."""
     made = json.loads((out / "image.json").read_text(encoding="utf-8"))
     base, full = (out / "base.mem").read_bytes(), (out / "full.mem").read_bytes()
     placed = [_library(entry, tree) for entry in made["libraries"]]
@@ -72,35 +72,19 @@ def pack_image(tree: Path, out: Path, site: Path, *, files: bytes) -> None:
     ground = ground_of([(core, 0), *inside[: made["inBase"]]], len(base))
     runs, pages, there = _cut(base, ground)
     header: dict[str, Any] = {"runs": runs, "there": there, "id": hashlib.sha256(base).hexdigest()[:16]}
-    raw = _raw(header, {"files": files, "pages": pages})
-    cache = site.parent / ".cache"
-    (site / "runtime" / "image.zst").write_bytes(_zstandard(raw, cache, "base"))
+    packer.pack(site / "runtime" / "image.zst", _raw(header, {"files": files}) + pages)
     changed = _differ(base, full)
     runs, pages, _ = _cut(changed)
     over = {
         "base": header["id"],
-        "unpacked": len(raw),
-        "changed": len(pages),
         "home": HOME,
         "memory": made["memory"],
-        "top": _top(made["libraries"], inside, runs, header["runs"]),
         "table": made["table"],
         "libraries": placed,
         "check": (out / "check.txt").read_text(encoding="utf-8"),
         "runs": runs,
     }
-    packed = _zstandard(pages, cache, "changes")
-    over_raw = _raw(over, {"head": (out / "head.bin").read_bytes(), "pages": packed})
-    (site / "app" / "image.gz").write_bytes(gzip.compress(over_raw, 9, mtime=0))
-
-
-def _top(libraries: list[dict[str, Any]], modules: list[tuple[bytes, int]], *runs: list[list[int]]) -> int:
-    """End of all that image and libraries use of the memory, rounded up to a page of WebAssembly."""
-    ends = [(page + count) * PAGE for several in runs for page, count, *_ in several]
-    ends += [
-        entry["memory"] + memory_size(module) for entry, (module, _) in zip(libraries, modules, strict=True)
-    ]
-    return -(-max(ends) // 65536) * 65536
+    packer.pack(site / "app" / "image.zst", _raw(over, {"head": (out / "head.bin").read_bytes()}) + pages)
 
 
 def _library(entry: dict[str, Any], tree: Path) -> dict[str, Any]:
@@ -158,19 +142,3 @@ def _raw(header: dict[str, Any], blocks: dict[str, bytes]) -> bytes:
     ).encode()
     parts = [len(text).to_bytes(4, "little") + text, *blocks.values()]
     return b"".join(part + bytes(-len(part) % 8) for part in parts)
-
-
-def _zstandard(raw: bytes, cache: Path, name: str) -> bytes:
-    """Packed by Node's Zstandard: a fifth smaller than gzip; the same memory is packed once only."""
-    kept = cache / f"{name}-{hashlib.sha256(raw).hexdigest()[:16]}.zst"
-    if not kept.exists():
-        for old in cache.glob(f"{name}-*.zst"):
-            old.unlink()
-        pack = Path(__file__).parent / "image_pack.mjs"
-        done = subprocess.run(
-            [str(node()), "--no-warnings", str(pack), str(kept)], input=raw, capture_output=True
-        )
-        if done.returncode != 0:
-            kept.unlink(missing_ok=True)
-            raise BuildError(f"the memory image could not be packed:\n{done.stderr.decode()[-2000:]}")
-    return kept.read_bytes()

@@ -136,6 +136,12 @@ PATCHES = (
     ),
     Patch(
         ASM,
+        "Memory that must grow does so by 2 MB more than is asked for, not by a fifth of what there is, some 20 MB.",
+        "Math.min(overGrownHeapSize,requestedSize+100663296)",
+        "Math.min(overGrownHeapSize,requestedSize+2097152)",
+    ),
+    Patch(
+        ASM,
         "Before the image is taken, free memory is zeroed by allocating all of it; the heap must not grow meanwhile.",
         "function _emscripten_resize_heap(requestedSize){",
         "function _emscripten_resize_heap(requestedSize){if(Module.API.config._image?.full)return 0;",

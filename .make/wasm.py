@@ -19,13 +19,13 @@ def memory_size(module: bytes) -> int:
     at = 8
     if module[at] != 0:
         raise BuildError("a dynamic library begins with something else than its dylink section")
-    _, at = _leb(module, at + 1)
-    length, at = _leb(module, at)
+    _, at = leb(module, at + 1)
+    length, at = leb(module, at)
     at += length
     if module[at] != 1:
         raise BuildError("a dynamic library's dylink section begins with something else than its sizes")
-    _, at = _leb(module, at + 1)
-    return _leb(module, at)[0]
+    _, at = leb(module, at + 1)
+    return leb(module, at)[0]
 
 
 def ground_of(modules: Iterable[tuple[bytes, int]], size: int) -> bytes:
@@ -43,15 +43,15 @@ def _active(module: bytes, place: int) -> Iterator[tuple[int, bytes]]:
     at = 8
     while at < len(module):
         section = module[at]
-        length, at = _leb(module, at + 1)
+        length, at = leb(module, at + 1)
         if section == DATA:
-            count, here = _leb(module, at)
+            count, here = leb(module, at)
             for _ in range(count):
-                kind, here = _leb(module, here)
+                kind, here = leb(module, here)
                 if kind == 2:
-                    _, here = _leb(module, here)
+                    _, here = leb(module, here)
                 offset, here = (0, here) if kind == 1 else _offset(module, here, place)
-                size, here = _leb(module, here)
+                size, here = leb(module, here)
                 if kind != 1:
                     yield offset, module[here : here + size]
                 here += size
@@ -64,17 +64,17 @@ def _offset(module: bytes, at: int, place: int) -> tuple[int, int]:
     while module[at] != END:
         code, at = module[at], at + 1
         if code == I32_CONST:
-            more, at = _leb(module, at, signed=True)
+            more, at = leb(module, at, signed=True)
             value += more
         elif code == GLOBAL_GET:
-            _, at = _leb(module, at)
+            _, at = leb(module, at)
             value += place
         elif code != I32_ADD:
             raise BuildError(f"a data segment's place is reckoned in a way not known here ({code:#x})")
     return value & 0xFFFFFFFF, at + 1
 
 
-def _leb(data: bytes, at: int, *, signed: bool = False) -> tuple[int, int]:
+def leb(data: bytes, at: int, *, signed: bool = False) -> tuple[int, int]:
     value = shift = 0
     while True:
         byte = data[at]

@@ -855,12 +855,21 @@ class State:
         if self._gathering:
             self._gathered = True
             return
-        self._tell()
-        self._save_soon()
+        try:
+            self._tell()
+        finally:
+            self._save_soon()
 
     def _tell(self) -> None:
+        """Tell every listener; a part of a screen that fails keeps no other from being drawn, and is told of after all."""
+        failed: list[Exception] = []
         for listener in list(self._listeners):
-            listener()
+            try:
+                listener()
+            except Exception as error:
+                failed.append(error)
+        if failed:
+            raise failed[0]
 
     def _save_soon(self) -> None:
         if self._timer is not None:

@@ -188,6 +188,9 @@ def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> 
     if feet:
         value = int(feet[1]) * FOOT + float((feet[2] or "0").replace(",", ".")) * INCH
     else:
+        other = _other_unit(text, quantity, system)
+        if other is not None:
+            return parse(other, quantity, system, low=low, high=high)
         bare = text
         for name in {shown_in.name, "m", "yd", "cm", "in", "mph", "km/h", "%"}:
             if name and bare.lower().endswith(name) and name == shown_in.name:
@@ -208,6 +211,20 @@ def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> 
     if not low - slack <= value <= high + slack:
         raise Unreadable(f"must be {span(quantity, system, low, high)}")
     return round(min(max(value, low), high), 6)
+
+
+def _other_unit(text: str, quantity: str, system: str) -> str | None:
+    """A wind typed with a unit other than the one shown, as a number in that; ``None`` for anything else."""
+    found = _WIND.fullmatch(text) if quantity == "wind" else None
+    if not found or found[2].lower() == unit(quantity, system).name:
+        return None
+    shown_in = unit(quantity, system)
+    speed = float(found[1].replace(",", ".")) * _WINDS[found[2].lower()]
+    return f"{shown_in.shown(speed):.2f}"
+
+
+_WINDS = {"m/s": 1.0, "mph": MPH, "km/h": KMH, "kn": 1852 / 3600}
+_WIND = re.compile(r"(\d+(?:[.,]\d*)?)\s*(m/s|mph|km/h|kn)", re.IGNORECASE)
 
 
 def span(quantity: str, system: str, low: float, high: float) -> str:

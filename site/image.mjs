@@ -1,56 +1,54 @@
 // Lays the memory image in: the running Python with everything imported and the dashboard made, as the build left it.
 //
-// Three files: runtime/libs.tar.gz (dynamic libraries), runtime/image.zst (memory with the libraries imported) and
-// app/image.gz (what the project's own code changed in it). Memory is unpacked by the core's own Zstandard. Libraries are
-// compiled while the core is; each goes back to its own place, then the memory is written over. The hooks are called from the changed places of Pyodide's scripts,
-// which .make/image_patch.py lists with their reasons.
+// Three files: runtime/libs.tar.zst (dynamic libraries), runtime/image.zst (memory with the libraries imported) and
+// app/image.zst (what the project's own code changed in it). Libraries are compiled while the core is; each goes back to its
+// own place, then the memory is unpacked straight into the core's own, page by page. The hooks are called from the changed
+// places of Pyodide's scripts, which .make/image_patch.py lists with their reasons.
+
+import { Packed, files, letGo, tarred } from "./unpack.mjs";
 
 const PAGE = 4096;
+const PIECE = 16 * PAGE;
 
-/** Sections of an image file: a header in JSON, then one block of bytes each. */
-export function sections(buffer, from = 0, length = buffer.byteLength) {
-  const size = new DataView(buffer, from).getUint32(0, true);
-  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(buffer, from + 4, size)));
-  let at = Math.ceil((4 + size) / 8) * 8;
-  for (const [name, block] of Object.entries(header.blocks)) {
-    header[name] = new Uint8Array(buffer, from + at, block);
-    at = Math.ceil((at + block) / 8) * 8;
+/** A part of the image: what its header in JSON says, the blocks after it, and in `pages` what is still packed. */
+function opened(packed) {
+  const length = new DataView(packed.bytes(4).buffer).getUint32(0, true);
+  const header = JSON.parse(new TextDecoder().decode(packed.bytes(length)));
+  packed.bytes(-(4 + length) & 7);
+  for (const [name, size] of Object.entries(header.blocks)) {
+    header[name] = packed.bytes(size);
+    packed.bytes(-size & 7);
   }
-  if (at !== length) throw new Error("the memory image is not as long as it says");
-  return header;
-}
-
-/** [name, bytes] of each file in a tar archive, without copying. */
-export function* tarred(buffer) {
-  const text = (at, length) => new TextDecoder().decode(new Uint8Array(buffer, at, length)).replace(/\0.*/s, "");
-  for (let at = 0; at + 512 <= buffer.byteLength; ) {
-    const name = text(at, 100);
-    if (!name) return;
-    const size = parseInt(text(at + 124, 12), 8);
-    const prefix = text(at + 345, 155);
-    yield [prefix ? `${prefix}/${name}` : name, new Uint8Array(buffer, at + 512, size)];
-    at += 512 + Math.ceil(size / 512) * 512;
-  }
+  return { ...header, pages: packed };
 }
 
 export class MemoryImage {
-  /** `archives`: promises of {libs, base, over}, each an ArrayBuffer; `base` is still packed. */
+  /** `archives`: promises of the `decoder` and of the chunks of {libs, base, over}. */
   constructor(archives, mark = () => {}) {
     this.mark = mark;
     this.current = null; // the library being put back
-    this.base = archives.base;
-    this.over = archives.over.then(sections);
-    this.compiled = Promise.all([this.over, archives.libs]).then(async ([over, libs]) => {
+    const packed = async (name) => {
+      const [decoder, chunks] = await Promise.all([archives.decoder, archives[name]]);
+      return new Packed(decoder, chunks);
+    };
+    this.base = packed("base");
+    this.over = packed("over").then(opened);
+    this.compiled = Promise.all([this.over, packed("libs")]).then(async ([over, libs]) => {
       mark("libs fetched");
-      const files = new Map(tarred(libs));
+      const lengths = new Map(over.libraries.map(({ name, bytes }) => [name, bytes]));
       const modules = new Map();
-      await Promise.all(
-        over.libraries.map(async ({ name, bytes: length }) => {
-          const bytes = files.get(name);
-          if (bytes?.length !== length) throw new Error(`${name} is not the library that the image was made with`);
-          modules.set(name, await WebAssembly.compile(bytes));
-        }),
-      );
+      const compiling = [];
+      for (const [name, bytes] of files(libs)) {
+        if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
+        compiling.push(
+          WebAssembly.compile(bytes).then((module) => {
+            modules.set(name, module);
+            letGo(bytes);
+          }),
+        );
+      }
+      await Promise.all(compiling);
+      if (modules.size !== lengths.size) throw new Error("a library of the image is missing");
       mark("libs compiled");
       return modules;
     });
@@ -65,18 +63,10 @@ export class MemoryImage {
     const [packed, over, compiled] = await Promise.all([this.base, this.over, this.compiled]);
     this.mark("fetched");
     this.used = inside.HEAPU8.length; // nothing above has been written yet
-    const room = Math.max(over.top, this.used); // above all that core, libraries and image use
-    const after = Math.ceil((room + over.unpacked) / 8) * 8;
-    grow(inside, Math.max(over.memory, after + over.changed + Math.max(packed.byteLength, over.pages.length)));
-    unpack(inside, new Uint8Array(packed), room, over.unpacked);
-    unpack(inside, over.pages, after, over.changed);
-    this.room = room;
-    this.base = sections(inside.HEAPU8.buffer, room, over.unpacked);
-    over.pages = new Uint8Array(inside.HEAPU8.buffer, after, over.changed);
+    grow(inside, over.memory);
+    this.base = opened(packed);
     if (over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
     [this.over, this.compiled] = [over, compiled];
-    this.files = this.base.files.slice().buffer;
-    this.mark("image");
   }
 
   placed() {
@@ -123,23 +113,19 @@ export class MemoryImage {
       if (summed(memory, page, count) !== sum) throw new Error("the constants of the core are not those of the build");
     const ours = [...base.runs, ...base.there].sort((a, b) => a[0] - b[0]);
     wipe(memory, ours, [[0, this.used], ...over.libraries.map((l) => [l.memory, l.memory + l.size])]);
-    let from = 0;
-    for (const [page, count] of base.runs) {
-      memory.set(base.pages.subarray(from, from + count * PAGE), page * PAGE);
-      from += count * PAGE;
-    }
-    const words = new Uint32Array(memory.buffer);
-    const changes = new Uint32Array(over.pages.buffer, over.pages.byteOffset, over.pages.length / 4);
-    from = 0;
-    for (const [page, count] of over.runs) {
-      const start = page * (PAGE / 4);
-      const end = start + count * (PAGE / 4);
-      for (let at = start; at < end; at++) words[at] ^= changes[from++];
-    }
-    memory.fill(0, this.room); // where it was unpacked
+    for (const [page, count] of base.runs) base.pages.take(memory.subarray(page * PAGE, (page + count) * PAGE));
+    base.pages.finish();
+    const piece = new Uint8Array(PIECE);
+    for (const [page, count] of over.runs)
+      for (let at = page * PAGE, end = (page + count) * PAGE; at < end; at += PIECE) {
+        const size = Math.min(PIECE, end - at);
+        over.pages.take(piece.subarray(0, size));
+        differ(new Uint32Array(memory.buffer, at, size / 4), new Uint32Array(piece.buffer));
+      }
+    over.pages.finish();
     inside.imageTrampoline();
-    this.base = this.compiled = null;
-    over.pages = null;
+    this.base = this.over = this.compiled = null;
+    this.files = base.files;
     this.mark("laid in");
   }
 }
@@ -151,10 +137,9 @@ function grow(inside, size) {
   inside.imageParts.updateMemoryViews();
 }
 
-/** Unpack `packed` by the core into its memory at `to`, where `size` bytes and as many as are packed must be free. */
-function unpack(inside, packed, to, size) {
-  inside.HEAPU8.set(packed, to + size);
-  if (inside._ZSTD_decompress(to, size, to + size, packed.length) !== size) throw new Error("the memory image is damaged");
+/** Exclusive-or. */
+function differ(words, changes) {
+  for (let at = 0; at < words.length; at++) words[at] ^= changes[at];
 }
 
 /** Zero what lies in the `spans` [from, to) that core and libraries have written to, and is in none of the runs of pages. */
@@ -189,12 +174,14 @@ const EMPTY_ZIP = new Uint8Array([80, 75, 5, 6, ...new Array(18).fill(0)]); // t
 export async function restored({ loadPyodide, archives, options, mark, now }) {
   const image = new MemoryImage(archives, mark);
   const over = await image.over;
-  const head = over.head.slice(); // Pyodide reads it as words, which must be aligned
   now("python");
-  const python = await loadPyodide({ ...options, _loadSnapshot: head, _image: image, stdLibURL: EMPTY_ZIP });
+  const python = await loadPyodide({ ...options, _loadSnapshot: over.head, _image: image, stdLibURL: EMPTY_ZIP });
+  const laid = image.files;
+  image.files = null;
   mark("python");
   for (const { name } of over.libraries) put(python.FS, over.home + name, new Uint8Array(0)); // a later library may ask whether it is there
-  for (const [name, bytes] of tarred(image.files)) put(python.FS, over.home + name, bytes);
+  let at = 0;
+  for (const [name, bytes] of tarred((count) => laid.subarray(at, (at += count)))) put(python.FS, over.home + name, bytes.slice());
   const check = python.runPython(FRESHEN);
   const found = check((navigator.languages?.[0] ?? navigator.language ?? "C").replace("-", "_"));
   if (found !== over.check) throw new Error("the restored numbers are not those of the build");

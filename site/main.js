@@ -124,7 +124,7 @@ const HEARD = {
   idle: () => dashboard.idle(),
   fault: ({ fault }) => {
     console.info("fault:", fault);
-    notice("fault", "That did not work, and nothing else was changed. Undo it or try it another way; your data are safe.");
+    notice("fault", "Something went wrong, and a part of this page may not be up to date. What you entered is kept: reload the page, or undo the last step.");
   },
   said: ({ kind, payload }) => {
     if (kind === "save") {

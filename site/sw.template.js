@@ -10,7 +10,6 @@ const RUNTIME = `fettle-runtime-${RUNTIME_ID}`;
 const APP = "fettle-app-__APP_ID__";
 const FILES = __FILES__; // {runtime: [{path, bytes, sha256}], app: [...]}
 const SCOPE = new URL("./", self.location).href;
-const AT_ONCE = 3;
 const LARGE = 2_000_000; // [bytes] too slow to check before each answer; `verify` checks these too
 
 const urlOf = (file) => new URL(file.path, SCOPE).href;
@@ -21,9 +20,11 @@ for (const file of FILES.app) PLACE.set(urlOf(file), [APP, file]);
 class OtherVersion extends Error {}
 
 const hex = (buffer) => Array.from(new Uint8Array(buffer), (b) => b.toString(16).padStart(2, "0")).join("");
-const isWhole = async (response, file) => {
+/** Whether an answer is the published file; reads it up unless it is to be `used`. */
+const isWhole = async (response, file, { used = true } = {}) => {
   try {
-    return hex(await crypto.subtle.digest("SHA-256", await response.clone().arrayBuffer())) === file.sha256;
+    const bytes = await (used ? response.clone() : response).arrayBuffer();
+    return hex(await crypto.subtle.digest("SHA-256", bytes)) === file.sha256;
   } catch {
     return false; // what cannot even be read
   }
@@ -40,19 +41,20 @@ async function fetchChecked(file) {
 
 /** Bring into the caches what is not there, or with `verify` not whole; how many files that were. */
 async function fill({ verify = false } = {}) {
-  const queue = [...PLACE];
   let mended = 0;
-  const hand = async () => {
+  const hand = async (queue) => {
     for (let next = queue.shift(); next; next = queue.shift()) {
       const [url, [name, file]] = next;
       const cache = await caches.open(name);
       const kept = await cache.match(url);
-      if (kept && (!verify || (await isWhole(kept, file)))) continue;
+      if (kept && (!verify || (await isWhole(kept, file, { used: false })))) continue;
       await cache.put(url, await fetchChecked(file));
       mended++;
     }
   };
-  await Promise.all(Array.from({ length: AT_ONCE }, hand));
+  const large = [...PLACE].filter(([, [, file]]) => file.bytes > LARGE); // one at a time, for the memory they take
+  const small = [...PLACE].filter(([, [, file]]) => file.bytes <= LARGE);
+  await Promise.all([hand(large), hand(small), hand(small)]);
   return mended;
 }
 

@@ -1,7 +1,8 @@
 // Python and the dashboard's twin, off the page's thread. Everything is fetched at once; the page is told how far it is.
 
-import { restored, tarred } from "./image.mjs";
+import { restored } from "./image.mjs";
 import { loadPyodide } from "./runtime/pyodide.mjs";
+import { Packed, files } from "./unpack.mjs";
 
 const HERE = new URL("./", self.location).href;
 const RUNTIME = `${HERE}runtime/`;
@@ -62,24 +63,26 @@ const dropped = (path) => () => {
   throw Object.assign(new Error(`${path} could not be fetched`), { passing: true });
 };
 
-/** What a .tar.gz holds, unpacked while it arrives; a host that already undid the compression does no harm. */
-async function fetchArchive(path) {
+/** A file's bytes in the pieces in which they came. */
+async function fetchChunks(path) {
   const response = await fetch(HERE + path).catch(dropped(path));
   if (!response.ok) throw new Error(`${path} could not be fetched (${response.status})`);
   const reader = response.body.getReader();
-  const read = () => reader.read().catch(dropped(path));
-  let { done, value } = await read();
-  const zipped = !done && value[0] === 0x1f && value[1] === 0x8b;
-  const bytes = new ReadableStream({
-    async pull(controller) {
-      if (done) return controller.close();
-      counted(value.byteLength);
-      controller.enqueue(value);
-      ({ done, value } = await read());
-    },
-  });
-  return new Response(zipped ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes).arrayBuffer();
+  const chunks = [];
+  for (;;) {
+    const { done, value } = await reader.read().catch(dropped(path));
+    if (done) return chunks;
+    counted(value.byteLength);
+    chunks.push(value);
+  }
 }
+
+const DECODER = "runtime/zstd.wasm";
+const decoder = fetchChunks(DECODER).then(async (chunks) => WebAssembly.compile(await new Blob(chunks).arrayBuffer()));
+decoder.catch(() => {}); // heard where it is needed
+
+/** What is packed in the chunks that are on their way. */
+const opened = async (chunks) => new Packed(await decoder, await chunks);
 
 // Of these the browser can keep the compiled form; they count when they have arrived.
 const CORE = ["pyodide.asm.wasm", "pyodide.asm.mjs"];
@@ -91,11 +94,11 @@ new PerformanceObserver((list) => {
 }).observe({ type: "resource", buffered: true });
 
 const ARCHIVES = {
-  image: { base: "runtime/image.zst", over: "app/image.gz" },
-  plain: { stdlib: "runtime/stdlib.zip.gz", boot: "runtime/boot.tar.gz", app: "app/app.tar.gz" },
+  image: { base: "runtime/image.zst", over: "app/image.zst" },
+  plain: { stdlib: "runtime/stdlib.zip.zst", boot: "runtime/boot.tar.zst", app: "app/app.tar.zst" },
 };
-const LIBRARIES = "runtime/libs.tar.gz";
-const archives = { libs: fetchArchive(LIBRARIES) };
+const LIBRARIES = "runtime/libs.tar.zst";
+const archives = { libs: fetchChunks(LIBRARIES) }; // promises of what is on its way; none is kept when all is up
 archives.libs.catch(() => {}); // awaited below, where the stage is known, as are the others
 for (const promise of inHand.values()) promise.catch(() => {});
 let release = ""; // of the runtime
@@ -104,18 +107,18 @@ const listed = fetchAny(`${HERE}files.json`).then((response) => response.json())
 /** Fetch what only this way needs. */
 function take(way) {
   for (const [name, path] of Object.entries(ARCHIVES[way])) {
-    archives[name] = fetchArchive(path);
+    archives[name] = fetchChunks(path);
     archives[name].catch(() => {});
   }
   if (archives.stdlib) {
-    const library = archives.stdlib.then((bytes) => new Response(bytes));
+    const library = opened(archives.stdlib).then((packed) => new Response(packed.all()));
     library.catch(() => {});
     inHand.set(`${RUNTIME}stdlib.zip`, library);
   }
   listed
     .then((files) => {
       release = files.runtime.id ?? "";
-      const named = new Set([...CORE.map((name) => `runtime/${name}`), LIBRARIES, ...Object.values(ARCHIVES[way])]);
+      const named = new Set([...CORE.map((name) => `runtime/${name}`), DECODER, LIBRARIES, ...Object.values(ARCHIVES[way])]);
       for (const file of [...files.runtime.files, ...files.app.files]) if (named.has(file.path)) sizes.total += file.bytes;
     })
     .catch(() => {}); // without the list there is a bar without a scale
@@ -144,15 +147,14 @@ let python;
 async function start() {
   await archives.stdlib; // Pyodide would go on without it, and fail with a riddle
   const wait = loadPyodide({ ...options(), stdLibURL: `${RUNTIME}stdlib.zip` });
-  const libraries = await archives.libs;
-  const packages = await archives.boot;
+  await Promise.all([archives.libs, archives.boot]);
   mark("fetched");
   now("python");
   python = await wait;
   mark("python");
 
   now("unpacking");
-  for (const [where, bytes] of [[PACKAGES, libraries], [PACKAGES, packages], [SOURCE, await archives.app]]) unpack(bytes, where);
+  for (const [name, where] of [["libs", PACKAGES], ["boot", PACKAGES], ["app", SOURCE]]) unpack(await opened(archives[name]), where);
   mark("unpacked");
 
   now("numbers");
@@ -172,10 +174,10 @@ async function start() {
   post({ type: "document", docs: JSON.parse(docs), items: JSON.parse(items) });
 }
 
-/** Lay a tar's files into Python's file system as they lie in memory, without a copy. */
-function unpack(archive, where) {
+/** Put a packed tar's files into Python's file system. */
+function unpack(packed, where) {
   const made = new Set();
-  for (const [name, bytes] of tarred(archive)) {
+  for (const [name, bytes] of files(packed)) {
     const path = `${where}/${name}`;
     const folder = path.slice(0, path.lastIndexOf("/"));
     if (!made.has(folder)) python.FS.mkdirTree(folder);
@@ -186,7 +188,7 @@ function unpack(archive, where) {
 
 /** The other way: everything as the build left it; the page already shows the document that belongs to it. */
 async function restore() {
-  python = await restored({ loadPyodide, archives, options: options(), mark, now });
+  python = await restored({ loadPyodide, archives: { ...archives, decoder }, options: options(), mark, now });
   live = python.pyimport("app.live");
   const { hash, owner, saved } = await told;
   now("drawing");
@@ -224,7 +226,10 @@ async function receive(message) {
   if (message.type === "rendered") {
     tie();
     mark("ready");
+    timing.memory = python._module.HEAPU8.length / 1e6; // [MB]
     post({ type: "ready", timing });
+    for (const name of Object.keys(archives)) delete archives[name];
+    inHand.clear();
     setTimeout(later, WARM_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
@@ -274,8 +279,8 @@ async function rest() {
   try {
     // named with its release, so that a page that outlives an update never gets the parts of another
     const of = release ? `?release=${release}` : "";
-    python.FS.writeFile(STDLIB_REST, new Uint8Array(await fetchArchive(`runtime/stdlib-rest.zip.gz${of}`)));
-    unpack(await fetchArchive(`runtime/rest.tar.gz${of}`), PACKAGES);
+    python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks(`runtime/stdlib-rest.zip.zst${of}`))).all(), { canOwn: true });
+    unpack(await opened(fetchChunks(`runtime/rest.tar.zst${of}`)), PACKAGES);
     python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
     post({ type: "complete" });
   } catch (error) {

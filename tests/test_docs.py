@@ -48,9 +48,7 @@ def paths(doc):
             ):
                 found.append(word.rstrip("/"))
     return [
-        p
-        for p in dict.fromkeys(found)
-        if not p.startswith(MADE) and not p.endswith(".tar.gz") and Path(p).suffix != ".gz"
+        p for p in dict.fromkeys(found) if not p.startswith(MADE) and Path(p).suffix not in (".gz", ".zst")
     ]
 
 

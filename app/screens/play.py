@@ -37,6 +37,7 @@ from engine.fitting.fitting import Fitting
 from engine.sets.plan import is_own
 from engine.statistics import intervals
 
+SOME_CHANCE = 0.1  # of coming down near it; with less no swing is named for a target that lies between two
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
 NONE_KNOWN = "No club whose carry is known lands"
 TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
@@ -173,6 +174,10 @@ class Play(Screen):
         if not options:
             return p("There are no clubs in this set."), none
         swung = "full swing" if all(o.swing_size is None for o in options) else "swing that is known"
+        gap = None if at_hand.at_green else _between(options, fitting.hit_first)
+        if gap is not None:
+            ends = [f"the {called(o, marks)} ({amount(o.carry_m.mean, 'carry', system)})" for o in gap]
+            return p(f"No {swung} lands near that: it lies between {ends[0]} and {ends[1]}."), none
         if max(o.chance_near for o in options) < LEAST_CHANCE:
             known = options[0].id not in fitting.hit_first  # else the card gives no number either
             carry = f", {amount(options[0].carry_m.mean, 'carry', system)}," if known else ""
@@ -309,6 +314,16 @@ def _today(case: Case) -> Conditions:
 
 
 NOT_OWNED = "predicted, yet to be built"
+
+
+def _between(options: Sequence[Option], hit_first: Collection[str]) -> tuple[Option, Option] | None:
+    """The swing that falls short and the one that flies over, where none comes near the target and both are known."""
+    if max(o.chance_near for o in options) >= SOME_CHANCE or any(o.id in hit_first for o in options[:1]):
+        return None
+    known = [o for o in options if o.id not in hit_first]
+    short = max((o for o in known if o.chance_short > 0.5), key=lambda o: o.carry_m.mean, default=None)
+    over = min((o for o in known if o.chance_long > 0.5), key=lambda o: o.carry_m.mean, default=None)
+    return None if short is None or over is None else (short, over)
 
 
 def _percents(option: Option) -> list[str]:

@@ -54,8 +54,11 @@ export class Entry {
     return this.known;
   }
 
+  /** The name of the field with its unit; while an error stands there, as it was before. */
   get label() {
-    return (this.field.getRootNode().querySelector("label")?.textContent || "").trim();
+    const text = (this.field.getRootNode().querySelector("label")?.textContent || "").trim();
+    if (text.endsWith(")") || !this.named) this.named = text;
+    return this.named;
   }
 
   /** Whether an event is of the field; if so it goes no further. */

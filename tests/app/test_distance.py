@@ -1,10 +1,12 @@
 """What do I hit? The club for a distance, and what is said where no full swing goes there."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from app.demo import demo_case
+from engine.documents.case import Shot, SwingSize
 from tests.app.driver import Person
 
 
@@ -40,3 +42,28 @@ def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
 def test_a_distance_that_is_no_number_shows_no_answer(person):
     person.type("Distance to carry", "near")
     assert "Enter a distance" in person.text() and "Chances of one full swing" not in person.text()
+
+
+def test_a_distance_between_a_part_swing_and_the_shortest_full_one_names_no_club():
+    """A wedge to the hip goes 44 m and the shortest full wedge some 70: neither is an answer for 57."""
+    hip = tuple(Shot("pw", 44.0 + off, swing_size="hip") for off in (-1.0, 0.0, 1.0, 0.0))
+    case = replace(demo_case(), swing_sizes=(SwingSize("hip", "to the hip"),))
+    person = Person(replace(case, shots=(*case.shots, *hip))).go("Play")
+    near = range(30, 100)
+    said = {}
+    for distance in near:
+        person.type("Distance to carry", str(distance))
+        text = person.text()
+        found = re.search(
+            r"No swing that is known lands near that: it lies between the (.+?) \((\d+)\sm\) and the "
+            r"(.+?) \((\d+)\sm\)\.",
+            text,
+        )
+        chance = re.search(r"(\d+)\s% chance of landing within", text)
+        assert found or chance or "comes nearest" in text
+        if found:
+            said[distance] = found
+            assert int(found[2]) < distance < int(found[4]) and "chance of landing" not in text
+        elif chance:
+            assert int(chance[1]) >= 10
+    assert said

@@ -48,6 +48,23 @@ def test_every_change_is_saved_and_linked_and_can_be_undone():
     assert json.loads(saved_text())["players"][0]["case"]["player"]["height_m"] is None
 
 
+def test_a_part_of_a_screen_that_fails_keeps_nothing_from_being_saved_or_drawn():
+    state, drawn = State(), []
+
+    def spoilt():
+        raise IndexError("a slip of ours")
+
+    state.listen(spoilt)
+    state.listen(lambda: drawn.append(state.case.player.height_m))
+    with pytest.raises(IndexError):
+        height(state, 1.8)
+    assert drawn == [1.8]
+    assert json.loads(saved_text())["players"][0]["case"]["player"]["height_m"] == 1.8
+    with pytest.raises(IndexError):
+        state.undo()
+    assert json.loads(saved_text())["players"][0]["case"]["player"]["height_m"] is None
+
+
 def test_a_refused_edit_changes_nothing():
     state = State()
     before = state.store

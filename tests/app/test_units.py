@@ -250,3 +250,25 @@ def test_a_carry_with_three_digits_after_its_mark_is_not_guessed(text, system):
 def test_a_spin_of_a_few_turns_is_refused(text):
     with pytest.raises(Unreadable, match="as 2700"):
         parse(text, "spin", "metric", low=0, high=20000)
+
+
+@pytest.mark.parametrize(
+    ("typed", "system", "mps"),
+    [
+        ("12 mph", "metric", 5.364),
+        ("12mph", "imperial", 5.364),
+        ("20 km/h", "metric", 5.556),
+        ("5 m/s", "imperial", 5.0),
+        ("10 kn", "metric", 5.144),
+        ("12", "metric", 12.0),
+    ],
+)
+def test_a_wind_is_taken_in_the_unit_it_is_typed_with(typed, system, mps):
+    """NIST SP 811 (2008), appendix B.8: 1 mph = 0.44704 m/s; a knot is 1852 m an hour."""
+    assert parse(typed, "wind", system, low=0.0, high=30.0) == pytest.approx(mps, abs=0.01)
+
+
+@pytest.mark.parametrize("typed", ["12 ft", "mph", "12 mph 3", "99 mph", "12 yd"])
+def test_a_wind_in_no_unit_of_wind_or_too_strong_is_refused(typed):
+    with pytest.raises(Unreadable):
+        parse(typed, "wind", "metric", low=0.0, high=30.0)

@@ -1,7 +1,10 @@
 """The other engines, WebKitGTK and Firefox ESR: the main path, offline too, and a link opened cold."""
 
+import time
+
 import pytest
 from conftest import SHOTS, command_line
+from test_early_entries import Host
 from webdriver import Firefox, Visitor, WebKit
 
 from app import link
@@ -70,3 +73,40 @@ def test_a_link_opened_cold_shows_the_numbers_of_the_command_line(visitor):
     for columns, carries in zip(drawn, wanted, strict=False):
         for club, mean in zip(columns["club"], columns["mean"], strict=True):
             assert mean == pytest.approx(carries[club], abs=0.1)
+
+
+@both
+def test_what_is_typed_before_the_dashboard_is_there_arrives_once(visitor):
+    host = Host()
+    try:
+        visitor.address = host.address
+        visitor.driver.command("url", {"url": host.address})
+        visitor.until("document.documentElement?.dataset.early === ''", 60)
+        visitor.fill("Height", "178")
+        visitor.fill("Wingspan", "181")
+        visitor.tap("2")
+        for club, carries in (("7i", (152, 148, 151)), ("9i", (120, 121))):
+            hit(visitor, club, carries)
+        assert "Entered: 120 m, 121 m" in " ".join(visitor.text().split())
+        assert visitor.run("return document.documentElement.dataset.state") != "ready"
+        host.go()
+        visitor.ready()
+        for club, count in (("9-iron", 2), ("7-iron", 3)):
+            visitor.tap("9i" if count == 2 else "7i")
+            told(visitor, f"Balls of the {club}: {count}")
+        visitor.until("!Object.keys(localStorage).some((key) => key.startsWith('fettle-early'))", 60)
+        visitor.reload()
+        visitor.tap("1 Measure")
+        assert [visitor.value(name) for name in ("Height", "Wingspan")] == ["178", "181"]
+        visitor.tap("2 Hit")
+        visitor.tap("9i")
+        told(visitor, "Balls of the 9-iron: 2")
+    finally:
+        host.stop()
+
+
+def told(visitor, words, seconds=60):
+    end = time.time() + seconds
+    while words not in " ".join(visitor.text().split()):
+        assert time.time() < end, visitor.text()[:1500]
+        time.sleep(0.2)

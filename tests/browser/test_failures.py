@@ -13,14 +13,14 @@ def copy_of_site(tmp_path, *, under=""):
 
 def test_a_missing_runtime_file_ends_in_the_failure_screen(chromium, tmp_path):
     host, site = copy_of_site(tmp_path)
-    (site / "runtime" / "boot.tar.gz").unlink()
+    (site / "runtime" / "boot.tar.zst").unlink()
     served = Served(host)
     context = chromium.new_context(**PHONE)
     person = Person(context, served.address)
     person.page.goto(served.address + "?start=plain")
     person.until("!document.getElementById('failure').hidden", 60)
     text = person.page.inner_text("#failure")
-    assert "boot.tar.gz" in text
+    assert "boot.tar.zst" in text
     assert person.page.locator("#failure button").count() >= 2
     person.shot("failure-phone")
     context.close()

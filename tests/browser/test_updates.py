@@ -379,8 +379,8 @@ def test_what_is_being_typed_is_kept_from_the_old_version_to_the_new(chromium, w
 @pytest.mark.parametrize(
     ("way", "paths"),
     [
-        ("plain", ("runtime/boot.tar.gz", "app/app.tar.gz")),
-        ("image", ("runtime/image.zst", "app/image.gz")),
+        ("plain", ("runtime/boot.tar.zst", "app/app.tar.zst")),
+        ("image", ("runtime/image.zst", "app/image.zst")),
     ],
 )
 def test_a_bad_copy_of_the_program_is_repaired_without_anybodys_help(chromium, whole_site, way, paths):

@@ -339,6 +339,10 @@ class Visitor:
             lambda: self.driver.command("value", {"text": keys}, element=self._element("field", label))
         )
 
+    def value(self, label: str) -> str:
+        """What stands in a field."""
+        return self.run("return arguments[0].value", {ELEMENT: self._element("field", label)})
+
     def _press(self, act, seconds: float = 20) -> None:
         """Again while the screen is being drawn anew or something passes over it."""
         end = time.time() + seconds
