@@ -524,7 +524,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     still_wanted = {c.id: c for c in sought}
     case = _earlier_retest_to_shots(case)
     hit = {s.club for s in case.shots}
-    worked: list[Club] = []
+    worked: list[JobClub] = []
     bag: list[Club] = []
     before: list[Club] = []
     moved: dict[str, str] = {}
@@ -538,7 +538,8 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         new = as_built(old, order, told)
         bag.append(new)
         if order != old:
-            worked.append(new)
+            typed = {n for n in (*FIGURES, SWING_WEIGHT) if told and getattr(told, n) is not None}
+            worked.append(job_club(new, names=typed | ordered_figures(old, order)))
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(
@@ -561,7 +562,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     layouts += others[: MOST["layouts"] - len(layouts)]
     told_of = [one for one in case.bench if one.layout == case.wants.layout]
     case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
-    case = noted(case, "built", map(job_club, worked))
+    case = noted(case, "built", worked)
     return replace(
         case,
         bag=(*bag, *before),
@@ -576,18 +577,31 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
 # the job record
 
 
-def job_club(club: Club | Measured, named: Club | None = None) -> JobClub:
-    """A club as the job record has it: what is known of its figures."""
+def job_club(
+    club: Club | Measured, named: Club | None = None, *, names: Collection[str] | None = None
+) -> JobClub:
+    """A club as the job record has it: what is known of its figures, of these ``names`` where not of all."""
     named = named or (club if isinstance(club, Club) else None)
     assert named is not None
     guessed = dict(club.estimated) if isinstance(club, Club) else {}
-    figures = {name: None if name in guessed else _to_tenths(name, getattr(club, name)) for name in FIGURES}
-    return JobClub(named.id, named.name, **figures, swing_weight_inoz=club.swing_weight_inoz)
+    figures = {
+        name: _to_tenths(name, getattr(club, name))
+        for name in (*FIGURES, SWING_WEIGHT)
+        if name not in guessed and (names is None or name in names)
+    }
+    return JobClub(named.id, named.name, **figures)
+
+
+def ordered_figures(present: Club, order: Club) -> set[str]:
+    """The figures that the bench is asked to change; the others stay as they are."""
+    return {n for n in (*FIGURES, SWING_WEIGHT) if getattr(order, n) != getattr(present, n)}
 
 
 def _to_tenths(name: str, value: float | None) -> float | None:
     """No finer than a bench measures, [0.1 mm], [0.01 deg] or [0.1 g]: noise would only lengthen a link."""
-    return None if value is None else round(value, 2 if name.endswith("_deg") else 4)
+    if value is None or name == SWING_WEIGHT:
+        return value
+    return round(value, 2 if name.endswith("_deg") else 4)
 
 
 def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:

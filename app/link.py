@@ -80,6 +80,16 @@ def make(case: Case, units: str = "metric") -> Made:
     return Made(made, (" ".join([*notes, "To send everything, send the file."]),))
 
 
+def without_notes(case: Case) -> Case:
+    """The case without what somebody wrote about the player, a session or the work; a merge takes nothing out for it."""
+    return replace(
+        case,
+        player=replace(case.player, note=""),
+        sessions=tuple(replace(one, note="") for one in case.sessions),
+        jobs=tuple(replace(one, note="") for one in case.jobs if one.what != "note"),
+    )
+
+
 def mark(player_id: str) -> str:
     """A fragment that names a player of this device and holds nothing of him; empty where the name would not fit in one."""
     made = f"#player-{player_id}"

@@ -806,7 +806,7 @@ class State:
         return glance(self.store) | {"card": self.card()}
 
     def flush(self) -> None:
-        """Save now and bring the address up to date: with a link only if it holds all of the player."""
+        """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
@@ -816,7 +816,10 @@ class State:
             self._kept = self.store
         if self.store is self._refused:
             return
-        exact = "" if is_untouched(self.case) else link.exact(self.case, self.units)
+        open_ = not is_untouched(self.case) and link.without_notes(self.case) == self.case
+        exact = (
+            link.exact(self.case, self.units) if open_ else ""
+        )  # people hand on what stands in the address
         address = exact or ("" if is_untouched(self.case) else link.mark(self.store.open))
         if address != self._fragment:
             self._fragment = address

@@ -130,7 +130,12 @@ def balls_line(group: ShotGroup, system: str) -> str:
     carry, shown = group.carry_m, unit("carry", system)
     half = shown.si(2)
     limit = amount(half, "carry", system)
-    more = carry.balls_for(half) or 0
+    more = carry.balls_for(half)
+    if more is None:
+        return (
+            f"More balls today cannot tell the mean to \u00b1{limit}, since days differ by more; hit it on another day. "
+            f"{_spread_line(carry, system)}".strip()
+        )
     if more > MOST_BALLS:
         return (
             f"More than {MOST_BALLS} more shots are needed to know the mean to \u00b1{limit}; a few more will not "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from app.phrases import phrase
 from app.phrases.record import day
@@ -34,9 +35,14 @@ def _span(found: ThenAndNow, ids: Sequence[str | None]) -> str:
     return f"{said}, {first}" if first == last else f"{said}, {first} to {last}"
 
 
-def beyond(found: ThenAndNow, system: str) -> list[str]:
+def beyond(found: ThenAndNow, system: str, names: Mapping[str, str]) -> list[str]:
     """What changed beyond chance, a sentence each."""
-    told = (phrase(one.statement, system) for one in found.changes if one.beyond_chance)
+    stated = [one.statement for one in found.changes if one.beyond_chance]
+    called = (
+        replace(one, clubs=tuple(replace(c, name=names.get(c.id, c.name)) for c in one.clubs))
+        for one in stated
+    )
+    told = (phrase(one, system) for one in called)
     return [sentence.removesuffix(BEYOND) for sentence in told]
 
 
@@ -51,7 +57,7 @@ def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
     if gaps:
         pairs = [" to ".join(names.get(i, i) for i in one.clubs) for one in gaps]
         said.append(f"{'gap' if len(gaps) == 1 else 'gaps'} {listed(pairs)}")
-    return f"Not more than days and scatter explain: {'; '.join(said)}." if said else ""
+    return f"No proven change in: {'; '.join(said)}." if said else ""
 
 
 def what(change: Change, names: Mapping[str, str]) -> str:

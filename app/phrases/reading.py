@@ -39,7 +39,7 @@ REASONS = {
     "summary_row": "an average, spread or other summary, not a ball",
     "unlabelled_mean": "has no label and is the average of the lines above",
     "club_alone": "names the club of the lines below",
-    "label_alone": "says whose or which day the lines below are",
+    "label_alone": "the name or the date of the lines below",
     "no_number": "no number under the headings",
     "no_carry": "there is no carry in it",
     "too_long": "the line is too long",

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from app.phrases.say import listed, many
 from app.units import amount, unit
-from engine.documents.case import JobClub
+from engine.documents.case import Case, JobClub
 from engine.fitting.job_record import OPEN as OPEN
-from engine.fitting.job_record import Noted
+from engine.fitting.job_record import Noted, job_record
 from engine.workshop.balance import swing_weight_label
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -47,6 +48,36 @@ def day(iso: str | None) -> str:
     except ValueError:
         return ""
     return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+
+
+def names_of(case: Case) -> dict[str, str]:
+    """Clubs by name; one as it was before it was worked on, by the name that it has now and the day of that work."""
+    now = {c.id: c.name or c.id for c in case.bag if c.became is None}
+    hit = {one.id: one.date or "" for one in case.sessions}
+    out = dict(now)
+    for club in case.bag:
+        if club.became is None:
+            continue
+        last = max((hit.get(s.session or "", "") for s in case.shots if s.club == club.id), default="")
+        built = [
+            one.date
+            for one in case.jobs
+            if one.what == "built" and one.date and any(x.id == club.became for x in one.clubs)
+        ]
+        work = min((date for date in built if date >= last), default=None)
+        when = f" before the work of {day(work)}" if work else ", before the build"
+        out[club.id] = f"{now.get(club.became, club.name)}{when}"
+    return out
+
+
+def told(case: Case) -> tuple[Noted, ...]:
+    """The job record, with clubs as they were before some work called so."""
+    called = names_of(case)
+    names = {one.id: called[one.id] for one in case.bag if one.became is not None}
+    return tuple(
+        replace(one, clubs=tuple(replace(c, name=names.get(c.id, c.name)) for c in one.clubs))
+        for one in job_record(case)
+    )
 
 
 def line(noted: Noted, system: str) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import fsum
 
+from app.dates import iso_today
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
@@ -40,7 +42,7 @@ def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: s
     summary = next(found, None)
     if summary is not None:
         parts.append(
-            f"mean {amount(summary.mean, 'carry', system)}{why_not_the_average(shots, summary, system)}"
+            f"mean {amount(summary.mean, 'carry', system)}{why_not_the_average(case, shots, summary, system)}"
         )
     hit = hit_in(case)
     if counts_as_range(hit) and summary is not None:
@@ -56,7 +58,7 @@ def no_balls(case: Case, club_id: str, swing_size: str | None = None) -> str:
     return f"No balls since it was worked on, {before} before" if before else NO_BALLS
 
 
-def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str:
+def why_not_the_average(case: Case, shots: list[Shot], summary: Summary, system: str) -> str:
     """Why a mean is not the plain average of the balls, where the two read differently; else nothing."""
     carries = [(s.carry_m, s.balls) for s in shots if s.carry_m is not None]
     plain = fsum(c * w for c, w in carries) / fsum(w for _, w in carries)
@@ -68,11 +70,33 @@ def why_not_the_average(shots: list[Shot], summary: Summary, system: str) -> str
         why.append(f"{summary.left_out} mishit{'s' if summary.left_out > 1 else ''} left out")
     if excluded:
         why.append(f"{excluded} excluded")
-    if len({s.session for s in shots}) > 1:
+    days = days_of(shots)
+    if any(hit_in(case, [s]) != hit_in(case) for s in shots if s.use):
+        why.append("as in standard air with a good ball")
+    if len(days) > 1:
         why.append("days evened out")
+    elif said := day_line(case, next(iter(days)), summary, system):
+        why.append(said)
     if not why:
         why.append("balls far from the rest count less")
     return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"
+
+
+def days_of(shots: Iterable[Shot]) -> set[str | None]:
+    """The sessions of balls that count."""
+    return {s.session for s in shots if s.use and s.carry_m is not None}
+
+
+def day_line(case: Case, session: str | None, summary: Summary, system: str) -> str:
+    """What one day did to the balls of a club, by the other clubs of that day; nothing where no figure shows it."""
+    alone = summary.mean if summary.alone is None else summary.alone.mean
+    mean, by = amount(summary.mean, "carry", system), abs(alone - summary.mean)
+    if amount(alone, "carry", system) == mean:
+        return ""
+    dated = any(one.id == session and one.date == iso_today() for one in case.sessions)
+    way = "long" if alone > summary.mean else "short"
+    ran = "today runs" if dated else "that day ran"
+    return f"{ran} about {amount(by, 'carry' if by >= 1 else 'carry_fine', system)} {way}, over your sessions {mean}"
 
 
 def launch_line(case: Case, club_id: str, system: str) -> str:

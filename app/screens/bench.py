@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import Any
 
 from app import edits
@@ -33,11 +33,15 @@ def text(name: str, value: float | None, system: str, within: float | None = Non
     return amount(value, FIGURES[name][1], system)
 
 
+def called(name: str) -> str:
+    """A figure in a sentence, such as ``head mass``."""
+    return "swing weight" if name == SWING_WEIGHT else FIGURES[name][0].removeprefix("Measured ")
+
+
 def off_words(off: Off, system: str) -> str:
     """``loft 33.5°, ordered 34.0°``."""
-    label = "swing weight" if off.name == SWING_WEIGHT else FIGURES[off.name][0].removeprefix("Measured ")
     measured, ordered = text(off.name, off.measured, system), text(off.name, off.ordered, system, off.within)
-    return f"{label} {measured}, ordered {ordered}"
+    return f"{called(off.name)} {measured}, ordered {ordered}"
 
 
 class SwingWeightField(NumberField):
@@ -67,6 +71,9 @@ class Bench:
         self.club_id = ""
         self.present: dict[str, Club] = {}
         self.ordered: dict[str, Club] = {}
+        self.stuck: frozenset[str] = (
+            frozenset()
+        )  # of which a head or a shaft is looked for, and no work is ordered
         self.pick = Choice("Club on the bench", {"\u2013": ""}, lambda: self.club_id, self._pick, listed=True)
         self.asked = html()
         self.fields: list[NumberField] = [
@@ -115,16 +122,20 @@ class Bench:
         return kind(self.state, label, quantity, MEASURED[name], get, edit, measured=True)
 
     def _asked_of(self, name: str) -> float | None:
-        """A figure of the club on the bench as it was ordered."""
+        """A figure of the club on the bench as it was ordered; ``None`` where it is to stay as it is."""
+        return None if self.club_id in self.stuck else self._wanted(name)
+
+    def _wanted(self, name: str) -> float | None:
+        """The same, of a club too of which a head or a shaft is looked for."""
         if self.club_id not in self.ordered:
             return None
-        ordered = self.ordered[self.club_id]
-        if name == SWING_WEIGHT:
-            return swing_weight_asked(self.present[self.club_id], ordered)
+        ordered, present = self.ordered[self.club_id], self.present[self.club_id]
         if name in dict(ordered.estimated):  # nothing is ordered against an estimate
             return None
-        value: float = getattr(ordered, name)
-        return value
+        weight = name == SWING_WEIGHT
+        value: float | None = swing_weight_asked(present, ordered) if weight else getattr(ordered, name)
+        same = value is None or value == getattr(present, name)
+        return None if same else value
 
     def _weight_of_order(self) -> float | None:
         """How far the swing weight ordered may be off [points], where it is calculated."""
@@ -164,8 +175,8 @@ class Bench:
         }
         return {i: told for i, told in found.items() if told}
 
-    def refresh(self, present: dict[str, Club], ordered: tuple[Club, ...]) -> None:
-        self.present = present
+    def refresh(self, present: dict[str, Club], ordered: tuple[Club, ...], stuck: Collection[str]) -> None:
+        self.present, self.stuck = present, frozenset(stuck)
         self.ordered = {c.id: c for c in ordered if c.id in present}
         self.pick.refresh(self._clubs())
         self._refresh_one()
@@ -173,16 +184,21 @@ class Bench:
     def _refresh_one(self) -> None:
         for field in self.fields:
             field.refresh()
-        put(self.asked, p("Ordered: ", self._order(), cls="small"))
+        put(self.asked, p(self._order(), cls="small"))
         put(self.found, self._told())
 
     def _order(self) -> str:
         system = self.state.units
-        names = (*FIGURES, SWING_WEIGHT)
-        values = ((name, self._asked_of(name)) for name in names)
+        values = ((name, self._wanted(name)) for name in (*FIGURES, SWING_WEIGHT))
         within = {SWING_WEIGHT: self._weight_of_order()}
-        told = (text(name, value, system, within.get(name)) for name, value in values if value is not None)
-        return ", ".join(told)
+        told = ", ".join(
+            f"{called(name)} {text(name, value, system, within.get(name))}"
+            for name, value in values
+            if value is not None
+        )
+        if self.club_id in self.stuck:
+            return f"No work is ordered. Looked for: {told or 'see the sheet'}."
+        return f"Ordered: {told}." if told else "Nothing is ordered: this club stays as it is."
 
     def _told(self) -> Safe:
         system, case = self.state.units, self.state.shown

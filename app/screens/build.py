@@ -207,7 +207,13 @@ class Build(Screen):
         if self.to_build is None:
             return
         present = self.to_build.present
-        clubs = [edits.job_club(c) for c in self._ordered() if c != present.get(c.id)]
+        orders = [
+            w.target for w in self.to_build.sheet.clubs if w.id in present and w.target != present[w.id]
+        ]
+        clubs = [edits.job_club(c, names=edits.ordered_figures(present[c.id], c)) for c in orders]
+        if not clubs:
+            bridge.announce("The sheet orders no work, so nothing was noted")
+            return
         self.state.change(lambda case: edits.noted(case, "ordered", clubs), "order noted")
         bridge.announce("Noted as ordered today; the job record stands under Players")
 
@@ -304,7 +310,8 @@ class Build(Screen):
         self.to_build = None if self.planned is None else LayoutToBuild(self.state.fitting)
         self._refresh_own()
         if self.to_build is not None:
-            self.bench.refresh(self.to_build.present, self._ordered())
+            stuck = {work.id for work in self.to_build.sheet.clubs if not work.feasible}
+            self.bench.refresh(self.to_build.present, self._ordered(), stuck)
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return

@@ -12,7 +12,7 @@ from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
-from app.phrases.tally import NO_BALLS, launch_line, no_balls, tally
+from app.phrases.tally import NO_BALLS, day_line, days_of, launch_line, no_balls, tally
 from app.screens.asked_of import AskedOf
 from app.screens.day import Day
 from app.screens.landing import Landing
@@ -36,7 +36,7 @@ from app.widgets import (
 )
 from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT, Number
-from engine.shots.summary import Summary
+from engine.documents.result import ShotGroup
 from engine.statements import Statement
 from engine.statistics import intervals
 from engine.swing.launch_data import counts_as_range
@@ -583,7 +583,19 @@ class Hit(Screen):
     def _told(self) -> str:
         return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)
 
-    def _on_the_card(self, measured: Summary) -> Safe:
+    def _of_the_day(self, group: ShotGroup) -> str:
+        """What these balls alone say, where other days say something else of the mean."""
+        carry, system = group.carry_m, self.state.units
+        mean = amount((carry.alone or carry).mean, "carry", system)
+        if mean == amount(carry.mean, "carry", system):
+            return ""
+        case = self.state.shown
+        swung = [s for s in case.shots if (s.club, s.swing_size) == (self.club.id, self.size)]
+        days = days_of(s for s in swung if abs(s.grip_down_m - group.grip_down_m) < 1e-3)
+        why = day_line(case, next(iter(days)), carry, system) if len(days) == 1 else "days evened out"
+        return f"These balls alone: mean {mean} ({why})."
+
+    def _on_the_card(self, mean: float, interval: tuple[float, float]) -> Safe:
         """What the carry card has for this club and swing, where it shows other figures than its balls alone, and why."""
         fitting, system = self.state.fitting, self.state.units
         club = next((c for c in fitting.to_play(fitting.layout.id) if c.id == self.club.id), None)
@@ -597,7 +609,7 @@ class Hit(Screen):
             if not known:
                 return Safe("")
             card = known[0].carry_m
-        alone = (measured.mean, *measured.interval())
+        alone = (mean, *interval)
         figures = zip((card.mean, card.lo90, card.hi90), alone, strict=True)
         if all(
             math.isfinite(b) and amount(a, "carry", system) == amount(b, "carry", system) for a, b in figures
@@ -649,7 +661,8 @@ class Hit(Screen):
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
             carry = group.carry_m
-            low, high = carry.interval()
+            alone = carry.alone or carry
+            low, high = alone.interval()
             held = "" if group.grip_down_m < 1e-3 else f" gripped down {self._held(group.grip_down_m)}"
             if held or len(groups) > 1:
                 parts.append(tag("h3", (held or "full grip").strip().capitalize()))
@@ -674,9 +687,11 @@ class Hit(Screen):
                 if count > 1:
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
+            if said := self._of_the_day(group):
+                parts.append(p(said))
             parts.append(p(balls_line(group, system)))
             if group.grip_down_m < 1e-3:
-                parts.append(self._on_the_card(carry))
+                parts.append(self._on_the_card(carry.mean, alone.interval()))
         parts.append(launched)
         clubs = {g.club for g in result.shots}
         if len(clubs) == 1 and not self.size:

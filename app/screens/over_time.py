@@ -9,7 +9,8 @@ from typing import Any
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
-from app.phrases.record import WHAT, about, day
+from app.phrases.record import WHAT, about, day, names_of
+from app.phrases.record import told as told_of
 from app.phrases.say import capital
 from app.plots.frame import Picture
 from app.plots.over_time import OverTimePlot, TimeRow
@@ -17,7 +18,7 @@ from app.screens.tables import series_key
 from app.state import State
 from app.units import ShownUnit, unit
 from app.widgets import Choice, Fold, html, line, put, show, stack
-from engine.fitting.job_record import Noted, job_record
+from engine.fitting.job_record import Noted
 from engine.statistics import Interval
 from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
 
@@ -107,7 +108,7 @@ class OverTime:
 
     @property
     def names(self) -> dict[str, str]:
-        return {club.id: club.name or club.id for club in self.state.case.bag}
+        return names_of(self.state.case)
 
     def _values(self) -> dict[str, dict[str, list[Interval | None]]]:
         """By what is shown and of which club or pair, the interval of each day."""
@@ -137,7 +138,7 @@ class OverTime:
         rows = self._rows(of[self.of])
         self.plot.update(rows[-MOST_ROWS:], shown, title)
         put(self.key, series_key({"before": "before", "now": "now"}, measured=False))
-        told = words.beyond(found, system)
+        told = words.beyond(found, system, names)
         put(
             self.changed,
             join(
@@ -185,7 +186,7 @@ class OverTime:
     def _in_time(self) -> list[tuple[Noted | None, int | None]]:
         """Days by their number, and lines of the job record before the first day that is not older."""
         days = self.found.days
-        noted = [one for one in job_record(self.state.case) if one.what in BETWEEN and one.date]
+        noted = [one for one in told_of(self.state.case) if one.what in BETWEEN and one.date]
         out: list[tuple[Noted | None, int | None]] = []
         for number, one in enumerate(days):
             while noted and one.date and (noted[0].date or "") <= one.date:

@@ -16,6 +16,7 @@ from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import called, day_line, hit_first_line, plays_line, warm_ball_line
 from app.phrases.marks import Marks
+from app.phrases.record import names_of
 from app.phrases.say import NOT_KNOWN, percents
 from app.plots.card import Card, card_picture
 from app.plots.checked import CheckedPlot
@@ -279,7 +280,7 @@ class Play(Screen):
         if not checks:
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
-        called = called_in(self.state.shown.bag)
+        called = names_of(self.state.shown)
         self.check_plot.update(checks, called, self.state.units)
         self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
@@ -438,13 +439,6 @@ def _in_order(
 
 def _line(club: Club) -> str:
     return {"wedge": "iron", "fairway": "driver"}.get(club.family, club.family)
-
-
-def called_in(bag: Sequence[Club]) -> dict[str, str]:
-    """Clubs by name; one as it was before it was rebuilt, by the name that it has now."""
-    now = {c.id: c.name or c.id for c in bag if c.became is None}
-    was = {c.id: f"{now.get(c.became, c.name)}, before the build" for c in bag if c.became is not None}
-    return now | was
 
 
 def inside(check: LeftOutCheck) -> bool:

@@ -18,7 +18,7 @@ from app.phrases.say import many
 from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
-from app.widgets import Choice, Fold, Screen, TextField, button, html, line, put, show, stack
+from app.widgets import Choice, Fold, Screen, TextField, Tick, button, html, line, put, show, stack
 from engine.documents.case import CaseError
 from engine.documents.fields import NOTE
 from engine.fitting.job_record import last_hit, open_question
@@ -33,9 +33,12 @@ HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settl
 
 @dataclass(frozen=True)
 class Row:
-    """What the list tells of a player; ``words`` are those it is searched by, ``session`` the date of the last one."""
+    """What the list tells of a player, called ``name`` there; ``words`` are those it is searched by, ``session`` the date of
+    the last one.
+    """
 
     entry: Entry
+    name: str
     words: str
     session: str
     left: str | None
@@ -76,6 +79,10 @@ class Players(Screen):
         self.said = html()
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
+        self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
+        self.noted = Tick(
+            "Include the notes in the link", lambda: self.notes_of == state.store.open, self._tick_notes
+        )
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
         self.qr_pane = html()
         self.file = pn.widgets.FileInput(
@@ -105,10 +112,11 @@ class Players(Screen):
                         h3("Share"),
                         p(
                             "The link holds this player, name and body measures included, and anyone who gets it can "
-                            "read it. If there is too much for a link, it is shortened, and you are both told what "
-                            "was left out; a file always holds everything. The browser may delete what is stored here "
-                            "if you do not open the page for a while: keep a file of anything that matters. What "
-                            "somebody added to a player you sent comes home the same way: open their link or file "
+                            "read it. Notes on the player, on sessions and in the job record stay out of it unless you "
+                            "tick them; files hold them always. If there is too much for a link, it is shortened, and "
+                            "you are both told what was left out; a file always holds everything. The browser may delete "
+                            "what is stored here if you do not open the page for a while: keep a file of what matters. "
+                            "What somebody added to a player you sent comes home the same way: open their link or file "
                             "here."
                         ),
                     )
@@ -118,6 +126,7 @@ class Players(Screen):
                     button("Save this player as a file", self._export),
                     button("Save all players as a file", self._export_all),
                 ),
+                self.noted.view,
                 self.said,
                 self.qr.view,
                 html(p("Open a file that was saved from Fettle:")),
@@ -144,18 +153,10 @@ class Players(Screen):
         return row
 
     def _options(self) -> dict[str, str]:
-        out: dict[str, str] = {}
-        entries = [row.entry for row in self._entries()]
-        if all(e.id != self.state.store.open for e in entries):
-            entries = [self.state.store.entry, *entries]
-        numbers: dict[str, int] = {}
-        for entry in entries:
-            name = entry.name
-            while name in out:
-                numbers[entry.name] = numbers.get(entry.name, 1) + 1
-                name = f"{entry.name} ({numbers[entry.name]})"
-            out[name] = entry.id
-        return out
+        rows = self._entries()
+        if all(row.entry.id != self.state.store.open for row in rows):
+            rows = [self._row(self.state.store.entry), *rows]
+        return {name: id_ for id_, name in told_apart(rows).items()}
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
@@ -180,6 +181,7 @@ class Players(Screen):
         if self.show_all.label != label:
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
+        rows = [replace(row, name=name) for row, name in zip(rows, told_apart(rows).values(), strict=True)]
         shown = rows if self.every else rows[:MOST_SHOWN]
         changes = self.order == "changed"
         put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
@@ -225,8 +227,19 @@ class Players(Screen):
 
     # sharing
 
+    def _tick_notes(self, wanted: bool) -> None:
+        self.notes_of = self.state.store.open if wanted else ""
+        self._refresh_qr()
+
+    def _link(self) -> link.Made:
+        """The link as it is to be sent: with notes only where they are asked for."""
+        case = self.state.share()
+        sent = case if self.notes_of == self.state.store.open else link.without_notes(case)
+        made = link.make(sent, self.state.units)
+        return made if sent == case else replace(made, notes=(*made.notes, "The link leaves out the notes."))
+
     def _share(self) -> None:
-        made = link.make(self.state.share(), self.state.units)
+        made = self._link()
         bridge.share(self.state.store.entry.name, made.hash)
         said = list(made.notes)
         if self.state.trying:
@@ -268,7 +281,7 @@ class Players(Screen):
 
     def _refresh_qr(self) -> None:
         if self.qr.open:
-            made = link.make(self.state.share(), self.state.units)
+            made = self._link()
             put(
                 self.qr_pane,
                 join(
@@ -291,18 +304,37 @@ class Players(Screen):
         if self.archive.label != word:
             self.archive.label = word
         self._refresh_list()
+        self.noted.refresh()
+        show(self.noted.view, link.without_notes(state.case) != state.case)
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()
 
 
+def told_apart(rows: Sequence[Row]) -> dict[str, str]:
+    """The names of these rows by the ids of the players, numbered where they are the same."""
+    taken: set[str] = set()
+    out: dict[str, str] = {}
+    for row in rows:
+        name, number = row.name, 2
+        while name in taken:
+            name, number = f"{row.name} ({number})", number + 1
+        taken.add(name)
+        out[row.entry.id] = name
+    return out
+
+
 def row_of(entry: Entry) -> Row:
     case = entry.case
     notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
+    name, session = entry.name, last_hit(case)
+    if case.shots and not case.player.label:
+        name = ", ".join(filter(None, (name, many(len(case.shots), "ball"), day(session))))
     return Row(
         entry,
+        name,
         " ".join((entry.name, *case.player.tags, *notes)).casefold(),
-        last_hit(case) or "",
+        session or "",
         open_question(case),
         len(case.shots),
         len({s.club for s in case.shots}),
@@ -319,9 +351,9 @@ def player_table(
         return p("No player with these words in name, tags or notes.")
     cells = [
         [
-            join(row.entry.name, tag("span", ", ".join(tags), cls="small under"))
+            join(row.name, tag("span", ", ".join(tags), cls="small under"))
             if (tags := row.entry.case.player.tags)
-            else row.entry.name,
+            else row.name,
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,

@@ -13,7 +13,6 @@ from app.widgets import Choice, Fold, TextField, button, html, line, put, show, 
 from engine.documents.case import Case, Job
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import NOTE
-from engine.fitting.job_record import job_record
 
 
 def record_table(case: Case, system: str) -> Safe:
@@ -22,7 +21,7 @@ def record_table(case: Case, system: str) -> Safe:
             record.day(one.date) or "\u2013",
             ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system)))),
         ]
-        for one in job_record(case)
+        for one in record.told(case)
     ]
     if not rows:
         return p("Nothing yet. Sessions, orders, builds and notes will stand here by date.")
@@ -93,7 +92,7 @@ class JobRecord:
             self.state.change(lambda case: edits.noted(case, "note", note=text), "note added to the record")
 
     def _csv(self) -> None:
-        head, rows = record.cells(job_record(self.state.case), self.state.units)
+        head, rows = record.cells(record.told(self.state.case), self.state.units)
         name = file_name(f"{self.state.store.entry.name}-record", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The job record was saved as CSV")

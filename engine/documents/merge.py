@@ -4,7 +4,8 @@ Balls go by their id: those of both copies are in the result once, but for those
 (``Case.removed``), so that a ball neither comes back by itself nor stays with one side only. A ball without an id is taken
 for one of the other side that has the same values, each for one. Everything else goes field by field, entries of lists by
 their id. A field that differs stays as it is here until a person chooses; where a copy is known from which both come
-(``Case.shares``), what only one side changed since is no difference but news, and is taken.
+(``Case.shares``), what only one side changed since is no difference but news, and is taken; but a note is never taken out
+or replaced without asking, since links may leave notes out.
 """
 
 from __future__ import annotations
@@ -193,6 +194,12 @@ class _Work:
             if theirs in (None, "", []):
                 return mine
             news = mine in (None, "", [])
+        if (
+            path[-1] == "note"
+        ):  # a link may leave notes out, and one that somebody wrote is not replaced unasked
+            if theirs in (None, ""):
+                return mine
+            news = news and mine in (None, "")
         return self._differ(path, mine, theirs, news=news)
 
     def _differ(self, path: Path, mine: Any, theirs: Any, *, news: bool, take: bool | None = None) -> Any:

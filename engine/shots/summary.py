@@ -33,7 +33,8 @@ class Summary:
     mean of fewer than four values); sd: their standard deviation (n - 1), NaN for one value; spread: the same, drawn
     towards the prior if one was given, and what intervals and ball counts use; degrees: its degrees of
     freedom; used: which values counted; reasons: why the others did not, ``None`` where they did; between: standard
-    error of the mean that days leave, whatever the balls of each.
+    error of the mean that days leave, whatever the balls of each; alone: the same values without what other days say of
+    them, where they do.
     """
 
     n: int
@@ -45,6 +46,7 @@ class Summary:
     used: tuple[bool, ...] = field(repr=False)
     reasons: tuple[Statement | None, ...] = field(repr=False)
     between: float = 0.0
+    alone: Summary | None = None
 
     @property
     def counted(self) -> int:
@@ -59,9 +61,12 @@ class Summary:
         return self.mean - half, self.mean + half
 
     def balls_for(self, half_width: float, *, level: float = LEVEL) -> int | None:
-        """Balls still needed for a mean known to +/- ``half_width``; None while the spread is not known."""
-        if not math.isfinite(self.spread):
+        """Balls still needed for a mean known to +/- ``half_width``; None while the spread is not known, or where days
+        leave more than that open, however many balls are hit today."""
+        days = t_factor(degrees=1e9, level=level) * self.between
+        if not math.isfinite(self.spread) or days >= half_width:
             return None
+        half_width = math.sqrt(half_width**2 - days**2)
         prior = max(self.degrees - (self.counted - 1), 0.0)
         return max(
             0, balls_needed(self.spread, half_width=half_width, level=level, prior_balls=prior) - self.counted

@@ -218,7 +218,7 @@ def _of_the_days(summary: Summary, told: Observation, square: float) -> Summary:
     """The summary with the mean over days, and what days leave open of it."""
     mean = math.exp(told.value)
     between = max(square - told.spread**2 / summary.counted, 0.0)
-    return replace(summary, mean=mean, between=mean * math.sqrt(between))
+    return replace(summary, mean=mean, between=mean * math.sqrt(between), alone=summary)
 
 
 def _summary(

@@ -426,8 +426,9 @@ def _statements(
     if len(felt) > 1:
         out.append(state("sessions.one_air"))
     hit = {shot.club for shot in case.full_shots} | {shot.club for shot in case.retest}
+    built = {one.id for job in case.jobs if job.what == "built" for one in job.clubs}
     heads = {club.became for club in case.bag if club.id in hit}
-    if worked := [club for club in case.bag if club.id in hit and club.id in heads]:
+    if heads & hit and (worked := [club for club in case.bag if club.id in heads or club.id in built]):
         out.append(state("sessions.worked_on", clubs=worked))
     half_life = case.wants.half_life_days
     out.append(state("sessions.alike") if half_life is None else state("sessions.fade", days=half_life))

@@ -6,9 +6,11 @@ import pytest
 
 from app import edits, sessions
 from app.demo import demo_case
-from engine.documents.case import Layout, Measured, Shot
+from app.phrases import record
+from engine.documents.case import JobClub, Layout, LayoutClub, Measured, Shot
 from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
+from engine.fitting.job_record import job_record
 from engine.workshop.balance import swing_weight_of
 from engine.workshop.bench import as_built, left_to_do, off_target, swing_weight_after
 from engine.workshop.known import basis
@@ -59,14 +61,14 @@ def test_typing_what_is_ordered_measures_that_it_came_out_so(person):
     """The very figure, not as it is rounded for the field; cleared, it was not measured."""
     order = {c.id: c for c in ordered(person)}["9i"]
     person.choose("Club on the bench", "9-iron")
-    person.enter("Measured length", person.value("Measured length"))
+    person.enter("Measured loft", person.value("Measured loft"))
     (told,) = person.case.bench
-    assert told.length_m == order.length_m and "as asked: 9-iron" in person.text()
-    assert basis(as_built(person.case.club("9i"), order, told), "length_m") == "measured"
-    shown = person.value("Measured length")
-    person.type("Measured length", "93.1").type("Measured length", shown)
+    assert told.loft_deg == order.loft_deg and "as asked: 9-iron" in person.text()
+    assert basis(as_built(person.case.club("9i"), order, told), "loft_deg") == "measured"
+    shown = person.value("Measured loft")
+    person.type("Measured loft", "36.1").type("Measured loft", shown)
     assert person.case.bench == (told,)
-    person.type("Measured length", "")
+    person.type("Measured loft", "")
     assert person.case.bench == ()
 
 
@@ -321,3 +323,58 @@ def test_heads_that_were_not_found_leave_their_clubs_as_they_are():
     other = Person(edits.wants("layout")(demo_case(), "single")).go("Build")
     other.press(BUILT).press("They came out as planned: use this as the present bag")
     assert other.case.club("5i").length_m == pytest.approx(0.9144, abs=0.0016)
+
+
+# what is ordered, and nothing else
+
+
+def lie_only():
+    """A 7-iron of which only the lie was measured, and only another lie is asked for."""
+    case = demo_case()
+    bag = tuple(replace(c, measured=("lie_deg",)) for c in case.bag)
+    irons = tuple(
+        LayoutClub(c.id, lie_deg=62.5 if c.id == "7i" else None) for c in bag if c.family in ("iron", "wedge")
+    )
+    mine = Layout("mine", "own", clubs=irons)
+    return replace(case, bag=bag, layouts=(mine,), wants=replace(case.wants, layout="mine"))
+
+
+def test_the_record_has_only_what_was_ordered_and_what_was_typed():
+    person = Person(lie_only()).go("Build").press("Note as ordered today")
+    (job,) = person.case.jobs
+    seven = person.case.club("7i")
+    assert job.clubs == (JobClub("7i", seven.name, lie_deg=62.5),)
+    person.choose("Club on the bench", "7-iron").type("Measured loft", f"{seven.loft_deg:.1f}")
+    person.press(BUILT)
+    built = person.case.jobs[-1]
+    assert built.what == "built"
+    assert built.clubs == (JobClub("7i", seven.name, loft_deg=seven.loft_deg, lie_deg=62.5),)
+    head, rows = record.cells([one for one in job_record(person.case) if one.what != "hit"], "metric")
+    at = [n for n, name in enumerate(head) if name.startswith(("length", "head", "swing weight"))]
+    assert len(at) == 3 and all(row[n] == "" for row in rows for n in at)
+
+
+def test_the_fields_are_empty_where_nothing_is_ordered():
+    person = Person(lie_only()).go("Build").choose("Club on the bench", "7-iron")
+    assert float(person.value("Measured lie")) == 62.5
+    assert {person.value(f"Measured {x}") for x in ("length", "loft", "head mass", "swing weight")} == {""}
+    assert "Ordered: lie 62.5\u00b0." in person.text()
+    person.choose("Club on the bench", "8-iron (no work)")
+    assert person.value("Measured lie") == "" and "Nothing is ordered" in person.text()
+
+
+def test_a_sheet_with_nothing_to_do_at_the_bench_orders_nothing():
+    """Every head of a single length too short for these has to be looked for."""
+    case = demo_case()
+    case = replace(
+        case,
+        layouts=(Layout("one", "single", common_length_m=0.99),),
+        wants=replace(case.wants, layout="one"),
+    )
+    person = Person(case).go("Build")
+    text = person.text()
+    assert "There is nothing to do at the bench" in text and "Ordered:" not in text
+    assert "No work is ordered. Looked for: length" in text
+    assert person.value("Measured length") == ""
+    person.press("Note as ordered today")
+    assert person.case.jobs == ()

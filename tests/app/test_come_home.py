@@ -378,7 +378,7 @@ def test_a_long_note_is_not_shown_whole_but_taken_whole(sent):
     coach, student = sent
     note = "Keeps the elbow in. " * 40
     student.person.state.change(lambda c: edits.player("note")(c, note), "note")
-    student.leave()
+    student.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
     person = coach.visit(student.send())
     person.press("Look first")
     shown = person.chosen("Player, note")
@@ -524,3 +524,60 @@ def test_an_older_release_that_drops_the_ids_of_balls_sends_home_no_ball_twice(s
     assert carries(person) == [120, 139, 141]
     coach.leave()
     assert COMES not in coach.visit(link.packed(older)).text()
+
+
+# notes
+
+
+def noted_anna():
+    """A player with a note on her, on a session and in the job record."""
+    case = edits.player("note")(anna(130, 131), "slow learner")
+    day = Session("s", "2026-05-01", note="grumpy")
+    case = replace(case, sessions=(day,), shots=tuple(replace(s, session="s") for s in case.shots))
+    return edits.noted(case, "note", note="owes for two grips")
+
+
+NOTES = ("slow learner", "grumpy", "owes for two grips")
+
+
+def test_notes_stay_out_of_links_until_they_are_asked_for_and_files_hold_them():
+    coach = Device(noted_anna())
+    coach.visit().go(PLAYERS)
+    assert "Notes on the player" in coach.person.text()
+    hash_ = coach.send()
+    assert not any(note in str(link.read(hash_).case) for note in NOTES)
+    assert "The link leaves out the notes." in coach.person.text()
+    assert all(note in coach.file() for note in NOTES)
+    addresses = [s["hash"] for s in coach.person.said("link")]
+    assert addresses and not any(note in str(link.read(a).case) for a in addresses for note in NOTES)
+    coach.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    assert all(note in str(link.read(coach.send()).case) for note in NOTES)
+    assert "leaves out" not in coach.person.text()
+    coach.person.state.add_player(edits.player("note")(new_case(), "of another"))
+    assert coach.person.chosen("Include the notes in the link") == "No"
+
+
+def test_a_link_without_notes_takes_none_out_when_it_comes_home_or_is_opened_again():
+    coach, pupil = Device(noted_anna()), Device()
+    coach.visit()
+    first = coach.send()
+    pupil.visit(first)
+    pupil.add(140)
+    assert pupil.person.case.player.note == ""
+    back = pupil.send()
+    home = coach.visit(back)
+    home.press("Add to mine")
+    assert home.case.player.note == NOTES[0] and home.case.sessions[0].note == NOTES[1]
+    assert [job.note for job in home.case.jobs] == [NOTES[2]] and carries(home) == [130, 131, 140]
+    assert coach.visit(first).case.player.note == NOTES[0] and COMES not in coach.person.text()
+
+
+def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one():
+    coach, pupil = Device(noted_anna()), Device()
+    coach.visit().go(PLAYERS).choose("Include the notes in the link", "Yes")
+    pupil.visit(coach.send())
+    pupil.person.state.change(lambda case: edits.player("note")(case, "knows better"), "note")
+    pupil.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    back = pupil.send()
+    home = coach.visit(back)
+    assert home.case.player.note == NOTES[0] and "1 entry that differs" in home.text()

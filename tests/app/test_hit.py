@@ -7,12 +7,13 @@ import panel as pn
 import pytest
 
 from app import bridge, edits
+from app.dates import iso_today
 from app.demo import demo_case
 from app.phrases.tally import tally
 from app.players import new_case
 from app.screens.play import card_of
 from app.units import amount, unit
-from engine.documents.case import Case, Conditions, Shot, SwingSize
+from engine.documents.case import Case, Conditions, Session, Shot, SwingSize
 from engine.swing.launch_data import launch_means
 from tests.app.driver import Person, bare
 
@@ -317,3 +318,52 @@ def test_two_ranges_of_the_same_balls_say_which_is_which(system):
         assert (note in text) is ((mean, *alone.groups()) != (carry.strip("*?"), low, high)), (club, text)
         noted += note in text
     assert noted >= 2
+
+
+def on_two_days(*today):
+    """Four clubs hit on two days, the second 3 % longer, and today a hybrid that was not hit before."""
+    days = (Session("a", "2026-05-01"), Session("b", iso_today()))
+    shots = [
+        Shot(club, (carry + off) * gain, session=session)
+        for session, gain in (("a", 1.0), ("b", 1.03))
+        for club, carry in (("5i", 150.0), ("7i", 130.0), ("8i", 120.0), ("9i", 108.0))
+        for off in (-1.0, 0.0, 1.0, 0.5, -0.5, 0.0)
+    ]
+    shots += [Shot("4h", carry, session="b") for carry in today]
+    return replace(demo_case(), sessions=days, shots=tuple(shots))
+
+
+def test_a_mean_below_every_ball_of_a_day_says_that_the_day_runs_long():
+    """The other clubs tell of the day; no ball of these counts less."""
+    case = on_two_days(176.0, 174.0, 178.0)
+    person = Person(case).go("Hit").tap("4h")
+    said = " ".join(person.text().replace("\u00a0", " ").split())
+    mean = int(re.search(r"mean (\d+) m \(all balls average 176.0 m", said)[1])
+    assert mean < 176 and "far from the rest" not in said
+    assert re.search(rf"today runs about \d m long, over your sessions {mean} m\)", said), said
+    assert f"mean carry {mean} m" in said and "These balls alone: mean 176 m (today runs about" in said
+    alone = re.search(r"90 % range, these balls alone (\d+) to (\d+) m", said)
+    low, high = map(int, alone.groups())
+    assert low + high == pytest.approx(2 * 176, abs=1)
+    assert "that day ran about" in tally(
+        replace(case, sessions=(case.sessions[0], replace(case.sessions[1], date="2026-05-09"))),
+        "4h",
+        0.0,
+        "metric",
+    )
+
+
+def test_balls_in_another_air_say_that_they_are_told_in_standard_air():
+    case = on_two_days(176.0, 174.0, 178.0)
+    cold = replace(case.conditions, temperature_c=2.0)
+    case = replace(case, sessions=(case.sessions[0], replace(case.sessions[1], conditions=cold)))
+    assert "as in standard air" in tally(case, "4h", 0.0, "metric")
+
+
+def test_what_days_leave_open_is_not_asked_of_balls_of_today():
+    """More balls of a day narrow only what scatter leaves."""
+    for few in (3, 30):
+        case = on_two_days(*[176.0, 174.0, 178.0] * (few // 3))
+        said = Person(case).go("Hit").tap("4h").text().replace("\u00a0", " ")
+        assert "More balls today cannot tell the mean to \u00b12 m" in said and "on another day" in said
+        assert "more shots are needed" not in said and "is known to" not in said

@@ -11,6 +11,7 @@ from app import bridge, link
 from app.demo import LABEL, demo_case
 from app.main import make_document
 from app.players import new_case
+from engine.documents.case import Session, Shot
 from engine.documents.reading import read_case
 from tests.app.driver import Person, plain
 
@@ -46,6 +47,18 @@ def test_players_of_one_name_are_told_apart(demo):
     demo.press("New player")
     assert demo.options("Player") == [LABEL, "Player without a name", "Player without a name (2)"]
     assert demo.chosen("Player") == "Player without a name (2)"
+
+
+def test_players_without_a_name_are_told_by_their_balls_and_numbered_in_the_list_too():
+    day = Session("s", "2026-05-01")
+    shots = tuple(Shot("7i", carry_m=130.0 + n, session="s") for n in range(12))
+    person = Person(demo_case()).go(PLAYERS)
+    for balls in (shots, shots):
+        person.state.add_player(replace(new_case(), sessions=(day,), shots=balls))
+    names = [row[0] for row in person.rows("On this device")[1:]]
+    first = "Player without a name, 12 balls, 1 May 2026"
+    assert names == [LABEL, "Player without a name", first, f"{first} (2)"]
+    assert person.options("Player") == names
 
 
 def test_a_player_is_put_away_seen_again_and_brought_back(demo):
