@@ -397,7 +397,7 @@ class Hit(Screen):
         put(self.tally, self._tally())
 
     def _undo_ball(self) -> None:
-        index = edits.last_ball(self.state.case, self.club.id, self.size)
+        index = sessions.last_today(self.state.case, self.club.id, self.size)
         self.fault = ""
         if index is not None:
             what = f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[index])} removed"
@@ -572,7 +572,7 @@ class Hit(Screen):
         put(self.stats, self._stats())
         self._refresh_list()
         self.landing.refresh()
-        last = edits.last_ball(self.state.case, self.club.id, self.size)
+        last = sessions.last_today(self.state.case, self.club.id, self.size)
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 

@@ -58,9 +58,7 @@ def test_balls_of_a_part_swing_are_listed_removed_and_undone_like_others():
     assert [row[2] for row in rows[-3:]] == ["to the hip"] * 3
     person.tap("Full swing")
     full = len(person.case.shots)
-    if not person.find("Remove last ball").disabled:
-        person.press("Remove last ball")
-        assert person.case.shots[-1].carry_m == 5.0 and len(person.case.shots) == full - 1
+    assert person.find("Remove last ball").disabled and len(person.case.shots) == full
 
 
 def test_a_refused_carry_stays_and_says_so_under_a_part_swing_too():
