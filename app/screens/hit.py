@@ -63,6 +63,7 @@ GRIP_NAMES_CM = {
 }
 
 
+CHOOSE = {"choose": ""}
 SHOWN = 3  # of the numbers that were not added
 
 LAUNCH_COLUMNS = {
@@ -115,14 +116,11 @@ class Hit(Screen):
         self.toggle = button("Exclude this shot", self._toggle)
         self.delete = button("Delete this ball", self._delete)
         self.mover = button("Move", self._move)
-        self.target = Choice("Move to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
+        self.target = Choice("Move to", CHOOSE, lambda: self.to, self._aim, listed=True)
         self.session = ""  # the one that ticked balls are to go to
-        self.hit_on = Choice(
-            "Move to session", {"\u2013": ""}, lambda: self.session, self._aim_at, listed=True
-        )
-        self.to_session = line(
-            self.hit_on.view, button("Move to this session", self._move_to_session), cls="fields low"
-        )
+        self.hit_on = Choice("Move to session", CHOOSE, lambda: self.session, self._aim_at, listed=True)
+        self.mover_on = button("Move to this session", self._move_to_session)
+        self.to_session = line(self.hit_on.view, self.mover_on, cls="fields low")
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
@@ -207,6 +205,7 @@ class Hit(Screen):
     def _choose(self, club_id: str) -> None:
         self.club_id, self.grip, self.size = club_id, 0.0, None
         self.ticked.clear()
+        self.to = self.session = ""
         self.fault = ""
         self.refresh()
 
@@ -421,6 +420,7 @@ class Hit(Screen):
 
     def _aim(self, club_id: str) -> None:
         self.to = club_id
+        self._refresh_list()
 
     def _some(self) -> str:
         """The ticked balls, for undo."""
@@ -454,6 +454,7 @@ class Hit(Screen):
 
     def _aim_at(self, key: str) -> None:
         self.session = key
+        self._refresh_list()
 
     def _move_to_session(self) -> None:
         if self.ticked and self.session:
@@ -532,18 +533,23 @@ class Hit(Screen):
         for item, label in labels:
             if item.label != label:
                 item.label = label
-        for item in (self.toggle, self.delete, self.mover):
-            if item.disabled == bool(self.ticked):
-                item.disabled = not self.ticked
         others = {c.name or c.id: c.id for c in self.state.case.carried if c.id != self.club.id}
         if self.to not in others.values():
-            self.to = next(iter(others.values()), "")
-        self.target.refresh(others or {"\u2013": ""})
+            self.to = ""
+        self.target.refresh(CHOOSE | others)
         days = self.day.names()
         if self.session not in days.values():
-            self.session = next(iter(days.values()))
-        self.hit_on.refresh(days)
+            self.session = ""
+        self.hit_on.refresh(CHOOSE | days)
         show(self.to_session, len(days) > 1)
+        for item, to in (
+            (self.toggle, True),
+            (self.delete, True),
+            (self.mover, self.to),
+            (self.mover_on, self.session),
+        ):
+            if item.disabled == bool(self.ticked and to):
+                item.disabled = not item.disabled
 
     # refresh
 
