@@ -95,7 +95,7 @@ class Hit(Screen):
         self.missed: list[str] = []  # the same of numbers left behind, while the next ones were typed
         self.missed_words = html()
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
-        self.asked = AskedOf(self.state)
+        self.asked = AskedOf(self.state, self._name_swing)
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
@@ -225,6 +225,10 @@ class Hit(Screen):
     def swung(self) -> str:
         """The part swing chosen, as it follows the club's name; nothing for a full one."""
         return swing_of(next((s for s in self.state.case.swing_sizes if s.id == self.size), None))
+
+    def _name_swing(self) -> None:
+        if not self.sizes.fold.open:
+            self.sizes.fold.toggle()
 
     def _stand_for(self, balls: int) -> None:
         self.means = balls
