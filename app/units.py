@@ -159,7 +159,7 @@ def carry_as_typed(value: float, system: str) -> str:
     shown = unit("carry", system)
     number = shown.shown(value)
     places = next((n for n in (0, 1) if abs(round(number, n) - number) < 0.006), 2)
-    return f"{number:.{places}f}\u00a0{shown.name}"
+    return f"{number:.{places}f}\u00a0{shown.name}".replace("-", "\u2212")
 
 
 def between(low: float, high: float, quantity: str, system: str) -> str:

@@ -66,6 +66,8 @@ GRIP_NAMES_CM = {
 CHOOSE = {"choose": ""}
 SHOWN = 3  # of the numbers that were not added
 
+WEDGES_ONLY, OTHERS_ONLY = "part swings: wedges only", "part swings: other clubs"
+
 LAUNCH_COLUMNS = {
     "ball_speed_mps": ("Ball speed", "speed"),
     "launch_deg": ("Launch", "angle"),
@@ -219,7 +221,9 @@ class Hit(Screen):
 
     def _swings(self) -> dict[str, str]:
         parts = edits.sizes_of(self.state.case, self.club)
-        return {"Full swing": "", **{size.name: size.id for size in parts}}
+        only = OTHERS_ONLY if any(size.clubs for size in self.state.case.swing_sizes) else WEDGES_ONLY
+        full = "Full swing" if parts else f"Full swing \u00b7 {only}"
+        return {full: "", **{size.name: size.id for size in parts}}
 
     @property
     def swung(self) -> str:
@@ -564,7 +568,7 @@ class Hit(Screen):
         if (self.size or "") not in swings.values():
             self.size = None
         self.asked.refresh()
-        show(self.tally, self.asked.slip is None)
+        classes(self.tally, ["plain", "tally"] + ["hushed"] * (self.asked.slip is not None))
         self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
