@@ -60,7 +60,7 @@ class Preview:
 
 
 # Lines that are no news: everybody expects headings and labels not to be balls.
-_EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "above_headings"}
+_EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "day_alone", "above_headings"}
 # Lines that are not to be read again without the others: an average could then be taken for a ball.
 _GONE = {"summary_row", "unlabelled_mean", "other_player", "other_day", "not_a_shot"}
 
@@ -180,7 +180,7 @@ def understand(
         columns=seen.understood if seen.headings or len(seen.understood) > 1 else (),
         lines=tuple(
             dataclasses.replace(x, text=x.text or texts[min(x.number, len(texts)) - 1].strip()[:80])
-            for x in sorted(lines, key=lambda x: x.number)
+            for x in sorted(dict.fromkeys(lines), key=lambda x: x.number)
         ),
         layout=_layout(seen.headings),
     )

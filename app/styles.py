@@ -104,7 +104,7 @@ padding:1.1rem 1.1rem 1.2rem}
 :host(.pad){gap:.6rem}
 @media (max-width:59.99rem){:host(.pad){display:grid!important;grid-template-columns:repeat(4,minmax(0,1fr));gap:.6rem .5rem}
 :host(.pad)>*{grid-column:1/-1}:host(.pad)>.keys{grid-column:1/4}:host(.pad)>.add{grid-column:4}}
-@container (max-width:12rem){:host(.pad)>.keys.keys,:host(.pad)>.add.add{grid-column:1/-1}}
+@container (max-width:12rem){:host(.pad)>.keys.keys,:host(.pad)>.add.add{grid-column:1/-1}:host(.pad)>.asked{order:1}}
 @media (max-height:43rem){:host(.pad){gap:5px .5rem}:host(.content){gap:.5rem}
 :host(.sheet){padding:.5rem .8rem .8rem}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.content){gap:.2rem}:host(.sheet){padding:.3rem .6rem .6rem}
@@ -114,10 +114,10 @@ padding:1.1rem 1.1rem 1.2rem}
 @container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pad){grid-template-columns:minmax(0,8fr) minmax(0,7fr) minmax(0,5fr)}}}
 :host(.asked){flex-wrap:nowrap!important;justify-content:center;gap:.1rem;font-size:var(--tally);line-height:1.3;
-height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
+min-height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
 :host(.asked)>.question{flex:0 1 auto!important;min-height:0;overflow-y:auto}:host(.asked)>.replies{flex:0 0 auto!important}
 @media (max-height:43rem){:host(.asked){font-size:min(.9rem,16px);line-height:1.2;margin:-5px 0!important;
-height:calc(1lh*var(--tally-lines) + 10px)!important}}
+min-height:calc(1lh*var(--tally-lines) + 10px)!important}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.asked){height:auto!important;margin:0!important}}
 @media (min-width:60rem){:host(.sheet){padding:1.4rem 1.6rem}:host(.folds.sheet){padding:.3rem 1.6rem}}
 @container (max-width:51.99rem){:host(.melt){display:contents!important}:host(.first){order:-1}}
@@ -152,7 +152,9 @@ align-items:stretch!important;height:100%}
 @container (max-width:12rem){:host(.add)>*{align-self:stretch!important}}
 @container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pair){grid-template-columns:minmax(0,1fr)}}}
-:host(.replies){flex-wrap:nowrap;overflow-x:auto;gap:.3rem}:host(.replies)>*{flex:0 0 auto!important;width:auto!important}
+:host(.replies){gap:.3rem;align-items:stretch}:host(.replies)>*{flex:0 0 auto!important;width:auto!important}
+@media (max-width:59.99rem){:host(.replies)>*{flex:1 1 min(4rem,22%)!important;min-width:44px!important}}
+@container (max-width:12rem){:host(.replies)>*{flex-basis:40%!important}}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
 :host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
 :host(.shot){display:grid!important;grid-template-columns:minmax(0,1fr);gap:var(--gap)}
@@ -234,9 +236,11 @@ overflow-wrap:anywhere}
 @media (max-height:43rem){:host(.key) .bk-btn{font-size:min(1.25rem,22px)}}
 @media (max-width:59.99rem){:host(.enter) .bk-btn-group,:host(.enter) .bk-btn{height:100%}
 :host(.enter) .bk-btn{padding:.2rem;font-size:min(1rem,4.6vw)}
-:host(.reply) .bk-btn{padding:.2rem .3rem;font-size:min(.88rem,3.9vw);white-space:nowrap}
+:host(.reply) .bk-btn-group,:host(.reply) .bk-btn{height:100%}
+:host(.reply) .bk-btn{padding:.1rem .2rem;font-size:min(.88rem,16px);line-height:1.1}
 :host(.again) .bk-btn{padding:0;font-size:min(.78rem,3.6vw);line-height:1.1;overflow-wrap:anywhere}}
-@container (max-width:12rem){:host(.enter) .bk-btn{font-size:1rem}:host(.again) .bk-btn{font-size:.78rem}}
+@container (max-width:12rem){:host(.reply) .bk-btn{font-size:min(1rem,20px)}
+:host(.enter) .bk-btn{font-size:1rem}:host(.again) .bk-btn{font-size:.78rem}}
 @media (max-width:39.99rem){:host(.menu) .bk-btn{padding:.5rem .6rem}
 :host(.undo) .bk-btn{max-width:33vw;padding:.1rem .4rem}}
 @media (max-height:43rem){:host(.menu) .bk-btn,:host(.undo) .bk-btn{padding:0 .5rem;line-height:1.1}}
@@ -361,9 +365,10 @@ letter-spacing:-.01em;line-height:1.1}
 @media (max-height:43rem){:host(.tally){font-size:min(.9rem,16px);line-height:1.2}}
 @media (max-height:29.99rem){:host(.tally){font-size:min(.9rem,14px)}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.tally){height:auto}}
-:host(.question) p{font-size:min(1rem,1.05em);font-weight:600;line-height:1.2;max-width:none;margin:0!important}
-@media (max-height:43rem) and (min-height:30rem){:host(.question) p{font-size:min(.78rem,3.2vw);font-weight:400;
-white-space:nowrap}}
+:host(.question) p{font-size:.9rem;font-weight:600;line-height:1.2;max-width:none;margin:0!important}
+@media (max-height:43rem){:host(.question) p{font-size:min(.82rem,14px)}}
+:host(.hushed){display:none!important}
+@container (max-width:12rem){:host(.question) p{font-size:min(1rem,20px)}:host(.hushed){display:block!important}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);
 font-size:1.45rem;line-height:1.3;margin-bottom:.6rem} small,.small{font-size:.9rem;color:var(--faint)}
 .who{color:var(--faint);overflow-wrap:anywhere;margin:0;font-size:.95rem;line-height:1.25}

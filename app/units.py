@@ -154,6 +154,14 @@ def as_typed(value: float | None, quantity: str, system: str) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def carry_as_typed(value: float, system: str) -> str:
+    """A carry with its unit and with the decimals that it was typed with."""
+    shown = unit("carry", system)
+    number = shown.shown(value)
+    places = next((n for n in (0, 1) if abs(round(number, n) - number) < 0.006), 2)
+    return f"{number:.{places}f}\u00a0{shown.name}".replace("-", "\u2212")
+
+
 def between(low: float, high: float, quantity: str, system: str) -> str:
     """``133 to 145 m``."""
     shown = unit(quantity, system)

@@ -153,11 +153,7 @@ def _spread_line(carry: Summary, system: str) -> str:
     used, seen = (amount(sd, "carry", system) for sd in (carry.spread, carry.sd))
     if used == seen or not math.isfinite(carry.sd):
         return ""
-    which = "closer together" if carry.sd < carry.spread else "wider apart"
-    return (
-        f"That and the range go by a spread of {used}, not {seen}: so few balls may lie {which} by chance, so what is usual "
-        "counts too."
-    )
+    return f"With so few balls we assume a typical spread of {used}; your {seen} may be luck."
 
 
 def body_estimates(case: Case, system: str) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.phrases.say import listed
 from engine.shots.columns import Column
+from engine.shots.dates import readings
 from engine.shots.remarks import Finding, LineLeftOut, Question
 from engine.shots.table import ALL
 
@@ -39,7 +40,8 @@ REASONS = {
     "summary_row": "an average, spread or other summary, not a ball",
     "unlabelled_mean": "has no label and is the average of the lines above",
     "club_alone": "names the club of the lines below",
-    "label_alone": "the name or the date of the lines below",
+    "label_alone": "name for the lines below",
+    "day_alone": "date for the lines below",
     "no_number": "no number under the headings",
     "no_carry": "there is no carry in it",
     "too_long": "the line is too long",
@@ -64,16 +66,16 @@ REASONS = {
     "unit_open": "waits until you say whether it is in metres or in yards",
     "player_open": "waits until you choose the player",
     "day_open": "waits until you choose the day",
-    "date_open": "waits until you say which comes first in its date, the day or the month",
 }
 _ABOUT = {
     "carry_out_of_range": "{} is not the carry of a full swing",
     "carry_unreadable": "\u201c{}\u201d is not a carry",
     "unknown_club": "which club is \u201c{}\u201d?",
+    "unknown_above": "its club is not known, see line {}",
     "other_player": "belongs to another player, {}",
     "other_day": "is from another day, {}",
-    "date_wrong": "\u201c{}\u201d is no day of the calendar; correct the date",
-    "date_ahead": "{} lies in the future; correct the date",
+    "date_wrong": "\u201c{}\u201d does not exist; correct the date",
+    "date_ahead": "{} is in the future; correct the date",
 }
 FINDINGS = {
     "turned": "The headings are down the side or are clubs, so the table was turned round.",
@@ -99,7 +101,6 @@ _QUESTIONS = {
     "club": "Which club were these balls hit with? None is named.",
     "player": "There are several players: choose whose balls to take.",
     "day": "There are several days: choose one, or all of them.",
-    "dates": "\u201c{about}\u201d can be read in two ways: say which comes first, the day or the month.",
     "balls": "These are averages: of how many balls each?",
     "columns": "No column was recognized as the carry: say which one it is.",
 }
@@ -111,7 +112,22 @@ def left_out(item: LineLeftOut) -> str:
     if item.reason in _ABOUT:
         shown = item.about or ("no name" if item.reason == "unknown_club" else "not named")
         return _ABOUT[item.reason].format(shown)
+    if item.reason == "date_open":
+        return f"is {_either(item.about)}?"
     return REASONS[item.reason]
+
+
+def _either(text: str) -> str:
+    """``03/04/2026 the 3rd of April or the 4th of March``: the days that a text may mean."""
+    days = list(dict.fromkeys((readings(text) or {}).values()))
+    year = len({day.year for day in days}) > 1
+    said = (f"the {_nth(day.day)} of {day:%B}{f' {day.year}' * year}" for day in days)
+    return f"{text} {' or '.join(said)}"
+
+
+def _nth(number: int) -> str:
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number // 10 != 1 else "th"
+    return f"{number}{ending}"
 
 
 def finding(item: Finding) -> str:
@@ -152,6 +168,8 @@ def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
             else ("are", "full swings, or part swings")
         )
         return f"What {what} {names}: {them} to be named under Hit first?"
+    if item.key == "dates":
+        return f"Is {_either(item.about)}?"
     if item.key == "numbers":
         where = f"in {column}" if item.column else "in the text"
         return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."

@@ -88,18 +88,30 @@ def head(session: Session, conditions: Conditions, others: int, system: str) -> 
     return ": ".join(filter(None, (called(session), ", ".join(more))))
 
 
-def found(days: Sequence[str], case: Case) -> str:
-    """The sessions of a text, such as ``3 sessions: 12 Oct, 20 Oct, 3 Nov``, and which of them are here."""
+def found(days: Sequence[str], case: Case, *, new: bool = True) -> str:
+    """The sessions of a text, such as ``3 sessions: 12 Oct, 20 Oct, 3 Nov``, and which are here, if balls are new."""
     told = sorted(set(filter(None, days)))
     if not told:
         return ""
     here = [day(d) for d in told if any(d in (one.date, one.note) for one in case.sessions)]
     also = (
         f" Here already: {listed(here)}; new balls are added to {'it' if len(here) == 1 else 'them'}."
-        if here
+        if here and new
         else ""
     )
     return f"{many(len(told), 'session')}: {', '.join(map(day, told))}.{also}"
+
+
+def added(days: Sequence[str], undated: Session | None) -> str:
+    """``36 balls added: 12 Oct, 20 Oct``; ``undated`` is the session of balls without a day, unless it is a new one."""
+    told = [day(d) for d in sorted(set(filter(None, days)))]
+    if "" in days:
+        told.append("no date" if undated is None else _when(undated))
+    return f"{many(len(days), 'ball')} added: {', '.join(told)}."
+
+
+def _when(session: Session) -> str:
+    return "today" if session.date == iso_today() else called(session)
 
 
 def again(count: int, of: int) -> str:

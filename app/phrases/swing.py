@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.phrases.say import Phrase, Say, fixed, listed
+from app.units import carry_as_typed
 
 PARAMETERS = {
     "log_speed": "club speed with the 7-iron",
@@ -73,7 +74,8 @@ def _slip(say: Say) -> str:
         "usual": f"About {say['near']} would be usual.",
         "full": f"A full swing carries about {say['near']}.",
     }[say.term("by")]
-    return f"{say['carry']} with the {say.club}{swing and f', {swing}'}? {near}"
+    typed = carry_as_typed(say.value("carry"), say.system)
+    return f"{typed} with the {say.club}{swing and f', {swing}'}? {near}"
 
 
 def _tells(say: Say) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from math import fsum
 
 from app.dates import iso_today
+from app.sessions import last_today
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
@@ -25,18 +26,21 @@ NO_BALLS = "No balls yet"
 
 
 def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: str | None = None) -> str:
-    """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for."""
+    """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for; the last is
+    one of today's."""
     swung = [s for s in case.shots if (s.club, s.swing_size) == (club_id, swing_size)]
     shots = [s for s in swung if abs(s.grip_down_m - grip_m) < 1e-3]
     if not shots:
         return no_balls(case, club_id, swing_size)
     count = round(fsum(s.balls for s in shots))
     parts = [f"{count} ball{'s' if count != 1 else ''}"]
-    last = shots[-1]
-    if last.carry_m is not None:
-        parts.append(f"last {amount(last.carry_m, 'carry', system)}")
-    else:
-        parts.append("last without a carry")
+    index = last_today(case, club_id, swing_size, grip_m=grip_m)
+    last = case.shots[index] if index is not None else None
+    if last is not None:
+        carry = (
+            f" {amount(last.carry_m, 'carry', system)}" if last.carry_m is not None else " without a carry"
+        )
+        parts.append(f"last{carry}")
     groups = gather(case)[1] if swing_size is None else part_shots(case, swing_size)
     found = (g.carry for g in groups if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
     summary = next(found, None)

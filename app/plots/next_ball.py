@@ -55,7 +55,7 @@ def next_line(found: NextBalls) -> str:
     if best is None:
         return "There is nothing left to decide between the two sets."
     return (
-        f"How much of the uncertainty between the two sets of the verdict {best.balls} more shots with each club should "
+        f"How much of the uncertainty between the two sets compared {best.balls} more shots with each club should "
         "remove."
     )
 

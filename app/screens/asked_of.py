@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -10,28 +11,30 @@ from app.html import p
 from app.phrases import phrase
 from app.phrases.lines import brief, swing_of
 from app.state import State
-from app.units import amount, unit
+from app.units import carry_as_typed, unit
 from app.widgets import button, html, line, put, show, stack
 from engine.documents.fields import MOST_SIZES
 from engine.swing.slips import MOST_MEANT, Slip, slips
 
-KEEP, LEAVE = "It is right", "A mishit"
+KEEP, LEAVE, PART = "It is right", "A mishit", "A part swing"
 
 
 class AskedOf:
     """The question about the newest of the balls that look wrong; it is asked until it is answered.
 
+    name_swing : called where a part swing is to be named first
     balls : the numbers of all of them
     """
 
-    def __init__(self, state: State) -> None:
+    def __init__(self, state: State, name_swing: Callable[[], None]) -> None:
         self.state = state
         self.balls: frozenset[int] = frozenset()
         self.slip: Slip | None = None
         self.words = html(cls="question")
         self.digits = [button("", partial(self._mend, n), cls="reply") for n in range(MOST_MEANT)]
         self.swings = [button("", partial(self._swung, n), cls="reply") for n in range(MOST_SIZES + 1)]
-        rest = (button(KEEP, self._keep, cls="reply"), button(LEAVE, self._leave, cls="reply"))
+        self.part = button(PART, name_swing, cls="reply")
+        rest = (self.part, button(KEEP, self._keep, cls="reply"), button(LEAVE, self._leave, cls="reply"))
         self.view = stack(self.words, line(*self.digits, *self.swings, *rest, cls="replies"), cls="asked off")
 
     def refresh(self) -> None:
@@ -46,7 +49,8 @@ class AskedOf:
         put(self.words, p(words, f" {more} more to look at after it." if more else ""))
         names = {size.id: size.name for size in self.state.case.swing_sizes}
         self._label(self.swings, [names.get(size or "", "a full swing") for size in self.slip.swings])
-        self._label(self.digits, [amount(c, "carry", self.state.units) for c in self.slip.carries_m])
+        self._label(self.digits, [carry_as_typed(c, self.state.units) for c in self.slip.carries_m])
+        show(self.part, self.slip.unnamed)
         if was is None or was.statement != self.slip.statement:
             bridge.announce(words)
 
@@ -62,7 +66,7 @@ class AskedOf:
             return
         shot = self.state.case.shots[self.slip.shot]
         size = next((s for s in self.state.case.swing_sizes if s.id == shot.swing_size), None)
-        was = amount(shot.carry_m, "carry", self.state.units)
+        was = carry_as_typed(shot.carry_m or 0.0, self.state.units)
         name = brief(shot.club, self.state.case.club(shot.club).name)
         what = f"{name}{swing_of(size)} {was} {done}"
         if self.state.change(edits.right_ball(self.slip.shot, **right), what):
@@ -71,7 +75,7 @@ class AskedOf:
     def _mend(self, number: int) -> None:
         if self.slip is not None and number < len(self.slip.carries_m):
             meant = self.slip.carries_m[number]
-            self._right(f"made {amount(meant, 'carry', self.state.units)}", carry_m=meant)
+            self._right(f"made {carry_as_typed(meant, self.state.units)}", carry_m=meant)
 
     def _swung(self, number: int) -> None:
         if self.slip is not None and number < len(self.slip.swings):

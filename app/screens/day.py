@@ -57,7 +57,7 @@ class DayField(NumberField):
             both = " or ".join(words.full_day(day.isoformat()) for day in days)
             raise Unreadable(f"can be {both}: write the month in letters")
         if ahead(days[0], today):
-            raise Unreadable("lies in the future")
+            raise Unreadable("is in the future")
         return days[0].isoformat()
 
 

@@ -63,7 +63,10 @@ GRIP_NAMES_CM = {
 }
 
 
+CHOOSE = {"choose": ""}
 SHOWN = 3  # of the numbers that were not added
+
+WEDGES_ONLY, OTHERS_ONLY = "part swings: wedges only", "part swings: other clubs"
 
 LAUNCH_COLUMNS = {
     "ball_speed_mps": ("Ball speed", "speed"),
@@ -94,7 +97,7 @@ class Hit(Screen):
         self.missed: list[str] = []  # the same of numbers left behind, while the next ones were typed
         self.missed_words = html()
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
-        self.asked = AskedOf(self.state)
+        self.asked = AskedOf(self.state, self._name_swing)
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip"]
@@ -115,14 +118,11 @@ class Hit(Screen):
         self.toggle = button("Exclude this shot", self._toggle)
         self.delete = button("Delete this ball", self._delete)
         self.mover = button("Move", self._move)
-        self.target = Choice("Move to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
+        self.target = Choice("Move to", CHOOSE, lambda: self.to, self._aim, listed=True)
         self.session = ""  # the one that ticked balls are to go to
-        self.hit_on = Choice(
-            "Move to session", {"\u2013": ""}, lambda: self.session, self._aim_at, listed=True
-        )
-        self.to_session = line(
-            self.hit_on.view, button("Move to this session", self._move_to_session), cls="fields low"
-        )
+        self.hit_on = Choice("Move to session", CHOOSE, lambda: self.session, self._aim_at, listed=True)
+        self.mover_on = button("Move to this session", self._move_to_session)
+        self.to_session = line(self.hit_on.view, self.mover_on, cls="fields low")
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
@@ -207,6 +207,7 @@ class Hit(Screen):
     def _choose(self, club_id: str) -> None:
         self.club_id, self.grip, self.size = club_id, 0.0, None
         self.ticked.clear()
+        self.to = self.session = ""
         self.fault = ""
         self.refresh()
 
@@ -220,12 +221,18 @@ class Hit(Screen):
 
     def _swings(self) -> dict[str, str]:
         parts = edits.sizes_of(self.state.case, self.club)
-        return {"Full swing": "", **{size.name: size.id for size in parts}}
+        only = OTHERS_ONLY if any(size.clubs for size in self.state.case.swing_sizes) else WEDGES_ONLY
+        full = "Full swing" if parts else f"Full swing \u00b7 {only}"
+        return {full: "", **{size.name: size.id for size in parts}}
 
     @property
     def swung(self) -> str:
         """The part swing chosen, as it follows the club's name; nothing for a full one."""
         return swing_of(next((s for s in self.state.case.swing_sizes if s.id == self.size), None))
+
+    def _name_swing(self) -> None:
+        if not self.sizes.fold.open:
+            self.sizes.fold.toggle()
 
     def _stand_for(self, balls: int) -> None:
         self.means = balls
@@ -397,7 +404,7 @@ class Hit(Screen):
         put(self.tally, self._tally())
 
     def _undo_ball(self) -> None:
-        index = edits.last_ball(self.state.case, self.club.id, self.size)
+        index = sessions.last_today(self.state.case, self.club.id, self.size)
         self.fault = ""
         if index is not None:
             what = f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[index])} removed"
@@ -421,6 +428,7 @@ class Hit(Screen):
 
     def _aim(self, club_id: str) -> None:
         self.to = club_id
+        self._refresh_list()
 
     def _some(self) -> str:
         """The ticked balls, for undo."""
@@ -454,6 +462,7 @@ class Hit(Screen):
 
     def _aim_at(self, key: str) -> None:
         self.session = key
+        self._refresh_list()
 
     def _move_to_session(self) -> None:
         if self.ticked and self.session:
@@ -532,18 +541,23 @@ class Hit(Screen):
         for item, label in labels:
             if item.label != label:
                 item.label = label
-        for item in (self.toggle, self.delete, self.mover):
-            if item.disabled == bool(self.ticked):
-                item.disabled = not self.ticked
         others = {c.name or c.id: c.id for c in self.state.case.carried if c.id != self.club.id}
         if self.to not in others.values():
-            self.to = next(iter(others.values()), "")
-        self.target.refresh(others or {"\u2013": ""})
+            self.to = ""
+        self.target.refresh(CHOOSE | others)
         days = self.day.names()
         if self.session not in days.values():
-            self.session = next(iter(days.values()))
-        self.hit_on.refresh(days)
+            self.session = ""
+        self.hit_on.refresh(CHOOSE | days)
         show(self.to_session, len(days) > 1)
+        for item, to in (
+            (self.toggle, True),
+            (self.delete, True),
+            (self.mover, self.to),
+            (self.mover_on, self.session),
+        ):
+            if item.disabled == bool(self.ticked and to):
+                item.disabled = not item.disabled
 
     # refresh
 
@@ -554,7 +568,7 @@ class Hit(Screen):
         if (self.size or "") not in swings.values():
             self.size = None
         self.asked.refresh()
-        show(self.tally, self.asked.slip is None)
+        classes(self.tally, ["plain", "tally"] + ["hushed"] * (self.asked.slip is not None))
         self.pasting.refresh()
         put(self.tally, self._tally())  # first of all: it waits for no sum
         self.swings.refresh(swings)
@@ -572,7 +586,7 @@ class Hit(Screen):
         put(self.stats, self._stats())
         self._refresh_list()
         self.landing.refresh()
-        last = edits.last_ball(self.state.case, self.club.id, self.size)
+        last = sessions.last_today(self.state.case, self.club.id, self.size)
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 

@@ -15,7 +15,20 @@ from app.phrases.say import NOT_KNOWN, listed
 from app.phrases.sets import apart, between_carries, swung
 from app.state import State
 from app.units import unit
-from app.widgets import Chips, Choice, Fold, NumberField, TextField, button, html, line, put, show, stack
+from app.widgets import (
+    Chips,
+    Choice,
+    Fold,
+    NumberField,
+    TextField,
+    button,
+    classes,
+    html,
+    line,
+    put,
+    show,
+    stack,
+)
 from engine.course.wedge_table import BALLS, WedgeCarry, WedgeTable
 from engine.documents.case import SwingSize
 from engine.documents.fields import SWING_SIZE, WANTS, Text
@@ -34,6 +47,7 @@ class Sizes:
         self.state = state
         self.chosen = ""
         self.fold = Fold("Part swings", self._build, refresh=self.refresh)
+        classes(self.fold.body, ["foot", "comes", "off"])  # opened from above, it comes into view
         self.built = False
 
     def _build(self) -> Any:
@@ -124,9 +138,9 @@ class Sizes:
         put(
             self.told,
             p(
-                "Name a swing of your own that is less than full: tap a name, or type one. It then stands below the clubs, "
-                f"where you choose it before you add its carries; {FEW} balls are enough "
-                "to begin with. They say nothing of your full swing.",
+                "Name a swing of your own that is less than full: tap a name, or type one. When a wedge is chosen it "
+                f"stands below the clubs: choose it there before you add its carries; {FEW} balls are enough to begin with. "
+                "Part swings are for wedges only, unless you choose clubs here. They say nothing of your full swing.",
                 cls="small",
             ),
         )

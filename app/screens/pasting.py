@@ -60,7 +60,7 @@ class Pasting:
         *,
         add: Callable[..., Case] = sessions.add,
         label: str = "Balls as text",
-        told: str = "Write one club a line, or open a table from any launch monitor.",
+        told: str = "One club per line, or open a table from any launch monitor.",
         full_only: bool = False,
     ) -> None:
         self.state, self.done, self.add, self.label, self.told = state, done, add, label, told
@@ -96,14 +96,15 @@ class Pasting:
             ),
         }
         self.changes = stack(self.columns, line(*[c.view for c in self.pick.values()], cls="fields"))
-        self.take = line(button("Add these balls", self._take, cls="main"), button("Discard", self._leave))
+        self.take = button("Add these balls", self._take, cls="main")
+        self.added_words = html(cls="off")
         self.below = stack(
             self.seen,
             self.asked,
             line(*[c.view for c in self.asks.values()], cls="fields"),
             self.changes,
             self.every.view,
-            self.take,
+            line(self.take, button("Discard", self._leave)),
             cls="comes off",
         )
         self.view = stack(
@@ -113,6 +114,7 @@ class Pasting:
             html(tag("b", "CSV file")),
             self.file,
             self.below,
+            self.added_words,
         )
         return self.view
 
@@ -195,6 +197,7 @@ class Pasting:
 
     def _begin(self, text: str, preview: Preview) -> None:
         """Show a new text, its columns taken as for the last file of the same layout."""
+        show(self.added_words, False)
         self.raw, self.choices, self.preview = text, Choices(), preview
         self.written = self.text.value or ""
         self.column, self.name = 0, ""
@@ -307,7 +310,7 @@ class Pasting:
     def _already(self) -> Safe:
         """Which sessions the text has, and that balls of it are here already."""
         here, parts = len(self.here), []
-        if said := words.found(self.preview.days, self.state.case):
+        if said := words.found(self.preview.days, self.state.case, new=here < len(self.preview.balls)):
             parts.append(p(said))
         if here:
             parts.append(note(p(words.again(here, len(self.preview.balls))), warn=True))
@@ -426,13 +429,18 @@ class Pasting:
             put(self.seen, preview_words(replace(self.preview, balls=()), self.state))
             show(self.take, False)
         self.done(balls[-1].club)
-        kept = "; what was left out stays in the box" if rest else ""
-        bridge.announce(f"{many(len(balls), 'ball')} added{kept}")
+        kept = " What was left out stays in the box." if rest else ""
+        into = None if undated == sessions.APART else sessions.of(self.state.case, undated)
+        told = words.added(days, into) + kept
+        put(self.added_words, note(p(told)))
+        show(self.added_words, True)
+        bridge.announce(told)
 
     def refresh(self) -> None:
         """Once the balls of a text were undone, it is there again; what was typed since stands below it."""
         if not self.added or self.state.case is not self.added[-1].before:
             return
+        show(self.added_words, False)
         last = self.added.pop()
         now = self.text.value or ""
         since = "" if now.strip() in ("", last.rest.strip()) else now

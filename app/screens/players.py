@@ -28,7 +28,7 @@ ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
 MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 COPY = "a copy that came home"
-HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Left to settle"]
+HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
 @dataclass(frozen=True)

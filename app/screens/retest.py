@@ -38,7 +38,7 @@ class Retest:
             label="Shots with the new clubs",
             told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again: "
             "these shots belong to the clubs in the bag now, your present set. "
-            "Write one club a line, or open a table from any launch monitor.",
+            "One club per line, or open a table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 

@@ -363,7 +363,7 @@ class Loose:
             self.report.leave(number, line, "label_alone", label[1])
         elif label and label[0] == "date" and not rest:
             self.day = day_of(label[1])
-            self.report.leave(number, line, "label_alone", label[1])
+            self.report.leave(number, line, "day_alone", label[1])
         elif lead.doubt in ("mishit", "gripped_down", "marked") and not lead.numbers:
             self.report.leave(number, line, lead.doubt)  # type: ignore[arg-type]
             if not any(piece.numbers for piece in rest):
@@ -476,7 +476,7 @@ class Loose:
         """The carries of one piece, or the reason why there are none."""
         name, text = piece.name, f"{piece.name} {piece.text}".strip()
         if self.club is None:
-            self.report.unknown_club(number, text, self.unknown)
+            self.report.unknown_club(number, text, self.unknown, above=True)
             return
         doubt = piece.doubt or self._roles(piece)
         carries = [n for n in piece.numbers if n.role == "carry"]

@@ -13,6 +13,7 @@ Reason = Literal[
     "unlabelled_mean",
     "club_alone",
     "label_alone",
+    "day_alone",
     "no_number",
     "no_carry",
     "too_long",
@@ -29,6 +30,7 @@ Reason = Literal[
     "gripped_down",
     "two_distances",
     "unknown_club",
+    "unknown_above",
     "several_clubs",
     "club_after_numbers",
     "differ_too_much",
@@ -135,11 +137,18 @@ class Remarks:
         """Leave a line out, with its beginning and the reason."""
         self.left_out.append(LineLeftOut(line, " ".join(text[:400].split())[:80], reason, about[:60]))
 
-    def unknown_club(self, line: int, text: str, name: str) -> None:
-        """Leave a line out because its club is not known, and ask which club it is."""
+    def unknown_club(self, line: int, text: str, name: str, *, above: bool = False) -> None:
+        """Leave a line out because its club is not known, and ask which club it is. ``above``: another line may name it."""
         name = " ".join(name.split())[:40]
         self.unknown[name] = self.unknown.get(name, 0) + 1
-        self.leave(line, text, "unknown_club", name)
+        named = (
+            x for x in reversed(self.left_out) if x.reason == "unknown_club" and x.about == name in x.text
+        )
+        at = next((x.line for x in named if x.line < line), 0) if above and name else 0
+        if at:
+            self.leave(line, text, "unknown_above", f"{at}")
+        else:
+            self.leave(line, text, "unknown_club", name)
 
     def open_swing(self, line: int, text: str, swing: str) -> None:
         """Leave a line out because nobody knows yet whether its swing was a full one, and ask."""

@@ -151,7 +151,7 @@ class Gatherer:
             self.report.leave(line, text, "label_alone", label[1])
         elif label and label[0] == "date":
             self.day = day_of(label[1])
-            self.report.leave(line, text, "label_alone", label[1])
+            self.report.leave(line, text, "day_alone", label[1])
         elif label and self._known(label[1]):
             self._below(self._known(label[1]))
             self.report.leave(line, text, "club_alone", label[1])

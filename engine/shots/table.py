@@ -343,9 +343,24 @@ class _Reader:
         self.above_player = self.above_day = ""
         self.years: dict[str, date] = {}  # days without a year
 
+    def _with_its_day(self, item: LineLeftOut) -> LineLeftOut:
+        """A line that says a day for others, as wrong itself where that is no day or one to come."""
+        told = (
+            readings(day_of(item.about), self.today)
+            if item.reason in ("day_alone", "above_headings")
+            else None
+        )
+        if told is None:
+            return item
+        days = [told[self.dates]] if self.dates in told else [*told.values()] if not self.dates else []
+        if not days:
+            return replace(item, reason="date_wrong")
+        return replace(item, reason="date_ahead") if all(ahead(day, self.today) for day in days) else item
+
     def table(self) -> Table:
         """The result, with what is asked put in order."""
         report = self.report
+        report.left_out[:] = [self._with_its_day(item) for item in report.left_out]
         if not (self.shots or report.left_out or report.needs):
             report.leave(1, self.text, "no_carry")
         for name in list(report.unknown)[:MOST_OPTIONS]:
@@ -484,7 +499,8 @@ class _Reader:
             self.above_player = label[1]
         elif label and label[0] == "date":
             self.above_day = day_of(label[1])
-        self.report.leave(line, text, "above_headings")
+        about = label[1] if label and label[0] == "date" else ""
+        self.report.leave(line, text, "above_headings", about)
 
     def _whose(self, rows: list[Row], *, names_may_be_notes: bool = False) -> list[Row]:
         """The rows of the one player and day that is asked for; where that is open, it is asked, and none is taken."""

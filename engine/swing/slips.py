@@ -43,12 +43,14 @@ class Slip:
 
     carries_m : the carries [m] that a digit more or less makes of it, the likeliest first, none where that does not help
     swings : the swings whose carries it fits, ids of part swings, ``None`` for the full swing
+    unnamed : whether it may be of a part swing that has no name yet
     """
 
     shot: int
     statement: Statement
     carries_m: tuple[float, ...]
     swings: tuple[str | None, ...]
+    unnamed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,16 +98,21 @@ class _Seen:
         """What is odd about a ball, ``None`` where nothing is."""
         club, size = key
         level, carry = self.level(key, n), self.carry(n)
+        typed = _typed(carry / unit_m)
         meant: tuple[float, ...] = ()
         if level is None:
             level = _Level(self.full(club).carry, "full")
             if carry < LONGER * level.carry:
                 return None
-            meant = _meant(carry / unit_m, HALF * level.carry / unit_m, NEAR["usual"])
+            meant = _meant(typed, HALF * level.carry / unit_m, NEAR["usual"])
         elif not FAR[level.by] <= carry / level.carry <= 1 / FAR[level.by]:
-            meant = _meant(carry / unit_m, level.carry / unit_m, NEAR[level.by])
+            meant = _meant(typed, level.carry / unit_m, NEAR[level.by])
         swings = self.swings(key, carry, level) if level.by in ("same", "others") else ()
-        if not meant and not swings:
+        unnamed = False
+        if not swings and size is None and level.by == "others" and self.halved(club, carry, level):
+            swings = tuple(s.id for s in self.case.swing_sizes if s.meant_for(self.clubs[club]))
+            unnamed = not swings
+        if not meant and not swings and not unnamed:
             return None
         names = {s.id: s.name for s in self.case.swing_sizes}
         asked = state(
@@ -116,11 +123,26 @@ class _Seen:
             near=level.carry,
             by=level.by,
         )
-        return Slip(n, asked, tuple(round(x * unit_m, 2) for x in meant), swings)
+        return Slip(n, asked, tuple(round(x * unit_m, 2) for x in meant), swings, unnamed)
+
+    def all_halved(self, key: tuple[str, str | None], beside: _Level) -> bool:
+        """Whether the balls of a full swing, taken together, were perhaps part swings, and nobody has said they were not."""
+        told = any(self.case.shots[i].keep for i in self.groups.get(key, ()))
+        open_ = key in self.middle and key[1] is None and beside.by == "others" and not told
+        return open_ and self.halved(key[0], self.middle[key], beside)
+
+    def halved(self, club: str, carry: float, full: _Level) -> bool:
+        """Whether a carry is that of a part swing with a club that such swings are for."""
+        sizes = (size.meant_for(self.clubs[club]) for size in self.case.swing_sizes)
+        part = self.clubs[club].family == "wedge" or any(sizes)
+        return part and SHARES[0] < carry / full.carry < SHARES[1]
 
     def level(self, key: tuple[str, str | None], n: int) -> _Level | None:
         """What a ball should carry by the others of its club and swing, else by other clubs, else by what is usual."""
         numbers = self.groups.get(key, ())
+        beside = self.beside(*key)
+        if beside and self.all_halved(key, beside):
+            return beside
         if len(numbers) > 2:
             middle = self.middle[key]
             if (
@@ -128,7 +150,6 @@ class _Seen:
             ):  # many of one club: only a far ball is held against the rest
                 middle = median([self.carry(i) for i in numbers if i != n])
             return _Level(middle, "same")
-        beside = self.beside(*key)
         other = next((self.carry(i) for i in numbers if i != n), None)
         if other is None or (
             beside and abs(log(other / beside.carry)) >= abs(log(self.carry(n) / beside.carry))
@@ -155,10 +176,10 @@ class _Seen:
 
     def full(self, club: str) -> _Level:
         """The full carry of a club."""
-        if len(self.groups.get((club, None), ())) > 1:
-            return _Level(self.middle[club, None], "same")
         found = self.beside(club, None)
         assert found is not None
+        if len(self.groups.get((club, None), ())) > 1 and not self.all_halved((club, None), found):
+            return _Level(self.middle[club, None], "same")
         return found
 
     def swings(self, key: tuple[str, str | None], carry: float, level: _Level) -> tuple[str | None, ...]:
@@ -181,6 +202,11 @@ class _Seen:
             elif known is not None and abs(log(carry / known.carry)) < FITS:
                 mine.append(size.id)
         return tuple(mine or any_)
+
+
+def _typed(number: float) -> float:
+    """A carry in its unit as it was typed; in metres it is kept to the centimetre."""
+    return next((r for n in (0, 1) if abs((r := round(number, n)) - number) < 0.006), number)
 
 
 def _meant(typed: float, near: float, within: float) -> tuple[float, ...]:

@@ -1,6 +1,7 @@
 """Hands and eyes of a person at the dashboard, for tests: press by label, type by label, read what is in view.
 
-Only what is in view can be pressed, typed into or read: what stands under a part that is put away (class ``off``), or on
+Only what is in view can be pressed, typed into or read: what stands under a part that is put away (class ``off``, or
+``hushed`` where another part has its place), or on
 another step, is not there.
 """
 
@@ -69,7 +70,7 @@ class Person:
         """Everything of a kind in view, in order."""
 
         def walk(item):
-            if "off" in (item.css_classes or []):
+            if {"off", "hushed"} & {*(item.css_classes or [])}:
                 return
             if isinstance(item, kind):
                 yield item

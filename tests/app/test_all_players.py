@@ -57,8 +57,8 @@ def three():
 def test_the_list_tells_the_last_session_and_what_is_left(three):
     found = {row["Player"].split()[0]: row for row in rows(three)}
     assert found["anna"]["Last session"] == "1 Mar 2031" and found["Cleo"]["Last session"] == "\u2013"
-    assert found["anna"]["Left to settle"] == "fewer than three clubs hit"
-    assert found["Cleo"]["Left to settle"] == "no carries yet" and found["Cleo"]["State"] == "open"
+    assert found["anna"]["Open questions"] == "fewer than three clubs hit"
+    assert found["Cleo"]["Open questions"] == "no carries yet" and found["Cleo"]["State"] == "open"
     assert found["Bea"]["Player"] == "Bea juniors, left hip"
     assert set(LEFT) == set(OPEN)
 
@@ -219,7 +219,7 @@ def test_copies_in_a_file_are_asked_about_one_after_another(two):
     assert first.balls() == before | {"Dora": [80]}, "nothing is in yet, and no copy is in the list"
     person = first.person
     assert person.state.case.player.label == "Anna" and "came home with 12 new balls" in person.text()
-    assert [row["Left to settle"] for row in rows(person)].count("a copy that came home") == 2
+    assert [row["Open questions"] for row in rows(person)].count("a copy that came home") == 2
     person.press("Add to mine")
     assert person.state.case.player.label == "Bea" and "came home with 1 new ball." in person.text()
     person.press("Look first")

@@ -74,6 +74,29 @@ def test_a_ball_to_the_hip_may_have_been_full_or_lost_a_digit(person):
     assert bare(person.case.shots[-1]) == Shot("sw", 40.0, swing_size="size1")
 
 
+@pytest.mark.parametrize(("system", "unit"), [("metric", "m"), ("imperial", "yd")])
+def test_the_question_shows_what_was_typed(person, system, unit):
+    person.state.set_units(system)
+    for typed in ("15.6", "13.45", "17"):
+        type_in(person.tap("7i"), typed)
+        assert f"{typed} {unit} with the 7-iron?" in said(person)
+        person.press("Undo")
+    type_in(person, "16.3")
+    assert person.press(f"It was 163\u00a0{unit}")
+
+
+def test_three_balls_far_too_short_for_a_full_wedge_are_asked_about_as_a_part_swing(person):
+    type_in(person.tap("PW"), "44", "45", "44")
+    assert "44 m with the Pitching wedge? Your other clubs point to about" in said(person)
+    person.press("It was to the hip")
+    assert bare(person.case.shots[-1]) == Shot("pw", 44.0, swing_size="size1")
+    assert "45 m with the Pitching wedge?" in said(person)
+    person.state.change(lambda case: replace(case, swing_sizes=(), shots=SHOTS[:6]), "no part swings")
+    type_in(person.tap("PW"), "44", "45", "44")
+    person.press("A part swing")
+    assert person.sees("to the chest") and person.find("Part swings")
+
+
 def test_chips_and_ordinary_balls_are_not_asked_about(person):
     chip = SwingSize("size2", "chip")
     person.state.change(lambda case: replace(case, swing_sizes=(HIP, chip)), "chip named")

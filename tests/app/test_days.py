@@ -119,7 +119,7 @@ def test_an_old_player_opens_as_he_did_until_he_hits_again(clock):
         ("yesterday", "must be a day, such as 20 Oct 2026"),
         ("31.2.2031", "must be a day"),
         ("3/4/2031", "can be 4 Mar 2031 or 3 Apr 2031: write the month in letters"),
-        ("1 Jun 2031", "lies in the future"),
+        ("1 Jun 2031", "is in the future"),
     ],
 )
 def test_a_date_that_is_none_or_could_be_two_is_refused_in_its_label(person, typed, said):
@@ -341,8 +341,8 @@ def test_balls_without_a_date_go_where_somebody_says_and_a_text_pasted_twice_is_
 def test_a_wrong_date_is_said_with_its_line_and_its_ball_stays_in_the_box(person):
     paste(person, "Date,Club,Carry (m)\n12.04.2031,7i,131\n31.04.2031,7i,133\n12.04.2032,7i,134\n")
     said = person.text()
-    assert "Line 3: “31.04.2031” is no day of the calendar; correct the date" in said
-    assert "Line 4: 12.04.2032 lies in the future; correct the date" in said
+    assert "Line 3: “31.04.2031” does not exist; correct the date" in said
+    assert "Line 4: 12.04.2032 is in the future; correct the date" in said
     person.press("Add these balls")
     assert days(person) == {"2031-04-12": [131]}
     assert person.value("Balls as text").splitlines()[1:] == ["31.04.2031,7i,133", "12.04.2032,7i,134"]
@@ -350,7 +350,9 @@ def test_a_wrong_date_is_said_with_its_line_and_its_ball_stays_in_the_box(person
 
 def test_day_or_month_first_is_asked_once_for_the_files_of_one_layout(person):
     paste(person, "Date,Club,Carry (m)\n03/04/2031,7i,131\n")
-    assert "“03/04/2031” can be read in two ways" in person.text() and not person.sees("Add these balls")
+    assert "Is 03/04/2031 the 3rd of April or the 4th of March?" in person.text() and not person.sees(
+        "Add these balls"
+    )
     person.choose("Its dates begin with", "the day").press("Add these balls")
     assert days(person) == {"2031-04-03": [131]}
     paste(person, "Date,Club,Carry (m)\n04/04/2031,7i,132\n02/05/2031,7i,133\n")

@@ -6,7 +6,7 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import bridge, edits
+from app import bridge, edits, sessions
 from app.dates import iso_today
 from app.demo import demo_case
 from app.phrases.tally import tally
@@ -28,8 +28,12 @@ def type_in(person, *texts):
 
 
 def hit(*carries, **conditions) -> Case:
-    shots = tuple(Shot("7i", c) for c in carries)
-    return replace(new_case(), shots=shots, conditions=Conditions(**conditions))
+    case = replace(new_case(), conditions=Conditions(**conditions))
+    return hit_today(case, *(Shot("7i", c) for c in carries))
+
+
+def hit_today(case: Case, *balls: Shot) -> Case:
+    return sessions.add(case, balls) if balls else case
 
 
 def test_the_tally_stands_beside_the_field_before_any_sum_is_done(person, monkeypatch):
@@ -58,15 +62,31 @@ def test_the_tally_stands_beside_the_field_before_any_sum_is_done(person, monkey
             "8 balls, last 130 m, mean 130 m (all balls average 126.0 m; 1 mishit left out)",
         ),
         (
-            replace(hit(140.0, 142.0, 120.0), shots=(*hit(140.0, 142.0).shots, Shot("7i", 120.0, use=False))),
+            hit_today(hit(140.0, 142.0), Shot("7i", 120.0, use=False)),
             "3 balls, last 120 m, mean 141 m (all balls average 134.0 m; 1 excluded)",
         ),
-        (replace(hit(), shots=(Shot("7i", 140.0, balls=10.0),)), "10 balls, last 140 m, mean 140 m"),
-        (replace(hit(), shots=(Shot("7i", ball_speed_mps=50.0),)), "1 ball, last without a carry"),
+        (hit_today(hit(), Shot("7i", 140.0, balls=10.0)), "10 balls, last 140 m, mean 140 m"),
+        (hit_today(hit(), Shot("7i", ball_speed_mps=50.0)), "1 ball, last without a carry"),
     ],
 )
 def test_the_tally_and_why_a_mean_is_not_the_average(case, told):
     assert tally(case, "7i", 0.0, "metric").replace("\u00a0", " ") == told
+
+
+def test_only_balls_of_today_are_taken_back_and_called_the_last(person):
+    old = tuple(Shot("7i", c, session="310401") for c in (140.0, 142.0))
+    person.state.change(
+        lambda case: replace(case, shots=old, sessions=(Session("310401", "2031-04-01"),)), "old balls"
+    )
+    assert person.find("Remove last ball").disabled
+    assert "2 balls, mean 141 m" in person.text().replace("\u00a0", " ")
+    type_in(person, "150")
+    added = Shot("7i", 143.0)
+    person.state.change(lambda case: sessions.add(case, (added,), ("2031-04-02",)), "imported")
+    assert "4 balls, last 150 m" in person.text().replace("\u00a0", " ")
+    person.press("Remove last ball")
+    assert [s.carry_m for s in person.case.shots] == [140.0, 142.0, 143.0]
+    assert person.find("Remove last ball").disabled
 
 
 def test_a_robust_mean_that_differs_from_the_average_says_why():
@@ -191,6 +211,29 @@ def test_balls_noted_under_the_wrong_club_are_moved_and_undo_names_it_where_it_w
     person.press("Undo")
     assert person.page.here.id == "hit" and {s.club for s in person.case.shots} == {"7i"}
     assert "Undone: 2 balls of the 7i moved to the 9-iron" in person.text()
+
+
+def test_nothing_is_moved_before_a_ball_and_where_it_goes_are_chosen(person):
+    person.state.change(
+        lambda case: sessions.add(case, (Shot("7i", 139.0), Shot("7i", 141.0)), ("2031-04-01", "")), "balls"
+    )
+    person.open("Balls of the 7-iron")
+    assert person.chosen("Move to") == "choose" and person.chosen("Move to session") == "choose"
+    for button, choice, to in (
+        ("Move", "Move to", "9-iron"),
+        ("Move to this session", "Move to session", "1 Apr 2031: 1 ball"),
+    ):
+        move = next(w for w in person.seen(pn.widgets.Button) if w.label == button)
+        assert move.disabled
+        person.choose(choice, to)
+        assert move.disabled, "no ball is chosen"
+        person.tap("2: 141 m")
+        assert not move.disabled
+        person.choose(choice, "choose")
+        assert move.disabled, "nowhere to go"
+        person.tap("2: 141 m")
+    person.choose("Move to", "9-iron").tap("8i")
+    assert person.chosen("Move to") == "choose"
 
 
 def test_undo_of_another_clubs_ball_shows_that_club(person):

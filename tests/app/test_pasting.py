@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from app import bridge
+from app import bridge, edits
 from app.choices import Choices
 from app.main import Page
 from app.paste import understand
@@ -17,7 +17,7 @@ from engine.shots.columns import ROLES
 from engine.shots.remarks import CODES, KEYS, Finding, LineLeftOut, Question
 from engine.shots.remarks import REASONS as CLOSED
 from engine.units import YARD
-from tests.app.driver import Person
+from tests.app.driver import Person, plain
 
 TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
 
@@ -346,6 +346,78 @@ def test_lines_that_were_left_out_stay_in_the_box_when_the_others_are_added():
     paste(part, "7i 151 m")
     press(part, "Add these balls", part.view)
     assert part.text.value == ""
+
+
+def said_of(text):
+    _, part = pasting()
+    paste(part, text)
+    return {(x.number, x.fate) for x in part.preview.lines}, part.preview.problems
+
+
+@pytest.mark.parametrize("below", ["7i 150 151", "7i 150, 15O", "xx 120", "nothing here"])
+def test_a_wrong_date_is_told_at_its_own_line(below):
+    wrong = "\u201c31 Feb 2026\u201d does not exist; correct the date"
+    lines, problems = said_of(f"31 Feb 2026\n{below}")
+    assert (1, wrong) in lines and any(p.startswith(f"Line 1: {wrong}") for p in problems)
+    lines, problems = said_of(f"31 Dec 2090\n{below}")
+    assert (1, "31 Dec 2090 is in the future; correct the date") in lines
+    lines, _ = said_of(f"Date: 31 Feb 2026\nclub,carry\n7i,{below.split()[1]}")
+    assert (1, wrong) in lines
+
+
+def test_a_sound_date_and_a_name_are_told_as_what_they_are():
+    lines, _ = said_of("Player: A\n3 March 2026\n7i 150 151")
+    assert {(1, "name for the lines below"), (2, "date for the lines below")} <= lines
+
+
+def test_a_refused_line_with_two_balls_is_told_once():
+    _, part = pasting()
+    paste(part, "30.02.2026\n7i 150 151\n2.3.2026\n9i 120")
+    assert [x.number for x in part.preview.lines] == [1, 2, 3, 4]
+    press(part, "Add these balls", part.view)
+    assert part.text.value == "30.02.2026\n7i 150 151\n2.3.2026"
+
+
+def test_an_unknown_club_is_blamed_on_the_line_that_names_it():
+    _, problems = said_of("7i 150\nxx 120\n118\n9i 110")
+    assert any(p.startswith("Line 2: which club is \u201cxx\u201d?") for p in problems)
+    assert any(p.startswith("Line 3: its club is not known, see line 2 ") for p in problems)
+    page, part = pasting()
+    page.state.change(lambda case: edits.add_size(case, "to the hip"), "named")
+    paste(part, "xx 120\nto the hip 40")
+    assert any(p.startswith("Line 2: its club is not known, see line 1 ") for p in part.preview.problems)
+
+
+def test_a_date_that_can_be_two_days_is_asked_about_with_both():
+    _, problems = said_of("03/04/2026\n7i 150\n05/04/2026\n7i 151")
+    assert "Line 2: is 03/04/2026 the 3rd of April or the 4th of March? (\u201c7i 150\u201d)." in problems
+
+
+def test_a_text_that_is_here_already_says_so_alone_and_the_box_can_be_emptied():
+    _, part = pasting()
+    text = "2 March 2026\n7i 150 151 152"
+    paste(part, text)
+    press(part, "Add these balls", part.view)
+    paste(part, text)
+    told = part.seen.object
+    assert "All of these balls are here already." in told and "are added to" not in told
+    press(part, "Discard", part.view)
+    assert part.text.value == "" and "off" in part.below.css_classes
+
+
+def test_what_was_added_is_told_where_the_button_was():
+    page, part = pasting()
+    paste(part, "2 March 2026\n7i 150 151 152\n9 March 2026\n7i 153\nxx 140")
+    press(part, "Add these balls", part.view)
+    told = plain(part.added_words.object).replace("\u00a0", " ")
+    assert told == "4 balls added: 2 Mar, 9 Mar. What was left out stays in the box."
+    assert "off" not in part.added_words.css_classes
+    paste(part, "7i 155")
+    assert "off" in part.added_words.css_classes
+    press(part, "Add these balls", part.view)
+    assert plain(part.added_words.object) == "1 ball added: today."
+    page.undo.clicks += 1
+    assert "off" in part.added_words.css_classes
 
 
 BAD_ROWS = "club,carry (m)\n7i,150\n7i,15O\nxx,120\nAverage,140\nPW,110\n"

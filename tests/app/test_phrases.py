@@ -157,14 +157,14 @@ def test_a_count_of_shots_says_what_spread_it_goes_by(system):
     sd = (sum((x - 130.0) ** 2 for x in balls) / 5) ** 0.5
     used = ((6 * (0.065 * 130.0) ** 2 + 5 * sd**2) / 11) ** 0.5  # a prior that counts for six balls
     assert (
-        f"the mean to \u00b12 {name}. That and the range go by a spread of {used / to:.0f} {name}, not {sd / to:.0f}"
-        in told
+        f"the mean to \u00b12 {name}. With so few balls we assume a typical spread of {used / to:.0f} {name}; "
+        f"your {sd / to:.0f} {name} may be luck." in told
     )
     more = int(told.split()[0])
     half = [ndtri_t(5 + 6 + n) * used / (6 + n) ** 0.5 / to for n in (more - 1, more)]
     assert half[0] > 2 >= half[1]
     alone = balls_line(ShotGroup("7i", 0.0, 6, 0, summarise(balls), 99, ()), system)
-    assert "go by" not in alone
+    assert "assume" not in alone
 
 
 def ndtri_t(degrees):

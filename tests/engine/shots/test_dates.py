@@ -124,7 +124,7 @@ def test_sessions_that_are_only_numbered_are_asked_about():
 def test_a_date_above_balls_dates_them_in_notes_and_in_tables():
     found = read_table("12 Oct 2026\n7i 150 148\n20.10.2026\n7i 151\n9i 120", length_unit="m", today=TODAY)
     assert found.days == ("2026-10-12", "2026-10-12", "2026-10-20", "2026-10-20")
-    assert [x.reason for x in found.left_out] == ["label_alone"] * 2
+    assert [x.reason for x in found.left_out] == ["day_alone"] * 2
     table = "Club,Carry (m)\n12 Oct 2026\n7i,150\nDate: 20/10/2026\n7i,151\n"
     assert read_table(table, today=TODAY).days == ("2026-10-12", "2026-10-20")
     assert read_table("3 May 2026\nClub,Carry (m)\n7i,150\n", today=TODAY).days == ("2026-05-03",)
