@@ -247,7 +247,7 @@ def test_launch_data_without_a_carry_is_taken_in_as_such():
 def test_everything_the_reader_may_say_has_words():
     assert set(FIELDS) == set(ROLES)
     assert {left_out(LineLeftOut(1, "x", code, "y")) for code in CLOSED} and set(FINDINGS) == set(CODES)
-    assert left_out(LineLeftOut(1, "x", "label_alone", "y")) == "the name or the date of the lines below"
+    assert left_out(LineLeftOut(1, "x", "label_alone", "y")) == "name for the lines below"
     assert set(REASONS) < set(CLOSED)
     for code in CODES:
         assert "{" not in finding(Finding(code, 1, "x", 2, "spin_rpm"))
