@@ -144,8 +144,11 @@ def test_every_number_agrees_once_round(person):
     field.fill(f"{ordered - 0.5:.2f}")
     field.press("Enter")
     until(lambda: "Off the order" in person.text(), "what is off")
-    lie = person.page.get_by_label("Measured lie").first  # typed as it stands there: measured all the same
-    stands = lie.input_value()
+    lie = person.page.get_by_label(
+        "Measured lie"
+    ).first  # not ordered, and typed as it was: measured all the same
+    assert lie.input_value() == ""
+    stands = f"{case.club(club_id).lie_deg:g}"
     lie.click()
     lie.press("Control+A")
     lie.press_sequentially(stands)
