@@ -114,8 +114,8 @@ padding:1.1rem 1.1rem 1.2rem}
 @container (max-width:25rem){@media (max-height:29.99rem) and (max-width:59.99rem){
 :host(.pad){grid-template-columns:minmax(0,8fr) minmax(0,7fr) minmax(0,5fr)}}}
 :host(.asked){flex-wrap:nowrap!important;justify-content:center;gap:.1rem;font-size:var(--tally);line-height:1.3;
-min-height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
-:host(.asked)>.question{flex:0 1 auto!important;min-height:0;overflow-y:auto}:host(.asked)>.replies{flex:0 0 auto!important}
+height:auto!important;min-height:calc(1lh*var(--tally-lines) + 1rem)!important;margin:-.5rem 0!important}
+:host(.asked)>*{flex:0 0 auto!important}
 @media (max-height:43rem){:host(.asked){font-size:min(.9rem,16px);line-height:1.2;margin:-5px 0!important;
 min-height:calc(1lh*var(--tally-lines) + 10px)!important}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.asked){height:auto!important;margin:0!important}}
@@ -366,7 +366,7 @@ letter-spacing:-.01em;line-height:1.1}
 @media (max-height:29.99rem){:host(.tally){font-size:min(.9rem,14px)}}
 @media (max-height:29.99rem) and (max-width:59.99rem){:host(.tally){height:auto}}
 :host(.question) p{font-size:.9rem;font-weight:600;line-height:1.2;max-width:none;margin:0!important}
-@media (max-height:43rem){:host(.question) p{font-size:min(.82rem,14px)}}
+@media (max-height:43rem){:host(.question) p{font-size:min(.8rem,13px);line-height:1.05}}
 :host(.hushed){display:none!important}
 @container (max-width:12rem){:host(.question) p{font-size:min(1rem,20px)}:host(.hushed){display:block!important}}
 p{margin:.2rem 0 .45rem;max-width:42rem} p:last-child{margin-bottom:0} p.lead{font-family:var(--serif);

@@ -66,7 +66,7 @@ GRIP_NAMES_CM = {
 CHOOSE = {"choose": ""}
 SHOWN = 3  # of the numbers that were not added
 
-WEDGES_ONLY, OTHERS_ONLY = "part swings: wedges only", "part swings: other clubs"
+WEDGES_ONLY, OTHERS_ONLY = "part: wedges only", "part: other clubs"
 
 LAUNCH_COLUMNS = {
     "ball_speed_mps": ("Ball speed", "speed"),
@@ -89,6 +89,7 @@ class Hit(Screen):
         self.listed: tuple[Shot, ...] = ()  # the balls that these places are among
         self.to = ""  # the club that ticked balls are to go to
         self.means = 1
+        self.other = False  # whether another club was chosen since the field's text was typed; the next digit replaces it
         self.extra: dict[str, Any] = {}  # measured of the next ball besides its carry
         self.fault = ""
         self.refused = (
@@ -205,6 +206,8 @@ class Hit(Screen):
         return next(near, amount(grip_m, "grip", self.state.units))
 
     def _choose(self, club_id: str) -> None:
+        if club_id != self.club_id:
+            self.other = bool(self.entry.value)
         self.club_id, self.grip, self.size = club_id, 0.0, None
         self.ticked.clear()
         self.to = self.session = ""
@@ -262,6 +265,9 @@ class Hit(Screen):
 
     def _key(self, key: str) -> None:
         text = self.entry.value or ""
+        if self.other and key not in ("back", "."):
+            text = ""
+        self.other = False
         self.entry.value = text[:-1] if key == "back" else (text + key)[:8]
 
     def _say(self, fault: str) -> None:
@@ -308,6 +314,7 @@ class Hit(Screen):
             self._choose(club_id)
 
     def _add(self) -> None:
+        self.other = False
         if self._take(self.entry.value or ""):
             self.entry.value = ""
 

@@ -63,6 +63,7 @@ class Early {
     this.logs = [this.log]; // and before it those of pages that died
     this.sent = new Map(); // by id: how many entries
     this.sizes = {}; // as typed: {text, units}
+    this.other = false; // whether another club was chosen since the carry was typed
     this.over = false; // whether the dashboard has taken its place
     this.touched = false;
     this.pressed = new Set(); // pointers that are down
@@ -239,6 +240,7 @@ class Early {
   _typing(field) {
     const name = this._nameOf(field);
     if (!name) return;
+    if (name === "carry") this.other = false;
     this.touched = true;
     this.log.drafts[name] = field.value.slice(0, LONG);
     this._write();
@@ -278,7 +280,10 @@ class Early {
     this.commit();
     this.touched = true;
     if (host === this.part.units && value !== this.units) this._add("units", (this.units = value));
-    else if (host === this.part.clubs) this._add("club", (this.club = value), this.units);
+    else if (host === this.part.clubs) {
+      this.other = value !== this.club && this.field("carry").value !== "";
+      this._add("club", (this.club = value), this.units);
+    }
     else if (STEPS.some((step) => is(`to-${step}`))) {
       this.step = STEPS.find((step) => is(`to-${step}`));
       scrollTo({ top: 0 });
@@ -289,7 +294,8 @@ class Early {
 
   _key(key) {
     const field = this.field("carry");
-    field.value = key === null ? field.value.slice(0, -1) : (field.value + key).slice(0, MOST);
+    const value = this.other && key !== "." ? "" : field.value; // typed for another club: the next digit takes its place
+    field.value = key === null ? field.value.slice(0, -1) : (value + key).slice(0, MOST);
     this._typing(field);
   }
 
@@ -299,6 +305,7 @@ class Early {
     delete this.log.drafts.carry;
     this._add("carry", field.value.slice(0, LONG), this.units, this.club);
     field.value = "";
+    this.other = false;
     this.draw();
   }
 

@@ -30,6 +30,7 @@ export class Entry {
     this.say = say;
     this.typed = typed;
     this.back = false; // whether what stands in the field has come back, untouched; the next digit takes its place
+    this.other = false; // whether another club was chosen since it was typed; the next digit takes its place, Add still takes it
     this.since = 0; // when it came back
     this.mends = false; // whether what stands in the field was made from what had come back, or takes its place knowingly
     const on = (type, act) => addEventListener(type, (event) => act(event), true);
@@ -39,6 +40,7 @@ export class Entry {
     on("keyup", (event) => this._enter(event, false));
     on("beforeinput", (event) => this._enter(event, event.inputType === "insertLineBreak" && this.field?.value));
     on("click", (event) => this._pressed(event));
+    on("focusin", (event) => this.other && event.composedPath()[0] === this.field && this.field.select());
     chooseWhole();
     this.text = ""; // what stands in the field, however often it is drawn anew
     this.redrawn = new MutationObserver(() => this.field && (this.field.value = this.text));
@@ -78,7 +80,7 @@ export class Entry {
   /** The field holds another text now; `over`: something new, typed over what stood there. */
   _changed(over) {
     if (this.back && over && performance.now() - this.since < SEEN) this.mends = false;
-    this.back = false;
+    this.back = this.other = false;
     this.text = this.field.value;
     this.typed.typing(this.label, this.text);
   }
@@ -86,13 +88,16 @@ export class Entry {
   _pressed(event) {
     const add = within(event, "enter");
     const key = within(event, "digit");
+    const chip = within(event, "strip") && event.composedPath().find((item) => item.tagName === "BUTTON");
+    if (chip && this.field && !chip.classList.contains("bk-active")) this.other = this.field.value !== "";
     if (!(add || key) || !this.field || within(event, "at-hit")?.closest("#early")) return;
     event.stopPropagation();
     if (add) return this.take();
     const { value } = this.field;
     const last = key.classList.contains("back");
+    const typed = key.shadowRoot.querySelector("button").textContent.trim();
     if (last) this._put(value.slice(0, -1));
-    else this._put(((this.back ? "" : value) + key.shadowRoot.querySelector("button").textContent.trim()).slice(0, MOST));
+    else this._put(((this.back || (this.other && typed !== ".") ? "" : value) + typed).slice(0, MOST));
     this._changed(!last);
   }
 
@@ -101,10 +106,11 @@ export class Entry {
   }
 
   /** What was being typed before this field was there. */
-  bring(text) {
+  bring(text, other) {
     this._put(text);
     this.mends = false;
     this._changed(false);
+    this.other = other;
   }
 
   /** What stands in the field is a number: it goes to the dashboard, and the field is free. */
@@ -112,7 +118,7 @@ export class Entry {
     const text = this.field.value;
     const { mends } = this;
     this._put("");
-    this.back = this.mends = false;
+    this.back = this.mends = this.other = false;
     this.typed.entered(this.label, text);
     this.say("entered", { numbers: [{ text, mends }] });
   }

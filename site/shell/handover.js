@@ -56,7 +56,7 @@ export async function handOver({ early, dashboard, entry, app, done }) {
       const mine = from === at;
       const field = mine ? to : draft && twin(from, early, app, entry);
       if (!field) continue;
-      if (name === "carry" && draft) entry.bring(draft);
+      if (name === "carry" && draft) entry.bring(draft, early.other);
       else if (draft !== undefined) goOn(field, draft, mine ? selection : [draft.length, draft.length]);
       if (mine) field.setSelectionRange(...selection);
     }

@@ -520,7 +520,7 @@ def test_balls_after_the_build_are_compared_club_by_club(demo):
     demo.press("Add these balls")
     assert [s.carry_m for s in demo.case.retest] == [139, 141, 138, 118, 121] and demo.case.shots == before
     assert demo.value("Shots with the new clubs") == "nothing here"  # what was left out is there to be mended
-    assert demo.said("announce")[-1]["text"] == "5 balls added; what was left out stays in the box"
+    assert demo.said("announce")[-1]["text"] == "5 balls added: today. What was left out stays in the box."
     rows = demo.rows("After the build")[1:]
     assert [(row[0], row[1]) for row in rows] == [("7-iron", "3"), ("9-iron", "2")]
     assert number(rows[0][2]) == pytest.approx(139, abs=1) and number(rows[0][3]) == pytest.approx(129, abs=3)

@@ -236,6 +236,30 @@ def test_nothing_is_moved_before_a_ball_and_where_it_goes_are_chosen(person):
     assert person.chosen("Move to") == "choose"
 
 
+def test_digits_typed_for_one_club_do_not_follow_to_another(person):
+    def keys(digits):
+        for digit in digits:
+            person.press(digit)
+
+    person.tap("7i")
+    keys("13")
+    person.tap("8i")
+    assert person.value("Carry") == "13"
+    keys("128")
+    assert person.value("Carry") == "128"
+    person.tap("9i").press("Add ball")  # typed first, the club chosen then
+    assert [(s.club, s.carry_m) for s in person.case.shots] == [("9i", 128.0)]
+    keys("118")
+    person.tap("8i")
+    keys(".5")
+    person.press("Add ball")
+    assert [(s.club, s.carry_m) for s in person.case.shots][1:] == [("8i", 118.5)]
+    keys("11")
+    person.tap("8i")
+    keys("9")
+    assert person.value("Carry") == "119"
+
+
 def test_undo_of_another_clubs_ball_shows_that_club(person):
     type_in(person, "140")
     person.tap("9i")

@@ -43,7 +43,7 @@ def test_a_part_swing_is_named_by_taps_and_its_balls_noted_under_it():
     assert person.sees("Carry, Sand wedge, to the hip (m)")
     assert person.state.fitting.posterior is before  # full swings have nothing to do with it
     person.tap("8i")
-    assert "part swings: wedges only" in " ".join(person.chip("Full swing")[0].options)
+    assert "part: wedges only" in " ".join(person.chip("Full swing")[0].options)
     told = "When a wedge is chosen it stands below the clubs"
     assert told in person.text()
     person.tap("PW")
