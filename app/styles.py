@@ -71,7 +71,7 @@ ROOT_CSS = f"""
 --card-brief:none; --card-name:10pt}}
 @media print{{:root:root:root{{{_LIGHT_HIGH}color-scheme:light;
 --sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
-margin:9mm}}}}
+margin:7mm 9mm}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
 background-image:linear-gradient(var(--rule) 1px,transparent 1px),
 linear-gradient(90deg,var(--rule) 1px,transparent 1px);
@@ -311,7 +311,7 @@ border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!
 font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
-select.bk-input{appearance:none;padding-right:2rem!important;text-overflow:ellipsis;
+select.bk-input{appearance:none;padding-right:1.8rem!important;text-overflow:ellipsis;
 background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
 linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;
 background-position:right 1.05rem center,right .65rem center!important;background-repeat:no-repeat!important}

@@ -168,7 +168,7 @@ def test_a_tally_of_several_lines_and_a_long_name_leave_every_key_at_hand(person
                     settle(person)
                     person.shot(f"hit-long-{size}-{look}-{scheme}-{units[:2]}")
                     assert "with a good ball" in person.text() and "1 mishit left out" in person.text()
-                    at_hand(person, "8 balls, last")
+                    at_hand(person, "8 balls, mean")
             person.page.evaluate("document.documentElement.dataset.size = 'normal'")
 
 
