@@ -253,7 +253,8 @@ def test_the_browser_s_own_print_takes_what_the_step_has_for_paper(person, step,
 BOXES = """() => { const deep = function* (root) { for (const e of root.querySelectorAll('*')) {
   yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
   return [...deep(document)].filter((e) => e.classList.contains('box') && !e.textContent.trim())
-    .map((e) => e.getBoundingClientRect()).filter((r) => r.width > 1).map((r) => [r.width / 96 * 25.4, r.height / 96 * 25.4]) }"""
+    .map((e) => e.getBoundingClientRect())
+    .filter((r) => r.width > 1).map((r) => [r.width / 96 * 25.4, r.height / 96 * 25.4]) }"""
 
 
 def test_a_whole_bag_of_work_prints_on_two_pages_with_boxes_to_write_in(chromium):
