@@ -7,8 +7,7 @@ from typing import Any
 
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
-from app import styles
-from app.plots.frame import Sets, frame, pane, patching, renew, spread
+from app.plots.frame import Sets, frame, mean_and_range, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.result import ClubResult
 
@@ -70,20 +69,8 @@ class CarriesPlot:
         self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
         self.fig.ygrid.visible = False
         self.fig.xaxis[0].ticker.desired_num_ticks = 5
-        for source, colour, marker in zip(self.sources, styles.SERIES, styles.MARKERS, strict=True):
-            self.fig.hbar(
-                y="y",
-                left="lo",
-                right="hi",
-                height=0.13,
-                source=source,
-                fill_color=colour,
-                fill_alpha=0.45,
-                line_color=None,
-            )
-            self.fig.scatter(
-                "mean", "y", source=source, marker=marker, size=11, fill_color=colour, line_color="white"
-            )
+        for number, source in enumerate(self.sources):
+            mean_and_range(self.fig, source, number, row="y", height=0.13)
         self.fig.scatter(
             "mean", "y", source=self.measured, marker="x", size=13, line_color="#888888", line_width=3
         )

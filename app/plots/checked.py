@@ -7,7 +7,7 @@ from typing import Any
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
 from app import styles
-from app.plots.frame import frame, pane, patching, renew, spread
+from app.plots.frame import frame, mean_and_range, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.result import LeftOutCheck
 
@@ -22,13 +22,7 @@ class CheckedPlot:
         self.fig = frame(height=200, x_range=self.reach, y_range=self.clubs)
         self.fig.ygrid.visible = False
         self.fig.xaxis[0].ticker.desired_num_ticks = 5
-        self.fig.hbar(
-            y="club", left="low", right="high", height=0.22, source=self.source,
-            fill_color=styles.SERIES[0], fill_alpha=0.45, line_color=None,
-        )  # fmt: skip
-        self.fig.scatter(
-            "mean", "club", source=self.source, size=11, fill_color=styles.SERIES[0], line_color="white"
-        )
+        mean_and_range(self.fig, self.source, 0, row="club", ends=("low", "high"), height=0.22)
         self.fig.scatter(
             "measured",
             "club",

@@ -90,6 +90,26 @@ class Picture:
         put(self.table, table)
 
 
+def mean_and_range(
+    fig: Any,
+    source: ColumnDataSource,
+    number: int,
+    *,
+    row: str,
+    height: float,
+    mean: str = "mean",
+    ends: tuple[str, str] = ("lo", "hi"),
+) -> None:
+    """Means with their ranges, a bar each, in the colour and with the marker of series ``number``."""
+    colour, (low, high) = styles.SERIES[number], ends
+    fig.hbar(
+        y=row, left=low, right=high, height=height, source=source,
+        fill_color=colour, fill_alpha=0.45, line_color=None,
+    )  # fmt: skip
+    marker = styles.MARKERS[number]
+    fig.scatter(mean, row, source=source, marker=marker, size=11, fill_color=colour, line_color="white")
+
+
 def spread(range_: Any, start: float, end: float) -> None:
     """Move a range only if it must, so that a small change stays a small patch."""
     if abs(range_.start - start) > 1e-9 or abs(range_.end - end) > 1e-9:

@@ -7,9 +7,8 @@ from typing import Any
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 from bokeh.models.annotations import BoxAnnotation, Span
 
-from app import styles
 from app.plots.carries import OFFSETS, ROW, Mark, name_of, plain
-from app.plots.frame import Sets, frame, pane, patching, renew, spread
+from app.plots.frame import Sets, frame, mean_and_range, pane, patching, renew, spread
 from app.units import unit
 from engine.documents.result import LayoutResult
 from engine.sets.compare import Gap
@@ -80,14 +79,8 @@ class GapsPlot:
         self.fig.add_layout(
             Span(location=0, dimension="height", line_color="#888888", line_width=1.5, line_dash="dashed")
         )
-        for source, colour, marker in zip(self.sources, styles.SERIES, styles.MARKERS, strict=True):
-            self.fig.hbar(
-                y="y", left="lo", right="hi", height=0.13, source=source,
-                fill_color=colour, fill_alpha=0.45, line_color=None,
-            )  # fmt: skip
-            self.fig.scatter(
-                "gap", "y", source=source, marker=marker, size=11, fill_color=colour, line_color="white"
-            )
+        for number, source in enumerate(self.sources):
+            mean_and_range(self.fig, source, number, row="y", mean="gap", height=0.13)
         self.view = pane(self.fig, "gaps")
 
     def update(self, result: Sets, system: str, wanted_m: float | None, mark: Mark = plain) -> None:

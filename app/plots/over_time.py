@@ -8,8 +8,7 @@ from typing import Any
 
 from bokeh.models import ColumnDataSource, FactorRange, Range1d
 
-from app import styles
-from app.plots.frame import frame, pane, patching, renew, spread
+from app.plots.frame import frame, mean_and_range, pane, patching, renew, spread
 from app.units import ShownUnit
 from engine.statistics import Interval
 
@@ -41,14 +40,8 @@ class OverTimePlot:
             "left", "row", "right", "row", source=self.between,
             line_color="#888888", line_width=1.5, line_dash="dashed",
         )  # fmt: skip
-        for source, colour, marker in zip(self.sources, styles.SERIES, styles.MARKERS, strict=False):
-            self.fig.hbar(
-                y="row", left="lo", right="hi", height=0.4, source=source,
-                fill_color=colour, fill_alpha=0.45, line_color=None,
-            )  # fmt: skip
-            self.fig.scatter(
-                "mean", "row", source=source, marker=marker, size=11, fill_color=colour, line_color="white"
-            )
+        for number, source in enumerate(self.sources):
+            mean_and_range(self.fig, source, number, row="row", height=0.4)
         self.view = pane(self.fig, "over-time")
 
     def update(self, rows: Sequence[TimeRow], shown: ShownUnit, label: str) -> None:
