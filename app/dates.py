@@ -1,10 +1,19 @@
-"""Today, as it is written on what is handed over."""
+"""Days as they are written for people, and today."""
 
 from __future__ import annotations
 
 from datetime import date, datetime
 
-from app.phrases.record import day
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def day(iso: str | None) -> str:
+    """A day of a document, the month in letters so that nobody takes it for the day: ``3 May 2031``."""
+    try:
+        found = date.fromisoformat(iso or "")
+    except ValueError:
+        return ""
+    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
 
 
 def today() -> str:

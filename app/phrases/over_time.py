@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
+from app.dates import day
 from app.phrases import phrase
-from app.phrases.record import day
+from app.phrases.record import renamed
 from app.phrases.say import listed, many
 from app.phrases.swing import BEYOND
 from engine.swing.then_and_now import RETEST, Change, Day, ThenAndNow
@@ -37,12 +37,8 @@ def _span(found: ThenAndNow, ids: Sequence[str | None]) -> str:
 
 def beyond(found: ThenAndNow, system: str, names: Mapping[str, str]) -> list[str]:
     """What changed beyond chance, a sentence each."""
-    stated = [one.statement for one in found.changes if one.beyond_chance]
-    called = (
-        replace(one, clubs=tuple(replace(c, name=names.get(c.id, c.name)) for c in one.clubs))
-        for one in stated
-    )
-    told = (phrase(one, system) for one in called)
+    stated = (one.statement for one in found.changes if one.beyond_chance)
+    told = (phrase(renamed(one, names), system) for one in stated)
     return [sentence.removesuffix(BEYOND) for sentence in told]
 
 

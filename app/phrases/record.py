@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import date
+from typing import TypeVar
 
+from app.dates import day
 from app.phrases.say import listed, many
 from app.units import amount, unit
 from engine.documents.case import Case, JobClub
 from engine.fitting.job_record import OPEN as OPEN
 from engine.fitting.job_record import Noted, job_record
+from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WHAT = {
     "note": "Note",
     "hit": "Hit",
@@ -33,21 +34,13 @@ LEFT = {
     "to_order": "set chosen, not ordered yet",
 }
 """What is left to settle, by the kinds of `OPEN`."""
+Said = TypeVar("Said", Noted, Statement)
 FIGURES = (
     ("length", "length_m", "club"),
     ("loft", "loft_deg", "set_angle"),
     ("lie", "lie_deg", "set_angle"),
     ("head", "head_kg", "mass"),
 )
-
-
-def day(iso: str | None) -> str:
-    """A day of a document, the month in letters so that nobody takes it for the day: ``3 May 2031``."""
-    try:
-        found = date.fromisoformat(iso or "")
-    except ValueError:
-        return ""
-    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
 
 
 def names_of(case: Case) -> dict[str, str]:
@@ -70,14 +63,16 @@ def names_of(case: Case) -> dict[str, str]:
     return out
 
 
+def renamed(said: Said, names: Mapping[str, str]) -> Said:
+    """A line of the record or a statement with its clubs called by these names."""
+    return replace(said, clubs=tuple(replace(c, name=names.get(c.id, c.name)) for c in said.clubs))
+
+
 def told(case: Case) -> tuple[Noted, ...]:
     """The job record, with clubs as they were before some work called so."""
     called = names_of(case)
     names = {one.id: called[one.id] for one in case.bag if one.became is not None}
-    return tuple(
-        replace(one, clubs=tuple(replace(c, name=names.get(c.id, c.name)) for c in one.clubs))
-        for one in job_record(case)
-    )
+    return tuple(renamed(one, names) for one in job_record(case))
 
 
 def line(noted: Noted, system: str) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
+from app.dates import day as full_day
 from app.dates import iso_today
 from app.phrases.say import listed, many
 from app.sessions import UNDATED, is_day
@@ -25,15 +25,8 @@ def day(iso: str) -> str:
     """``29 Nov``; with the year where it is another one."""
     if not is_day(iso):
         return iso
-    found = date.fromisoformat(iso)
-    year = "" if iso[:4] == iso_today()[:4] else f" {found.year}"
-    return f"{found.day}\u00a0{found:%b}{year}"
-
-
-def full_day(iso: str | None) -> str:
-    """``29 Nov 2031``, as it can be typed again."""
-    found = date.fromisoformat(iso) if iso else None
-    return f"{found.day} {found:%b} {found.year}" if found else ""
+    number, month, year = full_day(iso).split()
+    return f"{number}\u00a0{month}" + ("" if year == iso_today()[:4] else f" {year}")
 
 
 def shortened(text: str) -> str:

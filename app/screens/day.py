@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from app import bridge, edits, sessions
+from app.dates import day as full_day
 from app.dates import iso_today
 from app.html import join, note, p, table
 from app.phrases import phrases
@@ -44,7 +45,7 @@ class DayField(NumberField):
         return ["bad"] * bool(self._fault)
 
     def _text(self) -> str:
-        return words.full_day(self.get(self.state.case))  # type: ignore[arg-type]  # a day is its text
+        return full_day(self.get(self.state.case))  # type: ignore[arg-type]  # a day is its text
 
     def _read(self, text: str) -> Any:
         if not text.strip():
@@ -54,7 +55,7 @@ class DayField(NumberField):
         if not days:
             raise Unreadable("must be a day, such as 20 Oct 2026")
         if len(days) > 1:
-            both = " or ".join(words.full_day(day.isoformat()) for day in days)
+            both = " or ".join(full_day(day.isoformat()) for day in days)
             raise Unreadable(f"can be {both}: write the month in letters")
         if ahead(days[0], today):
             raise Unreadable("is in the future")

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
-from app.phrases.record import WHAT, about, day, names_of
+from app.phrases.record import WHAT, about, names_of
 from app.phrases.record import told as told_of
 from app.phrases.say import capital
 from app.plots.frame import Picture
@@ -39,6 +40,8 @@ AXES = {
     "gap": ("gap", "gap"),
 }
 UNITS = {"pace": "percent", "spread": "percent", "club_speed": "speed", "ball_speed": "speed"}
+Line = tuple[Noted | None, int | None]
+"""A line of the job record, or the number of a session."""
 FULL = 5e-4  # [m] gripped down less than this
 
 
@@ -106,23 +109,19 @@ class OverTime:
 
     # drawing
 
-    @property
-    def names(self) -> dict[str, str]:
-        return names_of(self.state.case)
-
-    def _values(self) -> dict[str, dict[str, list[Interval | None]]]:
+    def _values(self, names: dict[str, str]) -> dict[str, dict[str, list[Interval | None]]]:
         """By what is shown and of which club or pair, the interval of each day."""
         days = self.found.days
         out: dict[str, dict[str, list[Interval | None]]] = {}
         for number, one in enumerate(days):
-            for what, of, value in _of_day(one, self.names):
+            for what, of, value in _of_day(one, names):
                 row = out.setdefault(what, {}).setdefault(of, [None] * len(days))
                 row[number] = value
         return {what: out[what] for what in SHOWN.values() if what in out}
 
     def _draw(self) -> None:
-        state, found, values = self.state, self.found, self._values()
-        system, names = state.units, self.names
+        state, found, names = self.state, self.found, names_of(self.state.case)
+        system, values, in_time = state.units, self._values(names), self._in_time()
         if self.what not in values:
             self.what = next(iter(values))
         of = values[self.what]
@@ -135,7 +134,7 @@ class OverTime:
         axis, quantity = AXES[self.what]
         title = f"{axis}, {self.of}" if self.of else axis
         shown = _unit(quantity, system)
-        rows = self._rows(of[self.of])
+        rows = self._rows(in_time, of[self.of])
         self.plot.update(rows[-MOST_ROWS:], shown, title)
         put(self.key, series_key({"before": "before", "now": "now"}, measured=False))
         told = words.beyond(found, system, names)
@@ -153,15 +152,14 @@ class OverTime:
         said = (
             f"{capital(title)} by session with its 90 % range; dashed where work or a note lies between.{cut}"
         )
-        self.picture.say(p(said), self._table(of[self.of], title, shown))
+        self.picture.say(p(said), self._table(in_time, of[self.of], title, shown))
         put(self.changes, changes_table(found.changes, names, system))
 
-    def _rows(self, values: Sequence[Interval | None]) -> list[TimeRow]:
+    def _rows(self, lines: Sequence[Line], values: Sequence[Interval | None]) -> list[TimeRow]:
         """The sessions that have a value, and what lies between the first and the last of them."""
         out: list[TimeRow] = []
         taken: set[str] = set()
         later = {*self.found.after}
-        lines = self._in_time()
         there = [n for n, (_, at) in enumerate(lines) if at is not None and values[at] is not None]
         for noted, at in lines[there[0] : there[-1] + 1] if there else ():
             if at is None:
@@ -183,11 +181,11 @@ class OverTime:
         years = {(one.date or "")[:4] for one in self.found.days}
         return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
 
-    def _in_time(self) -> list[tuple[Noted | None, int | None]]:
+    def _in_time(self) -> list[Line]:
         """Days by their number, and lines of the job record before the first day that is not older."""
         days = self.found.days
         noted = [one for one in told_of(self.state.case) if one.what in BETWEEN and one.date]
-        out: list[tuple[Noted | None, int | None]] = []
+        out: list[Line] = []
         for number, one in enumerate(days):
             while noted and one.date and (noted[0].date or "") <= one.date:
                 out.append((noted.pop(0), None))
@@ -197,11 +195,13 @@ class OverTime:
             out.append((None, number))
         return out + [(x, None) for x in noted]
 
-    def _table(self, values: Sequence[Interval | None], title: str, shown: ShownUnit) -> Safe:
+    def _table(
+        self, lines: Sequence[Line], values: Sequence[Interval | None], title: str, shown: ShownUnit
+    ) -> Safe:
         sessions = {one.id: one for one in self.state.case.sessions}
         system, later = self.state.units, {*self.found.after}
         rows = []
-        for noted, at in self._in_time():
+        for noted, at in lines:
             if at is None:
                 assert noted is not None
                 said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system))))

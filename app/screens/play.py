@@ -318,7 +318,7 @@ NOT_OWNED = "predicted, yet to be built"
 
 def _between(options: Sequence[Option], hit_first: Collection[str]) -> tuple[Option, Option] | None:
     """The swing that falls short and the one that flies over, where none comes near the target and both are known."""
-    if max(o.chance_near for o in options) >= SOME_CHANCE or any(o.id in hit_first for o in options[:1]):
+    if max(o.chance_near for o in options) >= SOME_CHANCE or options[0].id in hit_first:
         return None
     known = [o for o in options if o.id not in hit_first]
     short = max((o for o in known if o.chance_short > 0.5), key=lambda o: o.carry_m.mean, default=None)

@@ -11,9 +11,10 @@ from typing import Any
 import panel as pn
 
 from app import bridge, copies, edits, link, styles
+from app.dates import day
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table, tag
-from app.phrases.record import LEFT, day
+from app.phrases.record import LEFT
 from app.phrases.say import many
 from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits
+from app.dates import day
 from app.files import file_name
 from app.html import Safe, p, table
 from app.phrases import record
@@ -18,7 +19,7 @@ from engine.documents.fields import NOTE
 def record_table(case: Case, system: str) -> Safe:
     rows = [
         [
-            record.day(one.date) or "\u2013",
+            day(one.date) or "\u2013",
             ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system)))),
         ]
         for one in record.told(case)
@@ -61,7 +62,7 @@ class JobRecord:
             self.job_id = jobs[-1].id if jobs else ""
         out: dict[str, str] = {}
         for one in jobs:
-            name = f"{record.day(one.date) or 'No date'}: {record.WHAT[one.what]}"
+            name = f"{day(one.date) or 'No date'}: {record.WHAT[one.what]}"
             out[f"{name} [{one.id}]" if name in out else name] = one.id
         return out or {"\u2013": ""}
 
