@@ -121,10 +121,6 @@ def ball(name: str) -> Callable[[Case, Any], Case]:
 # balls
 
 
-def add_balls(case: Case, balls: tuple[Shot, ...]) -> Case:
-    return replace(case, shots=(*case.shots, *balls))
-
-
 def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
     """Balls hit after the build, with the clubs that were built, those of the set that is chosen now: a session of theirs
     for each day; ``where`` as for `app.sessions.add`."""
@@ -172,12 +168,6 @@ def side(number: int) -> Callable[[Case, Any], Case]:
         return replace(case, shots=tuple(shots))
 
     return edit
-
-
-def last_ball(case: Case, club: str, swing_size: str | None = None) -> int | None:
-    """The index of the newest ball of a club hit with a full swing, or with a part swing."""
-    shots = enumerate(case.shots)
-    return max((n for n, s in shots if (s.club, s.swing_size) == (club, swing_size)), default=None)
 
 
 # part swings

@@ -68,21 +68,21 @@ def balls_of(case: Case, key: str) -> dict[tuple[str, int], Shot]:
     return {(name, n): s for name in LISTS for n, s in enumerate(getattr(case, name)) if key_of(s) == key}
 
 
-def last_today(
-    case: Case, club: str, swing_size: str | None = None, *, grip_m: float | None = None
+def last_ball(
+    case: Case, club: str, swing_size: str | None = None, *, grip_m: float | None = None, today: bool = False
 ) -> int | None:
-    """The number of today's newest ball of a club with a full swing, or with a part swing; of one grip, or of any."""
-    today = {one.id for one in case.sessions if one.date == iso_today()}
-    return next(
-        (
-            n
-            for n, s in reversed([*enumerate(case.shots)])
-            if (s.club, s.swing_size) == (club, swing_size)
-            and s.session in today
-            and (grip_m is None or abs(s.grip_down_m - grip_m) < 1e-3)
-        ),
-        None,
+    """The number of the newest ball of a club with a full swing, or with a part swing; of one grip, or of any; only of
+    ``today``, or of any day.
+    """
+    days = {one.id for one in case.sessions if one.date == iso_today()}
+    found = (
+        n
+        for n, s in enumerate(case.shots)
+        if (s.club, s.swing_size) == (club, swing_size)
+        and (not today or s.session in days)
+        and (grip_m is None or abs(s.grip_down_m - grip_m) < 1e-3)
     )
+    return max(found, default=None)
 
 
 def counts(case: Case) -> dict[str, int]:

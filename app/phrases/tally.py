@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import fsum
 
 from app.dates import iso_today
-from app.sessions import last_today
+from app.sessions import last_ball
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
@@ -34,7 +34,7 @@ def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: s
         return no_balls(case, club_id, swing_size)
     count = round(fsum(s.balls for s in shots))
     parts = [f"{count} ball{'s' if count != 1 else ''}"]
-    index = last_today(case, club_id, swing_size, grip_m=grip_m)
+    index = last_ball(case, club_id, swing_size, grip_m=grip_m, today=True)
     last = case.shots[index] if index is not None else None
     if last is not None:
         carry = (

@@ -411,7 +411,7 @@ class Hit(Screen):
         put(self.tally, self._tally())
 
     def _undo_ball(self) -> None:
-        index = sessions.last_today(self.state.case, self.club.id, self.size)
+        index = sessions.last_ball(self.state.case, self.club.id, self.size, today=True)
         self.fault = ""
         if index is not None:
             what = f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[index])} removed"
@@ -593,7 +593,7 @@ class Hit(Screen):
         put(self.stats, self._stats())
         self._refresh_list()
         self.landing.refresh()
-        last = sessions.last_today(self.state.case, self.club.id, self.size)
+        last = sessions.last_ball(self.state.case, self.club.id, self.size, today=True)
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 

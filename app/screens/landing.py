@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from app import bridge, edits
+from app import bridge, edits, sessions
 from app.html import join, p
 from app.phrases.lines import brief
 from app.plots.landing import half_width, landing_picture
@@ -63,7 +63,7 @@ class Landing:
         case = self.state.case
         if self.chosen is not None and self.among == self._those:
             return self.chosen
-        return edits.last_ball(case, self.club().id, self.size())
+        return sessions.last_ball(case, self.club().id, self.size())
 
     @property
     def _those(self) -> tuple[object, ...]:

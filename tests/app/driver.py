@@ -33,6 +33,11 @@ def plain(markup):
     return re.sub(r"\s+", " ", text).strip()
 
 
+def with_balls(case, balls):
+    """The case with balls more just as they are, of no day unless they name one."""
+    return replace(case, shots=(*case.shots, *balls))
+
+
 def bare(shot):
     """A ball apart from its session, which is that of the day on which a test runs."""
     return replace(shot, session=None)

@@ -12,7 +12,7 @@ from app.players import new_case
 from app.state import State
 from engine.documents.case import Job, Player, Session, Shot
 from engine.fitting.job_record import OPEN
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 PLAYERS = "Players, share, files"
 
@@ -160,7 +160,7 @@ class Kept:
     def add(self, name, *carries):
         self.open(name)
         balls = tuple(Shot("7i", carry_m=float(c)) for c in carries)
-        assert self.state.change(lambda case: edits.add_balls(case, balls), "balls added")
+        assert self.state.change(lambda case: with_balls(case, balls), "balls added")
 
     def balls(self):
         found = {}

@@ -9,7 +9,7 @@ from app import bridge, edits
 from app.at_hand import AtHand
 from app.demo import demo_case
 from app.main import Page
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 
 @pytest.fixture
@@ -184,7 +184,7 @@ def test_water_short_is_named_with_its_price_and_asks_for_more_club(demo):
 
 def test_measured_sides_take_the_place_of_common_practice_ball_by_ball(demo):
     def narrow(case):
-        return edits.add_balls(case, balls)
+        return with_balls(case, balls)
 
     from engine.documents.case import Shot
 

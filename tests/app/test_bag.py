@@ -11,7 +11,7 @@ from app.demo import demo_case
 from app.players import from_saved, new_case, norm_bag
 from engine.documents.case import Club, Measured, Shot
 from engine.workshop.norms import START_BAGS, norm_club, start_bag
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def test_a_club_taken_out_and_put_in_again_has_the_figures_it_had(person):
 
 
 def test_taking_out_a_club_that_was_hit_says_so_and_undo_brings_its_balls_back(person):
-    person.state.change(lambda c: edits.add_balls(c, (Shot("7i", 140.0), Shot("7i", 141.0))), "balls")
+    person.state.change(lambda c: with_balls(c, (Shot("7i", 140.0), Shot("7i", 141.0))), "balls")
     person.tap("7-iron")
     assert person.case.shots == () and "with 2 balls; Undo brings all back" in person.text()
     person.press("Undo")

@@ -14,7 +14,7 @@ from engine.fitting.job_record import job_record
 from engine.workshop.balance import swing_weight_of
 from engine.workshop.bench import as_built, left_to_do, off_target, swing_weight_after
 from engine.workshop.known import basis
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 BUILT = "It is built: make this the present bag"
 
@@ -152,7 +152,7 @@ def test_a_club_without_work_that_measures_otherwise_was_so_all_along(person):
     """Its balls stay with it: it was the figure that was wrong, not the club that was changed."""
     untouched = next(c for c in ordered(person) if c == person.case.club(c.id) and c.family == "fairway")
     name = untouched.name
-    case = edits.add_balls(person.case, (Shot(untouched.id, carry_m=190.0),))
+    case = with_balls(person.case, (Shot(untouched.id, carry_m=190.0),))
     case = edits.measured(untouched.id, "loft_deg")(case, untouched.loft_deg + 1)
     after = edits.built(case, ordered(person))
     assert (
@@ -219,7 +219,7 @@ def test_bending_there_and_back_keeps_each_former_club_once():
     case = demo_case()
     for by in (-1, 1, -1, 1):
         clubs = tuple(replace(c, loft_deg=c.loft_deg + by) for c in Fitting(case, 16).present)
-        case = edits.add_balls(edits.built(case, clubs), tuple(Shot(c.id, carry_m=120.0) for c in clubs))
+        case = with_balls(edits.built(case, clubs), tuple(Shot(c.id, carry_m=120.0) for c in clubs))
     assert len([c for c in case.bag if c.became == "7i"]) == 2
 
 
@@ -228,7 +228,7 @@ def test_a_set_can_be_built_time_and_again():
     case = demo_case()
     for turn in range(4):
         clubs = tuple(replace(c, loft_deg=c.loft_deg + 0.5 + turn) for c in Fitting(case, 16).present)
-        case = edits.add_balls(edits.built(case, clubs), tuple(Shot(c.id, carry_m=120.0) for c in clubs))
+        case = with_balls(edits.built(case, clubs), tuple(Shot(c.id, carry_m=120.0) for c in clubs))
     assert len(case.bag) > 40 and read_case(case.to_doc()) == case and len(case.carried) == 14
 
 
@@ -252,7 +252,7 @@ def carries(case, air=None):
 def test_a_wedge_that_is_bent_flies_on_from_what_it_was_measured_to_fly(by):
     """From 105 m, 5 m more than the others say: stronger goes farther than measured, weaker less far, by 1.5 to 3 m a
     degree (common practice: 4 deg and 10 to 14 m from club to club)."""
-    case = edits.add_balls(demo_case(), tuple(Shot("pw", carry_m=105.0 + d) for d in (-2, -1, 0, 1, 2, 0)))
+    case = with_balls(demo_case(), tuple(Shot("pw", carry_m=105.0 + d) for d in (-2, -1, 0, 1, 2, 0)))
     measured = carries(case)["pw"]
     clubs = tuple(
         replace(c, loft_deg=c.loft_deg + by) if c.id == "pw" else c for c in Fitting(case, 32).present
@@ -272,7 +272,7 @@ def test_balls_before_and_after_the_work_speak_of_one_head():
     )
     after = edits.built(case, clubs)
     promised = carries(after)["7i"]
-    again = edits.add_balls(after, tuple(Shot("7i", carry_m=promised + d) for d in (-2, 0, 2, 1, -1)))
+    again = with_balls(after, tuple(Shot("7i", carry_m=promised + d) for d in (-2, 0, 2, 1, -1)))
     posterior = Fitting(again, 256).posterior
     former = next(c.id for c in again.bag if c.became == "7i")
     assert (posterior.discrepancy("7i") == posterior.discrepancy(former)).all()

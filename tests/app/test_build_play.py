@@ -13,7 +13,7 @@ from app import edits
 from app.demo import demo_case
 from engine.documents.case import Layout, LayoutClub, Measured, Shot, WantedCarry
 from engine.workshop.norms import norm_club
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 SINGLE = "Single length, 91.4 cm"
 
@@ -351,7 +351,7 @@ def test_a_club_known_to_no_better_than_its_neighbours_is_to_be_hit_first(demo):
     for name in ("Driver", "3-wood", "5-wood", "4-hybrid"):
         assert rows[name] == ["not known yet", ""]
     demo.state.change(
-        lambda case: edits.add_balls(case, tuple(Shot("5w", carry_m=x) for x in (166, 169, 171, 168))), "hit"
+        lambda case: with_balls(case, tuple(Shot("5w", carry_m=x) for x in (166, 169, 171, 168))), "hit"
     )
     rows = {row[0]: row[1:] for row in demo.rows("Carry card")[1:]}
     assert number(rows["5-wood"][0]) == pytest.approx(168.5, abs=3)
@@ -374,7 +374,7 @@ def test_the_card_is_dated_and_says_whose_it_is(demo):
 def test_a_suspected_club_is_marked_and_does_not_pass_its_neighbour(demo):
     """An 8-iron noted some 25 m too long stood above the 7-iron on the card, as if that were so."""
     balls = tuple(Shot("8i", carry_m=x) for x in (152, 154, 153, 151, 155))
-    demo.state.change(lambda case: edits.add_balls(case, balls), "hit")
+    demo.state.change(lambda case: with_balls(case, balls), "hit")
     assert demo.state.fitting.posterior.doubted == ("8i",)
     rows = {row[0]: row[1] for row in demo.go("Play").rows("Carry card")[1:]}
     assert list(rows).index("7-iron") < list(rows).index("8-iron") < list(rows).index("9-iron")
@@ -637,7 +637,7 @@ def test_a_club_as_it_was_is_named_by_what_it_is_now():
     names = [row[0] for row in person.rows("Measured against predicted")[1:]]
     assert "7-iron, before the build" in names and not any("(before)" in name for name in names)
     new = (Shot("7i", 134.0), Shot("7i", 136.0))
-    person.state.change(lambda c: edits.add_balls(c, new), "balls")
+    person.state.change(lambda c: with_balls(c, new), "balls")
     names = [row[0] for row in person.rows("Measured against predicted")[1:]]
     assert "7-iron" in names and not any("before" in name for name in names)
 
@@ -680,7 +680,7 @@ def test_clubs_without_a_number_stand_by_loft_and_the_others_by_carry(share):
     person = Person(replace(case, shots=tuple(replace(s, carry_m=s.carry_m * share) for s in case.shots)))
     for balls in ((), (("5w", 165 * share),), (("3w", 160 * share),)):
         shots = tuple(Shot(i, c + d) for i, c in balls for d in (-1.0, 0.0, 1.0))
-        person.state.change(lambda c, shots=shots: edits.add_balls(c, shots), "balls")
+        person.state.change(lambda c, shots=shots: with_balls(c, shots), "balls")
         names, told, blank = order_of(person)
         carries = [carry for _, carry in told]
         assert carries == sorted(carries, reverse=True)

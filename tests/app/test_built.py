@@ -16,7 +16,7 @@ from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.solve import solve
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 
@@ -160,7 +160,7 @@ def test_edits_by_hand_and_lofts_from_iron_to_iron_leave_them_out(page):
 
 
 def test_their_balls_are_all_there_and_still_teach_the_swing(page):
-    page.state.change(lambda case: edits.add_balls(case, (Shot("5i", carry_m=146.0),)), "hit last")
+    page.state.change(lambda case: with_balls(case, (Shot("5i", carry_m=146.0),)), "hit last")
     before = page.state.case
     build(page, "single")
     after = page.state.case
@@ -220,7 +220,7 @@ def test_balls_after_the_build_are_judged_against_the_clubs_as_built(page):
 def test_a_second_build_keeps_every_ball_with_the_club_that_hit_it(page):
     build(page, "single")
     page.state.change(
-        lambda case: edits.add_balls(case, (Shot("5i", carry_m=140.0), Shot("5i", carry_m=142.0))), "hit"
+        lambda case: with_balls(case, (Shot("5i", carry_m=140.0), Shot("5i", carry_m=142.0))), "hit"
     )
     new = page.state.case.club("5i")
     page.state.change(lambda case: edits.add_layout(case, "stepped"), "added")

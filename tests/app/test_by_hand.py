@@ -9,7 +9,7 @@ from app import edits
 from app.demo import demo_case
 from app.players import norm_bag
 from engine.sets.plan import plan
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 
 @pytest.fixture
@@ -58,9 +58,7 @@ def test_what_cannot_be_made_is_asked_about_before_it_becomes_the_bag(person):
 
 def test_the_clubs_before_the_build_are_carried_no_more(person):
     state = person.state
-    state.change(
-        lambda case: edits.add_balls(case, (replace(case.shots[0], club="dr", carry_m=190.0),)), "ball"
-    )
+    state.change(lambda case: with_balls(case, (replace(case.shots[0], club="dr", carry_m=190.0),)), "ball")
     state.change(lambda case: edits.layout_club("single", "dr", "loft_deg")(case, 11.0), "by hand")
     state.change(lambda case: edits.layout_club("single", "3w", "loft_deg")(case, 15.0), "by hand")
     full = [c.id for c in state.case.bag if c.family != "putter"]

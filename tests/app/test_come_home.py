@@ -14,7 +14,7 @@ from app.demo import LABEL, demo_case
 from app.players import new_case
 from engine.documents.case import Conditions, Player, Session, Shot
 from engine.documents.reading import read_case
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 PLAYERS = "Players, share, files"
 COMES = "came home with"
@@ -37,7 +37,7 @@ class Device:
 
     def add(self, *carries, club="7i", **known):
         balls = tuple(Shot(club, carry_m=float(c), **known) for c in carries)
-        assert self.person.state.change(lambda case: edits.add_balls(case, balls), "balls added")
+        assert self.person.state.change(lambda case: with_balls(case, balls), "balls added")
 
     def send(self):
         """The link, by its button."""
@@ -53,7 +53,7 @@ class Device:
 
 def anna(*carries):
     case = edits.player("label")(new_case(), "Anna")
-    return edits.add_balls(case, tuple(Shot("7i", carry_m=float(c)) for c in carries))
+    return with_balls(case, tuple(Shot("7i", carry_m=float(c)) for c in carries))
 
 
 def carries(person):

@@ -5,12 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from app import edits
+from app import edits, sessions
 from app.demo import demo_case
 from app.players import default_layouts, is_blank, is_untouched, new_case, norm_bag
 from engine.documents.case import Layout, LayoutClub, Shot
 from engine.sets.plan import planned
 from engine.workshop.norms import norm_club
+from tests.app.driver import with_balls
 
 
 @pytest.fixture
@@ -111,8 +112,8 @@ def test_balls_are_taken_out_and_in_by_place(case):
         )
     assert edits.drop_balls(case, {3}).shots == (*case.shots[:3], *case.shots[4:])
     assert edits.drop_balls(case, some).shots == (*case.shots[:3], *case.shots[4:14], *case.shots[15:])
-    assert edits.last_ball(case, "9i") == 13 and edits.last_ball(case, "dr") is None
-    assert edits.last_ball(case, "7i") == 24
+    assert sessions.last_ball(case, "9i") == 13 and sessions.last_ball(case, "dr") is None
+    assert sessions.last_ball(case, "7i") == 24
 
 
 @pytest.mark.parametrize("step", [3.0, 4.0, 5.5])
@@ -172,7 +173,7 @@ def test_who_has_typed_something_is_not_blank():
     for edited in (
         edits.player("height_m")(blank, 1.8),
         edits.swing("attack_deg")(blank, 1.0),
-        edits.add_balls(blank, (Shot("7i", 130.0),)),
+        with_balls(blank, (Shot("7i", 130.0),)),
     ):
         assert not is_blank(edited) and not is_untouched(edited)
     bent = edits.club("7i", "loft_deg")(blank, 33.0)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import bridge, edits, sessions
+from app import bridge, sessions
 from app.dates import iso_today
 from app.demo import demo_case
 from app.phrases.tally import tally
@@ -15,7 +15,7 @@ from app.screens.play import card_of
 from app.units import amount, unit
 from engine.documents.case import Case, Conditions, Session, Shot, SwingSize
 from engine.swing.launch_data import launch_means
-from tests.app.driver import Person, bare
+from tests.app.driver import Person, bare, with_balls
 
 
 @pytest.fixture
@@ -317,7 +317,7 @@ def test_several_balls_are_excluded_and_deleted_at_once(person):
 
 
 def test_balls_gripped_down_do_not_go_to_the_putter(person):
-    person.state.change(lambda c: edits.add_balls(c, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
+    person.state.change(lambda c: with_balls(c, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
     person.press("Balls of the 7-iron")
     person.tap("1: 130 m")
     person.choose("Move to", "Putter")

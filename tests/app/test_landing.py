@@ -4,10 +4,10 @@ import re
 
 import pytest
 
-from app import bridge, edits
+from app import bridge, sessions
 from app.demo import demo_case
 from engine.documents.case import Shot
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 
 @pytest.fixture
@@ -16,12 +16,12 @@ def demo():
 
 
 def last(person):
-    return person.case.shots[edits.last_ball(person.case, "7i")]
+    return person.case.shots[sessions.last_ball(person.case, "7i")]
 
 
 def hit(person, *sides):
     balls = tuple(Shot("7i", carry_m=128.0 + n % 3, side_m=s) for n, s in enumerate(sides))
-    person.state.change(lambda case: edits.add_balls(case, balls), "hit")
+    person.state.change(lambda case: with_balls(case, balls), "hit")
 
 
 def test_a_tap_says_to_which_side_the_last_ball_went(demo):
@@ -76,7 +76,7 @@ def test_a_mishit_widens_neither_the_ellipse_nor_the_direction(demo):
     before = re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1]
     spread = demo.state.fitting.direction.sd_deg
     mishit = (Shot("7i", carry_m=30.0, side_m=25.0),)
-    demo.state.change(lambda case: edits.add_balls(case, mishit), "a mishit")
+    demo.state.change(lambda case: with_balls(case, mishit), "a mishit")
     assert re.search(r"Nine balls in ten come down inside the ellipse, (.+?) m\b", demo.text())[1] == before
     assert demo.state.fitting.direction.sd_deg == pytest.approx(spread)
 

@@ -15,7 +15,7 @@ from app.screens.tables import MARKS
 from engine.documents.case import Shot
 from engine.fitting.fitting import Fitting
 from engine.solve import solve
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 TRYING = "Preview: neither link nor file holds it until you keep it."
 
@@ -309,7 +309,7 @@ def test_the_rest_of_the_bag(demo):
         "4h": (156, 153, 158, 155),
     }
     balls = tuple(Shot(club, carry_m=x) for club, carries in long.items() for x in carries)
-    demo.state.change(lambda case: edits.add_balls(case, balls), "hit")
+    demo.state.change(lambda case: with_balls(case, balls), "hit")
     text = demo.text()
     for fold, said in (
         ("Driver", "carries farthest"),

@@ -10,7 +10,7 @@ from app.plots.card import card_picture
 from app.screens.play import card_of
 from engine.documents.case import Shot, SwingSize
 from engine.fitting.fitting import Fitting
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 LEGEND = "* Not hit yet: predicted from other balls."
 HIP = SwingSize("size1", "to the hip")
@@ -130,7 +130,6 @@ def test_where_nobody_hit_a_full_swing_no_club_is_marked_and_a_line_says_it_of_a
 
 
 def test_a_first_ball_takes_the_mark_away_and_leaving_it_out_brings_it_back():
-    from app import edits
 
     person = Person(demo_case()).go("Play")
 
@@ -138,7 +137,7 @@ def test_a_first_ball_takes_the_mark_away_and_leaving_it_out_brings_it_back():
         return {row[0]: row[1] for row in person.rows("Carry card")[1:]}["Lob wedge"]
 
     assert marked(carry())
-    person.state.change(lambda case: edits.add_balls(case, (Shot("lw", carry_m=70.0),)), "hit")
+    person.state.change(lambda case: with_balls(case, (Shot("lw", carry_m=70.0),)), "hit")
     assert not marked(carry())
     person.press("Undo")
     assert marked(carry())

@@ -9,7 +9,7 @@ from app.main import Page
 from app.widgets import Fold
 from engine.bag.ball import entered_ball
 from engine.documents.case import Shot
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 
 @pytest.fixture
@@ -67,7 +67,7 @@ def test_a_club_with_balls_after_the_build_can_be_removed(page):
 
 
 def test_a_club_hit_gripped_down_cannot_become_a_putter_and_the_list_says_iron(page):
-    page.state.change(lambda case: edits.add_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
+    page.state.change(lambda case: with_balls(case, (Shot("7i", 130.0, grip_down_m=0.0254),)), "ball")
     view = unfold(page, "measure")
     widget(view, pn.widgets.Select, "Club to edit").value = "7i"
     before, kind = page.state.store, widget(view, pn.widgets.Select, "Kind")

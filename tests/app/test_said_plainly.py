@@ -15,7 +15,7 @@ from engine.fitting.sections import document
 from engine.sets.length_test import club_to_test
 from engine.statements import KINDS
 from engine.units import INCH
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 BAG = demo_case().bag
 FULL = tuple(s for s in demo_case().shots if not s.grip_down_m)
@@ -32,7 +32,7 @@ def swung(names=("to the hip", "to the shoulder"), **hit):
         case = edits.add_size(case, name)
     sizes = {size.name: size.id for size in case.swing_sizes}
     balls = [Shot("sw", carry, swing_size=sizes[name]) for name, all_ in hit.items() for carry in all_]
-    return edits.add_balls(case, balls) if balls else case
+    return with_balls(case, balls) if balls else case
 
 
 def worked_on():

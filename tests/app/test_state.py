@@ -12,6 +12,7 @@ from app.main import Page
 from app.players import is_blank, new_case
 from app.state import State
 from engine.documents.case import Case, Shot
+from tests.app.driver import with_balls
 
 
 @pytest.fixture(autouse=True)
@@ -77,7 +78,7 @@ def test_restored_as_saved():
     state = State()
     height(state, 1.8)
     state.set_units("imperial")
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
+    state.change(lambda case: with_balls(case, (Shot("7i", 140.0),)), "ball added")
     state.try_out(edits.layout("single", common_length_m=0.95), "tried")
     back = State(saved=saved_text())
     assert back.store == state.store
@@ -111,7 +112,7 @@ def test_a_trial_does_not_touch_the_case_until_kept():
 def test_a_ball_added_while_trying_reaches_case_and_trial():
     state = State()
     state.try_out(edits.layout("single", common_length_m=0.95), "tried")
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
+    state.change(lambda case: with_balls(case, (Shot("7i", 140.0),)), "ball added")
     assert len(state.case.shots) == len(state.shown.shots) == 1
     assert state.shown.layouts[1].common_length_m == 0.95
 
@@ -218,7 +219,7 @@ def test_bag_edits_keep_the_case_sound():
     state = State()
     state.change(lambda case: edits.copy_club(case, "7i"), "copied")
     assert [c.id for c in state.case.bag].count("7i-2") == 1
-    state.change(lambda case: edits.add_balls(case, (Shot("7i-2", 120.0), Shot("7i", 121.0))), "balls")
+    state.change(lambda case: with_balls(case, (Shot("7i-2", 120.0), Shot("7i", 121.0))), "balls")
     state.change(lambda case: edits.drop_club(case, "7i-2"), "dropped")
     assert [s.club for s in state.case.shots] == ["7i"]
     order = [c.id for c in state.case.bag]
@@ -329,7 +330,7 @@ def test_an_older_address_of_this_page_opens_the_player_as_stored():
     state = State()
     state.add_player(monitored(3, 2))
     older = address()
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
+    state.change(lambda case: with_balls(case, (Shot("7i", 140.0),)), "ball added")
     newest = state.case
     state.add_player(edits.player("label")(new_case(), "Somebody else"))
     for at_start in (True, False):
@@ -358,7 +359,7 @@ def test_an_address_that_holds_what_was_never_stored_is_asked_about():
     state = State()
     state.add_player(monitored(3, 2))
     saved = saved_text()
-    state.change(lambda case: edits.add_balls(case, (Shot("7i", 140.0),)), "ball added")
+    state.change(lambda case: with_balls(case, (Shot("7i", 140.0),)), "ball added")
     back = State(saved=saved, fragment=address())  # the page does not know it: it could not store the ball
     assert len(back.case.shots) == 7
     linked, mine = back.question
@@ -441,7 +442,7 @@ def test_a_link_that_holds_anything_new_of_a_player_is_asked_about(new):
     state.add_player(monitored(3, 2))
     case = replace(state.case, shots=state.case.shots[:4])
     if new == "a ball":
-        case = edits.add_balls(case, (Shot("7i", 140.0),))
+        case = with_balls(case, (Shot("7i", 140.0),))
     elif new == "a loft":
         case = edits.club(case.bag[0].id, "loft_deg")(case, 11.5)
     elif new == "a wish":

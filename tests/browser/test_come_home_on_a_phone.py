@@ -5,8 +5,8 @@ import json
 from test_address import device, leave, named, store_of
 from walk import go, until
 
-from app import edits
 from engine.documents.case import Shot
+from tests.app.driver import with_balls
 
 SHARED = "document.documentElement.dataset.shared"
 
@@ -47,7 +47,7 @@ def balls(stored) -> dict[str, float]:
 
 
 def test_a_player_goes_to_and_fro_and_both_end_with_the_same_balls(chromium, served):
-    anna = edits.add_balls(named("Anna"), (Shot("7i", carry_m=139.0), Shot("9i", carry_m=118.0)))
+    anna = with_balls(named("Anna"), (Shot("7i", carry_m=139.0), Shot("9i", carry_m=118.0)))
     with device(chromium, served) as (coachs, kept), device(chromium, served) as (students, there):
         kept(store_of(anna))
         coach = coachs()
