@@ -97,7 +97,7 @@ def test_what_is_typed_before_the_dashboard_is_there_arrives_once(visitor):
         visitor.until("!Object.keys(localStorage).some((key) => key.startsWith('fettle-early'))", 60)
         visitor.reload()
         visitor.tap("1 Measure")
-        assert [visitor.value(name) for name in ("Height", "Wingspan")] == ["178", "181"]
+        stands(visitor, Height="178", Wingspan="181")
         visitor.tap("2 Hit")
         visitor.tap("9i")
         told(visitor, "Balls of the 9-iron: 2")
@@ -109,4 +109,12 @@ def told(visitor, words, seconds=60):
     end = time.time() + seconds
     while words not in " ".join(visitor.text().split()):
         assert time.time() < end, visitor.text()[:1500]
+        time.sleep(0.2)
+
+
+def stands(visitor, **fields):
+    """The screen of a step is there before the last of its fields is filled."""
+    end = time.time() + 20
+    while (now := {name: visitor.value(name) for name in fields}) != fields:
+        assert time.time() < end, now
         time.sleep(0.2)
