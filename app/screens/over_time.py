@@ -10,7 +10,7 @@ from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
-from app.phrases.record import WHAT, about, names_of
+from app.phrases.record import WHAT, about, former, names_of
 from app.phrases.record import told as told_of
 from app.phrases.say import capital
 from app.plots.frame import Picture
@@ -23,6 +23,7 @@ from engine.fitting.job_record import Noted
 from engine.statistics import Interval
 from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
 
+HITS = ("hit", "hit_again")
 BETWEEN = ("ordered", "built", "note")  # lines of the job record that are marked between sessions
 MOST_ROWS = 20
 SHOWN = {
@@ -182,12 +183,13 @@ class OverTime:
         return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
 
     def _in_time(self) -> list[Line]:
-        """Days by their number, and lines of the job record before the first day that is not older."""
-        days = self.found.days
-        noted = [one for one in told_of(self.state.case) if one.what in BETWEEN and one.date]
+        """Days by their number, and between them lines of the job record, in its order."""
+        days, told = self.found.days, told_of(self.state.case)
+        places = {one.id: n for n, one in enumerate(told) if one.what in HITS and one.date}
+        noted = [one for one in told if one.what in BETWEEN and one.date]
         out: list[Line] = []
         for number, one in enumerate(days):
-            while noted and one.date and (noted[0].date or "") <= one.date:
+            while noted and one.session in places and told.index(noted[0]) < places[one.session]:
                 out.append((noted.pop(0), None))
             if one.date is None and one.retest:
                 out += [(x, None) for x in noted]
@@ -199,12 +201,13 @@ class OverTime:
         self, lines: Sequence[Line], values: Sequence[Interval | None], title: str, shown: ShownUnit
     ) -> Safe:
         sessions = {one.id: one for one in self.state.case.sessions}
+        before = former(self.state.case)
         system, later = self.state.units, {*self.found.after}
         rows = []
         for noted, at in lines:
             if at is None:
                 assert noted is not None
-                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system))))
+                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system, before))))
                 rows.append([day(noted.date), "", "", "", said])
                 continue
             one = self.found.days[at]

@@ -17,10 +17,11 @@ from engine.documents.fields import NOTE
 
 
 def record_table(case: Case, system: str) -> Safe:
+    before = record.former(case)
     rows = [
         [
             day(one.date) or "\u2013",
-            ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system)))),
+            ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system, before)))),
         ]
         for one in record.told(case)
     ]
@@ -93,7 +94,9 @@ class JobRecord:
             self.state.change(lambda case: edits.noted(case, "note", note=text), "note added to the record")
 
     def _csv(self) -> None:
-        head, rows = record.cells(record.told(self.state.case), self.state.units)
+        head, rows = record.cells(
+            record.told(self.state.case), self.state.units, record.former(self.state.case)
+        )
         name = file_name(f"{self.state.store.entry.name}-record", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The job record was saved as CSV")

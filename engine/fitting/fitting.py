@@ -32,7 +32,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import ORDERED, plan, without_longer
+from ..sets.plan import BUILT, ORDERED, plan, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -243,17 +243,24 @@ class Fitting(Solved):
 
     @cached_property
     def retest(self) -> Retest:
-        """Shots with the clubs to build against what was predicted of them, in the conditions in which they were hit."""
+        """Balls of the re-test against what was predicted of their clubs without them, in the conditions in which they were
+        hit: those of the clubs in the bag while these are the set to build, else those of the set to build."""
+        in_bag = self.layout.id == BUILT
         here = (None, self.layout.id, self.case.wants.layout)
         shots = [s for s in self.case.retest if s.layout in here]
+        clubs, swing, there = self.clubs, self.swing, self.hit_in
+        if in_bag and any(s.layout is not None for s in self.case.shots):
+            shots = [s for s in self.case.full_shots if s.layout is not None]
+            clubs, swing = self.present, self.swing.before_retest
+            there = hit_in(swing.case)
         home = hit_in(self.case, shots)
-        off = brought_home(self.case, shots, {c.id: c for c in self.clubs}, home)
+        off = brought_home(self.case, shots, {c.id: c for c in clubs}, home)
         air = struck_in(home)
         return retest(
-            self.predict(self.clubs, air),
+            swing.predict([clubs], air)[0],
             measured_carries([moved(s, off) for s in shots]),
-            loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
-            log_ball=ball_of(home, self.hit_in, self.posterior.theta[:, INDEX["range_ball"]]),
+            loft_slope=loft_slopes(swing.posterior, clubs, air_of(air)),
+            log_ball=ball_of(home, there, swing.posterior.theta[:, INDEX["range_ball"]]),
         )
 
     # on the course: the ball and the faces of the day, in its air or in that of a shot

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..documents.case import BUILT as BUILT
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
 
@@ -18,8 +19,8 @@ HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
 
 
-BUILT, ORDERED = "built", "ordered"
-"""Ids of the layouts that a build leaves: the set as it came out, and as it was ordered where that differs."""
+ORDERED = "ordered"
+"""The id of the layout that a build leaves where the set came out other than ordered, beside `BUILT`: as it was ordered."""
 
 
 def is_own(layout: Layout, bag: Sequence[Club]) -> bool:
