@@ -596,11 +596,13 @@ def _to_tenths(name: str, value: float | None) -> float | None:
     return round(value, 2 if name.endswith("_deg") else 4)
 
 
-def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:
-    """The case with one more line in its job record, of today; the same where there is nothing to note, or it stands there
-    already. The id follows from what is noted, so that two copies of a player note one thing once.
+def noted(
+    case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "", date: str | None = None
+) -> Case:
+    """The case with one more line in its job record, of today if of no other day; the same where there is nothing to note,
+    or it stands there already. The id follows from what is noted, so that two copies of a player note one thing once.
     """
-    clubs, day = tuple(clubs), iso_today()
+    clubs, day = tuple(clubs), date or iso_today()
     if not clubs and not note:
         return case
     id_ = hashlib.blake2s(repr((what, day, clubs, note)).encode(), digest_size=5).hexdigest()

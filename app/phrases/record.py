@@ -17,6 +17,7 @@ from engine.workshop.balance import swing_weight_label
 
 WHAT = {
     "note": "Note",
+    "lesson": "Lesson",
     "hit": "Hit",
     "ordered": "Ordered",
     "measured": "Measured at the bench",

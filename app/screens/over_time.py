@@ -24,7 +24,8 @@ from engine.statistics import Interval
 from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
 
 HITS = ("hit", "hit_again")
-BETWEEN = ("ordered", "built", "note")  # lines of the job record that are marked between sessions
+SINCE = ("built", "lesson")  # lines of the job record with which "now" may begin
+BETWEEN = ("ordered", "built", "note", "lesson")  # lines of the job record that are marked between sessions
 MOST_ROWS = 20
 SHOWN = {
     "Carry": "carry",
@@ -99,14 +100,29 @@ class OverTime:
         options = {usual: ""}
         for number, one in enumerate(found.days[1:], 1):
             options[f"session {number + 1}, {words.title(one)}"] = str(number)
+        self.found = found
+        cuts = {value: int(value) for value in options.values() if value} | self._since_lines(options)
         if self.since not in options.values():
             self.since = ""
         if self.since:
-            cut = int(self.since)
+            cut = cuts[self.since]
             found = then_and_now(state.fitting.case, before=ids[:cut], after=ids[cut:]) or found
         self.found, self.ids = found, ids
         self.pick_since.refresh(options)
         self._draw()
+
+    def _since_lines(self, options: dict[str, str]) -> dict[str, int]:
+        """The builds and lessons with sessions before and after them, put among the options; how many come before each."""
+        cuts, before = {}, 0
+        for noted, at in self._in_time():
+            before += at is not None
+            if noted is None or noted.what not in SINCE or not 0 < before < len(self.found.days):
+                continue
+            name = f"{WHAT[noted.what].lower()}, {day(noted.date)}"
+            name += f" ({noted.note[:30]})" if noted.note else ""
+            options[f"{name} [{noted.id}]" if name in options else name] = f"line {noted.id}"
+            cuts[f"line {noted.id}"] = before
+        return cuts
 
     # drawing
 

@@ -256,8 +256,8 @@ class JobClub:
 class Job:
     """One thing that was done for a player, and the day, as ``2031-05-03``.
 
-    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``note`` for anything else, in the words of
-    ``note``.
+    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``lesson``, or ``note`` for anything else, in the
+    words of ``note``.
     """
 
     id: str

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ..documents.case import Case, JobClub, Session, Shot
 from ..sets.plan import BUILT, ORDERED
 
-WHATS = ("note", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
+WHATS = ("note", "lesson", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
 """What a line of the record tells of; on one day in this order. ``on_bench``: measured, and not in the bag yet."""
 OPEN = ("on_bench", "to_build", "to_hit", "rest_of_order", "no_carries", "few_clubs", "to_order")
 """What may be left to settle, the most pressing first."""
