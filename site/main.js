@@ -155,7 +155,8 @@ function begun(timing) {
   performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
   live();
   followPresses(turn);
-  followHistory(show, !early && ours && location.hash === given ? lastStep() : null);
+  const shown = early?.glance || early?.touched; // the first screens have seen to the step
+  followHistory(show, !shown && ours && location.hash === given ? lastStep() : null);
   if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
   setTimeout(() => goOffline({ beforeReload: flush }), 300);
