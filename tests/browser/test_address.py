@@ -265,6 +265,29 @@ def test_a_link_that_cannot_be_copied_is_shown_and_not_put_into_the_address(here
     assert "only their carries" in one.text()
 
 
+def test_a_name_in_the_list_opens_its_player_by_thumb_and_by_keys(here):
+    tab, stored = here
+    stored(store_of(named("Anna"), named("Bea")))
+    one = tab()
+    go(one, "players")
+    one.page.get_by_label("Tags, with commas between").fill("left-handed")  # not yet told to the dashboard
+    anna, bea = (one.page.get_by_role("button", name=name, exact=True) for name in ("Anna", "Bea"))
+    for name in (anna, bea):
+        box = name.bounding_box()
+        assert box["height"] >= 44 and box["width"] >= 44
+    anna.tap()
+    until(lambda: who(one) == "Anna", "Anna")
+    assert anna.get_attribute("aria-current") == "true"
+    bea.focus()
+    one.page.keyboard.press("Enter")
+    until(lambda: who(one) == "Bea" and bea.get_attribute("aria-current") == "true", "Bea")
+    focused = "(function at(r) { const a = r.activeElement; return a?.shadowRoot ? at(a.shadowRoot) : a?.textContent })(document)"
+    assert one.page.evaluate(focused) == "Bea", "whoever goes by keys stays in the list"
+    leave(one)
+    tags = [p["case"]["player"].get("tags", []) for p in json.loads(stored()[0])["players"]]
+    assert tags == [[], ["left-handed"]]
+
+
 @pytest.fixture(autouse=True)
 def no_page():
     bridge.install(None)
