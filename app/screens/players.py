@@ -366,7 +366,9 @@ def player_table(
         [
             join(
                 name_button(row, row.entry.id == open_),
-                tag("span", ", ".join(tags), cls="small under") if (tags := row.entry.case.player.tags) else "",
+                tag("span", ", ".join(tags), cls="small under")
+                if (tags := row.entry.case.player.tags)
+                else "",
             ),
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,

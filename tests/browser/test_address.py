@@ -25,6 +25,9 @@ STORE = """async (text) => {
   return [text ?? found, aside.length];
 }"""
 
+FOCUSED = """(function at(root) { const item = root.activeElement;
+  return item?.shadowRoot ? at(item.shadowRoot) : item?.textContent })(document)"""
+
 
 @contextmanager
 def device(chromium, served):
@@ -281,8 +284,7 @@ def test_a_name_in_the_list_opens_its_player_by_thumb_and_by_keys(here):
     bea.focus()
     one.page.keyboard.press("Enter")
     until(lambda: who(one) == "Bea" and bea.get_attribute("aria-current") == "true", "Bea")
-    focused = "(function at(r) { const a = r.activeElement; return a?.shadowRoot ? at(a.shadowRoot) : a?.textContent })(document)"
-    assert one.page.evaluate(focused) == "Bea", "whoever goes by keys stays in the list"
+    assert one.page.evaluate(FOCUSED) == "Bea", "whoever goes by keys stays in the list"
     leave(one)
     tags = [p["case"]["player"].get("tags", []) for p in json.loads(stored()[0])["players"]]
     assert tags == [[], ["left-handed"]]
