@@ -38,7 +38,8 @@ players are to be added; ``reply``: to be answered with), ``look`` (as above, re
 (``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether it was made from one that had
 come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
 back blank), ``go`` (``step``: to be shown, after the
-browser's back or a new start), ``started`` (``how``: in which way this start was made), ``early`` (what was typed before
+browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
+``started`` (``how``: in which way this start was made), ``early`` (what was typed before
 the dashboard was there: ``entries``, each a kind and a text, a carry with its club, or a club that was
 chosen, of which the first has the number ``first``; ``id``, of the page they were typed in, and ``player``, who was shown
 there or nobody yet; ``after``, the page whose entries it went on with).

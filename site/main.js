@@ -257,6 +257,12 @@ addEventListener("pagehide", () => {
   if (start.state === "ready") flush();
 });
 addEventListener("hashchange", openHash);
+addEventListener("click", (event) => {
+  const { player } = event.composedPath()[0]?.dataset ?? {}; // a name in the list of players opens its player
+  if (!player || start.state !== "ready") return;
+  typed.commit();
+  dashboard.say("player", { player });
+});
 
 setInterval(() => {
   // a worker that the system has ended says nothing any more

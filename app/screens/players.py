@@ -13,7 +13,7 @@ import panel as pn
 from app import bridge, copies, edits, link, styles
 from app.dates import day
 from app.files import file_name
-from app.html import Safe, h3, join, note, p, table, tag
+from app.html import Safe, esc, h3, join, note, p, table, tag
 from app.phrases.record import LEFT
 from app.phrases.say import many
 from app.players import Entry, complete, new_case
@@ -29,6 +29,11 @@ ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
 MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 COPY = "a copy that came home"
+NAMES = """
+button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
+color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
+button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-current]{font-weight:700}
+"""
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
@@ -62,9 +67,7 @@ class Players(Screen):
         self._rows: dict[str, Row] = {}
         self.search = TextField(SEARCH, lambda: self.query, self._seek, passing=True)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
-        self.which = Choice(
-            "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
-        )
+        bridge.listen("player", self._open)
         self.sort = Choice("Sort by", ORDERS, lambda: self.order, self._sort, listed=True)
         self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
         self.tags = TextField(
@@ -73,7 +76,7 @@ class Players(Screen):
         self.note = TextField(
             "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, lines=True
         )
-        self.list = html()
+        self.list = html(sheet=NAMES)
         self.archive = button("Archive", self._archive)
         self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
@@ -92,7 +95,7 @@ class Players(Screen):
         self.file.param.watch(self._import, "value")
         return [
             stack(
-                line(self.search.view, self.which.view, self.sort.view, cls="wide-fields"),
+                line(self.search.view, self.sort.view, cls="wide-fields"),
                 self.list,
                 self.show_all,
                 self.show_archived,
@@ -153,11 +156,13 @@ class Players(Screen):
             row = self._rows[entry.id] = replace(row, entry=entry) if row and same else row_of(entry)
         return row
 
-    def _options(self) -> dict[str, str]:
-        rows = self._entries()
-        if all(row.entry.id != self.state.store.open for row in rows):
-            rows = [self._row(self.state.store.entry), *rows]
-        return {name: id_ for id_, name in told_apart(rows).items()}
+    def _open(self, payload: dict[str, Any]) -> None:
+        """A name in the list was pressed."""
+        state, player = self.state, payload.get("player")
+        if any(e.id == player for e in state.listed):
+            if player != state.store.open:
+                state.open_player(str(player))
+            bridge.announce(f"{state.store.entry.name} is open")
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
@@ -175,7 +180,6 @@ class Players(Screen):
 
     def _refresh_list(self) -> None:
         rows = self._entries()
-        self.which.refresh(self._options())
         self.sort.refresh()
         show(self.show_all, len(rows) > MOST_SHOWN)
         label = "Show fewer" if self.every else f"Show all {len(rows)} players"
@@ -342,6 +346,14 @@ def row_of(entry: Entry) -> Row:
     )
 
 
+def name_button(row: Row, here: bool) -> Safe:
+    """A name that opens its player; the page tells of a press by the id."""
+    now = ' aria-current="true"' if here else ""
+    return Safe(
+        f'<button type="button" data-player="{escape(row.entry.id, quote=True)}"{now}>{esc(row.name)}</button>'
+    )
+
+
 def player_table(
     rows: Sequence[Row], open_: str, waiting: Collection[str] = (), *, changes: bool = False
 ) -> Safe:
@@ -352,9 +364,12 @@ def player_table(
         return p("No player with these words in name, tags or notes.")
     cells = [
         [
-            join(row.name, tag("span", ", ".join(tags), cls="small under"))
-            if (tags := row.entry.case.player.tags)
-            else row.name,
+            join(
+                name_button(row, row.entry.id == open_),
+                tag("span", ", ".join(tags), cls="small under")
+                if (tags := row.entry.case.player.tags)
+                else "",
+            ),
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,
