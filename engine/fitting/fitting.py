@@ -32,7 +32,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import ORDERED, plan, without_longer
+from ..sets.plan import ORDERED, usual_lengths, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -81,13 +81,14 @@ class Fitting(Solved):
             for c in self.case.carried
         ]
         # a set of one length or of steps of its own keeps those, and departs from them as a whole
-        by_itself = tuple(replace(c, length_m=None) for c in self.layout.clubs)
-        lengths = plan(
-            replace(self.layout, clubs=by_itself), usual, longest_iron=self.case.wants.longest_iron
+        lengths = usual_lengths(
+            self.layout,
+            self.planned,
+            usual,
+            longer_m=body_fit((), **self.measures).length_offset_m,
+            longest_iron=self.case.wants.longest_iron,
         )
-        found = body_fit(
-            self.planned, **self.measures, hand_length_m=hand, usual_m={c.id: c.length_m for c in lengths}
-        )
+        found = body_fit(self.planned, **self.measures, hand_length_m=hand, usual_m=lengths)
         return found if self.body_known else replace(found, statements=(state("body.unknown"),))
 
     @cached_property
