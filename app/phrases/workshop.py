@@ -90,6 +90,18 @@ def _worked_on(say: Say) -> str:
     return "all of these clubs" if every else listed(say.clubs)
 
 
+def _rest(say: Say) -> str:
+    way = {"weak": "weaker", "strong": "stronger", "upright": "more upright", "flat": "flatter"}[
+        say.term("way")
+    ]
+    why = {
+        "least": "too little to bend",
+        "limit": "as far as this head bends",
+        "others": "set in line with the other clubs",
+    }[say.term("why")]
+    return f"{say.term('figure')} {say['off']} {way} than the {say['wanted']} aimed at: {why}"
+
+
 FEW = 3
 """Clubs that are named one by one however often they come."""
 
@@ -104,6 +116,7 @@ PHRASES: dict[str, Phrase] = {
     "work.bend_loft": _work("make the loft {}", _bend),
     "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
+    "work.rest": _rest,
     "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (

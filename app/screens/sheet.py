@@ -97,6 +97,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "work",
         "cannot be done",
         "look for",
+        "notes",
     ]
     head += ["minutes", "set for this club"]
     rows = []
@@ -118,7 +119,10 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
-        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
+        said = (
+            "; ".join(phrases(told, system))
+            for told in (work.actions, work.problems, work.look_for, work.notes)
+        )
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
         rows.append(row)
@@ -341,6 +345,11 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         names = listed([str(cells[0]) for cells in same])
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
+        out += [
+            p(f"{work.name}: {'; '.join(phrases(work.notes, system))}.", cls="small")
+            for work in to_build.sheet.clubs
+            if work.notes and work.feasible and not work.minutes
+        ]
     return tag("div", *out, cls="bench")
 
 

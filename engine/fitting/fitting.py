@@ -124,7 +124,16 @@ class Fitting(Solved):
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
+            lies_deg=self._lies_aimed_at,
         )
+
+    @property
+    def _lies_aimed_at(self) -> dict[str, float]:
+        """Where lies that suit are taken into the set to build: those, before the bench's steps [deg]."""
+        if not self.lies_taken or self.layout.id == ORDERED:
+            return {}
+        stated = {c.id for c in self.layout.clubs if c.lie_deg is not None}
+        return {c.id: c.present_deg + c.change_deg for c in self.lies if c.id not in stated}
 
     @cached_property
     def make_up(self) -> BestBag | None:

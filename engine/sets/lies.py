@@ -31,7 +31,7 @@ from ..workshop.bending import bend_range, bent_so_far
 from ..workshop.lie import lie_from_mark
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.made import as_far_as
-from ..workshop.steps import ANGLE_STEP_DEG, angle_step, in_steps
+from ..workshop.steps import ANGLE_STEP_DEG, angle_step, bend_in_steps
 
 Array = NDArray[np.float64]
 
@@ -429,9 +429,11 @@ def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[floa
             and low - 1e-9 <= v - now <= high + 1e-9
             and _past(now, v, suits) <= step / 2 + 1e-9
         }
+        if far:
+            out |= {bend_in_steps(now, suits, least=least, low=low, high=high)}
     else:
         near = as_far_as(head, "lie_deg", suits, least_deg=least)
-        asked = in_steps(now, suits, step=step, least=least)
+        asked = bend_in_steps(now, suits, least=least)
         end = now + (low if suits < now else high)
         start = line.known_by[head.id] == ("body",)
         # as the sheet has it: short of the least bend, as far as the head goes is near enough

@@ -25,6 +25,14 @@ WORKSHOP = {
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
     "work.check_bounce": of(way=WAY),  # where nobody entered it
+    # an angle that is left off what is wanted: too little to bend, as far as the head goes, in line with the other clubs
+    "work.rest": of(
+        figure=("loft", "lie"),
+        off="angle",
+        way=("weak", "strong", "upright", "flat"),
+        wanted="angle",
+        why=("least", "limit", "others"),
+    ),
     # what a head or shaft does not bear
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass", start=START),

@@ -54,6 +54,25 @@ def in_steps(
     return now if abs(value - now) < least - NEAR else round(value, 9)
 
 
+def bend_in_steps(
+    now: float, wanted: float, *, least: float, low: float = -math.inf, high: float = math.inf
+) -> float:
+    """The angle [deg] to bend a head to, as `in_steps` in the bench's own steps; where none of them comes to within half of
+    one, by just the least bend or as far as the head goes.
+
+    >>> bend_in_steps(62.25, 61.5, least=0.5), bend_in_steps(62.4, 61.76, least=0.5)
+    (61.5, 61.9)
+    """
+    step, change = angle_step(least), wanted - now
+    value = in_steps(now, wanted, step=step, least=least, low=low, high=high)
+    if abs(value - wanted) <= step / 2 + NEAR or abs(change) < least - NEAR:
+        return value
+    if not low - NEAR <= change <= high + NEAR:
+        return value
+    ends = (now + math.copysign(least, change), now + (low if change < 0 else high))
+    return round(min(value, *ends, key=lambda angle: abs(angle - wanted)), 9)
+
+
 def whole_eighths(length_m: float) -> bool:
     """Whether a length [m] is so many eighths of an inch, to a hundredth of one.
 
