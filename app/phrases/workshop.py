@@ -102,6 +102,20 @@ def _rest(say: Say) -> str:
     return f"{say.term('figure')} {say['off']} {way} than the {say['wanted']} aimed at: {why}"
 
 
+def _swing_weight(say: Say) -> str:
+    falls = say.term("way") == "less"
+    beyond = (
+        f", more than {'a head takes' if falls else 'can be ground off'} ({say['most']})"
+        if "most" in say
+        else ""
+    )
+    points = "point" if round(say.value("points")) == 1 else "points"
+    return (
+        f"swing weight {'falls' if falls else 'rises'} {say['points']} {points}; {say['mass']} "
+        f"{'more in' if falls else 'less of'} the head would restore it{beyond}"
+    )
+
+
 FEW = 3
 """Clubs that are named one by one however often they come."""
 
@@ -117,6 +131,7 @@ PHRASES: dict[str, Phrase] = {
     "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.rest": _rest,
+    "work.swing_weight": _swing_weight,
     "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (

@@ -51,6 +51,8 @@ class LayoutToBuild:
         self.grip = _grip(fitting)
         self.lofts = fitting.lofts
         self.short = _short(fitting.lofts)
+        bends = any(a.kind == "work.bend_lie" for c in self.sheet.clubs for a in c.actions)
+        self.of_lies = fitting.lie_line.statements if bends and fitting.lies_taken else ()
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
@@ -246,6 +248,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         )
     elif busy and not _head_stops(to_build.lofts):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
+    said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
     missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
     if not busy:

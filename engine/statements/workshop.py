@@ -25,6 +25,8 @@ WORKSHOP = {
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
     "work.check_bounce": of(way=WAY),  # where nobody entered it
+    # points that the swing weight moves, head mass that would restore it, and the most where that is beyond it
+    "work.swing_weight": of(points="count", way=WAY, mass="mass", most="mass?"),
     # an angle that is left off what is wanted: too little to bend, as far as the head goes, in line with the other clubs
     "work.rest": of(
         figure=("loft", "lie"),

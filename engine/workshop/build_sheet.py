@@ -16,7 +16,17 @@ import numpy as np
 from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
-from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
+from .balance import (
+    POINT_INOZ,
+    Balance,
+    Parts,
+    butt_kg_per_m,
+    grams_per_point,
+    swing_weight_label,
+    usual_parts,
+    weigh,
+    with_length,
+)
 from .bending import Bend, bend, bend_range, bent_towards
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
@@ -72,7 +82,7 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
-    notes : what a bend of the loft does to the bounce, and an angle that is left off what is wanted
+    notes : what the work does to bounce and swing weight, and an angle that is left off what is wanted
     """
 
     id: str
@@ -422,8 +432,32 @@ def _row(
         against_rules=against,
         minutes=minutes,
         work=_cautions_of(kinds),
-        notes=() if have is None else (*_bounce(have, target), *rest),
+        notes=()
+        if was is None or have is None
+        else (*_bounce(have, target), *_heft(was, will, target), *rest),
     )
+
+
+def _heft(was: Balance, will: Balance, target: Club) -> tuple[Statement, ...]:
+    """By how much the swing weight moves, where it is much, and the head mass that would restore it."""
+    points = (will.moment_inoz - was.moment_inoz) / POINT_INOZ
+    if abs(points) < MUCH_POINTS - 1e-9:
+        return ()
+    mass = MASS_STEP_KG * round(abs(points) * grams_per_point(target.length_m) / MASS_STEP_KG)
+    most = MOST_ADDED_KG if points < 0 else MOST_REMOVED_KG
+    return (
+        state(
+            "work.swing_weight",
+            points=abs(points),
+            way="less" if points < 0 else "more",
+            mass=mass,
+            most=most if mass > most + 1e-9 else None,
+        ),
+    )
+
+
+MUCH_POINTS = 2.0
+"""A swing weight that moves so far is told; common practice, no source."""
 
 
 def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from ..units import GRAM, INCH
 
 EIGHTH_M = 0.125 * INCH
@@ -69,8 +71,9 @@ def bend_in_steps(
         return value
     if not low - NEAR <= change <= high + NEAR:
         return value
-    ends = (now + math.copysign(least, change), now + (low if change < 0 else high))
-    return round(min(value, *ends, key=lambda angle: abs(angle - wanted)), 9)
+    as_far = now + (low if change < 0 else high)
+    ways = [value, now + math.copysign(least, change), as_far]
+    return round(ways[int(np.argmin(np.abs(np.array(ways) - wanted)))], 9)
 
 
 def whole_eighths(length_m: float) -> bool:

@@ -7,11 +7,11 @@ import pytest
 from app import edits
 from app.demo import demo_case
 from app.phrases import phrase
-from engine.documents.case import Layout, LayoutClub, Player
+from engine.documents.case import Layout, LayoutClub, Player, Shot
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.workshop.norms import norm_bag
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 FOLD = "Lies from a board, ball flight or the body"
 
@@ -94,6 +94,26 @@ def test_a_head_that_does_not_bend_so_far_is_told_beside_its_lie():
     assert table(person)["7-iron"][3] == "another head"
     (work,) = [w for w in Fitting(edits.lies(person.case, True), 64).build.clubs if w.id == "7i"]
     assert not work.feasible and f"{work.wanted.lie_deg:g}" == table(person)["7-iron"][2]
+
+
+FACE_AND_PATH = "face and path send a ball to one side too"
+
+
+def test_lies_from_ball_flight_alone_say_what_else_turns_a_ball(person):
+    """Balls to the right overruled the body without a word of face and path; a lie board decides."""
+    assert FACE_AND_PATH not in person.text().lower()
+    right = [Shot("7i", carry_m=130.0, side_m=x) for x in (6.0, 7.0, 8.0, 9.0)]
+    flown = Person(with_balls(person.case, right)).go("Measure").open(FOLD)
+    assert table(flown)["7-iron"][-1] == "ball flight" and FACE_AND_PATH in flown.text().lower()
+    assert [s.kind for s in flown.state.fitting.lies[0].statements] == ["lie.by_flight"]
+    flown.go("Build")
+    assert FACE_AND_PATH not in flown.text().lower()  # no lies are ordered
+    flown.go("Measure").press(TAKE).go("Build")
+    assert FACE_AND_PATH in flown.text().lower()
+    flown.go("Measure").choose("Club on the lie board", "9-iron").type("Mark toward the heel", "2")
+    assert FACE_AND_PATH not in flown.text().lower()
+    flown.go("Build")
+    assert FACE_AND_PATH not in flown.text().lower()
 
 
 def test_lies_of_which_nothing_tells_are_not_taken():
