@@ -96,23 +96,19 @@ def _rest(say: Say) -> str:
     ]
     why = {
         "least": "too little to bend",
-        "limit": "as far as this head bends",
-        "others": "set in line with the other clubs",
-    }[say.term("why")]
-    return f"{say.term('figure')} {say['off']} {way} than the {say['wanted']} aimed at: {why}"
+        "limit": "the head stops there",
+        "others": "in line with the others",
+    }
+    return f"{say.term('figure')} {say['off']} {way} than aimed at ({say['wanted']}): {why[say.term('why')]}"
 
 
 def _swing_weight(say: Say) -> str:
     falls = say.term("way") == "less"
-    beyond = (
-        f", more than {'a head takes' if falls else 'can be ground off'} ({say['most']})"
-        if "most" in say
-        else ""
-    )
     points = "point" if round(say.value("points")) == 1 else "points"
+    most = f" ({say['most']} is the most)" if "most" in say else ""
     return (
-        f"swing weight {'falls' if falls else 'rises'} {say['points']} {points}; {say['mass']} "
-        f"{'more in' if falls else 'less of'} the head would restore it{beyond}"
+        f"swing weight {'down' if falls else 'up'} {say['points']} {points}: {say['mass']} {'more' if falls else 'less'} "
+        f"head mass would restore it{most}"
     )
 
 
@@ -153,7 +149,7 @@ PHRASES: dict[str, Phrase] = {
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
     "order.measure": lambda say: (
-        f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
+        f"Measure each club first, and note what differs from this sheet: {listed(say.clubs)}."
     ),
     "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {_worked_on(say)}.",
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {_worked_on(say)}.",
@@ -170,6 +166,9 @@ PHRASES: dict[str, Phrase] = {
     "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
+    ),
+    "order.again": lambda say: (
+        f"Type in what you measured and print a new sheet, which orders the work on it: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,

@@ -73,6 +73,7 @@ WORKSHOP = {
     "order.bend_loft": of(clubs=ANY, which=WHICH),
     "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
+    "order.again": of(clubs=ANY, which=WHICH),  # whose work hangs on what was measured
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),
     "rule.length": of(length="club_length", least="club_length", most="club_length?"),

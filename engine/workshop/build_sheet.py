@@ -493,12 +493,15 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if not busy:
         return ()
     out = [state("order.measure", clubs=busy)]
+    first = [c.target for c in clubs if any(a.kind == "work.measure_first" for a in c.actions)]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
             cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
             out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
-    return *out, state("order.check")
+    if len(out) > 1:
+        out.append(state("order.check"))
+    return *out, *([state("order.again", clubs=first, which="all" if first == busy else "")] if first else [])
 
 
 def _step(value: float, step: float) -> float:
