@@ -89,6 +89,7 @@ class Page:
         bridge.listen("hash", self._hash)
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
+        bridge.listen("undo", self._undo_done)
         bridge.listen("started", self._started)
         bridge.listen("early", self._early)
         bridge.listen("go", lambda payload: self.go(str(payload.get("step") or ""), back=True))
@@ -171,6 +172,11 @@ class Page:
         self.here.undone(before)
         self.undone = (self.state.store, what)
         self.refresh()
+
+    def _undo_done(self, payload: dict[str, Any]) -> None:
+        """Undo what was told over the page, unless something else was done since."""
+        if self.state.done_stands:
+            self._undo()
 
     def refresh(self) -> None:
         """Bring what is visible up to date."""

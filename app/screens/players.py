@@ -10,16 +10,17 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, copies, edits, link, styles
+from app import bridge, copies, edits, link, sessions, styles
 from app.dates import day
 from app.files import file_name
 from app.html import Safe, h3, join, note, p, table, tag
 from app.phrases.record import LEFT
 from app.phrases.say import many
-from app.players import Entry, complete, new_case
+from app.players import Entry, complete, new_case, told_apart
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
-from app.widgets import Choice, Fold, Screen, TextField, Tick, button, html, line, put, show, stack
+from app.screens.removed import RemovedPlayers
+from app.widgets import Choice, Fold, Screen, Sure, TextField, Tick, button, html, line, put, show, stack
 from engine.documents.case import CaseError
 from engine.documents.fields import NOTE
 from engine.fitting.job_record import last_hit, open_question
@@ -76,6 +77,10 @@ class Players(Screen):
         self.list = html()
         self.archive = button("Archive", self._archive)
         self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
+        self.remove = Sure(
+            "Remove", self._to_remove, self._remove, what="remove", where=lambda: state.store.open
+        )
+        self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
         self.said = html()
         self.record = JobRecord(state)
@@ -96,6 +101,7 @@ class Players(Screen):
                 self.list,
                 self.show_all,
                 self.show_archived,
+                self.gone.view,
                 line(button("New player", self._new, cls="main"), cls="ends"),
                 cls="sheet",
             ),
@@ -103,7 +109,8 @@ class Players(Screen):
                 html(h3("This player")),
                 line(self.name.view, self.tags.view, cls="wide-fields"),
                 self.note.view,
-                line(button("Copy this one", self._copy), self.archive, button("Remove", self._remove)),
+                line(button("Copy this one", self._copy), self.archive, self.remove.head),
+                self.remove.view,
                 stack(self.over_time.view, self.record.view, cls="folds"),
                 cls="sheet",
             ),
@@ -157,7 +164,10 @@ class Players(Screen):
         rows = self._entries()
         if all(row.entry.id != self.state.store.open for row in rows):
             rows = [self._row(self.state.store.entry), *rows]
-        return {name: id_ for id_, name in told_apart(rows).items()}
+        return {name: id_ for id_, name in self._told_apart(rows).items()}
+
+    def _told_apart(self, rows: Sequence[Row]) -> dict[str, str]:
+        return told_apart({row.entry.id: row.name for row in rows})
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
@@ -182,7 +192,9 @@ class Players(Screen):
         if self.show_all.label != label:
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
-        rows = [replace(row, name=name) for row, name in zip(rows, told_apart(rows).values(), strict=True)]
+        rows = [
+            replace(row, name=name) for row, name in zip(rows, self._told_apart(rows).values(), strict=True)
+        ]
         shown = rows if self.every else rows[:MOST_SHOWN]
         changes = self.order == "changed"
         put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
@@ -218,9 +230,15 @@ class Players(Screen):
         if not entry.archived:
             bridge.announce(f"{entry.name} was archived; {self.state.store.entry.name} is open")
 
+    def _to_remove(self) -> str:
+        entry = self.state.store.entry
+        balls = sum(sessions.counts(entry.case).values())
+        return f"Remove {entry.name} and {many(balls, 'ball')}?" if balls else f"Remove {entry.name}?"
+
     def _remove(self) -> None:
+        name = self.state.store.entry.name
         self.state.remove_player(self.state.store.open)
-        bridge.announce("Player removed; Undo brings the player back")
+        self.state.tell_done(f"{name} was removed.")
 
     def _toggle_archived(self) -> None:
         self.archived = not self.archived
@@ -305,24 +323,13 @@ class Players(Screen):
         if self.archive.label != word:
             self.archive.label = word
         self._refresh_list()
+        self.remove.refresh()
+        self.gone.refresh()
         self.noted.refresh()
         show(self.noted.view, link.without_notes(state.case) != state.case)
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()
-
-
-def told_apart(rows: Sequence[Row]) -> dict[str, str]:
-    """The names of these rows by the ids of the players, numbered where they are the same."""
-    taken: set[str] = set()
-    out: dict[str, str] = {}
-    for row in rows:
-        name, number = row.name, 2
-        while name in taken:
-            name, number = f"{row.name} ({number})", number + 1
-        taken.add(name)
-        out[row.entry.id] = name
-    return out
 
 
 def row_of(entry: Entry) -> Row:
