@@ -9,6 +9,7 @@ import panel as pn
 
 from app import bridge, styles
 from app.html import Safe, bullets, join, note, p, tag
+from app.phrases.say import many
 from app.players import Entry
 from app.screens.build import Build
 from app.screens.come_home import ComeHome
@@ -19,6 +20,7 @@ from app.screens.methods import Methods
 from app.screens.play import Play, card_at_hand
 from app.screens.players import Players
 from app.screens.tryout import trying_bar
+from app.sessions import clubs_hit, counts
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
@@ -186,7 +188,7 @@ class Page:
             self.name,
             join(
                 tag("h1", "Fettle"),
-                p(state.store.entry.name, cls="who"),
+                p(state.label(state.store.entry), cls="who"),
                 p(f"Undone: {undone}", cls="who") if undone else "",
             ),
         )
@@ -234,13 +236,10 @@ def question(linked: Entry, mine: Entry) -> Safe:
 
 
 def _in_short(entry: Entry) -> str:
-    balls, clubs = len(entry.case.shots), len({s.club for s in entry.case.shots})
+    balls, clubs = sum(counts(entry.case).values()), len(clubs_hit(entry.case))
     if not balls:
         return f"\u201c{entry.name}\u201d (no balls yet)"
-    return (
-        f"\u201c{entry.name}\u201d ({balls} ball{'s' if balls > 1 else ''} "
-        f"with {clubs} club{'s' if clubs > 1 else ''})"
-    )
+    return f"\u201c{entry.name}\u201d ({many(balls, 'ball')} with {many(clubs, 'club')})"
 
 
 STEPS = (Measure, Hit, LayOut, Build, Play)

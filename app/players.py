@@ -12,11 +12,15 @@ from typing import Any
 
 from app.at_hand import AtHand
 from app.choices import Choices
+from app.dates import day as full_day
 from app.dates import now
+from app.phrases.say import many
+from app.sessions import counts
 from engine.documents.case import FORMAT as CASE_FORMAT
 from engine.documents.case import STORE_FORMAT, Case, Club, Layout
 from engine.documents.case import VERSION as CASE_VERSION
 from engine.documents.reading import restore
+from engine.fitting.job_record import last_hit
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
 from engine.sets.usual import estimated as estimated
@@ -29,6 +33,7 @@ MOST_COPIES = 4  # of a player, kept to compare with what comes back
 MOST_EARLY = 8  # pages
 MOST_REMOVED = 10  # players, in case one is wanted back
 KEPT_DAYS = 30  # so long
+NAMELESS = "Player without a name"
 MOST_NAME = 60  # characters
 SECOND = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d"
 
@@ -49,7 +54,7 @@ class Entry:
 
     @property
     def name(self) -> str:
-        return self.case.player.label or "Player without a name"
+        return self.case.player.label or NAMELESS
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +106,27 @@ def told_apart(names: Mapping[str, str]) -> dict[str, str]:
     out: dict[str, str] = {}
     taken: set[str] = set()
     for id_, name in names.items():
-        made = next(
-            m for n in range(1, len(names) + 2) if (m := f"{name} ({n})" if n > 1 else name) not in taken
-        )
+        made, number = name, 1
+        while made in taken:
+            made = f"{name} ({(number := number + 1)})"
         taken.add(made)
         out[id_] = made
     return out
+
+
+def labels(entries: tuple[Entry, ...]) -> dict[str, str]:
+    """What each player is called wherever he is named, by id: those of one name by the order in which they came, those
+    without any by their balls."""
+    names = {e.id: e.name for e in entries}
+    if list(names.values()).count(NAMELESS) > 1:
+        names |= {e.id: _by_balls(e) for e in entries if not e.case.player.label}
+    return told_apart(names)
+
+
+def _by_balls(entry: Entry) -> str:
+    balls = sum(counts(entry.case).values())
+    day = full_day(last_hit(entry.case))
+    return ", ".join(filter(None, (entry.name, many(balls, "ball") if balls else "", day)))
 
 
 def norm_bag(sex: str | None) -> tuple[Any, ...]:

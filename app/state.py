@@ -42,6 +42,7 @@ from app.players import (
     from_saved,
     is_blank,
     is_untouched,
+    labels,
     lasting,
     new_case,
     newer,
@@ -86,7 +87,7 @@ class State:
         self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
-        self._said: set[str] = set()
+        self._labelled: tuple[Any, dict[str, str]] = None, {}
         self.begin(saved, fragment, owner)
 
     def begin(self, saved: str | None, fragment: str, owner: str = "") -> None:
@@ -557,6 +558,16 @@ class State:
         apart = {other.id for other, _ in self.waiting}
         return tuple(e for e in self.store.players if e.id not in apart)
 
+    @property
+    def labels(self) -> dict[str, str]:
+        """What the players who can be opened are called, by id."""
+        if self._labelled[0] is not self.store.players:
+            self._labelled = self.store.players, labels(self.listed)
+        return self._labelled[1]
+
+    def label(self, entry: Entry) -> str:
+        return self.labels.get(entry.id, entry.name)
+
     def _openable(self, player_id: str) -> str:
         """The player to open for one who is wanted: for a copy that is asked about, the one here."""
         return next((mine.id for other, mine in self.waiting if other.id == player_id), player_id)
@@ -845,7 +856,7 @@ class State:
             bridge.show_glance(self._glance())
 
     def _glance(self) -> dict[str, Any]:
-        return glance(self.store) | {"card": self.card()}
+        return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
 
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
