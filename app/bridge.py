@@ -27,7 +27,8 @@ look        ``theme``: ``auto``, ``light``, ``dark``; ``contrast``: ``normal``, 
 step        ``step``: the id of the step now shown; scroll to the top; ``back``: the page asked for it, so that it
             is no new entry of the history
 picture     ``name``, ``title``, ``png``: save the drawing with that CSS class as a picture, line work too as PNG
-refusal     ``text``: an edit was refused and nothing was changed; show it over the page
+refusal     ``text``: an edit was refused and nothing was changed; show it over the page; empty: it has been mended
+done        ``text``: what was taken away; show it over the page, with ``undo`` if that is offered; empty: put it away
 returned    ``text``: a number typed under Hit was not taken; it goes back into its field unless the next one is
             being typed there
 ==========  =============================================================================================
@@ -39,6 +40,7 @@ players are to be added; ``reply``: to be answered with), ``look`` (as above, re
 come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
 back blank), ``go`` (``step``: to be shown, after the
 browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
+``undo`` (of what the last ``done`` told),
 ``started`` (``how``: in which way this start was made), ``early`` (what was typed before
 the dashboard was there: ``entries``, each a kind and a text, a carry with its club, or a club that was
 chosen, of which the first has the number ``first``; ``id``, of the page they were typed in, and ``player``, who was shown
@@ -140,6 +142,10 @@ def step(step_id: str, *, back: bool = False) -> None:
 
 def refuse(text: str) -> None:
     send("refusal", {"text": text})
+
+
+def done(text: str, *, undo: bool = False) -> None:
+    send("done", {"text": text, "undo": undo})
 
 
 def give_back(text: str) -> None:

@@ -140,7 +140,7 @@ const HEARD = {
       entered(payload.step, payload.back);
     }
     else {
-      heed(kind, payload);
+      heed(kind, payload, (answer, told) => dashboard.say(answer, told));
       if (kind === "link") glanced(); // with the address as it is now
     }
   },

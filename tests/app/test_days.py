@@ -241,7 +241,7 @@ def test_single_balls_are_moved_to_another_session_from_the_list_of_their_club(r
 
 def test_a_session_is_deleted_with_its_balls_and_comes_back_by_undo(regular):
     before = regular.case
-    regular.choose("Session", "20 Apr: 4 balls").press("Delete this session: 4 balls")
+    regular.choose("Session", "20 Apr: 4 balls").press("Delete this session: 4 balls").press("Yes, delete")
     assert "2031-04-20" not in days(regular) and len(regular.case.shots) == 8
     regular.press("Undo")
     assert regular.case == before
