@@ -31,7 +31,6 @@ export class MemoryImage {
       const [decoder, chunks] = await Promise.all([archives.decoder, archives[name]]);
       return new Packed(decoder, chunks);
     };
-    this.base = packed("base");
     this.over = packed("over").then(opened);
     this.compiled = Promise.all([this.over, packed("libs")]).then(async ([over, libs]) => {
       mark("libs fetched");
@@ -40,18 +39,15 @@ export class MemoryImage {
       const compiling = [];
       for (const [name, bytes] of files(libs)) {
         if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
-        compiling.push(
-          WebAssembly.compile(bytes).then((module) => {
-            modules.set(name, module);
-            letGo(bytes);
-          }),
-        );
+        compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, module)));
+        letGo(bytes); // the compiler has a copy of its own
       }
       await Promise.all(compiling);
       if (modules.size !== lengths.size) throw new Error("a library of the image is missing");
       mark("libs compiled");
       return modules;
     });
+    this.base = this.compiled.then(() => packed("base")); // by the same decoder as the libraries
     for (const promise of [this.base, this.over, this.compiled]) promise.catch(() => {}); // heard where awaited
   }
 
