@@ -145,10 +145,21 @@ function wipe(memory, runs, spans) {
     for (const [page, count] of runs) {
       if ((page + count) * PAGE <= at) continue;
       if (page * PAGE >= to) break;
-      memory.fill(0, at, Math.max(at, page * PAGE));
+      zero(memory, at, page * PAGE);
       at = (page + count) * PAGE;
     }
-    memory.fill(0, at, Math.max(at, to));
+    zero(memory, at, to);
+  }
+}
+
+/** Zero [from, to), page by page, writing only where something stands: a page that was never written takes no memory. */
+function zero(memory, from, to) {
+  const words = new Uint32Array(memory.buffer);
+  for (let at = from, end; at < to; at = end) {
+    end = Math.min(to, at - (at % PAGE) + PAGE);
+    let word = at >> 2;
+    while (word < end / 4 && !words[word]) word++;
+    if (word < end / 4) memory.fill(0, at, end);
   }
 }
 

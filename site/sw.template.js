@@ -32,12 +32,15 @@ const isWhole = async (body, file) => {
   }
 };
 
+/** An answer's body, which the browser holds outside of this process; empty where it cannot be read. */
+const held = (response) => response.blob().catch(() => new Blob());
+
 async function fetchChecked(file) {
   for (const cache of ["default", "reload"]) {
     // the second try goes past the browser's own cache, where an older or broken copy may sit
     const response = await fetch(urlOf(file), { cache, credentials: "same-origin" });
     if (!response.ok || response.redirected) continue;
-    const body = await response.blob(); // the browser holds it, outside of this process
+    const body = await held(response);
     if (await isWhole(body, file)) return new Response(body, { headers: response.headers });
   }
   throw new OtherVersion(`${file.path} is not the published file`);
@@ -51,7 +54,7 @@ async function fill({ verify = false } = {}) {
       const [url, [name, file]] = next;
       const cache = await caches.open(name);
       const kept = await cache.match(url);
-      if (kept && (!verify || (await isWhole(await kept.blob(), file)))) continue;
+      if (kept && (!verify || (await isWhole(await held(kept), file)))) continue;
       await cache.put(url, await fetchChecked(file));
       mended++;
     }
