@@ -136,9 +136,9 @@ PATCHES = (
     ),
     Patch(
         ASM,
-        "Memory that must grow does so by half a megabyte more than is asked for, not by a fifth of what there is.",
+        "Memory that must grow does so by an eighth of a megabyte more than is asked for, not by a fifth of what there is.",
         "Math.min(overGrownHeapSize,requestedSize+100663296)",
-        "Math.min(overGrownHeapSize,requestedSize+524288)",
+        "Math.min(overGrownHeapSize,requestedSize+131072)",
     ),
     Patch(
         ASM,

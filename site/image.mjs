@@ -139,7 +139,7 @@ function differ(words, changes) {
 }
 
 /** Zero what lies in the `spans` [from, to) that core and libraries have written to, and is in none of the runs of pages. */
-function wipe(memory, runs, spans) {
+export function wipe(memory, runs, spans) {
   for (const [from, to] of spans) {
     let at = from;
     for (const [page, count] of runs) {
