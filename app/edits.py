@@ -127,8 +127,8 @@ def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **wh
     return sessions.add(case, balls, days, layout=case.wants.layout, to="retest", **where)
 
 
-def no_retest(case: Case) -> Case:
-    return case.without_shots(range(len(case.retest)), of="retest")
+def drop_retest(case: Case, numbers: Collection[int]) -> Case:
+    return sessions.pruned(case, case.without_shots(set(numbers), of="retest"))
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:

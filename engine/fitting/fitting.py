@@ -252,10 +252,15 @@ class Fitting(Solved):
         return job_record(self.case)
 
     @cached_property
+    def hit_again(self) -> tuple[int, ...]:
+        """The numbers of those shots after the build that were hit with the clubs to build."""
+        here = (None, self.layout.id, self.case.wants.layout)
+        return tuple(n for n, shot in enumerate(self.case.retest) if shot.layout in here)
+
+    @cached_property
     def retest(self) -> Retest:
         """Shots with the clubs to build against what was predicted of them, in the conditions in which they were hit."""
-        here = (None, self.layout.id, self.case.wants.layout)
-        shots = [s for s in self.case.retest if s.layout in here]
+        shots = [self.case.retest[n] for n in self.hit_again]
         home = hit_in(self.case, shots)
         off = brought_home(self.case, shots, {c.id: c for c in self.clubs}, home)
         air = struck_in(home)
