@@ -9,9 +9,9 @@ import pytest
 
 from app import bridge, link
 from app.demo import LABEL, demo_case
-from app.main import make_document
+from app.main import make_document, question
 from app.players import new_case
-from engine.documents.case import Session, Shot
+from engine.documents.case import Player, Session, Shot
 from engine.documents.reading import read_case
 from tests.app.driver import Person, plain
 
@@ -86,8 +86,8 @@ def test_hiding_the_archived_hides_them(demo):
 
 
 def test_a_removed_player_comes_back_by_undo(demo):
-    demo.press("Remove")
-    assert LABEL not in listed(demo) and "Undo brings the player back" in demo.said("announce")[-1]["text"]
+    demo.press("Remove").press("Yes, remove")
+    assert LABEL not in listed(demo)
     demo.press("Undo")
     assert listed(demo)[LABEL][2] == "open"
 
@@ -387,3 +387,70 @@ def test_who_can_read_a_link_and_what_the_chances_count_are_told_as_they_are():
     assert "anyone who gets it can read it" in text and "only those you send it to" not in text
     limits = Person(demo_case()).go("Methods").text()
     assert "those for a green count balls that miss it left or right too" in limits
+
+
+def sorted_by(person, order):
+    person.choose("Sort by", order)
+    return {row[0]: row[2] for row in person.rows("On this device")[1:]}
+
+
+def test_players_of_one_name_keep_their_numbers_however_the_list_is_sorted_or_searched():
+    person = Person(replace(new_case(), player=Player(label="Kim Lee"))).go(PLAYERS)
+    day = Session("s", "2026-05-01")
+    shots = (Shot("7i", 130.0, session="s"),)
+    for sessions, balls in (((), ()), ((day,), shots)):
+        case = replace(new_case(), player=Player(label="Kim Lee"), sessions=sessions, shots=balls)
+        person.state.add_player(case)
+    numbers = {"Kim Lee": "0", "Kim Lee (2)": "0", "Kim Lee (3)": "1"}
+    for order in ("Name", "Last session", "Last change"):
+        assert numbers.items() <= sorted_by(person, order).items(), order
+    person.type("Search names, tags and notes", "kim")
+    assert sorted_by(person, "Last session") == numbers
+    assert "Fettle Kim Lee (3)" in person.text()  # at the head of the page
+    assert "Remove Kim Lee (3) and 1 ball?" in person.press("Remove").text()
+    person.state.archive_player(person.state.store.players[1].id, True)
+    assert "Kim Lee (3)" in sorted_by(person, "Name")
+
+
+def test_accents_are_found_and_sorted_without_them():
+    person = Person(replace(new_case(), player=Player(label="Zeno"))).go(PLAYERS)
+    for name in ("\u00dclo", "\u00c5sa", "Bj\u00f8rn", "Ann", "Jos\u00e9", "\u0141ucja"):
+        person.state.add_player(replace(new_case(), player=Player(label=name)))
+    names = [row[0] for row in person.rows("On this device")[1:]]
+    assert names[:7] == ["Ann", "\u00c5sa", "Bj\u00f8rn", "Jos\u00e9", "\u0141ucja", "\u00dclo", "Zeno"]
+    for typed, found in (
+        ("asa", "\u00c5sa"),
+        ("bjorn", "Bj\u00f8rn"),
+        ("JOSE\u0301", "Jos\u00e9"),
+        ("luc", "\u0141ucja"),
+    ):
+        person.type("Search names, tags and notes", typed)
+        assert list(listed(person)) == [found], typed
+
+
+def test_tags_are_tapped_to_show_only_players_who_have_them(demo):
+    assert not any("tags" in str(w.label) for w in demo.seen(pn.widgets.CheckButtonGroup))
+    demo.type("Tags, with commas between", "junior, team")
+    demo.press("New player").type("Name of this player", "Bo").type("Tags, with commas between", "junior")
+    demo.tap("junior")
+    assert set(listed(demo)) == {f"{LABEL} junior, team", "Bo junior"}
+    demo.tap("team")
+    assert set(listed(demo)) == {f"{LABEL} junior, team"}
+    demo.tap("team").type("Tags, with commas between", "")
+    assert set(listed(demo)) == {f"{LABEL} junior, team"}
+    demo.tap("junior")
+    assert len(listed(demo)) == 3
+
+
+def test_the_list_counts_the_balls_that_the_sessions_add_up_to():
+    day = Session("s", "2026-05-01")
+    shots = (Shot("7i", 130.0, session="s"), Shot("7i", 131.0, session="s", balls=10.0))
+    case = replace(new_case(), sessions=(day,), shots=shots, retest=(Shot("8i", 121.0, session="s"),))
+    case = replace(case, player=Player(label="Bo"))
+    person = Person(case).go(PLAYERS)
+    assert listed(person)["Bo"][:2] == ["12", "2"]
+    assert "Remove Bo and 12 balls?" in person.press("Remove").text()
+    person.go("Hit")
+    person.page.here.day.fold.toggle()
+    assert "Delete this session: 12 balls" in [b.label for b in person.seen(pn.widgets.Button)]
+    assert "12 balls with 2 clubs" in plain(question(person.state.store.entry, person.state.store.entry))
