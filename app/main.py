@@ -9,7 +9,7 @@ import panel as pn
 
 from app import bridge, styles
 from app.html import Safe, bullets, join, note, p, tag
-from app.phrases.say import listed
+from app.phrases.say import listed, many
 from app.players import Entry
 from app.screens.build import Build
 from app.screens.come_home import ComeHome
@@ -20,6 +20,7 @@ from app.screens.methods import Methods
 from app.screens.play import Play, card_at_hand
 from app.screens.players import Players
 from app.screens.tryout import trying_bar
+from app.sessions import clubs_hit, counts
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
@@ -92,6 +93,7 @@ class Page:
         bridge.listen("hash", self._hash)
         bridge.listen("take", self._take)
         bridge.listen("begin", self._begin)
+        bridge.listen("undo", self._undo_done)
         bridge.listen("started", self._started)
         bridge.listen("early", self._early)
         bridge.listen("go", lambda payload: self.go(str(payload.get("step") or ""), back=True))
@@ -121,8 +123,7 @@ class Page:
         self.state.show_glance()
 
     def _early(self, payload: dict[str, Any]) -> None:
-        """What was typed before the dashboard was there, or in a page that died, goes where it would have been typed, in its
-        order and once."""
+        """What was typed before the dashboard was there, or in a page that died, goes where it would have been, once."""
         page, entries = str(payload.get("id") or ""), payload.get("entries") or ()
         measure, hit = self.screens[0], self.screens[1]
         assert isinstance(measure, Measure) and isinstance(hit, Hit)
@@ -188,6 +189,11 @@ class Page:
         self.undone = (self.state.store, what)
         self.refresh()
 
+    def _undo_done(self, payload: dict[str, Any]) -> None:
+        """Undo what was told over the page, unless something else was done since."""
+        if self.state.done_stands:
+            self._undo()
+
     def refresh(self) -> None:
         """Bring what is visible up to date."""
         state = self.state
@@ -199,7 +205,7 @@ class Page:
             self.name,
             join(
                 tag("h1", "Fettle"),
-                p(state.store.entry.name, cls="who"),
+                p(state.label(state.store.entry), cls="who"),
                 p(f"Undone: {undone}", cls="who") if undone else "",
             ),
         )
@@ -247,13 +253,10 @@ def question(linked: Entry, mine: Entry) -> Safe:
 
 
 def _in_short(entry: Entry) -> str:
-    balls, clubs = len(entry.case.shots), len({s.club for s in entry.case.shots})
+    balls, clubs = sum(counts(entry.case).values()), len(clubs_hit(entry.case))
     if not balls:
         return f"\u201c{entry.name}\u201d (no balls yet)"
-    return (
-        f"\u201c{entry.name}\u201d ({balls} ball{'s' if balls > 1 else ''} "
-        f"with {clubs} club{'s' if clubs > 1 else ''})"
-    )
+    return f"\u201c{entry.name}\u201d ({many(balls, 'ball')} with {many(clubs, 'club')})"
 
 
 STEPS = (Measure, Hit, LayOut, Build, Play)

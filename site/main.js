@@ -132,7 +132,7 @@ const HEARD = {
       glances.push([payload.text, payload.glance]);
       storage.save(payload.text);
     } else if (kind === "glance") keepGlance(payload);
-    else if (kind === "player") journal.player = payload.id;
+    else if (kind === "opened") journal.player = payload.id;
     else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
@@ -141,7 +141,7 @@ const HEARD = {
       entered(payload.step, payload.back);
     }
     else {
-      heed(kind, payload);
+      heed(kind, payload, (answer, told) => dashboard.say(answer, told));
       if (kind === "link") glanced(); // with the address as it is now
     }
   },
@@ -156,7 +156,8 @@ function begun(timing) {
   performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
   live();
   followPresses(turn);
-  followHistory(show, !early && ours && location.hash === given ? lastStep() : null);
+  const shown = early?.glance || early?.touched; // the first screens have seen to the step
+  followHistory(show, !shown && ours && location.hash === given ? lastStep() : null);
   if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
   if (!early) journal.takeUp({}).then((messages) => messages.forEach((one) => dashboard.say("early", one)));
@@ -258,6 +259,12 @@ addEventListener("pagehide", () => {
   if (start.state === "ready") flush();
 });
 addEventListener("hashchange", openHash);
+addEventListener("click", (event) => {
+  const { player } = event.composedPath()[0]?.dataset ?? {}; // a name in the list of players opens its player
+  if (!player || start.state !== "ready") return;
+  typed.commit();
+  dashboard.say("player", { player });
+});
 
 setInterval(() => {
   // a worker that the system has ended says nothing any more

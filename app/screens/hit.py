@@ -11,6 +11,7 @@ from app import bridge, edits, sessions
 from app.glance import club_chips, club_named, first_club
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
+from app.phrases.copies import added_elsewhere as added
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import NO_BALLS, day_line, days_of, launch_line, no_balls, tally
@@ -351,6 +352,7 @@ class Hit(Screen):
         out = {}
         for label, quantity, name in MEASURED:
             rule = SHOT[name]
+            assert isinstance(rule, Number)
             text = next((t for title, t in fields.items() if title.startswith(label)), "")
             try:
                 value = parse(text, quantity, self.state.units, low=rule.low, high=rule.high)
@@ -559,6 +561,7 @@ class Hit(Screen):
         parts = ["Swing"] * any(s.swing_size for _, s in mine)
         when = {key: name.rpartition(":")[0] for name, key in self.day.names().items()}
         day = ["Session"] * (len({s.session for s in shots}) > 1)
+        theirs = ["Added"] * any(added(s, self.state.store.entry) for _, s in mine)
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
@@ -569,9 +572,9 @@ class Hit(Screen):
             cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
             swing = [sizes.get(shot.swing_size or "", "full")] * len(parts)
             hit_on = [when[sessions.key_of(shot)]] * len(day)
-            rows.append(
-                [number, tag("span", carry, cls="left") if why else carry, *swing, grip, *cells, *hit_on, why]
-            )
+            told = [added(shot, self.state.store.entry)] * len(theirs)
+            shown = tag("span", carry, cls="left") if why else carry
+            rows.append([number, shown, *swing, grip, *cells, *hit_on, *told, why])
             options[f"{number}: {carry}"] = index
         put(
             self.balls,
@@ -583,11 +586,12 @@ class Hit(Screen):
                     "Grip",
                     *(label for label, _ in more.values()),
                     *day,
+                    *theirs,
                     "Excluded because",
                 ],
                 rows,
                 caption=f"{self.club.name}, as hit",
-                words=[3 + len(parts) + len(more) + n for n in range(len(day) + 1)],
+                words=[3 + len(parts) + len(more) + n for n in range(len(day) + len(theirs) + 1)],
             )
             if rows
             else p("None yet."),

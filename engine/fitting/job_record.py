@@ -91,7 +91,7 @@ def _hit(case: Case, session: Session | None, shots: Sequence[Shot], names: dict
     return Noted(
         what,
         date,
-        session and session.id,
+        session.id if session else None,
         clubs,
         balls,
         *told,

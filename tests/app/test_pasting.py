@@ -531,7 +531,7 @@ def test_swings_of_unknown_names_wait_for_an_answer():
 
 def test_the_day_within_a_line_is_shown_and_is_the_day_of_its_balls():
     person = Person().go("Hit").open("Paste, or open a CSV file")
-    person.type("Paste", "7i 152 155 153 (14 Apr 2026)\n9i 120\n2026-05-03 8i 140").press(
+    person.type("Balls as text", "7i 152 155 153 (14 Apr 2026)\n9i 120\n2026-05-03 8i 140").press(
         "Show how it is read"
     )
     person.open("How every line was read")
