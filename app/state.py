@@ -61,6 +61,7 @@ MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
+AT_ONCE = 1_000_000  # characters of a store that is saved with every ball; a longer one takes a tenth of a second to write
 MERGED = "copy added"
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
@@ -86,6 +87,7 @@ class State:
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
+        self._saved_size = 0  # characters of the last save
         self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
         self._labelled: tuple[Any, dict[str, str]] = None, {}
@@ -889,7 +891,9 @@ class State:
             self._saver = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(self._text(), self._glance())
+            text = self._text()
+            self._saved_size = len(text)
+            bridge.save(text, self._glance())
             self._kept = self.store
 
     # inner
@@ -920,8 +924,8 @@ class State:
         if self._gathering:
             self._gathered = True
             return
-        if self.store.early is not self._kept.early and _loop() is not None:
-            self._save()  # the page keeps what it was typed until it hears that this is stored
+        if self.store.early is not self._kept.early and self._saved_size <= AT_ONCE and _loop() is not None:
+            self._save()  # the page keeps what was typed there until it hears that this is stored
         try:
             self._tell()
         finally:
