@@ -859,7 +859,7 @@ class State:
         return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
 
     def flush(self) -> None:
-        """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
+        """Save now and bring the address up to date: with a link only if it holds all of him, and no notes or tags."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
@@ -869,7 +869,7 @@ class State:
             self._kept = self.store
         if self.store is self._refused:
             return
-        open_ = not is_untouched(self.case) and link.without_notes(self.case) == self.case
+        open_ = not is_untouched(self.case) and link.without_tags(link.without_notes(self.case)) == self.case
         exact = (
             link.exact(self.case, self.units) if open_ else ""
         )  # people hand on what stands in the address

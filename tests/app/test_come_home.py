@@ -50,6 +50,11 @@ class Device:
         self.leave()
         return self.person.said("download")[-1]["text"]
 
+    def backup(self):
+        self.person.go(PLAYERS).press("Save all players as a file")
+        self.leave()
+        return self.person.said("download")[-1]["text"]
+
 
 def anna(*carries):
     case = edits.player("label")(new_case(), "Anna")
@@ -378,7 +383,7 @@ def test_a_long_note_is_not_shown_whole_but_taken_whole(sent):
     coach, student = sent
     note = "Keeps the elbow in. " * 40
     student.person.state.change(lambda c: edits.player("note")(c, note), "note")
-    student.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    student.person.go(PLAYERS).choose("Include my notes", "Yes")
     person = coach.visit(student.send())
     person.press("Look first")
     shown = person.chosen("Player, note")
@@ -546,15 +551,18 @@ def test_notes_stay_out_of_links_until_they_are_asked_for_and_files_hold_them():
     assert "Notes on the player" in coach.person.text()
     hash_ = coach.send()
     assert not any(note in str(link.read(hash_).case) for note in NOTES)
-    assert "The link leaves out the notes." in coach.person.text()
-    assert all(note in coach.file() for note in NOTES)
+    assert "The link leaves out your notes." in coach.person.text()
+    assert not any(note in coach.file() for note in NOTES)
+    assert "The file leaves out your notes." in coach.person.text()
+    assert all(note in coach.backup() for note in NOTES)
     addresses = [s["hash"] for s in coach.person.said("link")]
     assert addresses and not any(note in str(link.read(a).case) for a in addresses for note in NOTES)
-    coach.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    coach.person.go(PLAYERS).choose("Include my notes", "Yes")
     assert all(note in str(link.read(coach.send()).case) for note in NOTES)
+    assert all(note in coach.file() for note in NOTES)
     assert "leaves out" not in coach.person.text()
     coach.person.state.add_player(edits.player("note")(new_case(), "of another"))
-    assert coach.person.chosen("Include the notes in the link") == "No"
+    assert coach.person.chosen("Include my notes") == "No"
 
 
 def test_a_link_without_notes_takes_none_out_when_it_comes_home_or_is_opened_again():
@@ -574,10 +582,48 @@ def test_a_link_without_notes_takes_none_out_when_it_comes_home_or_is_opened_aga
 
 def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one():
     coach, pupil = Device(noted_anna()), Device()
-    coach.visit().go(PLAYERS).choose("Include the notes in the link", "Yes")
+    coach.visit().go(PLAYERS).choose("Include my notes", "Yes")
     pupil.visit(coach.send())
     pupil.person.state.change(lambda case: edits.player("note")(case, "knows better"), "note")
-    pupil.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
     back = pupil.send()
     home = coach.visit(back)
     assert home.case.player.note == NOTES[0] and "1 entry that differs" in home.text()
+
+
+TAG = "slow payer"
+
+
+def tagged_anna():
+    return edits.player("tags")(anna(139, 141), (TAG, "junior"))
+
+
+def test_tags_are_the_coachs_own_and_travel_in_no_link_and_in_no_file_unasked():
+    coach = Device(tagged_anna())
+    coach.visit().go(PLAYERS)
+    assert "never in a link" in coach.person.text()
+    for asked in ("No", "Yes"):
+        coach.person.go(PLAYERS).choose("Include my notes", asked)
+        assert link.read(coach.send()).case.player.tags == () and TAG not in coach.person.state.address
+        assert "The link leaves out your tags." in coach.person.text()
+        assert (TAG in coach.file()) == (asked == "Yes")
+        assert ("The file leaves out your tags." in coach.person.text()) == (asked == "No")
+        assert TAG in coach.backup()
+    assert not any(TAG in str(link.read(s["hash"]).case) for s in coach.person.said("link"))
+    coach.person.go(PLAYERS).open("QR code of the link")
+    assert "The link leaves out your tags." in coach.person.text()
+    with_notes = edits.player("note")(coach.person.case, "x")
+    assert link.read(link.make(with_notes).hash).case.player.tags == ()
+
+
+def test_a_link_without_tags_takes_none_out_when_it_comes_home():
+    coach, pupil = Device(tagged_anna()), Device()
+    coach.visit()
+    first = coach.send()
+    pupil.visit(first)
+    pupil.add(140)
+    home = coach.visit(pupil.send())
+    assert COMES in home.text() and "1 new ball" in home.text() and "that differ" not in home.text()
+    home.press("Add to mine")
+    assert home.case.player.tags == (TAG, "junior") and carries(home) == [139, 140, 141]
+    assert coach.visit(first).case.player.tags == (TAG, "junior") and COMES not in coach.person.text()
