@@ -47,7 +47,7 @@ MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 MOST_CHIPS = 12  # tags to tap
 STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
-COPY = "a copy that came home"
+COPY = "a copy that has come back"
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
@@ -102,7 +102,7 @@ class Players(Screen):
         )
         self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
-        self.said = html()
+        self.said, self.said_of = html(), state.store.open
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
         self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
@@ -329,8 +329,9 @@ class Players(Screen):
     def _import(self, event: Any) -> None:
         if event.new:
             text = bytes(event.new).decode("utf-8-sig", errors="replace")
-            put(self.said, note(p(self.state.take_file(text))))
+            said = self.state.take_file(text)
             self.refresh()
+            put(self.said, note(p(said)))
 
     def _qr(self) -> Any:
         return self.qr_pane
@@ -348,6 +349,9 @@ class Players(Screen):
 
     def refresh(self) -> None:
         state = self.state
+        if self.said_of != state.store.open:  # what is said is of the one who was open
+            self.said_of = state.store.open
+            put(self.said, "")
         self.search.refresh()
         for field in (self.name, self.tags, self.note):
             field.refresh()
