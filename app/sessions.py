@@ -118,7 +118,7 @@ def add(
     days : of each ball such as ``2031-05-03``, "" if not known, or whatever a file calls a session; none are known if empty
     undated : the session for those without a day, its id, `UNDATED` or `APART`; today's if empty
     mark : see `begun`
-    layout : of the set that was hit, where a session of its own is for it
+    layout : of the set that was hit; a session that is opened for the balls is told so
     to : the list for the balls
     """
     out, known = [], {}
@@ -139,7 +139,7 @@ def _of_day(case: Case, day: str, undated: str, mark: str, layout: str | None) -
     if day and not is_day(day):  # "Session 2": by its name, which is its note
         return begun(case, None, mark=mark, note=day[:60], layout=layout)
     day = day or iso_today()
-    same = [one for one in case.sessions if one.date == day and (layout is None or one.layout == layout)]
+    same = [one for one in case.sessions if one.date == day]
     return same[-1] if same else begun(case, day, layout=layout)
 
 

@@ -10,7 +10,7 @@ from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
-from app.phrases.record import WHAT, about, names_of
+from app.phrases.record import WHAT, about, former, names_of
 from app.phrases.record import told as told_of
 from app.phrases.say import capital
 from app.plots.frame import Picture
@@ -23,7 +23,9 @@ from engine.fitting.job_record import Noted
 from engine.statistics import Interval
 from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
 
-BETWEEN = ("ordered", "built", "note")  # lines of the job record that are marked between sessions
+HITS = ("hit", "hit_again")
+SINCE = ("built", "lesson")  # lines of the job record with which "now" may begin
+BETWEEN = ("ordered", "built", "note", "lesson")  # lines of the job record that are marked between sessions
 MOST_ROWS = 20
 SHOWN = {
     "Carry": "carry",
@@ -98,14 +100,29 @@ class OverTime:
         options = {usual: ""}
         for number, one in enumerate(found.days[1:], 1):
             options[f"session {number + 1}, {words.title(one)}"] = str(number)
+        self.found = found
+        cuts = {value: int(value) for value in options.values() if value} | self._since_lines(options)
         if self.since not in options.values():
             self.since = ""
         if self.since:
-            cut = int(self.since)
+            cut = cuts[self.since]
             found = then_and_now(state.fitting.case, before=ids[:cut], after=ids[cut:]) or found
         self.found, self.ids = found, ids
         self.pick_since.refresh(options)
         self._draw()
+
+    def _since_lines(self, options: dict[str, str]) -> dict[str, int]:
+        """The builds and lessons with sessions before and after them, put among the options; how many come before each."""
+        cuts, before = {}, 0
+        for noted, at in self._in_time():
+            before += at is not None
+            if noted is None or noted.what not in SINCE or not 0 < before < len(self.found.days):
+                continue
+            name = f"{WHAT[noted.what].lower()}, {day(noted.date)}"
+            name += f" ({noted.note[:30]})" if noted.note else ""
+            options[f"{name} [{noted.id}]" if name in options else name] = f"line {noted.id}"
+            cuts[f"line {noted.id}"] = before
+        return cuts
 
     # drawing
 
@@ -182,12 +199,13 @@ class OverTime:
         return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
 
     def _in_time(self) -> list[Line]:
-        """Days by their number, and lines of the job record before the first day that is not older."""
-        days = self.found.days
-        noted = [one for one in told_of(self.state.case) if one.what in BETWEEN and one.date]
+        """Days by their number, and between them lines of the job record, in its order."""
+        days, told = self.found.days, told_of(self.state.case)
+        places = {one.id: n for n, one in enumerate(told) if one.what in HITS and one.date}
+        noted = [one for one in told if one.what in BETWEEN and one.date]
         out: list[Line] = []
         for number, one in enumerate(days):
-            while noted and one.date and (noted[0].date or "") <= one.date:
+            while noted and one.session in places and told.index(noted[0]) < places[one.session]:
                 out.append((noted.pop(0), None))
             if one.date is None and one.retest:
                 out += [(x, None) for x in noted]
@@ -199,12 +217,13 @@ class OverTime:
         self, lines: Sequence[Line], values: Sequence[Interval | None], title: str, shown: ShownUnit
     ) -> Safe:
         sessions = {one.id: one for one in self.state.case.sessions}
+        before = former(self.state.case)
         system, later = self.state.units, {*self.found.after}
         rows = []
         for noted, at in lines:
             if at is None:
                 assert noted is not None
-                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system))))
+                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system, before))))
                 rows.append([day(noted.date), "", "", "", said])
                 continue
             one = self.found.days[at]

@@ -120,7 +120,8 @@ class ThenAndNow:
 
 def days_hit(case: Case) -> int:
     """How many sessions balls in use belong to, those of the re-test among them; nothing is worked out for it."""
-    return len({*sessions_hit(case.full_shots), *(s.session or RETEST for s in case.retest if s.use)})
+    here = [s if s.layout is None else replace(s, session=s.session or RETEST) for s in case.full_shots]
+    return len({*sessions_hit(here), *(s.session or RETEST for s in case.retest if s.use)})
 
 
 def then_and_now(
@@ -146,9 +147,10 @@ def then_and_now(
     seen = see(whole, apart=True)
     if not any(cell.quantity == "carry" for cell in seen.cells):
         return None
-    order = _in_order(case, seen)
+    new = _new(case, seen, retested)
+    order = _in_order(case, seen, new)
     if before is None or after is None:
-        before, after = _sides(case, seen, order, retested)
+        before, after = _sides(order, new)
     if set(before) & set(after):
         raise ValueError("`before` and `after` must not share a session")
     there = hit_in(whole)
@@ -168,7 +170,8 @@ def then_and_now(
 
 
 def _whole(case: Case) -> tuple[Case, frozenset[str | None]]:
-    """The case with the balls of the re-test among the others, as those of clubs of their own, and their sessions."""
+    """The case with the balls of the re-test among the others, those of a set that is not in the bag as of clubs of their
+    own, and their sessions."""
     bag = {club.id: club for club in case.bag}
     new: dict[str, Club] = {}
     again = []
@@ -176,8 +179,11 @@ def _whole(case: Case) -> tuple[Case, frozenset[str | None]]:
         made = f"{shot.club}{AGAIN}{shot.layout or ''}"
         new[made] = replace(bag[shot.club], id=made, became=bag[shot.club].became or shot.club)
         again.append(replace(shot, club=made, session=shot.session or RETEST))
-    whole = replace(case, bag=(*case.bag, *new.values()), shots=(*case.full_shots, *again))
-    return whole, frozenset(shot.session for shot in again)
+    shots = [s if s.layout is None else replace(s, session=s.session or RETEST) for s in case.full_shots]
+    whole = replace(case, bag=(*case.bag, *new.values()), shots=(*shots, *again))
+    return whole, frozenset(
+        shot.session for shot in (*again, *shots) if shot.layout is not None or shot in again
+    )
 
 
 def _called(club_id: str) -> str:
@@ -185,24 +191,29 @@ def _called(club_id: str) -> str:
     return club_id.partition(AGAIN)[0]
 
 
-def _in_order(case: Case, seen: Seen) -> list[str | None]:
-    """Sessions with balls, oldest first; those without a date before the others, the re-test's last."""
-    dates = {one.id: one.date or "" for one in case.sessions}
-    places = {one.id: n for n, one in enumerate(case.sessions)}
-    hit = dict.fromkeys(cell.session for cell in seen.cells)
-    return sorted(hit, key=lambda s: (s == RETEST, dates.get(s or "", ""), places.get(s or "", -1)))
-
-
-def _sides(
-    case: Case, seen: Seen, order: Sequence[str | None], retested: Collection[str | None]
-) -> tuple[list[str | None], list[str | None]]:
-    """The sessions before and after a build, else those before the newest, and the newest."""
+def _new(case: Case, seen: Seen, retested: Collection[str | None]) -> set[str | None]:
+    """The sessions after a build: with balls of a re-test, or of clubs that were built into what they are now."""
     made = {club.became for club in case.bag if club.became is not None}
-    new = {
+    return {
         cell.session
         for cell in seen.cells
         if cell.session in retested or seen.observations[cell.row].club.id in made
     }
+
+
+def _in_order(case: Case, seen: Seen, new: Collection[str | None]) -> list[str | None]:
+    """Sessions with balls, oldest first, of one day those before a build first, as in the job record; those without a date
+    before the others, the re-test's last."""
+    dates = {one.id: one.date or "" for one in case.sessions}
+    places = {one.id: n for n, one in enumerate(case.sessions)}
+    hit = dict.fromkeys(cell.session for cell in seen.cells)
+    return sorted(hit, key=lambda s: (s == RETEST, dates.get(s or "", ""), s in new, places.get(s or "", -1)))
+
+
+def _sides(
+    order: Sequence[str | None], new: Collection[str | None]
+) -> tuple[list[str | None], list[str | None]]:
+    """The sessions before and after a build, else those before the newest, and the newest."""
     after = [s for s in order if s in new] if new and len(new) < len(order) else list(order[-1:])
     return [s for s in order if s not in after], after
 
