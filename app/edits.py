@@ -127,12 +127,9 @@ def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **wh
     return sessions.add(case, balls, days, layout=case.wants.layout, to=to, **where)
 
 
-def drop_retest(case: Case, balls: Collection[tuple[str, int]]) -> Case:
-    """The case without some balls of the re-test, each by its list and its place there."""
-    after = case
-    for of in sessions.LISTS:
-        after = after.without_shots({n for name, n in balls if name == of}, of=of)
-    return sessions.pruned(case, after)
+def drop_retest(case: Case, numbers: Collection[int], *, of: str = "retest") -> Case:
+    """Without balls of the re-test, by their numbers in one list of the case."""
+    return sessions.pruned(case, case.without_shots(set(numbers), of=of))
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:

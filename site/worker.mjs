@@ -230,7 +230,6 @@ async function receive(message) {
     post({ type: "ready", timing });
     for (const name of Object.keys(archives)) delete archives[name];
     inHand.clear();
-    forgetDecoders();
     setTimeout(later, WARM_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
@@ -283,11 +282,12 @@ async function rest() {
     python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks(`runtime/stdlib-rest.zip.zst${of}`))).all(), { canOwn: true });
     unpack(await opened(fetchChunks(`runtime/rest.tar.zst${of}`)), PACKAGES);
     python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
-    forgetDecoders();
     post({ type: "complete" });
   } catch (error) {
     setTimeout(rest, 30_000); // a weak signal: try again later, most things work without
     console.info("rest:", lastLine(error));
+  } finally {
+    forgetDecoders();
   }
 }
 

@@ -221,11 +221,16 @@ def lofts_line(case: Case, system: str) -> str:
     return f"Lofts bent towards {towards}, as far as the heads allow."
 
 
+def wind_words(air: Conditions, system: str) -> str:
+    """``a headwind of 3 m/s from the right``."""
+    return _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+
+
 def wind_line(air: Conditions, system: str) -> str:
     """The wind of a shot, in a sentence."""
     if not air.wind_mps > 0:
         return "No wind."
-    words = _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+    words = wind_words(air, system)
     return words[0].upper() + words[1:] + "."
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app import sessions
 from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
@@ -131,7 +132,7 @@ class OverTime:
         days = self.found.days
         out: dict[str, dict[str, list[Interval | None]]] = {}
         for number, one in enumerate(days):
-            for what, of, value in _of_day(one, names):
+            for what, of, value, _ in _of_day(one, names):
                 row = out.setdefault(what, {}).setdefault(of, [None] * len(days))
                 row[number] = value
         return {what: out[what] for what in SHOWN.values() if what in out}
@@ -213,10 +214,17 @@ class OverTime:
             out.append((None, number))
         return out + [(x, None) for x in noted]
 
+    def _air(self, one: Day) -> str:
+        """How far the carry of the club shown was brought to standard air."""
+        names, session = names_of(self.state.case), one.session or sessions.UNDATED
+        full = (c for c in one.carries if c.grip_down_m < FULL and names.get(c.club, c.club) == self.of)
+        by = next((c.by_air for c in full), 0.0)
+        return words.by_air(by, sessions.air(self.state.case, session), self.state.units)
+
     def _table(
         self, lines: Sequence[Line], values: Sequence[Interval | None], title: str, shown: ShownUnit
     ) -> Safe:
-        sessions = {one.id: one for one in self.state.case.sessions}
+        known = {one.id: one for one in self.state.case.sessions}
         before = former(self.state.case)
         system, later = self.state.units, {*self.found.after}
         rows = []
@@ -227,10 +235,15 @@ class OverTime:
                 rows.append([day(noted.date), "", "", "", said])
                 continue
             one = self.found.days[at]
-            session = sessions.get(one.session or "")
-            note = ". ".join(filter(None, (session.place, session.note))) if session else ""
+            session = known.get(one.session or "")
+            said = [session.place, session.note] if session else []
+            if self.what == "carry":
+                said.insert(0, self._air(one))
             side = "now" if self.ids[at] in later else "before"
-            rows.append([words.title(one), side, str(one.balls), _with_ends(values[at], shown), note])
+            balls = {(what, of): n for what, of, _, n in _of_day(one, names_of(self.state.case))}
+            count = str(balls.get((self.what, self.of), 0))
+            note = ". ".join(filter(None, said))
+            rows.append([words.title(one), side, count, _with_ends(values[at], shown), note])
         return table(
             ["Session", "Side", "Balls", f"{capital(title)} ({shown.name})", "Note"],
             rows,
@@ -240,17 +253,19 @@ class OverTime:
         )
 
 
-def _of_day(one: Day, names: dict[str, str]) -> Iterator[tuple[str, str, Interval]]:
-    for carry in one.carries:
-        if carry.grip_down_m < FULL:
-            yield "carry", names.get(carry.club, carry.club), carry.carry_m
+def _of_day(one: Day, names: dict[str, str]) -> Iterator[tuple[str, str, Interval, int]]:
+    """What a day showed, of which club or pair, and of how many balls."""
+    full = [carry for carry in one.carries if carry.grip_down_m < FULL]
+    balls = {carry.club: carry.balls for carry in full}
+    for carry in full:
+        yield "carry", names.get(carry.club, carry.club), carry.carry_m, carry.balls
     for speed in one.speeds:
-        yield speed.quantity, names.get(speed.club, speed.club), speed.speed_mps
+        yield speed.quantity, names.get(speed.club, speed.club), speed.speed_mps, speed.balls
     for gap in one.gaps:
         pair = f"{names.get(gap.longer, gap.longer)} to {names.get(gap.shorter, gap.shorter)}"
-        yield "gap", pair, gap.gap_m
+        yield "gap", pair, gap.gap_m, balls[gap.longer] + balls[gap.shorter]
     if one.spread is not None:
-        yield "spread", "", one.spread
+        yield "spread", "", one.spread, one.balls
 
 
 def _with_ends(value: Interval | None, shown: ShownUnit, *, sign: bool = False) -> str:
@@ -267,7 +282,7 @@ def _unit(quantity: str, system: str) -> ShownUnit:
 
 
 def changes_table(changes: Sequence[Change], names: dict[str, str], system: str) -> Safe:
-    """Every change with its 90 % range, and whether it is beyond chance."""
+    """Every change with its range, and whether it is beyond chance; then what the ranges are."""
     if not changes:
         return p(words.ONE_SIDE)
     rows = []
@@ -276,10 +291,11 @@ def changes_table(changes: Sequence[Change], names: dict[str, str], system: str)
         was, now = ("" if x is None else shown.text(x, unit=True) for x in (one.before, one.after))
         change = _with_ends(one.by, shown, sign=True)
         rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
-    return table(
+    shown = table(
         ["Of", "Before", "Now", "Change", "Beyond chance"],
         rows,
         caption="From before to now",
         words=[4],
         cards=True,
     )
+    return join(shown, p(words.ranges(changes), cls="small"))

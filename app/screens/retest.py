@@ -63,17 +63,17 @@ class Retest:
             self.drop.view,
         )
 
-    def _shown(self) -> tuple[tuple[str, int], ...]:
-        """The shots that are shown, by their list and their place there."""
-        return self.state.fitting.hit_again if self.state.result is not None else ()
+    def _shown(self) -> tuple[int, ...]:
+        """The numbers of the shots that are shown."""
+        return self.state.fitting.hit_again[1] if self.state.result is not None else ()
 
     def _to_drop(self) -> str:
         return f"Delete {many(len(self._shown()), 'shot')} after the build?"
 
     def _drop(self) -> None:
-        shown = self._shown()
+        of, shown = self.state.fitting.hit_again
         what = f"{many(len(shown), 'shot')} after the build deleted"
-        if self.state.change(lambda case: edits.drop_retest(case, shown), what):
+        if self.state.change(lambda case: edits.drop_retest(case, shown, of=of), what):
             self.state.tell_done(f"{many(len(shown), 'shot')} after the build deleted.")
 
     def refresh(self) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from ..bag.driver import DriverAdvice, driver_advice
@@ -252,22 +252,24 @@ class Fitting(Solved):
         return job_record(self.case)
 
     @cached_property
-    def hit_again(self) -> tuple[tuple[str, int], ...]:
-        """The balls of the re-test by their list and their place there: those with the clubs in the bag while these are the
-        set to build, else those with the set to build, which is not in the bag."""
-        marked = [("shots", n) for n, s in enumerate(self.case.shots) if s.layout and s.swing_size is None]
-        if marked and self.layout.id == BUILT:
-            return tuple(marked)
+    def hit_again(self) -> tuple[Literal["shots", "retest"], tuple[int, ...]]:
+        """The list of the case with the balls of the re-test, and their numbers there: those of the clubs in the bag while
+        these are the set to build, else those of the set to build."""
+        if self.layout.id == BUILT:
+            shots = enumerate(self.case.shots)
+            if counted := tuple(n for n, s in shots if s.layout is not None and s.swing_size is None):
+                return "shots", counted
         here = (None, self.layout.id, self.case.wants.layout)
-        return tuple(("retest", n) for n, shot in enumerate(self.case.retest) if shot.layout in here)
+        return "retest", tuple(n for n, shot in enumerate(self.case.retest) if shot.layout in here)
 
     @cached_property
     def retest(self) -> Retest:
         """Balls of the re-test against what was predicted of their clubs without them, in the conditions in which they were
         hit."""
-        shots = [getattr(self.case, of)[n] for of, n in self.hit_again]
+        of, numbers = self.hit_again
+        shots = [getattr(self.case, of)[n] for n in numbers]
         clubs, swing, there = self.clubs, self.swing, self.hit_in
-        if any(of == "shots" for of, _ in self.hit_again):
+        if of == "shots":
             clubs, swing = self.present, self.swing.before_retest
             there = hit_in(swing.case)
         home = hit_in(self.case, shots)

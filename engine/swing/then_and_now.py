@@ -1,8 +1,9 @@
 """A player over time: what each session showed, and what changed from some sessions to others beyond chance.
 
 One day differs from another whatever a player does, so that two sessions are held against that: a change is the effect of
-the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its 90 %
-interval leaves zero out; of several clubs, with the limit raised so that all together give one false alarm in ten (Sidak).
+the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its
+interval leaves zero out. Intervals of the clubs are as wide as it takes for all of them together to hold with 90 %, so that
+all together give one false alarm in ten (Sidak), and so are those of the gaps.
 """
 
 from __future__ import annotations
@@ -35,12 +36,16 @@ SPEEDS = ("club_speed", "ball_speed")
 
 @dataclass(frozen=True, slots=True)
 class DayCarry:
-    """Carry [m] of a club on one day, in the conditions of `ThenAndNow.hit_in`, with what its balls leave open of it."""
+    """Carry [m] of a club on one day, in the conditions of `ThenAndNow.hit_in`, with what its balls leave open of it.
+
+    by_air : share of the carry as hit that was added to bring it to those conditions
+    """
 
     club: str
     grip_down_m: float
     balls: int
     carry_m: Interval
+    by_air: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +92,8 @@ class Change:
     """From the earlier sessions to the later ones. Carries and gaps in [m], speeds in [m/s], pace and spread as shares.
 
     what : "pace" (all clubs that stayed as they were), "club_speed", "ball_speed", "spread", "carry" of a club or "gap" of
-    two; by : the change with its 90 % interval, days and balls in it; chance : that it is an increase; beyond_chance :
-    whether more than days and balls give
+    two; by : the change with its interval, days and balls in it, of 90 % for all of one kind together; chance : that it is
+    an increase; beyond_chance : whether more than days and balls give, so that the interval leaves zero out
     """
 
     what: str
@@ -229,7 +234,9 @@ def _day(case: Case, seen: Seen, session: str | None, retested: Collection[str |
             continue
         if cell.quantity == "carry":
             ends = (math.exp(cell.value + k * cell.error) for k in (0.0, -NINETY, NINETY))
-            carried = DayCarry(_called(told.club.id), told.grip_down, counted.counted, Interval(*ends))
+            carried = DayCarry(
+                _called(told.club.id), told.grip_down, counted.counted, Interval(*ends), math.expm1(cell.off)
+            )
             clubs.append((told.club, carried, cell.error))
             balls += counted.counted
         elif cell.quantity in SPEEDS:
@@ -262,8 +269,8 @@ def _day(case: Case, seen: Seen, session: str | None, retested: Collection[str |
     )
 
 
-def _about(mean: float, sd: float) -> Interval:
-    return Interval(mean, mean - NINETY * sd, mean + NINETY * sd)
+def _about(mean: float, sd: float, times: float = NINETY) -> Interval:
+    return Interval(mean, mean - times * sd, mean + times * sd)
 
 
 def _spread(seen: Seen, sessions: Collection[str | None]) -> tuple[float, float]:
@@ -382,7 +389,7 @@ def _overall(quantity: str, by: float, sd: float, levels: Sequence[float]) -> Ch
 
 def _of_carry(club: Club, level: float, by: float, sd: float, limit: float) -> Change:
     chance, beyond, way, sure = _judged(by, sd, limit)
-    change = Interval(*(level * math.expm1(by + k * sd) for k in (0.0, -NINETY, NINETY)))
+    change = Interval(*(level * math.expm1(by + k * sd) for k in (0.0, -limit, limit)))
     now = level * math.exp(by)
     told = state(
         "change.carry", clubs=[club], before=level, after=now, by=_sized(change), way=way, beyond=sure
@@ -392,7 +399,7 @@ def _of_carry(club: Club, level: float, by: float, sd: float, limit: float) -> C
 
 def _of_gap(pair: tuple[Club, Club], was: float, now: float, sd: float, limit: float) -> Change:
     chance, beyond, way, sure = _judged(now - was, sd, limit)
-    change = _about(now - was, sd)
+    change = _about(now - was, sd, limit)
     told = state(
         "change.gap",
         clubs=list(pair),

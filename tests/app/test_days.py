@@ -451,3 +451,34 @@ def test_all_places_show_one_carry_where_sessions_differ_in_weather(person):
     assert all(windy[club] > 1.03 * calm[club] for club in calm), (
         "the weather of a day moves what the card says"
     )
+
+
+# the weather of an earlier day
+
+
+def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
+    hit(person, 140)
+    person.open("Today").type("Temperature", "9").type("Altitude", "120").type("Humidity", "80")
+    person.type("Wind", "3")
+    assert line(person) == "Today, 3 May: 9 °C, up 120 m, headwind of 3.0 m/s"
+    paste(person, "Date,Club,Carry (m)\n2031-03-02,7i,131\n").press("Add these balls")
+    case = person.case
+    assert [sessions.conditions_of(case, s.id) for s in case.sessions] == [
+        Conditions(9.0, 120.0, 0.8, 3.0),
+        Conditions(),
+    ]
+    assert "No weather was noted" not in person.text()
+    person.choose("Session", "2 Mar: 1 ball")
+    said = person.text().replace("\u00a0", " ")
+    assert "No weather was noted for this session: its balls are taken as hit in standard air (20 °C" in said
+    person.type("Temperature", "12")
+    assert "No weather was noted" not in person.text()
+
+
+@pytest.mark.parametrize(
+    ("direction", "said"), [("Headwind", "headwind of 3.0 m/s"), ("Tailwind", "tailwind of 3.0 m/s")]
+)
+def test_the_line_of_the_day_says_where_the_wind_comes_from(person, direction, said):
+    hit(person, 140)
+    person.open("Today").type("Wind", "3").choose("Wind direction", direction)
+    assert line(person) == f"Today, 3 May: {said}"

@@ -1,6 +1,7 @@
 """A player over time, by hand: sessions in a picture and in words, and the job record."""
 
 import random
+import re
 from dataclasses import replace
 
 import pytest
@@ -74,7 +75,7 @@ def test_each_session_is_a_row_with_what_lies_between(person):
         "10 May 2031",
         "12 Jun 2031",
     ]
-    assert rows[0][1:3] == ["before", "18"] and rows[0][3].startswith("120 (") and rows[0][4] == "range"
+    assert rows[0][1:3] == ["before", "9"] and rows[0][3].startswith("120 (") and rows[0][4] == "range"
     assert "lessons: <b>shorter</b> backswing" in rows[2][4], "as it was written, and as text"
     assert "<b>shorter" not in person.markup()
 
@@ -301,3 +302,36 @@ def test_a_link_too_long_leaves_the_record_out_and_says_so():
     assert len(opened.case.shots) == len(case.shots)
     kept = edits.noted(demo_case(), "note", note="short")
     assert link.read(link.make(kept).hash).case.jobs == kept.jobs
+
+
+def test_the_balls_beside_a_figure_are_those_it_is_of(person):
+    person.open("Show the numbers")
+
+    def balls(caption):
+        return {row[2] for row in person.rows(caption)[1:] if row[2]}
+
+    assert balls("Carry, 7-iron by session") == {"9"}
+    person.choose("Show", "Gap")
+    assert balls("Gap, 7-iron to 9-iron by session") == {"18"}
+    person.choose("Show", "Spread")
+    assert balls("Spread of carry by session") == {"18"}
+
+
+def test_a_carry_that_was_brought_to_standard_air_says_so_and_by_how_much():
+    case = a_year()
+    windy = replace(case.sessions[1], conditions=Conditions(wind_mps=4.0))
+    person = Person(replace(case, sessions=(case.sessions[0], windy, *case.sessions[2:]))).go(PLAYERS)
+    person.open("Then and now").open("Show the numbers")
+    notes = [row[4] for row in person.rows("Carry, 7-iron by session")[1:]]
+    assert notes[0] == "range"
+    assert re.fullmatch(r"Brought to standard air: \+\d+(\.\d)?\s?%\. range", notes[1]), notes[1]
+
+
+def test_the_table_of_changes_says_what_its_ranges_are(person):
+    person.open("Every change")
+    said = person.text()
+    assert "A change is beyond chance where its range leaves zero out." in said
+    assert "for all of them to hold at once nine times in ten" in said
+    for row in person.rows("From before to now")[1:]:
+        low, high = re.search(r"\(([^ ]+) to ([^ )]+)\)", row[3]).groups()
+        assert (row[4] == "yes") == (low[0] == high[0]), row
