@@ -138,6 +138,8 @@ const HEARD = {
     else if (kind === "returned") entry.returned(payload);
     else if (kind === "step") {
       dashboard.came(payload.step);
+      journal.log.step = payload.step;
+      journal.write();
       entered(payload.step, payload.back);
     }
     else {

@@ -44,8 +44,8 @@ class Retest:
             full_only=True,
             label="Shots with the new clubs",
             told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again: "
-            "these shots belong to the clubs in the bag now. Once the set was taken in under Build, they count as balls "
-            "of these clubs, under Hit and on the card. "
+            "these shots belong to the clubs in the bag now. Once the set has been taken in under Build, they count as "
+            "balls of these clubs, under Hit and on the card. "
             "One club per line, or open a table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)

@@ -80,7 +80,7 @@ def test_a_ball_that_python_never_had_is_put_back_as_it_was_hit(someone):
     person.page.reload()
     person.ready()
     until(lambda: "Balls of the 9-iron: 2" in person.text(), "the balls", 30)
-    assert "It has been put back: 9i 120 m and 9i 121 m." in person.text()
+    assert "It has been put back: 9i 120 m and 9i 121 m." in person.text().replace("\u00a0", " ")
     assert person.page.get_by_label("Carry, 9-iron").first.input_value() == "13"  # to go on with
     assert balls(person, "9-iron") == ["120", "121"]
     assert "2.5 cm" in person.page.get_by_role("table", name="9-iron, as hit").inner_text()
