@@ -1,6 +1,5 @@
 """Runs in Pyodide, second part of a memory image: the project's code, the blank document, and one whole solve."""
 
-import gc
 import importlib
 import json
 import linecache
@@ -34,6 +33,4 @@ zipimport._zip_directory_cache.clear()
 importlib.invalidate_caches()
 sys.path_importer_cache.clear()
 linecache.clearcache()
-for _ in range(3):
-    gc.collect()
-gc.freeze()
+tidy()  # noqa: F821  (of image_base.py)
