@@ -41,9 +41,9 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
         measured |= bench_starts.far(root, args.runs)
     if args.only in (None, "memory"):
-        import bench_starts
+        import bench_memory
 
-        measured |= bench_starts.memory(root, args.runs)
+        measured |= bench_memory.memory(root, args.runs)
     if args.only in (None, "first", "starts"):
         import bench_starts
 

@@ -270,33 +270,6 @@ def stages(page: Any) -> dict[str, float]:
     }
 
 
-SETTLED = 45  # [s] after which a browser has cleared up
-
-
-def memory(root: Path, runs: int) -> dict[str, float]:
-    """Medians of what the page's process has [MB]: when it is live, at most until all is stored, and when it has settled;
-    of a blank page beside it."""
-    taken: dict[str, list[float]] = {}
-    for n in range(runs):
-        for way in ("image", "plain", "blank"):
-            step(f"run {n + 1} of {runs}: memory, {way}")
-            profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
-            try:
-                with browsed(root / "site", profile=profile) as (page, address):
-                    page.goto("about:blank" if way == "blank" else f"{address}?start={way}")
-                    if way != "blank":
-                        ready(page)
-                        taken.setdefault(f"{way}_live_mb", []).append(peak(profile))
-                        wait(page, "document.documentElement.dataset.offline == 'ready'")
-                        time.sleep(5)
-                        taken.setdefault(f"{way}_most_mb", []).append(peak(profile))
-                    time.sleep(SETTLED)
-                    taken.setdefault(f"{way}_settled_mb", []).append(peak(profile, now=True))
-            finally:
-                shutil.rmtree(profile, ignore_errors=True)
-    return {name: statistics.median(values) for name, values in taken.items()}
-
-
 NOTE_FIRST = "addEventListener('input', () => (window.first ??= performance.now()), true)"
 
 

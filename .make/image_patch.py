@@ -144,9 +144,9 @@ PATCHES = (
     ),
     Patch(
         ASM,
-        "Memory that must grow does so by 2 MB more than is asked for, not by a fifth of what there is, some 20 MB.",
+        "Memory that must grow does so by an eighth of a megabyte more than is asked for, not by a fifth of what there is.",
         "Math.min(overGrownHeapSize,requestedSize+100663296)",
-        "Math.min(overGrownHeapSize,requestedSize+2097152)",
+        "Math.min(overGrownHeapSize,requestedSize+131072)",
     ),
     Patch(
         ASM,

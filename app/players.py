@@ -7,14 +7,20 @@ import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from app.at_hand import AtHand
 from app.choices import Choices
+from app.dates import day as full_day
+from app.dates import now
+from app.phrases.say import many
+from app.sessions import counts
 from engine.documents.case import FORMAT as CASE_FORMAT
 from engine.documents.case import STORE_FORMAT, Case, Club, Layout
 from engine.documents.case import VERSION as CASE_VERSION
 from engine.documents.reading import restore
+from engine.fitting.job_record import last_hit
 from engine.sets.plan import anchor_of
 from engine.sets.usual import complete as complete
 from engine.sets.usual import estimated as estimated
@@ -25,6 +31,9 @@ MOST_LAYOUTS = 50  # of files whose columns are remembered
 MOST_TEMPLATES = 50
 MOST_COPIES = 4  # of a player, kept to compare with what comes back
 MOST_EARLY = 8  # pages
+MOST_REMOVED = 10  # players, in case one is wanted back
+KEPT_DAYS = 30  # so long
+NAMELESS = "Player without a name"
 MOST_NAME = 60  # characters
 SECOND = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d"
 
@@ -45,7 +54,15 @@ class Entry:
 
     @property
     def name(self) -> str:
-        return self.case.player.label or "Player without a name"
+        return self.case.player.label or NAMELESS
+
+
+@dataclass(frozen=True, slots=True)
+class Removed:
+    """A player who was removed, and when, as ``2031-05-03T14:22:05``."""
+
+    entry: Entry
+    on: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +90,7 @@ class Store:
     asked: tuple[
         tuple[str, str], ...
     ] = ()  # a player who came by link or file, and the one here: which to go on with, or what to do with a copy
+    removed: tuple[Removed, ...] = ()  # oldest first
     at_hand: AtHand = field(default_factory=AtHand)
     early: Mapping[str, tuple[int, str]] = field(
         default_factory=dict
@@ -81,6 +99,34 @@ class Store:
     @property
     def entry(self) -> Entry:
         return next((e for e in self.players if e.id == self.open), self.players[0])
+
+
+def told_apart(names: Mapping[str, str]) -> dict[str, str]:
+    """Names by id, numbered in this order where they are the same."""
+    out: dict[str, str] = {}
+    taken: set[str] = set()
+    for id_, name in names.items():
+        made, number = name, 1
+        while made in taken:
+            made = f"{name} ({(number := number + 1)})"
+        taken.add(made)
+        out[id_] = made
+    return out
+
+
+def labels(entries: tuple[Entry, ...]) -> dict[str, str]:
+    """What each player is called wherever he is named, by id: those of one name by the order in which they came, those
+    without any by their balls."""
+    names = {e.id: e.name for e in entries}
+    if list(names.values()).count(NAMELESS) > 1:
+        names |= {e.id: _by_balls(e) for e in entries if not e.case.player.label}
+    return told_apart(names)
+
+
+def _by_balls(entry: Entry) -> str:
+    balls = sum(counts(entry.case).values())
+    day = full_day(last_hit(entry.case))
+    return ", ".join(filter(None, (entry.name, many(balls, "ball") if balls else "", day)))
 
 
 def norm_bag(sex: str | None) -> tuple[Any, ...]:
@@ -159,6 +205,7 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
         templates=templates_of(doc),
+        removed=_removed(doc.get("removed")),
         asked=tuple(
             (pair[0], pair[1])
             for pair in asked
@@ -178,6 +225,27 @@ def _columns(doc: object) -> dict[str, dict[str, Any]]:
         for key, value in items[-MOST_LAYOUTS:]
         if re.fullmatch(r"[0-9a-f]{16}", key) and isinstance(value, dict)
     }
+
+
+def _removed(items: object) -> tuple[Removed, ...]:
+    found: list[Removed] = []
+    for item in items[-MOST_REMOVED:] if isinstance(items, list) else ():
+        on = item.get("removed") if isinstance(item, dict) else None
+        if isinstance(on, str):
+            found += [Removed(entry, on) for entry in entries_of({"players": [item]}, [])]
+    return lasting(tuple(found))
+
+
+def lasting(removed: tuple[Removed, ...]) -> tuple[Removed, ...]:
+    """Those of the removed players who are still kept."""
+    return tuple(one for one in removed if _lasts(one.on))[-MOST_REMOVED:]
+
+
+def _lasts(on: str) -> bool:
+    try:
+        return abs(datetime.fromisoformat(now()) - datetime.fromisoformat(on)) <= timedelta(days=KEPT_DAYS)
+    except (ValueError, TypeError):
+        return False
 
 
 def _early(doc: object) -> dict[str, tuple[int, str]]:

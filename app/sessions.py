@@ -95,6 +95,11 @@ def counts(case: Case) -> dict[str, int]:
     return {key: had[key] for key in sorted(had, key=lambda key: places.get(key, ("", -1)), reverse=True)}
 
 
+def clubs_hit(case: Case) -> frozenset[str]:
+    """The clubs that `counts` has balls of."""
+    return frozenset(shot.club for name in LISTS for shot in getattr(case, name))
+
+
 # balls
 
 

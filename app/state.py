@@ -31,6 +31,7 @@ from app.players import (
     MOST_TEMPLATES,
     VERSION,
     Entry,
+    Removed,
     Store,
     Template,
     complete,
@@ -41,6 +42,8 @@ from app.players import (
     from_saved,
     is_blank,
     is_untouched,
+    labels,
+    lasting,
     new_case,
     newer,
     open_without,
@@ -82,15 +85,17 @@ class State:
         self._listeners: list[Callable[[], None]] = []
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
-        self._timer: asyncio.TimerHandle | None = None
+        self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
+        self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
-        self._said: set[str] = set()
+        self._labelled: tuple[Any, dict[str, str]] = None, {}
         self.begin(saved, fragment, owner)
 
     def begin(self, saved: str | None, fragment: str, owner: str = "") -> None:
         """Take up what was kept on this device and the link; a restored dashboard was made before they were known."""
         self.store = from_saved(saved, self.notices)
         self._kept = self.store  # what the page has been given to save last
+        self._done: Store | None = None  # as an edit left it that is told over the page
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
         self._prefix, self._number = copies.new_prefix(), 1  # of the next ball's id
@@ -290,7 +295,9 @@ class State:
         """Open the player for whom something was typed in ``page``, which may go on with what was typed in the page
         ``after``; nobody, or one who is gone: a new one."""
         known = self.store.early
-        wanted = (known.get(page) or known.get(after) or (0, player))[1]
+        wanted = player
+        if not any(e.id == player for e in self.store.players):
+            wanted = (known.get(page) or known.get(after) or (0, player))[1]
         if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
             self.open_player(wanted)
         elif wanted != self.store.open and not is_blank(self.case):
@@ -347,11 +354,45 @@ class State:
         )
 
     def remove_player(self, player_id: str) -> None:
+        """Take a player off the list; he is kept for a while to be brought back."""
         players = tuple(e for e in self.store.players if e.id != player_id)
         if not players:
             players = (Entry(self._new_id(), new_case()),)
         open_ = open_without(self.store, player_id, players)
-        self._become(replace(self.store, players=players, open=open_), "player removed")
+        gone = tuple(
+            Removed(e, now()) for e in self.store.players if e.id == player_id and not is_untouched(e.case)
+        )
+        removed = lasting((*self.store.removed, *gone))
+        self._become(replace(self.store, players=players, open=open_, removed=removed), "player removed")
+
+    def bring_back(self, player_id: str) -> None:
+        """A removed player as he was; if a copy of him has come meanwhile, what to do with him is asked as of any copy."""
+        entry = next(one.entry for one in self.store.removed if one.entry.id == player_id)
+        home = self._home(entry.case)
+        left = tuple(one for one in self.store.removed if one.entry is not entry)
+        store = replace(self.store, removed=left, open=home.id if home else entry.id)
+        if home is None or not self._nothing_new(home, entry.case):
+            if len(store.players) >= MOST_PLAYERS:
+                self._refuse(
+                    f"The list holds at most {MOST_PLAYERS} players; save a file and remove some first."
+                )
+                return
+            asked = (*store.asked, *([(entry.id, home.id)] if home else ()))
+            store = replace(store, players=(*store.players, entry), asked=asked)
+        self._become(store, "player brought back")
+
+    def forget_removed(self) -> None:
+        self._become(replace(self.store, removed=()), "removed players deleted")
+
+    def tell_done(self, words: str) -> None:
+        """Tell over the page what the last edit took away, until another edit is made."""
+        bridge.done(words, undo=True)
+        self._done = self.store
+
+    @property
+    def done_stands(self) -> bool:
+        """Whether nothing was edited since that was told: undo takes it back."""
+        return self._done is not None and self._stands(self._done)
 
     # undo
 
@@ -520,6 +561,16 @@ class State:
         apart = {other.id for other, _ in self.waiting}
         return tuple(e for e in self.store.players if e.id not in apart)
 
+    @property
+    def labels(self) -> dict[str, str]:
+        """What the players who can be opened are called, by id."""
+        if self._labelled[0] is not self.store.players:
+            self._labelled = self.store.players, labels(self.listed)
+        return self._labelled[1]
+
+    def label(self, entry: Entry) -> str:
+        return self.labels.get(entry.id, entry.name)
+
     def _openable(self, player_id: str) -> str:
         """The player to open for one who is wanted: for a copy that is asked about, the one here."""
         return next((mine.id for other, mine in self.waiting if other.id == player_id), player_id)
@@ -535,7 +586,7 @@ class State:
     def share_all(self) -> dict[str, Any]:
         """The document of all players as a file is to hold them, each with what is needed to know him again."""
         self._mark_sent(self.listed)
-        return self.to_doc()
+        return {name: part for name, part in self.to_doc().items() if name != "removed"}
 
     def _mark_sent(self, entries: Collection[Entry]) -> None:
         sent: dict[str, tuple[Entry, Entry]] = {}
@@ -702,6 +753,11 @@ class State:
             "asked": list(store.asked[0]) if store.asked else None,
             **({"waiting": [list(pair) for pair in store.asked[1:]]} if store.asked[1:] else {}),
             **({"bags": template_docs(store.templates)} if store.templates else {}),
+            **(
+                {"removed": [entry_doc(one.entry) | {"removed": one.on} for one in gone]}
+                if (gone := store.removed)
+                else {}
+            ),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
             **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
         }
@@ -803,17 +859,14 @@ class State:
             bridge.show_glance(self._glance())
 
     def _glance(self) -> dict[str, Any]:
-        return glance(self.store) | {"card": self.card()}
+        return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
 
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
-        if self.store is not self._kept:
-            # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(self._text(), self._glance())
-            self._kept = self.store
+        self._save()
         if self.store is self._refused:
             return
         open_ = not is_untouched(self.case) and link.without_notes(self.case) == self.case
@@ -829,6 +882,15 @@ class State:
         for fragment, player in self._known:
             bridge.known(fragment, player)
         self._known.clear()
+
+    def _save(self) -> None:
+        if self._saver is not None:
+            self._saver.cancel()
+            self._saver = None
+        if self.store is not self._kept:
+            # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
+            bridge.save(self._text(), self._glance())
+            self._kept = self.store
 
     # inner
 
@@ -852,9 +914,14 @@ class State:
         self._after()
 
     def _after(self) -> None:
+        if self._done is not None and not self.done_stands:
+            self._done = None
+            bridge.done("")
         if self._gathering:
             self._gathered = True
             return
+        if self.store.early is not self._kept.early and _loop() is not None:
+            self._save()  # the page keeps what it was typed until it hears that this is stored
         try:
             self._tell()
         finally:
@@ -878,8 +945,10 @@ class State:
         loop = _loop()
         if loop is None:
             self.flush()
-        else:
-            self._timer = loop.call_later(SAVE_AFTER, self.flush)
+            return
+        self._timer = loop.call_later(SAVE_AFTER, self.flush)
+        if self._saver is None:
+            self._saver = loop.call_later(SAVE_AFTER, self._save)
 
 
 def _loop() -> asyncio.AbstractEventLoop | None:

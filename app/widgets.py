@@ -495,6 +495,63 @@ class Fold:
             self.head.label = label
 
 
+class Sure:
+    """A button that asks before it takes something away: what, stands with Keep and Yes under it. Another tap on the
+    button does nothing, and Yes counts once, for what was asked.
+
+    question : names what would go, as it is now; what : "remove", say; where : it stands: the same words about another are
+    another question
+    """
+
+    def __init__(
+        self,
+        label: str,
+        question: Callable[[], str],
+        act: Callable[[], Any],
+        *,
+        what: str,
+        where: Callable[[], Any],
+    ) -> None:
+        self.question, self.act, self.where = question, act, where
+        self.asked: tuple[Any, str] | None = None
+        self.head = button(label, self._ask)
+        self.words = html()
+        answers = line(
+            button("Keep", self._shut), button(f"Yes, {what}", self._yes, cls="main"), cls="answers"
+        )
+        self.view = stack(self.words, answers, cls="off")
+
+    def _now(self) -> tuple[Any, str]:
+        return self.where(), self.question()
+
+    def _ask(self) -> None:
+        from app import bridge
+        from app.html import p
+
+        if self.asked != (now := self._now()):
+            self.asked = now
+            put(self.words, p(now[1]))
+            bridge.announce(now[1])
+        show(self.view, True)
+
+    def _yes(self) -> None:
+        sure = self.asked is not None and self.asked == self._now()
+        self._shut()
+        if sure:
+            self.act()
+
+    def _shut(self) -> None:
+        self.asked = None
+        show(self.view, False)
+
+    def refresh(self, label: str | None = None) -> None:
+        """Drop a question about what is no longer so."""
+        if label is not None and self.head.label != label:
+            self.head.label = label
+        if self.asked is not None and self.asked != self._now():
+            self._shut()
+
+
 class Screen:
     """One step: built when first shown, refreshed only while shown."""
 

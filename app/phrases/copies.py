@@ -7,6 +7,7 @@ from typing import Any
 
 from app.phrases import sessions
 from app.phrases.say import listed, many
+from app.players import Entry
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.documents.merge import Difference, Merged
@@ -42,6 +43,11 @@ def in_short(found: Merged) -> str:
 def added(shot: Shot) -> str:
     """Where a ball was added, as far as it is known: a player who was sent may have been in anybody's hands."""
     return "from another device" if shot.by else ""
+
+
+def added_elsewhere(shot: Shot, entry: Entry) -> str:
+    """That a ball came home with a copy; on the device of whoever got the copy all such balls may be their own."""
+    return "" if entry.guest else added(shot)
 
 
 def ball(shot: Shot, case: Case, system: str) -> str:

@@ -44,6 +44,13 @@ def called(session: Session) -> str:
     return ", ".join(filter(None, (when, what))) or "No date"
 
 
+def to_delete(session: Session, balls: int) -> str:
+    if session.id == UNDATED:
+        return f"Delete the {many(balls, 'ball')} without a date?"
+    which = f"the session {called(session)}" if session.date else "this session"
+    return f"Delete {which} and its {many(balls, 'ball')}?" if balls else f"Delete {which}?"
+
+
 def names(case: Case, sessions: dict[str, Session], balls: dict[str, int]) -> dict[str, str]:
     """Keys of sessions by their names with the number of balls, told apart where two are alike."""
     out: dict[str, str] = {}

@@ -13,12 +13,13 @@ from app.dates import iso_today
 from app.html import join, note, p, table
 from app.phrases import phrases
 from app.phrases import sessions as words
+from app.phrases.copies import added_elsewhere
 from app.phrases.layouts import layout_title
 from app.phrases.say import many
 from app.screens.weather import weather_fields
 from app.state import State
 from app.units import Unreadable, amount
-from app.widgets import Choice, Fold, NumberField, TextField, Tick, button, html, line, put, show, stack
+from app.widgets import Choice, Fold, NumberField, Sure, TextField, Tick, button, html, line, put, show, stack
 from engine.documents.case import Case, Session
 from engine.documents.fields import SESSION, WANTS, Number, Text
 from engine.shots.dates import ahead, day_of, readings
@@ -128,7 +129,9 @@ class Day:
         self.note = self._text("Note on this session", "note", lines=True)
         self.target = Choice("Move its balls to", {"\u2013": ""}, lambda: self.to, self._aim, listed=True)
         self.mover = line(self.target.view, button("Move these balls", self._move), cls="fields low")
-        self.delete = button("Delete this session", self._delete)
+        self.delete = Sure(
+            "Delete this session", self._to_delete, self._delete, what="delete", where=lambda: self.shown
+        )
         self.more = button("Start another session today", self._another)
         self.fading = Choice(
             "Earlier sessions",
@@ -154,7 +157,8 @@ class Day:
             self.note.view,
             self.balls,
             self.mover,
-            line(self.more, self.delete),
+            line(self.more, self.delete.head),
+            self.delete.view,
             self.over_time,
         )
 
@@ -221,10 +225,14 @@ class Day:
         ):
             bridge.announce(f"{many(len(balls), 'ball')} moved")
 
+    def _to_delete(self) -> str:
+        balls = sessions.counts(self.case).get(self.shown, 0)
+        return words.to_delete(self._session(self.case), balls)
+
     def _delete(self) -> None:
         name = words.called(self._session(self.case))
         if self.state.change(sessions.drop(self.shown), f"session {name} deleted"):
-            bridge.announce(f"Session {name} deleted")
+            self.state.tell_done(f"Session deleted: {name}.")
 
     def _another(self) -> None:
         if self.state.change(sessions.another, "another session today"):
@@ -272,10 +280,9 @@ class Day:
             self.to = next(iter(others.values()))
         self.target.refresh(others)
         show(self.mover, bool(mine))
-        label = f"Delete this session: {many(len(mine), 'ball')}" if mine else "Delete this session"
-        if self.delete.label != label:
-            self.delete.label = label
-        show(self.delete, key in balls)
+        count = f": {many(balls[key], 'ball')}" if balls.get(key) else ""
+        self.delete.refresh(f"Delete this session{count}")
+        show(self.delete.head, key in balls)
         show(self.more, key == today.id and bool(balls.get(key)))
         show(self.over_time, len(hit) > 1 or case.wants.half_life_days is not None)
         days = case.wants.half_life_days
@@ -308,7 +315,9 @@ class Day:
         sizes = {size.id: f", {size.name}" for size in self.case.swing_sizes}
         for (name, _), shot in sessions.balls_of(self.case, self.shown).items():
             again = ", after the build" if name == "retest" else ""
-            club = f"{names.get(shot.club, shot.club)}{sizes.get(shot.swing_size or '', '')}{again}"
+            theirs = added_elsewhere(shot, self.state.store.entry)
+            theirs = f", {theirs}" if theirs else ""
+            club = f"{names.get(shot.club, shot.club)}{sizes.get(shot.swing_size or '', '')}{again}{theirs}"
             carry = amount(shot.carry_m, "carry", self.state.units, bare=True)
             carry += f" (mean of {shot.balls:.0f})" if shot.balls > 1 else ""
             clubs.setdefault(club, []).append(carry if shot.use else f"{carry} (excluded)")

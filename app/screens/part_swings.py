@@ -11,7 +11,7 @@ from app.html import Safe, bullets, h3, join, note, p, stacked, table, tag
 from app.phrases import phrases
 from app.phrases.lines import brief
 from app.phrases.marks import Marks
-from app.phrases.say import NOT_KNOWN, listed
+from app.phrases.say import NOT_KNOWN, listed, many
 from app.phrases.sets import apart, between_carries, swung
 from app.state import State
 from app.units import unit
@@ -20,6 +20,7 @@ from app.widgets import (
     Choice,
     Fold,
     NumberField,
+    Sure,
     TextField,
     button,
     classes,
@@ -64,11 +65,19 @@ class Sizes:
         )
         self.name = TextField("Its name", self._name, self._rename, most=rule.most)
         self.clubs = Chips("For these clubs only (none chosen: all wedges)", {}, self._clubs, self._meant_for)
+        self.drop = Sure(
+            "Remove this part swing and its balls",
+            self._to_remove,
+            self._remove,
+            what="remove",
+            where=lambda: self.chosen,
+        )
         self.change = stack(
             self.which.view,
             line(self.name.view, cls="fields"),
             self.clubs.view,
-            line(button("Remove this part swing and its balls", self._remove)),
+            line(self.drop.head),
+            self.drop.view,
         )
         self.built = True
         return stack(
@@ -120,13 +129,24 @@ class Sizes:
             order = [c.id for c in self.state.case.carried if c.id in clubs]
             self._edit(edits.size(size.id, clubs=tuple(order)), f"clubs of \u201c{size.name}\u201d changed")
 
+    def _to_remove(self) -> str:
+        size, case = self.size, self.state.case
+        if size is None:
+            return ""
+        hit = sum(round(s.balls) for s in case.shots if s.swing_size == size.id)
+        return (
+            f"Remove \u201c{size.name}\u201d and {many(hit, 'ball')}?"
+            if hit
+            else f"Remove \u201c{size.name}\u201d?"
+        )
+
     def _remove(self) -> None:
         size = self.size
         if size is not None:
             self._edit(
                 lambda case: edits.drop_size(case, size.id), f"part swing \u201c{size.name}\u201d removed"
             )
-            bridge.announce(f"Part swing {size.name} removed")
+            self.state.tell_done(f"Part swing {size.name} removed.")
 
     def refresh(self) -> None:
         sizes = self.state.case.swing_sizes
@@ -151,6 +171,7 @@ class Sizes:
         if sizes:
             self.which.refresh(self._options())
             self.name.refresh()
+            self.drop.refresh()
             self.clubs.refresh(
                 {c.name or c.id: c.id for c in self.state.case.carried if c.family != "putter"}
             )

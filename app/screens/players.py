@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import unicodedata
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from html import escape
@@ -10,16 +12,31 @@ from typing import Any
 
 import panel as pn
 
-from app import bridge, copies, edits, link, styles
+from app import bridge, copies, edits, link, sessions, styles
 from app.dates import day
 from app.files import file_name
-from app.html import Safe, h3, join, note, p, table, tag
+from app.html import Safe, esc, h3, join, note, p, table, tag
 from app.phrases.record import LEFT
 from app.phrases.say import many
 from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
-from app.widgets import Choice, Fold, Screen, TextField, Tick, button, html, line, put, show, stack
+from app.screens.removed import RemovedPlayers
+from app.widgets import (
+    Chips,
+    Choice,
+    Fold,
+    Screen,
+    Sure,
+    TextField,
+    Tick,
+    button,
+    html,
+    line,
+    put,
+    show,
+    stack,
+)
 from engine.documents.case import CaseError
 from engine.documents.fields import NOTE
 from engine.fitting.job_record import last_hit, open_question
@@ -28,7 +45,14 @@ SEARCH = "Search names, tags and notes"
 ORDERS = {"Name": "name", "Last session": "session", "Last change": "changed"}
 MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
+MOST_CHIPS = 12  # tags to tap
+STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
 COPY = "a copy that came home"
+NAMES = """
+button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
+color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
+button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-current]{font-weight:700}
+"""
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
@@ -58,13 +82,13 @@ class Players(Screen):
     def build(self) -> list[Any]:
         state = self.state
         self.query, self.order = "", "name"
+        self.tagged: set[str] = set()  # only players with these tags are shown
         self.archived = self.every = False
         self._rows: dict[str, Row] = {}
         self.search = TextField(SEARCH, lambda: self.query, self._seek, passing=True)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
-        self.which = Choice(
-            "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
-        )
+        bridge.listen("player", self._open)
+        self.by_tag = Chips("Only those with", {}, lambda: list(self.tagged), self._by_tag)
         self.sort = Choice("Sort by", ORDERS, lambda: self.order, self._sort, listed=True)
         self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
         self.tags = TextField(
@@ -73,9 +97,13 @@ class Players(Screen):
         self.note = TextField(
             "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, lines=True
         )
-        self.list = html()
+        self.list = html(sheet=NAMES)
         self.archive = button("Archive", self._archive)
         self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
+        self.remove = Sure(
+            "Remove", self._to_remove, self._remove, what="remove", where=lambda: state.store.open
+        )
+        self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
         self.said = html()
         self.record = JobRecord(state)
@@ -92,10 +120,12 @@ class Players(Screen):
         self.file.param.watch(self._import, "value")
         return [
             stack(
-                line(self.search.view, self.which.view, self.sort.view, cls="wide-fields"),
+                line(self.search.view, self.sort.view, cls="wide-fields"),
+                self.by_tag.view,
                 self.list,
                 self.show_all,
                 self.show_archived,
+                self.gone.view,
                 line(button("New player", self._new, cls="main"), cls="ends"),
                 cls="sheet",
             ),
@@ -103,7 +133,8 @@ class Players(Screen):
                 html(h3("This player")),
                 line(self.name.view, self.tags.view, cls="wide-fields"),
                 self.note.view,
-                line(button("Copy this one", self._copy), self.archive, button("Remove", self._remove)),
+                line(button("Copy this one", self._copy), self.archive, self.remove.head),
+                self.remove.view,
                 stack(self.over_time.view, self.record.view, cls="folds"),
                 cls="sheet",
             ),
@@ -138,11 +169,12 @@ class Players(Screen):
 
     def _entries(self) -> list[Row]:
         """The rows to show, in order: those that have every word of the search in name, tags or notes."""
-        words, open_ = self.query.casefold().split(), self.state.store.open
+        words, open_ = folded(self.query).split(), self.state.store.open
         rows = [self._row(e) for e in self.state.listed if self.archived or not e.archived or e.id == open_]
         found = [row for row in rows if all(w in row.words for w in words)]
+        found = [row for row in found if self.tagged <= {*row.entry.case.player.tags}]
         if self.order == "name":
-            return sorted(found, key=lambda row: (not row.entry.case.player.label, row.entry.name.casefold()))
+            return sorted(found, key=lambda row: (not row.entry.case.player.label, folded(row.entry.name)))
         return sorted(found, key=lambda row: str(getattr(row, self.order)), reverse=True)
 
     def _row(self, entry: Entry) -> Row:
@@ -153,17 +185,28 @@ class Players(Screen):
             row = self._rows[entry.id] = replace(row, entry=entry) if row and same else row_of(entry)
         return row
 
-    def _options(self) -> dict[str, str]:
-        rows = self._entries()
-        if all(row.entry.id != self.state.store.open for row in rows):
-            rows = [self._row(self.state.store.entry), *rows]
-        return {name: id_ for id_, name in told_apart(rows).items()}
+    def _open(self, payload: dict[str, Any]) -> None:
+        """A name in the list was pressed."""
+        state, player = self.state, payload.get("player")
+        if any(e.id == player for e in state.listed):
+            if player != state.store.open:
+                state.open_player(str(player))
+            bridge.announce(f"{state.label(state.store.entry)} is open")
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
         if text != self.query:
             self.query = text
             self._refresh_list()
+
+    def _tags(self) -> list[str]:
+        """The tags to be tapped: those of most players, in the order of the alphabet."""
+        counted = Counter(tag for entry in self.state.listed for tag in entry.case.player.tags)
+        return sorted((name for name, _ in counted.most_common(MOST_CHIPS)), key=folded)
+
+    def _by_tag(self, tags: list[str]) -> None:
+        self.tagged = set(tags)
+        self._refresh_list()
 
     def _sort(self, order: str) -> None:
         self.order = order
@@ -174,16 +217,19 @@ class Players(Screen):
         self._refresh_list()
 
     def _refresh_list(self) -> None:
+        tags = self._tags()
+        self.tagged &= set(tags)
+        self.by_tag.refresh({name: name for name in tags})
+        show(self.by_tag.view, bool(tags))
         rows = self._entries()
-        self.which.refresh(self._options())
         self.sort.refresh()
         show(self.show_all, len(rows) > MOST_SHOWN)
         label = "Show fewer" if self.every else f"Show all {len(rows)} players"
         if self.show_all.label != label:
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
-        rows = [replace(row, name=name) for row, name in zip(rows, told_apart(rows).values(), strict=True)]
         shown = rows if self.every else rows[:MOST_SHOWN]
+        shown = [replace(row, name=self.state.label(row.entry)) for row in shown]
         changes = self.order == "changed"
         put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
 
@@ -218,9 +264,15 @@ class Players(Screen):
         if not entry.archived:
             bridge.announce(f"{entry.name} was archived; {self.state.store.entry.name} is open")
 
+    def _to_remove(self) -> str:
+        name = self.state.label(self.state.store.entry)
+        balls = sum(sessions.counts(self.state.case).values())
+        return f"Remove {name} and {many(balls, 'ball')}?" if balls else f"Remove {name}?"
+
     def _remove(self) -> None:
+        name = self.state.label(self.state.store.entry)
         self.state.remove_player(self.state.store.open)
-        bridge.announce("Player removed; Undo brings the player back")
+        self.state.tell_done(f"{name} was removed.")
 
     def _toggle_archived(self) -> None:
         self.archived = not self.archived
@@ -305,6 +357,8 @@ class Players(Screen):
         if self.archive.label != word:
             self.archive.label = word
         self._refresh_list()
+        self.remove.refresh()
+        self.gone.refresh()
         self.noted.refresh()
         show(self.noted.view, link.without_notes(state.case) != state.case)
         self.over_time.refresh()
@@ -312,34 +366,32 @@ class Players(Screen):
         self._refresh_qr()
 
 
-def told_apart(rows: Sequence[Row]) -> dict[str, str]:
-    """The names of these rows by the ids of the players, numbered where they are the same."""
-    taken: set[str] = set()
-    out: dict[str, str] = {}
-    for row in rows:
-        name, number = row.name, 2
-        while name in taken:
-            name, number = f"{row.name} ({number})", number + 1
-        taken.add(name)
-        out[row.entry.id] = name
-    return out
-
-
 def row_of(entry: Entry) -> Row:
     case = entry.case
     notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
-    name, session = entry.name, last_hit(case)
-    if case.shots and not case.player.label:
-        name = ", ".join(filter(None, (name, many(len(case.shots), "ball"), day(session))))
     return Row(
         entry,
-        name,
-        " ".join((entry.name, *case.player.tags, *notes)).casefold(),
-        session or "",
+        entry.name,
+        folded(" ".join((entry.name, *case.player.tags, *notes))),
+        last_hit(case) or "",
         open_question(case),
-        len(case.shots),
-        len({s.club for s in case.shots}),
+        sum(sessions.counts(case).values()),
+        len(sessions.clubs_hit(case)),
     )
+
+
+def name_button(row: Row, here: bool) -> Safe:
+    """A name that opens its player; the page tells of a press by the id."""
+    now = ' aria-current="true"' if here else ""
+    return Safe(
+        f'<button type="button" data-player="{escape(row.entry.id, quote=True)}"{now}>{esc(row.name)}</button>'
+    )
+
+
+def folded(text: str) -> str:
+    """A text as it is searched and sorted: without accents, small and large letters alike."""
+    text = text.translate(STROKES)
+    return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c)).casefold()
 
 
 def player_table(
@@ -352,9 +404,12 @@ def player_table(
         return p("No player with these words in name, tags or notes.")
     cells = [
         [
-            join(row.name, tag("span", ", ".join(tags), cls="small under"))
-            if (tags := row.entry.case.player.tags)
-            else row.name,
+            join(
+                name_button(row, row.entry.id == open_),
+                tag("span", ", ".join(tags), cls="small under")
+                if (tags := row.entry.case.player.tags)
+                else "",
+            ),
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,

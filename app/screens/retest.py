@@ -7,10 +7,11 @@ from typing import Any
 from app import edits
 from app.html import Safe, interval, join, note, p, table
 from app.phrases import phrase, phrases
+from app.phrases.say import many
 from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
-from app.widgets import Fold, button, html, line, put, show, stack
+from app.widgets import Fold, Sure, html, line, put, show, stack
 from engine.statistics import intervals
 
 NOT_BUILT = (
@@ -44,15 +45,29 @@ class Retest:
 
     def _build(self) -> Any:
         self.entry, self.not_built = self.pasting.build(), html()
+        self.drop = Sure(
+            "Delete the shots after the build", self._to_drop, self._drop, what="delete", where=self._shown
+        )
         return stack(
             self.not_built,
             self.entry,
             self.said,
-            line(button("Delete the shots after the build", self._forget)),
+            line(self.drop.head),
+            self.drop.view,
         )
 
-    def _forget(self) -> None:
-        self.state.change(edits.no_retest, "shots after the build deleted")
+    def _shown(self) -> tuple[int, ...]:
+        """The numbers of the shots that are shown."""
+        return self.state.fitting.hit_again if self.state.result is not None else ()
+
+    def _to_drop(self) -> str:
+        return f"Delete {many(len(self._shown()), 'shot')} after the build?"
+
+    def _drop(self) -> None:
+        shown = self._shown()
+        what = f"{many(len(shown), 'shot')} after the build deleted"
+        if self.state.change(lambda case: edits.drop_retest(case, shown), what):
+            self.state.tell_done(f"{many(len(shown), 'shot')} after the build deleted.")
 
     def refresh(self) -> None:
         if self.fold.open and self.state.result is not None:
@@ -63,6 +78,8 @@ class Retest:
             show(self.entry, in_hand)
             show(self.not_built, not in_hand)
             self.pasting.refresh()
+            self.drop.refresh()
+            show(self.drop.head, bool(self._shown()))
             put(self.said, retest_table(self.state))
 
 

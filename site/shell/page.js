@@ -1,6 +1,6 @@
 // What the dashboard asks of the page around it (the kinds are listed in app/bridge.py).
 
-import { notice } from "./notices.js";
+import { dismiss, notice } from "./notices.js";
 import { saveFile } from "./failure.js";
 import { own } from "./steps.js";
 
@@ -130,10 +130,15 @@ const KINDS = {
   print,
   picture,
   download: ({ name, mime, text }) => saveFile(name, mime, text),
-  refusal: ({ text }) => notice("refusal", text, { seconds: 15 }),
+  refusal: ({ text }) => (text ? notice("refusal", text, { seconds: 15 }) : dismiss("refusal")),
+  done: ({ text, undo }, say) => {
+    const back = undo ? [["Undo", () => (dismiss("done"), say("undo", {}))]] : [];
+    if (text) notice("done", text, { seconds: 30, actions: back });
+    else dismiss("done");
+  },
 };
 
-/** Do what the dashboard asked; what is not known is left alone. */
-export function heed(kind, payload) {
-  KINDS[kind]?.(payload);
+/** Do what the dashboard asked; what is not known is left alone. `say(kind, payload)` answers it. */
+export function heed(kind, payload, say) {
+  KINDS[kind]?.(payload, say);
 }

@@ -526,7 +526,7 @@ def test_balls_after_the_build_are_compared_club_by_club(demo):
     assert number(rows[0][2]) == pytest.approx(139, abs=1) and number(rows[0][3]) == pytest.approx(129, abs=3)
     demo.type("Shots with the new clubs", "foo bar").press("Show how it is read")
     assert "Left out" in demo.text() and not demo.sees("Add these balls") and len(demo.case.retest) == 5
-    demo.press("Delete the shots after the build")
+    demo.press("Delete the shots after the build").press("Yes, delete")
     assert demo.case.retest == () and "None yet." in demo.text()
 
 

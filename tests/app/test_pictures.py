@@ -124,7 +124,7 @@ def test_balls_after_the_build_are_taken_in_and_judged():
     found = Fitting(person.case).retest
     for club in found.clubs:
         assert plain(phrase(club.statement, "metric")) in person.text()
-    person.press("Delete the shots after the build")
+    person.press("Delete the shots after the build").press("Yes, delete")
     assert person.case.retest == ()
 
 

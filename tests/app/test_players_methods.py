@@ -9,9 +9,9 @@ import pytest
 
 from app import bridge, link
 from app.demo import LABEL, demo_case
-from app.main import make_document
+from app.main import make_document, question
 from app.players import new_case
-from engine.documents.case import Session, Shot
+from engine.documents.case import Player, Session, Shot
 from engine.documents.reading import read_case
 from tests.app.driver import Person, plain
 
@@ -39,14 +39,16 @@ def test_players_are_added_copied_renamed_and_opened(demo):
     assert listed(demo)[LABEL][2] == ""
     demo.press("New player")
     assert demo.case.shots == () and len(demo.state.store.players) == 4
-    demo.choose("Player", LABEL)
+    demo.open_player(LABEL)
     assert demo.case.player.label == LABEL and listed(demo)[LABEL][2] == "open"
 
 
 def test_players_of_one_name_are_told_apart(demo):
     demo.press("New player")
-    assert demo.options("Player") == [LABEL, "Player without a name", "Player without a name (2)"]
-    assert demo.chosen("Player") == "Player without a name (2)"
+    assert list(listed(demo)) == [LABEL, "Player without a name", "Player without a name (2)"]
+    assert listed(demo)["Player without a name (2)"][2] == "open"
+    demo.open_player("Player without a name")
+    assert listed(demo)["Player without a name"][2] == "open"
 
 
 def test_players_without_a_name_are_told_by_their_balls_and_numbered_in_the_list_too():
@@ -58,7 +60,8 @@ def test_players_without_a_name_are_told_by_their_balls_and_numbered_in_the_list
     names = [row[0] for row in person.rows("On this device")[1:]]
     first = "Player without a name, 12 balls, 1 May 2026"
     assert names == [LABEL, "Player without a name", first, f"{first} (2)"]
-    assert person.options("Player") == names
+    person.open_player(f"{first} (2)")
+    assert person.state.store.open == person.state.store.players[-1].id
 
 
 def test_a_player_is_put_away_seen_again_and_brought_back(demo):
@@ -68,7 +71,7 @@ def test_a_player_is_put_away_seen_again_and_brought_back(demo):
     assert demo.said("announce")[-1]["text"] == f"{LABEL} was archived; Player without a name is open"
     demo.press("Show archived players (1)")
     assert listed(demo)[LABEL] == ["25", "3", "archived"] and demo.sees("Hide archived players")
-    demo.choose("Player", LABEL)
+    demo.open_player(LABEL)
     spoken = len(demo.said("announce"))
     demo.press("Bring back")
     assert listed(demo)[LABEL][2] == "open" and len(demo.said("announce")) == spoken
@@ -83,19 +86,17 @@ def test_hiding_the_archived_hides_them(demo):
 
 
 def test_a_removed_player_comes_back_by_undo(demo):
-    demo.press("Remove")
-    assert LABEL not in listed(demo) and "Undo brings the player back" in demo.said("announce")[-1]["text"]
+    demo.press("Remove").press("Yes, remove")
+    assert LABEL not in listed(demo)
     demo.press("Undo")
     assert listed(demo)[LABEL][2] == "open"
 
 
 def test_the_list_is_searched_by_words_in_any_case(demo):
     demo.find("Search names, tags and notes").value_input = "winter orla"
-    assert list(listed(demo)) == [LABEL] and demo.options("Player") == [LABEL]
+    assert list(listed(demo)) == [LABEL]
     demo.type("Search names, tags and notes", "nobody")
-    assert "No player with these words" in demo.text() and demo.options("Player") == [LABEL], (
-        "the open one stays"
-    )
+    assert "No player with these words" in demo.text() and demo.case.player.label == LABEL
     demo.type("Search names, tags and notes", "")
     assert len(listed(demo)) == 2
 
@@ -386,3 +387,70 @@ def test_who_can_read_a_link_and_what_the_chances_count_are_told_as_they_are():
     assert "anyone who gets it can read it" in text and "only those you send it to" not in text
     limits = Person(demo_case()).go("Methods").text()
     assert "those for a green count balls that miss it left or right too" in limits
+
+
+def sorted_by(person, order):
+    person.choose("Sort by", order)
+    return {row[0]: row[2] for row in person.rows("On this device")[1:]}
+
+
+def test_players_of_one_name_keep_their_numbers_however_the_list_is_sorted_or_searched():
+    person = Person(replace(new_case(), player=Player(label="Kim Lee"))).go(PLAYERS)
+    day = Session("s", "2026-05-01")
+    shots = (Shot("7i", 130.0, session="s"),)
+    for sessions, balls in (((), ()), ((day,), shots)):
+        case = replace(new_case(), player=Player(label="Kim Lee"), sessions=sessions, shots=balls)
+        person.state.add_player(case)
+    numbers = {"Kim Lee": "0", "Kim Lee (2)": "0", "Kim Lee (3)": "1"}
+    for order in ("Name", "Last session", "Last change"):
+        assert numbers.items() <= sorted_by(person, order).items(), order
+    person.type("Search names, tags and notes", "kim")
+    assert sorted_by(person, "Last session") == numbers
+    assert "Fettle Kim Lee (3)" in person.text()  # at the head of the page
+    assert "Remove Kim Lee (3) and 1 ball?" in person.press("Remove").text()
+    person.state.archive_player(person.state.store.players[1].id, True)
+    assert "Kim Lee (3)" in sorted_by(person, "Name")
+
+
+def test_accents_are_found_and_sorted_without_them():
+    person = Person(replace(new_case(), player=Player(label="Zeno"))).go(PLAYERS)
+    for name in ("\u00dclo", "\u00c5sa", "Bj\u00f8rn", "Ann", "Jos\u00e9", "\u0141ucja"):
+        person.state.add_player(replace(new_case(), player=Player(label=name)))
+    names = [row[0] for row in person.rows("On this device")[1:]]
+    assert names[:7] == ["Ann", "\u00c5sa", "Bj\u00f8rn", "Jos\u00e9", "\u0141ucja", "\u00dclo", "Zeno"]
+    for typed, found in (
+        ("asa", "\u00c5sa"),
+        ("bjorn", "Bj\u00f8rn"),
+        ("JOSE\u0301", "Jos\u00e9"),
+        ("luc", "\u0141ucja"),
+    ):
+        person.type("Search names, tags and notes", typed)
+        assert list(listed(person)) == [found], typed
+
+
+def test_tags_are_tapped_to_show_only_players_who_have_them(demo):
+    assert not any("tags" in str(w.label) for w in demo.seen(pn.widgets.CheckButtonGroup))
+    demo.type("Tags, with commas between", "junior, team")
+    demo.press("New player").type("Name of this player", "Bo").type("Tags, with commas between", "junior")
+    demo.tap("junior")
+    assert set(listed(demo)) == {f"{LABEL} junior, team", "Bo junior"}
+    demo.tap("team")
+    assert set(listed(demo)) == {f"{LABEL} junior, team"}
+    demo.tap("team").type("Tags, with commas between", "")
+    assert set(listed(demo)) == {f"{LABEL} junior, team"}
+    demo.tap("junior")
+    assert len(listed(demo)) == 3
+
+
+def test_the_list_counts_the_balls_that_the_sessions_add_up_to():
+    day = Session("s", "2026-05-01")
+    shots = (Shot("7i", 130.0, session="s"), Shot("7i", 131.0, session="s", balls=10.0))
+    case = replace(new_case(), sessions=(day,), shots=shots, retest=(Shot("8i", 121.0, session="s"),))
+    case = replace(case, player=Player(label="Bo"))
+    person = Person(case).go(PLAYERS)
+    assert listed(person)["Bo"][:2] == ["12", "2"]
+    assert "Remove Bo and 12 balls?" in person.press("Remove").text()
+    person.go("Hit")
+    person.page.here.day.fold.toggle()
+    assert "Delete this session: 12 balls" in [b.label for b in person.seen(pn.widgets.Button)]
+    assert "12 balls with 2 clubs" in plain(question(person.state.store.entry, person.state.store.entry))

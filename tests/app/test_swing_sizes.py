@@ -84,7 +84,7 @@ def test_names_clubs_and_an_end_of_part_swings():
     assert person.case.swing_sizes[-1].clubs == ("9i",)
     noted(person, "60", club="9i", swing="bump")
     assert person.case.shots[-1].swing_size == "size3"
-    person.press("Remove this part swing and its balls")
+    person.press("Remove this part swing and its balls").press("Yes, remove")
     assert person.case.swing_sizes == (HIP, CHEST) and person.case.shots == NAMED.shots
     person.press("Undo")
     assert person.case.swing_sizes[-1].name == "bump" and person.case.shots[-1].swing_size == "size3"
