@@ -1,5 +1,6 @@
 """Runs in Pyodide, second part of a memory image: the project's code, the blank document, and one whole solve."""
 
+import gc
 import importlib
 import json
 import linecache
