@@ -44,6 +44,11 @@ def run(root: Path, args: argparse.Namespace) -> int:
         import bench_memory
 
         measured |= bench_memory.memory(root, args.runs)
+    if args.only in (None, "players"):
+        import bench_engine
+        import bench_starts
+
+        measured |= bench_starts.players(root, args.runs, bench_engine.many_players())
     if args.only in (None, "first", "starts"):
         import bench_starts
 

@@ -37,16 +37,15 @@ returned    ``text``: a number typed under Hit was not taken; it goes back into 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``, ``owner``: a link was
 opened in this page; ``owner`` is the player for whom it is ``known``, or empty), ``take`` (``text``: a store whose
 players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``entered``
-(``id``, of the page, and ``numbers``: what was typed under Hit, in its order, each ``text``, ``number`` among the entries of
-the page, and ``mends``, whether it was made from one that had come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
-back blank), ``go`` (``step``: to be shown, after the
-browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
-``undo`` (of what the last ``done`` told),
-``started`` (``how``: in which way this start was made), ``early`` (what was typed before
-the dashboard was there, or in a page that died: ``entries``, each a kind and a text, a carry with its club, a ball with all
-that was chosen for it, or a club that was
-chosen, of which the first has the number ``first``; ``id``, of the page they were typed in, and ``player``, who was shown
-there or nobody yet; ``after``, the page whose entries it went on with).
+(``id``, of the page, and ``numbers``: what was typed under Hit, in its order, each ``text``, ``number`` among the
+entries of the page, and ``mends``, whether it was made from one that had come back), ``begin`` (``hash``, ``owner``,
+``saved``: what this person has, for a dashboard that a memory image brought back blank), ``go`` (``step``: to be shown,
+after the browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
+``undo`` (of what the last ``done`` told), ``started`` (``how``: in which way this start was made), ``early`` (what was
+typed before the dashboard was there, or in a page that died: ``entries``, each a kind and a text, a carry with its
+club, a ball with all that was chosen for it, or a club that was chosen, of which the first has the number ``first``;
+``id``, of the page they were typed in, and ``player``, who was shown there or nobody yet; ``after``, the page whose
+entries it went on with).
 """
 
 from __future__ import annotations

@@ -111,7 +111,7 @@ class Page:
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
             bridge.announce(
-                "Another copy of this player came. Yours stays open; choose what to do with the copy."
+                "Another copy of this player has come back. Yours stays open; choose what to do with the copy."
                 if self.state.copied
                 else "A link was opened. Your own player is kept; choose which one to carry on with."
             )
@@ -123,7 +123,7 @@ class Page:
         self.state.show_glance()
 
     def _early(self, payload: dict[str, Any]) -> None:
-        """What was typed before the dashboard was there, or in a page that died, goes where it would have been typed, in its order and once."""
+        """What was typed before the dashboard was there, or in a page that died, goes where it would have been, once."""
         page, entries = str(payload.get("id") or ""), payload.get("entries") or ()
         measure, hit = self.screens[0], self.screens[1]
         assert isinstance(measure, Measure) and isinstance(hit, Hit)

@@ -251,7 +251,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
             )
         )
     elif to_build.measure_first:
-        said.append(p("What has to be measured first decides the work on it, which a new sheet then orders."))
+        words = "What has to be measured first decides the work on it, which a new sheet then orders."
+        said.append(p(words, cls="screen"))  # the order of work says so on paper
     elif busy and not _head_stops(to_build.lofts):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
