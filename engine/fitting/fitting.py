@@ -253,8 +253,8 @@ class Fitting(Solved):
 
     @cached_property
     def hit_again(self) -> tuple[Literal["shots", "retest"], tuple[int, ...]]:
-        """The list of the case with the balls of the re-test, and their numbers there: those of the clubs in the bag while these
-        are the set to build, else those of the set to build."""
+        """The list of the case with the balls of the re-test, and their numbers there: those of the clubs in the bag while
+        these are the set to build, else those of the set to build."""
         if self.layout.id == BUILT:
             shots = enumerate(self.case.shots)
             if counted := tuple(n for n, s in shots if s.layout is not None and s.swing_size is None):
