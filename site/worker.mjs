@@ -124,7 +124,7 @@ function take(way) {
     .catch(() => {}); // without the list there is a bar without a scale
 }
 
-const SLOW = 14; // [Mbit/s] below this, 8 MB less to fetch outweigh the longer start of the plain way, on a slow phone too
+const SLOW = 10; // [Mbit/s] below this, 6 MB less to fetch outweigh the longer start of the plain way, on a slow phone too
 const LOOK = 1500; // [ms] after the first bytes, when the line's speed is looked at
 
 /** On a first visit: which way is quicker here, by how fast core and libraries come, which both ways need. */

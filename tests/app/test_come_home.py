@@ -696,12 +696,13 @@ def test_a_copy_with_news_is_not_told_beside_one_that_has_none(sent):
 
 
 def test_a_refusal_goes_once_the_edit_is_made_or_another_player_is_opened():
-    person = Person(edits.noted(anna(139), "note", note="x")).go(PLAYERS)
-    person.open("Job record").type("Its day, such as 2031-05-03", "soon")
+    person = Person(anna(139)).go(PLAYERS)
+    many = ", ".join(f"tag {n}" for n in range(40))
+    person.type("Tags, with commas between", many)
     assert "Refused" in person.said("refusal")[-1]["text"] and person.state.refusal
-    person.type("Its day, such as 2031-05-03", "2031-05-03")
+    person.type("Tags, with commas between", "juniors")
     assert person.said("refusal")[-1]["text"] == "" == person.state.refusal
-    person.type("Its day, such as 2031-05-03", "soon").press("New player")
+    person.type("Tags, with commas between", many).press("New player")
     assert person.said("refusal")[-1]["text"] == ""
 
 
