@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 from app import sessions
 from app.dates import iso_today
@@ -127,7 +127,7 @@ def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **wh
     return sessions.add(case, balls, days, layout=case.wants.layout, to=to, **where)
 
 
-def drop_retest(case: Case, numbers: Collection[int], *, of: str = "retest") -> Case:
+def drop_retest(case: Case, numbers: Collection[int], *, of: Literal["shots", "retest"] = "retest") -> Case:
     """Without balls of the re-test, by their numbers in one list of the case."""
     return sessions.pruned(case, case.without_shots(set(numbers), of=of))
 

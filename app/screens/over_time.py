@@ -231,8 +231,8 @@ class OverTime:
         for noted, at in lines:
             if at is None:
                 assert noted is not None
-                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system, before))))
-                rows.append([day(noted.date), "", "", "", said])
+                done = ". ".join(filter(None, (WHAT[noted.what], about(noted, system, before))))
+                rows.append([day(noted.date), "", "", "", done])
                 continue
             one = self.found.days[at]
             session = known.get(one.session or "")
@@ -291,11 +291,11 @@ def changes_table(changes: Sequence[Change], names: dict[str, str], system: str)
         was, now = ("" if x is None else shown.text(x, unit=True) for x in (one.before, one.after))
         change = _with_ends(one.by, shown, sign=True)
         rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
-    shown = table(
+    listed = table(
         ["Of", "Before", "Now", "Change", "Beyond chance"],
         rows,
         caption="From before to now",
         words=[4],
         cards=True,
     )
-    return join(shown, p(words.ranges(changes), cls="small"))
+    return join(listed, p(words.ranges(changes), cls="small"))
