@@ -217,13 +217,12 @@ class OverTime:
                 continue
             one = self.found.days[at]
             session = known.get(one.session or "")
-            said = [session.place, session.note] if session else []
-            if self.what == "carry":
-                said.insert(0, self._air(one))
+            notes = [self._air(one)] if self.what == "carry" else []
+            notes += [session.place, session.note] if session else []
             side = "now" if self.ids[at] in later else "before"
             balls = {(what, of): n for what, of, _, n in _of_day(one, names_of(self.state.case))}
             count = str(balls.get((self.what, self.of), 0))
-            note = ". ".join(filter(None, said))
+            note = ". ".join(filter(None, notes))
             rows.append([words.title(one), side, count, _with_ends(values[at], shown), note])
         return table(
             ["Session", "Side", "Balls", f"{capital(title)} ({shown.name})", "Note"],
@@ -272,11 +271,11 @@ def changes_table(changes: Sequence[Change], names: dict[str, str], system: str)
         was, now = ("" if x is None else shown.text(x, unit=True) for x in (one.before, one.after))
         change = _with_ends(one.by, shown, sign=True)
         rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
-    shown = table(
+    found = table(
         ["Of", "Before", "Now", "Change", "Beyond chance"],
         rows,
         caption="From before to now",
         words=[4],
         cards=True,
     )
-    return join(shown, p(words.ranges(changes), cls="small"))
+    return join(found, p(words.ranges(changes), cls="small"))
