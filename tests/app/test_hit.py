@@ -422,7 +422,7 @@ def test_a_mean_below_every_ball_of_a_day_says_that_the_day_runs_long():
 
 def test_balls_in_another_air_say_that_they_are_told_in_standard_air():
     case = on_two_days(176.0, 174.0, 178.0)
-    cold = replace(case.conditions, temperature_c=2.0)
+    cold = replace(case.conditions, temperature_c=2.0, wind_mps=4.0)
     case = replace(case, sessions=(case.sessions[0], replace(case.sessions[1], conditions=cold)))
     assert "as in standard air" in tally(case, "4h", 0.0, "metric")
 
