@@ -60,13 +60,14 @@ def packed(case: Case) -> str:
 
 
 def make(case: Case, units: str = "metric") -> Made:
-    """The fragment that holds this case, marked with the sender's units: a new device begins with them.
+    """The fragment that holds this case but for its tags, marked with the sender's units: a new device begins with them.
 
     What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how, to the
     sender and in the link itself to whoever opens it: first measured values are rounded to what instruments tell
     apart, then balls that were switched off are left out, then single balls are thinned, evenly through their
     carries, then only the carries are kept, and last means of several balls are thinned as well.
     """
+    case = without_tags(case)
     whole = exact(case, units)
     if whole:
         return Made(whole)
@@ -78,6 +79,11 @@ def make(case: Case, units: str = "metric") -> Made:
     if len(made) > LONG:
         notes.append(f"It is still {len(made)} characters long, and some programs cut links of that length.")
     return Made(made, (" ".join([*notes, "To send everything, send the file."]),))
+
+
+def without_tags(case: Case) -> Case:
+    """The case without what a player is filed under, which is nobody else's business."""
+    return replace(case, player=replace(case.player, tags=()))
 
 
 def without_notes(case: Case) -> Case:

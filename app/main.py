@@ -111,7 +111,7 @@ class Page:
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
             bridge.announce(
-                "Another copy of this player came. Yours stays open; choose what to do with the copy."
+                "Another copy of this player has come back. Yours stays open; choose what to do with the copy."
                 if self.state.copied
                 else "A link was opened. Your own player is kept; choose which one to carry on with."
             )

@@ -88,6 +88,8 @@ class State:
         self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
         self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
+        self._noted: dict[str, str] = {}  # of which player a notice is
+        self._was_open = ""
         self._labelled: tuple[Any, dict[str, str]] = None, {}
         self.begin(saved, fragment, owner)
 
@@ -104,6 +106,7 @@ class State:
         self._fields.clear()
         self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
         self.open_link(fragment, owner=owner, at_start=True)
+        self._was_open = self.store.open
 
     # what is shown
 
@@ -236,7 +239,14 @@ class State:
             return False
         self._numbered(entry)
         self._put(entry, what, together=together)
+        self._mended()
         return True
+
+    def _mended(self) -> None:
+        """Put away what was said of an edit that was refused."""
+        if self.refusal:
+            self.refusal = ""
+            bridge.refuse("")
 
     def _numbered(self, entry: Entry) -> None:
         """No later ball, of whichever copy of a player, gets a number that one has in this entry."""
@@ -483,12 +493,11 @@ class State:
             if home is not None:
                 fuller = home if self._nothing_new(home, linked) else None
             if fuller is not None:
-                self.notices.append(
-                    f"This link tells nothing new of \u201c{home.name}\u201d, so the stored player was opened."
-                    if home
-                    else f"This link holds less about \u201c{fuller.name}\u201d than is stored here, so the stored "
-                    f"player was opened."
-                )
+                said = f"less about \u201c{self.label(fuller)}\u201d than is stored here"
+                if home:
+                    said = f"nothing new about \u201c{self.label(home)}\u201d"
+                if fuller not in [mine for _, mine in self.waiting]:  # of whom another copy is asked about
+                    self._note(fuller.id, f"This link holds {said}, so the stored player was opened.")
                 self._open_stored(fuller.id, at_start)
                 return
             blank = is_untouched(mine.case) and mine.trial is None and home is None
@@ -531,8 +540,21 @@ class State:
             open_ = home.id if home else entry.id
             self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
         self._known.append((fragment, entry.id))
-        self.notices.extend(notes)
+        self._drop_notes(lambda player: player != self.store.open or home is not None)
+        self._note(self.store.open, *notes)
         self._undo.clear()
+
+    def _note(self, player_id: str, *notes: str) -> None:
+        """Say something of a player at the head of the page, until another one is opened."""
+        self.notices.extend(notes)
+        self._noted |= dict.fromkeys(notes, player_id)
+
+    def _drop_notes(self, about: Callable[[str], bool]) -> None:
+        """Put away what was said of some players."""
+        gone = [words for words, player in self._noted.items() if about(player)]
+        for words in gone:
+            del self._noted[words]
+        self.notices[:] = [words for words in self.notices if words not in gone]
 
     def _refuse_link(self, problem: str) -> None:
         """A link that cannot be opened now stays in the address, to be tried again."""
@@ -788,14 +810,14 @@ class State:
         restored = restore(doc)
         if any(e.case == restored.case for e in self.store.players):
             return "This player is here already, just as in the file. Nothing was changed."
-        self.notices.extend(restored.notes[:6])
         home = self._home(restored.case)
         if home is not None and self._nothing_new(home, restored.case):
-            return f"This file tells nothing new of \u201c{home.name}\u201d. Nothing was changed."
+            return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
         try:
             self.add_player(restored.case, "file opened", home=home)
         except CaseError as error:
             return f"{error}. Nothing was changed."
+        self._note(self.store.open, *restored.notes[:6])
         if home is not None:
             return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
@@ -862,14 +884,14 @@ class State:
         return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
 
     def flush(self) -> None:
-        """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
+        """Save now and bring the address up to date: with a link only if it holds all of him, and no notes or tags."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
         self._save()
         if self.store is self._refused:
             return
-        open_ = not is_untouched(self.case) and link.without_notes(self.case) == self.case
+        open_ = not is_untouched(self.case) and link.without_tags(link.without_notes(self.case)) == self.case
         exact = (
             link.exact(self.case, self.units) if open_ else ""
         )  # people hand on what stands in the address
@@ -914,6 +936,10 @@ class State:
         self._after()
 
     def _after(self) -> None:
+        if self._was_open != self.store.open:
+            self._was_open = self.store.open
+            self._drop_notes(lambda player: player != self.store.open)
+            self._mended()
         if self._done is not None and not self.done_stands:
             self._done = None
             bridge.done("")

@@ -101,6 +101,9 @@ def _off(say: Say) -> str:
 
 
 def _open(say: Say) -> str:
+    if say.term("also") == "nothing":
+        more = f"hit {say['balls']} more to be sure" if "balls" in say else "hit it again on another day"
+        return f"The {say.club} is {say['by']} {say.term('way')} so far: {more}."
     other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
     balls = f"hit {say['balls']} more to be sure, and {other}" if "balls" in say else other
     return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All may be {say.term('way')} today."

@@ -292,6 +292,8 @@ class Day:
     def _words(self, session: Session, today: Session) -> str:
         old = session.id == sessions.UNDATED
         said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
+        if unknown := words.not_noted(session, sessions.air(self.case, session.id), self.state.units):
+            said += p(unknown)
         return said + p(
             "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air chosen "
             f"under Play, or else for standard air ({amount(20.0, 'temperature', self.state.units)}, sea level, no wind)."

@@ -750,7 +750,7 @@ class Hit(Screen):
                         ("balls", group.n),
                         ("mean carry", amount(carry.mean, "carry", system)),
                         (
-                            "90 % range, these balls alone",
+                            "90 % range of the mean, these balls alone",
                             between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (

@@ -529,9 +529,9 @@ class Solved:
         return frozenset(hit | {c.became for c in self.case.bag if c.became is not None and c.id in hit})
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
-        """Whether full swings were hit with a club, at the re-test too, or balls of the part swing of that id."""
+        """Whether its carry rests on full swings that were hit with a club, or on balls of the part swing of that id."""
         if size_id is None:
-            return club_id in self.clubs_hit or any(s.club == club_id and s.use for s in self.case.retest)
+            return club_id in self.clubs_hit
         return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property

@@ -79,7 +79,11 @@ SETS = {
     "retest.none": of(),
     "retest.within": of(clubs=1),
     "retest.open": of(  # balls: to be hit yet for a mean known well enough
-        clubs=1, by="gap", balls="count?", way=("long", "short"), also=("other_clubs", "another_day")
+        clubs=1,
+        by="gap",
+        balls="count?",
+        way=("long", "short"),
+        also=("other_clubs", "another_day", "nothing"),
     ),
     "retest.off": of(
         clubs=1, by="carry", loft="angle?", way=WAY, cure=("bend", "none", "hit_again")
