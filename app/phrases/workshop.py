@@ -42,7 +42,7 @@ def _figures(say: Say) -> str:
 
 
 _FIGURES = {"length": "length", "loft": "loft", "lie": "lie", "head": "head mass"}
-_NEEDS = {"grip": "grip", "extension": "butt extension"}
+_NEEDS = {"ferrule": "ferrule", "grip": "grip", "extension": "butt extension"}
 
 
 def _rule_length(say: Say) -> str:
@@ -151,8 +151,11 @@ PHRASES: dict[str, Phrase] = {
     "order.measure": lambda say: (
         f"Measure each club first, and note what differs from this sheet: {listed(say.clubs)}."
     ),
-    "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {_worked_on(say)}.",
-    "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {_worked_on(say)}.",
+    "order.pull": lambda say: (
+        "Find out what the shaft is made of: heat ruins a carbon-fibre one. Warm the hosel and pull the head off the "
+        f"shaft: {_worked_on(say)}."
+    ),
+    "order.mass": lambda say: f"Weigh the head, then add or grind off weight: {_worked_on(say)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {_worked_on(say)}.",
     "order.new": lambda say: f"Assemble: {_worked_on(say)}.",
     "order.dry": lambda say: (
@@ -173,6 +176,7 @@ PHRASES: dict[str, Phrase] = {
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),
+    "parts.tape": fixed("grip tape and grip solvent"),
     "rule.club_count": lambda say: f"{say['count']} clubs; the rules allow {say['most']}",
     "rule.length": _rule_length,
     "rule.shaft_angle": lambda say: (

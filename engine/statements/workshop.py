@@ -59,8 +59,9 @@ WORKSHOP = {
     "known.ordered": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
-    "parts.club": of(clubs=1, mass="mass?", needs=("grip", "extension")),  # mass of head weight
+    "parts.club": of(clubs=1, mass="mass?", needs=("ferrule", "grip", "extension")),  # mass of head weight
     "parts.epoxy": of(),
+    "parts.tape": of(),
     # the order of the work, each step with the clubs it is about
     "order.measure": of(clubs=ANY),
     "order.pull": of(clubs=ANY, which=WHICH),

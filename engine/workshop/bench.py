@@ -10,7 +10,7 @@ from ..units import GRAM
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
-from .known import points_within
+from .known import points_within, start_of
 from .limits import SMALLEST_BEND_DEG
 from .made import ANGLES, ordered_from
 
@@ -111,11 +111,15 @@ def _heft_asked(present: Club, ordered: Club) -> bool:
 
 
 def _asked_of(present: Club, ordered: Club, name: str) -> bool:
-    """Whether a figure was to be changed, or is moved by what was: a bend of loft or lie moves the other, and a head that is
-    known by its swing weight goes with the length.
+    """Whether a figure was to be changed, or was known and is moved by what was: a bend of loft or lie moves the other, and
+    a swing weight that a scale showed goes with the length. Nothing is asked of a figure that was only guessed.
     """
-    goes_with = ANGLES if name in ANGLES else ("length_m", "head_kg") if name == "head_kg" else (name,)
-    return any(getattr(present, n) != getattr(ordered, n) for n in goes_with)
+    if getattr(present, name) != getattr(ordered, name):
+        return True
+    if name in ANGLES:
+        return not start_of(present, name) and any(getattr(present, n) != getattr(ordered, n) for n in ANGLES)
+    by_scale = present.swing_weight_inoz is not None
+    return name == "head_kg" and by_scale and present.length_m != ordered.length_m
 
 
 def left_to_do(

@@ -62,6 +62,8 @@ MINUTES = {
     "new": 40,
 }
 CURE_HOURS = 24
+HEAD_OFF = ("work.add_mass", "work.remove_mass")
+"""Work for which a head is pulled: weight goes in through a bare hosel, and only a head that is off can be weighed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,6 +222,8 @@ def build_sheet(
     glue = "epoxy" in ids
     if glue:
         parts.append(state("parts.epoxy"))
+    if "grip" in ids:
+        parts.append(state("parts.tape"))
     if ids:
         ids |= {"builder", "rules"}
     return BuildSheet(
@@ -306,7 +310,8 @@ def _work(
     if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
-        minutes += MINUTES[kind] + (MINUTES["pull"] if change > 0 else 0)
+        needs.append("ferrule")  # the old one seldom survives the heat
+        minutes += MINUTES[kind] + MINUTES["pull"]
         weigh_in = "work.add_mass" if change > 0 else "work.remove_mass"
         start = start_of(have, "head_kg")
         todo.append(state(weigh_in, mass=abs(change), to=wanted.head_kg, start=start))
@@ -319,7 +324,7 @@ def _work(
         todo.extend(bent.statements)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.statements)
-    if needs or change > 0:
+    if needs:
         parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
     actions = tuple(todo) or (state("work.none"),)
     rest = _rest(have, want, made, bench)
@@ -479,12 +484,12 @@ def _label(club: Club, balance: Balance, within: float | None) -> str:
 def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     """The work in the order of a bench: heads first, then lengths and glue, bends once it has cured, and a last look."""
     kinds = {
-        "order.pull": ("work.add_mass",),  # it is glued in where only a bare hosel lets it in
-        "order.mass": ("work.add_mass", "work.remove_mass"),
+        "order.pull": HEAD_OFF,
+        "order.mass": HEAD_OFF,
         "order.length": ("work.cut", "work.extend"),
         "order.new": ("work.build_new",),
-        "order.dry": ("work.add_mass", "work.extend", "work.build_new"),
-        "order.cure": ("work.add_mass", "work.extend", "work.build_new"),
+        "order.dry": (*HEAD_OFF, "work.build_new"),
+        "order.cure": (*HEAD_OFF, "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
         "order.bend_loft": ("work.bend_loft",),  # before the lie: a bend of either moves the other
         "order.bend_lie": ("work.bend_lie",),
@@ -511,9 +516,9 @@ def _step(value: float, step: float) -> float:
 def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     """Ids of the cautions that go with kinds of work."""
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
-    if kinds & {"weight", "extend", "new"}:
+    if kinds & {"weight", "grind", "extend", "new"}:
         ids |= {"epoxy"}
-    if "weight" in kinds:
+    if kinds & {"weight", "grind"}:
         ids |= {"heat"}  # the head is pulled for it
     if kinds & {"cut", "extend"}:
         ids |= {"grip"}  # the old one comes off

@@ -94,9 +94,9 @@ def test_a_bag_with_nothing_to_change_orders_no_work(seed):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_one_figure_off_is_all_that_is_ordered_next(seed):
-    case = made_up(seed)
+    case, club = a_lie_ordered(seed)
     clubs = ordered(Fitting(case, 16))
-    club = [c for c in clubs if c.family in ("iron", "wedge")][seed % 6]
+    club = next(c for c in clubs if c.id == club.id)
     case = edits.measured(club.id, "lie_deg")(case, club.lie_deg + 1)
     built = edits.built(case, clubs)
     assert built.club(club.id).lie_deg == club.lie_deg + 1
@@ -105,3 +105,37 @@ def test_one_figure_off_is_all_that_is_ordered_next(seed):
     (action,) = work.actions
     assert work.id == club.id and action.kind == "work.bend_lie"
     assert (action.quantities["change"].value, action.terms["way"]) == (pytest.approx(1.0), "flat")
+
+
+def a_lie_ordered(seed):
+    """A player of whom one iron or wedge is to be bent a degree flatter, and that club as it is."""
+    case = made_up(seed)
+    made = [w.target for w in Fitting(case, 16).build.clubs if w.feasible]
+    heads = [c for c in made if c.family in ("iron", "wedge")]
+    club = heads[seed % len(heads)]
+    lie = round(case.club(club.id).lie_deg - 1, 2)
+    case = replace(case, bag=tuple(replace(c, head_material="forged") for c in case.bag))
+    return edits.layout_club("wish", club.id, "lie_deg")(case, lie), case.club(club.id)
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(("name", "by"), [("length_m", 0.007), ("head_kg", 0.004), ("loft_deg", 1.5)])
+def test_a_first_measurement_of_what_was_not_ordered_orders_nothing(seed, name, by):
+    """A length nobody had measured or ordered was typed as it came out, and the next sheet cut it back to the guess."""
+    case, club = a_lie_ordered(seed)
+    case = replace(case, bag=tuple(replace(c, **usual(c)) if c.id == club.id else c for c in case.bag))
+    clubs = ordered(Fitting(case, 16))
+    order = next(c for c in clubs if c.id == club.id)
+    if getattr(order, name) != getattr(case.club(club.id), name):
+        pytest.skip("this layout orders that figure")
+    case = edits.measured(club.id, "lie_deg")(case, order.lie_deg)
+    case = edits.measured(club.id, name)(case, round(getattr(order, name) + by, 4))
+    built = edits.built(case, clubs)
+    assert built.club(club.id).measured.count(name) == 1
+    assert [x.id for x in built.layouts] == [BUILT]
+
+
+def usual(club):
+    """The figures such a club usually has: what stands in a bag of which nobody has measured anything."""
+    norm = next(c for c in (*norm_bag("male"), *norm_bag("female")) if c.id == club.id)
+    return {"length_m": norm.length_m, "loft_deg": norm.loft_deg, "head_kg": norm.head_kg}

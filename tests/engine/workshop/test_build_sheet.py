@@ -186,7 +186,7 @@ def test_the_sum_is_that_of_the_rows():
         if "extend" in row.work or "weight" in row.work:
             assert any(club.id == row.id for part in sheet.parts for club in part.clubs)
     assert sheet.cure_hours == 24
-    assert sheet.parts[-1].kind == "parts.epoxy"
+    assert [s.kind for s in sheet.parts[-2:]] == ["parts.epoxy", "parts.tape"]
 
 
 def test_a_new_club_has_no_before():
@@ -210,8 +210,8 @@ CAUTIONED = {
     "grind": {"work.remove_mass"},
     "extend": {"work.extend"},
     "weight": {"work.add_mass"},
-    "heat": {"work.add_mass"},
-    "epoxy": {"work.add_mass", "work.extend"},
+    "heat": {"work.add_mass", "work.remove_mass"},
+    "epoxy": {"work.add_mass", "work.remove_mass", "work.extend"},
     "grip": {"work.cut", "work.extend"},
 }
 STEP = {
@@ -308,3 +308,36 @@ def test_a_swing_weight_that_hardly_moves_is_not_told():
     ):
         (work,) = build_sheet([seven], [want]).clubs
         assert work.minutes and "work.swing_weight" not in [s.kind for s in work.notes]
+
+
+STEPS_OF = {
+    "work.add_mass": ["pull", "mass", "dry", "cure"],
+    "work.remove_mass": ["pull", "mass", "dry", "cure"],
+    "work.extend": ["length", "cure", "grip"],
+    "work.cut": ["length", "grip"],
+    "work.bend_loft": ["bend_loft"],
+    "work.bend_lie": ["bend_lie"],
+}
+
+
+@pytest.mark.parametrize(
+    ("kind", "made"),
+    [
+        ("work.add_mass", {"head_kg": SEVEN.head_kg + 4 * GRAM}),
+        ("work.remove_mass", {"head_kg": SEVEN.head_kg - 3 * GRAM}),
+        ("work.extend", {"length_m": SEVEN.length_m + 0.5 * INCH}),
+        ("work.cut", {"length_m": SEVEN.length_m - 0.5 * INCH}),
+        ("work.bend_loft", {"loft_deg": SEVEN.loft_deg + 1}),
+        ("work.bend_lie", {"lie_deg": SEVEN.lie_deg + 1}),
+    ],
+)
+def test_the_steps_are_those_that_each_work_needs(kind, made):
+    """Common practice, no source: a head comes off to be weighed, so it is glued on again; a butt is extended with it on."""
+    sheet = build_sheet([SEVEN], [replace(SEVEN, **made)])
+    assert [a.kind for a in sheet.clubs[0].actions] == [kind]
+    steps = ["measure", *STEPS_OF[kind], "check"]
+    assert [s.kind.removeprefix("order.") for s in sheet.order] == steps
+    assert (sheet.cure_hours > 0) == ("cure" in steps)
+    needs = [n for s in sheet.parts if s.kind == "parts.club" for n in s.terms["needs"]]
+    assert ("ferrule" in needs) == ("pull" in steps)
+    assert any(s.kind == "parts.tape" for s in sheet.parts) == ("grip" in steps)
