@@ -52,7 +52,19 @@ def arguments(argv: list[str]) -> argparse.Namespace:
     bench.add_argument("--runs", type=int, default=5)
     bench.add_argument(
         "--only",
-        choices=["engine", "bytes", "memory", "starts", "first", "link", "plain", "image", "stock", "bare"],
+        choices=[
+            "engine",
+            "bytes",
+            "memory",
+            "players",
+            "starts",
+            "first",
+            "link",
+            "plain",
+            "image",
+            "stock",
+            "bare",
+        ],
     )
     bench.add_argument("--no-slow", action="store_true", help="leave out the slowed processor")
     command("soak", "build, then run the tests of whole counts; further arguments go to pytest")

@@ -41,9 +41,14 @@ def run(root: Path, args: argparse.Namespace) -> int:
 
         measured |= bench_starts.far(root, args.runs)
     if args.only in (None, "memory"):
+        import bench_memory
+
+        measured |= bench_memory.memory(root, args.runs)
+    if args.only in (None, "players"):
+        import bench_engine
         import bench_starts
 
-        measured |= bench_starts.memory(root, args.runs)
+        measured |= bench_starts.players(root, args.runs, bench_engine.many_players())
     if args.only in (None, "first", "starts"):
         import bench_starts
 

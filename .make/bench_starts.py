@@ -15,6 +15,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -270,33 +271,60 @@ def stages(page: Any) -> dict[str, float]:
     }
 
 
-SETTLED = 45  # [s] after which a browser has cleared up
+STORE = """async (text) => {
+  const { Storage } = await import("./storage.js");
+  const storage = new Storage();
+  await storage.read();
+  await storage.save(text);
+  storage.channel.close();
+}"""
 
 
-def memory(root: Path, runs: int) -> dict[str, float]:
-    """Medians of what the page's process has [MB]: when it is live, at most until all is stored, and when it has settled;
-    of a blank page beside it."""
+def players(root: Path, runs: int, stored: str) -> dict[str, float]:
+    """Medians on a phone's screen with 300 players ``stored``: from a press or a key until a frame shows the list, a list
+    searched by two letters more, sorted, the player opened by the name, and all 300 rows. [ms]"""
     taken: dict[str, list[float]] = {}
     for n in range(runs):
-        for way in ("image", "plain", "blank"):
-            step(f"run {n + 1} of {runs}: memory, {way}")
-            profile = Path(tempfile.mkdtemp(prefix="fettle-bench-"))
-            try:
-                with browsed(root / "site", profile=profile) as (page, address):
-                    page.goto("about:blank" if way == "blank" else f"{address}?start={way}")
-                    if way != "blank":
-                        ready(page)
-                        taken.setdefault(f"{way}_live_mb", []).append(peak(profile))
-                        wait(page, "document.documentElement.dataset.offline == 'ready'")
-                        time.sleep(5)
-                        taken.setdefault(f"{way}_most_mb", []).append(peak(profile))
-                    time.sleep(SETTLED)
-                    taken.setdefault(f"{way}_settled_mb", []).append(peak(profile, now=True))
-            finally:
-                shutil.rmtree(profile, ignore_errors=True)
-    return {name: statistics.median(values) for name, values in taken.items()}
+        step(f"run {n + 1} of {runs}: 300 players")
+        with browsed(root / "site") as (page, address):
+            page.goto(f"{address}manifest.webmanifest")
+            page.evaluate(STORE, stored)
+            page.goto(address)
+            ready(page)
+            time.sleep(3)
+            page.get_by_role("button", name="Menu").first.tap()
+            name = page.get_by_role("button", name="Player 003 Winterbourne")
+            search = page.get_by_label("Search names, tags and notes")
+            for what, act in (
+                ("list", page.get_by_role("button", name="Players, share, files").first.tap),
+                ("named", name.tap),
+                ("sorted", partial(page.get_by_label("Sort by").select_option, "Last session")),
+                ("typed", partial(search.press, "2")),
+                ("typed", partial(search.press, "9")),
+                ("typed", partial(search.press, "Backspace")),
+                ("typed", partial(search.press, "Backspace")),
+                ("rows", page.get_by_role("button", name="Show all 300").first.tap),
+            ):
+                time.sleep(3)  # the player opened is stored meanwhile
+                page.evaluate(NOTE_LIST)
+                act()
+                wait(page, "window.seen.to > 0")
+                taken.setdefault(what, []).append(float(page.evaluate("window.seen.to - window.seen.from")))
+    return {f"players_{what}_ms": statistics.median(values) for what, values in taken.items()}
 
 
+NOTE_LIST = """() => {
+  const find = (root) => { for (const item of root.querySelectorAll("*")) {
+    if (item.tagName === "CAPTION" && item.textContent.startsWith("On this device")) return item.closest("table").outerHTML;
+    const inside = item.shadowRoot && find(item.shadowRoot); if (inside) return inside } };
+  const seen = window.seen = {}, was = find(document);
+  for (const type of ["click", "input", "change"])
+    addEventListener(type, () => seen.from ??= performance.now(), { capture: true, once: true });
+  const look = () => {
+    const now = seen.from && find(document);
+    if (now && now !== was) requestAnimationFrame(() => setTimeout(() => seen.to = performance.now()));
+    else setTimeout(look, 4) };
+  look() }"""
 NOTE_FIRST = "addEventListener('input', () => (window.first ??= performance.now()), true)"
 
 

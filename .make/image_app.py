@@ -14,6 +14,8 @@ docs, items = await live.make(None, "", None)  # noqa: F704
 bridge.outbox.clear()
 with open("/out/document.json", "w") as file:
     json.dump({"documents": json.loads(docs), "items": json.loads(items)}, file)
+del docs, items, file
+gc.collect()  # for room: memory only ever grows
 
 # All of our own code: nothing of it can be imported later, since its files stay behind.
 for folder, folders, names in os.walk("/fettle"):
@@ -29,7 +31,7 @@ from engine.solve import solve  # noqa: E402
 solve(demo_case())
 with open("/out/check.txt", "w") as file:
     file.write(live.check())
-del docs, items, file, demo_case, solve, folder, folders, names, name, path
+del file, demo_case, solve, folder, folders, names, name, path
 zipimport._zip_directory_cache.clear()
 importlib.invalidate_caches()
 sys.path_importer_cache.clear()

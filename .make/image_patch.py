@@ -112,6 +112,14 @@ PATCHES = (
     ),
     Patch(
         ASM,
+        "Opening a library copies its file into Python's memory, for threads that there are none of, and leaves it there: "
+        "10 MB, in every image too.",
+        "var libData=HEAP8.slice(data,data+dataSize);",
+        "var libData=HEAP8.slice(data,data+dataSize);_free(data);"
+        "HEAPU32[handle+28>>>2>>>0]=HEAPU32[handle+32>>>2>>>0]=0;",
+    ),
+    Patch(
+        ASM,
         "The inner pieces that the restorer needs to put the libraries back in one go.",
         "var reportUndefinedSymbols=()=>{",
         "Module.imageParts={newDSO,mergeLibSymbols,loadWebAssemblyModule,getFunctionAddress,updateMemoryViews};"
@@ -136,9 +144,9 @@ PATCHES = (
     ),
     Patch(
         ASM,
-        "Memory that must grow does so by 2 MB more than is asked for, not by a fifth of what there is, some 20 MB.",
+        "Memory that must grow does so by an eighth of a megabyte more than is asked for, not by a fifth of what there is.",
         "Math.min(overGrownHeapSize,requestedSize+100663296)",
-        "Math.min(overGrownHeapSize,requestedSize+2097152)",
+        "Math.min(overGrownHeapSize,requestedSize+131072)",
     ),
     Patch(
         ASM,

@@ -14,6 +14,7 @@ save        ``text``: the whole store of this device, to be kept and handed back
 glance      as with a save, for what is saved already
 link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
             no reload
+player      ``id``: who is open now
 known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it
             is stored, the fragment tells nothing new
 taken       ``reply``: that of a ``take``; ``whole``: whether all of its players are here now
@@ -36,14 +37,15 @@ returned    ``text``: a number typed under Hit was not taken; it goes back into 
 Inward kinds for ``receive``: ``flush`` (page is being hidden: save now), ``hash`` (``hash``, ``owner``: a link was
 opened in this page; ``owner`` is the player for whom it is ``known``, or empty), ``take`` (``text``: a store whose
 players are to be added; ``reply``: to be answered with), ``look`` (as above, remembered from last time), ``entered``
-(``numbers``: what was typed under Hit, in its order, each ``text`` and ``mends``, whether it was made from one that had
-come back), ``begin`` (``hash``, ``owner``, ``saved``: what this person has, for a dashboard that a memory image brought
-back blank), ``go`` (``step``: to be shown, after the
-browser's back or a new start), ``undo`` (of what the last ``done`` told),
-``started`` (``how``: in which way this start was made), ``early`` (what was typed before
-the dashboard was there: ``entries``, each a kind and a text, a carry with its club, or a club that was
-chosen, of which the first has the number ``first``; ``id``, of the page they were typed in, and ``player``, who was shown
-there or nobody yet; ``after``, the page whose entries it went on with).
+(``id``, of the page, and ``numbers``: what was typed under Hit, in its order, each ``text``, ``number`` among the
+entries of the page, and ``mends``, whether it was made from one that had come back), ``begin`` (``hash``, ``owner``,
+``saved``: what this person has, for a dashboard that a memory image brought back blank), ``go`` (``step``: to be shown,
+after the browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
+``undo`` (of what the last ``done`` told), ``started`` (``how``: in which way this start was made), ``early`` (what was
+typed before the dashboard was there, or in a page that died: ``entries``, each a kind and a text, a carry with its
+club, a ball with all that was chosen for it, or a club that was chosen, of which the first has the number ``first``;
+``id``, of the page they were typed in, and ``player``, who was shown there or nobody yet; ``after``, the page whose
+entries it went on with).
 """
 
 from __future__ import annotations
@@ -105,6 +107,10 @@ def show_glance(glance: dict[str, Any]) -> None:
 
 def set_link(hash_: str) -> None:
     send("link", {"hash": hash_})
+
+
+def show_player(player: str) -> None:
+    send("player", {"id": player})
 
 
 def known(hash_: str, player: str) -> None:

@@ -28,7 +28,7 @@ from engine.documents.case import (
     SwingSize,
 )
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
-from engine.sets.plan import BUILT, ORDERED, is_own, planned, stepped_lofts
+from engine.sets.plan import BUILT, ORDERED, is_own, laid_out_as, own_layout, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
 from engine.workshop.limits import SMALLEST_BEND_DEG
@@ -367,6 +367,11 @@ def _layout(case: Case, layout_id: str) -> Layout:
 # layouts
 
 
+def _to_build(case: Case) -> Layout:
+    chosen = (x for x in case.layouts if x.id == case.wants.layout)
+    return next(chosen, own_layout(case.layouts, case.bag))
+
+
 def layout(layout_id: str, **fields: Any) -> Callable[[Case], Case]:
     def edit(case: Case) -> Case:
         return replace(
@@ -397,15 +402,16 @@ def lies(case: Case, taken: bool) -> Case:
 
 def fitted_lengths(case: Case, lengths: Mapping[str, float]) -> Case:
     """Lengths by club put into the set to build; into a new one beside the present set, if that is what is chosen."""
-    chosen = next((x for x in case.layouts if x.id == case.wants.layout), None)
+    chosen = _to_build(case)
     if not lengths:
         return case
-    if chosen is None or is_own(chosen, case.bag):
+    if is_own(chosen, case.bag):
         if len(case.layouts) >= MOST_LAYOUTS:
             raise Refused(
                 "There is no room for a set with these lengths. Remove a layout under Lay out first."
             )
         case = add_layout(case, "own")
+        case = layout(case.layouts[-1].id, **laid_out_as(chosen))(case)
         case = replace(case, wants=replace(case.wants, layout=case.layouts[-1].id))
     for club_id, length in lengths.items():
         case = layout_club(str(case.wants.layout), club_id, "length_m")(case, length)
@@ -542,11 +548,13 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)
     in_use = [c for c in case.carried if c.family != "putter"]
     named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
-    layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named))]
+    of_kind = laid_out_as(_to_build(case))
+    layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named), **of_kind)]
     if left:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
         still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
-        layouts.append(Layout(ORDERED, "own", clubs=tuple(LayoutClub(i, **left.get(i, {})) for i in still)))
+        still_to_do = tuple(LayoutClub(i, **left.get(i, {})) for i in still)
+        layouts.append(Layout(ORDERED, "own", clubs=still_to_do, **of_kind))
     done = (case.wants.layout, BUILT, ORDERED)
     others = [x for x in case.layouts if x.id not in done and x.kind != "present"]
     layouts += others[: MOST["layouts"] - len(layouts)]

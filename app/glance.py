@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from app.phrases.lines import brief
@@ -49,3 +50,9 @@ def club_chips(case: Case, chosen: str) -> dict[str, str]:
                 name = f"{name} [{club.id}]"
             out[name + (f" \u00b7 {counts[club.id]}" if club.id in counts else "")] = club.id
     return out
+
+
+def club_named(case: Case, chip: str) -> str:
+    """The id of the club on whose button this stood, without how many balls it has; "" if there is none."""
+    found = (id_ for name, id_ in club_chips(replace(case, shots=()), "").items() if name == chip)
+    return next(found, "")

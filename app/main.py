@@ -9,7 +9,7 @@ import panel as pn
 
 from app import bridge, styles
 from app.html import Safe, bullets, join, note, p, tag
-from app.phrases.say import many
+from app.phrases.say import listed, many
 from app.players import Entry
 from app.screens.build import Build
 from app.screens.come_home import ComeHome
@@ -24,6 +24,7 @@ from app.sessions import clubs_hit, counts
 from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
+BALL = "ball"  # entered in a page that died: text, units, what was chosen for it, the player, and what else was measured
 MOST_UNDO_WORDS = 30  # characters
 
 
@@ -41,6 +42,7 @@ class Page:
         self.screens: list[Screen] = [screen(self.state, self.go) for screen in (*STEPS, *PLACES)]
         self.state.card = partial(card_at_hand, self.state)
         self.here = self.screens[0]
+        self.told = ""  # who is open, as the page was told
         self.name = html()
         self.undo = button("Undo", self._undo, cls="undo")
         self.undone: tuple[Any, str] = (None, "")  # the store as the last undo left it, and what was undone
@@ -117,19 +119,24 @@ class Page:
 
     def _started(self, payload: dict[str, Any]) -> None:
         self.state.started = str(payload.get("how") or "")
+        bridge.show_player(self.state.store.open)
         self.state.show_glance()
 
     def _early(self, payload: dict[str, Any]) -> None:
-        """What was typed before the dashboard was there goes where it would have been typed, in its order and once."""
+        """What was typed before the dashboard was there, or in a page that died, goes where it would have been, once."""
         page, entries = str(payload.get("id") or ""), payload.get("entries") or ()
         measure, hit = self.screens[0], self.screens[1]
         assert isinstance(measure, Measure) and isinstance(hit, Hit)
         measure.prepare()
-        if any(kind in ("carry", "club") for kind, *_ in entries):
+        if any(kind in ("carry", "club", BALL) for kind, *_ in entries):
             hit.prepare()
+        back: list[str] = []
         with self.state.gathered():
-            self.state.early_for(page, str(payload.get("player") or ""), str(payload.get("after") or ""))
+            if any(kind != BALL for kind, *_ in entries):
+                self.state.early_for(page, str(payload.get("player") or ""), str(payload.get("after") or ""))
             for number, (kind, text, *more) in enumerate(entries, int(payload.get("first") or 0)):
+                if kind == BALL and len(more) >= 6:
+                    self.state.early_for(page, str(more[5]))
                 taken = self.state.early_taken(page, number)
                 if kind == "club":  # chosen anew by a dashboard that did not live to show it
                     hit.early_club(str(text))
@@ -137,10 +144,17 @@ class Page:
                     continue
                 units, *club = map(str, more or [text])
                 measure.early("units", units)  # those it was typed in
-                if kind == "carry":
+                if kind == BALL:
+                    if words := hit.put_back(str(text), club[:4], club[5:]):
+                        back.append(words)
+                elif kind == "carry":
                     hit.early(str(text), *club)
                 else:
                     measure.early(str(kind), str(text))
+        if back:
+            self.state.notices.append(
+                f"Fettle was closed before the last of what you typed was saved. It has been put back: {listed(back)}."
+            )
         self.refresh()
 
     def _open(self, linked: bool) -> None:
@@ -183,6 +197,9 @@ class Page:
     def refresh(self) -> None:
         """Bring what is visible up to date."""
         state = self.state
+        if self.told != state.store.open:
+            bridge.show_player(state.store.open)
+            self.told = state.store.open
         undone = self.undone[1] if self.undone[0] is state.store else ""
         put(
             self.name,

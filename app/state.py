@@ -85,7 +85,8 @@ class State:
         self._listeners: list[Callable[[], None]] = []
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
-        self._timer: asyncio.TimerHandle | None = None
+        self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
+        self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
         self._noted: dict[str, str] = {}  # of which player a notice is
         self._was_open = ""
@@ -304,7 +305,9 @@ class State:
         """Open the player for whom something was typed in ``page``, which may go on with what was typed in the page
         ``after``; nobody, or one who is gone: a new one."""
         known = self.store.early
-        wanted = (known.get(page) or known.get(after) or (0, player))[1]
+        wanted = player
+        if not any(e.id == player for e in self.store.players):
+            wanted = (known.get(page) or known.get(after) or (0, player))[1]
         if wanted != self.store.open and any(e.id == wanted for e in self.store.players):
             self.open_player(wanted)
         elif wanted != self.store.open and not is_blank(self.case):
@@ -885,10 +888,7 @@ class State:
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
-        if self.store is not self._kept:
-            # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(self._text(), self._glance())
-            self._kept = self.store
+        self._save()
         if self.store is self._refused:
             return
         open_ = not is_untouched(self.case) and link.without_tags(link.without_notes(self.case)) == self.case
@@ -904,6 +904,15 @@ class State:
         for fragment, player in self._known:
             bridge.known(fragment, player)
         self._known.clear()
+
+    def _save(self) -> None:
+        if self._saver is not None:
+            self._saver.cancel()
+            self._saver = None
+        if self.store is not self._kept:
+            # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
+            bridge.save(self._text(), self._glance())
+            self._kept = self.store
 
     # inner
 
@@ -937,6 +946,8 @@ class State:
         if self._gathering:
             self._gathered = True
             return
+        if self.store.early is not self._kept.early and _loop() is not None:
+            self._save()  # the page keeps what it was typed until it hears that this is stored
         try:
             self._tell()
         finally:
@@ -960,8 +971,10 @@ class State:
         loop = _loop()
         if loop is None:
             self.flush()
-        else:
-            self._timer = loop.call_later(SAVE_AFTER, self.flush)
+            return
+        self._timer = loop.call_later(SAVE_AFTER, self.flush)
+        if self._saver is None:
+            self._saver = loop.call_later(SAVE_AFTER, self._save)
 
 
 def _loop() -> asyncio.AbstractEventLoop | None:

@@ -31,7 +31,6 @@ export class MemoryImage {
       const [decoder, chunks] = await Promise.all([archives.decoder, archives[name]]);
       return new Packed(decoder, chunks);
     };
-    this.base = packed("base");
     this.over = packed("over").then(opened);
     this.compiled = Promise.all([this.over, packed("libs")]).then(async ([over, libs]) => {
       mark("libs fetched");
@@ -40,18 +39,15 @@ export class MemoryImage {
       const compiling = [];
       for (const [name, bytes] of files(libs)) {
         if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
-        compiling.push(
-          WebAssembly.compile(bytes).then((module) => {
-            modules.set(name, module);
-            letGo(bytes);
-          }),
-        );
+        compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, module)));
+        letGo(bytes); // the compiler has a copy of its own
       }
       await Promise.all(compiling);
       if (modules.size !== lengths.size) throw new Error("a library of the image is missing");
       mark("libs compiled");
       return modules;
     });
+    this.base = this.compiled.then(() => packed("base")); // by the same decoder as the libraries
     for (const promise of [this.base, this.over, this.compiled]) promise.catch(() => {}); // heard where awaited
   }
 
@@ -143,16 +139,27 @@ function differ(words, changes) {
 }
 
 /** Zero what lies in the `spans` [from, to) that core and libraries have written to, and is in none of the runs of pages. */
-function wipe(memory, runs, spans) {
+export function wipe(memory, runs, spans) {
   for (const [from, to] of spans) {
     let at = from;
     for (const [page, count] of runs) {
       if ((page + count) * PAGE <= at) continue;
       if (page * PAGE >= to) break;
-      memory.fill(0, at, Math.max(at, page * PAGE));
+      zero(memory, at, page * PAGE);
       at = (page + count) * PAGE;
     }
-    memory.fill(0, at, Math.max(at, to));
+    zero(memory, at, to);
+  }
+}
+
+/** Zero [from, to), page by page, writing only where something stands: a page that was never written takes no memory. */
+function zero(memory, from, to) {
+  const words = new Uint32Array(memory.buffer);
+  for (let at = from, end; at < to; at = end) {
+    end = Math.min(to, at - (at % PAGE) + PAGE);
+    let word = at >> 2;
+    while (word < end / 4 && !words[word]) word++;
+    if (word < end / 4) memory.fill(0, at, end);
   }
 }
 

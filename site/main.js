@@ -2,7 +2,7 @@
 
 import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/start_mode.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
-import { early, keepGlance } from "./shell/early.js";
+import { early, journal, keepGlance } from "./shell/early.js";
 import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { handOver } from "./shell/handover.js";
@@ -50,7 +50,7 @@ const storage = new Storage((what, detail) => {
 const kept = storage.read();
 const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
-const entry = new Entry((kind, payload) => dashboard.say(kind, payload), typed);
+const entry = new Entry((kind, payload) => dashboard.say(kind, payload), journal);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 keepTyping();
 followShot((kind, payload) => dashboard.say(kind, payload));
@@ -63,7 +63,7 @@ function glanced() {
   glances.splice(0, n);
   const [[, glance]] = glances;
   keepGlance(glance);
-  early?.saved(glance.early);
+  journal.saved(glance.early);
 }
 
 async function onFailed(cause, was) {
@@ -78,7 +78,7 @@ async function onFailed(cause, was) {
       return;
     }
   }
-  const unheard = early && !early.over ? early.left : [];
+  const unheard = early && !early.over ? early.left : journal.left;
   delete document.documentElement.dataset.early;
   showFailure(cause, storage.text, [...unheard, ...typed.left]);
 }
@@ -118,7 +118,7 @@ const HEARD = {
     remember(MARK, null);
     remember("fettle-mended", null);
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
-    handOver({ early, dashboard, entry, app, done: () => from === worker && begun(timing) });
+    handOver({ early, journal, dashboard, entry, app, done: () => from === worker && begun(timing) });
   },
   patch: ({ patch, buffers }) => dashboard.apply(patch, buffers),
   idle: () => dashboard.idle(),
@@ -132,6 +132,7 @@ const HEARD = {
       glances.push([payload.text, payload.glance]);
       storage.save(payload.text);
     } else if (kind === "glance") keepGlance(payload);
+    else if (kind === "player") journal.player = payload.id;
     else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
@@ -155,9 +156,11 @@ function begun(timing) {
   performance.mark("fettle-ready", { detail: { ...timing, way: boot.way } });
   live();
   followPresses(turn);
-  followHistory(show, !early && ours && location.hash === given ? lastStep() : null);
+  const shown = early?.glance || early?.touched; // the first screens have seen to the step
+  followHistory(show, !shown && ours && location.hash === given ? lastStep() : null);
   if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
+  if (!early) journal.takeUp({}).then((messages) => messages.forEach((one) => dashboard.say("early", one)));
   setTimeout(() => goOffline({ beforeReload: flush }), 300);
 }
 
@@ -195,7 +198,7 @@ function failed(cause, lasting = true) {
 function plainly(reason) {
   worker.terminate();
   dashboard.lost();
-  early?.again();
+  journal.again();
   boot = { way: "plain", ...reason };
   worker = launch();
   begin();
@@ -256,6 +259,12 @@ addEventListener("pagehide", () => {
   if (start.state === "ready") flush();
 });
 addEventListener("hashchange", openHash);
+addEventListener("click", (event) => {
+  const { player } = event.composedPath()[0]?.dataset ?? {}; // a name in the list of players opens its player
+  if (!player || start.state !== "ready") return;
+  typed.commit();
+  dashboard.say("player", { player });
+});
 
 setInterval(() => {
   // a worker that the system has ended says nothing any more

@@ -20,21 +20,28 @@ for (const file of FILES.app) PLACE.set(urlOf(file), [APP, file]);
 class OtherVersion extends Error {}
 
 const hex = (buffer) => Array.from(new Uint8Array(buffer), (b) => b.toString(16).padStart(2, "0")).join("");
-/** Whether an answer is the published file; reads it up unless it is to be `used`. */
-const isWhole = async (response, file, { used = true } = {}) => {
+/** Whether a body (an answer, read up by this, or a blob) is the published file. */
+const isWhole = async (body, file) => {
   try {
-    const bytes = await (used ? response.clone() : response).arrayBuffer();
-    return hex(await crypto.subtle.digest("SHA-256", bytes)) === file.sha256;
+    const bytes = await body.arrayBuffer();
+    const sum = hex(await crypto.subtle.digest("SHA-256", bytes));
+    bytes.transfer?.(0); // give the memory back now
+    return sum === file.sha256;
   } catch {
     return false; // what cannot even be read
   }
 };
 
+/** An answer's body, which the browser holds outside of this process; empty where it cannot be read. */
+const held = (response) => response.blob().catch(() => new Blob());
+
 async function fetchChecked(file) {
   for (const cache of ["default", "reload"]) {
     // the second try goes past the browser's own cache, where an older or broken copy may sit
     const response = await fetch(urlOf(file), { cache, credentials: "same-origin" });
-    if (response.ok && !response.redirected && (await isWhole(response, file))) return response;
+    if (!response.ok || response.redirected) continue;
+    const body = await held(response);
+    if (await isWhole(body, file)) return new Response(body, { headers: response.headers });
   }
   throw new OtherVersion(`${file.path} is not the published file`);
 }
@@ -47,7 +54,7 @@ async function fill({ verify = false } = {}) {
       const [url, [name, file]] = next;
       const cache = await caches.open(name);
       const kept = await cache.match(url);
-      if (kept && (!verify || (await isWhole(kept, file, { used: false })))) continue;
+      if (kept && (!verify || (await isWhole(await held(kept), file)))) continue;
       await cache.put(url, await fetchChecked(file));
       mended++;
     }
@@ -109,7 +116,7 @@ async function kept(url) {
   const [name, file] = PLACE.get(url);
   const cache = await caches.open(name);
   const found = await cache.match(url);
-  if (found && (checked.has(url) || file.bytes > LARGE || (await isWhole(found, file)))) {
+  if (found && (checked.has(url) || file.bytes > LARGE || (await isWhole(found.clone(), file)))) {
     checked.add(url);
     return found;
   }

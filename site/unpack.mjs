@@ -11,6 +11,9 @@ const HEAD = 18; // [bytes] a frame's header is at most so long
 
 const idle = []; // decoders whose file has been unpacked
 
+/** Nothing is to be unpacked for some time: forget the decoders, whose window alone takes 8 MB each. */
+export const forgetDecoders = () => idle.splice(0);
+
 /** Give memory back now, where the browser can; without this a start holds as much again until garbage is collected. */
 export function letGo({ buffer, byteLength }) {
   if (buffer.byteLength === byteLength) buffer.transfer?.(0);

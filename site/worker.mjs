@@ -2,7 +2,7 @@
 
 import { restored } from "./image.mjs";
 import { loadPyodide } from "./runtime/pyodide.mjs";
-import { Packed, files } from "./unpack.mjs";
+import { forgetDecoders, Packed, files } from "./unpack.mjs";
 
 const HERE = new URL("./", self.location).href;
 const RUNTIME = `${HERE}runtime/`;
@@ -230,6 +230,7 @@ async function receive(message) {
     post({ type: "ready", timing });
     for (const name of Object.keys(archives)) delete archives[name];
     inHand.clear();
+    forgetDecoders();
     setTimeout(later, WARM_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
@@ -282,6 +283,7 @@ async function rest() {
     python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks(`runtime/stdlib-rest.zip.zst${of}`))).all(), { canOwn: true });
     unpack(await opened(fetchChunks(`runtime/rest.tar.zst${of}`)), PACKAGES);
     python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
+    forgetDecoders();
     post({ type: "complete" });
   } catch (error) {
     setTimeout(rest, 30_000); // a weak signal: try again later, most things work without

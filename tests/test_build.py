@@ -26,6 +26,16 @@ def test_bytes_are_within_their_budgets():
     assert {name: size for name, size in found.items() if size > BUDGETS[name]} == {}
 
 
+def test_pythons_memory_is_within_its_budget():
+    from node import node
+
+    unpack = "process.stdout.write(require('zlib').zstdDecompressSync(require('fs').readFileSync(0)))"
+    packed = (SITE / "app" / "image.zst").read_bytes()
+    image = subprocess.run([str(node()), "-e", unpack], input=packed, capture_output=True, check=True).stdout
+    header = json.loads(image[4 : 4 + int.from_bytes(image[:4], "little")])
+    assert 50 < header["memory"] / 1e6 <= BUDGETS["image_linear_mb"]
+
+
 def test_every_file_is_the_one_the_worker_will_check():
     groups = json.loads((SITE / "files.json").read_text(encoding="utf-8"))
     worker = (SITE / "sw.js").read_text(encoding="utf-8")

@@ -14,7 +14,8 @@ sys.path.insert(0, str(ROOT / ".make"))
 SCRIPT = """
 import fs from "node:fs";
 import zlib from "node:zlib";
-import {{ Packed, files }} from "{site}/unpack.mjs";
+import {{ wipe }} from "{site}/image.mjs";
+import {{ forgetDecoders, Packed, files }} from "{site}/unpack.mjs";
 const decoder = new WebAssembly.Module(fs.readFileSync("{site}/runtime/zstd.wasm"));
 const inTurn = (bytes, size) => {{
   const parts = [];
@@ -102,3 +103,25 @@ def test_archives_hold_every_file_once(run):
         const bytes = new Uint8Array(fs.readFileSync("{SITE.as_posix()}/runtime/boot.tar.zst"));
         return [...files(new Packed(decoder, [bytes]))].map(([name]) => name)""")
     assert len(names) > 300 and len(set(names)) == len(names) and "panel/__init__.pyc" in names
+
+
+def test_files_that_are_unpacked_in_turn_share_a_decoder_which_can_be_forgotten(run):
+    assert run("""
+        for (let n = 0; n < 3; n++) unpacked(packed);
+        const kept = [forgetDecoders().length, forgetDecoders().length];
+        return [...kept, raw.equals(unpacked(packed))]""") == [1, 0, True]
+
+
+def test_memory_is_wiped_around_the_image_and_written_only_where_something_stood(run):
+    """A page that is written takes memory, even if all that is written is zeros."""
+    assert run("""
+        const memory = new Uint8Array(10 * 4096);
+        for (const at of [3 * 4096 + 4095, 5 * 4096, 8 * 4096 + 1]) memory[at] = 7;
+        const written = [];
+        memory.fill = (value, from, to) => {
+          written.push(from / 4096, to / 4096);
+          return Uint8Array.prototype.fill.call(memory, value, from, to);
+        };
+        wipe(memory, [[5, 1]], [[0, 7 * 4096], [8 * 4096 + 1, 9 * 4096]]);
+        return [written[0], written[1], written[3], memory.indexOf(7), memory.lastIndexOf(7), memory[3 * 4096 + 4095]]
+    """) == [3, 4, 9, 5 * 4096, 5 * 4096, 0]

@@ -98,6 +98,10 @@ PHRASES: dict[str, Phrase] = {
         "Enter a height or the wrist to floor: without either there is no length or lie to start with."
     ),
     "body.lies_fit": fixed("At address the lies you have suit the body."),
+    "lie.by_flight": fixed(
+        "Face and path send a ball to one side too, not only the lie: before you bend, let a lie board or an ink mark on "
+        "the ball decide."
+    ),
     "body.longer": _longer,
     "body.grip": _grip,
 }

@@ -105,6 +105,7 @@ PHRASES: dict[str, Phrase] = {f"caution.{name}": fixed(text) for name, text in _
         "top leans to the heel means too flat, to the toe too upright. On turf, divots deeper at the toe mean too flat."
     ),
     "check.start_direction": fixed(
-        "If shots start steadily to one side with a square aim, trust that over any mark."
+        "Shots that start or curve steadily to one side may come from face and path as well as from the lie: let the board "
+        "or the ink mark decide."
     ),
 }

@@ -90,6 +90,28 @@ def _worked_on(say: Say) -> str:
     return "all of these clubs" if every else listed(say.clubs)
 
 
+def _rest(say: Say) -> str:
+    way = {"weak": "weaker", "strong": "stronger", "upright": "more upright", "flat": "flatter"}[
+        say.term("way")
+    ]
+    why = {
+        "least": "too little to bend",
+        "limit": "the head stops there",
+        "others": "in line with the others",
+    }
+    return f"{say.term('figure')} {say['off']} {way} than aimed at ({say['wanted']}): {why[say.term('why')]}"
+
+
+def _swing_weight(say: Say) -> str:
+    falls = say.term("way") == "less"
+    points = "point" if round(say.value("points")) == 1 else "points"
+    most = f" ({say['most']} is the most)" if "most" in say else ""
+    return (
+        f"swing weight {'down' if falls else 'up'} {say['points']} {points}: {say['mass']} {'more' if falls else 'less'} "
+        f"head mass would restore it{most}"
+    )
+
+
 FEW = 3
 """Clubs that are named one by one however often they come."""
 
@@ -104,6 +126,8 @@ PHRASES: dict[str, Phrase] = {
     "work.bend_loft": _work("make the loft {}", _bend),
     "work.bend_lie": _work("make the lie {}", _bend),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
+    "work.rest": _rest,
+    "work.swing_weight": _swing_weight,
     "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),
     "limit.mass_added": lambda say: (
@@ -125,7 +149,7 @@ PHRASES: dict[str, Phrase] = {
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
     "order.measure": lambda say: (
-        f"Measure each club and write it under \u201cas measured\u201d: {listed(say.clubs)}."
+        f"Measure each club first, and note what differs from this sheet: {listed(say.clubs)}."
     ),
     "order.pull": lambda say: f"Warm the hosel and pull the head off the shaft: {_worked_on(say)}.",
     "order.mass": lambda say: f"Add or grind off head weight, and weigh the head: {_worked_on(say)}.",
@@ -142,6 +166,9 @@ PHRASES: dict[str, Phrase] = {
     "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
     "order.check": fixed(
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
+    ),
+    "order.again": lambda say: (
+        f"Type in what you measured and print a new sheet, which orders the work on it: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,

@@ -39,9 +39,22 @@ def called(name: str) -> str:
 
 
 def off_words(off: Off, system: str) -> str:
-    """``loft 33.5°, ordered 34.0°``."""
+    """``loft 33.5°, ordered 34.0°``; ``not 34.0°`` where no change of it was ordered."""
     measured, ordered = text(off.name, off.measured, system), text(off.name, off.ordered, system, off.within)
-    return f"{called(off.name)} {measured}, ordered {ordered}"
+    return f"{called(off.name)} {measured}, {'ordered' if off.asked else 'not'} {ordered}"
+
+
+NOT_ORDERED = "Measured otherwise than the bag had it; no change was ordered:"
+
+
+def off_by_order(off: dict[str, tuple[Off, ...]], system: str) -> tuple[dict[str, str], dict[str, str]]:
+    """By club in words what is off the order, and what is other than it was taken to be though nothing of it was ordered."""
+    groups = (
+        {i: "; ".join(off_words(x, system) for x in told if x.asked == asked) for i, told in off.items()}
+        for asked in (True, False)
+    )
+    first, second = ({i: words for i, words in group.items() if words} for group in groups)
+    return first, second
 
 
 class SwingWeightField(NumberField):
@@ -204,16 +217,18 @@ class Bench:
         system, case = self.state.units, self.state.shown
         off = self.off()
         names = {i: c.name or c.id for i, c in self.present.items()}
-        fine = [names[i] for i in self.ordered if edits.measured_of(case, i) and i not in off]
+        told = [i for i in self.ordered if edits.measured_of(case, i) and i not in off]
+        fine = [names[i] for i in told if self.ordered[i] != self.present[i]]
+        known = [names[i] for i in told if self.ordered[i] == self.present[i]]
         parts: list[Any] = []
-        if off:
-            rows = [
-                join(tag("b", f"{names[i]}: "), "; ".join(off_words(x, system) for x in told))
-                for i, told in off.items()
-            ]
-            parts.append(note(p("Off the order:"), bullets(rows), warn=True))
+        heads = ("Off the order:", NOT_ORDERED)
+        for head, found in zip(heads, off_by_order(off, system), strict=True):
+            rows = [join(tag("b", f"{names[i]}: "), words) for i, words in found.items()]
+            parts += [note(p(head), bullets(rows), warn=True)] if rows else []
         if fine:
             parts.append(p("Measured, and as asked: ", ", ".join(fine), "."))
+        if known:
+            parts.append(p("Measured, and as the bag had it: ", ", ".join(known), "."))
         as_asked = (
             f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
             f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "

@@ -8,7 +8,7 @@ from app import bridge, edits, styles
 from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
-from app.screens.bench import Bench, off_words
+from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.widgets import Choice, Fold, NumberField, Screen, Tick, button, html, line, put, show, stack
@@ -258,11 +258,16 @@ class Build(Screen):
         ):
             return
         system = self.state.units
-        left = [f"{names[i]}: {'; '.join(off_words(x, system) for x in told)}" for i, told in off.items()]
+        heads = ("Off the order, and in the bag as measured: ", f"{NOT_ORDERED} ")
+        left = [
+            p(head, "; ".join(f"{names[i]}: {words}" for i, words in told.items()), ".")
+            for head, told in zip(heads, off_by_order(off, system), strict=True)
+            if told
+        ]
         put(
             self.done,
             note(
-                p("Off the order, and in the bag as measured: ", "; ".join(left), ".") if left else "",
+                *left,
                 p("Choose \u201cAs ordered\u201d above for a sheet of what is left to do.")
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
 from app import bridge, edits, sessions
-from app.glance import club_chips, first_club
+from app.glance import club_chips, club_named, first_club
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
+from app.phrases.copies import added
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import NO_BALLS, day_line, days_of, launch_line, no_balls, tally
@@ -68,6 +70,14 @@ SHOWN = 3  # of the numbers that were not added
 
 WEDGES_ONLY, OTHERS_ONLY = "part: wedges only", "part: other clubs"
 
+FULL = "Full swing"
+MEASURED = (
+    ("Ball speed", "speed", "ball_speed_mps"),
+    ("Launch", "angle", "launch_deg"),
+    ("Spin", "spin", "spin_rpm"),
+    ("Club speed", "speed", "club_speed_mps"),
+    ("Side (right is +)", "gap", "side_m"),
+)
 LAUNCH_COLUMNS = {
     "ball_speed_mps": ("Ball speed", "speed"),
     "launch_deg": ("Launch", "angle"),
@@ -101,11 +111,12 @@ class Hit(Screen):
         self.asked = AskedOf(self.state, self._name_swing)
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
-        self.clubs.widget.css_classes = ["group", "strip"]
+        self.clubs.widget.css_classes = ["group", "strip", "clubs"]
         self.swings = Choice("", {"Full swing": ""}, lambda: self.size or "", self._swing)
         self.swings.widget.css_classes = ["group", "strip", "swings"]
         self.sizes = Sizes(self.state)
         self.grips = Choice("Grip", self._grips(), lambda: self.grip, self._hold)
+        self.grips.widget.css_classes = ["group", "grips"]
         self.entry = self._entry()
         keys = [
             button(k, partial(self._key, k), cls="key digit")
@@ -126,6 +137,7 @@ class Hit(Screen):
         self.to_session = line(self.hit_on.view, self.mover_on, cls="fields low")
         self.list = Fold("Balls of this club", self._list, refresh=self._refresh_list)
         self.stands_for = Choice("Each number is", MEANS, lambda: self.means, self._stand_for, listed=True)
+        self.stands_for.view.css_classes = ["means"]
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
         self.landing = Landing(self.state, lambda: self.club, lambda: self.size)
@@ -225,7 +237,7 @@ class Hit(Screen):
     def _swings(self) -> dict[str, str]:
         parts = edits.sizes_of(self.state.case, self.club)
         only = OTHERS_ONLY if any(size.clubs for size in self.state.case.swing_sizes) else WEDGES_ONLY
-        full = "Full swing" if parts else f"Full swing \u00b7 {only}"
+        full = FULL if parts else f"{FULL} \u00b7 {only}"
         return {full: "", **{size.name: size.id for size in parts}}
 
     @property
@@ -286,9 +298,12 @@ class Hit(Screen):
 
     def _entered(self, payload: dict[str, Any]) -> None:
         """Numbers from the page, in the order in which they were typed."""
+        page = str(payload.get("id") or "")
         with self.state.gathered():
             for number in payload.get("numbers") or ():
                 text = str(number.get("text") or "")
+                if page and self.state.early_taken(page, int(number.get("number") or 0)):
+                    continue
                 if self.refused and not number.get("mends"):
                     self._miss()
                 self.refused = ""
@@ -299,14 +314,52 @@ class Hit(Screen):
     def early(self, text: str, club_id: str) -> None:
         """A carry typed before the dashboard was there, for the club that was chosen then."""
         if not any(c.id == club_id for c in self.state.case.bag):
-            self.refused = f"\u201c{text}\u201d was typed for a club ({club_id}) that is not in the bag"
-            self._miss()
-            self.refused = ""
+            self._gone(f"\u201c{text}\u201d was typed for a club ({club_id}) that is not in the bag")
             return
         if club_id != self.club_id or self.grip or self.size:
             self.club_id, self.grip, self.size, self.fault = club_id, 0.0, None, ""
             self.ticked.clear()
         self._entered({"numbers": [{"text": text}]})
+
+    def put_back(self, text: str, chosen: Sequence[str], measured: Sequence[str]) -> str:
+        """A number typed in a page that died, with what then stood on the chosen buttons for club, swing, grip and how many
+        balls it is of, and what else was measured, as ``label=text``; which ball it is, or nothing where it is refused.
+        """
+        stood = dict(zip(("club", "swing", "grip", "means"), chosen, strict=False))
+        club_id = club_named(self.state.case, stood.get("club", ""))
+        size = grip = None
+        if club_id:
+            self.early_club(club_id)
+            swing = stood.get("swing") or FULL
+            size = self._swings().get(swing, "" if swing.startswith(FULL) else None)
+            grip = self._grips().get(stood.get("grip") or "Full")
+        if size is None or grip is None:
+            self._gone(f"\u201c{text}\u201d ({', '.join(chosen)}): there is no such club or swing now")
+            return ""
+        self.size, self.grip = size or None, grip
+        now = self.means, self.extra
+        self.means = MEANS.get(stood.get("means", ""), 1)
+        self.extra = self._read(dict(one.rsplit("=", 1) for one in measured if "=" in one))
+        before = len(self.state.case.shots)
+        self._entered({"numbers": [{"text": text}]})
+        self.means, self.extra = now
+        if len(self.state.case.shots) == before:
+            return ""
+        return f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[-1])}"
+
+    def _read(self, fields: Mapping[str, str]) -> dict[str, Any]:
+        """What was measured of a ball besides its carry, of those fields that can be read."""
+        out = {}
+        for label, quantity, name in MEASURED:
+            rule = SHOT[name]
+            text = next((t for title, t in fields.items() if title.startswith(label)), "")
+            try:
+                value = parse(text, quantity, self.state.units, low=rule.low, high=rule.high)
+            except Unreadable:
+                continue
+            if value is not None:
+                out[name] = round(value, 3)
+        return out
 
     def early_club(self, club_id: str) -> None:
         """The club chosen before the dashboard was there."""
@@ -375,13 +428,7 @@ class Hit(Screen):
                 passing=True,
             )
 
-        self.measured_fields = [
-            field("Ball speed", "speed", "ball_speed_mps"),
-            field("Launch", "angle", "launch_deg"),
-            field("Spin", "spin", "spin_rpm"),
-            field("Club speed", "speed", "club_speed_mps"),
-            field("Side (right is +)", "gap", "side_m"),
-        ]
+        self.measured_fields = [field(*one) for one in MEASURED]
         return stack(
             html(
                 p(
@@ -389,7 +436,7 @@ class Hit(Screen):
                     cls="small",
                 )
             ),
-            line(*[f.view for f in self.measured_fields], cls="fields"),
+            line(*[f.view for f in self.measured_fields], cls="fields measured"),
         )
 
     def _refresh_measured(self) -> None:
@@ -404,6 +451,14 @@ class Hit(Screen):
         before = f" ({more} more before these)" if more else ""
         put(self.missed_words, note(p(f"Not added{before}:"), bullets(last), warn=True))
         show(self.missed_box, True)
+
+    def _gone(self, words: str) -> None:
+        """A number cannot be taken for what it was typed for."""
+        if self.refused:
+            self._miss()
+        self.refused = words
+        self._miss()
+        self.refused = ""
 
     def _understood(self) -> None:
         self.missed.clear()
@@ -505,6 +560,7 @@ class Hit(Screen):
         parts = ["Swing"] * any(s.swing_size for _, s in mine)
         when = {key: name.rpartition(":")[0] for name, key in self.day.names().items()}
         day = ["Session"] * (len({s.session for s in shots}) > 1)
+        theirs = ["Added"] * any(added(s, guest=self.state.store.entry.guest) for _, s in mine)
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
@@ -515,9 +571,9 @@ class Hit(Screen):
             cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
             swing = [sizes.get(shot.swing_size or "", "full")] * len(parts)
             hit_on = [when[sessions.key_of(shot)]] * len(day)
-            rows.append(
-                [number, tag("span", carry, cls="left") if why else carry, *swing, grip, *cells, *hit_on, why]
-            )
+            told = [added(shot, guest=self.state.store.entry.guest)] * len(theirs)
+            shown = tag("span", carry, cls="left") if why else carry
+            rows.append([number, shown, *swing, grip, *cells, *hit_on, *told, why])
             options[f"{number}: {carry}"] = index
         put(
             self.balls,
@@ -529,11 +585,12 @@ class Hit(Screen):
                     "Grip",
                     *(label for label, _ in more.values()),
                     *day,
+                    *theirs,
                     "Excluded because",
                 ],
                 rows,
                 caption=f"{self.club.name}, as hit",
-                words=[3 + len(parts) + len(more) + n for n in range(len(day) + 1)],
+                words=[3 + len(parts) + len(more) + n for n in range(len(day) + len(theirs) + 1)],
             )
             if rows
             else p("None yet."),

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from app import bridge, edits
-from app.html import Safe, interval, join, p, stacked, table
+from app.html import Safe, interval, join, note, p, stacked, table
+from app.phrases import phrases
 from app.phrases.body import begin_line
 from app.phrases.layouts import set_titles
 from app.phrases.say import listed
@@ -174,6 +175,7 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
     title = set_titles(fitting, system)[fitting.layout.id]
     return join(
         p(_lead(found, system)),
+        *[note(p(text), warn=True) for text in phrases(fitting.lie_line.statements, system)],
         table(
             [
                 "Club",

@@ -15,7 +15,7 @@ import panel as pn
 from app import bridge, copies, edits, link, sessions, styles
 from app.dates import day
 from app.files import file_name
-from app.html import Safe, h3, join, note, p, table, tag
+from app.html import Safe, esc, h3, join, note, p, table, tag
 from app.phrases.record import LEFT
 from app.phrases.say import many
 from app.players import Entry, complete, new_case
@@ -48,6 +48,11 @@ MOST_TAGS = 640  # characters
 MOST_CHIPS = 12  # tags to tap
 STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
 COPY = "a copy that has come back"
+NAMES = """
+button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
+color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
+button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-current]{font-weight:700}
+"""
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
@@ -82,9 +87,7 @@ class Players(Screen):
         self._rows: dict[str, Row] = {}
         self.search = TextField(SEARCH, lambda: self.query, self._seek, passing=True)
         self.search.view.param.watch(lambda event: self._seek(str(event.new or "")), "value_input")
-        self.which = Choice(
-            "Player", self._options(), lambda: state.store.open, state.open_player, listed=True
-        )
+        bridge.listen("player", self._open)
         self.by_tag = Chips("Only those with", {}, lambda: list(self.tagged), self._by_tag)
         self.sort = Choice("Sort by", ORDERS, lambda: self.order, self._sort, listed=True)
         self.name = TextField("Name of this player", lambda: state.case.player.label, self._rename, most=120)
@@ -94,7 +97,7 @@ class Players(Screen):
         self.note = TextField(
             "Note on this player", lambda: state.case.player.note, self._note, most=NOTE, lines=True
         )
-        self.list = html()
+        self.list = html(sheet=NAMES)
         self.archive = button("Archive", self._archive)
         self.show_archived = button("Show archived players", self._toggle_archived, cls="quiet")
         self.remove = Sure(
@@ -115,7 +118,7 @@ class Players(Screen):
         self.file.param.watch(self._import, "value")
         return [
             stack(
-                line(self.search.view, self.which.view, self.sort.view, cls="wide-fields"),
+                line(self.search.view, self.sort.view, cls="wide-fields"),
                 self.by_tag.view,
                 self.list,
                 self.show_all,
@@ -181,11 +184,13 @@ class Players(Screen):
             row = self._rows[entry.id] = replace(row, entry=entry) if row and same else row_of(entry)
         return row
 
-    def _options(self) -> dict[str, str]:
-        rows = self._entries()
-        if all(row.entry.id != self.state.store.open for row in rows):
-            rows = [self._row(self.state.store.entry), *rows]
-        return {self.state.label(row.entry): row.entry.id for row in rows}
+    def _open(self, payload: dict[str, Any]) -> None:
+        """A name in the list was pressed."""
+        state, player = self.state, payload.get("player")
+        if any(e.id == player for e in state.listed):
+            if player != state.store.open:
+                state.open_player(str(player))
+            bridge.announce(f"{state.label(state.store.entry)} is open")
 
     def _seek(self, text: str) -> None:
         """The list for what has been typed so far; the field itself is left to the one who types."""
@@ -216,7 +221,6 @@ class Players(Screen):
         self.by_tag.refresh({name: name for name in tags})
         show(self.by_tag.view, bool(tags))
         rows = self._entries()
-        self.which.refresh(self._options())
         self.sort.refresh()
         show(self.show_all, len(rows) > MOST_SHOWN)
         label = "Show fewer" if self.every else f"Show all {len(rows)} players"
@@ -396,6 +400,14 @@ def row_of(entry: Entry) -> Row:
     )
 
 
+def name_button(row: Row, here: bool) -> Safe:
+    """A name that opens its player; the page tells of a press by the id."""
+    now = ' aria-current="true"' if here else ""
+    return Safe(
+        f'<button type="button" data-player="{escape(row.entry.id, quote=True)}"{now}>{esc(row.name)}</button>'
+    )
+
+
 def folded(text: str) -> str:
     """A text as it is searched and sorted: without accents, small and large letters alike."""
     text = text.translate(STROKES)
@@ -412,9 +424,12 @@ def player_table(
         return p("No player with these words in name, tags or notes.")
     cells = [
         [
-            join(row.name, tag("span", ", ".join(tags), cls="small under"))
-            if (tags := row.entry.case.player.tags)
-            else row.name,
+            join(
+                name_button(row, row.entry.id == open_),
+                tag("span", ", ".join(tags), cls="small under")
+                if (tags := row.entry.case.player.tags)
+                else "",
+            ),
             (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
             row.balls,
             row.clubs,

@@ -51,6 +51,10 @@ class LayoutToBuild:
         self.grip = _grip(fitting)
         self.lofts = fitting.lofts
         self.short = _short(fitting.lofts)
+        todo = [a for c in self.sheet.clubs for a in c.actions]
+        self.measure_first = any(a.kind == "work.measure_first" for a in todo)
+        bends = any(a.kind == "work.bend_lie" or "lie" in a.quantities for a in todo)
+        self.of_lies = fitting.lie_line.statements if bends and fitting.lies_taken else ()
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
@@ -97,6 +101,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "work",
         "cannot be done",
         "look for",
+        "notes",
     ]
     head += ["minutes", "set for this club"]
     rows = []
@@ -118,7 +123,10 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
-        said = ("; ".join(phrases(told, system)) for told in (work.actions, work.problems, work.look_for))
+        said = (
+            "; ".join(phrases(told, system))
+            for told in (work.actions, work.problems, work.look_for, work.notes)
+        )
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
         rows.append(row)
@@ -173,6 +181,8 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     said = [words for basis, words in LEGEND.items() if basis in bases]
     if any(c.swing_weight_within is not None for c in clubs):
         said.append(SWING_WEIGHTS)
+    if not any(c.minutes for c in clubs):
+        return p(" ".join(said), cls="small") if said else Safe("")
     step = to_build.length_step
     length = f"{1000 * step:.3g}\u00a0mm"
     if whole_eighths(step):
@@ -240,8 +250,12 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
                 warn=True,
             )
         )
+    elif to_build.measure_first:
+        words = "What has to be measured first decides the work on it, which a new sheet then orders."
+        said.append(p(words, cls="screen"))  # the order of work says so on paper
     elif busy and not _head_stops(to_build.lofts):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
+    said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
     missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
@@ -320,7 +334,10 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     ]
     out: list[Any] = []
     if rows:
-        out.append(p(IN_BOXES, cls="paper"))
+        all_known = all(
+            _now(w) == NOW["measured"] for w in to_build.sheet.clubs if w.minutes or not w.feasible
+        )
+        out.append(p(ONE_BOX if all_known else IN_BOXES, cls="paper"))
         out.append(
             table(
                 ["Club", "", *heads, "Swing weight", "Shaft, grip, head", "Work"],
@@ -341,12 +358,19 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         names = listed([str(cells[0]) for cells in same])
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
+        notes = [
+            f"{work.name}: {'; '.join(phrases(work.notes, system))}"
+            for work in to_build.sheet.clubs
+            if work.notes and work.feasible and not work.minutes
+        ]
+        out += [p(f"{'. '.join(notes)}.", cls="small")] if notes else []
     return tag("div", *out, cls="bench")
 
 
 IN_BOXES = (
     "Clubs to change: in bold what is wanted; the boxes: as measured before the work, and below as built."
 )
+ONE_BOX = "Clubs to change: in bold what is wanted; the boxes are for what was built."
 
 
 def _lines(

@@ -276,7 +276,9 @@ class LayoutClub:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """A set to be predicted. ``length_step_m`` is the step between neighbouring irons of a stepped layout."""
+    """A set to be predicted. ``length_step_m`` is the step between neighbouring irons of a stepped layout; ``built_as`` the
+    kind that lengths which the clubs have by now were laid out as.
+    """
 
     id: str
     kind: str
@@ -284,6 +286,7 @@ class Layout:
     second_length_m: float | None = None
     length_step_m: float | None = None
     clubs: tuple[LayoutClub, ...] = ()
+    built_as: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -456,6 +459,7 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days",)),
     ]
+    places += [(layout, ("built_as",)) for layout in doc["layouts"]]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
     for entry, names in places:
         for name in names:

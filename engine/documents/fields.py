@@ -357,6 +357,7 @@ LAYOUT: dict[str, Rule] = {
     "common_length_m": Number(0.75, 1.1),
     "second_length_m": Number(0.75, 1.1),
     "length_step_m": Number(-0.01, 0.03),
+    "built_as": OneOf(KINDS),
 }
 LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES}
 WANTS: dict[str, Rule] = {

@@ -32,7 +32,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import ORDERED, plan, without_longer
+from ..sets.plan import ORDERED, usual_lengths, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -81,13 +81,14 @@ class Fitting(Solved):
             for c in self.case.carried
         ]
         # a set of one length or of steps of its own keeps those, and departs from them as a whole
-        by_itself = tuple(replace(c, length_m=None) for c in self.layout.clubs)
-        lengths = plan(
-            replace(self.layout, clubs=by_itself), usual, longest_iron=self.case.wants.longest_iron
+        lengths = usual_lengths(
+            self.layout,
+            self.planned,
+            usual,
+            longer_m=body_fit((), **self.measures).length_offset_m,
+            longest_iron=self.case.wants.longest_iron,
         )
-        found = body_fit(
-            self.planned, **self.measures, hand_length_m=hand, usual_m={c.id: c.length_m for c in lengths}
-        )
+        found = body_fit(self.planned, **self.measures, hand_length_m=hand, usual_m=lengths)
         return found if self.body_known else replace(found, statements=(state("body.unknown"),))
 
     @cached_property
@@ -123,7 +124,16 @@ class Fitting(Solved):
             driver_speed_mps=self.driver_speed if self.driver_known else None,
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
+            lies_deg=self._lies_aimed_at,
         )
+
+    @property
+    def _lies_aimed_at(self) -> dict[str, float]:
+        """Where lies that suit are taken into the set to build: those, before the bench's steps [deg]."""
+        if not self.lies_taken or self.layout.id == ORDERED:
+            return {}
+        stated = {c.id for c in self.layout.clubs if c.lie_deg is not None}
+        return {c.id: c.present_deg + c.change_deg for c in self.lies if c.id not in stated}
 
     @cached_property
     def make_up(self) -> BestBag | None:

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from ..body.start_sizes import BodyFit, usual_lie
 from ..documents.case import Club, Shot
 from ..physics.air import Air
+from ..statements import Statement, state
 from ..statistics import NINETY
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
@@ -31,7 +32,7 @@ from ..workshop.bending import bend_range, bent_so_far
 from ..workshop.lie import lie_from_mark
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.made import as_far_as
-from ..workshop.steps import ANGLE_STEP_DEG, angle_step, in_steps
+from ..workshop.steps import ANGLE_STEP_DEG, angle_step, bend_in_steps
 
 Array = NDArray[np.float64]
 
@@ -66,6 +67,7 @@ class ClubLie:
     balls : with a side, of this club
     started : whether the head was bent before
     another_head : whether the present one does not bend so far
+    statements : what else than the lie its sources may tell of
     """
 
     id: str
@@ -79,6 +81,7 @@ class ClubLie:
     started: bool = False
     body_change_deg: float | None = None
     another_head: bool = False
+    statements: tuple[Statement, ...] = ()
 
     @property
     def bend_deg(self) -> float:
@@ -128,6 +131,12 @@ class LieLine:
     def told(self) -> bool:
         """Whether anything tells of the lies at all."""
         return any(self.known_by.values())
+
+    @property
+    def statements(self) -> tuple[Statement, ...]:
+        """What else turns a ball than its lie, where balls tell of the lies and no lie board does."""
+        sources = {x for told in self.known_by.values() for x in told}
+        return (state("lie.by_flight"),) if "flight" in sources and "board" not in sources else ()
 
     def suits(self, club: Club) -> tuple[float, float]:
         """Lie [deg] that suits at the length of a club of this set, and its standard deviation."""
@@ -354,6 +363,7 @@ def lies_to_build(
                 started=abs(bent_so_far(head, "lie_deg")) >= ANGLE_STEP_DEG / 2,
                 body_change_deg=asked,
                 another_head=club.id in find or not low - 1e-9 <= lies[club.id] - head.lie_deg <= high + 1e-9,
+                statements=line.statements,
             )
         )
     return tuple(out)
@@ -429,9 +439,11 @@ def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[floa
             and low - 1e-9 <= v - now <= high + 1e-9
             and _past(now, v, suits) <= step / 2 + 1e-9
         }
+        if far:
+            out |= {bend_in_steps(now, suits, least=least, low=low, high=high)}
     else:
         near = as_far_as(head, "lie_deg", suits, least_deg=least)
-        asked = in_steps(now, suits, step=step, least=least)
+        asked = bend_in_steps(now, suits, least=least)
         end = now + (low if suits < now else high)
         start = line.known_by[head.id] == ("body",)
         # as the sheet has it: short of the least bend, as far as the head goes is near enough

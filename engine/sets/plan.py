@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
+
+import numpy as np
 
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
@@ -16,6 +19,8 @@ HALF_INCH = 0.5 * INCH
 LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
 HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
+ONE_LENGTH_M = 0.006  # irons that are mostly this near to their middle length are of one length
+AS_BAG = ("present", "own")  # kinds that give no lengths of their own
 
 
 BUILT, ORDERED = "built", "ordered"
@@ -109,6 +114,67 @@ def loft_step_of(clubs: Sequence[Club]) -> float | None:
     """Mean step of loft [deg] from iron to iron, ``None`` with fewer than two."""
     lofts = [c.loft_deg for c in clubs if c.family == "iron"]
     return (max(lofts) - min(lofts)) / (len(lofts) - 1) if len(lofts) > 1 else None
+
+
+def is_one_length(clubs: Sequence[Club]) -> bool:
+    """Whether most irons (with fewer than three, most irons and wedges) are of one length: one odd club decides nothing."""
+    lengths = _deciding(clubs)
+    return len(lengths) > 1 and _mostly_alike(lengths)
+
+
+def laid_out_as(layout: Layout) -> dict[str, Any]:
+    """What a layout's lengths follow, to go along into the set that is built of it."""
+    kind = layout.built_as if layout.kind in AS_BAG else layout.kind
+    if kind is None:
+        return {}
+    names = ("common_length_m", "second_length_m", "length_step_m")
+    return {"built_as": kind, **{name: getattr(layout, name) for name in names}}
+
+
+def usual_lengths(
+    layout: Layout,
+    clubs: Sequence[Club],
+    usual: Sequence[Club],
+    *,
+    longer_m: float = 0.0,
+    longest_iron: str | None = None,
+) -> dict[str, float]:
+    """Length [m] by club that is usual for a set of this kind, from which a player's departs as a whole.
+
+    A present or own set is of the kind it was built as, as long as its lengths say so. Where that is not known, a set of
+    one length has that length, less what the player wants clubs longer, if it lies between an 8-iron's and a 7-iron's;
+    else the nearer of these (common practice, no source).
+
+    Parameters
+    ----------
+    clubs : of the layout as planned; usual : the bag with each club at the length usual for it
+    longer_m : how much longer than usual the player wants clubs
+    longest_iron : as in `plan`
+    """
+    by_itself = replace(layout, clubs=tuple(replace(c, length_m=None) for c in layout.clubs))
+    own = {c.id: c.length_m for c in plan(by_itself, usual, longest_iron=longest_iron)}
+    if layout.kind not in AS_BAG:
+        return own
+    irons = [c for c in clubs if c.family in ("iron", "wedge")]
+    if layout.built_as is not None:
+        built = {c.id: c.length_m for c in plan(replace(by_itself, kind=layout.built_as), usual)}
+        if irons and _mostly_alike([c.length_m - built[c.id] for c in irons]):
+            return built
+    if is_one_length(irons):
+        middle = float(np.median(_deciding(irons)))
+        anchor = anchor_of([c for c in usual if c.id in {i.id for i in irons}]).length_m
+        common = min(max(middle - longer_m, anchor - HALF_INCH), anchor)
+        own |= {c.id: common for c in irons if abs(c.length_m - middle) < ONE_LENGTH_M}
+    return own
+
+
+def _deciding(clubs: Sequence[Club]) -> list[float]:
+    irons = [c.length_m for c in clubs if c.family == "iron"]
+    return irons if len(irons) > 2 else [c.length_m for c in clubs if c.family in ("iron", "wedge")]
+
+
+def _mostly_alike(lengths: Sequence[float]) -> bool:
+    return bool(np.mean(np.abs(np.array(lengths) - np.median(lengths)) < ONE_LENGTH_M) > 0.5)
 
 
 def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club:

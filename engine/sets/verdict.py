@@ -30,13 +30,12 @@ from ..workshop.steps import EIGHTH_M
 from .break_even import BreakEven, break_even
 from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
-from .plan import anchor_of, own_layout, plan, planned
+from .plan import anchor_of, is_one_length, own_layout, plan, planned
 from .predict import Prediction
 
 Array = NDArray[np.float64]
 
 TOLD, SAME = 0.80, 0.80
-ONE_LENGTH_M = 0.006  # irons that are mostly this near to their middle length are of one length
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,15 +114,6 @@ MISCOUNTED = 0.09
 """A count turns on clubs that are just useful or just not, which draws of one model see too sharply: the share of players
 who keep one iron more than drawn, and of those who keep one fewer. Chosen on invented players: of those of whom the draws
 said with 85 % that as many irons stay useful, as many did with 68 %."""
-
-
-def is_one_length(clubs: Sequence[Club]) -> bool:
-    """Whether most irons (with fewer than three, most irons and wedges) are of one length: one odd club decides nothing."""
-    irons = [c.length_m for c in clubs if c.family == "iron"]
-    lengths = irons if len(irons) > 2 else [c.length_m for c in clubs if c.family in ("iron", "wedge")]
-    return len(lengths) > 1 and bool(
-        np.mean(np.abs(np.array(lengths) - np.median(lengths)) < ONE_LENGTH_M) > 0.5
-    )
 
 
 def same_set(a: Sequence[Club], b: Sequence[Club]) -> bool:

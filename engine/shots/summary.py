@@ -9,7 +9,7 @@ certain than the set once.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..statements import Statement
-from .mishits import LEAST_SPREAD, LONG_LIMIT, SHORT_LIMIT, mishit_reason, mishit_scores
+from .mishits import LEAST_SPREAD, LONG_LIMIT, SHORT_LIMIT, mishit_reason, mishit_scores, scores_by_day
 from .robust_statistics import huber, in_order, middle_of, scale_about, standard_deviation
 
 SPREAD_PRIOR = 0.065  # of carry, a middling handicap; common practice, no source
@@ -88,6 +88,8 @@ def summarise(
     balls: Sequence[float] | None = None,
     sds: Sequence[float | None] | None = None,
     least_spread: float = LEAST_SPREAD,
+    days: Sequence[Hashable] | None = None,
+    apart: float = 0.0,
 ) -> Summary:
     """Summarise one club's values of one quantity (n,), in any order.
 
@@ -99,11 +101,11 @@ def summarise(
     balls : how many balls each value is the mean of, one each if not given; means are never set aside, and where there
         are any the location is the mean over all balls
     sds : standard deviation of the balls behind each mean, ``None`` where it is not known or a value is one ball
-    least_spread : for the mishit rule, see `engine.shots.mishits.mishit_scores`
+    least_spread, days, apart : for the mishit rule, see `engine.shots.mishits`; of one day where ``days`` is not given
 
     Raises
     ------
-    ValueError : no value, a value that is not a finite number, or ``keep``, ``balls`` or ``sds`` of another length
+    ValueError : no value, a value that is not a finite number, or ``keep``, ``balls``, ``sds`` or ``days`` of another length
     """
     x = np.asarray(values, float)
     if x.ndim != 1 or not x.size:
@@ -117,11 +119,13 @@ def summarise(
         raise ValueError("`balls` must be as long as `values`")
     if sds is not None and len(sds) != len(given):
         raise ValueError("`sds` must be as long as `values`")
+    days = [None] * len(given) if days is None else days
+    if len(days) != len(given):
+        raise ValueError("`days` must be as long as `values`")
     if balls is not None and max(balls) > 1:
-        return _of_means(
-            given, balls, sds or [None] * len(given), keep, spread_prior, prior_balls, least_spread
-        )
-    z, middle = mishit_scores(given, least_spread=least_spread)
+        told = sds or [None] * len(given)
+        return _of_means(given, balls, told, keep, spread_prior, prior_balls, least_spread, days, apart)
+    z, middle = _scores(given, least_spread, days, apart)
     used = tuple(-SHORT_LIMIT <= score <= LONG_LIMIT for score in z)
     if keep is not None:
         used = tuple(good or bool(kept) for good, kept in zip(used, keep, strict=True))
@@ -134,10 +138,19 @@ def summarise(
         reasons: tuple[Statement | None, ...] = (None,) * n
     else:
         reasons = tuple(
-            None if counts else mishit_reason(value, middle, score)
-            for value, score, counts in zip(given, z, used, strict=True)
+            None if counts else mishit_reason(value, beside, score)
+            for value, beside, score, counts in zip(given, middle, z, used, strict=True)
         )
     return Summary(len(given), len(given) - n, mean, sd, spread, degrees, used, reasons)
+
+
+def _scores(
+    values: list[float], least_spread: float, days: Sequence[Hashable], apart: float
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    if len(set(days)) > 1:
+        return scores_by_day(values, days=days, apart=apart, least_spread=least_spread)
+    z, middle = mishit_scores(values, least_spread=least_spread)
+    return z, (middle,) * len(values)
 
 
 def _scale(values: Sequence[float], spread_prior: float | None, prior_balls: float) -> float:
@@ -165,6 +178,8 @@ def _of_means(
     spread_prior: float | None,
     prior_balls: float,
     least_spread: float,
+    days: Sequence[Hashable],
+    apart: float,
 ) -> Summary:
     """Summary of values some of which are means of several balls; a value of w balls scatters by sd over root w.
 
@@ -176,7 +191,11 @@ def _of_means(
     reasons: list[Statement | None] = [None] * len(values)
     if len(alone) > 2:
         singles = summarise(
-            [values[i] for i in alone], keep=[kept[i] for i in alone], least_spread=least_spread
+            [values[i] for i in alone],
+            keep=[kept[i] for i in alone],
+            least_spread=least_spread,
+            days=[days[i] for i in alone],
+            apart=apart,
         )
         for i, counts, why in zip(alone, singles.used, singles.reasons, strict=True):
             used[i], reasons[i] = counts, why

@@ -81,6 +81,7 @@ BODY = {
     "body.unknown": of(),
     "body.lies": of(change="angle", than=("present", "planned")),
     "body.lies_fit": of(),
+    "lie.by_flight": of(),  # and by no lie board
     "body.longer": of(clubs=1, longer="length_change", lie="angle", usual="angle", hinge="angle"),
     "body.grip": of(
         sizes=("undersize", "womens", "standard", "midsize", "jumbo"), known=("measured", "estimated")

@@ -25,6 +25,16 @@ WORKSHOP = {
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
     "work.check_bounce": of(way=WAY),  # where nobody entered it
+    # points that the swing weight moves, head mass that would restore it, and the most where that is beyond it
+    "work.swing_weight": of(points="count", way=WAY, mass="mass", most="mass?"),
+    # an angle that is left off what is wanted: too little to bend, as far as the head goes, in line with the other clubs
+    "work.rest": of(
+        figure=("loft", "lie"),
+        off="angle",
+        way=("weak", "strong", "upright", "flat"),
+        wanted="angle",
+        why=("least", "limit", "others"),
+    ),
     # what a head or shaft does not bear
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass", start=START),
@@ -63,6 +73,7 @@ WORKSHOP = {
     "order.bend_loft": of(clubs=ANY, which=WHICH),
     "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
+    "order.again": of(clubs=ANY, which=WHICH),  # whose work hangs on what was measured
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),
     "rule.length": of(length="club_length", least="club_length", most="club_length?"),

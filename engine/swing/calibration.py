@@ -112,8 +112,8 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
     Never fails on a checked case: without shots it is the prior. ``draws`` of the posterior are made with fixed
     normals, so that one case gives one answer and a few more balls move the draws no more than they must.
     """
+    seen = see(case)  # before the next line, since sessions that state no conditions have the case's
     case = replace(case, conditions=hit_in(case))
-    seen = see(case)
     mean, sd = prior(case)
     problem = _Problem(case, seen, mean, sd, model)
     doubted: tuple[str, ...] = ()

@@ -13,7 +13,17 @@ from ..documents.case import Case, Club, Shot
 from ..shots.mishits import LEAST_SPREAD
 from ..shots.summary import PRIOR_BALLS, SPREAD_PRIOR, Summary, drawn_in, pooled_share, shrunk_sd, summarise
 from .parameters import STATED_ATTACK_SD, stated_driver
-from .sessions import Cell, Pooled, brought_home, hit_in, moved, pooled, sessions_hit
+from .sessions import (
+    Cell,
+    Pooled,
+    apart_sd,
+    brought_home,
+    group_of,
+    hit_in,
+    moved,
+    pooled,
+    sessions_hit,
+)
 
 Array = NDArray[np.float64]
 
@@ -129,6 +139,7 @@ def see(
                 name,
                 prior if share else None,
                 LEAST_SPREAD if swing_size is None else spread,
+                apart=apart_sd(name, float(np.ptp([offs.get(group_of(s), 0.0) for s in told.values()]))),
             )
             if several:
                 by_day = _by_session(told, summary, field, name, prior if share else None)
@@ -222,9 +233,18 @@ def _of_the_days(summary: Summary, told: Observation, square: float) -> Summary:
 
 
 def _summary(
-    values: list[float], shots: list[Shot], name: str, spread: float | None, least_spread: float
+    values: list[float],
+    shots: list[Shot],
+    name: str,
+    spread: float | None,
+    least_spread: float,
+    *,
+    apart: float = 0.0,
 ) -> Summary:
-    """The one summary of a quantity over the balls of a club: what the card shows is what the fit takes."""
+    """The one summary of a quantity over the balls of a club: what the card shows is what the fit takes.
+
+    apart : by how much the balls of one day may differ from those of another, a share or in [deg]
+    """
     return summarise(
         values,
         spread_prior=spread,
@@ -232,6 +252,8 @@ def _summary(
         balls=[s.balls for s in shots],
         sds=[s.carry_sd_m for s in shots] if name == "carry" else None,
         least_spread=least_spread,
+        days=[s.session for s in shots],
+        apart=apart if name == "launch" else apart * float(np.median(values)),
     )
 
 

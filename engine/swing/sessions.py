@@ -315,6 +315,15 @@ def day_sd(quantity: str) -> float:
     return float(np.sqrt(sum((by * DAY[name]) ** 2 for name, by in LOADING[quantity].items())))
 
 
+def apart_sd(quantity: str, off: float) -> float:
+    """Standard deviation by which the values of two days may lie apart, a share or in [deg].
+
+    off : how far apart what their airs made of carry is [log]; half of it is left open, since an air told wrongly is no
+        fault of the ball
+    """
+    return float(np.hypot(np.sqrt(2) * day_sd(quantity), 0.5 * off))
+
+
 def _of_days(cells: Sequence[Cell], hit: Sequence[str | None]) -> tuple[Array, Array]:
     """Loadings (cells, effects) of whitened effects of each session, as few as the quantities need; and what they make of
     log carry, (effects, sessions)."""

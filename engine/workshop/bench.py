@@ -31,14 +31,16 @@ NEAR = 0.98  # of a tolerance: what is typed has been rounded
 
 @dataclass(frozen=True, slots=True)
 class Off:
-    """A figure that came out other than ordered: its name, what was ordered and what was measured, in its own unit, and how
-    far a swing weight that is only calculated may be off [points].
+    """A figure that came out other than ordered: its name, what was ordered and what was measured, in its own unit, how far
+    a swing weight that is only calculated may be off [points], and whether a change was ordered at all: else ``ordered``
+    is what it was taken to be.
     """
 
     name: str
     ordered: float
     measured: float
     within: float | None = None
+    asked: bool = True
 
     @property
     def by(self) -> float:
@@ -94,14 +96,26 @@ def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple
     for name, least in TOLERANCE.items():
         value, asked = getattr(measured, name), getattr(ordered, name)
         if value is not None and name not in dict(ordered.estimated) and abs(value - asked) >= NEAR * least:
-            out.append(Off(name, asked, value))
+            out.append(Off(name, asked, value, asked=asked != getattr(present, name)))
     weight, order = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
     if weight is not None and order is not None:
         points = swing_weight_points(weight) - swing_weight_points(order)
         within = points_within(ordered)
         if abs(points) >= NEAR * max(SWING_WEIGHT_POINTS, within or 0.0):
-            out.append(Off(SWING_WEIGHT, order, weight, within))
+            out.append(Off(SWING_WEIGHT, order, weight, within, asked=_heft_asked(present, ordered)))
     return tuple(out)
+
+
+def _heft_asked(present: Club, ordered: Club) -> bool:
+    return (present.length_m, present.head_kg) != (ordered.length_m, ordered.head_kg)
+
+
+def _asked_of(present: Club, ordered: Club, name: str) -> bool:
+    """Whether a figure was to be changed, or is moved by what was: a bend of loft or lie moves the other, and a head that is
+    known by its swing weight goes with the length.
+    """
+    goes_with = ANGLES if name in ANGLES else ("length_m", "head_kg") if name == "head_kg" else (name,)
+    return any(getattr(present, n) != getattr(ordered, n) for n in goes_with)
 
 
 def left_to_do(
@@ -120,6 +134,7 @@ def left_to_do(
         name: getattr(ordered, name)
         for name, enough in least.items()
         if name not in dict(ordered.estimated)
+        and _asked_of(present, ordered, name)
         and abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
     }
 

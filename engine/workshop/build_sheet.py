@@ -7,7 +7,7 @@ work, are common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -16,8 +16,18 @@ import numpy as np
 from ..documents.case import Club
 from ..statements import Statement, state
 from ..units import INCH
-from .balance import Balance, Parts, butt_kg_per_m, swing_weight_label, usual_parts, weigh, with_length
-from .bending import Bend, bend, bent_towards
+from .balance import (
+    POINT_INOZ,
+    Balance,
+    Parts,
+    butt_kg_per_m,
+    grams_per_point,
+    swing_weight_label,
+    usual_parts,
+    weigh,
+    with_length,
+)
+from .bending import Bend, bend, bend_range, bent_towards
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import SHORT, Known, known, not_measured, points_within, start_of
@@ -72,7 +82,7 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
-    notes : what a bend of the loft does to the bounce
+    notes : what the work does to bounce and swing weight, and an angle that is left off what is wanted
     """
 
     id: str
@@ -127,7 +137,7 @@ class BuildSheet:
 @dataclass(frozen=True, slots=True)
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
-    bend [deg] and step of length [m].
+    bend [deg], step of length [m], and lies that suit [deg] by club.
     """
 
     shaft_kg: float | None
@@ -136,6 +146,7 @@ class _Bench:
     driver_speed_mps: float | None
     least_bend_deg: float
     length_step_m: float
+    lies_deg: Mapping[str, float]
 
     def parts(self, club: Club) -> Parts:
         return usual_parts(
@@ -166,6 +177,7 @@ def build_sheet(
     local_length_rule: bool = False,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
+    lies_deg: Mapping[str, float] | None = None,
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
 
@@ -179,6 +191,7 @@ def build_sheet(
     local_length_rule : whether the committee has put 46 in in force
     least_bend_deg : least bend [deg] that is worth ordering: what the machine repeats
     length_step_m : step [m] in which lengths are cut
+    lies_deg : by id, lies that suit [deg], where those wanted are in the bench's steps already
 
     Raises
     ------
@@ -188,7 +201,9 @@ def build_sheet(
     if len({c.id for c in wanted}) != len(wanted):
         raise ValueError("`wanted` names a club twice")
     have = {c.id: c for c in present}
-    bench = _Bench(shaft_kg, grip_kg, shaft_balance, driver_speed_mps, least_bend_deg, length_step_m)
+    bench = _Bench(
+        shaft_kg, grip_kg, shaft_balance, driver_speed_mps, least_bend_deg, length_step_m, lies_deg or {}
+    )
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
     rules = check_bag((*wanted, *extra), local_length_rule=local_length_rule)
     parts: list[Statement] = []
@@ -306,7 +321,36 @@ def _work(
         minutes += MINUTES["bend"] * len(bent.statements)
     if needs or change > 0:
         parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
-    return _row(wanted, made, have, bench, against, tuple(todo) or (state("work.none"),), kinds, minutes)
+    actions = tuple(todo) or (state("work.none"),)
+    rest = _rest(have, want, made, bench)
+    return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest)
+
+
+def _rest(have: Club, want: Club, made: Club, bench: _Bench) -> tuple[Statement, ...]:
+    """Of each angle that is left more than half a step off what is wanted, by how much and why."""
+    out = []
+    for name, more, less in (("loft_deg", "weak", "strong"), ("lie_deg", "upright", "flat")):
+        aim: float = getattr(want, name)
+        if name == "lie_deg":
+            aim = bench.lies_deg.get(want.id, aim)
+        off, change = getattr(made, name) - aim, aim - getattr(have, name)
+        if name in dict(have.estimated) or abs(off) <= angle_step(bench.least_bend_deg) / 2 + 1e-9:
+            continue
+        low, high = bend_range(have, name)
+        why = "others" if low - 1e-9 <= change <= high + 1e-9 else "limit"
+        if abs(change) < bench.least_bend_deg - 1e-9:
+            why = "least"
+        out.append(
+            state(
+                "work.rest",
+                figure=SHORT[name],
+                off=abs(off),
+                way=more if off > 0 else less,
+                wanted=aim,
+                why=why,
+            )
+        )
+    return tuple(out)
 
 
 def _to_measure(have: Club, want: Club, bench: _Bench) -> dict[str, float]:
@@ -347,6 +391,7 @@ def _row(
     minutes: int,
     problems: tuple[Statement, ...] = (),
     look_for: tuple[Statement, ...] = (),
+    rest: tuple[Statement, ...] = (),
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
@@ -387,8 +432,32 @@ def _row(
         against_rules=against,
         minutes=minutes,
         work=_cautions_of(kinds),
-        notes=() if have is None else _bounce(have, target),
+        notes=()
+        if was is None or have is None
+        else (*_bounce(have, target), *_heft(was, will, target), *rest),
     )
+
+
+def _heft(was: Balance, will: Balance, target: Club) -> tuple[Statement, ...]:
+    """By how much the swing weight moves, where it is much, and the head mass that would restore it."""
+    points = (will.moment_inoz - was.moment_inoz) / POINT_INOZ
+    if abs(points) < MUCH_POINTS - 1e-9:
+        return ()
+    mass = MASS_STEP_KG * round(abs(points) * grams_per_point(target.length_m) / MASS_STEP_KG)
+    most = MOST_ADDED_KG if points < 0 else MOST_REMOVED_KG
+    return (
+        state(
+            "work.swing_weight",
+            points=abs(points),
+            way="less" if points < 0 else "more",
+            mass=mass,
+            most=most if mass > most + 1e-9 else None,
+        ),
+    )
+
+
+MUCH_POINTS = 2.0
+"""A swing weight that moves so far is told; common practice, no source."""
 
 
 def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:
@@ -424,12 +493,15 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if not busy:
         return ()
     out = [state("order.measure", clubs=busy)]
+    first = [c.target for c in clubs if any(a.kind == "work.measure_first" for a in c.actions)]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
             cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
             out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
-    return *out, state("order.check")
+    if len(out) > 1:
+        out.append(state("order.check"))
+    return *out, *([state("order.again", clubs=first, which="all" if first == busy else "")] if first else [])
 
 
 def _step(value: float, step: float) -> float:

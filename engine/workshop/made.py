@@ -10,7 +10,7 @@ from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from .balance import at_length, swing_weight_after
 from .bending import bend_range, bent_so_far, bounce_after
 from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .steps import EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
+from .steps import EIGHTH_M, MASS_STEP_KG, bend_in_steps, in_steps
 
 ANGLES = ("loft_deg", "lie_deg")
 
@@ -32,13 +32,8 @@ def after_work(
     least_bend_deg : least bend [deg] that is ordered
     length_step_m : step [m] in which lengths are cut
     """
-    bends = {}
-    for name in ANGLES:
-        low, high = bend_range(present, name)
-        bends[name] = {"step": angle_step(least_bend_deg), "least": least_bend_deg, "low": low, "high": high}
     bounds: dict[str, dict[str, Any]] = {
         "length_m": {"step": length_step_m, "least": length_step_m, "high": LONGEST_EXTENSION_M},
-        **bends,
         "head_kg": {
             "step": MASS_STEP_KG,
             "least": MASS_STEP_KG,
@@ -46,13 +41,15 @@ def after_work(
             "high": MOST_ADDED_KG,
         },
     }
-    unknown = dict(present.estimated)
     made: dict[str, Any] = {
-        name: getattr(present, name)
-        if name in unknown
-        else in_steps(getattr(present, name), getattr(wanted, name), **how)
-        for name, how in bounds.items()
+        name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
     }
+    for name in ANGLES:
+        low, high = bend_range(present, name)
+        made[name] = bend_in_steps(
+            getattr(present, name), getattr(wanted, name), least=least_bend_deg, low=low, high=high
+        )
+    made |= {name: getattr(present, name) for name in dict(present.estimated) if name in made}
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
@@ -65,7 +62,7 @@ def as_far_as(head: Club, name: str, wanted_deg: float, *, least_deg: float = SM
     low, high = bend_range(head, name)
     now: float = getattr(head, name)
     within = min(max(wanted_deg, now + low), now + high)
-    return in_steps(now, within, step=angle_step(least_deg), least=least_deg, low=low, high=high)
+    return bend_in_steps(now, within, least=least_deg, low=low, high=high)
 
 
 def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> Club:

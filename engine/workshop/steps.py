@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from ..units import GRAM, INCH
 
 EIGHTH_M = 0.125 * INCH
@@ -52,6 +54,26 @@ def in_steps(
         if not low - NEAR <= value - now <= high + NEAR:
             return now
     return now if abs(value - now) < least - NEAR else round(value, 9)
+
+
+def bend_in_steps(
+    now: float, wanted: float, *, least: float, low: float = -math.inf, high: float = math.inf
+) -> float:
+    """The angle [deg] to bend a head to, as `in_steps` in the bench's own steps; where none of them comes to within half of
+    one, by just the least bend or as far as the head goes.
+
+    >>> bend_in_steps(62.25, 61.5, least=0.5), bend_in_steps(62.4, 61.76, least=0.5)
+    (61.5, 61.9)
+    """
+    step, change = angle_step(least), wanted - now
+    value = in_steps(now, wanted, step=step, least=least, low=low, high=high)
+    if abs(value - wanted) <= step / 2 + NEAR or abs(change) < least - NEAR:
+        return value
+    if not low - NEAR <= change <= high + NEAR:
+        return value
+    as_far = now + (low if change < 0 else high)
+    ways = [value, now + math.copysign(least, change), as_far]
+    return round(ways[int(np.argmin(np.abs(np.array(ways) - wanted)))], 9)
 
 
 def whole_eighths(length_m: float) -> bool:

@@ -1,51 +1,15 @@
 // The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out.
-// What is entered is kept on the device at once. It is handed over in its order and once: each page numbers its entries, and
-// what the dashboard saves says up to which number it holds them, so that a page that dies at any moment leaves exactly what
-// is still to be handed over.
 
-const KEPT = "fettle-early "; // with the page's id: what was entered there
+import { chipName, Journal, keep, read, text, texts } from "./journal.js";
+
 const GLANCE = "fettle-glance";
 const LAST = "fettle-step"; // see steps.js
 const MOST = 8; // digits by the keys beside the field
-const LONG = 40; // characters of one entry
 const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at most
 
 const html = document.documentElement;
 const SIZES = ["height", "wingspan"];
 const STEPS = ["measure", "hit", "play"];
-
-function read(key) {
-  try {
-    return JSON.parse(localStorage.getItem(key));
-  } catch {
-    return null;
-  }
-}
-
-function keep(key, value) {
-  try {
-    if (value === null) localStorage.removeItem(key);
-    else localStorage.setItem(key, JSON.stringify(value));
-  } catch {
-    // no storage: it lasts as long as the page
-  }
-}
-
-const text = (value) => (typeof value === "string" ? value.slice(0, LONG) : "");
-const texts = (values) => (Array.isArray(values) ? values.map(text) : []);
-const entriesOf = (log) => (Array.isArray(log?.entries) ? log.entries.map(texts).filter((entry) => entry[0]) : []);
-
-/** Hold a name for as long as this page lives; false if another page holds it. `free` is called with what lets it go. */
-function hold(name, free = () => {}) {
-  if (!navigator.locks) return Promise.resolve(true);
-  return new Promise((answer) => {
-    const held = (lock) => {
-      answer(Boolean(lock));
-      return lock && new Promise((let_go) => free(let_go));
-    };
-    navigator.locks.request(name, { ifAvailable: true }, held).catch(() => answer(true));
-  });
-}
 
 class Early {
   constructor(place) {
@@ -53,15 +17,7 @@ class Early {
     this.glance = read(GLANCE);
     this.part = {};
     for (const item of place.querySelectorAll("[data-early]")) this.part[item.dataset.early] = item;
-    this.log = {
-      id: Array.from(crypto.getRandomValues(new Uint8Array(8)), (n) => n.toString(36)).join(""),
-      at: Date.now(),
-      player: text(this.glance?.player),
-      entries: [],
-      drafts: {},
-    };
-    this.logs = [this.log]; // and before it those of pages that died
-    this.sent = new Map(); // by id: how many entries
+    this.log = journal.log;
     this.sizes = {}; // as typed: {text, units}
     this.other = false; // whether another club was chosen since the carry was typed
     this.over = false; // whether the dashboard has taken its place
@@ -81,7 +37,6 @@ class Early {
     this._listen();
     this.draw();
     html.dataset.early = "";
-    hold(KEPT + this.log.id, (let_go) => (this.letGo = let_go));
     this.claimed = this._claim().then(() => this.draw());
   }
 
@@ -157,25 +112,7 @@ class Early {
 
   /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */
   async _claim() {
-    let keys = [];
-    try {
-      keys = Object.keys(localStorage).filter((key) => key.startsWith(KEPT) && key !== KEPT + this.log.id);
-    } catch {
-      return;
-    }
-    const found = [];
-    for (const key of keys) {
-      if (!(await hold(key))) continue;
-      const log = read(key);
-      const entries = entriesOf(log);
-      if (!log || (this.glance?.early?.[log.id] ?? 0) >= entries.length && !Object.values(log.drafts ?? {}).some(Boolean)) {
-        keep(key, null);
-        continue;
-      }
-      found.push({ ...log, id: text(log.id), player: text(log.player), after: text(log.after), entries });
-    }
-    found.sort((a, b) => a.at - b.at);
-    this.logs.unshift(...found);
+    const found = await journal.claim(this.glance?.early);
     const last = found.at(-1);
     if (!last || this.touched) return;
     this.touched = true;
@@ -186,24 +123,24 @@ class Early {
         else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
       }
     if (STEPS.includes(last.step)) this.step = last.step;
-    if (this._clubs().some((item) => item.dataset.value === last.club)) this._add("club", (this.club = last.club), this.units);
+    const chip = this._clubs().find((item) => last.club && [item.dataset.value, chipName(item)].includes(last.club));
+    if (chip) this._add("club", (this.club = chip.dataset.value), this.units);
     this.draw();
     for (const name of [...SIZES, "carry"]) {
       const draft = text(last.drafts?.[name]);
       if (draft && !this.log.drafts[name]) this.field(name).value = this.log.drafts[name] = draft;
     }
     this._write();
-    for (const log of found) keep(KEPT + log.id, log.entries.length ? { ...log, drafts: {} } : null);
+    for (const log of found) journal.write(Object.assign(log, { drafts: {} }));
   }
 
   _write() {
-    const { entries, drafts } = this.log;
-    const any = entries.length || Object.values(drafts).some(Boolean);
-    keep(KEPT + this.log.id, any ? { ...this.log, step: this.step, club: this.club } : null);
+    Object.assign(this.log, { step: this.step, club: this.club });
+    journal.write();
   }
 
   _add(...entry) {
-    this.log.entries.push(entry);
+    journal.add(...entry);
     this.touched = true;
     this._write();
   }
@@ -242,7 +179,7 @@ class Early {
     if (!name) return;
     if (name === "carry") this.other = false;
     this.touched = true;
-    this.log.drafts[name] = field.value.slice(0, LONG);
+    this.log.drafts[name] = text(field.value);
     this._write();
   }
 
@@ -253,7 +190,7 @@ class Early {
     delete this.log.drafts[name];
     if (field.value === this._stood(name)) return this._write();
     this.sizes[name] = { text: field.value, units: this.units };
-    this._add(name, field.value.slice(0, LONG), this.units);
+    this._add(name, field.value, this.units);
     this.draw();
   }
 
@@ -303,7 +240,7 @@ class Early {
     const field = this.field("carry");
     if (!field.value.trim()) return;
     delete this.log.drafts.carry;
-    this._add("carry", field.value.slice(0, LONG), this.units, this.club);
+    this._add("carry", field.value, this.units, this.club);
     field.value = "";
     this.other = false;
     this.draw();
@@ -311,20 +248,24 @@ class Early {
 
   /** The last carry of the club that has not been handed over. */
   _takeBack() {
-    const log = this._lastWith();
-    if (!log) return;
-    log.entries.splice(log.entries.findLastIndex((entry) => this._isBall(entry)), 1);
-    if (log === this.log) this._write();
-    else keep(KEPT + log.id, log);
+    const last = this._lastBall();
+    if (!last) return;
+    last.log.entries.splice(last.place, 1);
+    journal.write(last.log);
     this.draw();
   }
 
+  /** Whether an entry is a ball of the chosen club: by its id, or by what stands on its button. */
   _isBall([kind, , , club]) {
-    return kind === "carry" && club === this.club;
+    return (kind === "carry" && club === this.club) || (kind === "ball" && this.chip && club === chipName(this.chip));
   }
 
-  _lastWith() {
-    return this.logs.findLast((log) => log.entries.findLastIndex((e) => this._isBall(e)) >= (this.sent.get(log.id) ?? 0));
+  get chip() {
+    return this._clubs().find((item) => item.dataset.value === this.club);
+  }
+
+  _lastBall() {
+    return journal.last((entry) => this._isBall(entry));
   }
 
   // ---- what is shown
@@ -369,9 +310,9 @@ class Early {
       const other = typed && typed.units !== this.units && this.part[name].dataset[typed.units];
       field.placeholder = other ? `${typed.text} ${/\((.*)\)/.exec(other)[1]}` : "";
     }
-    const club = this._clubs().find((item) => item.dataset.value === this.club);
+    const club = this.chip;
     this.part.carry.classList.toggle("brief", label("carry", club?.dataset.name ?? "").length <= 24);
-    const balls = this.logs.flatMap((log) => log.entries.filter((entry) => this._isBall(entry)));
+    const balls = journal.entries.filter((entry) => this._isBall(entry));
     const line = document.createElement("p");
     const unit = (units) => /\((.*)\)/.exec(this.part.carry.dataset[units] ?? "")?.[1] ?? "";
     line.textContent = balls.length
@@ -379,48 +320,16 @@ class Early {
       : club?.textContent.includes("\u00b7") ? "\u00a0" : "No balls yet";
     this.part.tally.firstChild.replaceChildren(line);
     this.part.tally.scrollTop = this.part.tally.scrollHeight;
-    this.part.again.querySelector("button").disabled = !this._lastWith();
+    this.part.again.querySelector("button").disabled = !this._lastBall();
     if (this.glance || club?.dataset.value !== "7i") this.part.stats.firstChild.replaceChildren();
   }
 
   // ---- handing over
 
-  /** What has not been handed over yet, as messages to the dashboard; from now on it counts as handed over. */
-  take() {
-    const messages = [];
-    for (const { id, player, after, entries } of this.logs) {
-      const first = this.sent.get(id) ?? 0;
-      if (entries.length > first) messages.push({ id, player, after, first, entries: entries.slice(first) });
-      this.sent.set(id, entries.length);
-    }
-    if (messages.length) this.draw();
-    return messages;
-  }
-
-  get pending() {
-    return this.logs.some(({ id, entries }) => entries.length > (this.sent.get(id) ?? 0));
-  }
-
-  /** The dashboard that was handed them is gone; what it saved, it has said. */
-  again() {
-    this.sent.clear();
-  }
-
-  /** The dashboard holds so many entries of each page on the device. */
-  saved(counts) {
-    this.logs = this.logs.filter((log) => {
-      const whole = (counts?.[log.id] ?? 0) >= log.entries.length;
-      if (log === this.log ? !whole || !this.over : !whole) return true;
-      keep(KEPT + log.id, null);
-      if (log === this.log) this.letGo?.();
-      return false;
-    });
-  }
-
   /** What is not in the dashboard's hands yet, as `label: text`. */
   get left() {
-    const label = (name) => this.part[name].dataset[this.units].split(/ \(|, /)[0];
-    const entries = this.logs.flatMap((log) => log.entries).filter(([kind]) => !["units", "club"].includes(kind));
+    const label = (kind) => this.part[kind === "ball" ? "carry" : kind].dataset[this.units].split(/ \(|, /)[0];
+    const entries = journal.entries.filter(([kind]) => !["units", "club"].includes(kind));
     const drafts = Object.entries(this.log.drafts).filter(([, value]) => value);
     return [...entries, ...drafts].map(([kind, value, , club]) => `${label(kind)}: ${value}${club ? ` (${club})` : ""}`);
   }
@@ -430,8 +339,8 @@ class Early {
     removeEventListener("pointerdown", this.down, true);
     for (const type of ["pointerup", "pointercancel"]) removeEventListener(type, this.up, true);
     this.free = () => {};
-    this.log.drafts = {};
-    this._write();
+    for (const name of SIZES) delete this.log.drafts[name];
+    journal.write();
     this.place.remove();
   }
 }
@@ -444,5 +353,6 @@ export function keepGlance(glance) {
 }
 
 const place = document.getElementById("early");
+export const journal = new Journal(read(GLANCE)?.player);
 export const early = "early" in html.dataset ? new Early(place) : null;
 if (!early) place.remove();

@@ -1,7 +1,8 @@
 // The field where one number after the other is typed. It belongs to the page: Enter, "Add" and the keys beside it act
 // here at once, and each number goes to the dashboard as a message, so that no answer of Python, however late, finds
-// digits of the next number in the field.
+// digits of the next number in the field. The journal keeps it, with all that was chosen for it, until it is stored.
 
+import { chipName } from "./journal.js";
 import { deep } from "./page.js";
 import { focused } from "./typed.js";
 
@@ -25,10 +26,10 @@ function chooseWhole() {
 }
 
 export class Entry {
-  /** `say(kind, payload)` hands a message to the dashboard in turn with all else; `typed` notes what is not stored yet. */
-  constructor(say, typed) {
+  /** `say(kind, payload)` hands a message to the dashboard in turn with all else; `journal` keeps what is not stored yet. */
+  constructor(say, journal) {
     this.say = say;
-    this.typed = typed;
+    this.journal = journal;
     this.back = false; // whether what stands in the field has come back, untouched; the next digit takes its place
     this.other = false; // whether another club was chosen since it was typed; the next digit takes its place, Add still takes it
     this.since = 0; // when it came back
@@ -82,7 +83,7 @@ export class Entry {
     if (this.back && over && performance.now() - this.since < SEEN) this.mends = false;
     this.back = this.other = false;
     this.text = this.field.value;
-    this.typed.typing(this.label, this.text);
+    this._draft();
   }
 
   _pressed(event) {
@@ -119,8 +120,42 @@ export class Entry {
     const { mends } = this;
     this._put("");
     this.back = this.mends = this.other = false;
-    this.typed.entered(this.label, text);
-    this.say("entered", { numbers: [{ text, mends }] });
+    const units = /\(yd\)$/.test(this.label) ? "imperial" : "metric";
+    const number = this.journal.ball(text, units, this._chosen(), this._measured());
+    this.say("entered", { id: this.journal.log.id, numbers: [{ number, text, mends }] });
+  }
+
+  /** The half-typed number is kept too. */
+  _draft() {
+    const [club] = this._chosen();
+    Object.assign(this.journal.log, { step: "hit", club });
+    this.journal.draft("carry", this.field.value);
+  }
+
+  /** What stands on the chosen buttons for club, swing and grip, and for how many balls a number is. */
+  _chosen() {
+    const at = (name) => this._host(name)?.shadowRoot;
+    const on = (name) => at(name)?.querySelector(".bk-active");
+    const many = at("means")?.querySelector("select");
+    const club = on("clubs");
+    return [club ? chipName(club) : "", on("swings")?.textContent.trim() ?? "", on("grips")?.textContent.trim() ?? "", many?.selectedOptions[0]?.textContent ?? ""];
+  }
+
+  /** What was measured of the ball besides, as `label=text`. */
+  _measured() {
+    const host = this._host("measured");
+    const fields = host?.shadowRoot ? [...deep(host.shadowRoot)].filter((item) => item.tagName === "INPUT" && item.value) : [];
+    return fields.map((item) => `${item.getRootNode().querySelector("label").textContent.trim()}=${item.value}`);
+  }
+
+  /** The part of the dashboard of this name beside the field. */
+  _host(name) {
+    this.hosts ??= {};
+    if (!this.hosts[name]?.isConnected) {
+      const screen = [...deep(document.getElementById("app"))].find((item) => item.classList.contains("at-hit"));
+      this.hosts[name] = screen && [...deep(screen.shadowRoot)].find((item) => item.classList.contains(name));
+    }
+    return this.hosts[name];
   }
 
   /** The dashboard did not take `text`. It comes back, unless the next number is being typed; the label names it in any case. */
@@ -129,7 +164,7 @@ export class Entry {
     this._put(String(text));
     this.back = this.mends = true;
     this.since = performance.now();
-    this.typed.typing(this.label, this.field.value);
+    this._draft();
     if (this.field.getRootNode().activeElement === this.field) this.field.select();
   }
 }

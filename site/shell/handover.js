@@ -37,7 +37,7 @@ function goOn(field, value, [start, end]) {
 }
 
 /** `done()` is called when the dashboard has the page; `early` is null where there was nothing before it. */
-export async function handOver({ early, dashboard, entry, app, done }) {
+export async function handOver({ early, journal, dashboard, entry, app, done }) {
   if (!early) return done();
   await early.claimed;
   const show = () => {
@@ -72,7 +72,8 @@ export async function handOver({ early, dashboard, entry, app, done }) {
   const next = () => {
     if (early.held) return;
     early.commit({ but: document.activeElement });
-    const messages = early.take();
+    const messages = journal.take();
+    if (messages.length) early.draw();
     for (const message of messages) dashboard.say("early", message);
     const { wanted } = early;
     if (wanted && wanted !== (dashboard.step || "measure")) {

@@ -35,7 +35,8 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible") registration.update().catch(() => {});
     });
-    setTimeout(() => lookAfter(registration), LATER);
+    const fresh = !registration.active; // each file is checked on its way in
+    setTimeout(() => lookAfter(registration, fresh), LATER);
   } catch (error) {
     document.documentElement.dataset.offline = "failed";
     if (navigator.onLine !== false)
@@ -45,12 +46,13 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
 }
 
 /** Drop what older versions left, and once a day have every stored file checked, so that none is found bad in the field. */
-function lookAfter(registration) {
+function lookAfter(registration, fresh) {
   registration.active?.postMessage("tidy");
   try {
     const since = Date.now() - Number(localStorage.getItem("fettle-checked"));
     if (since >= 0 && since < DAY) return; // a clock that was put back counts as a new day
     localStorage.setItem("fettle-checked", String(Date.now()));
+    if (fresh) return;
   } catch {
     return;
   }

@@ -3,7 +3,6 @@
 
 const KEY = "fettle-typed";
 const MOST = 20; // fields
-const TYPING = "\n"; // no label: the name of the field of one number after the other
 const QUIET = 3000; // [ms] after which what was taken in without a save had changed nothing
 
 /** All elements of a tree with open shadow roots: the one that has the focus. */
@@ -23,7 +22,7 @@ const labelOf = (field) =>
 
 export class Typed {
   constructor() {
-    // name, mostly the label -> {label, value, number}; a number once it was handed to the dashboard
+    // label -> {label, value, number}; a number once it was handed to the dashboard
     this.fields = new Map();
     this.number = 0; // of the last text handed over
     this.taken = 0; // of the last text that the dashboard has dealt with
@@ -32,7 +31,7 @@ export class Typed {
   }
 
   _input(field) {
-    if (!isField(field) || field.getRootNode().host?.classList.contains("entry")) return; // see entry.js
+    if (!isField(field) || field.getRootNode().host?.classList.contains("entry")) return; // see journal.js
     const label = labelOf(field);
     if (!label) return;
     this._note(label, field.value, Infinity);
@@ -53,21 +52,9 @@ export class Typed {
     if (this.fields.has(label)) this._note(label, value, ++this.number);
   }
 
-  /** What stands in the field of one number after the other. */
-  typing(label, value) {
-    this._note(label, value, Infinity, TYPING);
-  }
-
-  /** That number goes to the dashboard; those before it may be on their way still. */
-  entered(label, value) {
-    this.fields.delete(TYPING);
-    const number = ++this.number;
-    this._note(label, value, number, `${TYPING}${number}`);
-  }
-
-  _note(label, value, number, name = label) {
-    this.fields.delete(name);
-    this.fields.set(name, { label, value: String(value).slice(0, 400), number });
+  _note(label, value, number) {
+    this.fields.delete(label);
+    this.fields.set(label, { label, value: String(value).slice(0, 400), number });
     if (this.fields.size > MOST) this.fields.delete(this.fields.keys().next().value);
     this._write();
   }

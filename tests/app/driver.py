@@ -193,6 +193,14 @@ class Person:
         assert len(found) == 1, f"{len(found)} chips {name!r} are in view"
         return found[0]
 
+    def open_player(self, name):
+        """Press a name in the list of players."""
+        names = re.findall(r'<button type="button" data-player="([^"]*)"[^>]*>(.*?)</button>', self.markup())
+        found = [html.unescape(player) for player, said in names if plain(said) == name]
+        assert len(found) == 1, f"{name!r} is in the list {len(found)} times: {[plain(n) for _, n in names]}"
+        bridge.receive("player", {"player": found[0]})
+        return self
+
     def tap(self, name):
         """Tap a chip: one of a choice is chosen, one of several changes between chosen and not."""
         group, value = self.chip(name)

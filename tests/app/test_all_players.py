@@ -2,11 +2,12 @@
 
 import json
 import random
+import re
 from dataclasses import replace
 
 import pytest
 
-from app import edits, players
+from app import bridge, edits, players
 from app.phrases.record import LEFT
 from app.players import new_case
 from app.state import State
@@ -99,11 +100,39 @@ def test_the_list_is_sorted(three):
 def test_opening_and_sharing_are_no_change(three, monkeypatch):
     monkeypatch.setattr("app.state.now", lambda: "2031-06-01T00:00:00")
     before = {e.id: e.changed for e in three.state.store.players}
-    three.choose("Player", "anna").press("Share the link")
+    three.open_player("anna").press("Share the link")
     assert {e.id: e.changed for e in three.state.store.players} == before
     saved = three.said("save")[-1]["text"]
     again = Person(saved=saved)
     assert {e.id: e.changed for e in again.state.store.players} == before
+
+
+def test_a_press_on_a_name_opens_its_player_and_says_so(three):
+    edits_before = three.state.undo_what
+    three.open_player("Cleo")
+    assert three.state.undo_what == edits_before, "who is open already is not opened again"
+    three.open_player("anna")
+    assert three.case.player.label == "anna" and three.said("announce")[-1]["text"] == "anna is open"
+    (here,) = re.findall(r'<button[^>]* aria-current="true">(.*?)</button>', three.markup())
+    assert here == "anna"
+    three.press("Undo")
+    assert three.case.player.label == "Cleo"
+
+
+@pytest.mark.parametrize("player", [None, 7, "", "nobody", ["p1"]])
+def test_a_press_on_a_name_that_is_gone_opens_nobody(three, player):
+    bridge.receive("player", {"player": player})
+    assert three.case.player.label == "Cleo" and three.said("announce") == []
+
+
+def test_ids_and_names_are_no_markup_in_the_list(three):
+    doc = three.state.to_doc()
+    doc["players"][-1]["id"] = '"><b>&x'
+    doc["players"][-1]["case"]["player"]["label"] = "<b>Cleo</b>"
+    person = Person(saved=json.dumps(doc)).go(PLAYERS)
+    assert not any(text in person.markup() for text in ("<b>Cleo", "<b>&x", "<b>&amp;x"))
+    person.open_player("anna").open_player("<b>Cleo</b>")
+    assert person.state.store.open == '"><b>&x'
 
 
 @pytest.mark.parametrize("changed", [7, "yesterday", "2031-05-03T10:00:00<b>", None])
@@ -122,13 +151,13 @@ def test_tags_and_a_note_are_typed_and_are_text(three):
     assert three.value("Tags, with commas between") == "<b>x</b>, juniors"
     three.type("Tags, with commas between", ", ".join(f"t{n}" for n in range(21)))
     assert "at most 20 different texts" in three.state.refusal and len(three.case.player.tags) == 2
-    three.choose("Player", "anna")
+    three.open_player("anna")
     assert three.value("Tags, with commas between") == "" and three.value("Note on this player") == ""
 
 
 def test_of_many_players_a_page_is_shown_and_all_when_asked():
     person = person_with(*(player(f"No {n:02d}") for n in range(30)))
-    assert len(rows(person)) == 10 and len(person.options("Player")) == 31
+    assert len(rows(person)) == 10
     person.press("Show all 31 players")
     assert len(rows(person)) == 31
     person.press("Show fewer").find("Search names, tags and notes").value_input = "no 29"

@@ -378,3 +378,24 @@ def test_a_sheet_with_nothing_to_do_at_the_bench_orders_nothing():
     assert person.value("Measured length") == ""
     person.press("Note as ordered today")
     assert person.case.jobs == ()
+
+
+def test_a_figure_that_was_not_ordered_is_not_called_ordered():
+    """'Loft 33.0, ordered 34.5' was said of a club of which only the lie was to be bent, and of one without work."""
+    person = Person(lie_only()).go("Build").choose("Club on the bench", "7-iron")
+    seven, eight = person.case.club("7i"), person.case.club("8i")
+    person.type("Measured lie", "62").type("Measured length", "92.0").type("Measured loft", "33")
+    person.choose("Club on the bench", "8-iron (no work)").type("Measured head mass", "277")
+    said = person.text().replace("\u00a0", " ")
+    assert "7-iron: lie 62\u00b0, ordered 62.5\u00b0" in said
+    assert f"7-iron: length 92.0 cm, not {100 * seven.length_m:.1f} cm; loft 33\u00b0, not 34.5\u00b0" in said
+    assert f"8-iron: head mass 277 g, not {1000 * eight.head_kg:.0f} g" in said
+    assert "no change was ordered" in said and said.count(", ordered ") == 1
+    person.press(BUILT)
+    left = next(x for x in person.case.layouts if x.id == "ordered")
+    still = {c.id: c for c in left.clubs if c != LayoutClub(c.id)}
+    # a bend of the lie moves the loft; nobody asked for another length, or for anything of the 8-iron
+    assert still == {"7i": LayoutClub("7i", loft_deg=seven.loft_deg, lie_deg=62.5)}
+    assert person.case.club("8i").measured == ("lie_deg", "head_kg")
+    done = person.text().replace("\u00a0", " ")
+    assert done.count(", ordered ") == 1 and "head mass 277 g, not " in done

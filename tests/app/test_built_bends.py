@@ -5,7 +5,7 @@ from dataclasses import replace
 from app import edits
 from app.demo import demo_case
 from app.phrases import phrases
-from engine.documents.case import Case
+from engine.documents.case import Case, Layout, LayoutClub
 from engine.documents.reading import read_case
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
@@ -41,3 +41,16 @@ def test_a_head_that_stops_short_is_not_said_to_do_all_of_it():
         stops = " head bends only" in person.text() or "more than 1.0" in person.text()
         assert ("All of this can be done with the present heads" in person.text()) == (not stops)
         assert stops == (material is None)
+
+
+def test_a_lie_that_is_left_off_is_said_of_that_club():
+    """Heads stood half a degree off what suits without a word, those that were bent and those that were not."""
+    seven = demo_case().club("7i").lie_deg
+    layout = Layout("x", "own", clubs=(LayoutClub("7i", lie_deg=seven - 0.4), LayoutClub("9i")))
+    case = replace(demo_case(), layouts=(layout,))
+    person = Person(edits.wants("layout")(case, "x")).go("Build")
+    assert (
+        f"7-iron: lie 0.4\u00b0 more upright than aimed at ({seven - 0.4:.1f}\u00b0): too little to bend."
+        in person.text()
+    )
+    assert "9-iron: lie" not in person.text()

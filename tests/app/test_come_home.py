@@ -21,6 +21,7 @@ from tests.app.driver import Person, plain, with_balls
 
 PLAYERS = "Players, share, files"
 COMES = "has come back with"
+MARK = "from another device"
 
 
 class Device:
@@ -106,6 +107,19 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
     person.press("Add to mine")
     assert carries(person) == [*range(120, 132), 139, 141, 150]
     assert {s.id for s in person.case.shots} == {s.id for s in coach.person.case.shots}
+
+
+def test_balls_that_came_home_stay_marked_where_balls_are_listed_and_nobody_elses_are(sent):
+    coach, student = sent
+    student.add(120, 121)
+    coach.visit(student.send()).press("Add to mine")
+    for person, marks in ((coach.person, 2), (student.person, 0)):
+        person.go("Hit").tap("7i")
+        person.open("Balls of the 7-iron").open("Earlier balls, no date")
+        listed = person.rows("7-iron, as hit")
+        assert sum(row[listed[0].index("Added")] == MARK for row in listed if "Added" in listed[0]) == marks
+        clubs = [row[0] for row in person.rows("Balls of this session")[1:]]
+        assert sum(MARK in club for club in clubs) == bool(marks)
 
 
 def test_undo_takes_the_copy_out_again_and_asks_anew(sent):

@@ -1,6 +1,7 @@
 """Sessions as a person meets them under Hit: today's by itself, earlier ones to look at, mend, move and delete; files."""
 
 import json
+import re
 from dataclasses import replace
 from datetime import date
 
@@ -8,10 +9,12 @@ import pytest
 
 from app import bridge, edits, link, sessions
 from app.demo import demo_case
+from app.phrases.tally import tally
 from app.players import new_case
 from app.state import State
 from engine.documents.case import Case, Conditions, Session, Shot
 from engine.fitting.fitting import Fitting
+from engine.swing.then_and_now import then_and_now
 from tests.app.driver import Person
 
 
@@ -401,3 +404,35 @@ def test_a_second_build_is_not_what_the_session_of_the_first_was_hit_with(clock)
     case = edits.add_retest(shorter(case), (Shot("7i", 146.0),))
     assert [s.layout for s in case.sessions] == [None, case.wants.layout]
     assert [s.session for s in (case.shots[-1], *case.retest)] == ["310503", "310503-2"]
+
+
+# one number for a club and an air, whatever the sessions' airs were
+
+
+def test_all_places_show_one_carry_where_sessions_differ_in_weather(person):
+    hit(person, 140, 142, 138, 141)
+    hit(person.tap("9i"), 118, 120, 119, 121)
+    person.open("Today").type("Wind", "5")
+    paste(person, "2031-03-02\n7i 141 142 139\n9i 119 120 121").press("Add these balls")
+    case, fitting = person.case, person.state.fitting
+    assert [s.date for s in case.sessions] == ["2031-05-03", "2031-03-02"]
+    told = person.text()
+    assert "mishit" not in told
+    for club in ("7i", "9i"):
+        (group,) = (g for g in fitting.shots if g.club == club)
+        mean = round(group.carry_m.mean)
+        shown = [float(x) for x in re.findall(r"mean (\d+)\sm", tally(case, club, 0.0, "metric"))]
+        assert shown[0] == mean
+        (card,) = fitting.played([c for c in fitting.present if c.id == club]).carry.mean(axis=0)
+        assert card == pytest.approx(group.carry_m.mean, rel=0.015)
+        found = then_and_now(case)
+        of_day = [c.carry_m.mean for d in found.days for c in d.carries if c.club == club]
+        assert min(of_day) < group.carry_m.mean < max(of_day)
+        assert [c.balls for d in found.days for c in d.carries if c.club == club] == [3, 4]
+    person.type("Wind", "0")
+    calm = {g.club: g.carry_m.mean for g in person.state.fitting.shots}
+    person.type("Wind", "8")
+    windy = {g.club: g.carry_m.mean for g in person.state.fitting.shots}
+    assert all(windy[club] > 1.03 * calm[club] for club in calm), (
+        "the weather of a day moves what the card says"
+    )

@@ -1,13 +1,15 @@
 """What was typed before the dashboard was there: in its order, once, and with the checks of anything typed."""
 
+import asyncio
 import json
 
 import pytest
 
-from app import bridge
+from app import bridge, edits
 from app.demo import demo_case
 from app.glance import glance
 from app.players import Store, from_saved
+from app.state import SAVE_AFTER
 from tests.app.driver import Person
 
 M, YD = "metric", "imperial"
@@ -202,3 +204,62 @@ def test_the_card_goes_with_a_save_once_it_is_worked_out_and_not_before():
     assert [tuple(row[:3]) for row in person.rows("Carry card")[1:]] == [tuple(row) for row in shown["rows"]]
     hand("a", ("carry", "151", M, "7i"), first=3)  # solved anew on this screen before it is saved
     assert saved(person)["glance"]["card"]["rows"] != shown["rows"]
+
+
+def ball(text, club, *, swing="Full swing", grip="Full", means="one ball", player="p1", units=M, measured=()):
+    return ("ball", text, units, club, swing, grip, means, player, *measured)
+
+
+def test_balls_of_a_page_that_died_are_put_back_as_they_were_typed_and_once():
+    person = Person()
+    person.go("Hit")
+    bridge.receive("entered", {"id": "a", "numbers": [{"number": 0, "text": "150"}]})
+    text = saved(person)["text"]
+    person = Person(saved=text)
+    balls = [
+        ball("150", "7i"),
+        ball("120", "9i", grip="2.5 cm", measured=["Ball speed (km/h)=162", "Spin (rpm)=x"]),
+        ball("121", "9i", means="the mean of 3 balls"),
+        ball("1210", "9i"),
+        ball("80", "xx"),
+        ball("70", "SW", swing="to the hip"),
+    ]
+    for _ in range(2):
+        hand("a", *balls)
+        assert carries(person) == [("7i", 150.0), ("9i", 120.0), ("9i", 121.0)]
+    first, second = person.case.shots[1:]
+    assert (round(first.grip_down_m, 4), first.ball_speed_mps, first.spin_rpm) == (0.0254, 45.0, None)
+    assert (second.balls, second.ball_speed_mps) == (3, None)
+    assert "It has been put back: 9i 120 m and 9i 121 m." in person.text()
+    person.go("Hit")
+    assert "\u201c80\u201d (xx" in person.text() and "\u201c70\u201d (SW, to the hip" in person.text()
+    assert "\u201c1210\u201d must be from 1 to 400 m" in person.text()
+
+
+def test_balls_of_a_page_that_died_go_to_the_player_they_were_typed_for():
+    person = Person(demo_case())
+    demo, first = person.state.store.open, person.state.store.players[0].id
+    hand("a", ball("150", "7i", player=first), ball("151", "7i", player=demo))
+    assert [e.case.shots[-1].carry_m for e in person.state.store.players if e.id in (first, demo)] == [
+        150,
+        151,
+    ]
+
+
+def test_a_ball_is_saved_before_anything_is_drawn_and_a_save_does_not_wait_for_a_pause():
+    async def typing():
+        person = Person()
+        person.go("Hit")
+        said = person.said("save")
+        for number in range(3):
+            bridge.receive("entered", {"id": "a", "numbers": [{"number": number, "text": "150"}]})
+            assert json.loads(person.said("save")[-1]["text"])["early"]["a"][0] == number + 1
+        said = len(person.said("save"))
+        for size in range(170, 178):  # without a pause as long as a save waits
+            person.state.change(
+                lambda case, s=size: edits.player("height_m")(case, s / 100), "height changed"
+            )
+            await asyncio.sleep(SAVE_AFTER / 4)
+        assert len(person.said("save")) > said
+
+    asyncio.run(typing())

@@ -7,11 +7,11 @@ import pytest
 from app import edits
 from app.demo import demo_case
 from app.phrases import phrase
-from engine.documents.case import Layout, LayoutClub, Player
+from engine.documents.case import Layout, LayoutClub, Player, Shot
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.workshop.norms import norm_bag
-from tests.app.driver import Person
+from tests.app.driver import Person, with_balls
 
 FOLD = "Lies from a board, ball flight or the body"
 
@@ -96,6 +96,26 @@ def test_a_head_that_does_not_bend_so_far_is_told_beside_its_lie():
     assert not work.feasible and f"{work.wanted.lie_deg:g}" == table(person)["7-iron"][2]
 
 
+FACE_AND_PATH = "face and path send a ball to one side too"
+
+
+def test_lies_from_ball_flight_alone_say_what_else_turns_a_ball(person):
+    """Balls to the right overruled the body without a word of face and path; a lie board decides."""
+    assert FACE_AND_PATH not in person.text().lower()
+    right = [Shot("7i", carry_m=130.0, side_m=x) for x in (6.0, 7.0, 8.0, 9.0)]
+    flown = Person(with_balls(person.case, right)).go("Measure").open(FOLD)
+    assert table(flown)["7-iron"][-1] == "ball flight" and FACE_AND_PATH in flown.text().lower()
+    assert [s.kind for s in flown.state.fitting.lies[0].statements] == ["lie.by_flight"]
+    flown.go("Build")
+    assert FACE_AND_PATH not in flown.text().lower()  # no lies are ordered
+    flown.go("Measure").press(TAKE).go("Build")
+    assert FACE_AND_PATH in flown.text().lower()
+    flown.go("Measure").choose("Club on the lie board", "9-iron").type("Mark toward the heel", "2")
+    assert FACE_AND_PATH not in flown.text().lower()
+    flown.go("Build")
+    assert FACE_AND_PATH not in flown.text().lower()
+
+
 def test_lies_of_which_nothing_tells_are_not_taken():
     person = Person(replace(demo_case(), player=Player())).go("Measure").open(FOLD)
     person.press(TAKE)
@@ -164,6 +184,57 @@ def test_a_set_of_one_length_stays_one_as_the_body_has_it(person, kind):
         now = {c.id: c.length_m for c in person.state.fitting.planned if is_iron(c)}
         apart = {round(now[i] - was[i], 5) for i in was}
         assert len(apart) == 1
+
+
+@pytest.mark.parametrize(
+    "layout",
+    [
+        Layout("x", "single"),
+        Layout("x", "single", common_length_m=0.9652),
+        Layout("x", "single_wedges"),
+        Layout("x", "two_lengths"),
+        Layout("x", "stepped", length_step_m=0.009525),
+    ],
+    ids=lambda x: f"{x.kind} {x.common_length_m}",
+)
+def test_a_set_is_still_of_its_kind_when_it_is_built(person, layout):
+    """A built single-length set was offered stepped lengths."""
+    person.state.change(lambda c: replace(c, layouts=(layout,)), "one")
+    person.state.change(lambda c: edits.wants("layout")(c, "x"), "which")
+    person.press(BOTH)
+    taken = {c.id: c.length_m for c in person.state.fitting.body.clubs}
+    build(person)
+    for case in (person.case, read_case(person.case.to_doc())):
+        assert {c.id: c.length_m for c in Fitting(case, 64).body.clubs} == pytest.approx(taken, abs=1e-6)
+    assert "set to build has the lengths" not in person.text()
+    before = person.case.layouts
+    person.press(BOTH)
+    assert "set to build has the lengths" in person.text() and person.case.layouts == before
+
+
+def test_a_set_as_ordered_is_still_of_one_length(person):
+    """What a build left to be done, and lengths that a taller player takes next, are of the kind that was built."""
+    person.state.change(lambda c: replace(c, layouts=(Layout("x", "single", common_length_m=0.9652),)), "one")
+    person.state.change(lambda c: edits.wants("layout")(c, "x"), "which")
+    person.go("Build").choose("Club on the bench", "9-iron").type("Measured length", "95.5")
+    build(person)
+    for chosen in ("built", "ordered"):
+        person.state.change(lambda c, to=chosen: edits.wants("layout")(c, to), "which")
+        offered = {round(c.length_m, 4) for c in person.state.fitting.body.clubs}
+        assert len(offered) == 1 and min(offered) > 0.9652
+    person.state.change(lambda c: edits.wants("layout")(c, "built"), "which")
+    person.press(BOTH)
+    assert person.state.fitting.layout.kind == "own"
+    assert {round(c.length_m, 4) for c in person.state.fitting.body.clubs} == offered
+
+
+def test_a_set_of_one_length_that_is_made_stepped_by_hand_is_stepped(person):
+    person.state.change(lambda c: replace(c, layouts=(Layout("x", "single"),)), "one")
+    person.state.change(lambda c: edits.wants("layout")(c, "x"), "which")
+    build(person)
+    lengths = {c.id: c.length_m for c in norm_bag("female") if is_iron(c)}
+    person.state.change(edits.row(list(lengths), "length_m", list(lengths.values())), "others")
+    assert len({round(c.length_m, 4) for c in person.state.fitting.body.clubs}) > 5
 
 
 def test_what_is_offered_is_what_each_button_orders(person):

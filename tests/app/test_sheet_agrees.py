@@ -5,14 +5,17 @@ from dataclasses import replace
 
 import pytest
 
+from app import edits
+from app.demo import demo_case
 from app.phrases import phrases
 from app.phrases.say import bench_time
 from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
+from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
 from engine.workshop.balance import usual_parts, weigh
 from engine.workshop.norms import norm_bag
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 CARRIES = {"7i": (150, 152, 149, 151), "5i": (170, 172, 168), "9i": (128, 130, 127), "pw": (116, 118, 114)}
 
@@ -295,3 +298,35 @@ def test_the_swing_weight_is_checked_dry_before_anything_is_glued():
     assert "order.dry" not in [
         s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order
     ]  # nothing is glued
+
+
+def test_a_sheet_of_lies_that_nobody_knows_asks_for_a_new_one_and_promises_nothing():
+    """It said that all of this could be done, ordered no step after the first measuring, and was silent on face and path."""
+    case = demo_case()
+    bag = tuple(replace(c, lie_deg=None) if c.family in ("iron", "wedge") else c for c in case.bag)
+    case = read_case(replace(case, bag=bag).to_doc())
+    flown = with_balls(case, [Shot("7i", carry_m=130.0, side_m=x) for x in (6.0, 7.0, 8.0, 9.0)])
+    person = Person(edits.lies(flown, True)).go("Build")
+    text = person.text()
+    assert "measure the lie first" in text and "All of this can be done" not in text
+    assert "Face and path send a ball to one side too" in text
+    kinds = [s.kind for s in person.state.fitting.build.order]
+    assert kinds == ["order.measure", "order.again"] and "print a new sheet" in text
+
+
+def test_a_sheet_speaks_of_no_box_and_no_step_that_it_does_not_have():
+    """Of clubs that were all measured it asked to fill in boxes that it had not; with nothing to do it told the steps."""
+    bag = tuple(
+        replace(c, measured=("length_m", "loft_deg", "lie_deg", "head_kg"), head_material="forged")
+        for c in demo_case().bag
+    )
+    idle = Person(replace(demo_case(), bag=bag)).go("Build")
+    assert "Nothing needs changing" in idle.text() and "ordered in steps" not in idle.text()
+    bent = Person(edits.wants("gap_m")(replace(demo_case(), bag=bag), 11.0)).go("Build").text()
+    assert (
+        "ordered in steps" in bent
+        and "as measured before" not in bent
+        and "boxes are for what was built" in bent
+    )
+    usual = Person(edits.wants("gap_m")(demo_case(), 11.0)).go("Build").text()
+    assert "as measured before the work" in usual

@@ -1,17 +1,25 @@
-"""Small sites around the real service worker: releases that can be told apart, and a host that can be cut off."""
+"""Small sites around the real service worker: releases that can be told apart, and a host that can be cut off; and an
+earlier release of the whole site."""
 
 from __future__ import annotations
 
+import io
 import itertools
 import os
 import random
 import shutil
+import subprocess
+import sys
+import tarfile
+import tempfile
 import threading
 import time
+import tomllib
 from pathlib import Path
 
+import pytest
 from archives import lists
-from conftest import SITE, Served
+from conftest import ROOT, SITE, Served
 from serve import Handler
 
 PAGE = """<!doctype html>
@@ -48,6 +56,40 @@ def light_release(site: Path, release: str, *, kilobytes: int = 2500) -> Path:
     (site / "index.html").write_text(PAGE.format(release=release))
     lists(site)
     return site
+
+
+BUILD = """import sys
+sys.path.insert(0, ".make")
+import site_build
+from pathlib import Path
+site_build.build(Path.cwd())"""
+
+
+def earlier_site(release: str) -> Path:
+    """The site of an earlier release, made from the history by that release's own build, which takes half a minute, and
+    kept. It needs no piece that the site of today does not need; the test is skipped where that is so no longer.
+    """
+    kept = ROOT / ".cache" / f"site-{release}"
+    if kept.exists():
+        return kept
+    made = subprocess.run(["git", "archive", release], cwd=ROOT, capture_output=True, check=False)
+    if made.returncode:
+        pytest.skip("there is no history here")
+    with tempfile.TemporaryDirectory(dir=kept.parent) as folder:
+        with tarfile.open(fileobj=io.BytesIO(made.stdout)) as files:
+            files.extractall(folder, filter="data")
+        there = Path(folder)
+        then, now = (
+            tomllib.loads((x / "fettle.lock").read_text(encoding="utf-8"))["web"] for x in (there, ROOT)
+        )
+        if any(then[part] != now[part] for part in ("core", "wheels")):
+            pytest.skip("that release needs pieces which are no longer at hand")
+        (there / ".cache").mkdir()
+        shutil.copytree(kept.parent / "pyodide", there / ".cache" / "pyodide", copy_function=os.link)
+        apart = {k: v for k, v in os.environ.items() if not k.startswith("PYTHON")}
+        subprocess.run([sys.executable, "-B", "-c", BUILD], cwd=there, env=apart, check=True)
+        (there / "site").rename(kept)
+    return kept
 
 
 _TURNS = itertools.count(1)

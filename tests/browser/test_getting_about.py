@@ -374,6 +374,12 @@ def test_reopening_lands_on_the_step_used_last(person):
     shows(other, "hit")
     until(lambda: "1 ball, last 150" in other.text(), "the ball")
     assert other.faults == []
+    # opened before what the first screens show was kept
+    soon = Person(person.page.context, person.address)
+    soon.page.add_init_script("localStorage.removeItem('fettle-glance')")
+    soon.open()
+    shows(soon, "hit")
+    assert soon.faults == []
 
 
 HOLD = """const send = Worker.prototype.postMessage; const held = []; let hold = false;

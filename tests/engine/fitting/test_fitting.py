@@ -7,10 +7,12 @@ import pytest
 
 from app.demo import demo_case
 from engine.body.posture import address
-from engine.documents.case import Faced, Layout, LayoutClub, Shot
+from engine.documents.case import Faced, Layout, LayoutClub, Player, Shot
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
 from engine.sets.plan import own_layout
+from engine.units import INCH
+from engine.workshop.norms import norm_bag
 
 
 @pytest.fixture(scope="module")
@@ -125,3 +127,38 @@ def test_a_set_laid_out_alone_is_settled_against_the_one_it_is_weighed_with(fitt
     assert {told.a, told.b} == pair and told.chance_now == pytest.approx(found.chance_now)
     assert [(b.club, b.grip_down_m) for b in told.ranking] == [(b.club, b.grip_down_m) for b in found.ranking]
     assert len(alone.result.layouts) == 1 and alone.comparison == ()
+
+
+@pytest.mark.parametrize("kind", ["present", "own"])
+@pytest.mark.parametrize(
+    ("now", "wrist", "wanted"),
+    [
+        (37.0, 35.0, 37.0),
+        (36.5, 35.0, 36.5),
+        (37.5, 38.0, 37.5),
+        (37.0, 30.0, 36.0),
+        (35.5, 38.0, 37.0),
+        (38.0, 35.0, 37.0),
+    ],
+)
+def test_a_bag_of_one_length_is_offered_one_length(kind, now, wrist, wanted):
+    """Lengths [in] of an 8-iron to a 7-iron are usual for such a set, and the body moves all of it (common practice, no
+    source); a club a hair off the others is one of them, one of another length is not.
+    """
+    apart = {"6i": 0.1, "lw": -1.5}
+    bag = tuple(
+        replace(c, length_m=(now + apart.get(c.id, 0.0)) * INCH) if c.family in ("iron", "wedge") else c
+        for c in norm_bag("male")
+    )
+    case = replace(
+        demo_case(),
+        player=Player(sex="male", wrist_to_floor_m=wrist * INCH),
+        bag=bag,
+        layouts=(Layout("x", kind),),
+    )
+    case = replace(case, wants=replace(case.wants, layout="x"), shots=())
+    offered = {c.id: c.length_m / INCH for c in Fitting(case, 16).body.clubs}
+    usual = {c.id: c.length_m / INCH for c in norm_bag("male")}
+    longer = 0.25 * (max(wrist - 36, 0) + min(wrist - 34, 0))
+    assert offered.pop("lw") == pytest.approx(usual["lw"] + longer)
+    assert list(offered.values()) == pytest.approx([wanted] * len(offered))

@@ -246,6 +246,16 @@ def test_no_bend_goes_past_what_suits_by_more_than_half_a_step():
     assert bends > 100
 
 
+def test_what_suits_a_measured_head_is_left_by_half_a_step_at_most():
+    """Of one head alone, whatever tenth of a degree it was measured at, where what suits is worth a bend."""
+    for tenth in range(5):
+        seven = replace(CASE.club("7i"), head_material="forged", lie_deg=62.0 + tenth / 10)
+        for off in np.arange(-2.0, 2.01, 0.07):
+            (club,) = found({"7i": INCH / 4 * off}, bag=(seven,)).values()
+            rest = abs(club.bend_deg - club.change_deg)
+            assert rest <= 0.25 + 1e-9 or abs(club.change_deg) < 0.5
+
+
 def test_clubs_of_one_length_get_one_lie():
     """Two wedges of one length that one lie suited were ordered half a degree apart."""
     short = [replace(c, length_m=35.25 * INCH) for c in IRONS if c.family == "wedge"]

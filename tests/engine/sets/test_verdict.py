@@ -12,7 +12,7 @@ from app.demo import demo_case
 from engine.documents.case import Layout, Shot, Wants
 from engine.fitting.fitting import Fitting
 from engine.sets.compare import CRITERIA, LEAST
-from engine.sets.plan import plan
+from engine.sets.plan import is_one_length, plan
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.sets.verdict import (
     MEASURES,
@@ -20,7 +20,6 @@ from engine.sets.verdict import (
     TOLD,
     decide,
     differ,
-    is_one_length,
     same_set,
     sets_to_compare,
 )

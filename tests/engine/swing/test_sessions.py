@@ -391,3 +391,43 @@ def test_part_swings_are_learned_in_the_air_that_the_sessions_state():
     stated = replace(on_days(plain, Session("a", conditions=COLD)), conditions=REFERENCE)
     (one,), (other,) = Fitting(plain, 64).part_swings, Fitting(stated, 64).part_swings
     assert np.array_equal(one.log_share, other.log_share)
+
+
+def test_a_session_that_states_no_weather_has_the_cases_beside_one_that_states_its_own():
+    days = Session("today"), Session("spring", conditions=REFERENCE)
+    case = replace(on_days(DEMO, *days), conditions=COLD)
+    said = replace(case, sessions=(replace(days[0], conditions=COLD), days[1]))
+    same(calibrate(case, draws=64), calibrate(said, draws=64))
+    assert [g.carry.mean for g in calibrate(case, draws=64).summaries] == [
+        g.carry.mean for g in gather(case)[1]
+    ]
+
+
+def a_coach_who_calls_it_windy(wind, of_spring):
+    """Balls that carried alike on two days, of which one is said to have had a head wind."""
+    today = [("7i", v) for v in (140, 142, 138, 141)] + [("9i", v) for v in (118, 120, 119, 121)]
+    shots = [Shot(club, float(v), session="today") for club, v in today]
+    shots += [Shot(club, float(v), session="spring") for club, v in of_spring]
+    days = Session("today"), Session("spring", conditions=REFERENCE)
+    return Case(bag=norm_bag("male"), shots=tuple(shots), sessions=days, conditions=Conditions(wind_mps=wind))
+
+
+SPRING = [("7i", v) for v in (141, 142, 139)] + [("9i", v) for v in (119, 120, 121)]
+
+
+@pytest.mark.parametrize("wind", [0.0, 3.0, 5.0, 8.0])
+@pytest.mark.parametrize("balls", [SPRING, SPRING[::3]], ids=["three", "one"])
+def test_the_balls_of_another_day_are_no_mishits_for_its_air(wind, balls):
+    groups = gather(a_coach_who_calls_it_windy(wind, balls))[1]
+    assert [g.carry.left_out for g in groups] == [0, 0]
+
+
+def test_a_thin_ball_is_one_on_any_day_however_few_were_hit():
+    for day, balls in (("today", SPRING), ("spring", SPRING), ("third", SPRING)):
+        case = a_coach_who_calls_it_windy(5.0, balls)
+        thin = Shot("7i", 80.0, session=day)
+        case = replace(case, shots=(*case.shots, thin), sessions=(*case.sessions, Session("third")))
+        (seven,) = (g for g in gather(case)[1] if g.club.id == "7i")
+        assert [case.shots[n] for n, used in zip(seven.shots, seven.carry.used, strict=True) if not used] == [
+            thin
+        ]

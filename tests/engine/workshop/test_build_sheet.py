@@ -13,6 +13,7 @@ from engine.workshop import balance
 from engine.workshop.balance import (
     head_for_swing_weight,
     parts_of,
+    swing_weight_after,
     swing_weight_label,
     swing_weight_of,
     swing_weight_points,
@@ -276,3 +277,34 @@ def test_nothing_is_ordered_against_an_estimate(name, shown, value, sd, by):
     assert [a.kind for a in other.actions][-1] == ("work.none" if name == "loft_deg" else "work.bend_loft")
     known = only(replace(have, estimated=(), measured=("head_kg",)), want)
     assert known.problems or known.actions[0].kind != "work.measure_first"
+
+
+@pytest.mark.parametrize(("halves", "points"), [(-1, -3), (-2, -6), (1, 3)])
+def test_a_swing_weight_that_moves_much_is_told_with_what_would_restore_it(halves, points):
+    """Half an inch is about 3 points, and 7 g on a head (common practice, no source)."""
+    seven = replace(norm_club("7i"), head_material="forged")
+    want = replace(seven, length_m=seven.length_m + halves * 0.5 * INCH)
+    (work,) = build_sheet([seven], [want]).clubs
+    (said,) = (s for s in work.notes if s.kind == "work.swing_weight")
+    assert said.terms["way"] == ("more" if points > 0 else "less")
+    assert said.quantities["points"].value == pytest.approx(abs(points), abs=0.5 * abs(halves))
+    mass = said.quantities["mass"].value
+    assert mass == pytest.approx(abs(halves) * 7 * GRAM, abs=1.2 * GRAM * abs(halves))
+    assert ("most" in said.quantities) == (mass > (12 if halves < 0 else 3) * GRAM)
+    assert not any("mass" in a.kind for a in work.actions)  # nothing of it is ordered
+    restored = replace(want, head_kg=want.head_kg - np.sign(points) * mass)
+    off = swing_weight_after(seven, restored) - weigh(usual_parts(seven)).moment_inoz
+    assert abs(off) < 0.5 * 1.75  # in oz, half a point
+
+
+def test_a_swing_weight_that_hardly_moves_is_not_told():
+    """Bends leave it, and 7 g go with half an inch."""
+    seven = replace(norm_club("7i"), head_material="forged")
+    cut = replace(seven, length_m=seven.length_m - 0.5 * INCH, head_kg=seven.head_kg + 7 * GRAM)
+    for want in (
+        replace(seven, lie_deg=seven.lie_deg + 2),
+        cut,
+        replace(seven, head_kg=seven.head_kg + 3 * GRAM),
+    ):
+        (work,) = build_sheet([seven], [want]).clubs
+        assert work.minutes and "work.swing_weight" not in [s.kind for s in work.notes]

@@ -66,8 +66,10 @@ def test_targets_are_in_the_steps_of_the_trade(step, least):
             )
             for name, (size, least_change) in sizes.items():
                 now, to, asked = (getattr(x, name) for x in (have, row.target, want))
-                # a wish that lies less than the least bend beyond what the head can bend is met as far as it goes
-                whole_bend = name.endswith("_deg") and abs(abs(to - now) - limit_of(have)) < 1e-9
+                # a wish that lies less than the least bend beyond what the head can bend is met as far as it goes, and one
+                # that no step comes near to by a bend of the least there is
+                bends = (limit_of(have), least) if name.endswith("_deg") else ()
+                whole_bend = any(abs(abs(to - now) - x) < 1e-9 for x in bends)
                 stepped = whole(to, size) or whole_bend
                 assert to == now or (stepped and abs(to - now) >= least_change - 1e-9), name
                 if row.feasible:
@@ -127,6 +129,38 @@ def test_what_was_built_as_ordered_is_not_ordered_again(kind, step):
         assert [row.target for row in again.clubs] == built and again.minutes == 0
         for other in STEPS:
             assert build_sheet(built, built, length_step_m=other).minutes == 0
+
+
+@pytest.mark.parametrize("least", [0.25, 0.5, 1.0])
+def test_a_bend_leaves_no_more_than_half_a_step(least):
+    """A head of 62.4 deg that was to come to 61.76 was left there: 62.0 is too little a bend, and 61.5 was not nearest."""
+    rng, half, bent = random.Random(7), min(0.5, least) / 2, 0
+    for _ in range(300):
+        have = replace(
+            SEVEN,
+            loft_deg=round(SEVEN.loft_deg + rng.uniform(-1, 1), 2),
+            lie_deg=round(SEVEN.lie_deg + rng.uniform(-1, 1), 2),
+            head_material=rng.choice(("forged", "cast")),
+        )
+        want = replace(have, **{n: getattr(have, n) + rng.uniform(-3, 3) for n in ("loft_deg", "lie_deg")})
+        (row,) = build_sheet([have], [want], least_bend_deg=least).clubs
+        if not row.feasible:
+            continue
+        told = {s.terms["figure"]: s for s in row.notes if s.kind == "work.rest"}
+        for name, figure in (("loft_deg", "loft"), ("lie_deg", "lie")):
+            now, to, asked = (getattr(x, name) for x in (have, row.target, want))
+            rest, beyond = asked - to, abs(asked - now) - limit_of(have)
+            if least <= abs(asked - now) and beyond <= 0:
+                assert abs(rest) <= half + 1e-9
+            bent += to != now
+            assert (abs(rest) > half + 1e-9) == (figure in told)
+            if figure in told:
+                said = told[figure]
+                assert said.quantities["off"].value == pytest.approx(abs(rest))
+                assert said.quantities["wanted"].value == pytest.approx(asked)
+                assert (said.terms["way"] in ("flat", "strong")) == (rest > 0)
+                assert said.terms["why"] == ("limit" if beyond > 0 else "least")
+    assert bent > 200
 
 
 def test_a_wish_within_the_limits_is_ordered_within_them():
