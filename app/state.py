@@ -352,7 +352,7 @@ class State:
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
-        self._become(replace(self.store, open=self._openable(player_id)), "other player opened")
+        self._become(replace(self.store, open=self._openable(player_id)), "player opened")
 
     def archive_player(self, player_id: str, archived: bool) -> None:
         """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
@@ -584,6 +584,12 @@ class State:
         return tuple(e for e in self.store.players if e.id not in apart)
 
     @property
+    def sent_here(self) -> bool:
+        """Whether the open player was sent by somebody else, and nobody here has players of his own."""
+        own = (e for e in self.store.players if not e.guest and not is_untouched(e.case))
+        return self.store.entry.guest and not any(own)
+
+    @property
     def labels(self) -> dict[str, str]:
         """What the players who can be opened are called, by id."""
         if self._labelled[0] is not self.store.players:
@@ -729,7 +735,7 @@ class State:
         if self.question is not None:
             linked, mine = self.question
             players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
-            what = "linked player removed" if drop else "other player opened"
+            what = "linked player removed" if drop else "player opened"
             store = _unasked(self.store, (linked.id, mine.id))
             self._become(replace(store, players=players, open=mine.id), what)
 
@@ -863,7 +869,11 @@ class State:
             return "No player in this file could be read. Nothing was changed."
         names = {t.name for t in self.store.templates}
         templates = (*self.store.templates, *(t for t in bags if t.name not in names))[:MOST_TEMPLATES]
-        store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
+        blank = (
+            {e.id for e in self.store.players if e.trial is None and is_untouched(e.case)} if added else set()
+        )
+        used = tuple(e for e in players if e.id not in blank)
+        store = replace(self.store, players=used, asked=tuple(asked), templates=templates)
         self._become(replace(store, open=came[0].id if came else added[0].id), "file opened")
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
         if came:
