@@ -401,16 +401,3 @@ def test_what_is_saved_is_the_whole_document_whoever_was_changed():
         step(kept.state)
         kept.state.flush()
         assert json.loads(kept.state._text()) == kept.state.to_doc()
-
-
-def test_a_blank_player_makes_room_for_those_of_a_file(three):
-    three.press("Save all players as a file")
-    text = three.said("download")[-1]["text"]
-    fresh = Person().go(PLAYERS)
-    assert names(fresh) == ["Player without a name"]
-    doc = json.loads(text)
-    doc["players"] = [one for one in doc["players"] if one["case"]["player"]["label"]]
-    assert "3 players added" in fresh.state.take_file(json.dumps(doc))
-    assert [name.split()[0] for name in names(fresh)] == ["anna", "Bea", "Cleo"]
-    fresh.press("Undo")
-    assert names(fresh) == ["Player without a name"]
