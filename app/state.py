@@ -500,7 +500,376 @@ class State:
                     self._note(fuller.id, f"This link holds {said}, so the stored player was opened.")
                 self._open_stored(fuller.id, at_start)
                 return
-            store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
+            blank = is_untouched(mine.case) and mine.trial is None and home is None
+            if not blank and len(self.store.players) >= MOST_PLAYERS:
+                self._refuse_link(
+                    f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
+                    "save a file, remove some, and open it again."
+                )
+            elif blank:
+                self._put_linked(copies.opened(replace(mine, case=linked)), fragment, opened.notes)
+            else:
+                entry = copies.opened(Entry(self._new_id(), linked))
+                self._put_linked(entry, fragment, opened.notes, home=home)
+        if not at_start and (opened.case is not None or opened.problem):
+            self._after()
+
+    def _open_stored(self, player_id: str, at_start: bool) -> None:
+        player_id = self._openable(player_id)
+        if at_start:
+            # a page that only looks saves nothing
+            self.store = self._kept = replace(self.store, open=player_id)
+        elif player_id != self.store.open:
+            self.open_player(player_id)
+        else:
+            self._after()
+
+    def _put_linked(
+        self, entry: Entry, fragment: str, notes: tuple[str, ...], *, home: Entry | None = None
+    ) -> None:
+        """Open a linked player: in the place of a blank one of that id, or beside the others, which is asked about;
+        ``home`` is the player of whom he is a copy."""
+        store = self.store
+        if any(e.id == entry.id for e in store.players):
+            players = tuple(entry if e.id == entry.id else e for e in store.players)
+            self.store = replace(store, players=players)
+        else:
+            back = home.id if home else self.question[1].id if self.question else store.open
+            waiting = [(other.id, mine.id) for other, mine in self.waiting]
+            asked = (*waiting, (entry.id, back))
+            open_ = home.id if home else entry.id
+            self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
+        self._known.append((fragment, entry.id))
+        self._drop_notes(lambda player: player != self.store.open or home is not None)
+        self._note(self.store.open, *notes)
+        self._undo.clear()
+
+    def _note(self, player_id: str, *notes: str) -> None:
+        """Say something of a player at the head of the page, until another one is opened."""
+        self.notices.extend(notes)
+        self._noted |= dict.fromkeys(notes, player_id)
+
+    def _drop_notes(self, about: Callable[[str], bool]) -> None:
+        """Put away what was said of some players."""
+        gone = [words for words, player in self._noted.items() if about(player)]
+        for words in gone:
+            del self._noted[words]
+        self.notices[:] = [words for words in self.notices if words not in gone]
+
+    def _refuse_link(self, problem: str) -> None:
+        """A link that cannot be opened now stays in the address, to be tried again."""
+        self.notices.append(problem)
+        self._refused = self.store
+
+    @property
+    def question(self) -> tuple[Entry, Entry] | None:
+        """The player who came by link or file and the one who was here, until it is answered: a linked one is open, while
+        of a copy that came home the one here is, so that what is typed stays his."""
+        found = (asked for asked in self._asked() if self.store.open == asked[_are_copies(asked)].id)
+        return next(found, None)
+
+    def _asked(self) -> tuple[tuple[Entry, Entry], ...]:
+        found = {e.id: e for e in self.store.players} if self.store.asked else {}
+        return tuple((found[i], found[j]) for i, j in self.store.asked if i in found and j in found)
+
+    @property
+    def waiting(self) -> tuple[tuple[Entry, Entry], ...]:
+        """The copies that came home and are asked about, each with the player here."""
+        return tuple(filter(_are_copies, self._asked()))
+
+    @property
+    def listed(self) -> tuple[Entry, ...]:
+        """The players who can be opened: all but a copy that came home and is asked about."""
+        apart = {other.id for other, _ in self.waiting}
+        return tuple(e for e in self.store.players if e.id not in apart)
+
+    @property
+    def sent_here(self) -> bool:
+        """Whether the open player was sent by somebody else, and nobody here has players of his own."""
+        own = (e for e in self.store.players if not e.guest and not is_untouched(e.case))
+        return self.store.entry.guest and not any(own)
+
+    @property
+    def labels(self) -> dict[str, str]:
+        """What the players who can be opened are called, by id."""
+        if self._labelled[0] is not self.store.players:
+            self._labelled = self.store.players, labels(self.listed)
+        return self._labelled[1]
+
+    def label(self, entry: Entry) -> str:
+        return self.labels.get(entry.id, entry.name)
+
+    def _openable(self, player_id: str) -> str:
+        """The player to open for one who is wanted: for a copy that is asked about, the one here."""
+        return next((mine.id for other, mine in self.waiting if other.id == player_id), player_id)
+
+    # copies of one player
+
+    def share(self) -> Case:
+        """The open player as a link or a file is to hold him: with what is needed to know him again when he comes back.
+        That is no edit, and undo leaves it alone."""
+        self._mark_sent([self.store.entry])
+        return self.case
+
+    def share_all(self) -> dict[str, Any]:
+        """The document of all players as a file is to hold them, each with what is needed to know him again."""
+        self._mark_sent(self.listed)
+        return {name: part for name, part in self.to_doc().items() if name != "removed"}
+
+    def _mark_sent(self, entries: Collection[Entry]) -> None:
+        sent: dict[str, tuple[Entry, Entry]] = {}
+        for old in entries:
+            new = old if is_untouched(old.case) else copies.sent(old, self._prefix, self._number)
+            if new is not old:
+                self._numbered(new)
+                sent[old.id] = old, new
+        if not sent:
+            return
+
+        def marked(entry: Entry) -> Entry:
+            old, new = sent.get(entry.id, (entry, entry))
+            return new if entry is old else copies.like(entry, old, new)
+
+        def all_marked(store: Store) -> Store:
+            return replace(store, players=tuple(map(marked, store.players)))
+
+        self._undo = [(all_marked(store), *rest) for store, *rest in self._undo]
+        self._become(all_marked(self.store), "")
+
+    def _home(self, case: Case) -> Entry | None:
+        """The player here of whom a case is a copy."""
+        wanted = case.player.id
+        return next((e for e in self.store.players if wanted and e.case.player.id == wanted), None)
+
+    def _nothing_new(self, home: Entry, case: Case) -> bool:
+        try:
+            return copies.together(home, case)[1].nothing_new
+        except CaseError:
+            return False
+
+    @property
+    def copied(self) -> tuple[Entry, Entry] | None:
+        """The copy that came home and is asked about, and the player here."""
+        asked = self.question
+        return asked if asked and _are_copies(asked) else None
+
+    def together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> Merged | None:
+        """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be."""
+        if self.copied is None:
+            return None
+        other, mine = self.copied
+        try:
+            return copies.together(mine, other.case, choices, keep)[1]
+        except CaseError as error:
+            self.refusal = refusal_words(error)
+            return None
+
+    def put_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> bool:
+        """Put the two copies together into the player here; undo asks again."""
+        if self.copied is None:
+            return False
+        other, mine = self.copied
+        try:
+            entry, _ = copies.together(mine, other.case, choices, keep)
+            entry = replace(entry, case=estimated(entry.case))
+        except CaseError as error:
+            self._refuse(refusal_words(error))
+            return False
+        players = tuple(entry if e.id == mine.id else e for e in self.store.players if e.id != other.id)
+        self._answered(other, mine, players, MERGED)
+        return True
+
+    def put_all_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> int:
+        """Put every copy that is asked about into the player here, with these choices for the one in question; how many
+        could not be, which are asked about still.
+        """
+        asked = self.copied
+        here = {e.id: e for e in self.store.players}
+        store, left = self.store, []
+        for other, mine in self.waiting:
+            try:
+                chosen = (choices, keep) if (other, mine) == asked else ()
+                entry, _ = copies.together(here[mine.id], other.case, *chosen)
+                here[mine.id] = replace(entry, case=estimated(entry.case))
+                del here[other.id]
+                store = _unasked(store, (other.id, mine.id))
+            except CaseError:
+                left.append(mine.id)
+        open_ = left[0] if left else store.open
+        self._become(replace(store, players=tuple(here.values()), open=open_), MERGED)
+        return len(left)
+
+    def _answered(self, other: Entry, mine: Entry, players: tuple[Entry, ...], what: str) -> None:
+        """One copy is dealt with: on to the next that tells anything new, else to the player here."""
+        store = _unasked(replace(self.store, players=players), (other.id, mine.id))
+        here = {e.id: e for e in players}
+        homes = []
+        for copy, home in self.waiting:
+            if copy.id == other.id:
+                continue
+            if self._nothing_new(here[home.id], copy.case):
+                store = _unasked(store, (copy.id, home.id))
+                store = replace(store, players=tuple(e for e in store.players if e.id != copy.id))
+            else:
+                homes.append(home.id)
+        open_ = homes[0] if homes and mine.id not in homes else mine.id
+        self._become(replace(store, open=open_), what)
+
+    def keep_apart(self) -> None:
+        """Keep the copy that came home as a player of its own, and go back to the one here."""
+        if self.copied is not None:
+            other, mine = self.copied
+            players = tuple(copies.apart(e) if e.id == other.id else e for e in self.store.players)
+            self._answered(other, mine, players, "copy kept as a player")
+
+    def stay(self) -> None:
+        """Go on with the linked player."""
+        asked = self.question
+        if asked is not None:
+            ids = asked[0].id, asked[1].id
+            self._undo = [(_unasked(store, ids), *rest) for store, *rest in self._undo]
+            self._become(_unasked(self.store, ids), "")
+
+    def go_back(self, *, drop: bool) -> None:
+        """Back to the player who was open before; the linked one stays in the list or is dropped."""
+        if self.question is not None:
+            linked, mine = self.question
+            players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
+            what = "linked player removed" if drop else "player opened"
+            store = _unasked(self.store, (linked.id, mine.id))
+            self._become(replace(store, players=players, open=mine.id), what)
+
+    def holds(self, text: str) -> bool:
+        """Whether every player of a saved store is here."""
+        try:
+            doc = json.loads(text)
+        except (ValueError, RecursionError):
+            return False
+        if not isinstance(doc, dict) or newer(doc):
+            return False
+        here = [e.case for e in self.store.players]
+        entries = entries_of(doc, [])
+        return bool(entries) and all(e.case in here for e in entries)
+
+    def to_doc(self) -> dict[str, Any]:
+        """The store document, as saved on the device."""
+        return self._heading() | {"players": [entry_doc(e) for e in self.store.players]}
+
+    def _text(self) -> str:
+        """The same as text; a player's is made anew only after he was changed, since a coach may have hundreds."""
+
+        def text(part: dict[str, Any]) -> str:
+            return json.dumps(part, separators=(",", ":"), ensure_ascii=False)
+
+        known, self._texts = self._texts, {}
+        for entry in self.store.players:
+            had = known.get(entry.id)
+            self._texts[entry.id] = had if had and had[0] is entry else (entry, text(entry_doc(entry)))
+        players = ",".join(made for _, made in self._texts.values())
+        return f'{text(self._heading())[:-1]},"players":[{players}]}}'
+
+    def _heading(self) -> dict[str, Any]:
+        """All of the store document but the players."""
+        store = self.store
+        return {
+            "format": STORE_FORMAT,
+            "version": VERSION,
+            "units": store.units,
+            "look": {"theme": store.theme, "contrast": store.contrast, "size": store.size},
+            "columns": {key: dict(value) for key, value in store.columns.items()},
+            "open": store.open,
+            "asked": list(store.asked[0]) if store.asked else None,
+            **({"waiting": [list(pair) for pair in store.asked[1:]]} if store.asked[1:] else {}),
+            **({"bags": template_docs(store.templates)} if store.templates else {}),
+            **(
+                {"removed": [entry_doc(one.entry) | {"removed": one.on} for one in gone]}
+                if (gone := store.removed)
+                else {}
+            ),
+            **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
+            **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
+        }
+
+    def take_file(self, text: str) -> str:
+        """Add what a file holds, one case or a whole list, to the players; says what was done, never
+        raises."""
+        if len(text) > MOST_FILE:
+            return "This file is too long to be one of ours. Nothing was changed."
+        if not text.strip():
+            return "This file is empty. Nothing was changed."
+        try:
+            doc = json.loads(text)
+        except (ValueError, RecursionError) as error:
+            ends = getattr(error, "pos", 0) >= len(text.rstrip()) - 1 or "Unterminated" in str(error)
+            if ends and text.lstrip().startswith("{"):
+                return "This file was cut short. Nothing was changed."
+            return "This file is not one of ours: it is not JSON. Nothing was changed."
+        if isinstance(doc, dict) and newer(doc):
+            return "This file was made by a newer version; reload to get the newest one and open it again."
+        if isinstance(doc, dict) and doc.get("format") == STORE_FORMAT:
+            notes: list[str] = []
+            entries = entries_of(doc, notes)
+            self.notices.extend(notes[:6])
+            return self._take_players(entries, templates_of(doc))
+        if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
+            return "This file is not one of ours: it holds no player. Nothing was changed."
+        restored = restore(doc)
+        if any(e.case == restored.case for e in self.store.players):
+            return "This player is here already, just as in the file. Nothing was changed."
+        home = self._home(restored.case)
+        if home is not None and self._nothing_new(home, restored.case):
+            return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
+        try:
+            self.add_player(restored.case, "file opened", home=home)
+        except CaseError as error:
+            return f"{error}. Nothing was changed."
+        self._note(self.store.open, *restored.notes[:6])
+        if home is not None:
+            return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
+        return f"\u201c{self.store.entry.name}\u201d added from the file."
+
+    def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...]) -> str:
+        """Add the players of a file: new ones beside those here; of copies that tell anything new it is asked."""
+        players, asked = list(self.store.players), list(self.store.asked)
+        by_name: dict[str, list[Case]] = {}
+        homes: dict[str, Entry] = {}
+        for entry in self.listed:
+            homes.setdefault(entry.case.player.id or "", entry)
+        for entry in players:
+            by_name.setdefault(entry.name, []).append(entry.case)
+        added: list[Entry] = []
+        came: list[Entry] = []
+        same = left_out = 0
+        for entry in entries:
+            home = homes.get(entry.case.player.id) if entry.case.player.id else None
+            alike = by_name.setdefault(entry.name, [])
+            if entry.case in alike or (home is not None and self._nothing_new(home, entry.case)):
+                same += 1
+                continue
+            if len(players) >= MOST_PLAYERS:
+                left_out += 1
+                continue
+            new = replace(entry, id=free_player_id(tuple(players)))
+            if home is not None:
+                new = copies.opened(replace(new, trial=None, archived=False))
+                asked.append((new.id, home.id))
+                came.append(home)
+            else:
+                homes.setdefault(new.case.player.id or "", new)
+                added.append(new)
+            alike.append(new.case)
+            players.append(new)
+        if not added and not came:
+            if left_out:
+                return (
+                    f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
+                )
+            if same:
+                return "Every player in this file is here already. Nothing was changed."
+            return "No player in this file could be read. Nothing was changed."
+        names = {t.name for t in self.store.templates}
+        templates = (*self.store.templates, *(t for t in bags if t.name not in names))[:MOST_TEMPLATES]
+        store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
         self._become(replace(store, open=came[0].id if came else added[0].id), "file opened")
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
         if came:
