@@ -14,7 +14,7 @@ import zlib
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from math import comb
+from math import comb, sqrt
 from statistics import fmean, stdev
 from typing import Any
 
@@ -431,11 +431,11 @@ def chosen(carries: list[float], most: int) -> list[int]:
     def off(numbers: Sequence[int]) -> float:
         few = [carries[i] for i in numbers]
         centre = sum(few) / most
-        sd = (sum((x - centre) ** 2 for x in few) / (most - 1)) ** 0.5
+        sd = sqrt(sum((x - centre) ** 2 for x in few) / (most - 1))
         return (centre - mean) ** 2 + (sd - spread) ** 2
 
     if comb(len(carries), most) <= MOST_TRIED:
-        return list(min(combinations(ranked, most), key=off))
+        return list(min(combinations(ranked, most), key=lambda few: off([*few])))
     best = off(picks)
     for _ in range(3):
         for k in range(most):
