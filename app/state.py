@@ -354,7 +354,7 @@ class State:
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
-        self._become(replace(self.store, open=self._openable(player_id)), "other player opened")
+        self._become(replace(self.store, open=self._openable(player_id)), "player opened")
 
     def archive_player(self, player_id: str, archived: bool) -> None:
         """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
@@ -586,6 +586,12 @@ class State:
         return tuple(e for e in self.store.players if e.id not in apart)
 
     @property
+    def sent_here(self) -> bool:
+        """Whether the open player was sent by somebody else, and nobody here has players of his own."""
+        own = (e for e in self.store.players if not e.guest and not is_untouched(e.case))
+        return self.store.entry.guest and not any(own)
+
+    @property
     def labels(self) -> dict[str, str]:
         """What the players who can be opened are called, by id."""
         if self._labelled[0] is not self.store.players:
@@ -731,7 +737,7 @@ class State:
         if self.question is not None:
             linked, mine = self.question
             players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
-            what = "linked player removed" if drop else "other player opened"
+            what = "linked player removed" if drop else "player opened"
             store = _unasked(self.store, (linked.id, mine.id))
             self._become(replace(store, players=players, open=mine.id), what)
 

@@ -8,7 +8,6 @@ from typing import Any
 from app.dates import day as full_day
 from app.phrases import sessions
 from app.phrases.say import listed, many
-from app.players import Entry
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.documents.merge import Difference, Merged
@@ -52,11 +51,6 @@ def added(shot: Shot, *, guest: bool = False) -> str:
 def session(shot: Shot, case: Case) -> str:
     """The day of a ball, or whatever else its session is called."""
     return next((sessions.called(one) for one in case.sessions if one.id == shot.session), "no date")
-
-
-def added_elsewhere(shot: Shot, entry: Entry) -> str:
-    """That a ball came home with a copy; on the device of whoever got the copy all such balls may be their own."""
-    return "" if entry.guest else added(shot)
 
 
 def ball(shot: Shot, case: Case, system: str) -> str:

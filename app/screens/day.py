@@ -13,7 +13,7 @@ from app.dates import iso_today
 from app.html import join, note, p, table
 from app.phrases import phrases
 from app.phrases import sessions as words
-from app.phrases.copies import added_elsewhere
+from app.phrases.copies import added
 from app.phrases.layouts import layout_title
 from app.phrases.say import many
 from app.screens.weather import weather_fields
@@ -317,7 +317,7 @@ class Day:
         sizes = {size.id: f", {size.name}" for size in self.case.swing_sizes}
         for (name, _), shot in sessions.balls_of(self.case, self.shown).items():
             again = ", after the build" if name == "retest" else ""
-            theirs = added_elsewhere(shot, self.state.store.entry)
+            theirs = added(shot, guest=self.state.store.entry.guest)
             theirs = f", {theirs}" if theirs else ""
             club = f"{names.get(shot.club, shot.club)}{sizes.get(shot.swing_size or '', '')}{again}{theirs}"
             carry = amount(shot.carry_m, "carry", self.state.units, bare=True)

@@ -22,6 +22,7 @@ from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
 from app.screens.removed import RemovedPlayers
+from app.state import State
 from app.widgets import (
     Chips,
     Choice,
@@ -285,10 +286,7 @@ class Players(Screen):
 
     def _link(self) -> link.Made:
         """The link as it is to be sent: with notes only where they are asked for, and never with tags."""
-        case = self.state.share()
-        sent = link.without_tags(self._to_send(case))
-        made = link.make(sent, self.state.units)
-        return replace(made, notes=(*made.notes, *left_out("link", case, sent)))
+        return link_to_send(self.state, notes=self.notes_of == self.state.store.open)
 
     def _to_send(self, case: Case) -> Case:
         """The case without what nobody has asked to send."""
@@ -375,6 +373,14 @@ class Players(Screen):
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()
+
+
+def link_to_send(state: State, *, notes: bool = False) -> link.Made:
+    """The link of the open player, and in words what it leaves out."""
+    case = state.share()
+    sent = link.without_tags(case if notes else link.without_notes(case))
+    made = link.make(sent, state.units)
+    return replace(made, notes=(*made.notes, *left_out("link", case, sent)))
 
 
 def left_out(where: str, case: Case, sent: Case) -> list[str]:

@@ -720,3 +720,24 @@ def test_differences_read_like_a_sheet_and_balls_tell_their_day():
     assert words.session(Shot("7i", 130.0, session="261129"), case) == "29\u00a0Nov 2020, North range"
     own = Shot("7i", 130.0, by="another device")
     assert (words.added(own), words.added(own, guest=True)) == ("from another device", "")
+
+
+def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sent):
+    coach, _ = sent
+    coach.add(118, club="9i")
+    fragment, pupil = coach.send(), Device()
+    person = pupil.visit(fragment)
+    assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
+    assert "Add your own under Hit" in person.text()
+    pupil.add(150)
+    person.go("Play").press("Send it back")
+    assert 150 in [s.carry_m for s in link.read(person.said("share")[-1]["hash"]).case.shots]
+    person.go("Hit")
+    assert not person.sees("Send it back")  # the keys need the room
+    person.go("Play").state.add_player(edits.player("label")(new_case(), "Mine"))
+    assert not person.sees("Send it back")
+    assert not coach.visit().go("Play").sees("Send it back")  # whose player it is
+    busy = Device(edits.player("label")(new_case(), "Mine"))
+    busy.visit()
+    busy.leave()
+    assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")
