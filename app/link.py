@@ -14,8 +14,7 @@ import zlib
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from math import comb, sqrt
-from statistics import fmean, stdev
+from math import comb, dist, sqrt
 from typing import Any
 
 from engine.documents.case import FORMAT, VERSION, Case, Shot
@@ -426,13 +425,15 @@ def chosen(carries: list[float], most: int) -> list[int]:
     picks = [ranked[int((k + 0.5) * len(ranked) / most)] for k in range(most)]
     if len(carries) > MOST_SOUGHT or most < 2:
         return picks
-    mean, spread = fmean(carries), stdev(carries)
+
+    def mean_and_sd(some: Sequence[float]) -> tuple[float, float]:
+        mean = sum(some) / len(some)
+        return mean, sqrt(sum((x - mean) ** 2 for x in some) / (len(some) - 1))
+
+    wanted = mean_and_sd(carries)
 
     def off(numbers: Sequence[int]) -> float:
-        few = [carries[i] for i in numbers]
-        centre = sum(few) / most
-        sd = sqrt(sum((x - centre) ** 2 for x in few) / (most - 1))
-        return (centre - mean) ** 2 + (sd - spread) ** 2
+        return dist(mean_and_sd([carries[i] for i in numbers]), wanted)
 
     if comb(len(carries), most) <= MOST_TRIED:
         return list(min(combinations(ranked, most), key=lambda few: off([*few])))

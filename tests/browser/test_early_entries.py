@@ -115,7 +115,9 @@ def taken_in(person):
     shown(person, "7i").tap()
     until(lambda: "Balls of the 7-iron: 3" in person.text(), "the balls of the 7-iron", 60)
     rows = person.page.get_by_role("table", name="7-iron, as hit").get_by_role("row")
-    assert [text.split()[1] for text in rows.all_inner_texts()[1:]] == ["152", "148", "152"]
+    until(
+        lambda: [text.split()[1] for text in rows.all_inner_texts()[1:]] == ["152", "148", "152"], "its rows"
+    )
     person.tap("1 Measure")
     settle(person)
     assert (field(person, "Height").input_value(), field(person, "Wingspan").input_value()) == ("178", "181")
