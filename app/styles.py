@@ -169,8 +169,8 @@ align-items:stretch!important;height:100%}
 @container (max-width:11rem){:host(.steps){grid-template-columns:repeat(2,minmax(0,1fr))}
 :host(.wind){grid-template-columns:minmax(0,1fr)}}
 :host(.trying){position:sticky;top:.4rem;z-index:15;background:var(--wash);border:1px solid var(--accent);
-border-radius:var(--round);padding:.5rem .8rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
-:host(.trying)>.plain{flex:1 1 14rem!important}
+border-radius:var(--round);padding:.2rem .6rem;box-sizing:border-box;align-items:center;box-shadow:0 2px 8px #0002}
+:host(.trying)>.plain{flex:1 1 7rem!important}
 :host(.off){display:none!important}
 @media print{:host{display:var(--print-screen)!important}}
 """

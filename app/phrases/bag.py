@@ -61,8 +61,9 @@ def _begin(say: Say) -> str:
 
 def _shaft(say: Say) -> str:
     also = f" or {say.term('also')}" if "also" in say else ""
+    how = ", estimated from your carries," if say.term("speed_from") else ","
     return (
-        f"At {say['speed']} with the driver, start with flex {say.term('flex')}{also} and a fairway-wood shaft of "
+        f"At {say['speed']} with the driver{how} start with flex {say.term('flex')}{also} and a fairway-wood shaft of "
         f"{say.bare('lightest')} to {say['heaviest']}; trim the tip {say['tip']} more for each shorter club."
     )
 

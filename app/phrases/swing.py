@@ -20,6 +20,22 @@ PARAMETERS = {
     "ball_drag": "drag of the ball against the model",
     "ball_lift": "lift of the ball against the model",
     "range_ball": "carry of a range ball against a good one",
+    **{
+        f"{family}_{name}": f"{words}, {clubs} against the irons"
+        for family, clubs in (
+            ("driver", "driver"),
+            ("fairway", "fairway woods"),
+            ("hybrid", "hybrids"),
+            ("wedge", "wedges"),
+        )
+        for name, words in (
+            ("speed", "club speed"),
+            ("attack", "angle of attack"),
+            ("loft", "loft at impact"),
+            ("strike", "quality of strike"),
+            ("spin", "spin"),
+        )
+    },
 }
 """Parameters of the swing, as a table names them."""
 

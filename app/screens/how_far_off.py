@@ -80,7 +80,10 @@ def how_far_off(figures: dict[str, Any] = FIGURES) -> Safe:
             words=[0],
             cards=True,
         ),
-        p(f"Made with {figures['made_by']}, random seed {figures['seed']}.", cls="small"),
+        p(
+            "Players and balls were drawn by chance, the same ones each time, so that anyone can make these figures again.",
+            cls="small",
+        ),
     )
 
 

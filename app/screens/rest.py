@@ -247,17 +247,20 @@ def _make_up_said(state: State, found: Any) -> Safe:
     system = state.units
     name = unit("gap", system).name
     marks = Marks(state.fitting)
+    tee = {c.id for c in state.fitting.case.bag if c.family == "driver"}
     rows = [
         [
             x.name if x.in_bag else stacked(x.name, "to be added"),
             NOT_KNOWN
             if x.hit_first
             else _interval(x.carry_m, "carry", system, marks("", x.id) if x.in_bag else ""),
-            "" if x.hit_first else unit("gap", system).text(x.dropping_m),
+            "" if x.hit_first or x.id in tee else unit("gap", system).text(x.dropping_m),
         ]
         for x in found.carried
     ]
-    said = f"With {found.clubs_most} clubs, {found.putters} of them a putter, you are on average "
+    count = len(found.carried) + found.putters
+    room = "" if count >= found.clubs_most else f" ({found.clubs_most} may be carried)"
+    said = f"With {count} clubs, {found.putters} of them a putter{room}, you are on average "
     said += f"{amount(found.miss_m.mean, 'gap', system)} from the nearest club"
     if (found.changes or found.drops) and found.present_miss_m is not None:
         said += f"; with the present bag {amount(found.present_miss_m.mean, 'gap', system)}"
@@ -274,6 +277,12 @@ def _make_up_said(state: State, found: Any) -> Safe:
             words=[0],
         ),
         legend(marks),
+        p(
+            "The driver answers the tee, not a distance from the fairway, so it has no figure here.",
+            cls="small",
+        )
+        if tee & {x.id for x in found.carried}
+        else "",
         _next_best(state, found),
     )
 

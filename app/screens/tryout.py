@@ -238,7 +238,7 @@ def names_twice(items: list[tuple[str, str]], name: str) -> bool:
 def trying_bar(state: State) -> Any:
     """Says that something is being tried, and keeps it or puts it back; stays in view while scrolling."""
     bar = line(
-        html(p("Preview: neither link nor file holds it until you keep it.")),
+        html(p("Trying this out; not saved yet.")),
         button("Keep it", state.keep_trial, cls="main"),
         button("Discard", state.drop_trial),
     )

@@ -10,7 +10,7 @@ tee, not a distance.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -194,7 +194,12 @@ def best_bag(solved: Solved) -> BestBag | None:
         chance_better=None if before is None else chance(miss < before),
         worth_m=choice.worth,
         statements=_statements(
-            choice, changes, best.chosen, [i for i in dropped if clubs[i].id in drops], no_farther
+            choice,
+            changes,
+            best.chosen,
+            [i for i in dropped if clubs[i].id in drops],
+            no_farther,
+            solved.hit_first,
         ),
     )
 
@@ -234,9 +239,9 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
         )
     woods = [i for i in carried if by_id[i].family in WOOD_FAMILIES]
     bought = {c.buy for c in plan.changes}
+    unknown = {c.id for c in plan.carried if c.hit_first}
     kept = [by_id[i] for i in woods if i not in bought]
-    if kept:
-        out.append(state("irons.above_kept", clubs=kept))
+    out += _kept("irons.above_kept", kept, unknown)
     out += [c.statement for c in plan.changes if by_id[c.buy].family in WOOD_FAMILIES]
     fills = tuple(fill for fill in top.fills if fill.club in carried)
     return replace(
@@ -250,10 +255,15 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
 
 
 def woods_by_plan(
-    woods: WoodsAdvice, plan: BestBag | None, driver: Club | None, *, speed_known: bool
+    woods: WoodsAdvice, plan: BestBag | None, driver: Club | None, *, speed_known: bool, speed_measured: bool
 ) -> WoodsAdvice:
     """The fairway woods and hybrids as the plan for the bag has them; shafts only where the driver's speed is known."""
-    shaft = tuple(s for s in woods.statements if s.kind == "woods.shaft")
+    source = "" if speed_measured else "carries"
+    shaft = tuple(
+        replace(s, terms=s.terms | {"speed_from": source})
+        for s in woods.statements
+        if s.kind == "woods.shaft"
+    )
     if not speed_known:
         shaft = (state("woods.shaft_open", clubs=[] if driver is None else [driver]),)
     if plan is None:
@@ -266,8 +276,7 @@ def woods_by_plan(
         line = [c.id for c in plan.carried if c.id in by_id and by_id[c.id].family == family]
         longest[family] = line[0] if line else None
         kept = [by_id[i] for i in line if i not in bought]
-        if kept:
-            out.append(state("woods.keep", clubs=kept, family=family))
+        out += _kept("woods.keep", kept, {c.id for c in plan.carried if c.hit_first}, family=family)
         out += [bought[i].statement for i in line if i in bought]
     return replace(
         woods,
@@ -275,6 +284,13 @@ def woods_by_plan(
         longest_hybrid=longest["hybrid"],
         statements=(*out, *shaft),
     )
+
+
+def _kept(kind: str, clubs: Sequence[Club], unknown: Collection[str], **terms: str) -> list[Statement]:
+    """The clubs to keep, and apart from them those whose carry is not known well enough to say so."""
+    known = [c for c in clubs if c.id not in unknown]
+    out = [state(kind, clubs=known, **terms)] if known else []
+    return out + [state("bag.hit_first", clubs=[c]) for c in clubs if c.id in unknown]
 
 
 def _without(choice: _Choice, out: set[int]) -> _Choice:
@@ -288,7 +304,11 @@ def _choice(solved: Solved) -> _Choice | None:
     if not off_the_ground:
         return None
     carry = solved.predict(clubs).carry
-    ids = {c.id for c in solved.present}
+    ids = {c.id for c in solved.present} & {c.id for c in solved.clubs}
+    # what the set to build leaves out stays out
+    spared: dict[int, Statement | None] = {
+        i: None for i, c in enumerate(clubs) if c.id not in ids and c in solved.owned
+    }
     keep = tuple(i for i, c in enumerate(clubs) if c.family == "driver")[:1]
     top = solved.top_facts
     if top is not None and top.wished:
@@ -307,7 +327,7 @@ def _choice(solved: Solved) -> _Choice | None:
         keep=keep,
         count=max(most - max(len(solved.putters), 1), len(keep), 1),
         worth=CHANGE_WORTH_M if worth is None else worth,
-        out=_kept_out(solved, clubs, own) | dict.fromkeys(no_farther),
+        out=spared | _kept_out(solved, clubs, own) | dict.fromkeys(no_farther),
         no_farther=no_farther,
     )
 
@@ -417,6 +437,7 @@ def _statements(
     chosen: Sequence[int],
     dropped: Sequence[int],
     no_farther: Mapping[int, Statement],
+    hit_first: frozenset[str],
 ) -> tuple[Statement, ...]:
     clubs = choice.clubs
     drops = [clubs[i] for i in dropped]
@@ -431,7 +452,8 @@ def _statements(
         out.append(state("bag.leave", worth=choice.worth))
     out += _driver_no_farther(choice)
     mean = choice.mean
-    own = (i for i in chosen if i in choice.own and i not in choice.keep)
+    known = (i for i in choice.own if clubs[i].id not in hit_first)
+    own = (i for i in known if i in chosen and i not in choice.keep)
     for a, b in pairwise(sorted(own, key=lambda i: -mean[i])):
         if mean[a] - mean[b] < TOO_CLOSE_M:
             out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=TOO_CLOSE_M))

@@ -149,7 +149,14 @@ class Fitting(Solved):
     @cached_property
     def woods(self) -> WoodsAdvice:
         """Fairway woods and hybrids, as the plan has them."""
-        return woods_by_plan(self.wood_facts, self.make_up, self.driver_club, speed_known=self.driver_known)
+        driver = self.driver_club
+        measured = self.case.swing.driver_speed_mps is not None or any(
+            s.use and s.club_speed_mps is not None and driver is not None and s.club == driver.id
+            for s in self.case.full_shots
+        )
+        return woods_by_plan(
+            self.wood_facts, self.make_up, driver, speed_known=self.driver_known, speed_measured=measured
+        )
 
     @cached_property
     def driver_known(self) -> bool:

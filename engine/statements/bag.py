@@ -48,13 +48,14 @@ BAG = {
     "woods.longest_adds": of(clubs=1, family=("fairway", "hybrid")),
     "woods.keep": of(clubs=ANY, family=("fairway", "hybrid")),
     "woods.shaft_open": of(clubs=range(2)),  # the driver to hit, where there is one
-    "woods.shaft": of(
+    "woods.shaft": of(  # speed_from: whether it was measured or follows from carries
         speed="club_speed",
         lightest="mass",
         heaviest="mass",
         tip="length_change",
         flex=("L", "A", "R", "S", "X"),
         also=("", "L", "A", "R", "S", "X"),
+        speed_from=("", "carries"),
     ),
     # another ball
     "ball.nothing_yet": of(),

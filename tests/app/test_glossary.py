@@ -10,8 +10,10 @@ from app import bridge, edits, link
 from app.demo import demo_case
 from app.main import Page
 from app.phrases.glossary import GLOSSARY
+from app.phrases.swing import PARAMETERS as NAMED
 from app.screens.methods import glossary
 from app.widgets import Fold
+from engine.swing.parameters import PARAMETERS
 
 # words of the trade, however a label puts them, and what the glossary calls them
 TRADE = {
@@ -112,3 +114,11 @@ def test_one_plain_sentence_each(word):
     assert text[0].isupper() or text[0].isdigit()
     assert text.endswith(".") and len(re.findall(r"\.(?=\s|$)", text)) == 1 and len(text) < 130
     assert f">{word.replace(chr(32) + chr(37), chr(160) + chr(37))}<" in glossary()
+
+
+def test_words_of_the_bench_are_explained():
+    assert {"upright", "flat", "strong", "weak", "butt", "ferrule", "sleeve"} <= GLOSSARY.keys()
+
+
+def test_every_parameter_of_the_swing_has_a_name_in_words():
+    assert {p.name for p in PARAMETERS} <= NAMED.keys()

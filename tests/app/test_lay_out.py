@@ -17,7 +17,7 @@ from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person, plain, with_balls
 
-TRYING = "Preview: neither link nor file holds it until you keep it."
+TRYING = "Trying this out; not saved yet."
 
 
 @pytest.fixture

@@ -74,8 +74,10 @@ def test_no_section_contradicts_another(mph, ids, worth):
         assert s.kind not in ("irons.above", "woods.begin", "woods.longest_adds")
     irons = [c for c in plan.carried if c.id.endswith("i")]
     assert fitting.irons_stop.longest == (irons[0].id if irons else None)
-    kept = {c.id for s in fitting.woods.statements if s.kind == "woods.keep" for c in s.clubs}
-    above = {c.id for s in fitting.irons_stop.statements if s.kind == "irons.above_kept" for c in s.clubs}
+    # those whose carry is not known are to be hit first, and not said to be kept
+    kinds = ("woods.keep", "irons.above_kept", "bag.hit_first")
+    kept = {c.id for s in fitting.woods.statements if s.kind in kinds for c in s.clubs}
+    above = {c.id for s in fitting.irons_stop.statements if s.kind in kinds for c in s.clubs}
     assert kept == above == {i for i in carried & own if i[-1] in "wh" and i[0].isdigit()}
 
 
@@ -264,7 +266,8 @@ def test_a_wood_that_carries_no_farther_than_the_next_is_not_worth_carrying(mph,
     plan = fitting.make_up
     told = {s.clubs[0].id: s for s in plan.statements if s.kind == "bag.no_farther"}
     assert ("3w" not in told) is worth and ("3w" in {c.id for c in plan.carried}) is worth
-    kept = {c.id for s in fitting.woods.statements if s.kind == "woods.keep" for c in s.clubs}
+    kinds = ("woods.keep", "bag.hit_first")
+    kept = {c.id for s in fitting.woods.statements if s.kind in kinds for c in s.clubs}
     assert ("3w" in kept) is worth
     carry = fitting.predict(fitting.present).carry
     column = {c.id: carry[:, i] for i, c in enumerate(fitting.present)}
