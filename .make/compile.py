@@ -1,9 +1,9 @@
 """Runs in Pyodide: compiles every .py below /tree and /code, and the standard library in /core, to unchecked-hash .pyc.
 
-What only somebody at a prompt reads is left out of the packages: docstrings, the help texts of properties and parameters,
-and (by PYTHONNODEBUGRANGES) the columns in tracebacks. What is not ours has the line at which its function begins there:
-whole tables of lines would be a thirtieth of all that is fetched. The official standard library comes as source; as .pyc it
-need not be compiled again at every start.
+What only somebody at a prompt or a type checker reads is left out: docstrings, the help texts of properties and parameters,
+annotations of functions and of modules' names, overloads, and (by PYTHONNODEBUGRANGES) the columns in tracebacks. Each
+instruction has the line at which its function begins: whole tables of lines would be a thirtieth of all that is fetched, and
+more of our own code. The official standard library comes as source; as .pyc it need not be compiled again at every start.
 """
 
 import ast
@@ -18,7 +18,9 @@ HELP = ("doc", "help")
 
 
 class Mute(ast.NodeTransformer):
-    """Empties the texts of ``doc=`` and ``help=``, which only make documentation."""
+    """Empties the texts of ``doc=`` and ``help=``, which only make documentation, and takes types out where nothing asks
+    for them: classes keep theirs, which dataclasses and the like are made from, and so do functions that are registered
+    by them."""
 
     def visit_Call(self, node):
         self.generic_visit(node)
@@ -28,7 +30,56 @@ class Mute(ast.NodeTransformer):
                 text.value = ""
         return node
 
+    def visit_FunctionDef(self, node):
+        marks = {getattr(mark, "attr", getattr(mark, "id", "")) for mark in node.decorator_list}
+        if "overload" in marks:
+            return ast.copy_location(ast.Pass(), node)
+        if "register" not in marks:
+            node.returns = None
+            given = node.args
+            for one in [*given.posonlyargs, *given.args, *given.kwonlyargs, given.vararg, given.kwarg]:
+                if one is not None:
+                    one.annotation = None
+        return self.generic_visit(node)
 
+    visit_AsyncFunctionDef = visit_FunctionDef  # noqa: N815
+
+    def visit_If(self, node):
+        self.generic_visit(node)
+        if getattr(node.test, "attr", getattr(node.test, "id", "")) == "TYPE_CHECKING":
+            return node.orelse or ast.copy_location(ast.Pass(), node)
+        return node
+
+    def visit_Module(self, node):
+        self.generic_visit(node)
+        node.body = [self.plain(one) for one in node.body]
+        return node
+
+    @staticmethod
+    def plain(node):
+        """A module's ``name: type = value`` without the type."""
+        if not isinstance(node, ast.AnnAssign):
+            return node
+        made = ast.Pass() if node.value is None else ast.Assign([node.target], node.value)
+        return ast.copy_location(made, node)
+
+
+class Ours(Mute):
+    """For our own code: no dataclass asks for the types of its fields, and one with a text of its own makes none from them,
+    which takes longer than all else about it."""
+
+    def visit_ClassDef(self, node):
+        self.generic_visit(node)
+        for field in node.body:
+            if isinstance(field, ast.AnnAssign) and not any(word in ast.unparse(field) for word in MEANT):
+                field.annotation = ast.copy_location(ast.Constant(None), field.annotation)
+        if any("dataclass" in ast.unparse(mark) for mark in node.decorator_list):
+            doc = ast.Assign([ast.Name("__doc__", ast.Store())], ast.Constant(node.name))
+            node.body.insert(0, ast.fix_missing_locations(ast.copy_location(doc, node)))
+        return node
+
+
+MEANT = ("ClassVar", "InitVar", "KW_ONLY")  # what dataclasses heed
 UNITS = 8  # instructions that one entry of a table of lines can stand for
 SAME_LINE = (
     0x80 | 13 << 3
@@ -45,14 +96,13 @@ def begun(code):
     return code.replace(co_linetable=table, co_consts=inside)
 
 
-def compiled(source, shown, *, lines=True):
-    tree = Mute().visit(ast.parse(source, shown))
-    code = compile(tree, shown, "exec", dont_inherit=True, optimize=2)
-    code = code if lines else begun(code)
+def compiled(source, shown, *, ours=False):
+    tree = (Ours if ours else Mute)().visit(ast.parse(source, shown))
+    code = begun(compile(tree, shown, "exec", dont_inherit=True, optimize=2))
     return bytes(external._code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
-def folder(top, *, lines=True):
+def folder(top, *, ours=False):
     for home, _, names in os.walk(top):
         for name in sorted(names):
             if name.endswith(".py"):
@@ -60,7 +110,7 @@ def folder(top, *, lines=True):
                 with open(path, "rb") as file:
                     source = file.read()
                 with open(path + "c", "wb") as file:
-                    file.write(compiled(source, path.split("/", 2)[2], lines=lines))
+                    file.write(compiled(source, path.split("/", 2)[2], ours=ours))
                 os.remove(path)
 
 
@@ -72,13 +122,13 @@ def standard_library(path):
         for item in given.infolist():
             name, data = item.filename, given.read(item)
             if name.endswith(".py"):
-                name, data = name + "c", compiled(data, f"/lib/python314.zip/{name}", lines=False)
+                name, data = name + "c", compiled(data, f"/lib/python314.zip/{name}")
             archive.writestr(zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED, 9)
     with open(path, "wb") as file:
         file.write(made.getvalue())
 
 
-folder("/tree", lines=False)
-folder("/code")
+folder("/tree")
+folder("/code", ours=True)
 if os.path.exists("/core"):
     standard_library("/core/python_stdlib.zip")

@@ -71,16 +71,22 @@ def pack_image(tree: Path, out: Path, site: Path, packer: Packer, *, files: byte
     inside = [((tree / e["name"].removeprefix(HOME)).read_bytes(), e["memory"]) for e in made["libraries"]]
     ground = ground_of([(core, 0), *inside[: made["inBase"]]], len(base))
     runs, pages, there = _cut(base, ground)
-    header: dict[str, Any] = {"runs": runs, "there": there, "id": hashlib.sha256(base).hexdigest()[:16]}
+    header: dict[str, Any] = {
+        "runs": runs,
+        "there": there,
+        "id": hashlib.sha256(base).hexdigest()[:16],
+        "home": HOME,
+        "libraries": placed[: made["inBase"]],
+    }
     packer.pack(site / "runtime" / "image.zst", _raw(header, {"files": files}) + pages)
     changed = _differ(base, full)
     runs, pages, _ = _cut(changed)
     over = {
         "base": header["id"],
-        "home": HOME,
         "memory": made["memory"],
         "table": made["table"],
-        "libraries": placed,
+        "links": made["links"],
+        "libraries": placed[made["inBase"] :],
         "check": (out / "check.txt").read_text(encoding="utf-8"),
         "runs": runs,
     }

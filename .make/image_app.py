@@ -36,6 +36,4 @@ zipimport._zip_directory_cache.clear()
 importlib.invalidate_caches()
 sys.path_importer_cache.clear()
 linecache.clearcache()
-for _ in range(3):
-    gc.collect()
-gc.freeze()
+tidy()  # noqa: F821  (of image_base.py)

@@ -68,6 +68,7 @@ const python = await loadPyodide({
     PANEL_CDN_ROOT: "./runtime/panel/",
     PYTHONOPTIMIZE: "2",
     PYTHONHASHSEED: "0",
+    PYTHONNODEBUGRANGES: "1",
   },
   _sysExecutable: "/fettle/python",
   _makeSnapshot: true,
@@ -80,28 +81,61 @@ for (const mount of mounts) {
   python.FS.mount(python.FS.filesystems.NODEFS, { root: path.resolve(folder) }, "/" + name);
 }
 
-/** Free memory holds remains of what was; take all of it, zero it, give it back. */
+/** All that `take(size)` gives for these sizes, zeroed. */
+function taken(take, sizes) {
+  const blocks = [];
+  for (const size of sizes)
+    for (let at = take(size); at; at = take(size)) {
+      inside.HEAPU8.fill(0, at, at + size);
+      blocks.push(at);
+    }
+  return blocks;
+}
+const POWERS = Array.from({ length: 23 }, (_, n) => 1 << (26 - n)); // down to 16 bytes
+const SMALL = Array.from({ length: 64 }, (_, n) => 512 - 8 * n); // what Python's own allocator gives out
+
+/** Free memory and the unused stack hold remains of what was; take all of it, zero it, give it back. */
 function zeroFree() {
   recorder.full = true;
-  const taken = [];
-  for (let size = 1 << 26; size >= 16; size >>= 1)
-    for (let at = inside._malloc(size); at; at = inside._malloc(size)) {
-      inside.HEAPU8.fill(0, at, at + size);
-      taken.push(at);
-    }
-  for (const at of taken) inside._free(at);
+  const large = taken(inside._malloc, POWERS);
+  for (const at of taken(inside._PyObject_Malloc, SMALL).sort((a, b) => b - a)) inside._PyObject_Free(at);
+  const after = taken(inside._malloc, POWERS); // what Python's allocator gave back
+  for (const at of [...large, ...after]) inside._free(at);
   recorder.full = false;
+  inside.HEAPU8.fill(0, inside._emscripten_stack_get_end(), inside.stackSave());
+}
+
+/**
+ * Write the links of the objects that the garbage collector has been told to leave alone (a ring through all of them) as
+ * distances, the ring running through memory in order: absolute links, in the order in which the objects were made, are a
+ * tenth of what is packed. `linked` in site/image.mjs undoes it. Returns where the ring begins.
+ */
+function unlink(memory, member) {
+  const words = new Uint32Array(memory.buffer, memory.byteOffset, memory.length / 4);
+  const ring = [];
+  for (let at = member; ring[0] !== at; at = words[at / 4] & ~3) ring.push(at);
+  ring.sort((a, b) => a - b);
+  ring.forEach((at, n) => {
+    words[at / 4] = ((ring[(n + 1) % ring.length] - at) & ~3) | (words[at / 4] & 3);
+    words[at / 4 + 1] &= 3; // the way back follows from the way forth
+  });
+  return ring[0];
 }
 
 const run = async (script) => {
   await python.runPythonAsync(fs.readFileSync(new URL(script, import.meta.url), "utf8"));
+  const member = python.runPython("import sys; id(sys.modules)") - 8; // in front of each object stand its links
+  inside._PyType_ClearCache(); // what was looked up lately
   zeroFree();
+  return member;
 };
 try {
-  await run("./image_base.py");
-  fs.writeFileSync(path.join(out, "base.mem"), inside.HEAPU8);
+  let member = await run("./image_base.py");
+  const base = inside.HEAPU8.slice();
+  unlink(base, member);
+  fs.writeFileSync(path.join(out, "base.mem"), base);
   const libraries = recorder.libraries.length;
-  await run("./image_app.py");
+  member = await run("./image_app.py");
   const refused = [];
   const shot = python.makeMemorySnapshot({
     serializer: (thing) => {
@@ -112,7 +146,9 @@ try {
   if (refused.length) throw new Error(`Python holds JavaScript objects that an image cannot: ${refused.join(" | ")}`);
   const head = new Uint32Array(shot.buffer, 0, 2)[1];
   fs.writeFileSync(path.join(out, "head.bin"), shot.subarray(0, head));
-  fs.writeFileSync(path.join(out, "full.mem"), shot.subarray(head));
+  const full = shot.slice(head);
+  const links = unlink(full, member);
+  fs.writeFileSync(path.join(out, "full.mem"), full);
   fs.writeFileSync(
     path.join(out, "image.json"),
     JSON.stringify({
@@ -121,6 +157,7 @@ try {
       slots: recorder.slots,
       table: inside.wasmTable.length,
       memory: inside.HEAPU8.length,
+      links,
     }),
   );
 } catch (error) {

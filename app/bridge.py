@@ -14,7 +14,7 @@ save        ``text``: the whole store of this device, to be kept and handed back
 glance      as with a save, for what is saved already
 link        ``hash``: ``#v1....``, ``#player-...`` or nothing; replace the address' fragment, no history entry,
             no reload
-player      ``id``: who is open now
+opened      ``id``: of the player who is open now
 known       ``hash``, ``player``: all that this fragment holds of this player has been given to be saved; once it
             is stored, the fragment tells nothing new
 taken       ``reply``: that of a ``take``; ``whole``: whether all of its players are here now
@@ -110,7 +110,7 @@ def set_link(hash_: str) -> None:
 
 
 def show_player(player: str) -> None:
-    send("player", {"id": player})
+    send("opened", {"id": player})
 
 
 def known(hash_: str, player: str) -> None:

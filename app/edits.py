@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 from app import sessions
 from app.dates import iso_today
@@ -23,7 +23,6 @@ from engine.documents.case import (
     Layout,
     LayoutClub,
     Measured,
-    Path,
     Shot,
     SwingSize,
 )
@@ -122,13 +121,15 @@ def ball(name: str) -> Callable[[Case, Any], Case]:
 
 
 def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
-    """Balls hit after the build, with the clubs that were built, those of the set that is chosen now: a session of theirs
-    for each day; ``where`` as for `app.sessions.add`."""
-    return sessions.add(case, balls, days, layout=case.wants.layout, to="retest", **where)
+    """Balls hit after the build, with the clubs of the set that is chosen now: among all other balls once that set is in the
+    bag; ``where`` as for `app.sessions.add`."""
+    to = "shots" if case.wants.layout == BUILT else "retest"
+    return sessions.add(case, balls, days, layout=case.wants.layout, to=to, **where)
 
 
-def drop_retest(case: Case, numbers: Collection[int]) -> Case:
-    return sessions.pruned(case, case.without_shots(set(numbers), of="retest"))
+def drop_retest(case: Case, numbers: Collection[int], *, of: Literal["shots", "retest"] = "retest") -> Case:
+    """Without balls of the re-test, by their numbers in one list of the case."""
+    return sessions.pruned(case, case.without_shots(set(numbers), of=of))
 
 
 def drop_balls(case: Case, indices: Collection[int]) -> Case:
@@ -561,7 +562,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     told_of = [one for one in case.bench if one.layout == case.wants.layout]
     case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
     case = noted(case, "built", worked)
-    return replace(
+    case = replace(
         case,
         bag=(*bag, *before),
         shots=shots,
@@ -570,6 +571,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         layouts=tuple(layouts),
         wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
+    return case.hit_as_built()
 
 
 # the job record
@@ -602,11 +604,13 @@ def _to_tenths(name: str, value: float | None) -> float | None:
     return round(value, 2 if name.endswith("_deg") else 4)
 
 
-def noted(case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "") -> Case:
-    """The case with one more line in its job record, of today; the same where there is nothing to note, or it stands there
-    already. The id follows from what is noted, so that two copies of a player note one thing once.
+def noted(
+    case: Case, what: str, clubs: Iterable[JobClub] = (), *, note: str = "", date: str | None = None
+) -> Case:
+    """The case with one more line in its job record, of today if of no other day; the same where there is nothing to note,
+    or it stands there already. The id follows from what is noted, so that two copies of a player note one thing once.
     """
-    clubs, day = tuple(clubs), iso_today()
+    clubs, day = tuple(clubs), date or iso_today()
     if not clubs and not note:
         return case
     id_ = hashlib.blake2s(repr((what, day, clubs, note)).encode(), digest_size=5).hexdigest()
@@ -649,15 +653,9 @@ def _earlier_retest_to_shots(case: Case) -> Case:
     def stays(shot: Shot) -> bool:
         return not again if shot.layout is None else shot.layout == here != BUILT
 
+    case = replace(case, shots=tuple(replace(s, layout=None) for s in case.shots))
     gone = [n for n, s in enumerate(case.retest) if not stays(s)]
-    shots = tuple(replace(case.retest[n], layout=None) for n in gone)
-    extra: dict[Path, Any] = {
-        ("shots", len(case.shots) + to): case.extra["retest", n]
-        for to, n in enumerate(gone)
-        if ("retest", n) in case.extra
-    }
-    case = replace(case.without_shots(gone, of="retest"), shots=(*case.shots, *shots))
-    return replace(case, extra={**case.extra, **extra})
+    return case.among_shots(gone, layout=None)
 
 
 def carry_again(case: Case, club_id: str) -> Case:

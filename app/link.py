@@ -11,7 +11,11 @@ import binascii
 import json
 import re
 import zlib
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
+from math import comb, sqrt
+from statistics import fmean, stdev
 from typing import Any
 
 from engine.documents.case import FORMAT, VERSION, Case, Shot
@@ -21,6 +25,8 @@ from engine.documents.reading import restore
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
 MOST_SHOTS = 5000
+MOST_TRIED = 3000  # ways to choose them
+MOST_SOUGHT = 60  # balls of a club, of which a few are sought with the mean and spread of all
 LONG = 2000
 LISTS = ("shots", "retest")  # lists of balls
 CUT = "link_cut"  # in a link's document: what had to be cut for length
@@ -60,13 +66,15 @@ def packed(case: Case) -> str:
 
 
 def make(case: Case, units: str = "metric") -> Made:
-    """The fragment that holds this case, marked with the sender's units: a new device begins with them.
+    """The fragment that holds this case but for its tags, marked with the sender's units: a new device begins with them.
 
     What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how, to the
     sender and in the link itself to whoever opens it: first measured values are rounded to what instruments tell
-    apart, then balls that were switched off are left out, then single balls are thinned, evenly through their
-    carries, then only the carries are kept, and last means of several balls are thinned as well.
+    apart, then balls that were switched off are left out, then single balls are thinned so that mean and spread
+    stay, those of earlier sessions first, then the job record is left out, then only the carries are kept, and last
+    means of several balls are thinned as well.
     """
+    case = without_tags(case)
     whole = exact(case, units)
     if whole:
         return Made(whole)
@@ -77,7 +85,12 @@ def make(case: Case, units: str = "metric") -> Made:
         notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
         notes.append(f"It is still {len(made)} characters long, and some programs cut links of that length.")
-    return Made(made, (" ".join([*notes, "To send everything, send the file."]),))
+    return Made(made, (" ".join([*notes, "The file holds everything."]),))
+
+
+def without_tags(case: Case) -> Case:
+    """The case without what a player is filed under, which is nobody else's business."""
+    return replace(case, player=replace(case.player, tags=()))
 
 
 def without_notes(case: Case) -> Case:
@@ -115,15 +128,28 @@ def _shortened(doc: dict[str, Any], units: str) -> tuple[str, dict[str, Any]]:
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
     used = _balls(lists, use=True)
     jobs = doc.get("jobs")
-    doc = {name: part for name, part in doc.items() if name != "jobs"}
-    for carries, off, most, means in _RUNGS:
-        few = {name: _thinned(shots, off=off, most=most, means=means) for name, shots in lists.items()}
-        cut: dict[str, Any] = ({"carries": True} if carries else {}) | ({"jobs": len(jobs)} if jobs else {})
+    earlier = _earlier(doc)
+    for record, carries, off, older, most, means in _RUNGS:
+        if not record:
+            doc = {name: part for name, part in doc.items() if name != "jobs"}
+        few = {
+            name: _thinned(shots, off=off, most=most, means=means, earlier=earlier, older=older)
+            for name, shots in lists.items()
+        }
+        cut: dict[str, Any] = {"carries": carries == "all" or carries} if carries else {}
+        if jobs and not record:
+            cut["jobs"] = len(jobs)
         if not off and _balls(lists, use=False):
             cut["off"] = _balls(lists, use=False)
         if _balls(few, use=True) < used:
-            cut |= {"most": most, "balls": [_balls(few, use=True), used]}
-        short = {name: [_coarse(shot, carries) for shot in shots] for name, shots in few.items()}
+            cut |= {"most": most, "older": older, "balls": [_balls(few, use=True), used]}
+        short = {
+            name: [
+                _coarse(shot, carries == "all" or (carries and shot.get("session") in earlier))
+                for shot in shots
+            ]
+            for name, shots in few.items()
+        }
         made = _pack({**doc, **short, **({CUT: cut} if cut else {})}, units)
         if len(made) <= LONG:
             break
@@ -137,16 +163,30 @@ def _balls(lists: dict[str, list[dict[str, Any]]], *, use: bool) -> int:
     )
 
 
-# From the least that is cut to the most: only carries, balls that were switched off, most of a club, means thinned too.
+def _earlier(doc: dict[str, Any]) -> set[str | None]:
+    """The sessions before the newest day; balls without one are earlier where there is such a day."""
+    dates: dict[str | None, str] = {one["id"]: one.get("date") or "" for one in doc.get("sessions") or ()}
+    hit = {shot.get("session") for name in LISTS for shot in doc.get(name) or ()}
+    newest = max((dates.get(session, "") for session in hit), default="")
+    return {session for session in hit if dates.get(session, "") < newest}
+
+
+# From the least that is cut to the most: with the job record, of which sessions only the carries, with balls that were
+# switched off, most of a club in an earlier session and in any, means thinned too.
 _FEWER = (24, 16, 12, 9, 7, 5, 3)
-_RUNGS: tuple[tuple[bool, bool, int | None, bool], ...] = (
-    (False, True, None, False),
-    (False, False, None, False),
-    *((False, False, most, False) for most in _FEWER),
-    (True, True, None, False),
-    (True, False, None, False),
-    *((True, False, most, False) for most in _FEWER),
-    *((True, False, most, True) for most in _FEWER),
+_RUNGS: tuple[tuple[bool, str, bool, int | None, int | None, bool], ...] = (
+    (True, "", True, None, None, False),
+    (True, "", False, None, None, False),
+    *((True, "", False, most, None, False) for most in _FEWER),
+    (True, "earlier", False, None, None, False),
+    *((True, "earlier", False, most, None, False) for most in _FEWER),
+    *((True, "earlier", False, min(most, 3), most, False) for most in _FEWER),
+    (False, "", False, None, None, False),
+    *((False, "", False, most, most, False) for most in _FEWER),
+    (False, "all", True, None, None, False),
+    (False, "all", False, None, None, False),
+    *((False, "all", False, most, most, False) for most in _FEWER),
+    *((False, "all", False, most, most, True) for most in _FEWER),
 )
 
 
@@ -155,9 +195,22 @@ def _words(cut: dict[str, Any]) -> str:
     said = ["shots rounded to what instruments show"]
     if cut.get("carries") is True:
         said.append("only their carries, no speeds, launch or spin")
-    most, balls, off = cut.get("most"), cut.get("balls"), cut.get("off")
-    if _count(most) and isinstance(balls, list) and len(balls) == 2 and all(map(_count, balls)):
-        said.append(f"at most {most} a club, picked evenly by carry ({balls[0]} of {balls[1]} shots)")
+    elif cut.get("carries") == "earlier":
+        said.append("of earlier sessions only the carries, no speeds, launch or spin")
+    most, older, balls, off = (cut.get(name) for name in ("most", "older", "balls", "off"))
+    if (
+        (_count(most) or _count(older))
+        and isinstance(balls, list)
+        and len(balls) == 2
+        and all(map(_count, balls))
+    ):
+        few = (
+            [f"of each club in an earlier session at most {older}"] if _count(older) and older != most else []
+        )
+        few += [f"of each club in a session at most {most}"] if _count(most) else []
+        said.append(
+            f"{', '.join(few)}, chosen so that mean and spread stay as they are ({balls[0]} of {balls[1]} shots)"
+        )
     if _count(off):
         said.append(f"without the {off} switched off")
     if _count(cut.get("jobs")):
@@ -186,7 +239,7 @@ def _step(name: str, value: Any) -> Any:
     return round(value * _STEPS[name]) / _STEPS[name] if name in _STEPS and value is not None else value
 
 
-def _coarse(shot: dict[str, Any], carries: bool) -> dict[str, Any]:
+def _coarse(shot: dict[str, Any], carries: object) -> dict[str, Any]:
     """The shot with its values rounded to `_STEPS`; of what was measured only the carry if ``carries``."""
     return {key: _step(key, value) for key, value in shot.items() if not (carries and key in MEASURED)}
 
@@ -367,26 +420,59 @@ def _shots(runs: Any) -> list[dict[str, Any]]:
     return shots
 
 
+def chosen(carries: list[float], most: int) -> list[int]:
+    """The numbers of so many of the carries, spread through them, with nearly the mean and standard deviation of all."""
+    ranked = sorted(range(len(carries)), key=lambda i: carries[i])
+    picks = [ranked[int((k + 0.5) * len(ranked) / most)] for k in range(most)]
+    if len(carries) > MOST_SOUGHT or most < 2:
+        return picks
+    mean, spread = fmean(carries), stdev(carries)
+
+    def off(numbers: Sequence[int]) -> float:
+        few = [carries[i] for i in numbers]
+        centre = sum(few) / most
+        sd = sqrt(sum((x - centre) ** 2 for x in few) / (most - 1))
+        return (centre - mean) ** 2 + (sd - spread) ** 2
+
+    if comb(len(carries), most) <= MOST_TRIED:
+        return list(min(combinations(ranked, most), key=lambda few: off([*few])))
+    best = off(picks)
+    for _ in range(3):
+        for k in range(most):
+            for other in ranked:
+                trial = [*picks[:k], other, *picks[k + 1 :]]
+                if other not in picks and (now := off(trial)) < best - 1e-9:
+                    picks, best = trial, now
+    return picks
+
+
 def _thinned(
-    shots: list[dict[str, Any]], *, off: bool, most: int | None, means: bool
+    shots: list[dict[str, Any]],
+    *,
+    off: bool,
+    most: int | None,
+    means: bool,
+    earlier: Collection[str | None] = (),
+    older: int | None = None,
 ) -> list[dict[str, Any]]:
     """Shots in the order hit: those switched off only if ``off``, of the others at most so many for each club, grip, swing
-    and session, evenly spaced through their carries. Means of several balls are counted apart, and thinned only if
-    ``means``."""
+    and session, ``older`` in the ``earlier`` ones, with the mean and spread of all. Means of several balls are counted
+    apart, and thinned only if ``means``."""
     groups: dict[tuple[Any, ...], list[int]] = {}
     kept: set[int] = set()
     for index, shot in enumerate(shots):
         mean = shot["balls"] > 1
         if not shot["use"]:
             kept.update([index] if off else [])
-        elif most is None or (mean and not means):
+        elif mean and not means:
             kept.add(index)
         else:
-            alike = shot["club"], shot["grip_down_m"], shot["swing_size"], shot.get("session"), mean
+            limit = older if shot.get("session") in earlier else most
+            alike = limit, shot["club"], shot["grip_down_m"], shot["swing_size"], shot.get("session"), mean
             groups.setdefault(alike, []).append(index)
-    for indices in groups.values():
-        if most is not None and len(indices) > most:
-            ranked = sorted(indices, key=lambda i: shots[i]["carry_m"] or 0.0)
-            indices = [ranked[int((k + 0.5) * len(ranked) / most)] for k in range(most)]
+    for (limit, *_), indices in groups.items():
+        if limit is not None and len(indices) > limit:
+            carries = [shots[i]["carry_m"] or 0.0 for i in indices]
+            indices = [indices[i] for i in chosen(carries, limit)]
         kept.update(indices)
     return [shots[i] for i in sorted(kept)]

@@ -18,7 +18,7 @@ from app.screens.layout import LayOut
 from app.screens.measure import Measure
 from app.screens.methods import Methods
 from app.screens.play import Play, card_at_hand
-from app.screens.players import Players
+from app.screens.players import Players, link_to_send
 from app.screens.tryout import trying_bar
 from app.sessions import clubs_hit, counts
 from app.state import State
@@ -63,6 +63,11 @@ class Page:
             cls="sheet off",
         )
         self.home = ComeHome(self.state)
+        self.sent: tuple[str, tuple[str, ...]] = ("", ())  # back: who, and what the link leaves out
+        self.sent_words = html()
+        self.back = stack(
+            self.sent_words, line(button("Send it back", self._send_back, cls="main")), cls="sheet off"
+        )
         self.notices = html()
         self.shut = button("OK", self._shut)
         self.trying = trying_bar(self.state)
@@ -81,6 +86,7 @@ class Page:
                 self.home.view,
                 self.notice_box,
                 self.trying,
+                self.back,
                 *[s.view for s in self.screens],
                 cls="content",
             ),
@@ -111,7 +117,7 @@ class Page:
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
             bridge.announce(
-                "Another copy of this player came. Yours stays open; choose what to do with the copy."
+                "Another copy of this player has come back. Yours stays open; choose what to do with the copy."
                 if self.state.copied
                 else "A link was opened. Your own player is kept; choose which one to carry on with."
             )
@@ -158,7 +164,14 @@ class Page:
         self.refresh()
 
     def _open(self, linked: bool) -> None:
-        self.go("layout" if linked and self.state.case.shots else "measure")
+        step = "play" if self.state.sent_here else "layout"
+        self.go(step if linked and self.state.case.shots else "measure")
+
+    def _send_back(self) -> None:
+        made = link_to_send(self.state)
+        bridge.share(self.state.store.entry.name, made.hash)
+        self.sent = self.state.store.open, made.notes
+        self.refresh()
 
     def go(self, step: str, *, back: bool = False) -> None:
         """Show one step and hide the others; ``back`` if the page asked for it."""
@@ -223,6 +236,13 @@ class Page:
             note(p("Please note"), bullets(state.notices[:8]), warn=True) if state.notices else "",
         )
         show(self.notice_box, bool(state.notices))
+        back = self.here.id in SENT_ON and state.sent_here
+        who, said = self.sent
+        put(
+            self.sent_words,
+            sent_here(state.store.entry, said if who == state.store.open else ()) if back else "",
+        )
+        show(self.back, back)
         show(self.trying, state.trying and self.here.id in TRIED_ON)
         self.here.refresh_if_changed()
 
@@ -240,6 +260,13 @@ class Page:
     def _shut(self) -> None:
         self.state.notices.clear()
         self.refresh()
+
+
+def sent_here(entry: Entry, notes: tuple[str, ...]) -> Safe:
+    """What a student finds who has opened a coach's link, and what is to be done with it."""
+    balls = sum(counts(entry.case).values())
+    what = f"Sent to you: \u201c{entry.name}\u201d with {many(balls, 'ball')}."
+    return join(p(f"{what} Add your own under Hit, then send it back from here."), *map(p, notes))
 
 
 def question(linked: Entry, mine: Entry) -> Safe:
@@ -260,6 +287,7 @@ def _in_short(entry: Entry) -> str:
 
 
 STEPS = (Measure, Hit, LayOut, Build, Play)
+SENT_ON = ("play", "layout")  # where a player who was sent is sent back from
 TRIED_ON = ("layout", "build", "play", "players")  # where a preview shows, or is left out of a file
 PLACES = (Players, Methods)
 

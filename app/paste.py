@@ -5,12 +5,13 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from app import edits
 from app.choices import Choices
+from app.dates import day as full_day
 from app.dates import iso_today
 from app.phrases import reading
 from app.sessions import is_day
@@ -103,6 +104,7 @@ def understand(
     balls: list[Shot] = []
     days: list[str] = []
     taken: dict[int, list[str]] = {}
+    hit_on: dict[int, dict[str, None]] = {}
     missing: dict[int, str] = {}
     dropped: set[int] = set()
     absent: dict[str, None] = {}
@@ -134,6 +136,7 @@ def understand(
             balls.append(Shot(**known))
             days.append(day if is_day(day) or re.search(r"[^\W\d_]", day) else "")  # no bare number is a day
             taken.setdefault(number, []).append(club)
+            hit_on.setdefault(number, {})[full_day(days[-1]) or days[-1]] = None
     lines = [
         *(
             Line(
@@ -146,7 +149,7 @@ def understand(
             for x in seen.left_out
         ),
         *(Line(n, "", why, ball=n not in dropped, gone=n in dropped) for n, why in missing.items()),
-        *(Line(n, "", _taken(clubs, called), True) for n, clubs in taken.items()),
+        *(Line(n, "", _taken(clubs, called, hit_on[n]), True) for n, clubs in taken.items()),
     ]
     texts = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     told = {x.number for x in lines}
@@ -211,13 +214,11 @@ def _spoken(club: str) -> str:
     return _SPOKEN.get(club, club)
 
 
-def _taken(clubs: list[str], called: Mapping[str, str]) -> str:
-    many = len(clubs) > 1
-    return (
-        "read as: "
-        + ", ".join(dict.fromkeys(called[c] for c in clubs))
-        + (f", {len(clubs)} balls" if many else "")
-    )
+def _taken(clubs: list[str], called: Mapping[str, str], days: Iterable[str]) -> str:
+    """``read as: 7-iron, 3 balls, of 14 Apr 2026``, the day where it is known."""
+    balls = [f"{len(clubs)} balls"] if len(clubs) > 1 else []
+    told = [f"of {day}" for day in days if day]
+    return "read as: " + ", ".join([*dict.fromkeys(called[c] for c in clubs), *balls, *told])
 
 
 def _layout(headings: tuple[str, ...]) -> str:

@@ -15,11 +15,13 @@ from typing import Any, Literal
 from app.dates import iso_today
 from engine.documents.case import Case, Conditions, Session, Shot
 from engine.documents.merge import MARKED, STEPS
+from engine.physics.air import REFERENCE
 from engine.swing.sessions import conditions_of
 
 UNDATED = "-"  # for the balls without a session; no id
 APART = "+"  # for a new session without a date; no id either
 LEAST_RUN = 3  # balls in a row that are not the same by chance
+AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg")
 LISTS: tuple[Literal["shots", "retest"], ...] = ("shots", "retest")
 
 
@@ -31,15 +33,19 @@ def todays(case: Case) -> Session:
 
 
 def begun(case: Case, day: str | None, *, mark: str = "", **told: Any) -> Session:
-    """A session that is not in the case yet, in the weather of the newest but for its wind, which nobody has felt yet.
+    """A session that is not in the case yet: today's in the weather of the newest but for its wind, which nobody has felt
+    yet; any other in standard air, since today's weather says nothing of it.
 
     mark : for the id of one without a day, which must be another on every device; two sessions of one day on two devices
     are one
     """
     newest = max(reversed(case.sessions), key=lambda one: one.date or "", default=None)
-    now = case.conditions if newest is None or day != iso_today() else conditions_of(case, newest.id)
-    if case.shots or case.retest:
-        now = replace(now, wind_mps=0.0, wind_from_deg=0.0)
+    if day != iso_today():
+        now = replace(case.conditions, **{name: getattr(REFERENCE, name) for name in AIR_FIELDS})
+    else:
+        now = case.conditions if newest is None else conditions_of(case, newest.id)
+        if case.shots or case.retest:
+            now = replace(now, wind_mps=0.0, wind_from_deg=0.0)
     stem = day[2:].replace("-", "") if day else f"n{mark}"
     taken = {one.id for one in case.sessions}
     id_ = next(i for n in range(len(taken) + 1) if (i := stem + (f"-{n + 1}" if n else "")) not in taken)
@@ -118,7 +124,7 @@ def add(
     days : of each ball such as ``2031-05-03``, "" if not known, or whatever a file calls a session; none are known if empty
     undated : the session for those without a day, its id, `UNDATED` or `APART`; today's if empty
     mark : see `begun`
-    layout : of the set that was hit, where a session of its own is for it
+    layout : of the set that was hit; a session that is opened for the balls is told so
     to : the list for the balls
     """
     out, known = [], {}
@@ -139,7 +145,7 @@ def _of_day(case: Case, day: str, undated: str, mark: str, layout: str | None) -
     if day and not is_day(day):  # "Session 2": by its name, which is its note
         return begun(case, None, mark=mark, note=day[:60], layout=layout)
     day = day or iso_today()
-    same = [one for one in case.sessions if one.date == day and (layout is None or one.layout == layout)]
+    same = [one for one in case.sessions if one.date == day]
     return same[-1] if same else begun(case, day, layout=layout)
 
 

@@ -61,6 +61,7 @@ MOST_UNDO = 100
 MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
+AT_ONCE = 1_000_000  # characters of a store that is saved with every ball; a longer one takes a tenth of a second to write
 MERGED = "copy added"
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
@@ -86,8 +87,11 @@ class State:
         self._fitting: Fitting | None = None
         self._failed: Fitting | None = None  # the one whose result could not be worked out
         self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
+        self._saved_size = 0  # characters of the last save
         self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
         self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
+        self._noted: dict[str, str] = {}  # of which player a notice is
+        self._was_open = ""
         self._labelled: tuple[Any, dict[str, str]] = None, {}
         self.begin(saved, fragment, owner)
 
@@ -104,6 +108,7 @@ class State:
         self._fields.clear()
         self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
         self.open_link(fragment, owner=owner, at_start=True)
+        self._was_open = self.store.open
 
     # what is shown
 
@@ -236,7 +241,14 @@ class State:
             return False
         self._numbered(entry)
         self._put(entry, what, together=together)
+        self._mended()
         return True
+
+    def _mended(self) -> None:
+        """Put away what was said of an edit that was refused."""
+        if self.refusal:
+            self.refusal = ""
+            bridge.refuse("")
 
     def _numbered(self, entry: Entry) -> None:
         """No later ball, of whichever copy of a player, gets a number that one has in this entry."""
@@ -342,7 +354,7 @@ class State:
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
-        self._become(replace(self.store, open=self._openable(player_id)), "other player opened")
+        self._become(replace(self.store, open=self._openable(player_id)), "player opened")
 
     def archive_player(self, player_id: str, archived: bool) -> None:
         """Put a player away, or bring one back; if the open one is put away, the next that is not is opened."""
@@ -483,12 +495,11 @@ class State:
             if home is not None:
                 fuller = home if self._nothing_new(home, linked) else None
             if fuller is not None:
-                self.notices.append(
-                    f"This link tells nothing new of \u201c{home.name}\u201d, so the stored player was opened."
-                    if home
-                    else f"This link holds less about \u201c{fuller.name}\u201d than is stored here, so the stored "
-                    f"player was opened."
-                )
+                said = f"less about \u201c{self.label(fuller)}\u201d than is stored here"
+                if home:
+                    said = f"nothing new about \u201c{self.label(home)}\u201d"
+                if fuller not in [mine for _, mine in self.waiting]:  # of whom another copy is asked about
+                    self._note(fuller.id, f"This link holds {said}, so the stored player was opened.")
                 self._open_stored(fuller.id, at_start)
                 return
             blank = is_untouched(mine.case) and mine.trial is None and home is None
@@ -531,8 +542,21 @@ class State:
             open_ = home.id if home else entry.id
             self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
         self._known.append((fragment, entry.id))
-        self.notices.extend(notes)
+        self._drop_notes(lambda player: player != self.store.open or home is not None)
+        self._note(self.store.open, *notes)
         self._undo.clear()
+
+    def _note(self, player_id: str, *notes: str) -> None:
+        """Say something of a player at the head of the page, until another one is opened."""
+        self.notices.extend(notes)
+        self._noted |= dict.fromkeys(notes, player_id)
+
+    def _drop_notes(self, about: Callable[[str], bool]) -> None:
+        """Put away what was said of some players."""
+        gone = [words for words, player in self._noted.items() if about(player)]
+        for words in gone:
+            del self._noted[words]
+        self.notices[:] = [words for words in self.notices if words not in gone]
 
     def _refuse_link(self, problem: str) -> None:
         """A link that cannot be opened now stays in the address, to be tried again."""
@@ -560,6 +584,12 @@ class State:
         """The players who can be opened: all but a copy that came home and is asked about."""
         apart = {other.id for other, _ in self.waiting}
         return tuple(e for e in self.store.players if e.id not in apart)
+
+    @property
+    def sent_here(self) -> bool:
+        """Whether the open player was sent by somebody else, and nobody here has players of his own."""
+        own = (e for e in self.store.players if not e.guest and not is_untouched(e.case))
+        return self.store.entry.guest and not any(own)
 
     @property
     def labels(self) -> dict[str, str]:
@@ -707,7 +737,7 @@ class State:
         if self.question is not None:
             linked, mine = self.question
             players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
-            what = "linked player removed" if drop else "other player opened"
+            what = "linked player removed" if drop else "player opened"
             store = _unasked(self.store, (linked.id, mine.id))
             self._become(replace(store, players=players, open=mine.id), what)
 
@@ -788,14 +818,14 @@ class State:
         restored = restore(doc)
         if any(e.case == restored.case for e in self.store.players):
             return "This player is here already, just as in the file. Nothing was changed."
-        self.notices.extend(restored.notes[:6])
         home = self._home(restored.case)
         if home is not None and self._nothing_new(home, restored.case):
-            return f"This file tells nothing new of \u201c{home.name}\u201d. Nothing was changed."
+            return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
         try:
             self.add_player(restored.case, "file opened", home=home)
         except CaseError as error:
             return f"{error}. Nothing was changed."
+        self._note(self.store.open, *restored.notes[:6])
         if home is not None:
             return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
@@ -862,14 +892,14 @@ class State:
         return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
 
     def flush(self) -> None:
-        """Save now and bring the address up to date: with a link only if it holds all of the player, and no notes on him."""
+        """Save now and bring the address up to date: with a link only if it holds all of him, and no notes or tags."""
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
         self._save()
         if self.store is self._refused:
             return
-        open_ = not is_untouched(self.case) and link.without_notes(self.case) == self.case
+        open_ = not is_untouched(self.case) and link.without_tags(link.without_notes(self.case)) == self.case
         exact = (
             link.exact(self.case, self.units) if open_ else ""
         )  # people hand on what stands in the address
@@ -889,7 +919,9 @@ class State:
             self._saver = None
         if self.store is not self._kept:
             # nothing new, nothing saved: a second tab that only looks must not overwrite what the first saves
-            bridge.save(self._text(), self._glance())
+            text = self._text()
+            self._saved_size = len(text)
+            bridge.save(text, self._glance())
             self._kept = self.store
 
     # inner
@@ -914,14 +946,18 @@ class State:
         self._after()
 
     def _after(self) -> None:
+        if self._was_open != self.store.open:
+            self._was_open = self.store.open
+            self._drop_notes(lambda player: player != self.store.open)
+            self._mended()
         if self._done is not None and not self.done_stands:
             self._done = None
             bridge.done("")
         if self._gathering:
             self._gathered = True
             return
-        if self.store.early is not self._kept.early and _loop() is not None:
-            self._save()  # the page keeps what it was typed until it hears that this is stored
+        if self.store.early is not self._kept.early and self._saved_size <= AT_ONCE and _loop() is not None:
+            self._save()  # the page keeps what was typed there until it hears that this is stored
         try:
             self._tell()
         finally:

@@ -32,18 +32,16 @@ export class MemoryImage {
       return new Packed(decoder, chunks);
     };
     this.over = packed("over").then(opened);
-    this.compiled = Promise.all([this.over, packed("libs")]).then(async ([over, libs]) => {
+    this.compiled = packed("libs").then(async (libs) => {
       mark("libs fetched");
-      const lengths = new Map(over.libraries.map(({ name, bytes }) => [name, bytes]));
       const modules = new Map();
       const compiling = [];
       for (const [name, bytes] of files(libs)) {
-        if (bytes.length !== lengths.get(name)) throw new Error(`${name} is not the library that the image was made with`);
-        compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, module)));
+        const { length } = bytes;
+        compiling.push(WebAssembly.compile(bytes).then((module) => modules.set(name, { module, length })));
         letGo(bytes); // the compiler has a copy of its own
       }
       await Promise.all(compiling);
-      if (modules.size !== lengths.size) throw new Error("a library of the image is missing");
       mark("libs compiled");
       return modules;
     });
@@ -62,6 +60,11 @@ export class MemoryImage {
     grow(inside, over.memory);
     this.base = opened(packed);
     if (over.base !== this.base.id) throw new Error("the two parts of the memory image are of different builds");
+    this.libraries = [...this.base.libraries, ...over.libraries];
+    for (const { name, bytes } of this.libraries) {
+      if (!compiled.has(name)) throw new Error("a library of the image is missing");
+      if (compiled.get(name).length !== bytes) throw new Error(`${name} is not the library that the image was made with`);
+    }
     [this.over, this.compiled] = [over, compiled];
   }
 
@@ -84,20 +87,20 @@ export class MemoryImage {
   }
 
   lay(inside) {
-    const { base, over } = this;
+    const { base, over, libraries } = this;
     const { newDSO, mergeLibSymbols, loadWebAssemblyModule, getFunctionAddress } = inside.imageParts;
     getFunctionAddress(() => 0); // note the functions of the core before the table grows
     inside.wasmTable.grow(over.table - inside.wasmTable.length);
     const scopes = [];
-    for (const library of over.libraries) {
-      const full = over.home + library.name;
+    for (const library of libraries) {
+      const full = base.home + library.name;
       const object = newDSO(full, library.handle || undefined, "loading");
       object.refcount = library.nodelete ? Infinity : 1;
       object.global = library.global;
       const scope = library.scope === null ? null : (scopes[library.scope] ??= {});
       this.current = { ...library, slots: new Map(library.slots) };
       const { global, nodelete } = library;
-      const exports = loadWebAssemblyModule(this.compiled.get(library.name), { global, nodelete, loadAsync: false }, full, scope, 0);
+      const exports = loadWebAssemblyModule(this.compiled.get(library.name).module, { global, nodelete, loadAsync: false }, full, scope, 0);
       this.current = null;
       if (global) mergeLibSymbols(exports, full);
       else if (scope) Object.assign(scope, exports);
@@ -108,7 +111,7 @@ export class MemoryImage {
     for (const [page, count, sum] of base.there)
       if (summed(memory, page, count) !== sum) throw new Error("the constants of the core are not those of the build");
     const ours = [...base.runs, ...base.there].sort((a, b) => a[0] - b[0]);
-    wipe(memory, ours, [[0, this.used], ...over.libraries.map((l) => [l.memory, l.memory + l.size])]);
+    wipe(memory, ours, [[0, this.used], ...libraries.map((l) => [l.memory, l.memory + l.size])]);
     for (const [page, count] of base.runs) base.pages.take(memory.subarray(page * PAGE, (page + count) * PAGE));
     base.pages.finish();
     const piece = new Uint8Array(PIECE);
@@ -119,9 +122,11 @@ export class MemoryImage {
         differ(new Uint32Array(memory.buffer, at, size / 4), new Uint32Array(piece.buffer));
       }
     over.pages.finish();
+    linked(new Uint32Array(memory.buffer), over.links);
     inside.imageTrampoline();
     this.base = this.over = this.compiled = null;
-    this.files = base.files;
+    this.left = { files: base.files, home: base.home, libraries: libraries.map((l) => l.name) };
+    this.libraries = null;
     this.mark("laid in");
   }
 }
@@ -136,6 +141,17 @@ function grow(inside, size) {
 /** Exclusive-or. */
 function differ(words, changes) {
   for (let at = 0; at < words.length; at++) words[at] ^= changes[at];
+}
+
+/** Join the ring of objects that the garbage collector leaves alone, whose links are distances: see .make/image_make.mjs. */
+function linked(words, first) {
+  let at = first;
+  do {
+    const next = (at + (words[at / 4] & ~3)) >>> 0;
+    words[at / 4] = next | (words[at / 4] & 3);
+    words[next / 4 + 1] |= at;
+    at = next;
+  } while (at !== first);
 }
 
 /** Zero what lies in the `spans` [from, to) that core and libraries have written to, and is in none of the runs of pages. */
@@ -183,12 +199,12 @@ export async function restored({ loadPyodide, archives, options, mark, now }) {
   const over = await image.over;
   now("python");
   const python = await loadPyodide({ ...options, _loadSnapshot: over.head, _image: image, stdLibURL: EMPTY_ZIP });
-  const laid = image.files;
-  image.files = null;
+  const { files: laid, home, libraries } = image.left;
+  image.left = null;
   mark("python");
-  for (const { name } of over.libraries) put(python.FS, over.home + name, new Uint8Array(0)); // a later library may ask whether it is there
+  for (const name of libraries) put(python.FS, home + name, new Uint8Array(0)); // a later library may ask whether it is there
   let at = 0;
-  for (const [name, bytes] of tarred((count) => laid.subarray(at, (at += count)))) put(python.FS, over.home + name, bytes.slice());
+  for (const [name, bytes] of tarred((count) => laid.subarray(at, (at += count)))) put(python.FS, home + name, bytes.slice());
   const check = python.runPython(FRESHEN);
   const found = check((navigator.languages?.[0] ?? navigator.language ?? "C").replace("-", "_"));
   if (found !== over.check) throw new Error("the restored numbers are not those of the build");

@@ -132,12 +132,14 @@ const HEARD = {
       glances.push([payload.text, payload.glance]);
       storage.save(payload.text);
     } else if (kind === "glance") keepGlance(payload);
-    else if (kind === "player") journal.player = payload.id;
+    else if (kind === "opened") journal.player = payload.id;
     else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
     else if (kind === "returned") entry.returned(payload);
     else if (kind === "step") {
       dashboard.came(payload.step);
+      journal.log.step = payload.step;
+      journal.write();
       entered(payload.step, payload.back);
     }
     else {

@@ -124,7 +124,7 @@ function take(way) {
     .catch(() => {}); // without the list there is a bar without a scale
 }
 
-const SLOW = 14; // [Mbit/s] below this, 8 MB less to fetch outweigh the longer start of the plain way, on a slow phone too
+const SLOW = 10; // [Mbit/s] below this, 6 MB less to fetch outweigh the longer start of the plain way, on a slow phone too
 const LOOK = 1500; // [ms] after the first bytes, when the line's speed is looked at
 
 /** On a first visit: which way is quicker here, by how fast core and libraries come, which both ways need. */
@@ -230,7 +230,6 @@ async function receive(message) {
     post({ type: "ready", timing });
     for (const name of Object.keys(archives)) delete archives[name];
     inHand.clear();
-    forgetDecoders();
     setTimeout(later, WARM_AFTER);
   } else if (message.type === "patch") {
     // awaited before the answer: the page sends the next patch only then
@@ -283,11 +282,12 @@ async function rest() {
     python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks(`runtime/stdlib-rest.zip.zst${of}`))).all(), { canOwn: true });
     unpack(await opened(fetchChunks(`runtime/rest.tar.zst${of}`)), PACKAGES);
     python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
-    forgetDecoders();
     post({ type: "complete" });
   } catch (error) {
     setTimeout(rest, 30_000); // a weak signal: try again later, most things work without
     console.info("rest:", lastLine(error));
+  } finally {
+    forgetDecoders();
   }
 }
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from app.dates import day as full_day
 from app.phrases import sessions
 from app.phrases.say import listed, many
-from app.players import Entry
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.documents.merge import Difference, Merged
@@ -20,16 +20,17 @@ PARTS = {
     "bench": "Bench",
 }
 MOST_SAID = 80  # characters
-ENTRIES = {"sessions": "Session", "layouts": "Set", "swing_sizes": "Part swing", "jobs": "Job record"}
+KEYED = ("bag", "sessions", "layouts", "swing_sizes", "jobs")  # lists whose entries come and go
+ENTRIES = {"layouts": "Set", "swing_sizes": "Part swing", "jobs": "Job record"}
 FINE = ("carry", "side", "gap", "distance")  # distances, other lengths are of clubs or of the body
 UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "temperature"}
 
 
-def in_short(found: Merged) -> str:
+def in_short(found: Merged, *, guest: bool = False) -> str:
     """What comes in, goes and differs, such as "12 new balls from another device"."""
     said = []
     if found.added:
-        (where, *others) = {added(shot) for shot in found.added}
+        (where, *others) = {added(shot, guest=guest) for shot in found.added}
         said.append(many(len(found.added), "new ball") + (f" {where}" if where and not others else ""))
     if found.removed:
         said.append(f"{many(len(found.removed), 'ball')} taken out")
@@ -40,14 +41,16 @@ def in_short(found: Merged) -> str:
     return listed(said)
 
 
-def added(shot: Shot) -> str:
-    """Where a ball was added, as far as it is known: a player who was sent may have been in anybody's hands."""
-    return "from another device" if shot.by else ""
+def added(shot: Shot, *, guest: bool = False) -> str:
+    """Where a ball was added, as far as it is known: a player who was sent may have been in anybody's hands. To a
+    ``guest``, to whom he was sent, these may be his own balls.
+    """
+    return "from another device" if shot.by and not guest else ""
 
 
-def added_elsewhere(shot: Shot, entry: Entry) -> str:
-    """That a ball came home with a copy; on the device of whoever got the copy all such balls may be their own."""
-    return "" if entry.guest else added(shot)
+def session(shot: Shot, case: Case) -> str:
+    """The day of a ball, or whatever else its session is called."""
+    return next((sessions.called(one) for one in case.sessions if one.id == shot.session), "no date")
 
 
 def ball(shot: Shot, case: Case, system: str) -> str:
@@ -64,13 +67,18 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
             for shot in getattr(case, str(part)):
                 if shot.id == rest[0]:
                     return f"Ball of {ball(shot, case, system)}, {_words(rest[1])}"
-    names = [PARTS.get(str(part), "")] if part not in ("bag", *ENTRIES) else []
+    if difference.path == ("player", "label"):
+        return "Name"
+    names = [PARTS.get(str(part), "")] if part not in KEYED else []
     for case in cases:
         if names or not rest:
             break
         for entry in getattr(case, str(part), ()):
             if entry.id == rest[0]:
-                own = getattr(entry, "name", "") or getattr(entry, "date", None) or entry.id
+                if part == "sessions":
+                    own = f"Session: {sessions.called(entry)}"
+                else:
+                    own = getattr(entry, "name", "") or full_day(getattr(entry, "date", None)) or entry.id
                 names = [f"{ENTRIES[str(part)]} {own}" if part in ENTRIES else own]
                 rest = rest[1:]
                 break
@@ -80,7 +88,12 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
 def value(difference: Difference, side: Any, cases: Sequence[Case], system: str) -> str:
     """What one side has there."""
     if side in (None, "", []):
-        return "nothing"
+        return "not there" if len(difference.path) == 2 and difference.path[0] in KEYED else "nothing"
+    if difference.path[0] == "sessions" and len(difference.path) == 2:
+        side = {k: v for k, v in side.items() if k != "date"}  # which stands over it
+        return _text("", "sessions", side, system).replace("as it is", "there")
+    if difference.path[-1] == "date":
+        return full_day(side) or str(side)
     if difference.path[-1] == "session":
         return next(
             (sessions.called(one) for case in cases for one in case.sessions if one.id == side), str(side)

@@ -91,11 +91,29 @@ def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str
     return "Gaps from one iron or wedge to the next. " + "; ".join(parts) + "." + band
 
 
+MOST_BRIEF = 14  # characters of a row's name beside a picture on a phone
+
+
 def brief(club_id: str, name: str) -> str:
     """A club's name short enough for a button: the id where it is short, else the name."""
     if len(club_id) == 2 and club_id.isalpha() and club_id.endswith("w"):
         return club_id.upper()
     return club_id if len(club_id) <= 4 and any(ch.isdigit() for ch in club_id) else (name or club_id)
+
+
+def brief_names(case: Case) -> dict[str, str]:
+    """Every club's name short enough for a row of a picture, all different: one before some work as "7i before"."""
+    now, out = {c.id: c.name or c.id for c in case.bag}, dict[str, str]()
+    for club in case.bag:
+        of, was = club.became or club.id, " before" if club.became else ""
+        whole = now.get(of, club.name) + was
+        name = whole if len(whole) <= MOST_BRIEF else f"{brief(of, now.get(of, club.name))}{was}"
+        name = name if len(name) <= MOST_BRIEF else f"{name[: MOST_BRIEF - 1].rstrip()}\u2026"
+        number, free = 2, name
+        while free in out.values():
+            free, number = f"{name} {number}", number + 1
+        out[club.id] = free
+    return out
 
 
 def swing_of(size: SwingSize | None) -> str:
@@ -203,11 +221,16 @@ def lofts_line(case: Case, system: str) -> str:
     return f"Lofts bent towards {towards}, as far as the heads allow."
 
 
+def wind_words(air: Conditions, system: str) -> str:
+    """``a headwind of 3 m/s from the right``."""
+    return _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+
+
 def wind_line(air: Conditions, system: str) -> str:
     """The wind of a shot, in a sentence."""
     if not air.wind_mps > 0:
         return "No wind."
-    words = _FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system))
+    words = wind_words(air, system)
     return words[0].upper() + words[1:] + "."
 
 

@@ -9,6 +9,8 @@ from app.phrases import phrase
 from app.phrases.record import renamed
 from app.phrases.say import listed, many
 from app.phrases.swing import BEYOND
+from app.units import unit
+from engine.documents.case import Conditions
 from engine.swing.then_and_now import RETEST, Change, Day, ThenAndNow
 
 ALL = {
@@ -54,6 +56,29 @@ def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
         pairs = [" to ".join(names.get(i, i) for i in one.clubs) for one in gaps]
         said.append(f"{'gap' if len(gaps) == 1 else 'gaps'} {listed(pairs)}")
     return f"No proven change in: {'; '.join(said)}." if said else ""
+
+
+def ranges(changes: Sequence[Change]) -> str:
+    """What the ranges of all changes are, and why all clubs together can show what no one of them does."""
+    said = "A change is beyond chance where its range leaves zero out."
+    carries = [one for one in changes if one.what == "carry"]
+    if len(carries) < 2:
+        return f"{said} Each is a 90 % range."
+    said += (
+        " The ranges of the clubs are wide enough for all of them to hold at once nine times in ten, and so are those of "
+        "the gaps; the others are 90 % ranges."
+    )
+    pace = any(one.what == "pace" and one.beyond_chance for one in changes)
+    if pace and not all(one.beyond_chance for one in carries):
+        said += " All clubs together show what one alone cannot: they have more balls, and their scatter averages out."
+    return said
+
+
+def by_air(share: float, hit_in: Conditions, system: str) -> str:
+    """How far a carry was brought to standard air, and to a good ball if range balls were hit."""
+    by = unit("percent", system).text(share, unit=True, sign=True)
+    ball = " and a good ball" if hit_in.range_ball else ""
+    return f"Brought to standard air{ball}: {by}" if abs(share) >= 0.005 else ""
 
 
 def what(change: Change, names: Mapping[str, str]) -> str:

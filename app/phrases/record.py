@@ -17,11 +17,12 @@ from engine.workshop.balance import swing_weight_label
 
 WHAT = {
     "note": "Note",
+    "lesson": "Lesson",
     "hit": "Hit",
     "ordered": "Ordered",
     "measured": "Measured at the bench",
     "built": "Built",
-    "hit_again": "Hit with the new clubs",
+    "hit_again": "Hit after the build",
     "on_bench": "Measured at the bench, not in the bag yet",
 }
 LEFT = {
@@ -45,9 +46,20 @@ FIGURES = (
 
 def names_of(case: Case) -> dict[str, str]:
     """Clubs by name; one as it was before it was worked on, by the name that it has now and the day of that work."""
+    before, now = former(case), _names(case)
+    return {**now, **{i: f"{now[i]}{when}" for i, when in before.items()}}
+
+
+def _names(case: Case) -> dict[str, str]:
+    """Every club by the name that it has now."""
     now = {c.id: c.name or c.id for c in case.bag if c.became is None}
+    return {c.id: now.get(c.became or c.id, c.name) for c in case.bag}
+
+
+def former(case: Case) -> dict[str, str]:
+    """Of clubs as they were before some work, when that was: `` before the work of 3 May 2031``."""
     hit = {one.id: one.date or "" for one in case.sessions}
-    out = dict(now)
+    out = {}
     for club in case.bag:
         if club.became is None:
             continue
@@ -58,8 +70,7 @@ def names_of(case: Case) -> dict[str, str]:
             if one.what == "built" and one.date and any(x.id == club.became for x in one.clubs)
         ]
         work = min((date for date in built if date >= last), default=None)
-        when = f" before the work of {day(work)}" if work else ", before the build"
-        out[club.id] = f"{now.get(club.became, club.name)}{when}"
+        out[club.id] = f" before the work of {day(work)}" if work else ", before the build"
     return out
 
 
@@ -69,27 +80,36 @@ def renamed(said: Said, names: Mapping[str, str]) -> Said:
 
 
 def told(case: Case) -> tuple[Noted, ...]:
-    """The job record, with clubs as they were before some work called so."""
-    called = names_of(case)
+    """The job record, with clubs as they were before some work by the names that they have now, see `former`."""
+    called = _names(case)
     names = {one.id: called[one.id] for one in case.bag if one.became is not None}
     return tuple(renamed(one, names) for one in job_record(case))
 
 
-def line(noted: Noted, system: str) -> str:
+def line(noted: Noted, system: str, before: Mapping[str, str]) -> str:
     """``3 May 2031: Ordered: 7-iron (length 94 cm, loft 33°)``."""
-    said = about(noted, system)
+    said = about(noted, system, before)
     return ": ".join(filter(None, (day(noted.date) or "No date", WHAT[noted.what], said)))
 
 
-def about(noted: Noted, system: str) -> str:
-    """What a line of the record tells beside its day and its kind."""
+def about(noted: Noted, system: str, before: Mapping[str, str]) -> str:
+    """What a line of the record tells beside its day and its kind; ``before`` as by `former`."""
     said = []
     if noted.balls:
-        names = [club.name or club.id for club in noted.clubs]
-        said.append(f"{many(noted.balls, 'ball')} with {listed(names)}")
+        said.append(f"{many(noted.balls, 'ball')} with {_hit_with(noted, before)}")
     elif noted.clubs:
         said.append("; ".join(_club(club, system) for club in noted.clubs))
     return ". ".join(filter(None, (*said, noted.place, noted.note)))
+
+
+def _hit_with(noted: Noted, before: Mapping[str, str]) -> str:
+    """The clubs of a day: those as they were before some work by that work, and of others the new ones said to be so."""
+    groups: dict[str, list[str]] = {}
+    told_new = not {c.id for c in noted.clubs} <= {*noted.new}
+    for club in noted.clubs:
+        new = " (new)" if told_new and club.id in noted.new else ""
+        groups.setdefault(before.get(club.id, ""), []).append(f"{club.name or club.id}{new}")
+    return ", and ".join(f"{listed(names)}{when}" for when, names in groups.items())
 
 
 def _club(club: JobClub, system: str) -> str:
@@ -103,20 +123,24 @@ def _club(club: JobClub, system: str) -> str:
     return f"{name} ({', '.join(said)})" if said else name
 
 
-def cells(lines: Iterable[Noted], system: str) -> tuple[list[str], list[list[str]]]:
-    """The record as a flat table: a row for each club of each line."""
+def cells(
+    lines: Iterable[Noted], system: str, before: Mapping[str, str]
+) -> tuple[list[str], list[list[str]]]:
+    """The record as a flat table: a row for each club of each line; ``before`` as by `former`."""
     shown = [(label, name, unit(quantity, system)) for label, name, quantity in FIGURES]
     head = ["date", "what", "club"]
     head += [f"{label} ({of.name.replace(chr(0xB0), 'deg')})" for label, _, of in shown]
-    head += ["swing weight", "balls of the day", "place", "note"]
+    head += ["swing weight", "balls with this club", "place", "note"]
     rows = []
     for one in lines:
-        for club in one.clubs or (JobClub(""),):
+        clubs = one.clubs or (JobClub(""),)
+        for club, balls in zip(clubs, one.each or [0] * len(clubs), strict=True):
             figures = [
                 "" if (value := getattr(club, name)) is None else of.text(value) for _, name, of in shown
             ]
             weight = club.swing_weight_inoz
             weighed = "" if weight is None else swing_weight_label(weight)
-            row = [one.date or "", WHAT[one.what], club.name or club.id, *figures, weighed]
-            rows.append([*row, str(one.balls or ""), one.place, one.note])
+            name = f"{club.name or club.id}{before.get(club.id, '')}"
+            row = [one.date or "", WHAT[one.what], name, *figures, weighed]
+            rows.append([*row, str(balls or ""), one.place, one.note])
     return head, rows

@@ -162,7 +162,7 @@ def _retest(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
 def _record(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
     for one in part:
         clubs = tuple(JobClub(**club) for club in one["clubs"])
-        yield record.line(Noted(**{**one, "clubs": clubs}), system)
+        yield record.line(Noted(**{**one, "clubs": clubs}), system, {})
 
 
 def _without_note(kind: str, *, where: bool) -> Callable[[Any, Mapping[str, str], str], Iterator[str]]:

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from app.dates import day as full_day
 from app.dates import iso_today
+from app.phrases.lines import wind_words
 from app.phrases.say import listed, many
 from app.sessions import UNDATED, is_day
 from app.units import amount
 from engine.documents.case import Case, Conditions, Session
-from engine.physics.air import REFERENCE
+from engine.physics.air import REFERENCE, air_of
 
 MOST_PLACE = 24  # characters of a place in the name of a session
 OLD = (
@@ -63,19 +64,28 @@ def names(case: Case, sessions: dict[str, Session], balls: dict[str, int]) -> di
 
 
 def air(conditions: Conditions, system: str) -> str:
-    """What of the conditions is out of the ordinary: ``indoors``, ``5 °C, wind 3 m/s``."""
+    """What of the conditions is out of the ordinary: ``indoors``, ``5 °C, headwind of 3.0 m/s``."""
     if conditions.indoors:
         return "indoors"
     said = []
-    for name, quantity, words in (
-        ("temperature_c", "temperature", ""),
-        ("altitude_m", "height", "up "),
-        ("wind_mps", "wind", "wind "),
-    ):
+    for name, quantity, words in (("temperature_c", "temperature", ""), ("altitude_m", "height", "up ")):
         value = getattr(conditions, name)
         if value != getattr(REFERENCE, name):
             said.append(words + amount(value, quantity, system))
+    if conditions.wind_mps > 0:
+        said.append(wind_words(conditions, system).removeprefix("a "))
     return ", ".join(said)
+
+
+def not_noted(session: Session, conditions: Conditions, system: str) -> str:
+    """Of an earlier session outdoors in standard air: that no weather was noted, and what it is taken for."""
+    if session.date == iso_today() or conditions.indoors or air_of(conditions) != air_of(REFERENCE):
+        return ""
+    warm = amount(REFERENCE.temperature_c, "temperature", system)
+    return (
+        f"No weather was noted for this session: its balls are taken as hit in standard air ({warm}, sea level, no wind). "
+        "If you know it, write it below."
+    )
 
 
 def head(session: Session, conditions: Conditions, others: int, system: str) -> str:

@@ -27,6 +27,14 @@ def _gaps(say: Say) -> str:
     return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
 
 
+def _gap_not_met(say: Say) -> str:
+    cannot = f"Gaps of {say['wanted']} cannot be met with these heads"
+    if "other" not in say or "most" not in say:
+        return f"{cannot}, and no other even gap comes nearer."
+    how = "can" if say.term("result") == "met" else "comes nearest"
+    return f"{cannot}; {say['other']} {how}, to within {say['most']}."
+
+
 def _take(say: Say) -> str:
     return (
         f"If every iron and wedge were of one length, {say['length']} would suit the distances best: the {say.club} carries "
@@ -93,6 +101,9 @@ def _off(say: Say) -> str:
 
 
 def _open(say: Say) -> str:
+    if say.term("also") == "nothing":
+        more = f"hit {say['balls']} more to be sure" if "balls" in say else "hit it again on another day"
+        return f"The {say.club} is {say['by']} {say.term('way')} so far: {more}."
     other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
     balls = f"hit {say['balls']} more to be sure, and {other}" if "balls" in say else other
     return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All may be {say.term('way')} today."
@@ -211,8 +222,9 @@ PHRASES: dict[str, Phrase] = {
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
+    "loft.gap_not_met": _gap_not_met,
     "loft.missed": lambda say: (
-        f"With these lofts still more than {say['most']} off the carry asked for: {listed(say.clubs)}."
+        f"With these lofts still more than {say['most']} off the {say.term('asked')} asked for: {listed(say.clubs)}."
     ),
     "loft.find_head": lambda say: (
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"

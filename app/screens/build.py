@@ -77,7 +77,7 @@ class Build(Screen):
                     h3("When it is built"),
                     p(
                         "Make the new set the present bag, hit it, and compare measured with predicted carries. "
-                        "Shots hit with a club before it was changed still count towards your swing, but that "
+                        "Shots hit with a club before it was changed still count towards the swing, but that "
                         "old club is no longer part of any layout."
                     ),
                 )

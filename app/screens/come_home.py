@@ -66,12 +66,19 @@ class ComeHome:
         self.choices, self.keep, self.fields[:] = {}, False, []
         if asked is not None:
             self.found = self.state.together({}, ())
-            put(self.said, question(asked[0], asked[1], self.found, self.state.refusal))
+            self._ask()
+
+    def _ask(self) -> None:
+        assert self.asked is not None
+        other, mine = self.asked
+        name, there = self.state.label(mine), other.name if other.name != mine.name else ""
+        said = words.in_short(self.found, guest=mine.guest) if self.found else ""
+        put(self.said, question(name, there, said, self.state.refusal))
 
     def _again(self) -> None:
         assert self.asked is not None
         before, self.found = self.found, self.state.together({}, ())
-        put(self.said, question(self.asked[0], self.asked[1], self.found, self.state.refusal))
+        self._ask()
         if len(self.fields) and self.found and before:
             self._fill(anew=self.found.differences != before.differences)
 
@@ -132,15 +139,13 @@ class ComeHome:
         self.state.keep_apart()
 
 
-def question(other: Entry, mine: Entry, found: Merged | None, refusal: str) -> Safe:
-    """What came, and that nothing has been done with it yet."""
-    if found is None:
-        return join(
-            p(f"Another copy of \u201c{mine.name}\u201d came, which cannot be added to yours."), p(refusal)
-        )
-    named = f" (there \u201c{other.name}\u201d)" if other.name != mine.name else ""
+def question(name: str, there: str, said: str, refusal: str) -> Safe:
+    """What came, and that nothing has been done with it yet; ``there`` is the player's name in the copy, if another."""
+    which = f"Another copy of \u201c{name}\u201d" + (f" (there \u201c{there}\u201d)" if there else "")
+    if not said:
+        return join(p(f"{which} has come back, but it cannot be added to yours."), p(refusal))
     return join(
-        p(f"Another copy of \u201c{mine.name}\u201d{named} came home with {words.in_short(found)}."),
+        p(f"{which} has come back with {said}."),
         p(
             "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. Added to "
             "yours, every ball of both is there once. ",
@@ -156,9 +161,13 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
         ("New balls", found.added, asked[0]),
         ("Balls taken out there", found.removed, asked[1]),
     ):
-        rows = [[words.ball(s, entry.case, system), words.added(s)] for s in shots[:MOST_BALLS]]
+        guest = asked[1].guest
+        rows = [
+            [words.ball(s, entry.case, system), words.session(s, entry.case), words.added(s, guest=guest)]
+            for s in shots[:MOST_BALLS]
+        ]
         if rows:
-            parts.append(table(["Ball", "Added"], rows, caption=f"{title} ({len(shots)})"))
+            parts.append(table(["Ball", "Session", "Added"], rows, caption=f"{title} ({len(shots)})"))
     if found.differences:
         parts += [
             h3("What differs"),

@@ -13,7 +13,7 @@ from app.dates import iso_today
 from app.html import join, note, p, table
 from app.phrases import phrases
 from app.phrases import sessions as words
-from app.phrases.copies import added_elsewhere
+from app.phrases.copies import added
 from app.phrases.layouts import layout_title
 from app.phrases.say import many
 from app.screens.weather import weather_fields
@@ -292,6 +292,8 @@ class Day:
     def _words(self, session: Session, today: Session) -> str:
         old = session.id == sessions.UNDATED
         said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
+        if unknown := words.not_noted(session, sessions.air(self.case, session.id), self.state.units):
+            said += p(unknown)
         return said + p(
             "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air chosen "
             f"under Play, or else for standard air ({amount(20.0, 'temperature', self.state.units)}, sea level, no wind)."
@@ -315,7 +317,7 @@ class Day:
         sizes = {size.id: f", {size.name}" for size in self.case.swing_sizes}
         for (name, _), shot in sessions.balls_of(self.case, self.shown).items():
             again = ", after the build" if name == "retest" else ""
-            theirs = added_elsewhere(shot, self.state.store.entry)
+            theirs = added(shot, guest=self.state.store.entry.guest)
             theirs = f", {theirs}" if theirs else ""
             club = f"{names.get(shot.club, shot.club)}{sizes.get(shot.swing_size or '', '')}{again}{theirs}"
             carry = amount(shot.carry_m, "carry", self.state.units, bare=True)

@@ -11,7 +11,7 @@ from app import bridge, edits, sessions
 from app.glance import club_chips, club_named, first_club
 from app.html import Safe, bullets, h2, join, kpis, note, p, table, tag
 from app.phrases import phrase, phrases
-from app.phrases.copies import added_elsewhere as added
+from app.phrases.copies import added
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
 from app.phrases.tally import NO_BALLS, day_line, days_of, launch_line, no_balls, tally
@@ -352,6 +352,7 @@ class Hit(Screen):
         out = {}
         for label, quantity, name in MEASURED:
             rule = SHOT[name]
+            assert isinstance(rule, Number)
             text = next((t for title, t in fields.items() if title.startswith(label)), "")
             try:
                 value = parse(text, quantity, self.state.units, low=rule.low, high=rule.high)
@@ -560,7 +561,7 @@ class Hit(Screen):
         parts = ["Swing"] * any(s.swing_size for _, s in mine)
         when = {key: name.rpartition(":")[0] for name, key in self.day.names().items()}
         day = ["Session"] * (len({s.session for s in shots}) > 1)
-        theirs = ["Added"] * any(added(s, self.state.store.entry) for _, s in mine)
+        theirs = ["Added"] * any(added(s, guest=self.state.store.entry.guest) for _, s in mine)
         rows, options = [], {}
         for number, (index, shot) in enumerate(mine, 1):
             reason = phrase(mishits[index], system) if index in mishits else ""
@@ -571,7 +572,7 @@ class Hit(Screen):
             cells = [amount(getattr(shot, name), quantity, system) for name, (_, quantity) in more.items()]
             swing = [sizes.get(shot.swing_size or "", "full")] * len(parts)
             hit_on = [when[sessions.key_of(shot)]] * len(day)
-            told = [added(shot, self.state.store.entry)] * len(theirs)
+            told = [added(shot, guest=self.state.store.entry.guest)] * len(theirs)
             shown = tag("span", carry, cls="left") if why else carry
             rows.append([number, shown, *swing, grip, *cells, *hit_on, *told, why])
             options[f"{number}: {carry}"] = index
@@ -750,7 +751,7 @@ class Hit(Screen):
                         ("balls", group.n),
                         ("mean carry", amount(carry.mean, "carry", system)),
                         (
-                            "90 % range, these balls alone",
+                            "90 % range of the mean, these balls alone",
                             between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
                         ),
                         (

@@ -37,7 +37,7 @@ from engine.sets.advice import moves
 
 class LayOut(Screen):
     id, title = "layout", "Lay out"
-    head = ("Lay out the set", "Compare sets side by side, all with your swing.")
+    head = ("Lay out the set", "Compare sets side by side, all with the same swing.")
 
     def build(self) -> list[Any]:
         self.verdict, self.next_note = html(), html()

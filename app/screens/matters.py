@@ -7,8 +7,9 @@ from typing import Any
 import panel as pn
 
 from app import edits, styles
-from app.html import p, tag
+from app.html import note, p, tag
 from app.state import State
+from app.units import amount
 from app.widgets import Choice, Fold, html, put, stack
 from engine.documents.fields import LOFTS, MOST_MATTERS
 
@@ -42,12 +43,14 @@ class WhatMatters:
         )
         self.chips.param.watch(self._taken, "value")
         self.order = html()
+        self.dropped = html()
         self.lofts = Choice("Lofts of all sets", self._loft_choices(), self._lofts, self._set_lofts)
         return stack(
             html(tag("b", "What matters most")),
             self.chips,
             self.order,
             self.lofts.view,
+            self.dropped,
             html(
                 p(
                     "Bent lofts stay within what each head allows. Every set here is compared, built and played with them; "
@@ -82,8 +85,16 @@ class WhatMatters:
         return "gap" if wants.gap_m is not None else wants.lofts or LOFTS[0]
 
     def _set_lofts(self, value: str) -> None:
-        if value not in ASKED:
-            self.state.change(lambda case: edits.lofts(case, value), "lofts of all sets changed")
+        if value in ASKED:
+            return
+        gap = self.state.shown.wants.gap_m
+        self.state.change(lambda case: edits.lofts(case, value), "lofts of all sets changed")
+        if gap is not None and self.state.shown.wants.gap_m is None:
+            size = amount(gap, "gap", self.state.units)
+            put(
+                self.dropped,
+                note(p(f"The gap of {size} is asked for no more. Undo, or Also adjust, brings it back.")),
+            )
 
     def refresh(self) -> None:
         if not self.fold.open:
@@ -107,3 +118,5 @@ class WhatMatters:
             ),
         )
         self.lofts.refresh(self._loft_choices())
+        if self._lofts() in ASKED:
+            put(self.dropped, "")

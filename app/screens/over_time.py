@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from app import sessions
 from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
-from app.phrases.record import WHAT, about, names_of
+from app.phrases.record import WHAT, about, former, names_of
 from app.phrases.record import told as told_of
 from app.phrases.say import capital
 from app.plots.frame import Picture
@@ -23,7 +24,9 @@ from engine.fitting.job_record import Noted
 from engine.statistics import Interval
 from engine.swing.then_and_now import Change, Day, days_hit, then_and_now
 
-BETWEEN = ("ordered", "built", "note")  # lines of the job record that are marked between sessions
+HITS = ("hit", "hit_again")
+SINCE = ("built", "lesson")  # lines of the job record with which "now" may begin
+BETWEEN = ("ordered", "built", "note", "lesson")  # lines of the job record that are marked between sessions
 MOST_ROWS = 20
 SHOWN = {
     "Carry": "carry",
@@ -98,14 +101,29 @@ class OverTime:
         options = {usual: ""}
         for number, one in enumerate(found.days[1:], 1):
             options[f"session {number + 1}, {words.title(one)}"] = str(number)
+        self.found = found
+        cuts = {value: int(value) for value in options.values() if value} | self._since_lines(options)
         if self.since not in options.values():
             self.since = ""
         if self.since:
-            cut = int(self.since)
+            cut = cuts[self.since]
             found = then_and_now(state.fitting.case, before=ids[:cut], after=ids[cut:]) or found
         self.found, self.ids = found, ids
         self.pick_since.refresh(options)
         self._draw()
+
+    def _since_lines(self, options: dict[str, str]) -> dict[str, int]:
+        """The builds and lessons with sessions before and after them, put among the options; how many come before each."""
+        cuts, before = {}, 0
+        for noted, at in self._in_time():
+            before += at is not None
+            if noted is None or noted.what not in SINCE or not 0 < before < len(self.found.days):
+                continue
+            name = f"{WHAT[noted.what].lower()}, {day(noted.date)}"
+            name += f" ({noted.note[:30]})" if noted.note else ""
+            options[f"{name} [{noted.id}]" if name in options else name] = f"line {noted.id}"
+            cuts[f"line {noted.id}"] = before
+        return cuts
 
     # drawing
 
@@ -114,7 +132,7 @@ class OverTime:
         days = self.found.days
         out: dict[str, dict[str, list[Interval | None]]] = {}
         for number, one in enumerate(days):
-            for what, of, value in _of_day(one, names):
+            for what, of, value, _ in _of_day(one, names):
                 row = out.setdefault(what, {}).setdefault(of, [None] * len(days))
                 row[number] = value
         return {what: out[what] for what in SHOWN.values() if what in out}
@@ -182,12 +200,13 @@ class OverTime:
         return date if len(years) > 1 else date.removesuffix(f" {min(years)}")
 
     def _in_time(self) -> list[Line]:
-        """Days by their number, and lines of the job record before the first day that is not older."""
-        days = self.found.days
-        noted = [one for one in told_of(self.state.case) if one.what in BETWEEN and one.date]
+        """Days by their number, and between them lines of the job record, in its order."""
+        days, told = self.found.days, told_of(self.state.case)
+        places = {one.id: n for n, one in enumerate(told) if one.what in HITS and one.date}
+        noted = [one for one in told if one.what in BETWEEN and one.date]
         out: list[Line] = []
         for number, one in enumerate(days):
-            while noted and one.date and (noted[0].date or "") <= one.date:
+            while noted and one.session in places and told.index(noted[0]) < places[one.session]:
                 out.append((noted.pop(0), None))
             if one.date is None and one.retest:
                 out += [(x, None) for x in noted]
@@ -195,23 +214,36 @@ class OverTime:
             out.append((None, number))
         return out + [(x, None) for x in noted]
 
+    def _air(self, one: Day) -> str:
+        """How far the carry of the club shown was brought to standard air."""
+        names, session = names_of(self.state.case), one.session or sessions.UNDATED
+        full = (c for c in one.carries if c.grip_down_m < FULL and names.get(c.club, c.club) == self.of)
+        by = next((c.by_air for c in full), 0.0)
+        return words.by_air(by, sessions.air(self.state.case, session), self.state.units)
+
     def _table(
         self, lines: Sequence[Line], values: Sequence[Interval | None], title: str, shown: ShownUnit
     ) -> Safe:
-        sessions = {one.id: one for one in self.state.case.sessions}
+        known = {one.id: one for one in self.state.case.sessions}
+        before = former(self.state.case)
         system, later = self.state.units, {*self.found.after}
         rows = []
         for noted, at in lines:
             if at is None:
                 assert noted is not None
-                said = ". ".join(filter(None, (WHAT[noted.what], about(noted, system))))
-                rows.append([day(noted.date), "", "", "", said])
+                done = ". ".join(filter(None, (WHAT[noted.what], about(noted, system, before))))
+                rows.append([day(noted.date), "", "", "", done])
                 continue
             one = self.found.days[at]
-            session = sessions.get(one.session or "")
-            note = ". ".join(filter(None, (session.place, session.note))) if session else ""
+            session = known.get(one.session or "")
+            said = [session.place, session.note] if session else []
+            if self.what == "carry":
+                said.insert(0, self._air(one))
             side = "now" if self.ids[at] in later else "before"
-            rows.append([words.title(one), side, str(one.balls), _with_ends(values[at], shown), note])
+            balls = {(what, of): n for what, of, _, n in _of_day(one, names_of(self.state.case))}
+            count = str(balls.get((self.what, self.of), 0))
+            note = ". ".join(filter(None, said))
+            rows.append([words.title(one), side, count, _with_ends(values[at], shown), note])
         return table(
             ["Session", "Side", "Balls", f"{capital(title)} ({shown.name})", "Note"],
             rows,
@@ -221,17 +253,19 @@ class OverTime:
         )
 
 
-def _of_day(one: Day, names: dict[str, str]) -> Iterator[tuple[str, str, Interval]]:
-    for carry in one.carries:
-        if carry.grip_down_m < FULL:
-            yield "carry", names.get(carry.club, carry.club), carry.carry_m
+def _of_day(one: Day, names: dict[str, str]) -> Iterator[tuple[str, str, Interval, int]]:
+    """What a day showed, of which club or pair, and of how many balls."""
+    full = [carry for carry in one.carries if carry.grip_down_m < FULL]
+    balls = {carry.club: carry.balls for carry in full}
+    for carry in full:
+        yield "carry", names.get(carry.club, carry.club), carry.carry_m, carry.balls
     for speed in one.speeds:
-        yield speed.quantity, names.get(speed.club, speed.club), speed.speed_mps
+        yield speed.quantity, names.get(speed.club, speed.club), speed.speed_mps, speed.balls
     for gap in one.gaps:
         pair = f"{names.get(gap.longer, gap.longer)} to {names.get(gap.shorter, gap.shorter)}"
-        yield "gap", pair, gap.gap_m
+        yield "gap", pair, gap.gap_m, balls[gap.longer] + balls[gap.shorter]
     if one.spread is not None:
-        yield "spread", "", one.spread
+        yield "spread", "", one.spread, one.balls
 
 
 def _with_ends(value: Interval | None, shown: ShownUnit, *, sign: bool = False) -> str:
@@ -248,7 +282,7 @@ def _unit(quantity: str, system: str) -> ShownUnit:
 
 
 def changes_table(changes: Sequence[Change], names: dict[str, str], system: str) -> Safe:
-    """Every change with its 90 % range, and whether it is beyond chance."""
+    """Every change with its range, and whether it is beyond chance; then what the ranges are."""
     if not changes:
         return p(words.ONE_SIDE)
     rows = []
@@ -257,10 +291,11 @@ def changes_table(changes: Sequence[Change], names: dict[str, str], system: str)
         was, now = ("" if x is None else shown.text(x, unit=True) for x in (one.before, one.after))
         change = _with_ends(one.by, shown, sign=True)
         rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
-    return table(
+    listed = table(
         ["Of", "Before", "Now", "Change", "Beyond chance"],
         rows,
         caption="From before to now",
         words=[4],
         cards=True,
     )
+    return join(listed, p(words.ranges(changes), cls="small"))

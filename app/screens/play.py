@@ -14,7 +14,7 @@ from app.dates import other_day, today
 from app.html import Safe, esc, h3, interval, join, note, p, table, tag
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
-from app.phrases.lines import called, day_line, hit_first_line, plays_line, warm_ball_line
+from app.phrases.lines import brief_names, called, day_line, hit_first_line, plays_line, warm_ball_line
 from app.phrases.marks import Marks
 from app.phrases.record import names_of
 from app.phrases.say import NOT_KNOWN, percents
@@ -281,7 +281,7 @@ class Play(Screen):
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
         called = names_of(self.state.shown)
-        self.check_plot.update(checks, called, self.state.units)
+        self.check_plot.update(checks, brief_names(self.state.shown), self.state.units)
         self.check_picture.say(p(check_line(checks)), check_table(checks, called, self.state.units))
 
     def refresh(self) -> None:

@@ -22,6 +22,7 @@ from app.players import Entry, complete, new_case
 from app.screens.over_time import OverTime
 from app.screens.record import JobRecord
 from app.screens.removed import RemovedPlayers
+from app.state import State
 from app.widgets import (
     Chips,
     Choice,
@@ -37,7 +38,7 @@ from app.widgets import (
     show,
     stack,
 )
-from engine.documents.case import CaseError
+from engine.documents.case import Case, CaseError
 from engine.documents.fields import NOTE
 from engine.fitting.job_record import last_hit, open_question
 
@@ -47,7 +48,7 @@ MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 MOST_CHIPS = 12  # tags to tap
 STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
-COPY = "a copy that came home"
+COPY = "a copy that has come back"
 NAMES = """
 button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
 color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
@@ -105,13 +106,11 @@ class Players(Screen):
         )
         self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
-        self.said = html()
+        self.said, self.said_of = html(), state.store.open
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
         self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
-        self.noted = Tick(
-            "Include the notes in the link", lambda: self.notes_of == state.store.open, self._tick_notes
-        )
+        self.noted = Tick("Include my notes", lambda: self.notes_of == state.store.open, self._tick_notes)
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
         self.qr_pane = html()
         self.file = pn.widgets.FileInput(
@@ -144,11 +143,12 @@ class Players(Screen):
                         h3("Share"),
                         p(
                             "The link holds this player, name and body measures included, and anyone who gets it can "
-                            "read it. Notes on the player, on sessions and in the job record stay out of it unless you "
-                            "tick them; files hold them always. If there is too much for a link, it is shortened, and "
-                            "you are both told what was left out; a file always holds everything. The browser may delete "
-                            "what is stored here if you do not open the page for a while: keep a file of what matters. "
-                            "What somebody added to a player you sent comes home the same way: open their link or file "
+                            "read it. Notes on the player, on sessions and in the job record go into the link and into "
+                            "the file of this player only if you include them. Tags then go into the file too, but never "
+                            "in a link. If there is too much for a link, it is shortened, and you are both told what was "
+                            "left out; a file holds every ball. The browser may delete what is stored here if you do not "
+                            "open the page for a while: keep a file of all players, which leaves nothing out. "
+                            "What somebody adds to a player you sent comes back the same way: open their link or file "
                             "here."
                         ),
                     )
@@ -285,11 +285,13 @@ class Players(Screen):
         self._refresh_qr()
 
     def _link(self) -> link.Made:
-        """The link as it is to be sent: with notes only where they are asked for."""
-        case = self.state.share()
-        sent = case if self.notes_of == self.state.store.open else link.without_notes(case)
-        made = link.make(sent, self.state.units)
-        return made if sent == case else replace(made, notes=(*made.notes, "The link leaves out the notes."))
+        """The link as it is to be sent: with notes only where they are asked for, and never with tags."""
+        return link_to_send(self.state, notes=self.notes_of == self.state.store.open)
+
+    def _to_send(self, case: Case) -> Case:
+        """The case without what nobody has asked to send."""
+        asked = self.notes_of == self.state.store.open
+        return case if asked else link.without_tags(link.without_notes(case))
 
     def _share(self) -> None:
         made = self._link()
@@ -300,12 +302,15 @@ class Players(Screen):
         put(self.said, join(*[p(text) for text in said]))
 
     def _export(self) -> None:
-        text = json.dumps(self.state.share().to_doc(), indent=1, ensure_ascii=False)
+        case = self.state.share()
+        sent = self._to_send(case)
+        text = json.dumps(sent.to_doc(), indent=1, ensure_ascii=False)
         bridge.download(file_name(self.state.store.entry.name, "json"), "application/json", text)
-        said = "Saved. The same file works with the command line: python -m engine FILE."
+        said = ["Saved. The same file works with the command line: python -m engine FILE."]
+        said += left_out("file", case, sent)
         if self.state.trying:
-            said = f"{said} It leaves out your preview until you keep it."
-        put(self.said, note(p(said)))
+            said.append("It leaves out your preview until you keep it.")
+        put(self.said, note(p(" ".join(said))))
 
     def _export_all(self) -> None:
         bridge.download(
@@ -326,8 +331,9 @@ class Players(Screen):
     def _import(self, event: Any) -> None:
         if event.new:
             text = bytes(event.new).decode("utf-8-sig", errors="replace")
-            put(self.said, note(p(self.state.take_file(text))))
+            said = self.state.take_file(text)
             self.refresh()
+            put(self.said, note(p(said)))
 
     def _qr(self) -> Any:
         return self.qr_pane
@@ -345,6 +351,9 @@ class Players(Screen):
 
     def refresh(self) -> None:
         state = self.state
+        if self.said_of != state.store.open:  # what is said is of the one who was open
+            self.said_of = state.store.open
+            put(self.said, "")
         self.search.refresh()
         for field in (self.name, self.tags, self.note):
             field.refresh()
@@ -360,10 +369,27 @@ class Players(Screen):
         self.remove.refresh()
         self.gone.refresh()
         self.noted.refresh()
-        show(self.noted.view, link.without_notes(state.case) != state.case)
+        show(self.noted.view, link.without_tags(link.without_notes(state.case)) != state.case)
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()
+
+
+def link_to_send(state: State, *, notes: bool = False) -> link.Made:
+    """The link of the open player, and in words what it leaves out."""
+    case = state.share()
+    sent = link.without_tags(case if notes else link.without_notes(case))
+    made = link.make(sent, state.units)
+    return replace(made, notes=(*made.notes, *left_out("link", case, sent)))
+
+
+def left_out(where: str, case: Case, sent: Case) -> list[str]:
+    """What a link or a file of a player leaves out of what was written about him."""
+    notes = (
+        "your notes" if link.without_notes(sent) == sent != case and link.without_notes(case) != case else ""
+    )
+    tags = "your tags" if case.player.tags != sent.player.tags else ""
+    return [f"The {where} leaves out {' and '.join(filter(None, (notes, tags)))}."] if notes or tags else []
 
 
 def row_of(entry: Entry) -> Row:

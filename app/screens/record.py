@@ -5,22 +5,26 @@ from __future__ import annotations
 from typing import Any
 
 from app import bridge, edits
-from app.dates import day
+from app.dates import day, iso_today
 from app.files import file_name
 from app.html import Safe, p, table
 from app.phrases import record
+from app.screens.day import DayField
 from app.state import State
 from app.widgets import Choice, Fold, TextField, button, html, line, put, show, stack
 from engine.documents.case import Case, Job
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import NOTE
 
+KINDS = {"Note": "note", "Lesson": "lesson"}
+
 
 def record_table(case: Case, system: str) -> Safe:
+    before = record.former(case)
     rows = [
         [
             day(one.date) or "\u2013",
-            ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system)))),
+            ": ".join(filter(None, (record.WHAT[one.what], record.about(one, system, before)))),
         ]
         for one in record.told(case)
     ]
@@ -34,25 +38,34 @@ class JobRecord:
 
     def __init__(self, state: State) -> None:
         self.state, self.job_id, self.new = state, "", ""
+        self.what = "note"  # of what is written next, and its day if that is not today
+        self.of: str | None = None
         self.fold = Fold("Job record", self._build, refresh=self.refresh)
         self.view = self.fold.view
 
     def _build(self) -> Any:
         self.list = html()
         self.pick = Choice("Line to change", self._lines(), lambda: self.job_id, self._pick, listed=True)
-        self.date = TextField(
-            "Its day, such as 2031-05-03", lambda: self._job().date or "", self._redate, most=10
+        self.date = DayField(
+            self.state,
+            "Its day",
+            lambda case: self._job().date,
+            lambda case, day: edits.job(self.job_id, date=day)(case),
+            self.state.change,
         )
         self.text = TextField("Its note", lambda: self._job().note, self._renote, most=NOTE)
         self.mend = stack(
             line(self.pick.view, self.date.view, self.text.view, cls="wide-fields"),
             line(button("Take this line out", self._drop)),
         )
-        self.note = TextField("New note, of today", lambda: self.new, self._typed, most=NOTE, passing=True)
+        self.kind = Choice("New entry", KINDS, lambda: self.what, self._kind)
+        self.day = DayField(self.state, "Of the day", lambda case: self.of or iso_today(), self._of, self._on)
+        self.note = TextField("In words", lambda: self.new, self._typed, most=NOTE, passing=True)
         return stack(
             self.list,
             line(button("Save the record as CSV", self._csv)),
-            line(self.note.view, button("Add the note", self._add), cls="wide-fields"),
+            line(self.kind.view, self.day.view, self.note.view, cls="wide-fields"),
+            line(button("Add to the record", self._add)),
             self.mend,
         )
 
@@ -73,9 +86,6 @@ class JobRecord:
         self.job_id = job_id
         self.refresh()
 
-    def _redate(self, text: str) -> None:
-        self.state.change(edits.job(self.job_id, date=text.strip() or None), "day in the job record changed")
-
     def _renote(self, text: str) -> None:
         self.state.change(edits.job(self.job_id, note=text.strip()), "note in the job record changed")
 
@@ -86,14 +96,31 @@ class JobRecord:
     def _typed(self, text: str) -> None:
         self.new = text
 
+    def _kind(self, what: str) -> None:
+        self.what = what
+
+    def _of(self, case: Case, day: str | None) -> Case:
+        self.of = day
+        return case
+
+    def _on(self, edit: Any, what: str) -> bool:
+        edit(self.state.case)
+        return True
+
     def _add(self) -> None:
-        text, self.new = self.new.strip(), ""
-        self.note.refresh()
-        if text:
-            self.state.change(lambda case: edits.noted(case, "note", note=text), "note added to the record")
+        text, what, day = self.new.strip(), self.what, self.of
+        if not text or self.day.faulty:
+            return
+        if self.state.change(
+            lambda case: edits.noted(case, what, note=text, date=day), f"{what} added to the record"
+        ):
+            self.new, self.of = "", None
+            self.refresh()
 
     def _csv(self) -> None:
-        head, rows = record.cells(record.told(self.state.case), self.state.units)
+        head, rows = record.cells(
+            record.told(self.state.case), self.state.units, record.former(self.state.case)
+        )
         name = file_name(f"{self.state.store.entry.name}-record", "csv")
         bridge.download(name, "text/csv;charset=utf-8", csv_text(head, rows))
         bridge.announce("The job record was saved as CSV")
@@ -104,5 +131,5 @@ class JobRecord:
         put(self.list, record_table(self.state.case, self.state.units))
         show(self.mend, bool(self.state.case.jobs))
         self.pick.refresh(self._lines())
-        for field in (self.date, self.text, self.note):
+        for field in (self.date, self.text, self.day, self.note):
             field.refresh()

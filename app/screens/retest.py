@@ -12,6 +12,7 @@ from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
 from app.widgets import Fold, Sure, html, line, put, show, stack
+from engine.sets.plan import BUILT
 from engine.statistics import intervals
 
 NOT_BUILT = (
@@ -22,6 +23,11 @@ NOT_BUILT = (
 NOT_BENT = (
     "The lofts you asked for have not been bent yet, so there is nothing to hit again. Once they are, press \u201cIt is "
     "built: make this the present bag\u201d under Build, and then note the shots here."
+)
+
+APART = (
+    "These shots are only compared with what was predicted: this set has not been built here, so the card does not count "
+    "them. Balls of the clubs you have belong under Hit."
 )
 
 
@@ -38,7 +44,8 @@ class Retest:
             full_only=True,
             label="Shots with the new clubs",
             told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again: "
-            "these shots belong to the clubs in the bag now, your present set. "
+            "these shots belong to the clubs in the bag now. Once the set has been taken in under Build, they count as "
+            "balls of these clubs, under Hit and on the card. "
             "One club per line, or open a table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
@@ -58,15 +65,15 @@ class Retest:
 
     def _shown(self) -> tuple[int, ...]:
         """The numbers of the shots that are shown."""
-        return self.state.fitting.hit_again if self.state.result is not None else ()
+        return self.state.fitting.hit_again[1] if self.state.result is not None else ()
 
     def _to_drop(self) -> str:
         return f"Delete {many(len(self._shown()), 'shot')} after the build?"
 
     def _drop(self) -> None:
-        shown = self._shown()
+        of, shown = self.state.fitting.hit_again
         what = f"{many(len(shown), 'shot')} after the build deleted"
-        if self.state.change(lambda case: edits.drop_retest(case, shown), what):
+        if self.state.change(lambda case: edits.drop_retest(case, shown, of=of), what):
             self.state.tell_done(f"{many(len(shown), 'shot')} after the build deleted.")
 
     def refresh(self) -> None:
@@ -85,7 +92,8 @@ class Retest:
 
 def retest_table(state: State) -> Safe:
     """Each club that was hit again: measured, predicted, verdict."""
-    if not state.shown.retest:
+    case = state.shown
+    if not case.retest and all(s.layout is None for s in case.shots):
         return p("None yet.")
     system = state.units
     found = state.fitting.retest
@@ -112,10 +120,13 @@ def retest_table(state: State) -> Safe:
         ]
         for c in found.clubs
     ]
+    counted = work.layout.id == BUILT and not any(s.layout in (None, BUILT) for s in case.retest)
     return join(
+        "" if counted else note(p(APART), warn=True),
         p(" ".join(phrases(found.statements, system))),
         p(
-            "Predicted for the air and the balls these shots were hit with; the card is for the weather chosen there.",
+            f"{'Predicted without these shots, ' if counted else 'Predicted '}for the air and the balls they were hit with; "
+            f"the card {'counts them and ' if counted else ''}is for the weather chosen there.",
             cls="small",
         )
         if other

@@ -65,7 +65,7 @@ class LayoutToBuild:
 
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     """Of each club that misses the carry asked for although its head was bent, what the plan of lofts says of that."""
-    missed = {c.id for s in lofts.statements if s.kind == MISSED for c in s.clubs} if lofts else set()
+    missed = {c.id for s in lofts.statements if s.kind in MISSED for c in s.clubs} if lofts else set()
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
@@ -73,7 +73,7 @@ def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     }
 
 
-MISSED = "loft.missed"
+MISSED = ("loft.missed", "loft.gap_not_met")
 SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off")
 
 
@@ -257,7 +257,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     elif busy and not _head_stops(to_build.lofts):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
-    missed = [s for s in to_build.lofts.statements if s.kind == MISSED] if to_build.lofts else []
+    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(

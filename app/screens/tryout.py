@@ -9,7 +9,8 @@ from dataclasses import replace
 from typing import Any
 
 from app import edits
-from app.html import note, p
+from app.html import join, note, p
+from app.phrases import phrases
 from app.phrases.layouts import KINDS_OF_LAYOUT as KINDS
 from app.phrases.layouts import titles
 from app.state import State
@@ -121,16 +122,18 @@ class TryOut:
             ),
             begin=lambda: None if self.state.result is None else self.state.fitting.mean_gap,
         )
+        self.gap_said = html()
         return stack(
             self.loft_step.view,
             line(button("Lofts as in the bag", self._lofts_back, cls="quiet")),
             self.top.view,
             self.gap.view,
+            self.gap_said,
             html(
                 p(
                     "The lofts of all sets are bent towards the wanted gap, as far as the heads allow, here and under "
-                    "Build; it is drawn as a band over the gaps. Under What matters to you, the lofts can be put back "
-                    "as they stand.",
+                    "Build; it is drawn as a band over the gaps. Under What matters to you, the lofts can be bent for "
+                    "even gaps instead, or put back as they stand.",
                     cls="small",
                 )
             ),
@@ -167,6 +170,9 @@ class TryOut:
                 options[self._irons().get(top, "\u2013")] = top
             self.top.refresh(options)
             self.gap.refresh()
+            layout = None if self.state.result is None else self.layout
+            told = () if layout is None else self.state.fitting.gap_of(layout)
+            put(self.gap_said, join(*(p(text) for text in phrases(told, self.state.units))))
 
     # layouts
 

@@ -156,6 +156,9 @@ def retest(
     bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
     # what one club alone shows need not be the day's doing
     shared = len(sound) > 1 and (bias.lo90 > 0 or bias.hi90 < 0)
+    against = np.exp(np.array(expected if shared else mean))
+    apart = np.exp(value) - against
+    ways = {apart[i] > 0 for i in range(len(clubs)) if i not in off and abs(apart[i]) > NOTICED_M}
     rows = tuple(
         _club(
             club,
@@ -170,8 +173,8 @@ def retest(
             z_others[i],
             i in off,
             float(loft_slope[places[i]]),
-            against=float(np.exp(expected[i] if shared else mean[i])),
-            few=len(clubs) < FEW_CLUBS,
+            apart=float(apart[i]),
+            also="nothing" if len(ways) > 1 else "other_clubs" if len(clubs) < FEW_CLUBS else "another_day",
         )
         for i, (club, told) in enumerate(zip(clubs, said, strict=True))
     )
@@ -225,8 +228,8 @@ def _club(
     off: bool,
     slope: float,
     *,
-    against: float,
-    few: bool,
+    apart: float,
+    also: str,
 ) -> ClubRetest:
     away, away_sd = float(value - mean), float(np.hypot(mean_sd, error))
     base = float(np.exp(mean))
@@ -234,7 +237,6 @@ def _club(
     change: Interval | None = None
     verdict = "within"
     told_of = state("retest.within", clubs=[club])
-    apart = float(np.exp(value)) - against
     balls = told.balls_for(NOTICED_M)
     sure = not off and abs(apart) <= NOTICED_M and balls == 0
     if not off and abs(apart) > NOTICED_M:
@@ -245,7 +247,7 @@ def _club(
             by=abs(apart),
             balls=balls or None,
             way="long" if apart > 0 else "short",
-            also="other_clubs" if few else "another_day",
+            also=also,
         )
     if off:
         verdict = "long" if z_others > 0 else "short"

@@ -125,6 +125,9 @@ class Club:
         return dataclasses.replace(self, **values, estimated=(*self.estimated, *more))
 
 
+BUILT = "built"
+"""The id of the layout that a build leaves: the set as it came out, which is in the bag."""
+
 FIGURES = {"length_m": (0.45, 1.35), "loft_deg": (-5.0, 80.0), "lie_deg": (40.0, 85.0), "head_kg": (0.1, 0.6)}
 """What is built of a club, each with the least and the most that a document may say [m], [deg], [kg]."""
 
@@ -139,7 +142,8 @@ class Shot:
     ``use`` false leaves it out altogether; ``keep`` true counts it even where the mishit rule would set it aside.
     ``balls`` above 1 says that the values are means of so many balls, as where only a club's average is known;
     ``carry_sd_m`` is then the standard deviation of their carries, where it is known too. ``layout`` is the id of the
-    layout whose clubs hit a ball of the re-test, as far as it is known. ``swing_size`` is the id of the part swing that
+    layout whose clubs hit a ball of the re-test, as far as it is known; among the shots it marks balls of the re-test of
+    a set that is in the bag. ``swing_size`` is the id of the part swing that
     hit it, a full swing if ``None``. ``session`` is the id of the session in which it was hit; balls without one make up
     one more session, in the conditions of the case. ``id`` is random and stays with the ball; ``by`` is who added it,
     such as "student", in words that nobody vouches for.
@@ -252,8 +256,8 @@ class JobClub:
 class Job:
     """One thing that was done for a player, and the day, as ``2031-05-03``.
 
-    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``note`` for anything else, in the words of
-    ``note``.
+    ``what`` is ``ordered``, ``built`` or ``measured``, of ``clubs``, or ``lesson``, or ``note`` for anything else, in the
+    words of ``note``.
     """
 
     id: str
@@ -359,7 +363,8 @@ class Case:
     """A whole case document, checked.
 
     ``retest`` holds shots hit after the build, in the same conditions, with the clubs of ``wants.layout`` unless the shot
-    names another; ``bench`` what was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
+    names another; once that set is in the bag, as the layout `BUILT`, they are read as shots like any other; ``bench`` what
+    was measured of clubs that are being built; ``swing_sizes`` the player's own part swings;
     ``sessions`` the days on which balls were hit, in any order; ``jobs`` what was ordered, built and measured;
     ``removed`` the ids of balls that were taken out of some copy of this player; ``shares`` the marks of the copies that
     were sent or taken in on the way here, newest last (`engine.documents.merge`); ``extra`` keys this version does not
@@ -407,6 +412,25 @@ class Case:
                 extra[of, places[int(path[1])]] = keys
         changed: dict[str, Any] = {of: tuple(shots[n] for n in stay)}
         return dataclasses.replace(self, extra=extra, **changed)
+
+    def among_shots(self, numbers: Collection[int], *, layout: str | None) -> Case:
+        """The case with some balls of the re-test among the shots, as hit with the clubs of ``layout``; unknown keys go
+        with them."""
+        shots = tuple(dataclasses.replace(self.retest[n], layout=layout) for n in numbers)
+        extra: dict[Path, Any] = {
+            ("shots", len(self.shots) + to): self.extra["retest", n]
+            for to, n in enumerate(numbers)
+            if ("retest", n) in self.extra
+        }
+        case = self.without_shots(numbers, of="retest")
+        return dataclasses.replace(case, shots=(*case.shots, *shots), extra={**case.extra, **extra})
+
+    def hit_as_built(self) -> Case:
+        """The case with the balls of a re-test of the built set among the shots: they are balls of the clubs in the bag."""
+        if not any(one.id == BUILT and one.kind == "present" for one in self.layouts):
+            return self
+        numbers = [n for n, s in enumerate(self.retest) if (s.layout or self.wants.layout) == BUILT]
+        return self.among_shots(numbers, layout=BUILT) if numbers else self
 
     @property
     def carried(self) -> tuple[Club, ...]:

@@ -18,7 +18,7 @@ MATERIALS = ("forged", "cast")
 LOFTS = ("as_they_stand", "even_gaps")
 FITTED = "fitted"
 LIES = ("as_they_stand", FITTED)
-JOBS = ("ordered", "built", "measured", "note")
+JOBS = ("ordered", "built", "measured", "note", "lesson")
 MATTERS = ("top_carry", "gaps", "posture", "cost", "feel")
 """What can matter to a player, in the order that is taken if he does not say."""
 MOST_MATTERS = 4

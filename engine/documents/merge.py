@@ -5,7 +5,7 @@ Balls go by their id: those of both copies are in the result once, but for those
 for one of the other side that has the same values, each for one. Everything else goes field by field, entries of lists by
 their id. A field that differs stays as it is here until a person chooses; where a copy is known from which both come
 (``Case.shares``), what only one side changed since is no difference but news, and is taken; but a note is never taken out
-or replaced without asking, since links may leave notes out.
+or replaced without asking, nor are tags, since links leave them out.
 """
 
 from __future__ import annotations
@@ -194,12 +194,13 @@ class _Work:
             if theirs in (None, "", []):
                 return mine
             news = mine in (None, "", [])
-        if (
-            path[-1] == "note"
-        ):  # a link may leave notes out, and one that somebody wrote is not replaced unasked
-            if theirs in (None, ""):
+        if path[-1] in (
+            "note",
+            "tags",
+        ):  # links leave them out, and what somebody wrote is not replaced unasked
+            if theirs in (None, "", []):
                 return mine
-            news = news and mine in (None, "")
+            news = news and mine in (None, "", [])
         return self._differ(path, mine, theirs, news=news)
 
     def _differ(self, path: Path, mine: Any, theirs: Any, *, news: bool, take: bool | None = None) -> Any:

@@ -119,7 +119,7 @@ class Strict:
         }
         shots, retest = self._marked(balls, {session.id for session in sessions}).values()
         layouts = self._items(doc, "layouts", LAYOUT, self._layout)
-        return Case(
+        case = Case(
             player=Player(**self._part(doc, "player", PLAYER)),
             swing=Swing(**self._part(doc, "swing", SWING)),
             bag=bag,
@@ -135,6 +135,7 @@ class Strict:
             **{name: self._marks(doc.get(name), name) for name in MARKS},
             extra=self.extra,
         )
+        return case.hit_as_built()
 
     def _marks(self, value: Any, name: str) -> tuple[str, ...]:
         try:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from ..bag.driver import DriverAdvice, driver_advice
@@ -32,7 +32,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import ORDERED, usual_lengths, without_longer
+from ..sets.plan import BUILT, ORDERED, usual_lengths, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -253,23 +253,34 @@ class Fitting(Solved):
         return job_record(self.case)
 
     @cached_property
-    def hit_again(self) -> tuple[int, ...]:
-        """The numbers of those shots after the build that were hit with the clubs to build."""
+    def hit_again(self) -> tuple[Literal["shots", "retest"], tuple[int, ...]]:
+        """The list of the case with the balls of the re-test, and their numbers there: those of the clubs in the bag while
+        these are the set to build, else those of the set to build."""
+        if self.layout.id == BUILT:
+            shots = enumerate(self.case.shots)
+            if counted := tuple(n for n, s in shots if s.layout is not None and s.swing_size is None):
+                return "shots", counted
         here = (None, self.layout.id, self.case.wants.layout)
-        return tuple(n for n, shot in enumerate(self.case.retest) if shot.layout in here)
+        return "retest", tuple(n for n, shot in enumerate(self.case.retest) if shot.layout in here)
 
     @cached_property
     def retest(self) -> Retest:
-        """Shots with the clubs to build against what was predicted of them, in the conditions in which they were hit."""
-        shots = [self.case.retest[n] for n in self.hit_again]
+        """Balls of the re-test against what was predicted of their clubs without them, in the conditions in which they were
+        hit."""
+        of, numbers = self.hit_again
+        shots = [getattr(self.case, of)[n] for n in numbers]
+        clubs, swing, there = self.clubs, self.swing, self.hit_in
+        if of == "shots":
+            clubs, swing = self.present, self.swing.before_retest
+            there = hit_in(swing.case)
         home = hit_in(self.case, shots)
-        off = brought_home(self.case, shots, {c.id: c for c in self.clubs}, home)
+        off = brought_home(self.case, shots, {c.id: c for c in clubs}, home)
         air = struck_in(home)
         return retest(
-            self.predict(self.clubs, air),
+            swing.predict([clubs], air)[0],
             measured_carries([moved(s, off) for s in shots]),
-            loft_slope=loft_slopes(self.posterior, self.clubs, air_of(air)),
-            log_ball=ball_of(home, self.hit_in, self.posterior.theta[:, INDEX["range_ball"]]),
+            loft_slope=loft_slopes(swing.posterior, clubs, air_of(air)),
+            log_ball=ball_of(home, there, swing.posterior.theta[:, INDEX["range_ball"]]),
         )
 
     # on the course: the ball and the faces of the day, in its air or in that of a shot

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from ..documents.case import Case, JobClub, Session, Shot
 from ..sets.plan import BUILT, ORDERED
 
-WHATS = ("note", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
+WHATS = ("note", "lesson", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
 """What a line of the record tells of; on one day in this order. ``on_bench``: measured, and not in the bag yet."""
 OPEN = ("on_bench", "to_build", "to_hit", "rest_of_order", "no_carries", "few_clubs", "to_order")
 """What may be left to settle, the most pressing first."""
@@ -19,7 +19,8 @@ LAST = "9999"
 @dataclass(frozen=True, slots=True)
 class Noted:
     """One line of the record. ``id`` is that of the session or of the entry under ``Case.jobs``; ``clubs`` have figures
-    only where they were ordered, built or measured.
+    only where they were ordered, built or measured. ``each`` is how many of the balls were hit with each of ``clubs``,
+    ``new`` the ids of those that had been built by then.
     """
 
     what: str
@@ -29,6 +30,8 @@ class Noted:
     balls: int = 0
     place: str = ""
     note: str = ""
+    each: tuple[int, ...] = ()
+    new: tuple[str, ...] = ()
 
 
 def job_record(case: Case) -> tuple[Noted, ...]:
@@ -40,19 +43,16 @@ def job_record(case: Case) -> tuple[Noted, ...]:
     ['ordered', 'built']
     """
     lines = [Noted(one.what, one.date, one.id, one.clubs, note=one.note) for one in case.jobs]
-    new, names = _new_clubs(case), {club.id: club.name or club.id for club in case.bag}
+    names = {club.id: club.name or club.id for club in case.bag}
     days: dict[str | None, Session | None] = {None: None, **{one.id: one for one in case.sessions}}
+    retested = [s if s.layout is not None else replace(s, layout=BUILT) for s in case.retest]
     for session, known in days.items():
-        shots, again = (
-            [s for s in all_ if s.session == session and s.use] for all_ in (case.shots, case.retest)
-        )
-        after = [s for s in shots if s.club in new]
-        if again or after:
-            lines.append(_hit("hit_again", known, [*again, *after], names))
-        if before := [s for s in shots if s.club not in new]:
-            lines.append(_hit("hit", known, before, names))
-        if known is not None and not shots and not again and (known.note or known.place):
-            lines.append(_hit("hit", known, [], names))
+        shots = [s for s in (*retested, *case.shots) if s.session == session and s.use]
+        parts = [shots]
+        if known is None:  # no day, so that what came before a build and what came after is not of one
+            parts = [[s for s in shots if (s.layout is None) == before] for before in (True, False)]
+        told = known is not None and bool(known.note or known.place)
+        lines += [_hit(case, known, part, names) for part in parts if part or told]
     if case.bench:
         clubs = tuple(
             JobClub(
@@ -75,13 +75,37 @@ def _place(line: Noted) -> tuple[str, int]:
     return line.date or undated, WHATS.index(line.what)
 
 
-def _hit(what: str, session: Session | None, shots: Iterable[Shot], names: dict[str, str]) -> Noted:
-    shots = list(shots)
-    clubs = tuple(JobClub(i, names.get(i, i)) for i in dict.fromkeys(s.club for s in shots))
-    balls = round(sum(s.balls for s in shots))
-    if session is None:
-        return Noted(what, None, None, clubs, balls)
-    return Noted(what, session.date, session.id, clubs, balls, session.place, session.note)
+def _hit(case: Case, session: Session | None, shots: Sequence[Shot], names: dict[str, str]) -> Noted:
+    each: dict[str, float] = {}
+    for shot in shots:
+        each[shot.club] = each.get(shot.club, 0.0) + shot.balls
+    date = session.date if session else None
+    new = _new_clubs(case) | _built_by(case, date)
+    if not any(job.what == "built" for job in case.jobs):
+        new |= {s.club for s in shots if s.layout is not None}
+    there = tuple(i for i in each if i in new)
+    clubs = tuple(JobClub(i, names.get(i, i)) for i in each)
+    balls = round(sum(each.values()))
+    told = ("", "") if session is None else (session.place, session.note)
+    what = "hit_again" if there else "hit"
+    return Noted(
+        what,
+        date,
+        session.id if session else None,
+        clubs,
+        balls,
+        *told,
+        each=tuple(map(round, each.values())),
+        new=there,
+    )
+
+
+def _built_by(case: Case, date: str | None) -> set[str]:
+    """The ids of clubs that the record says were built by then."""
+    done = (
+        job for job in case.jobs if job.what == "built" and (not date or not job.date or job.date <= date)
+    )
+    return {club.id for job in done for club in job.clubs}
 
 
 def _new_clubs(case: Case) -> set[str]:

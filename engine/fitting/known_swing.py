@@ -58,6 +58,12 @@ class KnownSwing:
             stay -= 1
         return KnownSwing(replace(self.case, shots=shots[:stay]), self.draws) if stay else None
 
+    @cached_property
+    def before_retest(self) -> KnownSwing:
+        """The swing as it was known before the balls of a re-test of clubs in the bag."""
+        shots = tuple(shot for shot in self.case.shots if shot.layout is None)
+        return KnownSwing(replace(self.case, shots=shots), self.draws)
+
     def predict(
         self,
         sets: Sequence[tuple[Club, ...]],

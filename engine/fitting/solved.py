@@ -380,6 +380,11 @@ class Solved:
         found = self._loft_plan(self.layout)
         return self._came_of(found) if found else None
 
+    def gap_of(self, layout: Layout) -> tuple[Statement, ...]:
+        """What there is to say of the wanted gap in a layout: that it cannot be met, and which even gap could."""
+        found = self._loft_plan(layout)
+        return found.statements if found else ()
+
     @cached_property
     def _loft_plans(self) -> dict[Layout, LoftPlan | None]:
         return {}
@@ -430,7 +435,7 @@ class Solved:
             else replace(c, statements=(state("loft.for_parts", loft=lofts[c.club]),))
             for c in found.clubs
         )
-        return replace(found, clubs=clubs, statements=self._gaps_of(found, made))
+        return replace(found, clubs=clubs, statements=(*self._gaps_of(found, made), *found.statements))
 
     def _gaps_of(self, found: LoftPlan, made: tuple[Club, ...]) -> tuple[Statement, ...]:
         if len(made) < 2:
@@ -443,7 +448,10 @@ class Solved:
         asked = None if self.case.wants.carries else self.case.wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
-        return (*out, state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M)) if missed else tuple(out)
+        if missed:
+            kind = "gap" if asked else "carry"
+            out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
+        return tuple(out)
 
     @cached_property
     def clubs(self) -> tuple[Club, ...]:
@@ -521,9 +529,9 @@ class Solved:
         return frozenset(hit | {c.became for c in self.case.bag if c.became is not None and c.id in hit})
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
-        """Whether full swings were hit with a club, at the re-test too, or balls of the part swing of that id."""
+        """Whether its carry rests on full swings that were hit with a club, or on balls of the part swing of that id."""
         if size_id is None:
-            return club_id in self.clubs_hit or any(s.club == club_id and s.use for s in self.case.retest)
+            return club_id in self.clubs_hit
         return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property

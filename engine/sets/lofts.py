@@ -1,15 +1,17 @@
 """Lofts for the gaps: which loft each iron and wedge needs to carry what is wanted, and how near its head can come.
 
 Carry over loft rises to a top and falls again: below the top a straighter face carries less, because the ball is not
-up long enough. Only the falling side is searched, so that a club is never bent strong to carry less. The loft is
-solved on the mean carry over all draws, the same mean that `engine.sets.predict` gives: the shape of the curve is
-taken from a few draws spread over the speeds, and its level is corrected by whole predictions until they agree.
+up long enough. Only the falling side is searched, so that a club is never bent strong to carry less. For one wanted gap
+what each head can be set to is known before any is moved, so that no club moves away from one that cannot follow. The
+loft is solved on the mean carry over all draws, the same mean that `engine.sets.predict` gives: the shape of the curve
+is taken from a few draws spread over the speeds, and its level is corrected by whole predictions until they agree.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,16 +27,26 @@ from ..workshop.cautions import Caution, cautions
 from ..workshop.known import start_of
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.made import as_far_as
-from .loft_curve import LoftCurve, loft_curve
+from ..workshop.steps import angle_step
+from .loft_curve import FINE, LoftCurve, loft_curve
 from .predict import predict
 
 Array = NDArray[np.float64]
 
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
 NEAR_ENOUGH_M = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
+NEAR_GAP_M = 1.5  # [m]; a gap that departs by no more is met: two carries, each near enough; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
+WEDGE_HEADS_DEG = (
+    43.0,
+    64.0,
+)  # [deg], wedges are made from pitching to lob wedge; common practice, no source
+GAPS_TRIED_M = np.arange(2.0, 30.01, 0.5)  # [m], even gaps looked at where the wanted one cannot be met
+ALIKE_M = 0.05  # [m], departures are told apart no finer
+ROUNDS_OF_GAPS = 3  # whole predictions by which the curves are corrected
+CURVE_M = 0.2  # [m], so far gaps by the curves may be off those of whole predictions
 LIE_NOTE = state("note.lie_after_bend")
 
 
@@ -139,8 +151,11 @@ def lofts_for_gap(
 ) -> LoftPlan:
     """Lofts with which neighbours lie one wanted gap [m] apart, counted from an anchor club that keeps its loft.
 
-    Other parameters as in `lofts_for_carries`. The gap is held draw by draw against the anchor's own carry, so that
-    what is uncertain of all clubs alike does not widen the lofts.
+    Other parameters as in `lofts_for_carries`. Of all lofts that the heads can be set to, those are taken whose worst gap
+    departs least from the wanted one, and of these the ones whose gaps depart least in sum of squares. What a club is
+    wanted to carry hangs on its neighbour towards the anchor, as that is set; it is held draw by draw, so that what is
+    uncertain of all clubs alike does not widen the lofts. A gap that cannot be met is stated, with the even gap that
+    could.
     """
     made = _ordered(clubs)
     ids = [c.id for c in made]
@@ -149,12 +164,113 @@ def lofts_for_gap(
     if not gap_m > 0:
         raise ValueError(f"`gap_m` must be greater than 0, not {gap_m}")
     at = ids.index(anchor)
-    held = predict(posterior, (made[at],), air, model=model).carry
-    wanted = held + gap_m * (at - np.arange(len(made)))
-    fixed = [i in kept for i in ids]
-    _hold(wanted, fixed, posterior, made, air, model)
-    fixed[at] = True
-    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
+    fixed = [i in kept or i == anchor for i in ids]
+    spaced = _spaced(posterior, made, air, gap_m, fixed, {c.id: c for c in heads}, least_bend_deg, model)
+    flown = predict(posterior, spaced.clubs, air, model=model).carry
+    wanted = flown.copy()
+    for i in range(len(made)):
+        if not fixed[i]:
+            wanted[:, i] = flown[:, i + 1] + gap_m if i < at else flown[:, i - 1] - gap_m
+    set_to = np.array([c.loft_deg for c in spaced.clubs])
+    found = _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, set_to=set_to)
+    between = -np.diff(flown.mean(axis=0))
+    if not between.size or np.abs(between - gap_m).max() <= NEAR_GAP_M:
+        return found
+    other = spaced.other_m
+    off = None if other is None else spaced.other_off_m
+    result = "met" if spaced.other_off_m <= NEAR_GAP_M else "nearer"
+    told = state("loft.gap_not_met", wanted=gap_m, other=other, most=off, result=result)
+    return replace(found, statements=(told,))
+
+
+@dataclass(frozen=True, slots=True)
+class _Spaced:
+    """The clubs at the lofts to set; the even gap [m] that comes out better, if one does, and its worst departure [m]."""
+
+    clubs: tuple[Club, ...]
+    other_m: float | None
+    other_off_m: float
+
+
+def _spaced(
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    gap: float,
+    fixed: Sequence[bool],
+    have: Mapping[str, Club],
+    least: float,
+    model: Aerodynamics | None,
+) -> _Spaced:
+    shape = loft_curve(posterior, clubs, air, model=model)
+    lofts = []
+    for i, club in enumerate(clubs):
+        can = np.array([club.loft_deg]) if fixed[i] else _can_be_set(club, have.get(club.id), least)
+        lofts.append(can[(can >= FINE[shape.top[i]]) | (can == club.loft_deg)])
+    made, level = clubs, [_Level() for _ in clubs]
+    for _ in range(ROUNDS_OF_GAPS):
+        flown = predict(posterior, made, air, model=model).carry.mean(axis=0)
+        for i, club in enumerate(made):
+            level[i].add(club.loft_deg, flown[i] / float(shape.at(i, club.loft_deg)))
+        carries = [level[i].at(can) * shape.at(i, can) for i, can in enumerate(lofts)]
+        worst = _least_worst(carries, gap)
+        place = _least_sum(carries, gap, worst + ALIKE_M)
+        made = tuple(replace(c, loft_deg=float(x[n])) for c, x, n in zip(clubs, lofts, place, strict=True))
+    other, off = None, worst
+    if worst > NEAR_GAP_M - CURVE_M:
+        tried = np.array([_least_worst(carries, x) for x in GAPS_TRIED_M])
+        good = np.flatnonzero(tried <= max(NEAR_GAP_M - CURVE_M, tried.min() + ALIKE_M))
+        best = good[np.abs(GAPS_TRIED_M[good] - gap).argmin()]
+        if GAPS_TRIED_M[best] != gap and tried[best] < max(NEAR_GAP_M, worst - 2 * CURVE_M):
+            other, off = float(GAPS_TRIED_M[best]), float(tried[best])
+    return _Spaced(made, other, off)
+
+
+class _Level:
+    """How a club's carry stands to its curve, as whole predictions at some lofts have it."""
+
+    def __init__(self) -> None:
+        self.known: dict[float, float] = {}
+
+    def add(self, loft: float, level: float) -> None:
+        self.known[loft] = float(level)
+
+    def at(self, lofts: Array) -> Array:
+        known = sorted(self.known.items())
+        return np.interp(lofts, [x for x, _ in known], [y for _, y in known])
+
+
+def _can_be_set(club: Club, head: Club | None, least: float) -> Array:
+    """All lofts [deg] that the bench can set a head to; of another head, those that are made of it."""
+    if head is None or not loft_known(head):
+        low, high = _heads_made(club, head)
+        return np.arange(_marked(low), high + 1e-9, HEAD_STEP_DEG)
+    low, high = bend_range(head, "loft_deg")
+    step = angle_step(least)
+    wishes = head.loft_deg + np.arange(np.floor(low / step), np.ceil(high / step) + 1) * step
+    return np.unique([head.loft_deg, *(as_far_as(head, "loft_deg", x, least_deg=least) for x in wishes)])
+
+
+def _least_worst(carries: Sequence[Array], gap: float) -> float:
+    """The least that the worst gap can depart [m], one carry taken of each club."""
+    cost = np.zeros(len(carries[0]))
+    for one, two in pairwise(carries):
+        cost = np.maximum(cost[:, None], np.abs(one[:, None] - two - gap)).min(axis=0)
+    return float(cost.min())
+
+
+def _least_sum(carries: Sequence[Array], gap: float, most: float) -> list[int]:
+    """Which carry of each club makes the sum of squared departures least, where none departs by more than ``most``."""
+    cost, back = np.zeros(len(carries[0])), []
+    for one, two in pairwise(carries):
+        off = np.abs(one[:, None] - two - gap)
+        through = cost[:, None] + np.where(off <= most, off**2, np.inf)
+        back.append(through.argmin(axis=0))
+        cost = through.min(axis=0)
+    place = [int(cost.argmin())]
+    for step in reversed(back):
+        place.append(int(step[place[-1]]))
+    return place[::-1]
 
 
 def lofts_for_even_gaps(
@@ -217,17 +333,21 @@ def _plan(
     heads: Sequence[Club],
     least: float,
     model: Aerodynamics | None,
+    *,
+    set_to: Array | None = None,
 ) -> LoftPlan:
-    """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft."""
+    """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft.
+
+    set_to : lofts to set [deg]; ``None`` sets each head as near to its wish as it comes
+    """
     have = {c.id: c for c in heads}
     free = np.array([not f for f in fixed])
     shape = loft_curve(posterior, clubs, air, model=model)
     solved = _solve(posterior, clubs, air, wanted, free, shape, have, least, model)
-    lofts = np.where(
-        free,
-        [_settable(c, have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)],
-        solved.loft,
-    )
+    lofts = set_to
+    if lofts is None:
+        near = [_settable(c, have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)]
+        lofts = np.where(free, near, solved.loft)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
     if moved.size:
@@ -331,8 +451,16 @@ def _settable(club: Club, head: Club | None, loft: float, least: float) -> float
     degrees.
     """
     if head is None or not loft_known(head):
-        return _marked(float(np.clip(loft, club.loft_deg - OTHER_HEAD_DEG, club.loft_deg + OTHER_HEAD_DEG)))
+        return _marked(float(np.clip(loft, *_heads_made(club, head))))
     return as_far_as(head, "loft_deg", loft, least_deg=least)
+
+
+def _heads_made(club: Club, head: Club | None) -> tuple[float, float]:
+    """From which loft to which [deg] another head could be, or one whose loft nobody knows."""
+    low, high = club.loft_deg - OTHER_HEAD_DEG, club.loft_deg + OTHER_HEAD_DEG
+    if club.family == "wedge" and head is None:
+        return min(low, WEDGE_HEADS_DEG[0]), max(high, WEDGE_HEADS_DEG[1])
+    return low, high
 
 
 def loft_known(head: Club) -> bool:
@@ -418,9 +546,11 @@ def _statements(
         out.append(
             state("loft.bend", change=abs(change), loft=loft, way=bent, start=start_of(head, "loft_deg"))
         )
-    elif not limited:
+    elif not limited or _beyond(head, loft) < -HEAD_STEP_DEG / 2:
         out.append(state("loft.leave"))
-    if limited:
+    # set short of its limit, it is so for the sake of the clubs beside it
+    stops = limited and _beyond(head, loft) > 1e-9 - HEAD_STEP_DEG
+    if stops:
         out.append(
             state(
                 "loft.head_stops",
@@ -434,10 +564,10 @@ def _statements(
                 way=way,
             )
         )
-        if abs(off) > NEAR_ENOUGH_M:
-            other = _settable(club, None, solution, 0.0)
-            near = "" if abs(other - solution) < HEAD_STEP_DEG else "nearer"
-            out.append(state("loft.find_head", loft=other, near=near))
-    elif reachable:
+    elif limited or reachable:
         out += short
+    if limited and abs(off) > NEAR_ENOUGH_M:
+        other = _settable(club, None, solution, 0.0)
+        near = "" if abs(other - solution) < HEAD_STEP_DEG else "nearer"
+        out.append(state("loft.find_head", loft=other, near=near))
     return tuple(out)

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from ..documents.case import BUILT as BUILT
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
 from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
@@ -26,8 +27,8 @@ ONE_LENGTH_M = 0.006  # irons that are mostly this near to their middle length a
 AS_BAG = ("present", "own")  # kinds that give no lengths of their own
 
 
-BUILT, ORDERED = "built", "ordered"
-"""Ids of the layouts that a build leaves: the set as it came out, and as it was ordered where that differs."""
+ORDERED = "ordered"
+"""The id of the layout that a build leaves where the set came out other than ordered, beside `BUILT`: as it was ordered."""
 
 
 def is_own(layout: Layout, bag: Sequence[Club]) -> bool:

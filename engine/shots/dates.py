@@ -31,6 +31,13 @@ _YEAR = rf"(?:{_GAP}(\d{{4}}|\d\d))?[.,]{{0,2}}"
 _WEEKDAY = r"(?:[a-z]{2,10},? )?"
 _DAY_FIRST = re.compile(rf"{_WEEKDAY}(\d{{1,2}})(?:st|nd|rd|th)?{_GAP}([a-z]{{3,10}}){_YEAR}")
 _MONTH_FIRST = re.compile(rf"{_WEEKDAY}([a-z]{{3,10}}){_GAP}(\d{{1,2}})(?:st|nd|rd|th)?{_YEAR}")
+_DAYS = r"(?:(?:mon|tue|tues|wed|wednes|thu|thur|thurs|fri|sat|satur|sun)(?:day)?,? )?(?:the )?"
+_IN_DAY_FIRST = re.compile(
+    rf"{_DAYS}\d{{1,2}}(?:st|nd|rd|th)?{_GAP}([a-z]{{3,10}})(?![a-z])((?:{_GAP}\d{{4}})?)(?!\w)"
+)
+_IN_MONTH_FIRST = re.compile(
+    rf"{_DAYS}([a-z]{{3,10}}){_GAP}\d{{1,2}}(?:st|nd|rd|th)?((?:{_GAP}\d{{4}})?)(?!\w)"
+)
 _TIME = re.compile(r"[T ]?\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?(?:\.\d+)?(?: ?[ap]m)?\s*$", re.IGNORECASE)
 
 
@@ -77,6 +84,22 @@ def readings(text: str, today: date | None = None) -> dict[str, date] | None:
         return None
     days = {order: _day(*parts, today) for order, parts in told.items()}
     return {order: day for order, day in days.items() if day is not None}
+
+
+def worded(text: str, at: int, *, apart: bool) -> int:
+    """Where a day with its month in letters ends that begins at a place of a text, in lower case; ``at`` if none does.
+
+    apart : nothing else can be meant there, as at the beginning of a line or in brackets; elsewhere "may 12" without a year
+        may be a word and a number
+    """
+    if at and text[at - 1].isalnum():
+        return at
+    if (found := _IN_DAY_FIRST.match(text, at)) and _month(found[1]):
+        return found.end()
+    if (found := _IN_MONTH_FIRST.match(text, at)) and _month(found[1]):
+        alone = apart and re.match(r" ?[:;,)\]]| ?-|$", text[found.end() :])
+        return found.end() if found[2] or alone else at
+    return at
 
 
 def is_day(line: str) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from .cells import UNITS, Quantity, Unit, bare
 from .club_names import WEDGE_LOFTS, maybe_club, part_swing, plain, unsure_h
-from .dates import day_of
+from .dates import day_of, worded
 from .labels import ASIDE, COUNT, GRIPPED, HEADING, LINE_SUMMARY, MEAN, MISHIT, PASSED, SPREAD
 from .remarks import Finding, Question, Reason, Remarks
 from .rows import Row, label_line
@@ -138,6 +138,12 @@ class Loose:
             here = pieces[-1]
             if text[at] == " ":
                 at += 1
+                continue
+            end = worded(text, at, apart=at == 0 or depth > 0)
+            if end > at:
+                here.words.append("\x00" + re.sub(r"\bthe ", "", text[at:end]))
+                here.text += text[at:end] + " "
+                at, before, unknown, start = end, "", False, True
                 continue
             club = self._club_at(text, at, start=start, first=at == 0)
             if club and depth == 0:

@@ -33,7 +33,10 @@ SETS = {
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
     "loft.gaps": of(narrowest="gap", widest="gap", wanted="gap?"),
     "loft.gap": of(clubs=2, gap="gap"),
-    "loft.missed": of(clubs=ANY, most="gap"),
+    "loft.gap_not_met": of(  # most: what a gap departs by with the other one
+        wanted="gap", other="gap?", most="gap?", result=("met", "nearer")
+    ),
+    "loft.missed": of(clubs=ANY, most="gap", asked=("carry", "gap")),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"
@@ -76,7 +79,11 @@ SETS = {
     "retest.none": of(),
     "retest.within": of(clubs=1),
     "retest.open": of(  # balls: to be hit yet for a mean known well enough
-        clubs=1, by="gap", balls="count?", way=("long", "short"), also=("other_clubs", "another_day")
+        clubs=1,
+        by="gap",
+        balls="count?",
+        way=("long", "short"),
+        also=("other_clubs", "another_day", "nothing"),
     ),
     "retest.off": of(
         clubs=1, by="carry", loft="angle?", way=WAY, cure=("bend", "none", "hit_again")

@@ -25,6 +25,7 @@ from ..physics.air import REFERENCE, air_of, struck_in
 from ..physics.trajectory import Launch, fly
 from ..units import DEGREE
 from .delivery import Clubs, deliver
+from .departures import expected
 from .parameters import INDEX, prior, range_ball_factor
 
 Array = NDArray[np.float64]
@@ -50,6 +51,7 @@ AIR_SHARE = (
 )
 LEAST_WEIGHT = 0.01  # of a session that has faded
 SPEEDS = np.linspace(-1.0, 0.4, 15)  # [log], about the usual, for carries in two airs
+CLUB_SD = 0.05  # [log carry], how well one club tells that speed; beyond that it weighs less; our choice
 
 
 Group = tuple[str, float, str | None]
@@ -152,7 +154,9 @@ def brought_home(
 ) -> dict[Group, float]:
     """What to add to log carries of each club, grip and session for them to be those in the conditions ``home``.
 
-    Carries in two airs are paired by the speed that makes them, the rest of the swing being usual, so that no fit is needed.
+    What an air does to a club is told of the usual swing at one speed, that which suits all of these carries in their airs
+    best, so that no fit is needed. A club's own departure from it is a share of carry in any air, as in every carry that is
+    foreseen: so a carry foreseen in the air of a session is the one that was hit there.
     """
     told: dict[Group, list[float]] = {}
     for shot in shots:
@@ -166,12 +170,13 @@ def brought_home(
     away = [key for key in groups if air_of(airs[key[2]]) != air_of(here)]
     if not away:
         return out
-    pairs = list(dict.fromkeys((club, grip) for club, grip, _ in away))
+    pairs = list(dict.fromkeys((club, grip) for club, grip, _ in groups))
     clubs = Clubs.of([bag[club] for club, _ in pairs], grip_down=[grip for _, grip in pairs])
-    theta = np.repeat(prior(case)[0][None], len(SPEEDS), axis=0)
+    mean, sd = prior(case)
+    theta = np.repeat(mean[None], len(SPEEDS), axis=0)
     theta[:, INDEX["log_speed"]] += SPEEDS
     delivery = deliver(theta, clubs)
-    felt = list(dict.fromkeys((here, *(airs[key[2]] for key in away))))
+    felt = list(dict.fromkeys((here, *airs.values())))
     speed, launch, spin = (
         np.broadcast_to(x, (len(felt), *x.shape))
         for x in (delivery.ball_speed, delivery.launch * DEGREE, delivery.spin)
@@ -183,12 +188,17 @@ def brought_home(
         drag_factor=factors[0],
         lift_factor=factors[1],
     )
-    flown = dict(zip(felt, np.log(np.maximum(flight.carry, 0.1)), strict=True))
+    usual = expected(theta, clubs.loft, clubs.family)
+    flown = dict(zip(felt, np.log(np.maximum(flight.carry, 0.1)) + usual, strict=True))
+    fine = np.linspace(SPEEDS[0], SPEEDS[-1], 561)
+    misfit = 0.5 * (fine / sd[INDEX["log_speed"]]) ** 2
+    for key, carry in groups.items():
+        foreseen = np.interp(fine, SPEEDS, flown[airs[key[2]]][:, pairs.index(key[:2])])
+        misfit += np.hypot(1.0, (np.log(carry) - _ball(hit[key[2]]) - foreseen) / CLUB_SD)
+    swung = fine[np.argmin(misfit)]
     for key in away:
-        there = np.log(groups[key]) - _ball(hit[key[2]])
         column = pairs.index(key[:2])
-        gain = flown[here][:, column] - flown[airs[key[2]]][:, column]
-        out[key] += float(np.interp(there, np.maximum.accumulate(flown[airs[key[2]]][:, column]), gain))
+        out[key] += float(np.interp(swung, SPEEDS, (flown[here] - flown[airs[key[2]]])[:, column]))
     return out
 
 

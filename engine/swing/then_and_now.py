@@ -1,8 +1,9 @@
 """A player over time: what each session showed, and what changed from some sessions to others beyond chance.
 
 One day differs from another whatever a player does, so that two sessions are held against that: a change is the effect of
-the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its 90 %
-interval leaves zero out; of several clubs, with the limit raised so that all together give one false alarm in ten (Sidak).
+the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its
+interval leaves zero out. Intervals of the clubs are as wide as it takes for all of them together to hold with 90 %, so that
+all together give one false alarm in ten (Sidak), and so are those of the gaps.
 """
 
 from __future__ import annotations
@@ -35,12 +36,16 @@ SPEEDS = ("club_speed", "ball_speed")
 
 @dataclass(frozen=True, slots=True)
 class DayCarry:
-    """Carry [m] of a club on one day, in the conditions of `ThenAndNow.hit_in`, with what its balls leave open of it."""
+    """Carry [m] of a club on one day, in the conditions of `ThenAndNow.hit_in`, with what its balls leave open of it.
+
+    by_air : share of the carry as hit that was added to bring it to those conditions
+    """
 
     club: str
     grip_down_m: float
     balls: int
     carry_m: Interval
+    by_air: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +92,8 @@ class Change:
     """From the earlier sessions to the later ones. Carries and gaps in [m], speeds in [m/s], pace and spread as shares.
 
     what : "pace" (all clubs that stayed as they were), "club_speed", "ball_speed", "spread", "carry" of a club or "gap" of
-    two; by : the change with its 90 % interval, days and balls in it; chance : that it is an increase; beyond_chance :
-    whether more than days and balls give
+    two; by : the change with its interval, days and balls in it, of 90 % for all of one kind together; chance : that it is
+    an increase; beyond_chance : whether more than days and balls give, so that the interval leaves zero out
     """
 
     what: str
@@ -120,7 +125,8 @@ class ThenAndNow:
 
 def days_hit(case: Case) -> int:
     """How many sessions balls in use belong to, those of the re-test among them; nothing is worked out for it."""
-    return len({*sessions_hit(case.full_shots), *(s.session or RETEST for s in case.retest if s.use)})
+    here = [s if s.layout is None else replace(s, session=s.session or RETEST) for s in case.full_shots]
+    return len({*sessions_hit(here), *(s.session or RETEST for s in case.retest if s.use)})
 
 
 def then_and_now(
@@ -146,9 +152,10 @@ def then_and_now(
     seen = see(whole, apart=True)
     if not any(cell.quantity == "carry" for cell in seen.cells):
         return None
-    order = _in_order(case, seen)
+    new = _new(case, seen, retested)
+    order = _in_order(case, seen, new)
     if before is None or after is None:
-        before, after = _sides(case, seen, order, retested)
+        before, after = _sides(order, new)
     if set(before) & set(after):
         raise ValueError("`before` and `after` must not share a session")
     there = hit_in(whole)
@@ -168,7 +175,8 @@ def then_and_now(
 
 
 def _whole(case: Case) -> tuple[Case, frozenset[str | None]]:
-    """The case with the balls of the re-test among the others, as those of clubs of their own, and their sessions."""
+    """The case with the balls of the re-test among the others, those of a set that is not in the bag as of clubs of their
+    own, and their sessions."""
     bag = {club.id: club for club in case.bag}
     new: dict[str, Club] = {}
     again = []
@@ -176,8 +184,11 @@ def _whole(case: Case) -> tuple[Case, frozenset[str | None]]:
         made = f"{shot.club}{AGAIN}{shot.layout or ''}"
         new[made] = replace(bag[shot.club], id=made, became=bag[shot.club].became or shot.club)
         again.append(replace(shot, club=made, session=shot.session or RETEST))
-    whole = replace(case, bag=(*case.bag, *new.values()), shots=(*case.full_shots, *again))
-    return whole, frozenset(shot.session for shot in again)
+    shots = [s if s.layout is None else replace(s, session=s.session or RETEST) for s in case.full_shots]
+    whole = replace(case, bag=(*case.bag, *new.values()), shots=(*shots, *again))
+    return whole, frozenset(
+        shot.session for shot in (*again, *shots) if shot.layout is not None or shot in again
+    )
 
 
 def _called(club_id: str) -> str:
@@ -185,24 +196,29 @@ def _called(club_id: str) -> str:
     return club_id.partition(AGAIN)[0]
 
 
-def _in_order(case: Case, seen: Seen) -> list[str | None]:
-    """Sessions with balls, oldest first; those without a date before the others, the re-test's last."""
-    dates = {one.id: one.date or "" for one in case.sessions}
-    places = {one.id: n for n, one in enumerate(case.sessions)}
-    hit = dict.fromkeys(cell.session for cell in seen.cells)
-    return sorted(hit, key=lambda s: (s == RETEST, dates.get(s or "", ""), places.get(s or "", -1)))
-
-
-def _sides(
-    case: Case, seen: Seen, order: Sequence[str | None], retested: Collection[str | None]
-) -> tuple[list[str | None], list[str | None]]:
-    """The sessions before and after a build, else those before the newest, and the newest."""
+def _new(case: Case, seen: Seen, retested: Collection[str | None]) -> set[str | None]:
+    """The sessions after a build: with balls of a re-test, or of clubs that were built into what they are now."""
     made = {club.became for club in case.bag if club.became is not None}
-    new = {
+    return {
         cell.session
         for cell in seen.cells
         if cell.session in retested or seen.observations[cell.row].club.id in made
     }
+
+
+def _in_order(case: Case, seen: Seen, new: Collection[str | None]) -> list[str | None]:
+    """Sessions with balls, oldest first, of one day those before a build first, as in the job record; those without a date
+    before the others, the re-test's last."""
+    dates = {one.id: one.date or "" for one in case.sessions}
+    places = {one.id: n for n, one in enumerate(case.sessions)}
+    hit = dict.fromkeys(cell.session for cell in seen.cells)
+    return sorted(hit, key=lambda s: (s == RETEST, dates.get(s or "", ""), s in new, places.get(s or "", -1)))
+
+
+def _sides(
+    order: Sequence[str | None], new: Collection[str | None]
+) -> tuple[list[str | None], list[str | None]]:
+    """The sessions before and after a build, else those before the newest, and the newest."""
     after = [s for s in order if s in new] if new and len(new) < len(order) else list(order[-1:])
     return [s for s in order if s not in after], after
 
@@ -218,7 +234,9 @@ def _day(case: Case, seen: Seen, session: str | None, retested: Collection[str |
             continue
         if cell.quantity == "carry":
             ends = (math.exp(cell.value + k * cell.error) for k in (0.0, -NINETY, NINETY))
-            carried = DayCarry(_called(told.club.id), told.grip_down, counted.counted, Interval(*ends))
+            carried = DayCarry(
+                _called(told.club.id), told.grip_down, counted.counted, Interval(*ends), math.expm1(cell.off)
+            )
             clubs.append((told.club, carried, cell.error))
             balls += counted.counted
         elif cell.quantity in SPEEDS:
@@ -251,8 +269,8 @@ def _day(case: Case, seen: Seen, session: str | None, retested: Collection[str |
     )
 
 
-def _about(mean: float, sd: float) -> Interval:
-    return Interval(mean, mean - NINETY * sd, mean + NINETY * sd)
+def _about(mean: float, sd: float, times: float = NINETY) -> Interval:
+    return Interval(mean, mean - times * sd, mean + times * sd)
 
 
 def _spread(seen: Seen, sessions: Collection[str | None]) -> tuple[float, float]:
@@ -371,7 +389,7 @@ def _overall(quantity: str, by: float, sd: float, levels: Sequence[float]) -> Ch
 
 def _of_carry(club: Club, level: float, by: float, sd: float, limit: float) -> Change:
     chance, beyond, way, sure = _judged(by, sd, limit)
-    change = Interval(*(level * math.expm1(by + k * sd) for k in (0.0, -NINETY, NINETY)))
+    change = Interval(*(level * math.expm1(by + k * sd) for k in (0.0, -limit, limit)))
     now = level * math.exp(by)
     told = state(
         "change.carry", clubs=[club], before=level, after=now, by=_sized(change), way=way, beyond=sure
@@ -381,7 +399,7 @@ def _of_carry(club: Club, level: float, by: float, sd: float, limit: float) -> C
 
 def _of_gap(pair: tuple[Club, Club], was: float, now: float, sd: float, limit: float) -> Change:
     chance, beyond, way, sure = _judged(now - was, sd, limit)
-    change = _about(now - was, sd)
+    change = _about(now - was, sd, limit)
     told = state(
         "change.gap",
         clubs=list(pair),

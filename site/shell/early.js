@@ -22,6 +22,7 @@ class Early {
     this.other = false; // whether another club was chosen since the carry was typed
     this.over = false; // whether the dashboard has taken its place
     this.touched = false;
+    this.beyond = ""; // the step that a page was at which died, where it is none of these
     this.pressed = new Set(); // pointers that are down
     this.held = false; // whether a tap or a composition is under way
     this.free = () => {}; // called when it is over
@@ -51,7 +52,7 @@ class Early {
 
   /** The step that the dashboard is to show: the one used last, unless something was done here. */
   get wanted() {
-    return this.touched ? this.step : this._last();
+    return this.touched ? this.beyond || this.step : this._last();
   }
 
   field(name) {
@@ -123,6 +124,7 @@ class Early {
         else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
       }
     if (STEPS.includes(last.step)) this.step = last.step;
+    else this.beyond = text(last.step);
     const chip = this._clubs().find((item) => last.club && [item.dataset.value, chipName(item)].includes(last.club));
     if (chip) this._add("club", (this.club = chip.dataset.value), this.units);
     this.draw();
@@ -223,6 +225,7 @@ class Early {
     }
     else if (STEPS.some((step) => is(`to-${step}`))) {
       this.step = STEPS.find((step) => is(`to-${step}`));
+      this.beyond = "";
       scrollTo({ top: 0 });
     }
     this._write();

@@ -247,14 +247,14 @@ def test_copies_in_a_file_are_asked_about_one_after_another(two):
     )
     assert first.balls() == before | {"Dora": [80]}, "nothing is in yet, and no copy is in the list"
     person = first.person
-    assert person.state.case.player.label == "Anna" and "came home with 12 new balls" in person.text()
-    assert [row["Open questions"] for row in rows(person)].count("a copy that came home") == 2
+    assert person.state.case.player.label == "Anna" and "has come back with 12 new balls" in person.text()
+    assert [row["Open questions"] for row in rows(person)].count("a copy that has come back") == 2
     person.press("Add to mine")
-    assert person.state.case.player.label == "Bea" and "came home with 1 new ball." in person.text()
+    assert person.state.case.player.label == "Bea" and "has come back with 1 new ball." in person.text()
     person.press("Look first")
     assert person.rows("New balls (1)")[1][0] == "90.0 m with 7-iron"
     person.press("Keep apart")
-    assert "came home" not in person.text().replace("comes home", "") and len(first.state.listed) == 6
+    assert "has come back" not in person.text() and len(first.state.listed) == 6
     assert sorted(s.carry_m for e in first.state.listed if e.name == "Anna" for s in e.case.shots) == [
         *range(100, 112), 139, 141, 150,
     ]  # fmt: skip
@@ -305,7 +305,7 @@ def test_what_waits_is_stored_and_asked_again(two):
     first.take(second.file())
     first.state.flush()
     again = Person(saved=first.person.said("save")[-1]["text"])
-    assert len(again.state.waiting) == 2 and "came home with 1 new ball" in again.text()
+    assert len(again.state.waiting) == 2 and "has come back with 1 new ball" in again.text()
     again.press("Add all 2 copies to mine")
     assert sorted(len(e.case.shots) for e in again.state.listed if e.case.shots) == [1, 2, 3]
 
@@ -315,10 +315,10 @@ def test_another_player_can_be_opened_meanwhile(two):
     second.add("Anna", 90)
     first.take(second.file())
     first.open("Cleo")
-    assert "came home with" not in first.person.text()
+    assert "has come back with" not in first.person.text()
     first.add("Cleo", 77)
     first.open("Anna")
-    assert "came home with 1 new ball" in first.person.text()
+    assert "has come back with 1 new ball" in first.person.text()
 
 
 def test_a_second_copy_that_tells_no_more_is_dropped_with_the_first(two):

@@ -209,11 +209,11 @@ def test_balls_after_the_build_are_judged_against_the_clubs_as_built(page):
     page.state.change(lambda case: edits.wants("layout")(case, "single"), "which")
     promised = {c.id: c for c in page.state.fitting.clubs}
     build(page, "single")
+    flown = page.state.fitting.predict((promised["9i"],)).carry.mean()
     page.state.change(
         lambda case: edits.add_retest(case, tuple(Shot("9i", carry_m=110.0 + d) for d in (-2, 0, 2))), "hit"
     )
     (found,) = page.state.fitting.retest.clubs
-    flown = page.state.fitting.predict((promised["9i"],)).carry.mean()
     assert found.club == "9i" and found.predicted.mean == pytest.approx(float(flown), abs=0.5)
 
 

@@ -7,17 +7,20 @@ import secrets
 import zlib
 from dataclasses import replace
 
+import panel as pn
 import pytest
 
 from app import edits, link
 from app.demo import LABEL, demo_case
+from app.phrases import copies as words
 from app.players import new_case
 from engine.documents.case import Conditions, Player, Session, Shot
+from engine.documents.merge import Difference
 from engine.documents.reading import read_case
 from tests.app.driver import Person, plain, with_balls
 
 PLAYERS = "Players, share, files"
-COMES = "came home with"
+COMES = "has come back with"
 MARK = "from another device"
 
 
@@ -48,6 +51,11 @@ class Device:
 
     def file(self):
         self.person.go(PLAYERS).press("Save this player as a file")
+        self.leave()
+        return self.person.said("download")[-1]["text"]
+
+    def backup(self):
+        self.person.go(PLAYERS).press("Save all players as a file")
         self.leave()
         return self.person.said("download")[-1]["text"]
 
@@ -84,7 +92,7 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
     coach.add(150)
     coach.leave()
     person = coach.visit(back)
-    assert "Another copy of “Anna” came home with 12 new balls from another device." in person.text()
+    assert "Another copy of “Anna” has come back with 12 new balls from another device." in person.text()
     assert "Stay with the linked player" not in [b.label for b in person.seen() if hasattr(b, "label")]
     person.press("Add to mine")
     assert carries(person) == [*range(120, 132), 139, 141, 150] and names(person) == ["Anna"]
@@ -95,7 +103,7 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
         assert COMES not in person.text() and len(person.case.shots) == 15 and names(person) == ["Anna"]
         coach.leave()
     person = student.visit(coach.send())
-    assert "came home with 1 new ball." in person.text()
+    assert "has come back with 1 new ball." in person.text()
     person.press("Add to mine")
     assert carries(person) == [*range(120, 132), 139, 141, 150]
     assert {s.id for s in person.case.shots} == {s.id for s in coach.person.case.shots}
@@ -236,7 +244,7 @@ def test_what_differs_is_looked_at_side_by_side_and_chosen(sent):
     assert "1 new ball from another device, 2 other changes and 2 entries that differ" in person.text()
     assert "Mine: 180.0 cm" not in person.text()
     person.press("Look first")
-    assert person.rows("New balls (1)")[1:] == [["120.0 m with 7-iron", "from another device"]]
+    assert person.rows("New balls (1)")[1:] == [["120.0 m with 7-iron", "no date", "from another device"]]
     assert person.chosen("Player, height") == "Mine: 180.0 cm"
     assert person.offered("Player, height") == {"Mine: 180.0 cm": False, "Theirs: 170.0 cm": True}
     assert person.chosen("Player, wingspan") == "Theirs: 174.0 cm"
@@ -272,7 +280,7 @@ def test_a_ball_taken_out_there_is_told_and_can_be_kept(sent):
     student.person.state.change(lambda c: c.without_shots([0]), "ball out")
     back = student.send()
     person = coach.visit(back)
-    assert "came home with 1 ball taken out" in person.text()
+    assert "has come back with 1 ball taken out" in person.text()
     person.press("Add to mine")
     assert carries(person) == [141]
     person.press("Undo").press("Look first")
@@ -311,7 +319,7 @@ def test_files_come_home_as_links_do(sent):
     said = person.state.take_file(text)
     assert "is a copy of “Anna”" in said and "1 new ball from another device" in person.text()
     person.press("Add to mine")
-    assert carries(person) == [120, 139, 141] and "tells nothing new" in person.state.take_file(text)
+    assert carries(person) == [120, 139, 141] and "holds nothing new about" in person.state.take_file(text)
     assert names(person) == ["Anna"]
 
 
@@ -327,7 +335,7 @@ def test_a_shortened_link_comes_home_without_loss():
     student.add(90)
     before = coach.visit().case
     person = coach.visit(student.send())
-    assert "came home with 1 new ball from another device." in person.text()
+    assert "has come back with 1 new ball from another device." in person.text()
     person.press("Add to mine")
     assert person.case.shots[:900] == before.shots and len(person.case.shots) == 901
 
@@ -360,7 +368,7 @@ def test_the_address_of_a_player_who_was_sent_is_as_good_as_a_link_by_the_button
     student.visit(address).press("Add to mine")
     student.add(120)
     person = coach.visit(student.send())
-    assert "came home with 1 new ball from another device." in person.text()
+    assert "has come back with 1 new ball from another device." in person.text()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141, 150, 151]
 
@@ -392,7 +400,7 @@ def test_a_long_note_is_not_shown_whole_but_taken_whole(sent):
     coach, student = sent
     note = "Keeps the elbow in. " * 40
     student.person.state.change(lambda c: edits.player("note")(c, note), "note")
-    student.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    student.person.go(PLAYERS).choose("Include my notes", "Yes")
     person = coach.visit(student.send())
     person.press("Look first")
     shown = person.chosen("Player, note")
@@ -533,7 +541,7 @@ def test_an_older_release_that_drops_the_ids_of_balls_sends_home_no_ball_twice(s
     case = student.person.case
     older = replace(case, shots=tuple(replace(s, id=None, by=None) for s in case.shots))
     person = coach.visit(link.packed(older))
-    assert "came home with 1 new ball." in person.text()
+    assert "has come back with 1 new ball." in person.text()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141]
     coach.leave()
@@ -560,15 +568,18 @@ def test_notes_stay_out_of_links_until_they_are_asked_for_and_files_hold_them():
     assert "Notes on the player" in coach.person.text()
     hash_ = coach.send()
     assert not any(note in str(link.read(hash_).case) for note in NOTES)
-    assert "The link leaves out the notes." in coach.person.text()
-    assert all(note in coach.file() for note in NOTES)
+    assert "The link leaves out your notes." in coach.person.text()
+    assert not any(note in coach.file() for note in NOTES)
+    assert "The file leaves out your notes." in coach.person.text()
+    assert all(note in coach.backup() for note in NOTES)
     addresses = [s["hash"] for s in coach.person.said("link")]
     assert addresses and not any(note in str(link.read(a).case) for a in addresses for note in NOTES)
-    coach.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    coach.person.go(PLAYERS).choose("Include my notes", "Yes")
     assert all(note in str(link.read(coach.send()).case) for note in NOTES)
+    assert all(note in coach.file() for note in NOTES)
     assert "leaves out" not in coach.person.text()
     coach.person.state.add_player(edits.player("note")(new_case(), "of another"))
-    assert coach.person.chosen("Include the notes in the link") == "No"
+    assert coach.person.chosen("Include my notes") == "No"
 
 
 def test_a_link_without_notes_takes_none_out_when_it_comes_home_or_is_opened_again():
@@ -588,10 +599,145 @@ def test_a_link_without_notes_takes_none_out_when_it_comes_home_or_is_opened_aga
 
 def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one():
     coach, pupil = Device(noted_anna()), Device()
-    coach.visit().go(PLAYERS).choose("Include the notes in the link", "Yes")
+    coach.visit().go(PLAYERS).choose("Include my notes", "Yes")
     pupil.visit(coach.send())
     pupil.person.state.change(lambda case: edits.player("note")(case, "knows better"), "note")
-    pupil.person.go(PLAYERS).choose("Include the notes in the link", "Yes")
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
     back = pupil.send()
     home = coach.visit(back)
     assert home.case.player.note == NOTES[0] and "1 entry that differs" in home.text()
+
+
+TAG = "slow payer"
+
+
+def tagged_anna():
+    return edits.player("tags")(anna(139, 141), (TAG, "junior"))
+
+
+def test_tags_are_the_coachs_own_and_travel_in_no_link_and_in_no_file_unasked():
+    coach = Device(tagged_anna())
+    coach.visit().go(PLAYERS)
+    assert "never in a link" in coach.person.text()
+    for asked in ("No", "Yes"):
+        coach.person.go(PLAYERS).choose("Include my notes", asked)
+        assert link.read(coach.send()).case.player.tags == () and TAG not in coach.person.state.address
+        assert "The link leaves out your tags." in coach.person.text()
+        assert (TAG in coach.file()) == (asked == "Yes")
+        assert ("The file leaves out your tags." in coach.person.text()) == (asked == "No")
+        assert TAG in coach.backup()
+    assert not any(TAG in str(link.read(s["hash"]).case) for s in coach.person.said("link"))
+    coach.person.go(PLAYERS).open("QR code of the link")
+    assert "The link leaves out your tags." in coach.person.text()
+    with_notes = edits.player("note")(coach.person.case, "x")
+    assert link.read(link.make(with_notes).hash).case.player.tags == ()
+
+
+def test_a_link_without_tags_takes_none_out_when_it_comes_home():
+    coach, pupil = Device(tagged_anna()), Device()
+    coach.visit()
+    first = coach.send()
+    pupil.visit(first)
+    pupil.add(140)
+    home = coach.visit(pupil.send())
+    assert COMES in home.text() and "has come back with 1 new ball from another device." in home.text()
+    home.press("Add to mine")
+    assert home.case.player.tags == (TAG, "junior") and carries(home) == [139, 140, 141]
+    assert coach.visit(first).case.player.tags == (TAG, "junior") and COMES not in coach.person.text()
+
+
+# messages go with what they are about
+
+
+def test_a_message_about_a_player_goes_when_another_is_opened(sent):
+    coach, _ = sent
+    first = coach.send()
+    coach.visit()
+    coach.add(150)
+    coach.person.state.add_player(edits.player("label")(new_case(), "Bo"))
+    person = coach.person
+    person.state.open_link(first)  # an older link, tapped once more
+    assert (
+        "This link holds nothing new about \u201cAnna\u201d" in person.text()
+        and person.case.player.label == "Anna"
+    )
+    person.state.open_player(next(e.id for e in person.state.store.players if e.name == "Bo"))
+    assert "nothing new" not in person.text() and not person.sees("OK")
+    many = tuple(Shot("7i", 100.0 + n / 7, spin_rpm=5000.0 + n * n / 3) for n in range(400))
+    person.state.open_link(link.make(replace(edits.player("label")(new_case(), "Sid"), shots=many)).hash)
+    assert "was shortened by its sender" in person.text() and person.case.player.label == "Sid"
+    person.press("Back to mine, keep both")
+    assert person.case.player.label == "Bo" and "shortened" not in person.text()
+
+
+def test_what_was_said_of_a_file_goes_when_another_player_is_opened(sent):
+    coach, _ = sent
+    coach.visit().go(PLAYERS)
+    text = coach.file()
+    coach.person.state.change(lambda case: with_balls(case, (Shot("9i", 110.0),)), "ball added")
+    coach.person.find("", pn.widgets.FileInput).value = text.encode()
+    assert "This file holds nothing new about \u201cAnna\u201d" in coach.person.text()
+    coach.person.press("New player")
+    assert "nothing new" not in coach.person.text()
+
+
+def test_a_copy_with_news_is_not_told_beside_one_that_has_none(sent):
+    coach, student = sent
+    first = coach.send()
+    student.add(120)
+    coach.visit().state.open_link(first)
+    coach.add(150)
+    coach.person.state.open_link(first)
+    assert "nothing new" in coach.person.text()
+    coach.person.state.open_link(student.send())
+    assert COMES in coach.person.text() and "nothing new" not in coach.person.text()
+    coach.person.state.open_link(first)
+    assert COMES in coach.person.text() and "nothing new" not in coach.person.text()
+
+
+def test_a_refusal_goes_once_the_edit_is_made_or_another_player_is_opened():
+    person = Person(anna(139)).go(PLAYERS)
+    many = ", ".join(f"tag {n}" for n in range(40))
+    person.type("Tags, with commas between", many)
+    assert "Refused" in person.said("refusal")[-1]["text"] and person.state.refusal
+    person.type("Tags, with commas between", "juniors")
+    assert person.said("refusal")[-1]["text"] == "" == person.state.refusal
+    person.type("Tags, with commas between", many).press("New player")
+    assert person.said("refusal")[-1]["text"] == ""
+
+
+def test_differences_read_like_a_sheet_and_balls_tell_their_day():
+    day = Session("261129", "2020-11-29", place="North range")
+    case = replace(new_case(), sessions=(day,))
+    told = Difference(("sessions", "261129"), None, case.to_doc()["sessions"][0], news=True, taken=True)
+    assert words.where(told, [case], "metric") == "Session: 29\u00a0Nov 2020, North range"
+    assert words.value(told, None, [case], "metric") == "not there"
+    assert words.value(told, told.theirs, [case], "metric").startswith("place North range")
+    bare = {"id": "261129", "date": "2020-11-29"}
+    assert words.value(replace(told, theirs=bare), bare, [case], "metric") == "there"
+    name = Difference(("player", "label"), "Bo", "Bob", news=False, taken=False)
+    assert words.where(name, [case], "metric") == "Name"
+    assert words.session(Shot("7i", 130.0, session="261129"), case) == "29\u00a0Nov 2020, North range"
+    own = Shot("7i", 130.0, by="another device")
+    assert (words.added(own), words.added(own, guest=True)) == ("from another device", "")
+
+
+def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sent):
+    coach, _ = sent
+    coach.add(118, club="9i")
+    fragment, pupil = coach.send(), Device()
+    person = pupil.visit(fragment)
+    assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
+    assert "Add your own under Hit" in person.text()
+    pupil.add(150)
+    person.go("Play").press("Send it back")
+    assert 150 in [s.carry_m for s in link.read(person.said("share")[-1]["hash"]).case.shots]
+    person.go("Hit")
+    assert not person.sees("Send it back")  # the keys need the room
+    person.go("Play").state.add_player(edits.player("label")(new_case(), "Mine"))
+    assert not person.sees("Send it back")
+    assert not coach.visit().go("Play").sees("Send it back")  # whose player it is
+    busy = Device(edits.player("label")(new_case(), "Mine"))
+    busy.visit()
+    busy.leave()
+    assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")

@@ -381,7 +381,7 @@ def test_the_retest_is_a_session_with_the_new_clubs_by_itself(clock):
     assert state.change(lambda c: edits.add_retest(c, (Shot("7i", 148.0), Shot("7i", 149.0))), "hit again")
     made = state.case.sessions[-1]
     assert (made.date, made.layout) == ("2031-05-03", built.wants.layout)
-    assert [(s.session, s.layout) for s in state.case.retest] == [(made.id, made.layout)] * 2
+    assert [(s.session, s.layout) for s in state.case.shots[-2:]] == [(made.id, made.layout)] * 2
     found = state.fitting.then_and_now
     assert found.before == ("310420",) and found.after == (made.id,)
     assert state.fitting.retest.clubs
@@ -401,9 +401,24 @@ def test_a_second_build_is_not_what_the_session_of_the_first_was_hit_with(clock)
 
     case = edits.add_retest(shorter(OLD), (Shot("7i", 148.0),))
     assert case.sessions[-1].layout == case.wants.layout
-    case = edits.add_retest(shorter(case), (Shot("7i", 146.0),))
-    assert [s.layout for s in case.sessions] == [None, case.wants.layout]
-    assert [s.session for s in (case.shots[-1], *case.retest)] == ["310503", "310503-2"]
+    case = edits.add_retest(sessions.another(shorter(case)), (Shot("7i", 146.0),))
+    assert [s.layout for s in case.sessions] == [None, None]
+    assert [(s.session, s.layout) for s in case.shots[-2:]] == [("310503", None), ("310503-2", "built")]
+
+
+def test_balls_of_the_re_test_go_into_the_session_that_was_chosen_with_its_weather(clock):
+    """Old clubs and new ones on one day, in bay 4 against a wind."""
+    case = sessions.add(OLD, (Shot("7i", 150.0),))
+    for name, value in (("place", "bay 4"), ("conditions", Conditions(wind_mps=3.0))):
+        case = sessions.told("310503", name)(case, value)
+    case = edits.built(case, [replace(c, length_m=c.length_m - 0.01) for c in case.carried if c.id == "7i"])
+    for days in ((), ("2031-05-03", "2031-05-03")):
+        again = edits.add_retest(case, (Shot("7i", 148.0), Shot("8i", 140.0)), days)
+        assert [(one.id, one.place) for one in again.sessions] == [("310503", "bay 4")]
+        assert [(s.session, s.layout) for s in again.shots[-2:]] == [("310503", "built")] * 2
+        assert sessions.todays(again).place == "bay 4"  # and so do later ones
+    other = edits.add_retest(sessions.another(case), (Shot("7i", 148.0),), undated="310503")
+    assert other.shots[-1].session == "310503"
 
 
 # one number for a club and an air, whatever the sessions' airs were
@@ -436,3 +451,34 @@ def test_all_places_show_one_carry_where_sessions_differ_in_weather(person):
     assert all(windy[club] > 1.03 * calm[club] for club in calm), (
         "the weather of a day moves what the card says"
     )
+
+
+# the weather of an earlier day
+
+
+def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
+    hit(person, 140)
+    person.open("Today").type("Temperature", "9").type("Altitude", "120").type("Humidity", "80")
+    person.type("Wind", "3")
+    assert line(person) == "Today, 3 May: 9 °C, up 120 m, headwind of 3.0 m/s"
+    paste(person, "Date,Club,Carry (m)\n2031-03-02,7i,131\n").press("Add these balls")
+    case = person.case
+    assert [sessions.conditions_of(case, s.id) for s in case.sessions] == [
+        Conditions(9.0, 120.0, 0.8, 3.0),
+        Conditions(),
+    ]
+    assert "No weather was noted" not in person.text()
+    person.choose("Session", "2 Mar: 1 ball")
+    said = person.text().replace("\u00a0", " ")
+    assert "No weather was noted for this session: its balls are taken as hit in standard air (20 °C" in said
+    person.type("Temperature", "12")
+    assert "No weather was noted" not in person.text()
+
+
+@pytest.mark.parametrize(
+    ("direction", "said"), [("Headwind", "headwind of 3.0 m/s"), ("Tailwind", "tailwind of 3.0 m/s")]
+)
+def test_the_line_of_the_day_says_where_the_wind_comes_from(person, direction, said):
+    hit(person, 140)
+    person.open("Today").type("Wind", "3").choose("Wind direction", direction)
+    assert line(person) == f"Today, 3 May: {said}"

@@ -7,6 +7,7 @@ import pytest
 from bokeh.models import BoxAnnotation, Span
 
 from app.demo import demo_case
+from app.phrases.lines import brief_names
 from app.plots.pictures import how_to_measure
 from tests.app.driver import Person, plain
 
@@ -323,3 +324,19 @@ def test_a_figure_is_as_high_as_its_rows_need(name, rows):
     full, few = (Person(x).go("Lay out").figure(name) for x in (case, small))
     fewer = len(full.y_range.factors) - len(few.y_range.factors)
     assert fewer >= rows - 1 and (full.height - few.height) / fewer == pytest.approx(38, abs=6)
+
+
+def test_names_beside_the_picture_of_what_was_checked_leave_room_for_it():
+    """After a build of clubs with long names, two of them twice over."""
+    case = demo_case()
+    names = {"pw": "Pitching wedge", "9i": "9-iron of the old set from home"}
+    bag = tuple(replace(c, name=names.get(c.id, c.name)) for c in case.bag)
+    was = tuple(
+        replace(c, id=f"{c.id}-{n}", name=f"{c.name} (before)", became=c.id)
+        for c in bag if c.id in ("pw", "9i", "7i") for n in "ab"
+    )  # fmt: skip
+    called = brief_names(replace(case, bag=(*bag, *was)))
+    assert len({*called.values()}) == len(called) and max(map(len, called.values())) <= 16
+    assert [called[i] for i in ("5i", "pw", "pw-a", "7i-a", "7i-b", "9i", "9i-b")] == [
+        "5-iron", "Pitching wedge", "PW before", "7-iron before", "7-iron before 2", "9i", "9i before 2",
+    ]  # fmt: skip

@@ -8,7 +8,7 @@ import pytest
 from app.demo import demo_case
 from app.plots.card import card_picture
 from app.screens.play import card_of
-from engine.documents.case import Shot, SwingSize
+from engine.documents.case import Layout, Shot, SwingSize
 from engine.fitting.fitting import Fitting
 from tests.app.driver import Person, plain, with_balls
 
@@ -143,15 +143,16 @@ def test_a_first_ball_takes_the_mark_away_and_leaving_it_out_brings_it_back():
     assert marked(carry())
 
 
-def test_a_club_bent_after_its_balls_or_hit_again_is_one_that_was_hit():
-    """Only the lie of the 7-iron is bent, and the wedge nobody had hit is hit at the re-test."""
+def test_a_club_is_one_that_was_hit_where_its_carry_rests_on_its_balls():
+    """Only the lie of the 7-iron is bent; the wedge nobody had hit is hit for another set, then with a built one."""
     case = replace(demo_case(), wants=replace(demo_case().wants, layout="now"))
     seven = replace(case.club("7i"), id="7i-2", lie_deg=case.club("7i").lie_deg + 1)
     bag = (*(replace(c, became="7i-2") if c.id == "7i" else c for c in case.bag), seven)
     case = replace(case, bag=bag, retest=(Shot("lw", carry_m=70.0),))
     fitting = Fitting(case)
-    assert fitting.was_hit("7i-2") and fitting.was_hit("lw") and not fitting.was_hit("8i")
-    assert not Fitting(replace(case, retest=())).was_hit("lw")
+    assert fitting.was_hit("7i-2") and not fitting.was_hit("lw") and not fitting.was_hit("8i")
+    built = replace(case, layouts=(Layout("built", "present"),), wants=replace(case.wants, layout="built"))
+    assert Fitting(built.hit_as_built()).was_hit("lw")
 
 
 def test_a_hybrid_worked_on_since_it_was_hit_need_not_be_hit_first():

@@ -527,3 +527,16 @@ def test_swings_of_unknown_names_wait_for_an_answer():
     paste(part, "7i to the knee 80\n")
     assert "What is \u201cknee\u201d: a full swing, or a part swing to be named" in part.asked.object
     assert not part.preview.balls
+
+
+def test_the_day_within_a_line_is_shown_and_is_the_day_of_its_balls():
+    person = Person().go("Hit").open("Paste, or open a CSV file")
+    person.type("Balls as text", "7i 152 155 153 (14 Apr 2026)\n9i 120\n2026-05-03 8i 140").press(
+        "Show how it is read"
+    )
+    person.open("How every line was read")
+    for line in ("7-iron, 3 balls, of 14 Apr 2026", "9-iron, of 14 Apr 2026", "8-iron, of 3 May 2026"):
+        assert line in person.text()
+    person.press("Add these balls")
+    days = {one.id: one.date for one in person.case.sessions}
+    assert [days[s.session] for s in person.case.shots] == ["2026-04-14"] * 4 + ["2026-05-03"]

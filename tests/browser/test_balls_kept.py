@@ -2,7 +2,7 @@
 
 import pytest
 from conftest import PHONE, Person
-from test_faults import crash
+from test_early_entries import NOTHING_LEFT
 from test_typing import balls
 from walk import go, settle, until
 
@@ -35,7 +35,7 @@ def press(person, carry):
 
 def nothing_left(person):
     """Until nothing but the saved players holds what was entered."""
-    person.until("!Object.keys(localStorage).some((key) => key.startsWith('fettle-early'))", 30)
+    person.until(NOTHING_LEFT, 30)
 
 
 def reload(person):
@@ -77,12 +77,14 @@ def test_a_ball_that_python_never_had_is_put_back_as_it_was_hit(someone):
     press(person, "121")
     for key in "13":
         person.page.get_by_role("button", name=key, exact=True).first.tap()
-    crash(person)
-    again = someone()
-    until(lambda: "Balls of the 9-iron: 2" in again.text(), "the balls", 30)
-    assert "put back" in again.text()
-    assert again.page.get_by_label("Carry, 9-iron").first.input_value() == "13"  # to go on with
-    assert balls(again, "9-iron") == ["120", "121"]
-    assert "2.5 cm" in again.page.get_by_role("table", name="9-iron, as hit").inner_text()
-    nothing_left(again) if again.page.get_by_label("Carry").first.fill("") else None
-    assert again.faults == []
+    person.page.reload()
+    person.ready()
+    until(lambda: "Balls of the 9-iron: 2" in person.text(), "the balls", 30)
+    assert "It has been put back: 9i 120 m and 9i 121 m." in person.text().replace("\u00a0", " ")
+    assert person.page.get_by_label("Carry, 9-iron").first.input_value() == "13"  # to go on with
+    assert balls(person, "9-iron") == ["120", "121"]
+    assert "2.5 cm" in person.page.get_by_role("table", name="9-iron, as hit").inner_text()
+    nothing_left(person)
+    reload(person)
+    assert balls(person, "9-iron") == ["120", "121"] and "put back" not in person.text()
+    assert person.faults == []

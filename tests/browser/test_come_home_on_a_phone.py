@@ -58,7 +58,7 @@ def test_a_player_goes_to_and_fro_and_both_end_with_the_same_balls(chromium, ser
         add(student, 120, 121, 122)
         back = send(student)
         add(coach, 150)
-        button = take_in(coach, back, "came home with 3 new balls from another device")
+        button = take_in(coach, back, "has come back with 3 new balls from another device")
         for name in ("Add to mine", "Keep apart", "Look first"):
             box = coach.page.get_by_role("button", name=name).bounding_box()
             assert box["height"] >= 44 and box["x"] >= 0 and box["x"] + box["width"] <= 390
@@ -75,11 +75,11 @@ def test_a_player_goes_to_and_fro_and_both_end_with_the_same_balls(chromium, ser
         add(coach, 151)
         add(student, 123)
         for fragment in (again, send(coach)):
-            button = take_in(student, fragment, "came home with")
+            button = take_in(student, fragment, "has come back with")
             button.tap()
             until(lambda button=button: not button.is_visible(), "the balls to be added")
             leave(student)
-        button = take_in(coach, send(student), "came home with 1 new ball from another device")
+        button = take_in(coach, send(student), "has come back with 1 new ball from another device")
         button.tap()
         until(lambda: not button.is_visible(), "the balls to be added")
         leave(coach)

@@ -205,17 +205,21 @@ try {
     python.FS.writeFile(`/sp/${name}`, bytes);
   }
   postMessage(python.runPython(`
-import importlib, json, os, random, sys, time, uuid
+import gc, importlib, json, os, random, sys, time, uuid
 sys.path.append("/lib/python314-rest.zip")
 importlib.invalidate_caches()
 import numpy as np
 before = [name for name in ("fractions", "numpy.random._philox") if name in sys.modules]
 import fractions  # neither this nor the library of the next line was in the image
 late = np.random.Generator(np.random.Philox(7))
+frozen = gc.get_freeze_count()
+gc.unfreeze()
+gc.collect()  # goes through the links of all objects, both ways
 json.dumps({
     "chance": [random.random(), np.random.rand(), float(np.random.default_rng().random()), str(uuid.uuid4())],
     "now": time.time(), "went": time.monotonic() >= 0, "environment": dict(os.environ), "path": sys.path,
     "before": before, "half": str(fractions.Fraction(2, 4)), "late": late.random(3).tolist(),
+    "frozen": frozen, "objects": len(gc.get_objects()),
 })`));
 } catch (error) { postMessage("failed: " + error); }
 """
@@ -251,6 +255,7 @@ def test_chance_clock_and_environment_are_this_browsers_own(chromium, tmp_path):
     assert one["environment"]["LANG"] == "de_DE.UTF-8"
     assert "PYTHONHASHSEED" not in one["environment"]
     assert one["before"] == [] and one["half"] == "1/2"
+    assert 100_000 < one["frozen"] <= one["objects"] + 1_000
     assert one["late"] == np.random.Generator(np.random.Philox(7)).random(3).tolist()
 
 

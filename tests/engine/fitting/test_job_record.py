@@ -73,6 +73,24 @@ def test_what_has_no_date_stands_at_the_ends():
     assert lines[-1].clubs == (JobClub("8i", "8-iron", loft_deg=36.5),)
 
 
+def test_a_day_with_old_and_new_clubs_is_one_line_that_tells_them_apart():
+    """Only the 7-iron was built; the 8-iron was hit again as it is, the 9-iron as ever."""
+    case = replace(
+        built_player(),
+        shots=(
+            *balls("7i-old", "9i", "9i", session="s2"),
+            *balls("7i", "7i", "8i", session="s2", layout="built"),
+        ),
+        retest=(),
+    )
+    (line,) = (one for one in job_record(case) if one.balls)
+    assert (line.what, line.id, line.balls, line.note) == ("hit_again", "s2", 6, "calm")
+    assert [(c.id, n) for c, n in zip(line.clubs, line.each, strict=True)] == [
+        ("7i-old", 1), ("9i", 2), ("7i", 2), ("8i", 1),
+    ]  # fmt: skip
+    assert line.new == ("7i",)
+
+
 def test_balls_that_do_not_count_are_no_day_of_hitting():
     case = Case(bag=BAG, shots=balls("7i", session="s1", use=False), sessions=(Session("s1", "2031-03-01"),))
     assert job_record(case) == ()
@@ -121,7 +139,8 @@ def test_the_record_goes_into_the_document_and_back():
         "head_kg": 0.272,
         "swing_weight_inoz": None,
     }
-    assert read_case(doc) == case and checked(case) == case
+    assert read_case(doc) == case.hit_as_built() and checked(case) == case
+    doc = case.hit_as_built().to_doc()
     doc["jobs"][0]["clubs"][0]["later"] = doc["jobs"][1]["later"] = 7
     assert read_case(doc).to_doc() == doc, "keys of a later version are kept"
 

@@ -62,10 +62,15 @@ def test_gaps_come_out_of_the_forward_model(ask):
     posterior = player(ask["speed"])
     clubs, bag = set_of(ask["kind"], ask["material"])
     found = lofts_for_gap(posterior, clubs, AIR, gap_m=ask["gap"], anchor=ask["anchor"], heads=bag)
-    mean = at_lofts(posterior, clubs, [c.wanted_loft_deg for c in found.clubs]).mean(axis=0)
-    for i, (one, two) in enumerate(zip(found.clubs[:-1], found.clubs[1:], strict=True)):
-        if one.reachable and two.reachable:
-            assert mean[i] - mean[i + 1] == pytest.approx(ask["gap"], abs=0.5)
+    mean, built = (
+        at_lofts(posterior, clubs, [getattr(c, name) for c in found.clubs]).mean(axis=0)
+        for name in ("wanted_loft_deg", "bounded_loft_deg")
+    )
+    at = [c.club for c in found.clubs].index(ask["anchor"])
+    for i, club in enumerate(found.clubs):
+        if club.reachable and i != at:  # from the neighbour towards the anchor, as that is set
+            between = mean[i] - built[i + 1] if i < at else built[i - 1] - mean[i]
+            assert between == pytest.approx(ask["gap"], abs=0.5)
     for club, carried in zip(found.clubs, mean, strict=True):
         if not club.reachable:
             assert abs(carried - club.wanted_m.mean) > 0.05
@@ -89,8 +94,8 @@ def test_no_head_is_bent_past_its_limit(ask):
             abs(club.bounded_loft_deg - head.loft_deg) == 0
             or abs(club.bounded_loft_deg - head.loft_deg) >= 0.5
         )
-        off = abs(club.bounded_loft_deg - club.wanted_loft_deg)
-        assert off > 0.25 - 1e-9 if club.limit_reached else off < 0.5
+        beyond = abs(club.wanted_loft_deg - head.loft_deg) - limit_of(head)
+        assert (beyond > 0.25 - 1e-9) == club.limit_reached
         assert (club.look_for_deg is not None) == club.limit_reached
     carried = at_lofts(posterior, clubs, [c.bounded_loft_deg for c in found.clubs])
     for i, club in enumerate(found.clubs):
@@ -235,3 +240,59 @@ def test_the_chance_that_some_loft_carries_it(share, low, high):
     found = lofts_for_carries(posterior, clubs, AIR, carries_m={"7i": carry_m * share}, heads=bag)
     (club,) = [c for c in found.clubs if c.club == "7i"]
     assert low <= club.chance_reachable <= high and club.reachable == (share == 1.0)
+
+
+def worst_off(gaps, wanted):
+    return max(abs(g - wanted) for g in gaps)
+
+
+@settings(max_examples=15, deadline=None)
+@given(asked)
+def test_no_wanted_gap_makes_the_worst_gap_worse(ask):
+    """The wedges bend by a degree only, as hard castings do; the irons go as far as their heads."""
+    posterior = player(ask["speed"])
+    clubs, bag = set_of("present", ask["material"])
+    heads = [replace(c, bend_limit_deg=1.0) if c.family == "wedge" else c for c in bag]
+    before = -np.diff(at_lofts(posterior, clubs, [c.loft_deg for c in clubs]).mean(axis=0))
+    found = lofts_for_gap(posterior, clubs, AIR, gap_m=ask["gap"], anchor=ask["anchor"], heads=heads)
+    after = [g.mean for g in found.gaps_m]
+    assert worst_off(after, ask["gap"]) <= worst_off(before, ask["gap"]) + 0.2
+    # and no other loft of one head would do better
+    lofts = [c.bounded_loft_deg for c in found.clubs]
+    for i, club in enumerate(found.clubs):
+        head = next(h for h in heads if h.id == club.club)
+        for step in (-0.5, 0.5):
+            loft = lofts[i] + step
+            if club.club == ask["anchor"] or abs(loft - head.loft_deg) > limit_of(head):
+                continue
+            tried = -np.diff(at_lofts(posterior, clubs, [*lofts[:i], loft, *lofts[i + 1 :]]).mean(axis=0))
+            assert worst_off(tried, ask["gap"]) >= worst_off(after, ask["gap"]) - 0.2
+
+
+def test_clubs_do_not_move_away_from_a_head_that_cannot_follow():
+    """Strong irons above usual wedges: bent for 11 m, the pitching wedge would leave a gap wedge that stays behind."""
+    strong = {"5i": 24.0, "6i": 27.0, "7i": 31.0, "8i": 35.5, "9i": 40.0, "pw": 45.0}
+    bag = [replace(c, loft_deg=strong.get(c.id, c.loft_deg)) for c in norm_bag()]
+    heads = [replace(c, bend_limit_deg=2.0 if c.id in strong else 1.0) for c in bag]
+    clubs = [c for c in heads if c.family in ("iron", "wedge")]
+    posterior = player(80)
+    before = -np.diff(predict(posterior, tuple(clubs), AIR).carry.mean(axis=0))
+    found = lofts_for_gap(posterior, clubs, AIR, gap_m=11.0, anchor="7i", heads=heads)
+    after = [g.mean for g in found.gaps_m]
+    assert max(before) > 15.0 and max(after) < max(before) - 2.0
+    (told,) = found.statements
+    assert told.kind == "loft.gap_not_met"
+    other, most = (told.quantities[name].value for name in ("other", "most"))
+    again = lofts_for_gap(posterior, clubs, AIR, gap_m=other, anchor="7i", heads=heads)
+    assert worst_off([g.mean for g in again.gaps_m], other) == pytest.approx(most, abs=0.2)
+    assert most < worst_off(after, 11.0) - 0.2
+
+
+def test_a_wedge_to_look_for_is_the_nearest_that_is_made():
+    heads = [replace(c, bend_limit_deg=1.0) for c in norm_bag()]
+    clubs = [c for c in heads if c.family in ("iron", "wedge")]
+    carry = predict(player(80), (next(c for c in clubs if c.id == "pw"),), AIR).carry.mean() - 2.0
+    found = lofts_for_carries(player(80), clubs, AIR, carries_m={"gw": carry}, heads=heads)
+    gw = next(c for c in found.clubs if c.club == "gw")
+    assert gw.present_loft_deg - gw.wanted_loft_deg > 3.25
+    assert abs(gw.look_for_deg - gw.wanted_loft_deg) <= 0.25

@@ -142,3 +142,37 @@ def test_a_year_that_is_not_written_is_said():
 def test_an_order_that_is_none_is_refused():
     with pytest.raises(TableError, match="`dates`: is not an order"):
         read("2026-10-12", dates="ydm")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "14 Apr 2026 7i 152 149",
+        "14 April 2026: 7i 152 149",
+        "Apr 14, 2026 7i 152 149",
+        "April 14th, 2026: 7i 152 149",
+        "Tue 14 Apr 2026, 7i 152, 149",
+        "7i 152 149 (14 Apr 2026)",
+        "7i 152 149 (Apr 14)",
+        "7i 152 149, 14 Apr 2026",
+        "14-Apr-2026 7i 152 149",
+        "14 Apr: 7i 152 149",
+        "Apr 14: 7i 152 149",
+        "14. avril 2026 7i 152 149",
+        "7 iron 152 149 on the 14th of April 2026",
+    ],
+)
+def test_a_day_with_its_month_in_letters_is_read_within_a_line(line):
+    found = read_table(line, length_unit="m", today=TODAY)
+    assert [(s["club"], s["carry_m"]) for s in found.shots] == [("7i", 152.0), ("7i", 149.0)]
+    assert set(found.days) == {"2026-04-14"} and not found.left_out
+
+
+def test_words_and_numbers_that_are_no_day_stay_what_they_are():
+    """A player called May, two carries and a mark, a club before a word, and a day that no calendar has."""
+    found = read_table("May 7i 152 149\n9i 120 mark 121", length_unit="m", today=TODAY)
+    assert set(found.days) == {""} and [s["carry_m"] for s in found.shots][:2] == [152.0, 149.0]
+    wrong = read_table("31 Feb 2026 7i 152 149", length_unit="m", today=TODAY)
+    assert not wrong.shots and wrong.left_out[0].reason == "date_wrong"
+    two = read_table("14 Apr 2026 7i 152\n8i 140\n3 May 2026: 7i 150", length_unit="m", today=TODAY)
+    assert two.days == ("2026-04-14", "2026-04-14", "2026-05-03")

@@ -11,7 +11,7 @@ from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.predict import predict
 from engine.sets.usual import complete
-from engine.swing import sessions
+from engine.swing import departures, sessions
 from engine.swing.calibration import calibrate
 from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import gather, see
@@ -120,13 +120,14 @@ def test_what_sessions_are_called_and_who_added_them_changes_nothing():
 
 
 def true_carries(ids, conditions, *, faster=0.0):
-    """Carries of a man's usual clubs in these conditions by the usual swing."""
+    """Carries of a man's usual clubs in these conditions by the usual swing, with what clubs usually depart from it."""
     bag = {c.id: c for c in norm_bag("male")}
     clubs = [bag[i] for i in ids]
     theta = prior(Case())[0][None].copy()
     theta[:, 0] += faster
     arrays = Clubs.of(clubs)
-    return carry(theta, deliver(theta, arrays), air_of(conditions)).carry[0]
+    flown = carry(theta, deliver(theta, arrays), air_of(conditions)).carry
+    return (flown * np.exp(departures.expected(theta, arrays.loft, arrays.family)))[0]
 
 
 @pytest.mark.parametrize("faster", [-0.25, 0.0, 0.2])
@@ -431,3 +432,30 @@ def test_a_thin_ball_is_one_on_any_day_however_few_were_hit():
         assert [case.shots[n] for n, used in zip(seven.shots, seven.carry.used, strict=True) if not used] == [
             thin
         ]
+
+
+@pytest.mark.parametrize(
+    ("wind", "off"), [(3.0, 0.0), (6.0, 0.0), (6.0, 90.0), (3.0, 180.0), (6.0, 180.0)], ids=str
+)
+def test_what_a_session_is_corrected_to_is_foreseen_in_its_wind_as_it_was_hit(wind, off):
+    """Correction and forecast are each other's inverse: within 1.5 % of carry, which is 2 m."""
+    there = Conditions(wind_mps=wind, wind_from_deg=off)
+    ids = ("dr", "5i", "7i", "9i", "sw")
+    calm = dict(zip(ids, (190.0, 150.0, 130.0, 111.0, 75.0), strict=True))
+    bag = norm_bag("male")
+    shots = tuple(Shot(i, v + d, session="calm") for i, v in calm.items() for d in (-2.0, 0.0, 2.0))
+    case = Case(bag=bag, shots=shots, sessions=(Session("calm", conditions=REFERENCE),))
+    clubs = [next(c for c in bag if c.id == i) for i in ids]
+    share = Fitting(case, 64).predict(clubs, there).carry.mean(0) / Fitting(case, 64).predict(
+        clubs
+    ).carry.mean(0)
+    hit = {i: calm[i] * float(by) for i, by in zip(ids, share, strict=True)}
+    windy = tuple(Shot(i, v + d, session="windy") for i, v in hit.items() for d in (-2.0, 0.0, 2.0))
+    both = replace(
+        case, shots=(*shots, *windy), sessions=(*case.sessions, Session("windy", conditions=there))
+    )
+    off_by = brought_home(both, windy, {c.id: c for c in bag}, REFERENCE)
+    home = [hit[i] * np.exp(off_by[i, 0.0, "windy"]) for i in ids]
+    assert np.allclose(home, [calm[i] for i in ids], rtol=0.015)
+    again = Fitting(both, 64).predict(clubs, there).carry.mean(axis=0)
+    assert np.allclose(again, [hit[i] for i in ids], rtol=0.015)

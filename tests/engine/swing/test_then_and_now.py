@@ -195,3 +195,26 @@ def test_the_result_document_holds_it():
     doc = plain(fitting.then_and_now)
     assert [d["session"] for d in doc["days"]] == ["a0", "b1"] and doc["changes"]
     assert fitting.then_and_now == then_and_now(fitting.case)
+
+
+@pytest.mark.parametrize("days", [(1, 1), (3, 2)])
+def test_a_change_is_beyond_chance_where_its_interval_leaves_zero_out_and_nowhere_else(days):
+    """Also for changes near the limit, which one interval in two widths would tell differently."""
+    near = 0
+    for seed in range(25):
+        case = played(np.random.default_rng([41, seed]), days, by=1.08, day_sd=0.01, scatter=0.03)
+        for c in then_and_now(case, **sides(case)).changes:
+            assert c.beyond_chance == (c.by.lo90 * c.by.hi90 > 0), (c.what, c.clubs, c.by)
+            near += c.what == "carry" and 0 < abs(c.by.lo90) < 0.02 * c.before
+    assert near > 5
+
+
+def test_by_how_much_each_carry_was_brought_to_the_common_air_is_stated():
+    case = played(np.random.default_rng(4), (1, 1), day_sd=0.0)
+    windy = replace(case.sessions[1], conditions=Conditions(wind_mps=6.0))
+    calm, blown = then_and_now(replace(case, sessions=(case.sessions[0], windy))).days
+    assert {c.by_air for c in calm.carries} == {0.0}
+    for carried in blown.carries:
+        hit = [s.carry_m for s in case.shots if s.session == "b1" and s.club == carried.club]
+        assert carried.by_air > 0.05
+        assert carried.carry_m.mean == pytest.approx(np.mean(hit) * (1 + carried.by_air), rel=0.01)
