@@ -21,7 +21,7 @@ KINDS_OF_LAYOUT = {
     "two_lengths": "Two lengths",
     "own": "Own lengths",
 }
-AS_ORDERED = "As ordered"  # what a build left to be done
+AS_ORDERED = "Left to do"  # what a build left to be done
 
 
 def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:

@@ -51,15 +51,15 @@ def _rule_length(say: Say) -> str:
     return f"length {say['length']}; the rules ask for at least {say['least']}"
 
 
-def _work(make: str, change: Callable[[Say], str]) -> Phrase:
-    """A change of a figure that is known, and what comes of it; else a figure to come to, once it was measured."""
+def _work(name: str, change: Callable[[Say], str], most: str) -> Phrase:
+    """A change of a figure that is known, and what comes of it; else what to measure first, on which the work depends."""
 
     def said(say: Say) -> str:
         if "to" not in say:
             return change(say)
         if say.term("start"):
-            first = "weigh" if make == "make the head {}" else "measure"
-            return f"{make.format(say['to'])} ({first} first)"
+            told = measure_first(name, say["to"])
+            return f"{told}, {most.format(say['most'])}" if "most" in say else told
         return f"{change(say)}, to {say['to']}"
 
     return said
@@ -74,6 +74,10 @@ def _measure_first(say: Say) -> str:
 def measure_first(name: str, wanted: str) -> str:
     """``weigh the head first: 268 g is wanted``."""
     return f"{'weigh' if name == 'head' else 'measure'} the {name} first: {wanted} is wanted"
+
+
+def _handed(say: Say) -> str:
+    return "left-handed " if say.term("hand") else ""
 
 
 def _weigh_it(say: Say) -> str:
@@ -119,14 +123,15 @@ PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
     "work.measure_first": _measure_first,
-    "work.add_mass": _work("make the head {}", lambda say: f"add {say['mass']} to the head"),
-    "work.remove_mass": _work("make the head {}", lambda say: f"grind {say['mass']} off"),
-    "work.cut": _work("make it {} long", lambda say: f"cut {say['length']} off the butt"),
-    "work.extend": _work("make it {} long", lambda say: f"extend {say['length']} at the butt"),
-    "work.bend_loft": _work("make the loft {}", _bend),
-    "work.bend_lie": _work("make the lie {}", _bend),
+    "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {} more"),
+    "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {} less"),
+    "work.cut": _work("length", lambda say: f"cut {say['length']} off the butt", ""),
+    "work.extend": _work("length", lambda say: f"extend {say['length']} at the butt", "at most {} longer"),
+    "work.bend_loft": _work("loft", _bend, "at most {} from what it is"),
+    "work.bend_lie": _work("lie", _bend, "at most {} from what it is"),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.rest": _rest,
+    "work.short": lambda say: f"{say['off']} short: leave it so, or fit a thicker butt cap",
     "work.swing_weight": _swing_weight,
     "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),
@@ -140,7 +145,7 @@ PHRASES: dict[str, Phrase] = {
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
     "find.head": lambda say: (
-        f"look for a head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
+        f"look for a {_handed(say)}head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
     ),
     "find.shaft": lambda say: f"look for a shaft that makes {say['length']}",
     "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
@@ -148,8 +153,12 @@ PHRASES: dict[str, Phrase] = {
     "known.ordered": lambda say: (
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
+    "order.find": lambda say: (
+        f"Work on no club before what has to be found is in hand, since the set may not come about: {listed(say.clubs)}."
+    ),
     "order.measure": lambda say: (
-        f"Measure each club first, and note what differs from this sheet: {listed(say.clubs)}."
+        "Measure each club first, note what differs from this sheet, and change nothing that is not measured: "
+        f"{listed(say.clubs)}."
     ),
     "order.pull": lambda say: (
         "Find out what the shaft is made of: heat ruins a carbon-fibre one. Warm the hosel and pull the head off the "
@@ -175,6 +184,8 @@ PHRASES: dict[str, Phrase] = {
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
+    "parts.head": lambda say: f"{say.club}: {_handed(say)}head of {say['mass']} with {say['loft']}",
+    "parts.shaft": lambda say: f"{say.club}: shaft for {say['length']}",
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),
     "parts.tape": fixed("grip tape and grip solvent"),
     "rule.club_count": lambda say: f"{say['count']} clubs; the rules allow {say['most']}",

@@ -230,9 +230,9 @@ class Bench:
         if known:
             parts.append(p("Measured, and as the bag had it: ", ", ".join(known), "."))
         as_asked = (
-            f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length, {TOLERANCE['loft_deg']:g}\u00b0 of "
-            f"loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, {SWING_WEIGHT_POINTS:g} point of "
-            "swing weight, or what it may be off where it was calculated"
+            f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length (or 1/8 in short), "
+            f"{TOLERANCE['loft_deg']:g}\u00b0 of loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, "
+            f"{SWING_WEIGHT_POINTS:g} point of swing weight, or what it may be off where it was calculated"
         )
         bend = amount(case.wants.least_bend_deg or SMALLEST_BEND_DEG, "set_angle", system)
         again = f"An angle that is off by less than {bend} is not bent again: a machine does not repeat less."

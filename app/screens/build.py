@@ -41,8 +41,8 @@ class Build(Screen):
         self.fields: list[Any] = []
         self.done = html()
         self.sure = line(
-            button("They came out as planned: use this as the present bag", self._make_present),
             button("Leave those clubs as they are", lambda: self._make_present(found=False)),
+            button("They came out as planned: use this as the present bag", self._make_present),
         )
         show(self.sure, False)
         self.by_hand = stack(self.hand.view, cls="sheet folds")
@@ -268,7 +268,7 @@ class Build(Screen):
             self.done,
             note(
                 *left,
-                p("Choose \u201cAs ordered\u201d above for a sheet of what is left to do.")
+                p("Choose \u201cLeft to do\u201d above for a sheet of it.")
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",
                 p(

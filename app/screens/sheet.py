@@ -120,7 +120,8 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         )
         offs = (work.swing_weight_within, work.swing_weight_wanted_within)
         now_off, wanted_off = ("" if x is None else f"{x:.0f}" for x in offs)
-        row += [work.swing_weight_before or "", NOW[bases[SWING_WEIGHT]], now_off]
+        weight_is = NOW | {"ordered": WORKED_OUT}
+        row += [work.swing_weight_before or "", weight_is[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
         said = (
@@ -143,9 +144,9 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
         _summary(to_build, system),
         _clubs(to_build, system),
         _legend(to_build, system),
+        _cautions(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
-        _cautions(to_build, system),
         _rules(to_build, system),
         tag("div", _lofts(to_build, system), _assumed(), cls="screen"),
         _signed(to_build),
@@ -277,6 +278,7 @@ def _head_stops(lofts: LoftPlan | None) -> bool:
 
 
 NOW = {"measured": "measured", "usual": "usual", "estimated": "estimated", "ordered": "as ordered"}
+WORKED_OUT = "worked out"
 MIXED = "now"
 """What a club's figures are called where they rest on different things."""
 STRAINED = {"bend", "epoxy"}
@@ -439,6 +441,7 @@ def _figure(work: ClubWork, key: str, system: str) -> tuple[str, str, str]:
 def _swing_weight(work: ClubWork) -> tuple[str, str, str]:
     """The swing weight in the same way."""
     basis = next(x.basis for x in work.now if x.name == SWING_WEIGHT)
+    basis = WORKED_OUT if basis == "ordered" else basis  # from a reading of the club before it was changed
     within = work.swing_weight_within
     return work.swing_weight_before or "", basis, "" if within is None else f"\u00b1 {within:.0f}"
 
@@ -536,8 +539,17 @@ def lofts_give(found: LoftPlan, system: str) -> Safe:
 def _parts(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.parts:
         return Safe("")
-    parts = bullets(phrases(to_build.sheet.parts, system))
-    return tag("div", h3("Parts you will need"), parts, cls="parts")
+    wanted = to_build.sheet.parts
+    lines = []
+    for kind, what in TO_FIND.items():
+        found = phrases([s for s in wanted if s.kind == kind], system)
+        if found:  # on one line, for paper
+            lines.append(f"{len(found)} {what}{'s' if len(found) > 1 else ''} to find: {'; '.join(found)}")
+    lines += phrases([s for s in wanted if s.kind not in TO_FIND], system)
+    return tag("div", h3("Parts you will need"), bullets(lines), cls="parts")
+
+
+TO_FIND = {"parts.head": "head", "parts.shaft": "shaft"}
 
 
 def _rules(to_build: LayoutToBuild, system: str) -> Safe:

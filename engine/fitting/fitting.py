@@ -125,6 +125,7 @@ class Fitting(Solved):
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
             lies_deg=self._lies_aimed_at,
+            left_handed=self.case.player.handed == "left",
         )
 
     @property

@@ -1,7 +1,8 @@
 """What each kind of layout makes of the bag: lengths, head masses and lies of its irons and wedges.
 
 Woods, hybrids and the putter stay as they are in the bag. Lofts stay unless the layout names others. Where a length
-changes, the head and the lie follow common practice: 7 g lighter and 1 deg flatter for each half inch longer.
+changes, the head and the lie follow common practice: 7 g lighter and 1 deg flatter for each half inch longer; the head of a
+club whose swing weight a scale showed follows the set's swing weight instead.
 """
 
 from __future__ import annotations
@@ -15,6 +16,8 @@ import numpy as np
 from ..documents.case import BUILT as BUILT
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
+from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
+from ..workshop.limits import SHORT_M
 
 HALF_INCH = 0.5 * INCH
 LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
@@ -65,7 +68,11 @@ def plan(layout: Layout, bag: Sequence[Club], *, longest_iron: str | None = None
             continue
         made = club
         if club.id in lengths and anchor is not None:
-            made = _made_to(club, lengths[club.id], anchor, common=layout.kind == "single")
+            common = layout.kind == "single"
+            made = _made_to(club, lengths[club.id], anchor, common=common)
+            weight = _swing_weight_of_set(club, irons, anchor if common else None)
+            if weight is not None:
+                made = replace(made, head_kg=_head_for(club, made.length_m, weight))
         if own is not None:
             given = {
                 k: v
@@ -187,6 +194,28 @@ def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club
         head_kg=max(line.head_kg - HEAD_STEP * longer, 0.15),
         lie_deg=min(max(line.lie_deg - LIE_STEP * longer, 45.0), 80.0),
     )
+
+
+def _swing_weight_of_set(club: Club, irons: Sequence[Club], one_length: Club | None) -> float | None:
+    """Swing weight [in oz] to which a head goes whose club a scale showed: that of the club of the one length, or of the
+    irons together; a wedge keeps its own. ``None`` where no scale says.
+    """
+    if club.swing_weight_inoz is None:
+        return None
+    if one_length is not None:
+        return one_length.swing_weight_inoz
+    if club.family == "wedge":
+        return club.swing_weight_inoz
+    return float(np.median([c.swing_weight_inoz for c in irons if c.swing_weight_inoz is not None]))
+
+
+def _head_for(club: Club, length_m: float, swing_weight_inoz: float) -> float:
+    """Head mass [kg] that brings a club to a swing weight [in oz] at another length, from what a scale showed of it; where
+    it is so little short that it stays as long as it is, at that length.
+    """
+    at = club if 0 < length_m - club.length_m <= SHORT_M else at_length(club, length_m)
+    off = swing_weight_points(swing_weight_inoz) - swing_weight_points(swing_weight_after(club, at))
+    return max(club.head_kg + off * grams_per_point(at.length_m), 0.15)
 
 
 def _lengths(layout: Layout, irons: list[Club], wedges: list[Club]) -> dict[str, float]:

@@ -7,21 +7,28 @@ from .spec import ANY, WAY, of
 START = ("", "usual", "estimated")
 """What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
 
+HAND = ("", "left")
+"""Which hand a head is for, where it is not the right."""
+
 WHICH = ("", "all")
 """Whether a step is done to every club that is worked on."""
 
 WORKSHOP = {
-    # work on a club: the change, what comes of it
+    # work on a club: the change, what comes of it, and the most it bears where nobody measured what it starts from
     "work.none": of(),
     "work.build_new": of(),
     # what is wanted of a figure that nobody knows
     "work.measure_first": of(length="club_length?", loft="head_angle?", lie="head_angle?", head="mass?"),
-    "work.add_mass": of(mass="mass", to="mass?", start=START),
-    "work.remove_mass": of(mass="mass", to="mass?", start=START),
+    "work.add_mass": of(mass="mass", to="mass?", most="mass?", start=START),
+    "work.remove_mass": of(mass="mass", to="mass?", most="mass?", start=START),
     "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
-    "work.extend": of(length="length_change", to="club_length?", start=START),
-    "work.bend_loft": of(change="head_angle", way=("weak", "strong"), to="head_angle?", start=START),
-    "work.bend_lie": of(change="head_angle", way=("upright", "flat"), to="head_angle?", start=START),
+    "work.extend": of(length="length_change", to="club_length?", most="length_change?", start=START),
+    "work.bend_loft": of(
+        change="head_angle", way=("weak", "strong"), to="head_angle?", most="head_angle?", start=START
+    ),
+    "work.bend_lie": of(
+        change="head_angle", way=("upright", "flat"), to="head_angle?", most="head_angle?", start=START
+    ),
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
     "work.check_bounce": of(way=WAY),  # where nobody entered it
@@ -35,6 +42,7 @@ WORKSHOP = {
         wanted="angle",
         why=("least", "limit", "others"),
     ),
+    "work.short": of(off="length_change"),  # too little to extend
     # what a head or shaft does not bear
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass", start=START),
@@ -51,7 +59,7 @@ WORKSHOP = {
         material=("", "forged", "cast"),
     ),
     # what to look for instead, where nothing is ordered
-    "find.head": of(loft="head_angle", lie="head_angle", mass="mass"),
+    "find.head": of(loft="head_angle", lie="head_angle", mass="mass", hand=HAND),
     "find.shaft": of(length="club_length"),
     # what of clubs nobody has measured
     "known.usual": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
@@ -60,9 +68,12 @@ WORKSHOP = {
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
     "parts.club": of(clubs=1, mass="mass?", needs=("ferrule", "grip", "extension")),  # mass of head weight
+    "parts.head": of(clubs=1, loft="head_angle", mass="mass", hand=HAND),  # to be found
+    "parts.shaft": of(clubs=1, length="club_length"),
     "parts.epoxy": of(),
     "parts.tape": of(),
     # the order of the work, each step with the clubs it is about
+    "order.find": of(clubs=ANY),  # before any work
     "order.measure": of(clubs=ANY),
     "order.pull": of(clubs=ANY, which=WHICH),
     "order.mass": of(clubs=ANY, which=WHICH),

@@ -108,7 +108,8 @@ def bend(
             change=abs(x),
             way=more if x > 0 else less,
             to=getattr(club, name) + x,
-            start=start_of(club, name),
+            start=(start := start_of(club, name)),
+            most=abs(bend_range(club, name)[x > 0]) if start else None,
         )
         for kind, name, x, more, less in (
             ("work.bend_loft", "loft_deg", can_loft, "weak", "strong"),

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from ..documents.case import Club
+from ..documents.case import SWING_WEIGHT, Club
 from ..statements import Statement, state
 from ..units import INCH
 from .balance import (
@@ -31,7 +31,13 @@ from .bending import Bend, bend, bend_range, bent_towards
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import SHORT, Known, known, not_measured, points_within, start_of
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from .limits import (
+    LONGEST_EXTENSION_M,
+    MOST_ADDED_KG,
+    MOST_REMOVED_KG,
+    SHORT_M,
+    SMALLEST_BEND_DEG,
+)
 from .made import after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
@@ -139,7 +145,7 @@ class BuildSheet:
 @dataclass(frozen=True, slots=True)
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
-    bend [deg], step of length [m], and lies that suit [deg] by club.
+    bend [deg], step of length [m], lies that suit [deg] by club, and ``left`` for a left-hander's heads.
     """
 
     shaft_kg: float | None
@@ -149,6 +155,7 @@ class _Bench:
     least_bend_deg: float
     length_step_m: float
     lies_deg: Mapping[str, float]
+    hand: str = ""
 
     def parts(self, club: Club) -> Parts:
         return usual_parts(
@@ -180,6 +187,7 @@ def build_sheet(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
     lies_deg: Mapping[str, float] | None = None,
+    left_handed: bool = False,
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
 
@@ -194,6 +202,7 @@ def build_sheet(
     least_bend_deg : least bend [deg] that is worth ordering: what the machine repeats
     length_step_m : step [m] in which lengths are cut
     lies_deg : by id, lies that suit [deg], where those wanted are in the bench's steps already
+    left_handed : whose heads are to be found
 
     Raises
     ------
@@ -204,7 +213,14 @@ def build_sheet(
         raise ValueError("`wanted` names a club twice")
     have = {c.id: c for c in present}
     bench = _Bench(
-        shaft_kg, grip_kg, shaft_balance, driver_speed_mps, least_bend_deg, length_step_m, lies_deg or {}
+        shaft_kg,
+        grip_kg,
+        shaft_balance,
+        driver_speed_mps,
+        least_bend_deg,
+        length_step_m,
+        lies_deg or {},
+        "left" if left_handed else "",
     )
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
     rules = check_bag((*wanted, *extra), local_length_rule=local_length_rule)
@@ -220,6 +236,23 @@ def build_sheet(
         )
     ids = {id_ for club in clubs for id_ in club.work}
     glue = "epoxy" in ids
+    for row in clubs:
+        for sought in row.look_for:
+            if sought.kind == "find.head":
+                head = sought.quantities
+                parts.append(
+                    state(
+                        "parts.head",
+                        clubs=[row.wanted],
+                        loft=head["loft"].value,
+                        mass=head["mass"].value,
+                        hand=sought.terms["hand"],
+                    )
+                )
+            else:
+                parts.append(
+                    state("parts.shaft", clubs=[row.wanted], length=sought.quantities["length"].value)
+                )
     if glue:
         parts.append(state("parts.epoxy"))
     if "grip" in ids:
@@ -285,7 +318,10 @@ def _work(
         )
     if problems:
         wanted = replace(wanted, bent_loft_deg=None, bent_lie_deg=None)  # it takes another head
-        look_for.append(state("find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg))
+        found = state(
+            "find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg, hand=bench.hand
+        )
+        look_for.append(found)
     if not length.feasible:
         problems.append(_length_problem(length))
         look_for.append(state("find.shaft", length=wanted.length_m))
@@ -313,8 +349,13 @@ def _work(
         needs.append("ferrule")  # the old one seldom survives the heat
         minutes += MINUTES[kind] + MINUTES["pull"]
         weigh_in = "work.add_mass" if change > 0 else "work.remove_mass"
-        start = start_of(have, "head_kg")
-        todo.append(state(weigh_in, mass=abs(change), to=wanted.head_kg, start=start))
+        by_scale = have.swing_weight_inoz is not None and start_of(
+            have, "head_kg"
+        )  # so much more or less, of whatever mass
+        start = "" if by_scale else start_of(have, "head_kg")
+        to = None if by_scale else wanted.head_kg
+        most = MOST_ADDED_KG if change > 0 else MOST_REMOVED_KG
+        todo.append(state(weigh_in, mass=abs(change), to=to, start=start, most=most if start else None))
     if length.statements:
         todo.extend(length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
@@ -332,8 +373,16 @@ def _work(
 
 
 def _rest(have: Club, want: Club, made: Club, bench: _Bench) -> tuple[Statement, ...]:
-    """Of each angle that is left more than half a step off what is wanted, by how much and why."""
+    """Of each angle that is left more than half a step off what is wanted, and of a length that is left short, by how much
+    and why.
+    """
     out = []
+    short = want.length_m - made.length_m
+    if (
+        "length_m" not in dict(have.estimated)
+        and bench.length_step_m / 2 < short <= SHORT_M + bench.length_step_m / 2
+    ):
+        out.append(state("work.short", off=short))
     for name, more, less in (("loft_deg", "weak", "strong"), ("lie_deg", "upright", "flat")):
         aim: float = getattr(want, name)
         if name == "lie_deg":
@@ -497,16 +546,32 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     busy = [c.target for c in clubs if c.minutes]
     if not busy:
         return ()
-    out = [state("order.measure", clubs=busy)]
+    sought = [c.wanted for c in clubs if c.look_for]
+    out = [state("order.find", clubs=sought)] if sought else []
+    out.append(state("order.measure", clubs=_to_be_measured(clubs)))
     first = [c.target for c in clubs if any(a.kind == "work.measure_first" for a in c.actions)]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
             cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
             out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
-    if len(out) > 1:
+    if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
     return *out, *([state("order.again", clubs=first, which="all" if first == busy else "")] if first else [])
+
+
+def _to_be_measured(clubs: Sequence[ClubWork]) -> list[Club]:
+    """The clubs to work on, and those of their kind of which nobody knows all: one set is judged by all of it."""
+    kinds = {"iron" if c.target.family == "wedge" else c.target.family for c in clubs if c.minutes}
+    return [
+        c.target
+        for c in clubs
+        if c.minutes
+        or (
+            ("iron" if c.target.family == "wedge" else c.target.family) in kinds
+            and any(x.basis in ("usual", "estimated") and x.name != SWING_WEIGHT for x in c.now)
+        )
+    ]
 
 
 def _step(value: float, step: float) -> float:

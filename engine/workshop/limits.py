@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from ..units import GRAM, INCH
 
-SMALLEST_MASS_KG = 1 * GRAM
+SMALLEST_MASS_KG = 2 * GRAM
+"""Less than this of a head, about a point of swing weight, is not worth pulling it; common practice, no source."""
 MOST_ADDED_KG = 12 * GRAM
 """More than this in or on an iron's head wants another head; common practice, no source."""
 MOST_REMOVED_KG = 3 * GRAM
@@ -21,4 +22,7 @@ SMALLEST_BEND_DEG = 0.5
 
 SMALLEST_LENGTH_M = 0.125 * INCH
 """Less than an eighth of an inch is within the error of a rule laid along a club."""
+SHORT_M = 0.0034
+"""A club no more than an eighth of an inch too short, read to a tenth of a millimetre, is left so or gets a
+thicker butt cap: nobody glues in an extension for it; common practice, no source."""
 LONGEST_EXTENSION_M = 1.0 * INCH

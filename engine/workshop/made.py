@@ -9,7 +9,14 @@ from typing import Any
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from .balance import at_length, swing_weight_after
 from .bending import bend_range, bent_so_far, bounce_after
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
+from .limits import (
+    LONGEST_EXTENSION_M,
+    MOST_ADDED_KG,
+    MOST_REMOVED_KG,
+    SHORT_M,
+    SMALLEST_BEND_DEG,
+    SMALLEST_MASS_KG,
+)
 from .steps import EIGHTH_M, MASS_STEP_KG, bend_in_steps, in_steps
 
 ANGLES = ("loft_deg", "lie_deg")
@@ -25,7 +32,8 @@ def after_work(
     """The present club once it was built as wanted, to the steps of the bench; the same club where nothing is ordered.
 
     Nothing is ordered against an estimate: a figure that nobody knows stays as it is. What a head or shaft does not bear
-    stays in it, to be seen and refused by the sheet. A known bounce goes with the loft, degree for degree.
+    stays in it, to be seen and refused by the sheet. A club that is an eighth of an inch short stays so.
+    A known bounce goes with the loft, degree for degree.
 
     Parameters
     ----------
@@ -36,7 +44,7 @@ def after_work(
         "length_m": {"step": length_step_m, "least": length_step_m, "high": LONGEST_EXTENSION_M},
         "head_kg": {
             "step": MASS_STEP_KG,
-            "least": MASS_STEP_KG,
+            "least": SMALLEST_MASS_KG,
             "low": -MOST_REMOVED_KG,
             "high": MOST_ADDED_KG,
         },
@@ -44,6 +52,8 @@ def after_work(
     made: dict[str, Any] = {
         name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
     }
+    if 0 < made["length_m"] - present.length_m <= SHORT_M + 1e-9:
+        made["length_m"] = present.length_m
     for name in ANGLES:
         low, high = bend_range(present, name)
         made[name] = bend_in_steps(

@@ -67,7 +67,8 @@ def change_length(
     if abs(longer) < least_m - 1e-9:
         return LengthChange(longer, True, to_m, mass, cpm, ())
     kind = "work.cut" if longer < 0 else "work.extend"
-    todo = (state(kind, length=abs(longer), to=to_m, start=start),) if feasible else ()
+    most = LONGEST_EXTENSION_M if start and longer > 0 else None
+    todo = (state(kind, length=abs(longer), to=to_m, start=start, most=most),) if feasible else ()
     return LengthChange(longer, feasible, nearest, mass, cpm, todo)
 
 

@@ -13,7 +13,8 @@ from engine.fitting.fitting import Fitting
 from engine.fitting.job_record import job_record
 from engine.workshop.balance import swing_weight_of
 from engine.workshop.bench import as_built, left_to_do, off_target, swing_weight_after
-from engine.workshop.known import basis
+from engine.workshop.known import basis, known
+from engine.workshop.norms import norm_club
 from tests.app.driver import Person, with_balls
 
 BUILT = "It is built: make this the present bag"
@@ -96,7 +97,7 @@ def test_the_next_sheet_orders_only_what_is_left(person):
     person.choose("Club on the bench", "9-iron").type("Measured loft", f"{loft - 0.5:.2f}")
     take_in(person)
     assert person.case.wants.layout == "built" and orders(person.case) == {}
-    person.choose("Set to build", "As ordered")
+    person.choose("Set to build", "Left to do")
     (only,) = orders(person.case).items()
     assert only[0] == "9i" and [a.kind for a in only[1]] == ["work.bend_loft"]
     assert only[1][0].quantities["change"].value == pytest.approx(0.5, abs=0.011)
@@ -132,7 +133,25 @@ def test_what_is_off_and_what_is_not():
 
     assert off(length_m=seven.length_m + 0.002, lie_deg=seven.lie_deg - 0.2) == []
     assert off(length_m=seven.length_m + 0.0032) == ["length_m"]
-    assert off(loft_deg=seven.loft_deg - 0.5, head_kg=seven.head_kg + 0.001) == ["loft_deg", "head_kg"]
+    assert off(length_m=seven.length_m - 0.0032) == []  # an eighth short is left so
+    assert off(length_m=seven.length_m - 0.005) == ["length_m"]
+    assert off(loft_deg=seven.loft_deg - 0.5, head_kg=seven.head_kg + 0.002) == ["loft_deg", "head_kg"]
+    assert off(head_kg=seven.head_kg + 0.001) == []  # no head is pulled for a gram
+
+
+def test_a_reading_before_a_club_was_cut_is_not_measured_of_it():
+    """By hand: an eighth of an inch less of arm under a head of 282 g (9.9 oz) is 0.7 point, the shaft's part 0.2, so D2
+    becomes about D1; a club whose length was only guessed was so long all along."""
+    two = 213.5 + 2 * 1.75
+    nine = replace(norm_club("9i"), length_m=0.921, swing_weight_inoz=two)
+    told = Measured("9i", length_m=0.9178)
+    cut = as_built(replace(nine, measured=("length_m",)), replace(nine, measured=("length_m",)), told)
+    assert (cut.swing_weight_inoz - two) / 1.75 == pytest.approx(-1.0, abs=0.5)
+    assert [x.basis for x in known(cut) if x.name == "swing_weight_inoz"] == ["ordered"]
+    guessed = replace(nine, length_m=norm_club("9i").length_m)
+    kept = as_built(guessed, guessed, told)
+    assert kept.swing_weight_inoz == two
+    assert [x.basis for x in known(kept) if x.name == "swing_weight_inoz"] == ["measured"]
 
 
 def test_what_is_off_by_less_than_a_bend_is_told_and_not_bent_again():

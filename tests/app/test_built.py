@@ -297,7 +297,7 @@ def test_what_was_laid_out_and_the_heads_to_find_stay_after_a_build(answer):
     now = person.case.layouts
     assert [x for x in now if x.id not in ("built", "ordered")] == kept
     if answer.startswith("Leave"):
-        person.choose("Set to build", "As ordered")
+        person.choose("Set to build", "Left to do")
         again = {w.name: w for w in person.page.here.to_build.sheet.clubs if not w.feasible}
         assert again.keys() == sought.keys() and "look for a head" in person.text()
         for name, work in sought.items():

@@ -225,11 +225,11 @@ def test_a_start_that_nobody_measured_is_measured_first_and_given_a_target():
     assert len(usual.actions) == len(known.actions) == 3
     for system in ("metric", "imperial"):
         for text in phrases(usual.actions, system):
-            assert re.match(r"make (it|the \w+) \d.* \((weigh|measure) first\)", text), text
+            assert re.match(r"(weigh|measure) the \w+ first: \d.* is wanted(, at most \d.*)?$", text), text
         for text in phrases(known.actions, system):
             assert re.match(r"(add|cut|bend) \d.*, to \d", text), text
     person = Person(case).go("Build")
-    assert "make the lie 62.5° (measure first)" in person.text()
+    assert "measure the lie first: 62.5° is wanted, at most 1° from what it is" in person.text()
 
 
 @pytest.mark.parametrize("wants", [{}, {"gap_m": 12.0}, {"gap_m": 12.0, "least_bend_deg": 1.5}])
@@ -338,3 +338,25 @@ def test_a_sheet_speaks_of_no_box_and_no_step_that_it_does_not_have():
     )
     usual = Person(edits.wants("gap_m")(demo_case(), 11.0)).go("Build").text()
     assert "as measured before the work" in usual
+
+
+def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
+    """It pulled and cut one iron of a set for which seven heads had yet to be found, of either hand."""
+    case = player("single")
+    fitting = Fitting(replace(case, player=replace(case.player, handed="left")), 64)
+    sought = [w for w in fitting.build.clubs if any(s.kind == "find.head" for s in w.look_for)]
+    first = fitting.build.order[0]
+    assert first.kind == "order.find" and {w.id for w in sought} == {c.id for c in first.clubs}
+    text = Person(fitting.case).go("Build").text()
+    assert f"{len(sought)} heads to find: 5-iron: left-handed head of 268 g with 27°;" in text
+    assert text.count("look for a left-handed head") == len(sought) == 7
+    assert "left-handed head" not in Person(case).go("Build").text()
+    assert "order.find" not in [s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order]
+
+
+def test_a_set_that_is_worked_on_is_measured_as_a_whole():
+    """Clubs of a kind, and no wood for the sake of an iron."""
+    sheet = Fitting(player("now", gap_m=12.0), 64).build
+    asked = [c.id for c in sheet.order[0].clubs]
+    assert asked == [c.id for c in sheet.clubs for c in [c.target] if c.family in ("iron", "wedge")]
+    assert len(asked) > sum(c.minutes > 0 for c in sheet.clubs)

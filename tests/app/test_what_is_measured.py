@@ -296,7 +296,7 @@ def test_a_head_that_nobody_weighed_is_weighed_before_anything_is_ordered_of_it(
     assert not re.search(r"\d\.\d\d \u00b1", person.text())
     person.press("It is built: make this the present bag")
     assert {name for name, _ in person.case.club("6i").estimated} == {"head_kg", "loft_deg"}
-    person.choose("Set to build", "As ordered")
+    person.choose("Set to build", "Left to do")
     again = next(r for r in person.rows("Clubs to change") if r[0].startswith("6-iron"))
     assert "weigh the head first: 290 g is wanted" in again[-1]
     person.state.change(lambda case: edits.club("6i", "head_kg")(case, 0.286), "weighed")

@@ -208,7 +208,7 @@ def test_every_number_agrees_once_round(person):
 
     # the next sheet orders the half degree and nothing else
     go(person, "build")
-    press(person, "As ordered")
+    press(person, "Left to do")
     case = stored(person, lambda case: case.wants.layout == "ordered", "what is left")
     settle(person)
     shot(person, "what-is-left")

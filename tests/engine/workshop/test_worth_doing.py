@@ -60,7 +60,7 @@ def test_targets_are_in_the_steps_of_the_trade(step, least):
             sizes = dict(
                 zip(
                     FIGURES,
-                    ((step, step), (min(0.5, least), least), (min(0.5, least), least), (GRAM, GRAM)),
+                    ((step, step), (min(0.5, least), least), (min(0.5, least), least), (GRAM, 2 * GRAM)),
                     strict=True,
                 )
             )
@@ -221,3 +221,20 @@ def test_lofts_for_a_gap_are_those_the_sheet_orders():
     for club, row in zip(fitting.clubs, fitting.build.clubs, strict=True):
         assert row.id == club.id and row.wanted.loft_deg == club.loft_deg
     assert any(row.target.loft_deg != case.club(row.id).loft_deg for row in fitting.build.clubs)
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_no_extension_of_an_eighth_and_no_gram_of_head_is_ordered(step):
+    """Common practice, no source: an eighth of an inch short is left, or a thicker butt cap makes it; no head is pulled for
+    less than about a point."""
+    for short, left in ((INCH / 8, True), (0.003, True), (INCH / 2, False)):
+        want = replace(SEVEN, length_m=SEVEN.length_m + short)
+        (row,) = build_sheet([SEVEN], [want], length_step_m=step).clubs
+        assert (row.target.length_m == SEVEN.length_m) == left == (row.minutes == 0)
+        told = [s.quantities["off"].value for s in row.notes if s.kind == "work.short"]
+        assert told == ([pytest.approx(short)] if left else [])
+    (cut,) = build_sheet([SEVEN], [replace(SEVEN, length_m=SEVEN.length_m - INCH / 8)]).clubs
+    assert [a.kind for a in cut.actions] == ["work.cut"]
+    for grams in (-2, -1, 1, 2):
+        (row,) = build_sheet([SEVEN], [replace(SEVEN, head_kg=SEVEN.head_kg + grams * GRAM)]).clubs
+        assert (row.minutes > 0) == (abs(grams) == 2)
