@@ -51,15 +51,16 @@ def _rule_length(say: Say) -> str:
     return f"length {say['length']}; the rules ask for at least {say['least']}"
 
 
-def _work(name: str, change: Callable[[Say], str], most: str) -> Phrase:
+def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
     """A change of a figure that is known, and what comes of it; else what to measure first, on which the work depends."""
 
     def said(say: Say) -> str:
         if "to" not in say:
             return change(say)
         if say.term("start"):
-            told = measure_first(name, say["to"])
-            return f"{told}, {most.format(say['most'])}" if "most" in say else told
+            first = "weigh" if name == "head" else "measure"
+            most = f"; {bound.format(say['most'])}" if "most" in say else ""
+            return f"{name} to {say['to']} ({first} first{most})"
         return f"{change(say)}, to {say['to']}"
 
     return said
@@ -123,12 +124,12 @@ PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
     "work.measure_first": _measure_first,
-    "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {} more"),
-    "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {} less"),
+    "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {}"),
+    "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {}"),
     "work.cut": _work("length", lambda say: f"cut {say['length']} off the butt", ""),
-    "work.extend": _work("length", lambda say: f"extend {say['length']} at the butt", "at most {} longer"),
-    "work.bend_loft": _work("loft", _bend, "at most {} from what it is"),
-    "work.bend_lie": _work("lie", _bend, "at most {} from what it is"),
+    "work.extend": _work("length", lambda say: f"extend {say['length']} at the butt", "at most {}"),
+    "work.bend_loft": _work("loft", _bend, "at most {}"),
+    "work.bend_lie": _work("lie", _bend, "at most {}"),
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.rest": _rest,
     "work.short": lambda say: f"{say['off']} short: leave it so, or fit a thicker butt cap",
@@ -157,11 +158,10 @@ PHRASES: dict[str, Phrase] = {
         f"Work on no club before what has to be found is in hand, since the set may not come about: {listed(say.clubs)}."
     ),
     "order.measure": lambda say: (
-        "Measure each club first, note what differs from this sheet, and change nothing that is not measured: "
-        f"{listed(say.clubs)}."
+        f"Measure each club first, note what differs, and change nothing unmeasured: {listed(say.clubs)}."
     ),
     "order.pull": lambda say: (
-        "Find out what the shaft is made of: heat ruins a carbon-fibre one. Warm the hosel and pull the head off the "
+        "Heat ruins carbon-fibre shafts: find out first. Warm the hosel and pull the head off the "
         f"shaft: {_worked_on(say)}."
     ),
     "order.mass": lambda say: f"Weigh the head, then add or grind off weight: {_worked_on(say)}.",

@@ -96,9 +96,7 @@ def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
     demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build").choose(
         "Set to build", "Single length, 36 in"
     )
-    assert (
-        sheet(demo)["6-iron"][2] == "36.5 36" and "measure the length first: 36\u00a0in is wanted" in demo.markup()
-    )
+    assert sheet(demo)["6-iron"][2] == "36.5 36" and "length to 36\u00a0in (measure first" in demo.markup()
     demo.state.change(edits.layout("single", common_length_m=0.9200), "92.0 cm is between two eighths")
     assert sheet(demo)["6-iron"][2] == "36.5 36.25"
 
@@ -145,14 +143,14 @@ def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
     demo.go("Build").choose("Set to build", SINGLE).open("Change a figure by hand")
     assert (
         demo.value("Least bend worth ordering") == "0.5"
-        and "measure the lie first: 62\u00b0 is wanted" in sheet(demo)["6-iron"][8]
+        and "lie to 62\u00b0 (measure first" in sheet(demo)["6-iron"][8]
     )
     demo.type("Least bend worth ordering", "1.5")
     assert demo.case.wants.least_bend_deg == 1.5 and "make the lie" not in sheet(demo)["6-iron"][8]
     demo.type("Least bend worth ordering", "")
     assert (
         demo.case.wants.least_bend_deg is None
-        and "measure the lie first: 62\u00b0 is wanted" in sheet(demo)["6-iron"][8]
+        and "lie to 62\u00b0 (measure first" in sheet(demo)["6-iron"][8]
     )
 
 
@@ -160,7 +158,7 @@ def test_a_bounce_that_nobody_entered_is_not_spoken_of(demo):
     demo.state.change(lambda case: edits.layout_club("stepped", "9i", "loft_deg")(case, 43.5), "by hand")
     demo.go("Build").choose("Set to build", "Stepped lengths")
     assert (
-        "measure the loft first: 43.5\u00b0 is wanted" in demo.text()
+        "loft to 43.5\u00b0 (measure first" in demo.text()
         and "ounce" not in sheet(demo)["9-iron set for this club"][8]
     )
     demo.state.change(lambda case: edits.club("9i", "bounce_deg")(case, 5.0), "entered")

@@ -225,11 +225,11 @@ def test_a_start_that_nobody_measured_is_measured_first_and_given_a_target():
     assert len(usual.actions) == len(known.actions) == 3
     for system in ("metric", "imperial"):
         for text in phrases(usual.actions, system):
-            assert re.match(r"(weigh|measure) the \w+ first: \d.* is wanted(, at most \d.*)?$", text), text
+            assert re.match(r"\w+ to \d.* \((weigh|measure) first(; at most \d.*)?\)$", text), text
         for text in phrases(known.actions, system):
             assert re.match(r"(add|cut|bend) \d.*, to \d", text), text
     person = Person(case).go("Build")
-    assert "measure the lie first: 62.5° is wanted, at most 1° from what it is" in person.text()
+    assert "lie to 62.5° (measure first; at most 1°)" in person.text()
 
 
 @pytest.mark.parametrize("wants", [{}, {"gap_m": 12.0}, {"gap_m": 12.0, "least_bend_deg": 1.5}])
