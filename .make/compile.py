@@ -7,6 +7,7 @@ more of our own code. The official standard library comes as source; as .pyc it 
 """
 
 import ast
+import functools
 import importlib._bootstrap_external as external
 import importlib.util
 import io
@@ -86,19 +87,23 @@ SAME_LINE = (
 )  # an entry's first byte, without columns; a second of 0 says that the line stays the same
 
 
-def begun(code):
-    """The code with each instruction on the line where its function begins (Objects/locations.md of CPython)."""
-    count = len(code.co_code) // 2
-    table = b"".join(
-        bytes([SAME_LINE | min(UNITS, count - first) - 1, 0]) for first in range(0, count, UNITS)
-    )
-    inside = tuple(begun(c) if isinstance(c, CodeType) else c for c in code.co_consts)
-    return code.replace(co_linetable=table, co_consts=inside)
+@functools.cache
+def on_one_line(count):
+    """A table that puts so many instructions on the line where their function begins (Objects/locations.md of CPython)."""
+    steps = (min(UNITS, count - first) - 1 for first in range(0, count, UNITS))
+    return b"".join(bytes([SAME_LINE | step, 0]) for step in steps)
+
+
+def begun(code, *, ours):
+    """The code with one line for each function; in our own, nothing asks for the place of a function in its class."""
+    inside = tuple(begun(c, ours=ours) if isinstance(c, CodeType) else c for c in code.co_consts)
+    named = {"co_qualname": code.co_name} if ours else {}
+    return code.replace(co_linetable=on_one_line(len(code.co_code) // 2), co_consts=inside, **named)
 
 
 def compiled(source, shown, *, ours=False):
     tree = (Ours if ours else Mute)().visit(ast.parse(source, shown))
-    code = begun(compile(tree, shown, "exec", dont_inherit=True, optimize=2))
+    code = begun(compile(tree, shown, "exec", dont_inherit=True, optimize=2), ours=ours)
     return bytes(external._code_to_hash_pyc(code, importlib.util.source_hash(source), checked=False))
 
 
