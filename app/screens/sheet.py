@@ -545,8 +545,10 @@ def _parts(to_build: LayoutToBuild, system: str) -> Safe:
         found = phrases([s for s in wanted if s.kind == kind], system)
         if found:  # on one line, for paper
             lines.append(f"{len(found)} {what}{'s' if len(found) > 1 else ''} to find: {'; '.join(found)}")
-    lines += phrases([s for s in wanted if s.kind not in TO_FIND], system)
-    return tag("div", h3("Parts you will need"), bullets(lines), cls="parts")
+    rest = phrases([s for s in wanted if s.kind not in TO_FIND], system)
+    on_screen = tag("div", bullets([*lines, *rest]), cls="screen")
+    on_paper = tag("div", p("; ".join([*lines, *rest]), "."), cls="paper")
+    return tag("div", h3("Parts you will need"), on_screen, on_paper, cls="parts")
 
 
 TO_FIND = {"parts.head": "head", "parts.shaft": "shaft"}
