@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -260,7 +261,7 @@ def woods_by_plan(
     """The fairway woods and hybrids as the plan for the bag has them; shafts only where the driver's speed is known."""
     source = "" if speed_measured else "carries"
     shaft = tuple(
-        replace(s, terms=s.terms | {"speed_from": source})
+        replace(s, terms={**s.terms, "speed_from": source})
         for s in woods.statements
         if s.kind == "woods.shaft"
     )
@@ -286,7 +287,7 @@ def woods_by_plan(
     )
 
 
-def _kept(kind: str, clubs: Sequence[Club], unknown: Collection[str], **terms: str) -> list[Statement]:
+def _kept(kind: str, clubs: Sequence[Club], unknown: Collection[str], **terms: Any) -> list[Statement]:
     """The clubs to keep, and apart from them those whose carry is not known well enough to say so."""
     known = [c for c in clubs if c.id not in unknown]
     out = [state(kind, clubs=known, **terms)] if known else []
