@@ -17,7 +17,7 @@ from ..documents.case import BUILT as BUILT
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
 from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
-from ..workshop.limits import SHORT_M
+from ..workshop.limits import SHORT_M, SMALLEST_LENGTH_M
 
 HALF_INCH = 0.5 * INCH
 LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
@@ -211,9 +211,10 @@ def _swing_weight_of_set(club: Club, irons: Sequence[Club], one_length: Club | N
 
 def _head_for(club: Club, length_m: float, swing_weight_inoz: float) -> float:
     """Head mass [kg] that brings a club to a swing weight [in oz] at another length, from what a scale showed of it; where
-    it is so little short that it stays as long as it is, at that length.
+    it is so little short or long that it stays so, at that length.
     """
-    at = club if 0 < length_m - club.length_m <= SHORT_M else at_length(club, length_m)
+    stays = -SMALLEST_LENGTH_M < length_m - club.length_m <= SHORT_M
+    at = club if stays else at_length(club, length_m)
     off = swing_weight_points(swing_weight_inoz) - swing_weight_points(swing_weight_after(club, at))
     return max(club.head_kg + off * grams_per_point(at.length_m), 0.15)
 

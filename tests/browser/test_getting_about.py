@@ -433,6 +433,35 @@ def test_a_step_and_the_sign_of_work_are_shown_while_python_is_held_back(held, w
     assert headings(held) == ["hit"] and not held.page.evaluate("'busy' in document.documentElement.dataset")
 
 
+@pytest.mark.parametrize("left", [True, False], ids=["left", "being typed"])
+def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held, left):
+    press(held, "The bag")
+    choice = held.page.get_by_label("Club to edit").first
+    until(choice.is_visible, "the fold")
+    length = held.page.get_by_label("Length").first
+    until(lambda: length.is_visible() and length.input_value(), "the figures of a club")
+    settle(held)
+    first = length.input_value()
+    held.page.evaluate("holdBack(true)")
+    choice.select_option(label="9-iron")
+    length.tap()
+    length.press("Control+a")
+    held.page.keyboard.type("90.4")
+    if left:
+        held.page.keyboard.press("Tab")
+    held.page.evaluate("holdBack(false)")
+    until(lambda: held.page.evaluate("!('busy' in document.documentElement.dataset)"), "an answer")
+    time.sleep(0.5)
+    if not left:
+        assert length.input_value() == "90.4"
+        held.page.keyboard.press("Tab")
+    until(lambda: case(held) is not None and case(held).club("9i").length_m == 0.904, "the length in the case")
+    settle(held)
+    assert length.input_value() == "90.4" and case(held).club("7i").length_m != 0.904
+    choice.select_option(label="7-iron")
+    until(lambda: length.input_value() == first, "the other club's length")
+
+
 def test_steps_pressed_one_after_the_other_end_at_the_last(held):
     held.page.evaluate("holdBack(true)")
     for step in ("hit", "layout", "play", "build"):

@@ -59,3 +59,16 @@ def test_one_whose_scale_is_off_is_brought_to_the_others():
     sheet = build_sheet(bag, plan(Layout("s", "stepped"), bag))
     (work,) = [w for w in sheet.clubs if any(a.kind == "work.add_mass" for a in w.actions)]
     assert work.id == "6i" and abs(work.target.swing_weight_inoz - D2) < 1.75
+
+
+def test_a_club_that_stays_as_long_as_it_is_keeps_its_head():
+    """Clubs 3 mm longer than the set wants are not cut, so nothing is added to make up for a cut."""
+    long = {"8i", "9i", "pw", "gw"}
+    bag = tuple(replace(c, length_m=c.length_m + 0.0031) if c.id in long else c for c in matched())
+    wanted = plan(Layout("s", "stepped"), bag)
+    lengths = {c.id: c.length_m for c in wanted}
+    kept = [c.id for c in bag if c.id in long and 0.003 < c.length_m - lengths[c.id]]
+    assert kept
+    for work in build_sheet(bag, wanted).clubs:
+        if work.id in kept:
+            assert work.minutes == 0, work.id
