@@ -155,7 +155,8 @@ PHRASES: dict[str, Phrase] = {
         f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
     ),
     "order.find": lambda say: (
-        f"Work on no club before what has to be found is in hand, since the set may not come about: {listed(say.clubs)}."
+        "Once what was measured is typed in and the sheet printed anew, find the parts, and start no club until all are in "
+        f"hand, since the set cannot be completed without them: {listed(say.clubs)}."
     ),
     "order.measure": lambda say: (
         f"Measure each club first, note what differs, and change nothing unmeasured: {listed(say.clubs)}."

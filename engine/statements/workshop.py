@@ -73,7 +73,7 @@ WORKSHOP = {
     "parts.epoxy": of(),
     "parts.tape": of(),
     # the order of the work, each step with the clubs it is about
-    "order.find": of(clubs=ANY),  # before any work
+    "order.find": of(clubs=ANY),
     "order.measure": of(clubs=ANY),
     "order.pull": of(clubs=ANY, which=WHICH),
     "order.mass": of(clubs=ANY, which=WHICH),

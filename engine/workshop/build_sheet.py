@@ -547,8 +547,9 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if not busy:
         return ()
     sought = [c.wanted for c in clubs if c.look_for]
-    out = [state("order.find", clubs=sought)] if sought else []
-    out.append(state("order.measure", clubs=_to_be_measured(clubs)))
+    out = [state("order.measure", clubs=_to_be_measured(clubs))]
+    if sought:
+        out.append(state("order.find", clubs=sought))
     first = [c.target for c in clubs if any(a.kind == "work.measure_first" for a in c.actions)]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]

@@ -53,7 +53,8 @@ def after_work(
         name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
     }
     if 0 < made["length_m"] - present.length_m <= SHORT_M + 1e-9:
-        made["length_m"] = present.length_m
+        stays = wanted.length_m - present.length_m <= SHORT_M + 1e-9
+        made["length_m"] = present.length_m if stays else made["length_m"] + length_step_m
     for name in ANGLES:
         low, high = bend_range(present, name)
         made[name] = bend_in_steps(
