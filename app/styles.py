@@ -468,7 +468,7 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .signed{display:flex!important;margin:1.5mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
-.three{display:grid;grid-template-columns:1fr auto;gap:.2mm .5mm;align-items:center}
+.three{display:grid;grid-template-columns:1fr max-content;gap:.2mm .5mm;align-items:center}
 .three>*{grid-column:1}.box{display:flex!important;align-items:center;justify-content:flex-end;min-width:10.3mm;height:6mm;
 padding:0 .5mm;border:.3mm solid var(--edge);grid-column:2}.box.known{border-color:transparent}
 .bench .lines{display:block;margin:0}.lines b,.lines .screen,.lines.mixed>:first-child{display:none}
