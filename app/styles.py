@@ -62,7 +62,8 @@ ROOT_CSS = f"""
 @media (max-height:43rem){{:root,:root[data-size=large]{{--touch:44px;--key:44px;--head:min(1.25rem,5.6vw);--lead:none;
 --tally-lines:3}}:root[data-size=large]{{--tally-lines:4}}}}
 @media (max-height:29.99rem){{:root,:root[data-size=large]{{--head:min(1.05rem,18px)}}}}
-:root[data-print=sheet]{{--print-sheet:block; --print-screen:none}}
+:root[data-print=sheet]{{--print-sheet:block; --print-screen:none; --foot:var(--running);
+--pages:"page " counter(page) " of " counter(pages)}}
 :root[data-print=card],:root[data-print=pocket]{{--print-card:block; --print-screen:none}}
 :root[data-print=card]{{--card-width:85.6mm; --card-type:8pt; --card-row:.5mm; --card-line:.5px; --card-more:none;
 --card-table:block; --card-head:none; --card-list:grid; --card-one:grid; --card-brief:inline; --card-name:0}}
@@ -71,7 +72,8 @@ ROOT_CSS = f"""
 --card-brief:none; --card-name:10pt}}
 @media print{{:root:root:root{{{_LIGHT_HIGH}color-scheme:light;
 --sans:Helvetica,Arial,"Liberation Sans",sans-serif}} @page{{
-margin:7mm 9mm}}}}
+margin:7mm;@bottom-left{{content:var(--foot,none);font:9pt var(--sans)}}
+@bottom-right{{content:var(--pages,none);font:9pt var(--sans)}}}}}}
 body{{margin:0;background:var(--paper);color:var(--ink);font-family:var(--sans);
 background-image:linear-gradient(var(--rule) 1px,transparent 1px),
 linear-gradient(90deg,var(--rule) 1px,transparent 1px);
@@ -463,33 +465,34 @@ table{font-size:9pt;width:100%;margin:1mm 0}caption{break-after:avoid}
 thead{display:table-header-group}tr{break-inside:avoid}
 th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption,.mark,p,li,span,b,i{font-size:9pt}
 .screen{display:none}.paper{display:block;break-inside:avoid}span.paper{display:inline}
-.signed{display:flex!important;margin:3mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
+.signed{display:flex!important;margin:1.5mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
-.three{display:grid;grid-template-columns:1fr 10.3mm;gap:.2mm .5mm;align-items:center}
-.three>*{grid-column:1}.box{display:block!important;height:6mm;border:.3mm solid var(--edge);grid-column:2}
+.three{display:grid;grid-template-columns:1fr max-content;gap:.2mm .5mm;align-items:center}
+.three>*{grid-column:1}.box{display:flex!important;align-items:center;justify-content:flex-end;min-width:10.3mm;height:6mm;
+padding:0 .5mm;border:.3mm solid var(--edge);grid-column:2}.box.known{border-color:transparent}
 .bench .lines{display:block;margin:0}.lines b,.lines .screen,.lines.mixed>:first-child{display:none}
 .lines:has(.box~.box)>:first-child{position:absolute;left:0;bottom:4.1mm}
-.lines .box{border-color:transparent;text-align:right;white-space:normal;line-height:1;
-width:min-content;height:6mm;margin:0 0 .2mm auto;
-display:flex!important;align-items:center;padding:0}
-.bench tr{position:relative}.bench table:has(.lines) caption{display:none}
+.lines .box{border-color:transparent;margin:0 0 .2mm;padding:0}
+.bench tr{position:relative}.bench .change caption{display:none}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
 .bench table:has(.lines) :is(th,td):nth-child(8){max-width:0;
 padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 .bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}
 .made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
-.todo,.idle,.cannot{display:block}
+.todo,.idle,.cannot{display:block;margin:0}
+.wait :is(.todo,.cannot){display:inline}.wait :is(.todo,.cannot)::after{content:" "}
+.bench tr:has(.mark):has(.box~.box)>th:first-child{padding-bottom:8mm!important}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:40%}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-left:.3mm;padding-right:.7mm}
 .bench tr>*:first-child{min-width:15mm}.made.row{gap:0 2mm;flex-wrap:wrap}.made.row i{width:7mm}
-h2{font-size:13pt}h3{font-size:10pt;margin:2mm 0 .5mm;break-after:avoid}
-p,p.small,li{line-height:1.2;max-width:none;margin:.3mm 0}
+h2{font-size:13pt}h3{font-size:10pt;margin:1mm 0 .2mm;break-after:avoid}
+p,p.small,li{line-height:1.15;max-width:none;margin:.1mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
 .kpis{gap:1mm 7mm;margin:1mm 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm}
-.note{padding:1mm 2.5mm;max-width:none;background:none}}
+.note{padding:.3mm 2.5mm;max-width:none;background:none}}
 """
 
 CARD_PRINT = """

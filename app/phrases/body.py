@@ -36,8 +36,8 @@ def _lies(say: Say) -> str:
 def _longer(say: Say) -> str:
     return (
         f"Making the {say.club} {say['longer']} longer needs a lie {say['lie']} flatter if the hands stay at the same "
-        f"height (the trade\u2019s rule is {say['usual']}); at the same lie you would stand {say['hinge']} more upright at "
-        "the hips."
+        f"height (the trade\u2019s rule is {say['usual']}, and the lies offered to build follow it); at the same lie "
+        f"you would stand {say['hinge']} more upright at the hips."
     )
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from typing import Any
 
 from app import edits
 from app.html import Safe, bullets, h3, join, note, p, tag
 from app.state import State
-from app.units import Unreadable, amount
+from app.units import Unreadable, amount, as_typed
 from app.widgets import Choice, NumberField, html, line, put, stack
 from engine.documents.case import SWING_WEIGHT, Case, Club
 from engine.documents.fields import MEASURED
@@ -58,16 +58,14 @@ def off_by_order(off: dict[str, tuple[Off, ...]], system: str) -> tuple[dict[str
 
 
 class SwingWeightField(NumberField):
-    """A swing weight as the scale shows it, such as D2.5; ``within`` tells how far one that is calculated may be off."""
-
-    within: Callable[[], float | None] = staticmethod(lambda: None)
+    """A swing weight as the scale shows it, such as D2.5."""
 
     def _classes(self) -> list[str]:
         return ["bad"] * bool(self._fault)
 
     def _text(self) -> str:
         value = self.get(self.state.case)
-        return "" if value is None else swing_weight_label(value, within=self.within())
+        return "" if value is None else swing_weight_label(value)
 
     def _read(self, text: str) -> float | None:
         try:
@@ -77,7 +75,7 @@ class SwingWeightField(NumberField):
 
 
 class Bench:
-    """Club by club: prefilled with what the sheet orders, to be typed over with what was measured."""
+    """Club by club: empty fields for what was measured, each beside what the sheet orders."""
 
     def __init__(self, state: State) -> None:
         self.state = state
@@ -92,19 +90,16 @@ class Bench:
         self.fields: list[NumberField] = [
             self._field(NumberField, label, quantity, name) for name, (label, quantity) in FIGURES.items()
         ]
-        weight = self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT)
-        assert isinstance(weight, SwingWeightField)
-        weight.within = self._weight_within
-        self.fields.append(weight)
+        self.fields.append(self._field(SwingWeightField, "Measured swing weight", "count", SWING_WEIGHT))
         self.found = html()
         self.view = stack(
             html(
                 join(
                     h3("Measure what came out"),
                     p(
-                        "Every field holds what the sheet orders, and is empty where nothing is ordered. Type what you "
-                        "measure at the bench, even where it is the figure that stands there; clear it to go back. The "
-                        "bag, and every carry predicted for it, takes the club as measured."
+                        "Type what you measure at the bench, even where it is just what was ordered. A field left empty "
+                        "was not measured: the bag then has the figure as ordered, or as it was where nothing is ordered. "
+                        "The bag, and every carry predicted for it, takes the club as measured."
                     ),
                 )
             ),
@@ -130,9 +125,9 @@ class Bench:
         def get(case: Case) -> float | None:
             told = edits.measured_of(case, self.club_id)
             value: float | None = None if told is None else getattr(told, name)
-            return self._asked_of(name) if value is None else value
+            return value
 
-        return kind(self.state, label, quantity, MEASURED[name], get, edit, measured=True)
+        return kind(self.state, label, quantity, MEASURED[name], get, edit)
 
     def _asked_of(self, name: str) -> float | None:
         """A figure of the club on the bench as it was ordered; ``None`` where it is to stay as it is."""
@@ -154,12 +149,6 @@ class Bench:
         """How far the swing weight ordered may be off [points], where it is calculated."""
         club = self.ordered.get(self.club_id)
         return None if club is None else points_within(club)
-
-    def _weight_within(self) -> float | None:
-        """The same of what its field shows."""
-        told = edits.measured_of(self.state.case, self.club_id)
-        measured = told is not None and told.swing_weight_inoz is not None
-        return None if measured else self._weight_of_order()
 
     def _pick(self, club_id: str) -> None:
         self.club_id = club_id
@@ -195,10 +184,20 @@ class Bench:
         self._refresh_one()
 
     def _refresh_one(self) -> None:
-        for field in self.fields:
+        for name, field in zip((*FIGURES, SWING_WEIGHT), self.fields, strict=True):
             field.refresh()
+            field.stand_in(self._stands_for(name, field))
         put(self.asked, p(self._order(), cls="small"))
         put(self.found, self._told())
+
+    def _stands_for(self, name: str, field: NumberField) -> str:
+        """What an empty field counts as: ``36.5 ordered``; nothing where nothing is ordered."""
+        ordered, system = self._asked_of(name), self.state.units
+        if ordered is None:
+            return ""
+        if name == SWING_WEIGHT:
+            return f"{swing_weight_label(ordered, within=self._weight_of_order())} ordered"
+        return f"{as_typed(ordered, field.quantity, system)} ordered"
 
     def _order(self) -> str:
         system = self.state.units

@@ -144,9 +144,9 @@ def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
         _summary(to_build, system),
         _clubs(to_build, system),
         _legend(to_build, system),
+        _cautions(to_build, system),
         _order(to_build, system),
         _parts(to_build, system),
-        _cautions(to_build, system),
         _rules(to_build, system),
         tag("div", _lofts(to_build, system), _assumed(), cls="screen"),
         _signed(to_build),
@@ -191,6 +191,7 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
         length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
     angle = amount(angle_step(to_build.least_bend), "set_angle", system)
     said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
+    said.append(HOW_LONG)
     return p(" ".join(said), cls="small")
 
 
@@ -199,6 +200,10 @@ LEGEND = {
     "ordered": "As ordered: what the bench was asked for; nobody has measured it since.",
     "estimated": "With \u00b1: estimated, and within that nine times in ten.",
 }
+HOW_LONG = (
+    "Length is measured along the back of the shaft, with the club soled at its lie: from the ground to the edge of the "
+    "grip cap."
+)
 SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated from masses that were not all measured."
 
 
@@ -286,8 +291,12 @@ STRAINED = {"bend", "epoxy"}
 
 
 def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
-    """Each club to work on with what was measured over what is wanted over a box for what comes of it; then the others."""
-    rows, same = [], []
+    """Each club to work on with what was measured over what is wanted over a box for what comes of it; then those that stay
+    as they are, and at last those for which something has to be found first.
+    """
+    rows: list[list[Any]] = []
+    wait: list[list[Any]] = []
+    same: list[list[Any]] = []
     for work in to_build.sheet.clubs:
         now = to_build.present[work.id]
         if not work.minutes and work.feasible:
@@ -298,7 +307,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         built = edits.measured_of(to_build.case, now.id)
         rests = _now(work)
         mixed = rests == MIXED
-        measured = [] if rests == NOW["measured"] else ["as measured"]
+        measured = [] if rests == NOW["measured"] else [tag("span", "as measured", cls="box")]
         cells: list[Any] = [
             name,
             _lines(
@@ -330,33 +339,19 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
         todo += [tag("span", x, cls="idle") for x in phrases(work.notes, system)]
         cells.append(join(*todo))
-        rows.append(cells)
+        (rows if work.minutes else wait).append(cells)
     heads = [
         f"{label.capitalize()} ({unit(quantity, system).name})" for label, (_, quantity) in CLUB_KEYS.items()
     ]
     out: list[Any] = []
+    told = [w for w in to_build.sheet.clubs if w.minutes or not w.feasible]
+    boxes = ONE_BOX if all(_now(w) == NOW["measured"] for w in told) else IN_BOXES
+    columns = ["Club", "", *heads, "Swing weight", "Shaft, grip, head"]
     if rows:
-        all_known = all(
-            _now(w) == NOW["measured"] for w in to_build.sheet.clubs if w.minutes or not w.feasible
-        )
-        out.append(p(ONE_BOX if all_known else IN_BOXES, cls="paper"))
-        out.append(
-            table(
-                ["Club", "", *heads, "Swing weight", "Shaft, grip, head", "Work"],
-                rows,
-                caption="Clubs to change",
-                words=[7, 8],
-                cards=True,
-            )
-        )
+        work_on = table([*columns, "Work"], rows, caption=TO_CHANGE, words=[7, 8], cards=True)
+        out += [p(f"{TO_CHANGE}: {boxes}", cls="paper"), tag("div", work_on, cls="change")]
     if same:
-        stay = table(
-            ["Club", "", *heads, "Swing weight", "Shaft, grip, head"],
-            same,
-            caption="Leave these as they are",
-            words=[7],
-            cards=True,
-        )
+        stay = table(columns, same, caption="Leave these as they are", words=[7], cards=True)
         names = listed([str(cells[0]) for cells in same])
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
@@ -366,32 +361,35 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             if work.notes and work.feasible and not work.minutes
         ]
         out += [p(f"{'. '.join(notes)}.", cls="small")] if notes else []
+    if wait:
+        out += [] if rows else [p(capital(boxes), cls="paper")]
+        waits = table([*columns, "What is missing"], wait, caption=TO_WAIT, words=[7, 8], cards=True)
+        out.append(tag("div", waits, cls="wait"))
     return tag("div", *out, cls="bench")
 
 
-IN_BOXES = (
-    "Clubs to change: in bold what is wanted; the boxes: as measured before the work, and below as built."
-)
-ONE_BOX = "Clubs to change: in bold what is wanted; the boxes are for what was built."
+TO_CHANGE = "Clubs to change"
+TO_WAIT = "No work is ordered for these yet"
+IN_BOXES = "in bold what is wanted; the boxes: as measured before the work, and below as built."
+ONE_BOX = "in bold what is wanted; the boxes are for what was built."
 
 
 def _lines(
-    now: str, wanted: str, built: str, said: str = "", *, measured: list[str], cls: str = "three"
+    now: str, wanted: str, built: str, said: str = "", *, measured: list[Safe], cls: str = "three"
 ) -> Safe:
     """The lines of a cell: what is, what that rests on where it is said, what is wanted, and boxes to fill in on paper: one
-    for what is measured before the work, where not all of the club was measured, and one for what comes of it.
+    for what is measured before the work, where not all of the club was measured, and one for what comes of it. A figure
+    that was measured has no box of the first kind, but its room.
     """
     rests = tag("span", said, cls="screen") if said else ""  # paper has a box for it instead
     spread = tag("span", f" {said}", cls="paper") if said.startswith("\u00b1") else ""
-    before = [tag("span", text, cls="box") for text in measured]
-    lines = (tag("span", now, spread), rests, *before, tag("b", wanted), tag("span", built, cls="box"))
+    lines = (tag("span", now, spread), rests, *measured, tag("b", wanted), tag("span", built, cls="box"))
     return tag("span", *lines, cls=cls)
 
 
-def _measured(figure: tuple[str, str, str], boxes: list[str]) -> list[str]:
-    """What stands in a figure's box for what was measured, where the club has such boxes: it, or nothing yet."""
-    now, basis, _ = figure
-    return [now if basis == "measured" else "" for _ in boxes]
+def _measured(figure: tuple[str, str, str], boxes: list[Safe]) -> list[Safe]:
+    """A figure's box for what is measured before the work, where the club has such boxes: empty, or not needed."""
+    return [tag("span", "", cls="box known" if figure[1] == "measured" else "box") for _ in boxes]
 
 
 def _parted(mixed: bool, now: str, said: str, spread: str, wanted: str, built: str) -> tuple[str, ...]:
@@ -504,14 +502,17 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
         if len(about) == busy > MANY:
             about = ["all clubs to work on"]
         head = tag("b", CAUTION_TITLES[caution.id])
-        parts.append(
-            p(head, f" ({', '.join(about)})" if about else "", ": ", phrase(caution.statement, system))
-        )
+        said = phrase(caution.statement, system)
+        bent = [c for c in to_build.sheet.clubs if caution.id == "bend" and "bend" in c.work]
+        if any(to_build.present[c.id].head_material is None for c in bent if c.id in to_build.present):
+            said += UNKNOWN_HEAD
+        parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", said))
     if any(STRAINED & set(c.work) for c in to_build.sheet.clubs):
         parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
 
 
+UNKNOWN_HEAD = " Where the head\u2019s material is not known, find it out first: cast heads bend little."
 MANY = 3  # clubs; more are named one by one only where others are not meant
 
 

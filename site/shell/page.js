@@ -47,7 +47,12 @@ async function share({ title, hash }) {
 
 const PAPER = { build: "sheet", play: "pocket" }; // what the browser's own print takes of a step
 
-addEventListener("beforeprint", () => (root.dataset.print ??= PAPER[history.state?.step] ?? ""));
+addEventListener("beforeprint", () => {
+  root.dataset.print ??= PAPER[history.state?.step] ?? "";
+  const sheet = [...deep(document)].find((item) => item.classList.contains("printed"))?.shadowRoot;
+  const head = ["h2", ".facts b"].map((part) => sheet?.querySelector(part)?.textContent ?? "");
+  root.style.setProperty("--running", JSON.stringify(head.join(" · "))); // at the foot of each page of the sheet
+});
 addEventListener("afterprint", () => delete root.dataset.print);
 
 function print({ page }) {

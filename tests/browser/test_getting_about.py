@@ -455,7 +455,9 @@ def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held, lef
     if not left:
         assert length.input_value() == "90.4"
         held.page.keyboard.press("Tab")
-    until(lambda: case(held) is not None and case(held).club("9i").length_m == 0.904, "the length in the case")
+    until(
+        lambda: case(held) is not None and case(held).club("9i").length_m == 0.904, "the length in the case"
+    )
     settle(held)
     assert length.input_value() == "90.4" and case(held).club("7i").length_m != 0.904
     choice.select_option(label="7-iron")
