@@ -67,7 +67,7 @@ def test_a_club_that_stays_as_long_as_it_is_keeps_its_head():
     bag = tuple(replace(c, length_m=c.length_m + 0.0031) if c.id in long else c for c in matched())
     wanted = plan(Layout("s", "stepped"), bag)
     lengths = {c.id: c.length_m for c in wanted}
-    kept = [c.id for c in bag if c.id in long and 0.003 < c.length_m - lengths[c.id]]
+    kept = [c.id for c in bag if c.id in long and c.length_m - lengths[c.id] > 0.003]
     assert kept
     for work in build_sheet(bag, wanted).clubs:
         if work.id in kept:
