@@ -9,7 +9,7 @@ from engine.documents.case import Case, Layout, Player, Swing
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.common_length import sweep_lengths
 from engine.sets.loft_curve import FINE, loft_curve
-from engine.sets.lofts import lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from engine.sets.lofts import lofts_for_carries, lofts_for_even_gaps
 from engine.sets.longest_iron import top_of_the_bag
 from engine.sets.plan import plan
 from engine.sets.predict import predict
@@ -39,10 +39,12 @@ def _set(kind, ids):
 
 
 def loft_step(*, speed_mph, gap_yd, kind, first, last):
-    """Mean step of loft [deg] between two clubs that gaps counted from the 7-iron ask for."""
+    """Mean step of loft [deg] between two clubs that carries a gap apart ask for, counted from the 7-iron."""
     clubs = _set(kind, ("5i", "6i", "7i", "8i", "9i"))
-    found = lofts_for_gap(_player(speed_mph), clubs, AIR, gap_m=gap_yd * YARD, anchor="7i")
-    lofts = {c.club: c.wanted_loft_deg for c in found.clubs}
+    seven = float(predict(_player(speed_mph), clubs[2:3], AIR).carry.mean())
+    carries = {c.id: seven + (7 - int(c.id[0])) * gap_yd * YARD for c in clubs if c.id != "7i"}
+    found = lofts_for_carries(_player(speed_mph), clubs, AIR, carries_m=carries)
+    lofts = {c.club: c.wanted_loft_deg for c in found.clubs} | {"7i": clubs[2].loft_deg}
     return (lofts[last] - lofts[first]) / (int(last[0]) - int(first[0]))
 
 
