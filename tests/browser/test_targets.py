@@ -24,6 +24,8 @@ def test_118_yd_into_12_mph_and_10_up_takes_ten_taps_and_no_signal(chromium, ser
     person.page.evaluate("document.documentElement.dataset.contrast = 'high'")
     go(person, "measure")
     person.page.get_by_text("in \u00b7 yd").first.tap()
+    kept = "(localStorage['fettle-glance'] ?? '').includes('imperial')"
+    until(lambda: person.page.evaluate(kept), "the units to be kept")
     person.offline_ready()
     served.stop()
     person.page.reload()  # as from the home screen: the page comes from the device
