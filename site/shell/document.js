@@ -1,7 +1,6 @@
 // The Bokeh document in the page and its twin in the worker: patches go both ways, one at a time from here.
 
 import { deep } from "./page.js";
-import { keepingText } from "./redrawn.js";
 
 const SIGN_AFTER = 80; // [ms] of work after which the page says that it is at it
 
@@ -150,11 +149,11 @@ export class Dashboard {
     while ((this.busy || this.waiting.length) && performance.now() < end) await new Promise((go) => setTimeout(go, 20));
   }
 
-  /** Apply a patch from the worker; what was typed and chosen since stands, for the worker is still to hear of it. */
+  /** Apply a patch from the worker; a figure that it is still to hear of stands. */
   apply(patch, buffers) {
     this.applying++;
     try {
-      keepingText(() => this.document.apply_json_patch(patch, buffers));
+      this.document.apply_json_patch(patch, buffers);
       this._follow(patch.events);
       for (const { model, attr, value } of this.waiting) if (model && attr === "value") model.setv({ value });
       if (this.ahead) this._show(this.ahead); // that was of a step that the person has left since

@@ -37,15 +37,6 @@ function note(typed) {
   at.root.addEventListener("focusout", ({ target }) => setTimeout(() => at?.input === target && (at = null)));
 }
 
-/** Change the page by `act()`, and leave alone the text that is being typed: it is the field's once that is left. */
-export function keepingText(act) {
-  const { input, typed, text, start, end } = at ?? {};
-  act();
-  if (!typed || at?.input !== input || !input.isConnected || input.value === text) return;
-  input.value = text;
-  input.setSelectionRange(start, end);
-}
-
 /** Watch over the field that has the focus, wherever it is. */
 export function keepTyping() {
   for (const type of ["keydown", "keyup", "click"]) addEventListener(type, () => note(), true);

@@ -433,8 +433,7 @@ def test_a_step_and_the_sign_of_work_are_shown_while_python_is_held_back(held, w
     assert headings(held) == ["hit"] and not held.page.evaluate("'busy' in document.documentElement.dataset")
 
 
-@pytest.mark.parametrize("left", [True, False], ids=["left", "being typed"])
-def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held, left):
+def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held):
     press(held, "The bag")
     press(held, "One club at a time")
     choice = held.page.get_by_label("Club to edit").first
@@ -448,14 +447,9 @@ def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held, lef
     length.tap()
     length.press("Control+a")
     held.page.keyboard.type("90.4")
-    if left:
-        held.page.keyboard.press("Tab")
+    held.page.keyboard.press("Tab")
     held.page.evaluate("holdBack(false)")
     until(lambda: held.page.evaluate("!('busy' in document.documentElement.dataset)"), "an answer")
-    time.sleep(0.5)
-    if not left:
-        assert length.input_value() == "90.4"
-        held.page.keyboard.press("Tab")
     until(
         lambda: case(held) is not None and case(held).club("9i").length_m == 0.904, "the length in the case"
     )
