@@ -92,6 +92,11 @@ def without_tags(case: Case) -> Case:
     return replace(case, player=replace(case.player, tags=()))
 
 
+def without_own_words(case: Case) -> Case:
+    """The case without tags and notes: what is sent unless somebody asks for more."""
+    return without_tags(without_notes(case))
+
+
 def without_notes(case: Case) -> Case:
     """The case without what somebody wrote about the player, a session or the work; a merge takes nothing out for it."""
     return replace(

@@ -899,7 +899,7 @@ class State:
         self._save()
         if self.store is self._refused:
             return
-        open_ = not is_untouched(self.case) and link.without_tags(link.without_notes(self.case)) == self.case
+        open_ = not is_untouched(self.case) and link.without_own_words(self.case) == self.case
         exact = (
             link.exact(self.case, self.units) if open_ else ""
         )  # people hand on what stands in the address

@@ -291,7 +291,7 @@ class Players(Screen):
     def _to_send(self, case: Case) -> Case:
         """The case without what nobody has asked to send."""
         asked = self.notes_of == self.state.store.open
-        return case if asked else link.without_tags(link.without_notes(case))
+        return case if asked else link.without_own_words(case)
 
     def _share(self) -> None:
         made = self._link()
@@ -369,7 +369,7 @@ class Players(Screen):
         self.remove.refresh()
         self.gone.refresh()
         self.noted.refresh()
-        show(self.noted.view, link.without_tags(link.without_notes(state.case)) != state.case)
+        show(self.noted.view, link.without_own_words(state.case) != state.case)
         self.over_time.refresh()
         self.record.refresh()
         self._refresh_qr()

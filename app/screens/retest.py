@@ -74,7 +74,7 @@ class Retest:
         of, shown = self.state.fitting.hit_again
         what = f"{many(len(shown), 'shot')} after the build deleted"
         if self.state.change(lambda case: edits.drop_retest(case, shown, of=of), what):
-            self.state.tell_done(f"{many(len(shown), 'shot')} after the build deleted.")
+            self.state.tell_done(f"{what}.")
 
     def refresh(self) -> None:
         if self.fold.open and self.state.result is not None:
