@@ -21,7 +21,7 @@ from engine.swing.sessions import conditions_of
 UNDATED = "-"  # for the balls without a session; no id
 APART = "+"  # for a new session without a date; no id either
 LEAST_RUN = 3  # balls in a row that are not the same by chance
-AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg")
+AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg", "noted")
 LISTS: tuple[Literal["shots", "retest"], ...] = ("shots", "retest")
 
 
@@ -45,7 +45,7 @@ def begun(case: Case, day: str | None, *, mark: str = "", **told: Any) -> Sessio
     else:
         now = case.conditions if newest is None else conditions_of(case, newest.id)
         if case.shots or case.retest:
-            now = replace(now, wind_mps=0.0, wind_from_deg=0.0)
+            now = replace(now, wind_mps=0.0, wind_from_deg=0.0, noted=False)
     stem = day[2:].replace("-", "") if day else f"n{mark}"
     taken = {one.id for one in case.sessions}
     id_ = next(i for n in range(len(taken) + 1) if (i := stem + (f"-{n + 1}" if n else "")) not in taken)

@@ -24,6 +24,7 @@ from engine.documents.case import Case, Session
 from engine.documents.fields import SESSION, WANTS, Number, Text
 from engine.shots.dates import ahead, day_of, readings
 from engine.statements import LayoutName, Statement
+from engine.swing.sessions import weather_noted
 
 HALF_LIFE = 90.0  # [days], to begin with
 MOST_CARRIES = 60  # of a club, shown in a session
@@ -112,6 +113,9 @@ class Day:
         self.date = DayField(
             self.state, "Date", lambda case: self._session(case).date, self._tell("date"), self._change
         )
+        self.as_given = Tick(
+            "The weather was as above", lambda: sessions.air(self.case, self.shown).noted, self._as_given
+        )
         self.fields = [
             self.date,
             self._text("Place", "place"),
@@ -122,6 +126,7 @@ class Day:
                 edit=self._weather,
                 done="weather of these shots changed",
             ),
+            self.as_given,
             Tick("Hit indoors", lambda: sessions.air(self.case, self.shown).indoors, self._indoors),
             self._text("Balls used", "balls"),
             Choice("Clubs hit, for the record", self._sets(), self._set, self._hit_with, listed=True),
@@ -191,6 +196,9 @@ class Day:
 
     def _weather(self, name: str) -> Callable[[Case, Any], Case]:
         return lambda case, value: sessions.weather(self.shown, name)(case, value)
+
+    def _as_given(self, value: bool) -> None:
+        self.state.change(lambda case: self._weather("noted")(case, value), "weather noted")
 
     def _indoors(self, value: bool) -> None:
         self.state.change(
@@ -268,7 +276,9 @@ class Day:
         self.which.refresh(names)
         show(self.which.view, several)
         put(self.list, self._table() if len(hit) > 1 else "")
-        put(self.told, self._words(session, today))
+        put(self.told, self._words(session, today, alone=len(hit) < 2))
+        now_air = sessions.air(case, key)
+        show(self.as_given.view, now_air.noted or not weather_noted(now_air))
         self.fields[-1].refresh(self._sets())
         for field in (*self.fields[:-1], self.note, self.fading, self.half):
             field.refresh()
@@ -289,10 +299,11 @@ class Day:
         show(self.half.view, days is not None)
         put(self.half_words, p(" ".join(phrases(self._how_they_count(), self.state.units)), cls="small"))
 
-    def _words(self, session: Session, today: Session) -> str:
+    def _words(self, session: Session, today: Session, *, alone: bool) -> str:
         old = session.id == sessions.UNDATED
         said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
-        if unknown := words.not_noted(session, sessions.air(self.case, session.id), self.state.units):
+        conditions, system = sessions.air(self.case, session.id), self.state.units
+        if unknown := words.not_noted(session, conditions, system, alone=alone):
             said += p(unknown)
         return said + p(
             "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air chosen "
