@@ -107,6 +107,10 @@ class Players(Screen):
         self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
         self.said, self.said_of = html(), state.store.open
+        self.left = ("", "", "")  # who was removed last, his name, and who is open since
+        self.left_words = html()
+        self.go_on = button("Go on", self._go_on, cls="main")
+        self.after = stack(html(h3("This player")), self.left_words, line(self.go_on), cls="sheet")
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
         self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
@@ -117,6 +121,15 @@ class Players(Screen):
             accept=".json,application/json", stylesheets=[styles.FIELD], css_classes=["import"], margin=0
         )
         self.file.param.watch(self._import, "value")
+        self.this = stack(
+            html(h3("This player")),
+            line(self.name.view, self.tags.view, cls="wide-fields"),
+            self.note.view,
+            line(button("Copy this one", self._copy), self.archive, self.remove.head),
+            self.remove.view,
+            stack(self.over_time.view, self.record.view, cls="folds"),
+            cls="sheet",
+        )
         return [
             stack(
                 line(self.search.view, self.sort.view, cls="wide-fields"),
@@ -128,15 +141,8 @@ class Players(Screen):
                 line(button("New player", self._new, cls="main"), cls="ends"),
                 cls="sheet",
             ),
-            stack(
-                html(h3("This player")),
-                line(self.name.view, self.tags.view, cls="wide-fields"),
-                self.note.view,
-                line(button("Copy this one", self._copy), self.archive, self.remove.head),
-                self.remove.view,
-                stack(self.over_time.view, self.record.view, cls="folds"),
-                cls="sheet",
-            ),
+            self.this,
+            self.after,
             stack(
                 html(
                     join(
@@ -191,6 +197,8 @@ class Players(Screen):
         if any(e.id == player for e in state.listed):
             if player != state.store.open:
                 state.open_player(str(player))
+            else:
+                self._go_on()
             bridge.announce(f"{state.label(state.store.entry)} is open")
 
     def _seek(self, text: str) -> None:
@@ -270,9 +278,16 @@ class Players(Screen):
         return f"Remove {name} and {many(balls, 'ball')}?" if balls else f"Remove {name}?"
 
     def _remove(self) -> None:
-        name = self.state.label(self.state.store.entry)
-        self.state.remove_player(self.state.store.open)
-        self.state.tell_done(f"{name} was removed.")
+        state, gone = self.state, self.state.store.entry
+        name = state.label(gone)
+        with state.gathered():
+            state.remove_player(gone.id)
+            self.left = gone.id, name, state.store.open
+        state.tell_done(f"{name} was removed.")
+
+    def _go_on(self) -> None:
+        self.left = ("", "", "")
+        self.refresh()
 
     def _toggle_archived(self) -> None:
         self.archived = not self.archived
@@ -367,6 +382,17 @@ class Players(Screen):
             self.archive.label = word
         self._refresh_list()
         self.remove.refresh()
+        gone, name, open_ = self.left
+        chosen = open_ != state.store.open or gone not in {one.entry.id for one in state.store.removed}
+        show(self.this, chosen)
+        show(self.after, not chosen)
+        if not chosen:  # nobody asked for whoever is open now
+            now = state.label(state.store.entry)
+            put(
+                self.left_words,
+                p(f"{name} was removed, and {now} is open now. To open another, press a name above."),
+            )
+            self.go_on.label = f"Go on with {now}"
         self.gone.refresh()
         self.noted.refresh()
         show(self.noted.view, link.without_own_words(state.case) != state.case)
