@@ -28,6 +28,7 @@ from engine.documents.case import (
 )
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.fitting.former import hit_again
+from engine.sets.common_target import asked_of_each
 from engine.sets.plan import BUILT, ORDERED, is_own, laid_out_as, own_layout, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
@@ -527,6 +528,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     before: list[Club] = []
     moved: dict[str, str] = {}
     left: dict[str, dict[str, float]] = {}
+    asked = asked_of_each(case, _to_build(case), orders)
     for old in case.bag:
         told = measured_of(case, old.id)
         if old.became is not None or (old.id not in orders and told is None):
@@ -541,7 +543,11 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(
-            old, order, new, least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG
+            old,
+            order,
+            new,
+            least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG,
+            asked=asked[old.id],
         ):
             left[old.id] = open_
         if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):

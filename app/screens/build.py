@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, styles
@@ -15,7 +16,9 @@ from app.widgets import Choice, Fold, NumberField, Screen, Tick, button, html, l
 from engine.documents.case import Club
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
+from engine.sets.common_target import asked_of_each
 from engine.sets.plan import ORDERED
+from engine.workshop.build_sheet import ClubWork
 from engine.workshop.limits import SMALLEST_BEND_DEG
 from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
 
@@ -250,7 +253,7 @@ class Build(Screen):
         clubs = self._ordered() if found else tuple(w.target for w in work)
         stuck = {w.id for w in work if not w.feasible}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
-        sought += tuple(w.wanted for w in work if w.feasible and w.wanted != w.target)  # to be measured first
+        sought += tuple(c for w in work if w.feasible and (c := self._left_open(w)) != w.target)
         names = {c.id: c.name or c.id for c in clubs}
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         if not self.state.change(
@@ -284,6 +287,17 @@ class Build(Screen):
         show(self.when_built, True)
         bridge.announce("The new set is the present bag")
 
+    def _left_open(self, work: ClubWork) -> Club:
+        """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
+        another club once that was measured."""
+        case, lie = self.state.shown, work.target.lie_deg
+        if "lie_deg" not in work.tentative or work.wanted.lie_deg == lie:
+            return work.wanted
+        source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
+        told = edits.measured_of(case, source.id) if source is not None else None
+        known = told.lie_deg if told is not None else None
+        return replace(work.wanted, lie_deg=lie if known is None else known)
+
     def _ordered(self) -> tuple[Club, ...]:
         """The clubs as the sheet orders them; one whose head has to be found, as it is looked for."""
         assert self.to_build is not None
@@ -316,7 +330,9 @@ class Build(Screen):
         self._refresh_own()
         if self.to_build is not None:
             stuck = {work.id for work in self.to_build.sheet.clubs if not work.feasible}
-            self.bench.refresh(self.to_build.present, self._ordered(), stuck)
+            made, fitting = self._ordered(), self.state.fitting
+            of_set = asked_of_each(fitting.case, fitting.layout, {c.id: c for c in made})
+            self.bench.refresh(self.to_build.present, made, stuck, of_set)
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return
