@@ -104,8 +104,8 @@ class State:
 
     def begin(self, saved: str | None, fragment: str, owner: str = "") -> None:
         """Take up what was kept on this device and the link; a restored dashboard was made before they were known."""
-        self._earlier = []
-        self.store = from_saved(saved, self.notices, self._earlier)
+        self._earlier, self._texts = [], {}
+        self.store = from_saved(saved, self.notices, self._earlier, self._texts)
         self._kept = self.store  # what the page has been given to save last
         self._done: Store | None = None  # as an edit left it that is told over the page
         self._refused: Store | None = None  # what was here when a link could not be opened

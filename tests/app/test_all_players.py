@@ -9,7 +9,7 @@ import pytest
 
 from app import bridge, edits, players
 from app.phrases.record import LEFT
-from app.players import new_case
+from app.players import entry_doc, new_case
 from app.state import State
 from engine.documents.case import Job, Player, Session, Shot
 from engine.fitting.job_record import OPEN
@@ -381,6 +381,20 @@ def test_the_demo_of_an_untouched_player_stays_without_an_id():
     doc = json.loads(text)
     assert [bool(p["case"]["player"].get("id")) for p in doc["players"]] == [False, True]
     assert players.entries_of(doc, [])[0].case.player == Player()
+
+
+def test_after_a_start_only_who_was_changed_is_written_anew(monkeypatch):
+    kept = Kept(player("Anna", 139), player("Bea", 130), player("Cleo", 120))
+    saved, written = kept.state._text(), []
+    indented = State(saved=json.dumps(json.loads(saved), indent=1))
+    assert json.loads(State(saved=saved)._text()) == json.loads(indented._text()) == json.loads(saved)
+    real = entry_doc
+    monkeypatch.setattr("app.state.entry_doc", lambda entry: written.append(entry.name) or real(entry))
+    again = State(saved=saved)
+    again.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    again._text()
+    assert set(written) == {again.store.entry.name}
+    assert json.loads(again._text()) == again.to_doc()
 
 
 def test_what_is_saved_is_the_whole_document_whoever_was_changed():
