@@ -139,16 +139,24 @@ class State:
         return self._fitting
 
     @property
-    def drawn(self) -> Fitting | None:
-        """What is shown, its layouts solved: enough for the pictures, which need not wait for the verdict. ``None`` with
+    def summed_up(self) -> Fitting | None:
+        """What is shown, its balls summed up: enough for Hit, which need not wait for the layouts. ``None`` with
         ``problem`` in words."""
+        return None if self._worked_out(lambda fitting: fitting.shots) is None else self.fitting
+
+    @property
+    def drawn(self) -> Fitting | None:
+        """What is shown, its layouts solved: enough for the pictures and for Play, which need not wait for the verdict.
+        ``None`` with ``problem`` in words."""
         return None if self._worked_out(lambda fitting: fitting.layouts) is None else self.fitting
 
     @property
     def solved(self) -> bool:
-        """Whether the result of what is shown is there already."""
+        """Whether the layouts of what is shown are there already."""
         fitting = self._fitting
-        return fitting is not None and fitting.given is self.shown and "result" in vars(fitting)
+        if fitting is None or fitting is self._failed:
+            return False
+        return fitting.given is self.shown and "layouts" in vars(fitting)
 
     @property
     def result(self) -> Result | None:

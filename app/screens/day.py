@@ -301,7 +301,7 @@ class Day:
 
     def _how_they_count(self) -> list[Statement]:
         """What is made of the sessions, once there is a result."""
-        found = self.state.fitting.then_and_now if self.state.result is not None else None
+        found = self.state.fitting.then_and_now if self.state.summed_up is not None else None
         return [s for s in found.statements if s.kind.startswith("sessions.")] if found else []
 
     def _table(self) -> str:

@@ -534,10 +534,10 @@ class Hit(Screen):
                 bridge.announce(f"{len(some)} moved to another session")
 
     def _mishits(self) -> dict[int, Statement]:
-        result = self.state.result
-        if result is None:
+        fitting = self.state.summed_up
+        if fitting is None:
             return {}
-        groups = (*result.shots, *(g for of in self.state.fitting.part_shots.values() for g in of))
+        groups = (*fitting.shots, *(g for of in fitting.part_shots.values() for g in of))
         return {n: reason for group in groups for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
@@ -717,12 +717,11 @@ class Hit(Screen):
 
     def _stats(self) -> str:
         system = self.state.units
-        result = self.state.result
+        fitting = self.state.summed_up
         name = self.club.name
-        if result is None:
+        if fitting is None:
             return note(p(self.state.problem), warn=True)
-        fitting = self.state.fitting
-        every = result.shots if self.size is None else fitting.part_shots.get(self.size, ())
+        every = fitting.shots if self.size is None else fitting.part_shots.get(self.size, ())
         groups = [g for g in every if g.club == self.club.id]
         mine = [g for g in groups if abs(g.grip_down_m - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
@@ -772,7 +771,7 @@ class Hit(Screen):
             if group.grip_down_m < 1e-3:
                 parts.append(self._on_the_card(carry.mean, alone.interval()))
         parts.append(launched)
-        clubs = {g.club for g in result.shots}
+        clubs = {g.club for g in fitting.shots}
         if len(clubs) == 1 and not self.size:
             parts.append(
                 note(
