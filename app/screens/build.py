@@ -9,6 +9,7 @@ from app import bridge, edits, styles
 from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
+from app.phrases.say import capital, listed
 from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
@@ -256,6 +257,8 @@ class Build(Screen):
         sought += tuple(c for w in work if w.feasible and (c := self._left_open(w)) != w.target)
         names = {c.id: c.name or c.id for c in clubs}
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
+        plan = self.to_build.lofts
+        unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
         if not self.state.change(
             lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
         ):
@@ -277,7 +280,9 @@ class Build(Screen):
                 p(
                     "The new set is now the present bag; your other layouts stay under Lay out. ",
                     "The lofts are no longer bent for what you asked, since this set was built to it. "
-                    if bent
+                    if bent and not unhit
+                    else f"{capital(listed(unhit))} kept their lofts: hit them, then ask for the lofts again. "
+                    if unhit
                     else "",
                     "Hit it next; Undo brings the old bag back.",
                 ),

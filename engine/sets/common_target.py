@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ..documents.case import SWING_WEIGHT, Case, Club, Layout
 from ..workshop.known import basis, start_of
-from .plan import AS_BAG, anchor_of, without_longer
+from ..workshop.steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG
+from .plan import AS_BAG, ORDERED, anchor_of, without_longer
 
 IRONS = ("iron", "wedge")
 LIKE_ONE = ("length_m", "head_kg", "lie_deg")
@@ -55,6 +57,8 @@ def on_guess(
     longest_iron : as in `engine.sets.plan.plan`
     lies : whether lies come of the layout, rather than of what suits the player
     """
+    if layout.id == ORDERED and layout.built_as is not None:
+        return _still_on_guess(layout, bag, lies=lies)
     irons = [c for c in bag if c.family in IRONS and c.became is None]
     irons = irons if layout.clubs else without_longer(irons, longest_iron)
     if layout.kind in AS_BAG or not irons:
@@ -75,6 +79,28 @@ def on_guess(
             if (own is None or getattr(own, n) is None) and _guessed(n, layout, club, source)
         }
     return {i: figures for i, figures in out.items() if figures}
+
+
+def _still_on_guess(layout: Layout, bag: Sequence[Club], *, lies: bool) -> dict[str, dict[str, Club]]:
+    """What is left of an order that was taken of a club which nobody has measured since: such figures are stated by now."""
+    assert layout.built_as is not None
+    found = on_guess(replace(layout, id="", kind=layout.built_as, clubs=()), bag, lies=lies)
+    stated = {c.id: c for c in layout.clubs}
+    out = {
+        i: {
+            n: of
+            for n, of in figures.items()
+            if i in stated
+            and (value := getattr(stated[i], n)) is not None
+            and abs(value - getattr(of, n)) <= TAKEN[n]
+        }
+        for i, figures in found.items()
+    }
+    return {i: figures for i, figures in out.items() if figures}
+
+
+TAKEN = {"length_m": 0.5 * EIGHTH_M, "head_kg": 0.5 * MASS_STEP_KG, "lie_deg": 0.5 * ANGLE_STEP_DEG}
+"""So far a figure of one length may be from the one it was taken of: half a step of the bench."""
 
 
 def _in_steps(layout: Layout, club: Club) -> bool:

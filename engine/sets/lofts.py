@@ -178,7 +178,23 @@ def lofts_for_gap(
         if not fixed[i]:
             wanted[:, i] = flown[:, i + 1] + gap_m if i < at else flown[:, i - 1] - gap_m
     set_to = np.array([c.loft_deg for c in spaced.clubs])
-    found = _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, hit, set_to=set_to)
+    steps = wanted.mean(axis=0)
+    for i in (*range(at - 1, -1, -1), *range(at + 1, len(made))):
+        if not fixed[i]:
+            steps[i] = steps[i + 1] + gap_m if i < at else steps[i - 1] - gap_m
+    found = _plan(
+        posterior,
+        made,
+        air,
+        wanted,
+        fixed,
+        heads,
+        least_bend_deg,
+        model,
+        hit,
+        set_to=set_to,
+        told=(steps, at),
+    )
     between = -np.diff(flown.mean(axis=0))
     if not between.size or np.abs(between - gap_m).max() <= NEAR_GAP_M:
         return found
@@ -343,9 +359,12 @@ def _plan(
     hit: Collection[str] | None = None,
     *,
     set_to: Array | None = None,
+    told: tuple[Array, int] | None = None,
 ) -> LoftPlan:
     """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft.
 
+    told : the carries [m] that clubs are told they should have, and the place of the club from which they are counted;
+        ``None`` tells the mean of those wanted
     set_to : lofts to set [deg]; ``None`` sets each head as near to its wish as it comes
     """
     have = {c.id: c for c in heads}
@@ -358,7 +377,8 @@ def _plan(
         lofts = np.where(free, near, solved.loft)
     aimed = lofts.copy()
     first = _to_hit_first(posterior, clubs, air, wanted, free, have, lofts, hit, model)
-    lofts = np.where(first, [_own_loft(c, have.get(c.id)) for c in clubs], lofts)
+    own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
+    lofts = np.where(first, own, lofts)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
     if moved.size:
@@ -373,9 +393,9 @@ def _plan(
         else _unhit(
             _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i]),
             float(aimed[i]),
-            wanted.mean(axis=0),
             clubs,
             i,
+            *(told or (wanted.mean(axis=0), 0)),
         )
         for i, (club, row) in enumerate(
             zip(
@@ -411,7 +431,8 @@ def _to_hit_first(
     hit: Collection[str] | None,
     model: Aerodynamics | None,
 ) -> NDArray[np.bool_]:
-    """Clubs (clubs,) that would get another loft on nothing but a prediction, which may be off by what they lack."""
+    """Clubs (clubs,) that would get another loft on nothing but a prediction, which may be off by what they lack; no head is
+    looked for on a prediction at all."""
     own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
     first: NDArray[np.bool_] = free & (np.abs(lofts - own) > 1e-9)
     first &= np.array([hit is not None and c.id not in hit for c in clubs])
@@ -420,19 +441,20 @@ def _to_hit_first(
         as_is = tuple(replace(clubs[i], loft_deg=float(own[i])) for i in asked)
         carries = intervals(predict(posterior, as_is, air, model=model).carry)
         aims = wanted.mean(axis=0)[asked]
-        first[asked] = [c.lo90 <= aim <= c.hi90 for c, aim in zip(carries, aims, strict=True)]
+        near = [c.lo90 <= aim <= c.hi90 for c, aim in zip(carries, aims, strict=True)]
+        first[asked] = [near_ or clubs[i].id not in have for i, near_ in zip(asked, near, strict=True)]
     return first
 
 
-def _unhit(found: ClubLoft, loft: float, wanted: Array, clubs: Sequence[Club], i: int) -> ClubLoft:
+def _unhit(found: ClubLoft, loft: float, clubs: Sequence[Club], i: int, carries: Array, at: int) -> ClubLoft:
     """A club that keeps its loft until it was hit: the carry it should have, and how far that is from its neighbour's."""
-    beside = i - 1 if i else min(1, len(clubs) - 1)
+    beside = min(i + 1, len(clubs) - 1) if i < max(at, 1) else i - 1
     told = state(
         "loft.hit_first",
         clubs=[clubs[beside]],
-        carry=float(wanted[i]),
-        gap=abs(float(wanted[i] - wanted[beside])),
-        way="less" if i else "more",
+        carry=float(carries[i]),
+        gap=abs(float(carries[i] - carries[beside])),
+        way="more" if beside > i else "less",
         loft=loft,
     )
     kept = tuple(s for s in found.statements if s.kind == "loft.build_new")

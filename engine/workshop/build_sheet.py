@@ -647,10 +647,12 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         return ()
     sought = [c.wanted for c in clubs if c.look_for]
     out = [state("order.measure", clubs=_to_be_measured(clubs))]
-    if sought:
-        out.append(state("order.find", clubs=sought))
     waits = ("work.measure_first", "work.measure_other")
     first = [c.target for c in clubs if any(a.kind in waits for a in c.actions)]
+    if first:
+        out.append(state("order.again", clubs=first, which="all" if first == busy else ""))
+    if sought:
+        out.append(state("order.find", clubs=sought))
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
@@ -658,7 +660,7 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
             out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
-    return *out, *([state("order.again", clubs=first, which="all" if first == busy else "")] if first else [])
+    return tuple(out)
 
 
 def _to_be_measured(clubs: Sequence[ClubWork]) -> list[Club]:

@@ -11,10 +11,10 @@ import pytest
 
 from app import edits
 from app.phrases import phrases
-from engine.documents.case import Case, Layout, Player, Shot, Wants
+from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
 from engine.fitting.fitting import Fitting
 from engine.sets.common_target import on_guess
-from engine.units import INCH
+from engine.units import GRAM, INCH
 from engine.workshop.norms import norm_bag, norm_club
 from tests.app.driver import Person, plain
 
@@ -116,6 +116,23 @@ def test_a_target_of_an_unmeasured_club_is_marked_and_the_club_measured_first():
     assert "In brackets: wanted, but no firm order yet" in person.text()
     first = next(s for s in person.state.fitting.build.order if s.kind == "order.measure")
     assert "7i" in {c.id for c in first.clubs}
+
+
+def test_what_is_left_of_an_order_is_no_firmer_than_the_order():
+    person = Person(woman(known=("5i", "6i"))).go("Build").press(BUILT)
+    person.press("Leave those clubs as they are").choose("Set to build", "Left to do")
+    five = rows(person)["5i"]
+    assert five.tentative == ("length_m", "lie_deg", "head_kg") and not five.feasible
+    assert "measure the 7-iron first" in phrases(five.problems, "metric")[-1]
+    assert kinds(rows(person)["7i"]) == ["work.measure_for"]
+    order = [s.kind for s in person.state.fitting.build.order]
+    assert order == ["order.measure", "order.find"]
+
+
+def test_a_new_sheet_comes_before_any_work_on_a_club_that_waits_for_another():
+    sheet = Person(woman(known=("6i",))).go("Build").state.fitting.build
+    assert [s.kind for s in sheet.order][:3] == ["order.measure", "order.again", "order.find"]
+    assert [c.id for c in sheet.order[1].clubs] == ["6i"]
 
 
 def test_parts_on_a_guess_say_what_to_measure_and_no_amount():
@@ -223,6 +240,24 @@ def test_with_nothing_but_a_7_iron_no_loft_is_ordered():
     case = replace(case, shots=tuple(s for s in case.shots if s.club == "7i"))
     sheet = Fitting(case, 64).build
     assert not [w.id for w in sheet.clubs if "work.bend_loft" in kinds(w)]
+
+
+def test_no_head_is_looked_for_by_a_predicted_loft():
+    """A head that has to go for its mass gets the loft it has, until the club was hit."""
+    case = hit_some(gap_m=14.0)
+    bag = tuple(replace(c, head_kg=c.head_kg + 20 * GRAM) if c.id == "gw" else c for c in case.bag)
+    layout = Layout("one", "own", clubs=tuple(LayoutClub(c.id) for c in bag if c.family in ("iron", "wedge")))
+    case = replace(case, bag=bag, layouts=(layout,), wants=replace(case.wants, layout="one"))
+    case = edits.layout_club("one", "gw", "head_kg")(case, norm_club("gw").head_kg)
+    (work,) = (w for w in Fitting(case, 64).build.clubs if w.id == "gw")
+    (sought,) = work.look_for
+    assert sought.quantities["loft"].value == norm_club("gw").loft_deg
+
+
+def test_after_the_build_it_is_said_which_clubs_kept_their_lofts():
+    person = Person(hit_some(gap_m=12.0)).go("Build").press(BUILT)
+    assert "kept their lofts: hit them, then ask for the lofts again" in person.text()
+    assert "this set was built to it" not in person.text()
 
 
 # lies

@@ -382,8 +382,9 @@ def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
     case = player("single")
     fitting = Fitting(replace(case, player=replace(case.player, handed="left")), 64)
     sought = [w for w in fitting.build.clubs if any(s.kind == "find.head" for s in w.look_for)]
-    measure, first = fitting.build.order[:2]
+    measure, again, first = fitting.build.order[:3]
     assert measure.kind == "order.measure", "what is to be found rests on it"
+    assert again.kind == "order.again"  # what is taken of the 7-iron, too
     assert first.kind == "order.find" and {w.id for w in sought} == {c.id for c in first.clubs}
     text = Person(fitting.case).go("Build").text()
     assert f"{len(sought)} heads to find: 5-iron: left-handed head of 268 g with 27° (measure first);" in text
