@@ -394,7 +394,8 @@ class Hit(Screen):
                 **self.extra,
             )
             what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
-            if not self.state.change(lambda case: sessions.add(case, (ball,)), what):
+            guest = self.state.guest
+            if not self.state.change(lambda case: sessions.add(case, (ball,), guest=guest), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
@@ -532,14 +533,14 @@ class Hit(Screen):
     def _move_to_session(self) -> None:
         if self.ticked and self.session:
             some, to = {("shots", n) for n in self.ticked}, self.session
-            if self.state.change(sessions.move(some, to), f"{self._some()} moved to another session"):
+            if self.state.change_days(sessions.move(some, to), f"{self._some()} moved to another session"):
                 bridge.announce(f"{len(some)} moved to another session")
 
     def _mishits(self) -> dict[int, Statement]:
-        result = self.state.result
-        if result is None:
+        fitting = self.state.summed_up
+        if fitting is None:
             return {}
-        groups = (*result.shots, *(g for of in self.state.fitting.part_shots.values() for g in of))
+        groups = (*fitting.shots, *(g for of in fitting.part_shots.values() for g in of))
         return {n: reason for group in groups for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
@@ -704,12 +705,11 @@ class Hit(Screen):
 
     def _stats(self) -> str:
         system = self.state.units
-        result = self.state.result
+        fitting = self.state.summed_up
         name = self.club.name
-        if result is None:
+        if fitting is None:
             return note(p(self.state.problem), warn=True)
-        fitting = self.state.fitting
-        every = result.shots if self.size is None else fitting.part_shots.get(self.size, ())
+        every = fitting.shots if self.size is None else fitting.part_shots.get(self.size, ())
         groups = [g for g in every if g.club == self.club.id]
         sizes = {part.size.id: part.summaries for part in fitting.part_swings}
         summed = sizes.get(self.size, ()) if self.size else fitting.posterior.summaries
@@ -766,7 +766,7 @@ class Hit(Screen):
                 parts.append(p(f"{self._why_another(balls)} {day}".strip()))
             parts.append(p(balls_line(group, system)))
         parts.append(launched)
-        clubs = {g.club for g in result.shots}
+        clubs = {g.club for g in fitting.shots}
         if len(clubs) == 1 and not self.size:
             parts.append(
                 note(

@@ -530,3 +530,23 @@ def test_the_first_tap_on_the_wanted_gap_sets_it_to_the_mean_gap_there_is(demo, 
     assert abs(gap - mean) <= 0.251 and (2 * gap) % 1 == 0
     demo.press(button, last)
     assert demo.state.shown.wants.gap_m == gap + (0.5 if button == "+" else -0.5)
+
+
+def test_play_does_not_wait_for_the_verdict_nor_hit_for_the_layouts(demo, monkeypatch, capsys):
+    def broken(self):
+        raise RuntimeError("made up")
+
+    def attack(deg):
+        demo.state.change(lambda case: replace(case, swing=replace(case.swing, attack_deg=deg)), "attack")
+
+    demo.go("Play")
+    card = demo.rows("Carry card")
+    for part in ("verdict", "comparison", "advice"):
+        monkeypatch.setattr(Fitting, part, property(broken))
+    attack(-6.0)
+    assert demo.rows("Carry card") != card and "failed" not in demo.text()
+    demo.go("Hit")
+    monkeypatch.setattr(Fitting, "layouts", property(broken))
+    attack(-3.0)
+    assert "90 % range of the mean" in demo.text() and "failed" not in demo.text(), demo.text()
+    assert not capsys.readouterr().err
