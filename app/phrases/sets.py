@@ -229,6 +229,14 @@ PHRASES: dict[str, Phrase] = {
     "loft.find_head": lambda say: (
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
     ),
+    "loft.hit_first": lambda say: (
+        f"hit it first: it should carry {say['carry']}, {say['gap']} {say.term('way')} than the {say.club} "
+        f"(loft predicted for that: {say['loft']})"
+    ),
+    "loft.unhit": lambda say: (
+        f"Not bent before they are hit, since the predictions may be off by as much: {listed(say.clubs)}. To bend one "
+        "all the same, set its loft by hand."
+    ),
     "loft.off": lambda say: f"carries {say['carry']}, {say['off']} {say.term('way')} than wanted",
     "loft.for_parts": lambda say: f"{say['loft']}, for the gaps between part swings",
     "common_length.take": _take,

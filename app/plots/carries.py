@@ -68,7 +68,7 @@ class CarriesPlot:
         self.reach = Range1d(start=0, end=200)
         self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
         self.fig.ygrid.visible = False
-        self.fig.xaxis[0].ticker.desired_num_ticks = 5
+        self.fig.xaxis[0].ticker.desired_num_ticks = 3  # more run together on a phone
         for number, source in enumerate(self.sources):
             mean_and_range(self.fig, source, number, row="y", height=0.13)
         self.fig.scatter(

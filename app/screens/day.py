@@ -80,22 +80,27 @@ class Day:
     @property
     def shown(self) -> str:
         """The session looked at: the one chosen, else today's, else the newest one with balls."""
-        case, today = self.case, sessions.todays(self.case)
+        case, today = self.case, sessions.todays(self.case, self.state.guest)
         balls = sessions.counts(case)
         if self.key in balls or self.key == today.id:
             return self.key
         newest = next((key for key, count in balls.items() if count), today.id)
-        return today.id if today in case.sessions else newest
+        return today.id if today in case.sessions or self.state.guest else newest
 
     def _all(self) -> dict[str, Session]:
         """Today's session, those that are there, and the balls without one, newest first."""
         case = self.case
-        keys = dict.fromkeys((sessions.todays(case).id, *sessions.counts(case)))
+        keys = dict.fromkeys((sessions.todays(case, self.state.guest).id, *sessions.counts(case)))
         return {key: sessions.of(case, key) for key in keys}
 
     def names(self) -> dict[str, str]:
-        """Keys of all sessions by name."""
-        return words.names(self.case, self._all(), sessions.counts(self.case))
+        """Keys of all sessions by name, those of another device marked."""
+        named = words.names(self.case, self._all(), sessions.counts(self.case))
+        return {f"{self._theirs(key)}: ".join(name.rsplit(": ", 1)): key for name, key in named.items()}
+
+    def _theirs(self, key: str) -> str:
+        where = added(sessions.of(self.case, key), guest=bool(self.state.guest))
+        return f", {where}" if where else ""
 
     def _look_at(self, key: str) -> None:
         self.key = key
@@ -186,7 +191,7 @@ class Day:
     def _change(self, edit: Callable[[Case], Case], what: str) -> None:
         """An edit of the session looked at, which stays in view where the edit gave it an id."""
         undated, self.key = self.shown == sessions.UNDATED, self.shown
-        if self.state.change(edit, what) and undated:
+        if self.state.change_days(edit, what) and undated:
             self._look_at(self.case.sessions[0].id)
 
     def _weather(self, name: str) -> Callable[[Case, Any], Case]:
@@ -220,7 +225,7 @@ class Day:
     def _move(self) -> None:
         balls = sessions.balls_of(self.case, self.shown)
         to, mark = self.to, secrets.token_hex(2)
-        if balls and self.state.change(
+        if balls and self.state.change_days(
             sessions.move(balls.keys(), to, mark=mark), f"{many(len(balls), 'ball')} moved to another session"
         ):
             bridge.announce(f"{many(len(balls), 'ball')} moved")
@@ -235,7 +240,8 @@ class Day:
             self.state.tell_done(f"Session deleted: {name}.")
 
     def _another(self) -> None:
-        if self.state.change(sessions.another, "another session today"):
+        guest = self.state.guest
+        if self.state.change(lambda case: sessions.another(case, guest), "another session today"):
             self._look_at("")
 
     def _fade(self, fade: bool) -> None:
@@ -250,16 +256,15 @@ class Day:
     def refresh(self) -> None:
         case, balls = self.case, sessions.counts(self.case)
         hit = [key for key, count in balls.items() if count]
-        today = sessions.todays(case)
-        now = today.id if today in case.sessions or not hit else hit[0]
-        self.fold.rename(
-            words.head(
-                sessions.of(case, now),
-                sessions.air(case, now),
-                len([key for key in hit if key != now]),
-                self.state.units,
-            )
+        today = sessions.todays(case, self.state.guest)
+        now = today.id if today in case.sessions or self.state.guest or not hit else hit[0]
+        head = words.head(
+            sessions.of(case, now),
+            sessions.air(case, now),
+            len([key for key in hit if key != now]),
+            self.state.units,
         )
+        self.fold.rename(f"{self._theirs(now)}: ".join(head.split(": ", 1)) if self._theirs(now) else head)
         if not self.fold.open:
             return
         key, names = self.shown, self.names()
@@ -306,7 +311,10 @@ class Day:
 
     def _table(self) -> str:
         balls = sessions.counts(self.case)
-        rows = [[words.called(sessions.of(self.case, key)), count] for key, count in balls.items()]
+        rows = [
+            [words.called(sessions.of(self.case, key)) + self._theirs(key), count]
+            for key, count in balls.items()
+        ]
         old = p(words.SOME_OLD, cls="small") if balls.get(sessions.UNDATED) else ""
         return join(table(["Session", "Balls"], rows, caption="Sessions", words=[0]), old)
 

@@ -392,7 +392,8 @@ class Hit(Screen):
                 **self.extra,
             )
             what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
-            if not self.state.change(lambda case: sessions.add(case, (ball,)), what):
+            guest = self.state.guest
+            if not self.state.change(lambda case: sessions.add(case, (ball,), guest=guest), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
@@ -530,7 +531,7 @@ class Hit(Screen):
     def _move_to_session(self) -> None:
         if self.ticked and self.session:
             some, to = {("shots", n) for n in self.ticked}, self.session
-            if self.state.change(sessions.move(some, to), f"{self._some()} moved to another session"):
+            if self.state.change_days(sessions.move(some, to), f"{self._some()} moved to another session"):
                 bridge.announce(f"{len(some)} moved to another session")
 
     def _mishits(self) -> dict[int, Statement]:

@@ -125,6 +125,8 @@ class Fitting(Solved):
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
             lies_deg=self._lies_aimed_at,
+            begun=self._lies_aimed_at if self.lie_line.by_body else (),
+            on_guess=self.on_guess(self.layout),
             left_handed=self.case.player.handed == "left",
         )
 
