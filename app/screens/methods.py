@@ -114,7 +114,8 @@ def methods_page(system: str = "metric") -> Any:
         h3("Flight"),
         p(
             "The ball is a point with drag, lift and spin that decays, followed through the air in small steps (Runge and "
-            "Kutta) in three dimensions, with wind that grows with height. Published coefficients (Bearman and "
+            "Kutta) in three dimensions. The wind is that of a weather report, alike all along the flight: trees and rough "
+            "ground take off low down what it gains with height. Published coefficients (Bearman and "
             "Harvey, 1976; "
             "Smits and Smith, 1994) differ by up to a tenth in carry, so your own carries set the level and the model is "
             "trusted for the differences."
