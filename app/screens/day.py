@@ -311,8 +311,9 @@ class Day:
         if unknown := words.not_noted(session, conditions, system, alone=alone):
             said += p(unknown)
         return said + p(
-            "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air chosen "
-            f"under Play, or else for standard air ({amount(20.0, 'temperature', self.state.units)}, sea level, no wind)."
+            "Each carry is modelled in the air it was hit in, with the wind of a weather report. What the clubs would carry "
+            "is shown for the air chosen under Play, or else for standard air "
+            f"({amount(20.0, 'temperature', system)}, sea level, no wind)."
         )
 
     def _how_they_count(self) -> list[Statement]:

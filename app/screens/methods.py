@@ -105,7 +105,7 @@ def methods_page(system: str = "metric") -> Any:
             "sessions differ in their conditions are their carries first brought to standard air. Where there are several "
             "sessions, what a day does to all clubs alike is estimated beside the player\u2019s own carries (about 2.6 % of "
             "carry from day to day to begin with; common practice, no source). A session without noted weather may be "
-            "another 3 % off: what published effects make of a light breeze and of 8 \u00b0C or 14 \u00b0F. With a single "
+            "another 3 % off: what published effects make of a light breeze and a few degrees. With a single "
             "session day and player cannot be told apart. "
             "Predictions are for "
             "the weather chosen under Play, otherwise for standard air: 20 \u00b0C or 68 \u00b0F, sea level, half humidity, "
@@ -114,7 +114,8 @@ def methods_page(system: str = "metric") -> Any:
         h3("Flight"),
         p(
             "The ball is a point with drag, lift and spin that decays, followed through the air in small steps (Runge and "
-            "Kutta) in three dimensions, with wind that grows with height. Published coefficients (Bearman and "
+            "Kutta) in three dimensions. The wind is that of a weather report, alike all along the flight: trees and rough "
+            "ground take off low down what it gains with height. Published coefficients (Bearman and "
             "Harvey, 1976; "
             "Smits and Smith, 1994) differ by up to a tenth in carry, so your own carries set the level and the model is "
             "trusted for the differences."

@@ -203,7 +203,8 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Conditions:
-    """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right.
+    """The air in which shots were hit. ``wind_mps`` is the wind of a weather report, at 10 m over open ground;
+    ``wind_from_deg``: 0 is straight into the player, 90 from the right.
 
     ``noted`` says that somebody knows the weather to have been that of standard air; any other air was noted by itself.
 

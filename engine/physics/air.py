@@ -1,4 +1,4 @@
-"""The air a ball flies through: pressure with altitude, density of moist air, viscosity, wind with height."""
+"""The air a ball flies through: pressure with altitude, density of moist air, viscosity, wind."""
 
 from __future__ import annotations
 
@@ -15,14 +15,10 @@ Array = NDArray[np.float64]
 GAS_CONSTANT_DRY_AIR = 287.05287  # [J/(kg K)], ISO 2533:1975
 EARTH_RADIUS = 6_356_766.0  # [m], nominal, ISO 2533:1975
 
-WIND_HEIGHT = 10.0  # [m], the height at which wind is reported (WMO No. 8)
-WIND_EXPONENT = 1 / 7  # neutral air over short grass
-WIND_OFFSET = 1.5  # [m], keeps the power law's slope finite at the ground
-
 
 @dataclass(frozen=True, slots=True)
 class Air:
-    """Air at the tee. ``wind`` is the velocity of the air at 10 m as (forward, left) [m/s]."""
+    """Air at the tee. ``wind`` is the velocity of the air all along the flight as (forward, left) [m/s]."""
 
     density: float  # [kg/m3]
     viscosity: float  # [Pa s]
@@ -91,18 +87,11 @@ def sutherland_viscosity(temperature: ArrayLike) -> Array:
     return 1.458e-6 * t**1.5 / (t + 110.4)
 
 
-def wind_factor(height: ArrayLike) -> Array:
-    """Wind at a height [m] as a fraction of the wind at 10 m.
-
-    The one-seventh power law (common engineering form for neutral air over open ground; Panofsky & Dutton 1984),
-    with the height moved by 1.5 m so that it neither falls to zero nor has an infinite slope in the grass.
-    """
-    z = np.maximum(height, 0.0)
-    return ((z + WIND_OFFSET) / (WIND_HEIGHT + WIND_OFFSET)) ** WIND_EXPONENT
-
-
 def air_of(conditions: Conditions) -> Air:
     """The air of a case's conditions: standard pressure for the altitude, stated temperature and humidity.
+
+    The wind is that of a weather report, 10 m over open ground (WMO No. 8), and blows so at every height: over the rougher
+    ground of a course it is slower low down and about as fast where balls fly (`tests/engine/physics/test_flight.py`).
 
     >>> calm = air_of(Conditions(temperature_c=15.0, humidity=0.0))
     >>> round(calm.density, 3), calm.wind

@@ -14,13 +14,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from ..units import BALL_AREA, BALL_DIAMETER, BALL_MASS, BALL_RADIUS, DEGREE, GRAVITY, RPM
 from .aerodynamics import SPIN_DECAY, Aerodynamics, aerodynamics
-from .air import Air, wind_factor
+from .air import Air
 
 Array = NDArray[np.float64]
 
 STEP_PATH = 25.0  # [m] of flight in one step: keeps landings well within 0.05 m of a fine solver
 STEPS_UP = 5  # at least so many steps in the time a ball without air would take to come down
-FIRST_STEPS = (0.3, 0.6)  # the first steps are shorter: the wind changes fastest near the ground
+FIRST_STEPS = (0.3, 0.6)  # the first steps are shorter: there the ball is fastest
 MOST_STEPS = 400
 AREA_OVER_MASS = 0.5 * BALL_AREA / BALL_MASS
 X, Z, VX, VZ, SPIN, VY, Y = range(7)  # rows of a state; a flight in one plane has only the first five
@@ -98,7 +98,7 @@ def fly(
     model : coefficient set; the default of the registry if not given
     drag_factor, lift_factor : multiply the coefficients; broadcast to the launch's shape
     height : of the landing above the tee [m], below it if negative; a ball that never gets so high ends at its top, and its
-        descent is 0. The wind is taken by the height above the tee.
+        descent is 0
     path_points : if positive, ``Flight.path`` is an array (3, path_points, *shape) of points forward, right, up [m]
 
     Landing is found by a step of the right size, not by a straight line, so that the step length hardly matters:
@@ -149,7 +149,7 @@ def fly(
         state[VY] = -speed * np.cos(elevation) * np.sin(azimuth)
         # Backspin about a level axis square to the direction of launch, then tilted about that direction.
         axis = np.array([-np.sin(azimuth) * np.cos(tilt), -np.cos(azimuth) * np.cos(tilt), -np.sin(tilt)])
-    motion = _Motion(density, viscosity, wind, bool(np.any(wind)), model, kd, kl, axis)
+    motion = _Motion(density, viscosity, wind, model, kd, kl, axis)
     flown = _until_landed(state, speed, motion, height=float(height), keep_history=path_points > 0)
     final = flown.state
     vx, vz = final[VX], final[VZ]
@@ -255,7 +255,6 @@ class _Motion:
     density: Any  # and the others of the air: numbers, or one a ball
     viscosity: Any
     wind: tuple[Any, Any]
-    windy: bool
     model: Aerodynamics
     drag_factor: Array
     lift_factor: Array
@@ -267,7 +266,7 @@ class _Motion:
         if isinstance(density, np.ndarray):
             density, viscosity, wind = density[index], viscosity[index], (wind[0][index], wind[1][index])
         kd, kl = self.drag_factor[index], self.lift_factor[index]
-        return _Motion(density, viscosity, wind, self.windy, self.model, kd, kl, axis)
+        return _Motion(density, viscosity, wind, self.model, kd, kl, axis)
 
     def rate(self, state: Array) -> Array:
         out = np.empty_like(state)
@@ -275,13 +274,11 @@ class _Motion:
         out[X], out[Z] = ux, uz
         planar = len(state) < ROWS
         forward, left = self.wind
-        factor = wind_factor(state[Z]) if self.windy else 0.0
-        if self.windy:
-            ux = ux - forward * factor
+        ux = ux - forward
         square = ux * ux + uz * uz
         if not planar:
             out[Y] = state[VY]
-            uy = state[VY] - left * factor
+            uy = state[VY] - left
             square += uy * uy
         size = np.sqrt(square)
         cd, cl = self.model.form(

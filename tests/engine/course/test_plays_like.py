@@ -30,7 +30,7 @@ def asked(distance, *, height=0.0, **air):
 
 # Rules that players go by, common practice, no source: a headwind of so many miles an hour adds about so many per cent and a
 # tailwind takes off half of it; a yard up or down is a yard; 10 K is 1 to 2 per cent; a mile high is some 10 per cent. The
-# wind of a forecast, at 10 m, is stronger than what a player feels, which the wide bands allow for.
+# wind of a report, at 10 m, is stronger than what a player feels, which the wide bands allow for.
 @pytest.mark.parametrize(
     ("distance", "given", "low", "high"),
     [
