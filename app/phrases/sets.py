@@ -116,6 +116,20 @@ def _all_off(say: Say) -> str:
     )
 
 
+_NO_WEATHER = {
+    "before": "the balls before the build",
+    "after": "these shots",
+    "both": "these shots or for the balls before",
+}
+
+
+def _no_weather(say: Say) -> str:
+    return (
+        f"No verdict: no weather was noted for {_NO_WEATHER[say.term('of')]}, and weather alone can change carry by more "
+        "than a bend does. Note it under Hit, or hit these clubs again beside one that was not changed."
+    )
+
+
 def _swung(say: Say, number: int) -> str:
     """A club and its swing, as in ``sand wedge, to the hip``."""
     size = say.statement.quoted[number]
@@ -275,6 +289,12 @@ PHRASES: dict[str, Phrase] = {
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
+    "retest.day": lambda say: (
+        f"Clubs that were not changed carried {say.size('share')} {say.by_sign('share', 'more', 'less')} than usual that "
+        "day. The carries below are shown without that."
+    ),
+    "retest.no_weather": _no_weather,
+    "retest.not_judged": lambda say: f"No verdict on the {say.club} without the weather.",
     "bag.leave": lambda say: (
         f"Keep the clubs you have: nothing you could buy would bring you {say['worth']} closer, on average, to the "
         "distances you face."

@@ -48,7 +48,7 @@ from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
-from ..swing.sessions import hit_in
+from ..swing.sessions import brought_home, hit_in, moved
 from ..units import INCH
 from ..workshop.bench import TOLERANCE
 from ..workshop.buildable import head_stays
@@ -253,7 +253,14 @@ class Solved:
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
         """The balls of each club at each grip, summed up."""
-        return tuple(shot_group(group) for group in self.posterior.summaries)
+        groups = self.posterior.summaries
+        means = [Shot(g.club.id, carry_m=g.carry.mean, grip_down_m=g.grip_down) for g in groups]
+        there = replace(self.case, sessions=(), conditions=self.hit_in)
+        off = brought_home(there, means, {c.id: c for c in self.case.bag}, self.air)
+        return tuple(
+            shot_group(group, mean_in_air_m=moved(mean, off).carry_m)
+            for group, mean in zip(groups, means, strict=True)
+        )
 
     @cached_property
     def counted_shots(self) -> tuple[Shot, ...]:

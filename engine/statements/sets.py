@@ -96,6 +96,9 @@ SETS = {
     "retest.unsettled": of(clubs=ANY),
     "retest.none_off_so_far": of(),
     "retest.touch": of(clubs=ANY),
+    "retest.day": of(share="share"),  # what clubs that were not changed say of the day
+    "retest.no_weather": of(of=("before", "after", "both")),
+    "retest.not_judged": of(clubs=1),
     **{
         # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`
         f"difference.{measure}": of(layouts=2, difference=what, chance=True)

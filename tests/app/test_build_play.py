@@ -11,7 +11,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Layout, LayoutClub, Measured, Shot, WantedCarry
+from engine.documents.case import Conditions, Layout, LayoutClub, Measured, Shot, WantedCarry
 from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain, with_balls
 
@@ -577,6 +577,9 @@ def test_a_club_to_adjust_is_named_when_there_is_one(demo, shift):
     )
     demo.state.change(lambda case: edits.add_retest(case, balls), "hit again")
     demo.open("After the build: hit again and compare")
+    assert "No verdict: no weather was noted for these shots or for the balls before" in demo.text()
+    noted = Conditions(noted=True)
+    demo.state.change(lambda case: replace(case, conditions=noted), "weather")
     assert ("No club is off so far" in demo.text()) is (shift == 0)
     assert "No club needs adjusting again." not in demo.text()  # six shots each are too few for that
     assert ("Clubs to adjust again: 9-iron." in demo.text()) is (shift != 0)
