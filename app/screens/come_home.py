@@ -76,8 +76,9 @@ class ComeHome:
         other, mine = self.asked
         name, there = self.state.label(mine), other.name if other.name != mine.name else ""
         said = words.in_short(self.found, guest=mine.guest) if self.found else ""
-        put(self.said, question(name, there, said, self.state.refusal))
-        show(self.gone.view, bool(self.found and self.found.removed))
+        removed = bool(self.found and self.found.removed)
+        put(self.said, question(name, there, said, self.state.refusal, removed=removed))
+        show(self.gone.view, removed)
         self.gone.refresh()
 
     def _keep(self, keep: bool) -> None:
@@ -137,7 +138,7 @@ class ComeHome:
         self.state.keep_apart()
 
 
-def question(name: str, there: str, said: str, refusal: str) -> Safe:
+def question(name: str, there: str, said: str, refusal: str, *, removed: bool = False) -> Safe:
     """What came, and that nothing has been done with it yet; ``there`` is the player's name in the copy, if another."""
     which = f"Another copy of \u201c{name}\u201d" + (f" (there \u201c{there}\u201d)" if there else "")
     if not said:
@@ -146,7 +147,7 @@ def question(name: str, there: str, said: str, refusal: str) -> Safe:
         p(f"{which} has come back {said}."),
         p(
             "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. Added to "
-            "yours, every ball of both is there once, unless you remove it. ",
+            f"yours, every ball of both is there once{', but for those you remove' if removed else ''}. ",
             RULE,
         ),
     )
