@@ -175,6 +175,8 @@ def _wedge_lofts(say: Say) -> str:
             f"Leave the wedges as they are: bending cannot bring the widest gap noticeably below {widest}. The build is not "
             "changed by this."
         )
+    if result == "hit_first":
+        return f"Hit each wedge before any is bent: their widest gap is {widest}. The build is not changed by this."
     if say["after"] == say["widest"]:
         return (
             f"Leave the wedges as they are: their widest gap is {widest}. The build is not changed by this."

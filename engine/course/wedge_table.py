@@ -233,7 +233,7 @@ def _statements(lofts: WedgeLofts | None, wanted: float) -> tuple[Statement, ...
         for c in lofts.clubs
         if c.wanted_loft_deg != c.loft_deg
     )
-    result = "met" if lofts.met else "nearer" if bent else "nothing_helps"
+    result = "met" if lofts.met else "nearer" if bent else "hit_first" if lofts.hit_first else "nothing_helps"
     said = state(
         "wedges.lofts", wanted=wanted, widest=lofts.widest_m, after=lofts.widest_after_m, result=result
     )

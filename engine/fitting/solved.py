@@ -505,7 +505,7 @@ class Solved:
         stated = _stated_lofts(layout)
         wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
         hit = {c.id for c in wedges if c.id in self.clubs_hit or any(p.balls(c.id) for p in self.part_swings)}
-        return lofts_for_part_gaps(
+        found = lofts_for_part_gaps(
             self.posterior,
             wedges,
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
@@ -518,6 +518,7 @@ class Solved:
             ],
             least_bend_deg=self.least_bend,
         )
+        return replace(found, hit_first=len(hit) < len(wedges)) if found else None
 
     @cached_property
     def present(self) -> tuple[Club, ...]:

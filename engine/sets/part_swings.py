@@ -53,13 +53,14 @@ class WedgeLofts:
     """Lofts of the wedges for the gaps between their carries, full and with part swings.
 
     widest_m, widest_after_m : the widest of these gaps [m] with the lofts as they are and as wanted; met : whether every
-    gap is then as wanted
+    gap is then as wanted; hit_first : whether wedges stay as they are that nobody has hit yet
     """
 
     clubs: tuple[WedgeLoft, ...]
     widest_m: float
     widest_after_m: float
     met: bool
+    hit_first: bool = False
 
 
 def lofts_for_part_gaps(

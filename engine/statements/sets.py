@@ -169,7 +169,9 @@ SETS = {
     "wedges.share": of(quoted=1, share="share", learned=("balls", "prior")),  # of the full swing's head speed
     "wedges.gap": of(clubs=2, quoted=2, gap="gap", longer="carry", shorter="carry"),
     "wedges.bend": of(clubs=1, change="head_angle", loft="head_angle", way=("weak", "strong")),
-    "wedges.lofts": of(wanted="gap", widest="gap", after="gap", result=("met", "nearer", "nothing_helps")),
+    "wedges.lofts": of(
+        wanted="gap", widest="gap", after="gap", result=("met", "nearer", "nothing_helps", "hit_first")
+    ),
     # which clubs to carry
     "bag.leave": of(worth="gap"),
     "bag.swap": of(clubs=2, gain="gap", chance=True),

@@ -14,6 +14,8 @@ import panel as pn
 
 from app import bridge
 from app.main import Page
+from engine.documents.case import Shot
+from engine.fitting.fitting import Fitting
 
 FIELDS = (pn.widgets.TextInput, pn.widgets.TextAreaInput)
 CHOICES = (pn.widgets.Select, pn.widgets.RadioButtonGroup)
@@ -36,6 +38,14 @@ def plain(markup):
 def with_balls(case, balls):
     """The case with balls more just as they are, of no day unless they name one."""
     return replace(case, shots=(*case.shots, *balls))
+
+
+def all_hit(case, draws=64):
+    """The case with two balls more of every club that nobody hit, as they are foretold."""
+    fitting = Fitting(case, draws)
+    carries = zip(fitting.present, fitting.predict(fitting.present).carry.mean(axis=0), strict=True)
+    balls = [Shot(c.id, carry_m=round(float(x), 1)) for c, x in carries if c.id not in fitting.clubs_hit]
+    return with_balls(case, [ball for ball in balls for _ in range(2)])
 
 
 def bare(shot):

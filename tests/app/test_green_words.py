@@ -16,7 +16,9 @@ from engine.statistics import Interval
 from tests.app.driver import Person, plain
 
 HIP = SwingSize("hip", "to the hip")
-MARKS = Marks(SimpleNamespace(clubs_hit={"7i", "8i"}, was_hit=lambda club, size: club in ("7i", "8i")))
+MARKS = Marks(
+    SimpleNamespace(clubs_hit={"7i", "8i"}, changed_since=(), was_hit=lambda club, size: club in ("7i", "8i"))
+)
 MOST_WORDS = 60
 
 

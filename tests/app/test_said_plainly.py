@@ -15,7 +15,7 @@ from engine.fitting.sections import document
 from engine.sets.length_test import club_to_test
 from engine.statements import KINDS
 from engine.units import INCH
-from tests.app.driver import Person, plain, with_balls
+from tests.app.driver import Person, all_hit, plain, with_balls
 
 BAG = demo_case().bag
 FULL = tuple(s for s in demo_case().shots if not s.grip_down_m)
@@ -92,7 +92,7 @@ def test_what_is_to_be_hit_names_part_swings_too():
 @pytest.mark.parametrize(("wanted", "closes"), [("10", True), ("13", False)])
 def test_gaps_between_wedges_are_told_in_whole_metres_as_the_carries_are(wanted, closes):
     case = swung(**{"to the hip": (46, 48, 47), "to the shoulder": (66, 68, 67)})
-    person = Person(case).go("Play").type("Widest gap wanted between wedge carries", wanted)
+    person = Person(all_hit(case)).go("Play").type("Widest gap wanted between wedge carries", wanted)
     told = person.text()
     assert ("widest gap between wedge carries goes from" in told) is closes
     assert ("their widest gap is" in told) is not closes

@@ -15,7 +15,7 @@ from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
 from engine.workshop.balance import usual_parts, weigh
 from engine.workshop.norms import norm_bag
-from tests.app.driver import Person, plain, with_balls
+from tests.app.driver import Person, all_hit, plain, with_balls
 
 CARRIES = {"7i": (150, 152, 149, 151), "5i": (170, 172, 168), "9i": (128, 130, 127), "pw": (116, 118, 114)}
 
@@ -259,14 +259,6 @@ def lines_of(person, name):
         [plain(x) for x in re.findall(r"<(?:span|b)(?: class=\"box\")?>([^<]*)</(?:span|b)>", c)]
         for c in cells
     ]
-
-
-def all_hit(case):
-    """The same with the other clubs hit too, as far as was foretold of them."""
-    fitting = Fitting(case, 64)
-    carries = zip(fitting.present, fitting.predict(fitting.present).carry.mean(axis=0), strict=True)
-    balls = [Shot(c.id, carry_m=round(float(x), 1)) for c, x in carries if c.id not in CARRIES]
-    return with_balls(case, [b for b in balls for _ in range(2)])
 
 
 def test_the_printed_sheet_has_a_box_for_what_is_measured_before_the_work():

@@ -14,7 +14,7 @@ from app.phrases.report import report
 from engine.documents.case import SwingSize
 from engine.documents.reading import restore
 from engine.fitting.sections import document
-from tests.app.driver import Person
+from tests.app.driver import Person, all_hit
 
 HIP, CHEST = SwingSize("size1", "to the hip"), SwingSize("size2", "to the chest")
 NAMED = replace(demo_case(), swing_sizes=(HIP, CHEST))
@@ -155,6 +155,8 @@ def test_a_wanted_gap_bends_the_set_to_build():
     person = noted(Person(NAMED), "41", "42", "40").go("Play")
     person.type("Widest gap wanted between wedge carries", "12")
     assert person.case.wants.part_gap_m == 12.0
+    assert "Hit each wedge before any is bent" in person.text()
+    person.state.change(all_hit, "hit")
     assert "widest gap between wedge carries" in person.text().lower()
     lofts = person.state.fitting.wedge_lofts
     moved = [c for c in lofts.clubs if c.wanted_loft_deg != c.loft_deg]

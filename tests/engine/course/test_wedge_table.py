@@ -104,6 +104,13 @@ def test_lofts_close_the_gaps_where_asked_and_go_into_the_set_to_build():
     gap = max(g.gap_m.mean for g in Fitting(HIT).wedge_table.gaps[4:])
     assert Fitting(HIT).wedge_lofts is None
     case = replace(HIT, wants=Wants(part_gap_m=10.0), layouts=(Layout("new", "present"),))
+    unhit = Fitting(case).wedge_lofts  # nobody hit the others: they stay as they are until then
+    hit = {shot.club for shot in HIT.shots}
+    assert unhit.hit_first and all(c.wanted_loft_deg == c.loft_deg for c in unhit.clubs if c.club not in hit)
+    wedges = tuple(c for c in Fitting(case).present if c.family == "wedge")
+    carries = Fitting(case).predict(wedges).carry.mean(axis=0)
+    balls = tuple(Shot(c.id, float(x)) for c, x in zip(wedges, carries, strict=True) for _ in range(2))
+    case = replace(case, shots=(*case.shots, *balls))
     fitting = Fitting(case)
     lofts = fitting.wedge_lofts
     assert lofts.widest_after_m < lofts.widest_m and gap < 10.0
@@ -123,7 +130,7 @@ def test_lofts_close_the_gaps_where_asked_and_go_into_the_set_to_build():
         replace(c, loft_deg={x.club: x.wanted_loft_deg for x in lofts.clubs}.get(c.id, c.loft_deg))
         for c in BAG
     )
-    after = Fitting(replace(case, bag=built, wants=Wants()))
+    after = Fitting(replace(case, bag=built, shots=HIT.shots, wants=Wants()))  # the others are as foretold
     carries = sorted((c.carry_m.mean for c in after.wedge_table.carries if not c.hit_first), reverse=True)
     assert max(a - b for a, b in pairwise(carries)) == pytest.approx(lofts.widest_after_m, abs=0.6)
 
