@@ -167,7 +167,7 @@ def many_players() -> str:
         case = replace(case, player=player, shots=shots, sessions=days)
         entries.append(Entry(f"p{number:010x}", complete(case)))
     state.store = replace(state.store, players=tuple(entries), open=entries[0].id)
-    return json.dumps(state.to_doc())
+    return json.dumps(state.to_doc(), separators=(",", ":"))  # as it is saved
 
 
 def players(runs: int) -> dict[str, float]:

@@ -236,7 +236,9 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
                 stop[0]()
             with Slowed(profile, slow):
                 page.goto(address + path)
-                found["warm"] = ready(page)
+                found["warm"] = ready(page, "fettle-live" if ours else "fettle-ready")
+                if ours:
+                    found["back"] = ready(page)
     finally:
         shutil.rmtree(profile, ignore_errors=True)
     return found
@@ -354,10 +356,11 @@ def first(root: Path, runs: int) -> dict[str, float]:
     return found
 
 
-def ready(page: Any) -> float:
-    """Seconds from navigation until the first control takes input."""
-    wait(page, "performance.getEntriesByName('fettle-ready').length > 0")
-    return float(page.evaluate("performance.getEntriesByName('fettle-ready')[0].startTime")) / 1000
+def ready(page: Any, mark: str = "fettle-ready") -> float:
+    """Seconds from navigation until the dashboard takes input; until ``fettle-live``, it takes messages, and only its step
+    that was used last is still being drawn."""
+    wait(page, f"performance.getEntriesByName('{mark}').length > 0")
+    return float(page.evaluate(f"performance.getEntriesByName('{mark}')[0].startTime")) / 1000
 
 
 MEANS = """[...[...Bokeh.documents].at(-1)._all_models.values()]

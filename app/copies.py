@@ -15,11 +15,11 @@ from typing import Any
 
 from app import link
 from app.players import MOST_COPIES, Entry, complete
+from app.sessions import ELSEWHERE
 from engine.documents.case import Case, Path
 from engine.documents.fields import MARKS
 from engine.documents.merge import Merged, merge, named, tracked
-
-ELSEWHERE = "another device"  # by which a ball was added to a player who had been sent there
+from engine.fitting.former import hit_again
 
 
 def kept(entry: Entry, mark: str, case: Case) -> Entry:
@@ -86,16 +86,43 @@ def undone(now: Entry, before: Entry) -> Entry:
 
 
 def together(
-    mine: Entry, other: Case, choices: Mapping[Path, bool] | None = None, keep: Collection[str] = ()
+    mine: Entry,
+    other: Case,
+    choices: Mapping[Path, bool] | None = None,
+    keep: Collection[str] = (),
+    drop: Collection[str] = (),
 ) -> tuple[Entry, Merged]:
     """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
     base = next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")
     common = link.read(base).case
-    found = merge(mine.case, other, common and complete(common), choices=choices, keep=keep)
+    found = merge(mine.case, other, common and complete(common), choices=choices, keep=keep, drop=drop)
+    found = _as_hit(mine.case, other, found)
     entry = replace(mine, case=found.case, trial=None)
     if found.case.shares != mine.case.shares:
         entry = kept(entry, other.shares[-1], other)
     return entry, found
+
+
+def _as_hit(mine: Case, other: Case, found: Merged) -> Merged:
+    """Balls that are new to a side go to the clubs as they were on their day; those without a day, to the clubs as they were
+    where the ball was added."""
+    new = {s.id for s in found.added}
+    told = {s.id for s in (*other.shots, *other.retest)}
+    case = _then(found.case, other, new)
+    case = _then(case, mine, {s.id for s in mine.shots if s.id not in told}, only_late=True)
+    added = tuple(s for s in (*case.shots, *case.retest) if s.id in new)
+    return found if case is found.case else replace(found, case=case, added=added)
+
+
+def _then(case: Case, side: Case, balls: Collection[str | None], *, only_late: bool = False) -> Case:
+    known = {job.id for job in side.jobs}
+    late = {c.id for j in case.jobs if j.what == "built" and j.id not in known for c in j.clubs}
+    for before in (True,) if only_late else (True, False):
+        places = {
+            ("shots", n) for n, s in enumerate(case.shots) if s.id in balls and (s.club in late) == before
+        }
+        case = hit_again(case, places, before=before) if places else case
+    return case
 
 
 def apart(entry: Entry) -> Entry:

@@ -27,6 +27,8 @@ from engine.documents.case import (
     SwingSize,
 )
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
+from engine.fitting.former import hit_again
+from engine.sets.common_target import asked_of_each
 from engine.sets.plan import BUILT, ORDERED, is_own, laid_out_as, own_layout, planned, stepped_lofts
 from engine.workshop.bench import as_built, left_to_do
 from engine.workshop.known import basis
@@ -120,7 +122,7 @@ def ball(name: str) -> Callable[[Case, Any], Case]:
 # balls
 
 
-def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: str) -> Case:
+def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **where: Any) -> Case:
     """Balls hit after the build, with the clubs of the set that is chosen now: among all other balls once that set is in the
     bag; ``where`` as for `app.sessions.add`."""
     to = "shots" if case.wants.layout == BUILT else "retest"
@@ -526,6 +528,7 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     before: list[Club] = []
     moved: dict[str, str] = {}
     left: dict[str, dict[str, float]] = {}
+    asked = asked_of_each(case, _to_build(case), orders)
     for old in case.bag:
         told = measured_of(case, old.id)
         if old.became is not None or (old.id not in orders and told is None):
@@ -540,7 +543,11 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         if old.id in still_wanted:
             left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
         elif open_ := left_to_do(
-            old, order, new, least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG
+            old,
+            order,
+            new,
+            least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG,
+            asked=asked[old.id],
         ):
             left[old.id] = open_
         if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
@@ -620,10 +627,19 @@ def noted(
 
 
 def job(job_id: str, **fields: Any) -> Callable[[Case], Case]:
-    """Another date or note of a line of the job record."""
-    return lambda case: replace(
-        case, jobs=tuple(replace(one, **fields) if one.id == job_id else one for one in case.jobs)
-    )
+    """Another date or note of a line of the job record; with the date of a build, balls go to the clubs as they then were on
+    their days."""
+
+    def edit(case: Case) -> Case:
+        jobs = tuple(replace(one, **fields) if one.id == job_id else one for one in case.jobs)
+        done = {c.id for one in jobs if one.id == job_id and one.what == "built" for c in one.clubs}
+        heads = {c.id: c.became or c.id for c in case.bag}
+        case = replace(case, jobs=jobs)
+        if "date" not in fields or not done:
+            return case
+        return hit_again(case, {("shots", n) for n, s in enumerate(case.shots) if heads[s.club] in done})
+
+    return edit
 
 
 def drop_job(job_id: str) -> Callable[[Case], Case]:

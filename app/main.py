@@ -264,9 +264,11 @@ class Page:
 
 def sent_here(entry: Entry, notes: tuple[str, ...]) -> Safe:
     """What a student finds who has opened a coach's link, and what is to be done with it."""
-    balls = sum(counts(entry.case).values())
+    own = round(sum(s.balls for s in (*entry.case.shots, *entry.case.retest) if s.by))
+    balls = sum(counts(entry.case).values()) - own
     what = f"Sent to you: \u201c{entry.name}\u201d with {many(balls, 'ball')}."
-    return join(p(f"{what} Add your own under Hit, then send it back from here."), *map(p, notes))
+    yours = f"You have added {many(own, 'ball')}. Send" if own else "Add your own under Hit, then send"
+    return join(p(f"{what} {yours} it back from here."), *map(p, notes))
 
 
 def question(linked: Entry, mine: Entry) -> Safe:

@@ -47,6 +47,7 @@ class Entry:
     trial: Case | None = None
     archived: bool = False
     guest: bool = False  # came from another device
+    number: int = 1  # among players of one name, which he keeps
     changed: str = ""  # when that was last, as ``2031-05-03T14:22:05``
     copies: tuple[
         tuple[str, str], ...
@@ -55,6 +56,11 @@ class Entry:
     @property
     def name(self) -> str:
         return self.case.player.label or NAMELESS
+
+    @property
+    def called(self) -> str:
+        """His name, with his number where another had it before him."""
+        return self.name if self.number == 1 else f"{self.name} ({self.number})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +120,28 @@ def told_apart(names: Mapping[str, str]) -> dict[str, str]:
     return out
 
 
+def numbered(
+    before: tuple[Entry, ...], after: tuple[Entry, ...], removed: tuple[Removed, ...]
+) -> tuple[Entry, ...]:
+    """Players after an edit, those who are new to a name with a number that no other of it has; whoever kept his name
+    keeps his number."""
+    had = {e.id: e.name for e in before}
+    taken = {one.entry.called for one in removed}
+    out = {e.id: e for e in after}
+    for entry in sorted(after, key=lambda e: had.get(e.id) != e.name):
+        if entry.case.player.label:
+            if had.get(entry.id, entry.name) != entry.name:
+                entry = replace(entry, number=1)
+            while entry.called in taken:
+                entry = replace(entry, number=entry.number + 1)
+            taken.add(entry.called)
+            out[entry.id] = entry
+    return tuple(out.values())
+
+
 def labels(entries: tuple[Entry, ...]) -> dict[str, str]:
-    """What each player is called wherever he is named, by id: those of one name by the order in which they came, those
-    without any by their balls."""
-    names = {e.id: e.name for e in entries}
+    """What each player is called wherever he is named, by id; those without a name by their balls."""
+    names = {e.id: e.called for e in entries}
     if list(names.values()).count(NAMELESS) > 1:
         names |= {e.id: _by_balls(e) for e in entries if not e.case.player.label}
     return told_apart(names)
@@ -161,22 +185,29 @@ def is_blank(case: Case) -> bool:
 
 def is_untouched(case: Case) -> bool:
     """Whether there is nothing in it that somebody typed: a link may take its place."""
+    if not is_blank(case):
+        return False
     bag = norm_bag(case.player.sex)
     case = replace(
         case, bag=tuple(replace(c, bounce_deg=None) for c in case.bag)
     )  # which usual clubs once had
-    return is_blank(case) and replace(case, player=Case().player, shares=()) == Case(
-        bag=bag, layouts=default_layouts(bag)
-    )
+    return replace(case, player=Case().player, shares=()) == Case(bag=bag, layouts=default_layouts(bag))
 
 
-def from_saved(saved: str | None, notices: list[str]) -> Store:
-    """The store as it was saved; what cannot be read is mended or begun anew, and said in ``notices``."""
+def from_saved(
+    saved: str | None,
+    notices: list[str],
+    undo: list[dict[str, Any]] | None = None,
+    texts: dict[int, tuple[Entry, str]] | None = None,
+) -> Store:
+    """The store as it was saved; what cannot be read is mended or begun anew, and said in ``notices``. To ``undo`` come the
+    steps back that were saved, as documents for `stepped_back`; to ``texts`` each player as he was saved, by identity.
+    """
     fresh = Store(players=(Entry("p1", new_case()),), open="p1")
     if not saved:
         return fresh
     try:
-        doc = json.loads(saved)
+        doc, each = _parts(saved)
         if not isinstance(doc, dict):
             raise ValueError
     except (ValueError, RecursionError):
@@ -192,20 +223,25 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
     entries = entries_of(doc, notices)
     if not entries:
         return fresh
+    if texts is not None and len(each) == len(entries):  # none was left out
+        texts |= {id(entry): (entry, text) for entry, text in zip(entries, each, strict=True)}
     look: Any = doc.get("look")
     look = look if isinstance(look, dict) else {}
     ids = [e.id for e in entries]
     waiting = doc.get("waiting")
     asked = [doc.get("asked"), *(waiting if isinstance(waiting, list) else ())]
+    removed = _removed(doc.get("removed"))
+    if undo is not None and isinstance(steps := doc.get("undo"), list):
+        undo += [step for step in steps if isinstance(step, dict) and isinstance(step.get("what"), str)]
     return Store(
-        players=tuple(entries),
+        players=numbered(tuple(entries), tuple(entries), removed),
         open=next((i for i in ids if i == doc.get("open")), ids[0]),
         units=_one_of(doc.get("units"), ("metric", "imperial")),
         theme=_one_of(look.get("theme"), ("auto", "light", "dark")),
         contrast=_one_of(look.get("contrast"), ("normal", "high")),
         size=_one_of(look.get("size"), ("normal", "large")),
         templates=templates_of(doc),
-        removed=_removed(doc.get("removed")),
+        removed=removed,
         asked=tuple(
             (pair[0], pair[1])
             for pair in asked
@@ -215,6 +251,27 @@ def from_saved(saved: str | None, notices: list[str]) -> Store:
         at_hand=AtHand.from_doc(doc.get("at_hand")),
         early=_early(doc.get("early")),
     )
+
+
+def _parts(saved: str) -> tuple[Any, list[str]]:
+    """A store's document, and the text of each of its players, so that nobody need be written anew who was not changed; no
+    texts where the store is not laid out as `app.state.State` does it.
+    """
+    mark, decode = '"players":[', json.JSONDecoder().raw_decode
+    items, texts = [], []
+    try:
+        begin = at = saved.index(mark) + len(mark)
+        while saved[at] != "]":
+            item, end = decode(saved, at)
+            items.append(item)
+            texts.append(saved[at:end])
+            at = end + (saved[end] == ",")
+        doc = json.loads(saved[:begin] + saved[at:])
+        if doc["players"] == []:
+            return doc | {"players": items}, texts
+    except (ValueError, IndexError, KeyError, TypeError):
+        pass
+    return json.loads(saved), []
 
 
 def _columns(doc: object) -> dict[str, dict[str, Any]]:
@@ -289,7 +346,8 @@ def _one_of(value: object, options: tuple[str, ...]) -> str:
 
 def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
     """Who is open once a player has been put away, which leaves the list ``after``: if it was the open one, the next who
-    is not archived, else the one before."""
+    is not archived, else the one before; in place of one who was removed nobody of his name, unless there is no other.
+    """
     if player_id != store.open:
         return store.open
     order = [e.id for e in store.players]
@@ -297,7 +355,11 @@ def open_without(store: Store, player_id: str, after: tuple[Entry, ...]) -> str:
     near = (*order[place + 1 :], *reversed(order[:place]))
     there = {e.id for e in after if not e.archived}
     left = {e.id for e in after}
-    return next((i for i in near if i in there), player_id if player_id in left else after[0].id)
+    names = {e.id: e.case.player.label for e in store.players if player_id not in left}
+    found = sorted(
+        (i for i in near if i in there), key=lambda i: bool(names.get(i)) and names[i] == names[player_id]
+    )
+    return next(iter(found), player_id if player_id in left else after[0].id)
 
 
 def free_player_id(players: tuple[Entry, ...]) -> str:
@@ -326,7 +388,7 @@ def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
             if isinstance(wanted, str) and 0 < len(wanted) < 25 and wanted not in taken
             else free_player_id(tuple(entries))
         )
-        changed = item.get("changed")
+        changed, number = item.get("changed"), item.get("number")
         entries.append(
             Entry(
                 id_,
@@ -334,11 +396,33 @@ def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
                 trial_case,
                 archived=bool(item.get("archived")),
                 guest=item.get("guest") is True,
+                number=number if type(number) is int and 1 < number < 1000 else 1,
                 changed=changed if isinstance(changed, str) and re.fullmatch(SECOND, changed) else "",
                 copies=_copies(item.get("copies")),
             )
         )
     return entries
+
+
+def stepped_back(after: Store, step: dict[str, Any]) -> Store | None:
+    """The store before a step that was saved, from the store after it; nothing where the step is not sound."""
+    had = {e.id: e for e in (*after.players, *entries_of(step, []))}
+    ids, asked = step.get("ids"), step.get("asked")
+    order = ids if isinstance(ids, list) else [e.id for e in after.players]
+    players = tuple(had[i] for i in order if isinstance(i, str) and i in had)
+    if not players:
+        return None
+    there = [e.id for e in players]
+    pairs = [
+        tuple(p) for p in (asked if isinstance(asked, list) else after.asked) if isinstance(p, list | tuple)
+    ]
+    return replace(
+        after,
+        players=players,
+        open=next((i for i in there if i == step.get("open")), there[0]),
+        removed=tuple(one for one in after.removed if one.entry.id not in there),
+        asked=tuple((p[0], p[1]) for p in pairs if len(p) == 2 and all(i in there for i in p)),
+    )
 
 
 def _copies(items: object) -> tuple[tuple[str, str], ...]:
@@ -357,6 +441,7 @@ def entry_doc(entry: Entry) -> dict[str, Any]:
         "case": entry.case.to_doc(),
         "trial": None if entry.trial is None else entry.trial.to_doc(),
         **({"guest": True} if entry.guest else {}),
+        **({"number": entry.number} if entry.number > 1 else {}),
         **({"changed": entry.changed} if entry.changed else {}),
         **({"copies": [list(one) for one in entry.copies]} if entry.copies else {}),
     }

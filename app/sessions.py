@@ -2,6 +2,7 @@
 
 A ball that is typed goes into today's session, which its first ball opens. Balls without a session, as older versions have
 them, are one earlier session without a date; its conditions are the case's own, which sessions without conditions share.
+On a device that a player was sent to, balls go into sessions of that device only: ``guest`` is its mark, "" elsewhere.
 """
 
 from __future__ import annotations
@@ -15,41 +16,52 @@ from typing import Any, Literal
 from app.dates import iso_today
 from engine.documents.case import Case, Conditions, Session, Shot
 from engine.documents.merge import MARKED, STEPS
+from engine.fitting.former import as_hit, hit_again
 from engine.physics.air import REFERENCE
 from engine.swing.sessions import conditions_of
 
+ELSEWHERE = "another device"  # by which balls and sessions were added to a player who had been sent there
+GUEST = "g"  # in the id of a session of such a device, before its mark
 UNDATED = "-"  # for the balls without a session; no id
 APART = "+"  # for a new session without a date; no id either
 LEAST_RUN = 3  # balls in a row that are not the same by chance
-AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg")
+AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg", "noted")
 LISTS: tuple[Literal["shots", "retest"], ...] = ("shots", "retest")
 
 
-def todays(case: Case) -> Session:
+def todays(case: Case, guest: str = "") -> Session:
     """The session that the next ball goes into: the last one of today, or the one that it opens."""
-    today = iso_today()
-    found = [one for one in case.sessions if one.date == today]
-    return found[-1] if found else begun(case, today)
+    return of_day(case, iso_today(), guest) or begun(case, iso_today(), guest=guest)
 
 
-def begun(case: Case, day: str | None, *, mark: str = "", **told: Any) -> Session:
+def of_day(case: Case, day: str, guest: str = "") -> Session | None:
+    """The last session of a day that was not added elsewhere than here."""
+    mine = (one for one in reversed(case.sessions) if one.date == day and bool(one.by) == bool(guest))
+    return next(mine, None)
+
+
+def begun(case: Case, day: str | None, *, mark: str = "", guest: str = "", **told: Any) -> Session:
     """A session that is not in the case yet: today's in the weather of the newest but for its wind, which nobody has felt
-    yet; any other in standard air, since today's weather says nothing of it.
+    yet; any other in standard air, since today's weather says nothing of it. A guest's first one is in standard air too.
 
     mark : for the id of one without a day, which must be another on every device; two sessions of one day on two devices
-    are one
+    are one, unless one of them is a guest's
     """
-    newest = max(reversed(case.sessions), key=lambda one: one.date or "", default=None)
-    if day != iso_today():
+    own = [one for one in case.sessions if bool(one.by) == bool(guest)]
+    newest = max(reversed(own), key=lambda one: one.date or "", default=None)
+    if guest and newest is None:
+        now = Conditions()
+    elif day != iso_today():
         now = replace(case.conditions, **{name: getattr(REFERENCE, name) for name in AIR_FIELDS})
     else:
         now = case.conditions if newest is None else conditions_of(case, newest.id)
         if case.shots or case.retest:
-            now = replace(now, wind_mps=0.0, wind_from_deg=0.0)
-    stem = day[2:].replace("-", "") if day else f"n{mark}"
+            now = replace(now, wind_mps=0.0, wind_from_deg=0.0, noted=False)
+    stem = (day[2:].replace("-", "") if day else f"n{mark}") + (guest and GUEST + guest)
     taken = {one.id for one in case.sessions}
     id_ = next(i for n in range(len(taken) + 1) if (i := stem + (f"-{n + 1}" if n else "")) not in taken)
-    return Session(id_, day, conditions=None if now == case.conditions else now, **told)
+    by = ELSEWHERE if guest else None
+    return Session(id_, day, conditions=None if now == case.conditions else now, by=by, **told)
 
 
 def opened(case: Case, session: Session) -> Case:
@@ -62,7 +74,8 @@ def of(case: Case, key: str) -> Session:
     """A session by its id; for `UNDATED` what is known of balls without one."""
     if key == UNDATED:
         return Session(UNDATED)
-    return next((one for one in case.sessions if one.id == key), None) or todays(case)
+    found = next((one for one in case.sessions if one.id == key), None)
+    return found or todays(case, key.partition(GUEST)[2].partition("-")[0])
 
 
 def key_of(shot: Shot) -> str:
@@ -118,35 +131,50 @@ def add(
     mark: str = "",
     layout: str | None = None,
     to: str = "shots",
+    guest: str = "",
+    before: bool = False,
 ) -> Case:
-    """The case with balls more, each in the session of its day, which is opened where there is none.
+    """The case with balls more, each in the session of its day, which is opened where there is none, and with its club as it
+    was on that day.
 
     days : of each ball such as ``2031-05-03``, "" if not known, or whatever a file calls a session; none are known if empty
     undated : the session for those without a day, its id, `UNDATED` or `APART`; today's if empty
     mark : see `begun`
     layout : of the set that was hit; a session that is opened for the balls is told so
     to : the list for the balls
+    before : whether those of which that is not known were hit before the clubs were built
     """
-    out, known = [], {}
-    for ball, day in zip(balls, days or [""] * len(balls), strict=True):
-        if day not in known:
-            session = _of_day(case, day, undated, mark, layout)
-            case = opened(case, session)
-            known[day] = session.id
-        made = replace(ball, session=None if known[day] == UNDATED else known[day])
-        out.append(made if layout is None else replace(made, layout=layout))
+    days = days or [""] * len(balls)
+    known: dict[str, Session] = {}
+    for day in dict.fromkeys(days):
+        known[day] = _of_day(case, day, undated, mark, layout, guest)
+        if known[day].id != UNDATED:
+            case = opened(case, known[day])
+    ids = {day: None if one.id == UNDATED else one.id for day, one in known.items()}
+    out: Sequence[Shot] = [
+        replace(ball, session=ids[day], layout=layout or ball.layout)
+        for ball, day in zip(balls, days, strict=True)
+    ]
+    if to == "shots":
+        case, out = as_hit(case, out, [known[day].date for day in days], before=before)
     more: dict[str, Any] = {to: (*getattr(case, to), *out)}
     return replace(case, **more)
 
 
-def _of_day(case: Case, day: str, undated: str, mark: str, layout: str | None) -> Session:
+def _of_day(case: Case, day: str, undated: str, mark: str, layout: str | None, guest: str) -> Session:
     if not day and undated:
-        return begun(case, None, mark=mark) if undated == APART else of(case, undated)
+        return begun(case, None, mark=mark, guest=guest) if undated == APART else of(case, undated)
     if day and not is_day(day):  # "Session 2": by its name, which is its note
-        return begun(case, None, mark=mark, note=day[:60], layout=layout)
+        return begun(case, None, mark=mark, guest=guest, note=day[:60], layout=layout)
     day = day or iso_today()
-    same = [one for one in case.sessions if one.date == day]
-    return same[-1] if same else begun(case, day, layout=layout)
+    built = all((job.date or "") <= day for job in case.jobs if job.what == "built")
+    return of_day(case, day, guest) or begun(case, day, guest=guest, layout=layout if built else None)
+
+
+def dates(case: Case, days: Sequence[str], undated: str = "") -> list[str | None]:
+    """The dates of balls as `add` takes them in."""
+    when = iso_today() if not undated else None if undated == APART else of(case, undated).date
+    return [when if not day else day if is_day(day) else None for day in days]
 
 
 def is_day(text: str) -> bool:
@@ -205,7 +233,7 @@ def move(balls: Collection[tuple[str, int]], key: str, *, mark: str = "") -> Cal
             )
             for name in LISTS
         }
-        return pruned(case, replace(new, **moved))
+        return pruned(case, hit_again(replace(new, **moved), balls))
 
     return edit
 
@@ -235,7 +263,8 @@ def told(key: str, name: str) -> Callable[[Case, Any], Case]:
             return case if name == "date" else told(session.id, name)(case, value)
         case = opened(case, of(case, key))
         sessions = (replace(one, **{name: value}) if one.id == key else one for one in case.sessions)
-        return replace(case, sessions=tuple(sessions))
+        case = replace(case, sessions=tuple(sessions))
+        return hit_again(case, balls_of(case, key)) if name == "date" else case
 
     return edit
 
@@ -275,7 +304,7 @@ def drop(key: str) -> Callable[[Case], Case]:
     return edit
 
 
-def another(case: Case) -> Case:
+def another(case: Case, guest: str = "") -> Case:
     """One more session today, which the next balls go into."""
-    case = opened(case, todays(case))
-    return opened(case, begun(case, iso_today()))
+    case = opened(case, todays(case, guest))
+    return opened(case, begun(case, iso_today(), guest=guest))

@@ -46,7 +46,9 @@ from app.players import (
     lasting,
     new_case,
     newer,
+    numbered,
     open_without,
+    stepped_back,
     template_docs,
     templates_of,
 )
@@ -58,11 +60,15 @@ from engine.documents.result import Result
 from engine.fitting.fitting import Fitting
 
 MOST_UNDO = 100
+MOST_UNDO_KEPT = 5  # steps that are saved
+MOST_CHANGED = 20  # players whom such a step may change
 MOST_FILE = 32_000_000  # characters
 DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
 AT_ONCE = 1_000_000  # characters of a store that is saved with every ball; a longer one takes a tenth of a second to write
 MERGED = "copy added"
+FORGOTTEN = "removed players deleted"
+OPENED = "file opened"  # which takes the place of players of whom nothing was typed yet
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
 
@@ -78,6 +84,7 @@ class State:
         self.card: Callable[[], dict[str, Any] | None] = lambda: None  # the carry card in texts, once solved
         self.refusal = ""  # of the last edit that was refused, in words
         self._undo: list[tuple[Store, str, Any, str]] = []
+        self._earlier: list[dict[str, Any]] = []  # steps back from before this visit, not read yet
         self._fields: dict[
             Any, tuple[Store, str, Callable[[], None], str]
         ] = {}  # those with a text that was refused
@@ -89,7 +96,7 @@ class State:
         self._timer: asyncio.TimerHandle | None = None  # for the address, once all is quiet
         self._saved_size = 0  # characters of the last save
         self._saver: asyncio.TimerHandle | None = None  # for a save, which waits for nothing that comes after
-        self._texts: dict[str, tuple[Entry, str]] = {}  # of each player, as last saved
+        self._texts: dict[int, tuple[Entry, str]] = {}  # of each player, as last saved, by identity
         self._noted: dict[str, str] = {}  # of which player a notice is
         self._was_open = ""
         self._labelled: tuple[Any, dict[str, str]] = None, {}
@@ -97,7 +104,8 @@ class State:
 
     def begin(self, saved: str | None, fragment: str, owner: str = "") -> None:
         """Take up what was kept on this device and the link; a restored dashboard was made before they were known."""
-        self.store = from_saved(saved, self.notices)
+        self._earlier, self._texts = [], {}
+        self.store = from_saved(saved, self.notices, self._earlier, self._texts)
         self._kept = self.store  # what the page has been given to save last
         self._done: Store | None = None  # as an edit left it that is told over the page
         self._refused: Store | None = None  # what was here when a link could not be opened
@@ -108,7 +116,7 @@ class State:
         self._fields.clear()
         self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
         self.open_link(fragment, owner=owner, at_start=True)
-        self._was_open = self.store.open
+        self._was_open, self._first = self.store.open, self.store  # before which the earlier steps lie
 
     # what is shown
 
@@ -139,16 +147,24 @@ class State:
         return self._fitting
 
     @property
-    def drawn(self) -> Fitting | None:
-        """What is shown, its layouts solved: enough for the pictures, which need not wait for the verdict. ``None`` with
+    def summed_up(self) -> Fitting | None:
+        """What is shown, its balls summed up: enough for Hit, which need not wait for the layouts. ``None`` with
         ``problem`` in words."""
+        return None if self._worked_out(lambda fitting: fitting.shots) is None else self.fitting
+
+    @property
+    def drawn(self) -> Fitting | None:
+        """What is shown, its layouts solved: enough for the pictures and for Play, which need not wait for the verdict.
+        ``None`` with ``problem`` in words."""
         return None if self._worked_out(lambda fitting: fitting.layouts) is None else self.fitting
 
     @property
     def solved(self) -> bool:
-        """Whether the result of what is shown is there already."""
+        """Whether the layouts of what is shown are there already."""
         fitting = self._fitting
-        return fitting is not None and fitting.given is self.shown and "result" in vars(fitting)
+        if fitting is None or fitting is self._failed:
+            return False
+        return fitting.given is self.shown and "layouts" in vars(fitting)
 
     @property
     def result(self) -> Result | None:
@@ -204,6 +220,20 @@ class State:
             return replace(entry, case=case, trial=None if trial == case else trial)
 
         return self._edited(edited, what)
+
+    def change_days(self, edit: Edit, what: str) -> bool:
+        """An edit of days, of sessions or of a build: said over the page where balls changed clubs with it."""
+        before = self.case.shots
+        done = self.change(edit, what)
+        moved = sum(a.club != b.club for a, b in zip(before, self.case.shots, strict=False)) if done else 0
+        if moved:
+            self.tell_done(f"{many(moved, 'ball')} put to the clubs as they were on that day.")
+        return done
+
+    @property
+    def guest(self) -> str:
+        """The mark of this device where the open player was sent to it, see `app.sessions`; "" where he is at home."""
+        return self._prefix[:4] if self.store.entry.guest else ""
 
     def try_out(self, edit: Edit, what: str, *, on: Any = None) -> bool:
         """Edit the trial only; the case stays until the trial is kept. Repeats of one ``what`` ``on`` the same thing
@@ -346,11 +376,12 @@ class State:
 
     def add_player(self, case: Case, what: str = "player added", *, home: Entry | None = None) -> None:
         """Add a player and open him; ``home`` is the one of whom he is a copy, which is asked about: he stays open."""
-        if len(self.store.players) >= MOST_PLAYERS:
+        here = _begun(self.store.players) if what == OPENED else self.store.players
+        if len(here) >= MOST_PLAYERS:
             raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
         entry = copies.opened(Entry(self._new_id(), complete(case)))
         asked = (*self.store.asked, *([(entry.id, home.id)] if home else ()))
-        players, open_ = (*self.store.players, entry), home.id if home else entry.id
+        players, open_ = (*here, entry), home.id if home else entry.id
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
     def open_player(self, player_id: str) -> None:
@@ -394,7 +425,7 @@ class State:
         self._become(store, "player brought back")
 
     def forget_removed(self) -> None:
-        self._become(replace(self.store, removed=()), "removed players deleted")
+        self._become(replace(self.store, removed=()), FORGOTTEN)
 
     def tell_done(self, words: str) -> None:
         """Tell over the page what the last edit took away, until another edit is made."""
@@ -413,20 +444,35 @@ class State:
         """What undo takes back: a text that was refused and still stands in its field, if it came last, else an edit."""
         if (last := self._refused_last()) is not None:
             return self._fields[last][1]
-        return self._undo[-1][1] if self._undo else ""
+        return self._undo[-1][1] if self._undo else str(self._earlier[-1]["what"]) if self._earlier else ""
 
     @property
     def undo_step(self) -> str:
         """Where that was done."""
         if (last := self._refused_last()) is not None:
             return self._fields[last][3]
+        if not self._undo and self._earlier:
+            return str(self._earlier[-1].get("step") or "")
         return self._undo[-1][3] if self._undo else ""
+
+    def _recall(self) -> bool:
+        """Read the steps back from before this visit, which takes time, so that it is done once somebody wants them; whether
+        there are any."""
+        after, docs = self._first, self._earlier[::-1]
+        self._earlier = []
+        for doc in docs:
+            before = stepped_back(after, doc)
+            if before is None:
+                break
+            self._undo.insert(0, (before, str(doc["what"]), None, str(doc.get("step") or "")))
+            after = before
+        return bool(self._undo)
 
     def undo(self) -> None:
         what, last = self.undo_what, self._refused_last()
         if last is not None:
             self._fields[last][2]()
-        elif self._undo:
+        elif what and (self._undo or self._recall()):
             before = self._undo.pop()[0]
             if what != MERGED:
                 now = {e.id: e for e in self.store.players}
@@ -541,10 +587,13 @@ class State:
             asked = (*waiting, (entry.id, back))
             open_ = home.id if home else entry.id
             self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
+        players = numbered(store.players, self.store.players, store.removed)
+        self.store = replace(self.store, players=players)
         self._known.append((fragment, entry.id))
         self._drop_notes(lambda player: player != self.store.open or home is not None)
         self._note(self.store.open, *notes)
         self._undo.clear()
+        self._earlier.clear()
 
     def _note(self, player_id: str, *notes: str) -> None:
         """Say something of a player at the head of the page, until another one is opened."""
@@ -616,7 +665,7 @@ class State:
     def share_all(self) -> dict[str, Any]:
         """The document of all players as a file is to hold them, each with what is needed to know him again."""
         self._mark_sent(self.listed)
-        return {name: part for name, part in self.to_doc().items() if name != "removed"}
+        return {name: part for name, part in self.to_doc().items() if name not in ("removed", "undo")}
 
     def _mark_sent(self, entries: Collection[Entry]) -> None:
         sent: dict[str, tuple[Entry, Entry]] = {}
@@ -635,6 +684,7 @@ class State:
         def all_marked(store: Store) -> Store:
             return replace(store, players=tuple(map(marked, store.players)))
 
+        self._recall()
         self._undo = [(all_marked(store), *rest) for store, *rest in self._undo]
         self._become(all_marked(self.store), "")
 
@@ -655,24 +705,26 @@ class State:
         asked = self.question
         return asked if asked and _are_copies(asked) else None
 
-    def together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> Merged | None:
+    def together(self) -> Merged | None:
         """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be."""
         if self.copied is None:
             return None
         other, mine = self.copied
         try:
-            return copies.together(mine, other.case, choices, keep)[1]
+            return copies.together(mine, other.case)[1]
         except CaseError as error:
             self.refusal = refusal_words(error)
             return None
 
-    def put_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> bool:
+    def put_together(
+        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+    ) -> bool:
         """Put the two copies together into the player here; undo asks again."""
         if self.copied is None:
             return False
         other, mine = self.copied
         try:
-            entry, _ = copies.together(mine, other.case, choices, keep)
+            entry, _ = copies.together(mine, other.case, choices, keep, drop)
             entry = replace(entry, case=estimated(entry.case))
         except CaseError as error:
             self._refuse(refusal_words(error))
@@ -681,7 +733,9 @@ class State:
         self._answered(other, mine, players, MERGED)
         return True
 
-    def put_all_together(self, choices: Mapping[Path, bool], keep: Collection[str]) -> int:
+    def put_all_together(
+        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+    ) -> int:
         """Put every copy that is asked about into the player here, with these choices for the one in question; how many
         could not be, which are asked about still.
         """
@@ -690,7 +744,7 @@ class State:
         store, left = self.store, []
         for other, mine in self.waiting:
             try:
-                chosen = (choices, keep) if (other, mine) == asked else ()
+                chosen = (choices, keep, drop) if (other, mine) == asked else ()
                 entry, _ = copies.together(here[mine.id], other.case, *chosen)
                 here[mine.id] = replace(entry, case=estimated(entry.case))
                 del here[other.id]
@@ -729,6 +783,7 @@ class State:
         asked = self.question
         if asked is not None:
             ids = asked[0].id, asked[1].id
+            self._recall()
             self._undo = [(_unasked(store, ids), *rest) for store, *rest in self._undo]
             self._become(_unasked(self.store, ids), "")
 
@@ -751,11 +806,35 @@ class State:
             return False
         here = [e.case for e in self.store.players]
         entries = entries_of(doc, [])
-        return bool(entries) and all(e.case in here for e in entries)
+        return bool(entries) and all(e.case in here or is_untouched(e.case) for e in entries)
 
     def to_doc(self) -> dict[str, Any]:
         """The store document, as saved on the device."""
-        return self._heading() | {"players": [entry_doc(e) for e in self.store.players]}
+        doc = self._heading() | {"players": [entry_doc(e) for e in self.store.players]}
+        earlier, steps = self._steps()
+        undo = [*earlier, *(step | {"players": [entry_doc(e) for e in entries]} for step, entries in steps)]
+        return doc | {"undo": undo} if undo else doc
+
+    def _steps(self) -> tuple[list[dict[str, Any]], list[tuple[dict[str, Any], list[Entry]]]]:
+        """The last steps back as they are saved: those from before this visit, and those of it, each with the players
+        whom it changed, as they were."""
+        out: list[tuple[dict[str, Any], list[Entry]]] = []
+        after = self.store
+        for store, what, _, step in reversed(self._undo):
+            now, ids = {e.id: e for e in after.players}, [e.id for e in store.players]
+            changed = [e for e in store.players if now.get(e.id) is not e]
+            if what == FORGOTTEN or len(changed) > MOST_CHANGED or len(out) == MOST_UNDO_KEPT:
+                return [], out[::-1]
+            doc = {"what": what, "step": step, "open": store.open}
+            if ids != [*now]:
+                doc |= {"ids": ids}
+            if store.asked != after.asked:
+                doc |= {"asked": [list(pair) for pair in store.asked]}
+            if changed or len(doc) > 3 or store.open != after.open:  # not the units, say
+                out.append((doc, changed))
+            after = store
+        left = MOST_UNDO_KEPT - len(out)
+        return self._earlier[-left:] if left else [], out[::-1]
 
     def _text(self) -> str:
         """The same as text; a player's is made anew only after he was changed, since a coach may have hundreds."""
@@ -764,11 +843,16 @@ class State:
             return json.dumps(part, separators=(",", ":"), ensure_ascii=False)
 
         known, self._texts = self._texts, {}
-        for entry in self.store.players:
-            had = known.get(entry.id)
-            self._texts[entry.id] = had if had and had[0] is entry else (entry, text(entry_doc(entry)))
-        players = ",".join(made for _, made in self._texts.values())
-        return f'{text(self._heading())[:-1]},"players":[{players}]}}'
+
+        def players(entries: Collection[Entry]) -> str:
+            for entry in entries:
+                self._texts[id(entry)] = known.get(id(entry)) or (entry, text(entry_doc(entry)))
+            return f'"players":[{",".join(self._texts[id(entry)][1] for entry in entries)}]'
+
+        earlier, steps = self._steps()
+        undo = ",".join([*map(text, earlier), *(f"{text(step)[:-1]},{players(e)}}}" for step, e in steps)])
+        more = f',"undo":[{undo}]' if undo else ""
+        return f"{text(self._heading())[:-1]},{players(self.store.players)}{more}}}"
 
     def _heading(self) -> dict[str, Any]:
         """All of the store document but the players."""
@@ -822,7 +906,7 @@ class State:
         if home is not None and self._nothing_new(home, restored.case):
             return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
         try:
-            self.add_player(restored.case, "file opened", home=home)
+            self.add_player(restored.case, OPENED, home=home)
         except CaseError as error:
             return f"{error}. Nothing was changed."
         self._note(self.store.open, *restored.notes[:6])
@@ -832,7 +916,7 @@ class State:
 
     def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...]) -> str:
         """Add the players of a file: new ones beside those here; of copies that tell anything new it is asked."""
-        players, asked = list(self.store.players), list(self.store.asked)
+        players, asked = list(_begun(self.store.players)), list(self.store.asked)
         by_name: dict[str, list[Case]] = {}
         homes: dict[str, Entry] = {}
         for entry in self.listed:
@@ -843,6 +927,8 @@ class State:
         came: list[Entry] = []
         same = left_out = 0
         for entry in entries:
+            if is_untouched(entry.case):
+                continue
             home = homes.get(entry.case.player.id) if entry.case.player.id else None
             alike = by_name.setdefault(entry.name, [])
             if entry.case in alike or (home is not None and self._nothing_new(home, entry.case)):
@@ -872,7 +958,7 @@ class State:
         names = {t.name for t in self.store.templates}
         templates = (*self.store.templates, *(t for t in bags if t.name not in names))[:MOST_TEMPLATES]
         store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
-        self._become(replace(store, open=came[0].id if came else added[0].id), "file opened")
+        self._become(replace(store, open=came[0].id if came else added[0].id), OPENED)
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
         if came:
             each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
@@ -942,6 +1028,10 @@ class State:
             del self._undo[:-MOST_UNDO]
         if what:
             store = _stamped(self.store, store)
+            old, new = ([(e.id, e.case.player.label) for e in one.players] for one in (self.store, store))
+            if old != new:
+                players = numbered(self.store.players, store.players, store.removed)
+                store = replace(store, players=players)
         self.store = store
         self._after()
 
@@ -1032,6 +1122,11 @@ def _stamped(before: Store, after: Store) -> Store:
 
     players = tuple(map(stamped, after.players))
     return after if players == after.players else replace(after, players=players)
+
+
+def _begun(players: Collection[Entry]) -> tuple[Entry, ...]:
+    """The players of whom anything was typed."""
+    return tuple(e for e in players if not is_untouched(e.case) or e.trial or e.archived)
 
 
 def _unasked(store: Store, ids: tuple[str, str]) -> Store:

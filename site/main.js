@@ -116,6 +116,7 @@ const HEARD = {
     from.postMessage({ type: "rendered" });
   },
   ready: ({ timing }, from) => {
+    performance.mark("fettle-live", { detail: { ...timing, way: boot.way } });
     dashboard.idle();
     remember(MARK, null);
     remember("fettle-mended", null);

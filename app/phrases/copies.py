@@ -9,7 +9,7 @@ from app.dates import day as full_day
 from app.phrases import sessions
 from app.phrases.say import listed, many
 from app.units import amount
-from engine.documents.case import Case, Shot
+from engine.documents.case import Case, Session, Shot
 from engine.documents.merge import Difference, Merged
 
 PARTS = {
@@ -27,23 +27,28 @@ UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "
 
 
 def in_short(found: Merged, *, guest: bool = False) -> str:
-    """What comes in, goes and differs, such as "12 new balls from another device"."""
+    """What comes in, is missing and differs, such as "with 12 new balls from another device"."""
     said = []
-    if found.added:
-        (where, *others) = {added(shot, guest=guest) for shot in found.added}
-        said.append(many(len(found.added), "new ball") + (f" {where}" if where and not others else ""))
-    if found.removed:
-        said.append(f"{many(len(found.removed), 'ball')} taken out")
-    if news := sum(d.news for d in found.differences):
+    new = [shot for shot in found.added if shot.id not in found.back]
+    if new:
+        (where, *others) = {added(shot, guest=guest) for shot in new}
+        said.append(many(len(new), "new ball") + (f" {where}" if where and not others else ""))
+    if found.back:
+        said.append(f"{many(len(found.back), 'ball')} that you removed and they kept")
+    hit_on = {("sessions", shot.session) for shot in found.added}
+    if news := sum(d.news and d.path not in hit_on for d in found.differences):
         said.append(many(news, "other change"))
     if differ := sum(not d.news for d in found.differences):
         said.append("1 entry that differs" if differ == 1 else f"{differ} entries that differ")
-    return listed(said)
+    whole = [f"with {listed(said)}"] if said else []
+    if found.removed:
+        whole.append(f"without {many(len(found.removed), 'ball')} that you still have")
+    return " and ".join(whole)
 
 
-def added(shot: Shot, *, guest: bool = False) -> str:
-    """Where a ball was added, as far as it is known: a player who was sent may have been in anybody's hands. To a
-    ``guest``, to whom he was sent, these may be his own balls.
+def added(shot: Shot | Session, *, guest: bool = False) -> str:
+    """Where a ball or a session was added, as far as it is known: a player who was sent may have been in anybody's hands.
+    To a ``guest``, to whom he was sent, these may be his own balls.
     """
     return "from another device" if shot.by and not guest else ""
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from app.phrases.say import Phrase, Say, capital, percent
 from app.units import unit
-from engine.documents.result import Result
+from engine.documents.result import LayoutResult
 from engine.sets.plan import ORDERED
 from engine.statements import LayoutName
 
@@ -34,10 +35,10 @@ def layout_title(name: LayoutName, system: str, *, length: bool = True) -> str:
     return title
 
 
-def titles(result: Result, system: str, *, lengths: bool = True) -> dict[str, str]:
-    """Titles of all layouts of a result by id, told apart where two have the same."""
+def titles(layouts: Iterable[LayoutResult], system: str, *, lengths: bool = True) -> dict[str, str]:
+    """Titles of layouts by id, told apart where two have the same."""
     out: dict[str, str] = {}
-    for layout in result.layouts:
+    for layout in layouts:
         plain = layout_title(layout.called, system, length=lengths)
         title, number = plain, 2
         while title in out.values():
@@ -51,7 +52,7 @@ def set_titles(fitting: Fitting, system: str, *, played: bool = False) -> dict[s
     """Titles of all sets that can be chosen to build or to play: the layouts, and before them the present set, where it is
     none of them. ``played``: the present set as it is in the bag, for which nothing has been bent.
     """
-    names, own = titles(fitting.result, system), fitting.own_layout
+    names, own = titles(fitting.layouts, system), fitting.own_layout
     if played or own.id not in names:
         now = {c.id: c for c in fitting.present}
         made = () if played else fitting.laid_out(own)

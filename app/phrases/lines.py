@@ -25,7 +25,7 @@ from engine.statistics import intervals
 def carries_line(result: Result, system: str, marks: Marks) -> str:
     """One line that says what the plot of carries shows."""
     parts = []
-    names = titles(result, system)
+    names = titles(result.layouts, system)
     for layout in result.layouts:
         clubs = [c for c in layout.clubs if c.family in ("iron", "wedge")]
         clubs = clubs or [c for c in layout.clubs if not c.hit_first]
@@ -71,7 +71,7 @@ def present_line(fitting: Fitting, system: str, marks: Marks) -> str:
 def gaps_line(result: Result, system: str, wanted_m: float | None = None) -> str:
     """One line on the widest and narrowest gap of each layout, and on the band of the wanted gap [m]."""
     parts = []
-    names = titles(result, system)
+    names = titles(result.layouts, system)
     for layout in result.layouts:
         ids = {c.id for c in layout.clubs if c.family in ("iron", "wedge")}
         gaps = [g for g in layout.gaps if g.longer in ids and g.shorter in ids]

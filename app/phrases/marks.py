@@ -5,6 +5,7 @@ from __future__ import annotations
 from engine.fitting.fitting import Fitting
 
 NOT_HIT = "* Not hit yet: predicted from other balls."
+CHANGED = "* Not hit yet as it is now: predicted from other balls."
 NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
 NO_FULL = "Nobody has hit a full swing yet: full swings are estimates from the player\u2019s measures."
 
@@ -16,12 +17,13 @@ class Marks:
     """
 
     def __init__(self, fitting: Fitting) -> None:
-        self.fitting, self.given = fitting, False
+        self.fitting, self.given, self.changed = fitting, False, False
 
     def __call__(self, words: str, club_id: str, size_id: str | None = None) -> str:
         if self.fitting.was_hit(club_id, size_id) or (size_id is None and self.nobody):
             return words
         self.given = True
+        self.changed |= size_id is None and club_id in self.fitting.changed_since
         return f"{words}*"
 
     @property
@@ -34,4 +36,4 @@ class Marks:
     @property
     def legend(self) -> str:
         """What the mark means; empty where none was given."""
-        return NOT_HIT if self.given else ""
+        return (CHANGED if self.changed else NOT_HIT) if self.given else ""

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from app.dates import day
 from app.phrases.say import listed, many
 from app.units import amount, unit
-from engine.documents.case import Case, JobClub
+from engine.documents.case import Case, JobClub, Shot
+from engine.fitting.former import built_on, ended, unsure
 from engine.fitting.job_record import OPEN as OPEN
 from engine.fitting.job_record import Noted, job_record
 from engine.statements import Statement
@@ -58,20 +60,36 @@ def _names(case: Case) -> dict[str, str]:
 
 def former(case: Case) -> dict[str, str]:
     """Of clubs as they were before some work, when that was: `` before the work of 3 May 2031``."""
-    hit = {one.id: one.date or "" for one in case.sessions}
-    out = {}
-    for club in case.bag:
-        if club.became is None:
-            continue
-        last = max((hit.get(s.session or "", "") for s in case.shots if s.club == club.id), default="")
-        built = [
-            one.date
-            for one in case.jobs
-            if one.what == "built" and one.date and any(x.id == club.became for x in one.clubs)
-        ]
-        work = min((date for date in built if date >= last), default=None)
-        out[club.id] = f" before the work of {day(work)}" if work else ", before the build"
-    return out
+    works = ended(case).items()
+    return {i: f" before the work of {day(work)}" if work else ", before the build" for i, work in works}
+
+
+def then(case: Case, balls: Sequence[tuple[Shot, Shot, str | None]]) -> list[str]:
+    """What is to be said of balls of clubs that were built into others: each as it was told, with its club as it was on the
+    day, and that day."""
+    works: Counter[str] = Counter()
+    same: Counter[str] = Counter()
+    not_known: Counter[str] = Counter()
+    for ball, now, date in balls:
+        built = built_on(case, ball.club)
+        if unsure(case, ball.club, date):
+            not_known["after" if ball.club == now.club else "before"] += 1
+        elif now.club != ball.club:
+            works[next(d for d in built if d > (date or ""))] += 1
+        elif date in built:
+            same[str(date)] += 1
+    out = [
+        f"Hit before the build of {day(d)}: {many(n, 'ball')}, counted with the clubs as they were."
+        for d, n in sorted(works.items())
+    ]
+    out += [
+        f"Hit on the day of the build, {day(d)}: {many(n, 'ball')}, taken as hit with the clubs as built."
+        for d, n in sorted(same.items())
+    ]
+    return out + [
+        f"Not known whether hit before or after the build: {many(n, 'ball')}, taken as hit {side} it."
+        for side, n in sorted(not_known.items())
+    ]
 
 
 def renamed(said: Said, names: Mapping[str, str]) -> Said:
@@ -103,12 +121,10 @@ def about(noted: Noted, system: str, before: Mapping[str, str]) -> str:
 
 
 def _hit_with(noted: Noted, before: Mapping[str, str]) -> str:
-    """The clubs of a day: those as they were before some work by that work, and of others the new ones said to be so."""
+    """The clubs of a day, those as they were before some work by that work."""
     groups: dict[str, list[str]] = {}
-    told_new = not {c.id for c in noted.clubs} <= {*noted.new}
     for club in noted.clubs:
-        new = " (new)" if told_new and club.id in noted.new else ""
-        groups.setdefault(before.get(club.id, ""), []).append(f"{club.name or club.id}{new}")
+        groups.setdefault(before.get(club.id, ""), []).append(club.name or club.id)
     return ", and ".join(f"{listed(names)}{when}" for when, names in groups.items())
 
 

@@ -11,7 +11,8 @@ from app.phrases.say import listed, many
 from app.sessions import UNDATED, is_day
 from app.units import amount
 from engine.documents.case import Case, Conditions, Session
-from engine.physics.air import REFERENCE, air_of
+from engine.physics.air import REFERENCE
+from engine.swing.sessions import UNKNOWN_AIR_SD, weather_noted
 
 MOST_PLACE = 24  # characters of a place in the name of a session
 OLD = (
@@ -74,17 +75,21 @@ def air(conditions: Conditions, system: str) -> str:
             said.append(words + amount(value, quantity, system))
     if conditions.wind_mps > 0:
         said.append(wind_words(conditions, system).removeprefix("a "))
+    if not said and conditions.noted:
+        return f"{amount(REFERENCE.temperature_c, 'temperature', system)}, no wind"
     return ", ".join(said)
 
 
-def not_noted(session: Session, conditions: Conditions, system: str) -> str:
-    """Of an earlier session outdoors in standard air: that no weather was noted, and what it is taken for."""
-    if session.date == iso_today() or conditions.indoors or air_of(conditions) != air_of(REFERENCE):
+def not_noted(session: Session, conditions: Conditions, system: str, *, alone: bool) -> str:
+    """That no weather was noted, what it is taken for, and what that costs beside other sessions; nothing of today's where
+    it is the only one."""
+    if weather_noted(conditions) or (alone and session.date == iso_today()):
         return ""
     warm = amount(REFERENCE.temperature_c, "temperature", system)
     return (
         f"No weather was noted for this session: its balls are taken as hit in standard air ({warm}, sea level, no wind). "
-        "If you know it, write it below."
+        f"That may be wrong by about {amount(UNKNOWN_AIR_SD, 'percent', system)} of carry, so they count for less beside "
+        "other sessions. If you know the weather, write it below."
     )
 
 

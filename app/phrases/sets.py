@@ -116,6 +116,20 @@ def _all_off(say: Say) -> str:
     )
 
 
+_NO_WEATHER = {
+    "before": "the balls before the build",
+    "after": "these shots",
+    "both": "these shots or for the balls before",
+}
+
+
+def _no_weather(say: Say) -> str:
+    return (
+        f"No verdict: no weather was noted for {_NO_WEATHER[say.term('of')]}, and weather alone can change carry by more "
+        "than a bend does. Note it under Hit, or hit these clubs again beside one that was not changed."
+    )
+
+
 def _swung(say: Say, number: int) -> str:
     """A club and its swing, as in ``sand wedge, to the hip``."""
     size = say.statement.quoted[number]
@@ -230,6 +244,14 @@ PHRASES: dict[str, Phrase] = {
     "loft.find_head": lambda say: (
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
     ),
+    "loft.hit_first": lambda say: (
+        f"hit it first: it should carry {say['carry']}, {say['gap']} {say.term('way')} than the {say.club} "
+        f"(loft predicted for that: {say['loft']})"
+    ),
+    "loft.unhit": lambda say: (
+        f"Not bent before they are hit, since the predictions may be off by as much: {listed(say.clubs)}. To bend one "
+        "all the same, set its loft by hand."
+    ),
     "loft.off": lambda say: f"carries {say['carry']}, {say['off']} {say.term('way')} than wanted",
     "loft.for_parts": lambda say: f"{say['loft']}, for the gaps between part swings",
     "common_length.take": _take,
@@ -266,6 +288,12 @@ PHRASES: dict[str, Phrase] = {
     "retest.touch": lambda say: (
         f"Clubs to adjust again: {listed(say.clubs)}." if say.clubs else "No club needs adjusting again."
     ),
+    "retest.day": lambda say: (
+        f"Clubs that were not changed carried {say.size('share')} {say.by_sign('share', 'more', 'less')} than usual that "
+        "day. The carries below are shown without that."
+    ),
+    "retest.no_weather": _no_weather,
+    "retest.not_judged": lambda say: f"No verdict on the {say.club} without the weather.",
     "bag.leave": lambda say: (
         f"Keep the clubs you have: nothing you could buy would bring you {say['worth']} closer, on average, to the "
         "distances you face."

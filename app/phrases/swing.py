@@ -119,6 +119,10 @@ def _speed(say: Say) -> str:
     return _judged(say, f"{what} is {say.size('by')} {higher} than before")
 
 
+def _of_them(say: Say) -> str:
+    return "one session" if say.value("days") == 1 else f"{say['days']} sessions"
+
+
 BEYOND = " That is more than days and scatter explain."
 
 
@@ -138,6 +142,10 @@ PHRASES: dict[str, Phrase] = {
     ),
     "sessions.one_air": fixed(
         "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
+    ),
+    "sessions.no_weather": lambda say: (
+        f"No weather was noted for {_of_them(say)}. Unknown weather can change carry by about {say['differ']}: those balls "
+        "count for less, and the ranges allow for it."
     ),
     "sessions.worked_on": lambda say: (
         f"In between, work was done on the {listed(say.clubs)}: a change of carry there is the club\u2019s as well as the "

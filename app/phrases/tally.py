@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from math import fsum
 
 from app.dates import iso_today
@@ -10,10 +9,10 @@ from app.sessions import last_ball
 from app.units import amount
 from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
-from engine.swing.launch_data import counts_as_range, launch_means, with_good_ball
-from engine.swing.observations import gather
+from engine.swing.launch_data import counts_as_range, launch_means, mean_as_hit, with_good_ball
+from engine.swing.observations import ClubShots, gather
 from engine.swing.part_swings import part_shots
-from engine.swing.sessions import hit_in
+from engine.swing.sessions import Pooled, hit_in, sessions_hit
 
 LAUNCH = {
     "ball_speed": ("ball speed", "speed"),
@@ -42,16 +41,14 @@ def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: s
         )
         parts.append(f"last{carry}")
     groups = gather(case)[1] if swing_size is None else part_shots(case, swing_size)
-    found = (g.carry for g in groups if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
-    summary = next(found, None)
-    if summary is not None:
-        parts.append(
-            f"mean {amount(summary.mean, 'carry', system)}{why_not_the_average(case, shots, summary, system)}"
-        )
-    hit = hit_in(case)
-    if counts_as_range(hit) and summary is not None:
-        worth = amount(with_good_ball(summary.mean, hit), "carry", system)
-        parts.append(f"about {worth} with a good ball")
+    found = (g for g in groups if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
+    group = next(found, None)
+    if group is not None:
+        mean, hit = mean_as_hit(case, group), hit_in(case)
+        why = why_not_the_average(shots, group.carry, mean, system)
+        parts.append(f"mean {amount(mean, 'carry', system)}{why}")
+        if counts_as_range(hit):
+            parts.append(f"about {amount(with_good_ball(mean, hit), 'carry', system)} with a good ball")
     return ", ".join(parts)
 
 
@@ -62,11 +59,11 @@ def no_balls(case: Case, club_id: str, swing_size: str | None = None) -> str:
     return f"No balls since it was worked on, {before} before" if before else NO_BALLS
 
 
-def why_not_the_average(case: Case, shots: list[Shot], summary: Summary, system: str) -> str:
+def why_not_the_average(shots: list[Shot], summary: Summary, mean: float, system: str) -> str:
     """Why a mean is not the plain average of the balls, where the two read differently; else nothing."""
     carries = [(s.carry_m, s.balls) for s in shots if s.carry_m is not None]
     plain = fsum(c * w for c, w in carries) / fsum(w for _, w in carries)
-    if amount(plain, "carry", system) == amount(summary.mean, "carry", system):
+    if amount(plain, "carry", system) == amount(mean, "carry", system):
         return ""
     excluded = sum(1 for s in shots if s.carry_m is not None and not s.use)
     why = []
@@ -74,33 +71,21 @@ def why_not_the_average(case: Case, shots: list[Shot], summary: Summary, system:
         why.append(f"{summary.left_out} mishit{'s' if summary.left_out > 1 else ''} left out")
     if excluded:
         why.append(f"{excluded} excluded")
-    days = days_of(shots)
-    if any(hit_in(case, [s]) != hit_in(case) for s in shots if s.use):
-        why.append("as in standard air with a good ball")
-    if len(days) > 1:
-        why.append("days evened out")
-    elif said := day_line(case, next(iter(days)), summary, system):
-        why.append(said)
     if not why:
         why.append("balls far from the rest count less")
     return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"
 
 
-def days_of(shots: Iterable[Shot]) -> set[str | None]:
-    """The sessions of balls that count."""
-    return {s.session for s in shots if s.use and s.carry_m is not None}
-
-
-def day_line(case: Case, session: str | None, summary: Summary, system: str) -> str:
-    """What one day did to the balls of a club, by the other clubs of that day; nothing where no figure shows it."""
-    alone = summary.mean if summary.alone is None else summary.alone.mean
-    mean, by = amount(summary.mean, "carry", system), abs(alone - summary.mean)
-    if amount(alone, "carry", system) == mean:
+def day_line(case: Case, group: ClubShots, days: Pooled | None, system: str) -> str:
+    """What the one day of a club's balls did to all clubs; nothing of several days, or of one like the others."""
+    hit = sessions_hit([case.shots[n] for n in group.shots])
+    by = days.day.get(hit[0], 0.0) if days is not None and len(hit) == 1 else 0.0
+    share, none = amount(abs(by), "percent", system), amount(0.0, "percent", system)
+    if share == none:
         return ""
-    dated = any(one.id == session and one.date == iso_today() for one in case.sessions)
-    way = "long" if alone > summary.mean else "short"
-    ran = "today runs" if dated else "that day ran"
-    return f"{ran} about {amount(by, 'carry' if by >= 1 else 'carry_fine', system)} {way}, over your sessions {mean}"
+    today = any(one.id == hit[0] and one.date == iso_today() for one in case.sessions)
+    when, way = "Today" if today else "That day", "farther" if by > 0 else "shorter"
+    return f"{when} all clubs flew about {share} {way} than usual."
 
 
 def launch_line(case: Case, club_id: str, system: str) -> str:

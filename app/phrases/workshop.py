@@ -9,7 +9,10 @@ from engine.workshop.balance import GRIP_POINTS
 
 
 def _limit_extension(say: Say) -> str:
-    return f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']})"
+    first = ": measure it first" if say.term("start") else ""
+    return (
+        f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']}){first}"
+    )
 
 
 def how_far(say: Say) -> str:
@@ -33,8 +36,10 @@ def _limit_bend(say: Say) -> str:
 
 
 def _parts_club(say: Say) -> str:
-    needs = [f"{say['mass']} of head weight"] if "mass" in say else []
-    needs += [_NEEDS[need] for need in say.terms("needs")]
+    guessed = say.terms("guess")
+    weight = "head weight (weigh first)" if "mass" in guessed else "{} of head weight"
+    needs = [weight.format(say["mass"])] if "mass" in say else []
+    needs += [_NEEDS[n] + " (measure first)" * (n == "extension" in guessed) for n in say.terms("needs")]
     return f"{say.club}: {', '.join(needs)}"
 
 
@@ -76,6 +81,24 @@ def _measure_first(say: Say) -> str:
 def measure_first(name: str, wanted: str) -> str:
     """``weigh the head first: 268 g is wanted``."""
     return f"{'weigh' if name == 'head' else 'measure'} the {name} first: {wanted} is wanted"
+
+
+def _as_others(say: Say) -> str:
+    return listed([_FIGURES[name] for name in say.terms("figures")])
+
+
+def _begin_lie(say: Say) -> str:
+    """A lie that only the body asks for."""
+    if say.term("start"):
+        most = f"; at most {say['most']}" if "most" in say else ""
+        begin = f"begin with a lie of {say['to']} (measure first{most})"
+    else:
+        begin = f"begin {say['change']} {say.term('way')}, at {say['to']}"
+    return f"{begin}, then check on a lie board"
+
+
+def _to_find(say: Say) -> str:
+    return " (measure first)" if say.term("start") else ""
 
 
 def _handed(say: Say) -> str:
@@ -125,12 +148,15 @@ PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
     "work.measure_first": _measure_first,
+    "work.measure_other": lambda say: f"measure the {say.club} first: this club takes its {_as_others(say)}",
+    "work.measure_for": lambda say: f"measure this club first: others take its {_as_others(say)}",
     "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {}"),
     "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {}"),
     "work.cut": _work("length", lambda say: f"cut {say['length']} off the butt", ""),
     "work.extend": _work("length", lambda say: f"extend {say['length']} at the butt", "at most {}"),
     "work.bend_loft": _work("loft", _bend, "at most {}"),
     "work.bend_lie": _work("lie", _bend, "at most {}"),
+    "work.begin_lie": _begin_lie,
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.rest": _rest,
     "work.short": lambda say: f"{say['off']} short: leave it so, or fit a thicker butt cap",
@@ -187,8 +213,10 @@ PHRASES: dict[str, Phrase] = {
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
-    "parts.head": lambda say: f"{say.club}: {_handed(say)}head of {say['mass']} with {say['loft']}",
-    "parts.shaft": lambda say: f"{say.club}: shaft for {say['length']}",
+    "parts.head": lambda say: (
+        f"{say.club}: {_handed(say)}head of {say['mass']} with {say['loft']}{_to_find(say)}"
+    ),
+    "parts.shaft": lambda say: f"{say.club}: shaft for {say['length']}{_to_find(say)}",
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),
     "parts.tape": fixed("grip tape and grip solvent"),
     "rule.club_count": lambda say: f"{say['count']} clubs; the rules allow {say['most']}",

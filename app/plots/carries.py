@@ -43,12 +43,12 @@ def carries_data(result: Sets, system: str, mark: Mark = plain) -> list[dict[str
 
 
 def measured_data(result: Sets, names: dict[str, str], system: str) -> dict[str, list[Any]]:
-    """Measured means of balls hit with a full grip, for the clubs that have any."""
+    """Means of balls hit with a full grip, in the air of the carries beside them, for the clubs that have any."""
     shown = unit("carry_fine", system).shown
     groups = [g for g in result.shots if g.grip_down_m < 1e-6 and g.club in names]
     return {
         "y": [(names[g.club], 0.0) for g in groups],
-        "mean": [shown(g.carry_m.mean) for g in groups],
+        "mean": [shown(g.mean_in_air_m) for g in groups if g.mean_in_air_m is not None],
     }
 
 
@@ -68,7 +68,7 @@ class CarriesPlot:
         self.reach = Range1d(start=0, end=200)
         self.fig = frame(height=400, x_range=self.reach, y_range=self.clubs, x_axis_location="above")
         self.fig.ygrid.visible = False
-        self.fig.xaxis[0].ticker.desired_num_ticks = 5
+        self.fig.xaxis[0].ticker.desired_num_ticks = 3  # more run together on a phone
         for number, source in enumerate(self.sources):
             mean_and_range(self.fig, source, number, row="y", height=0.13)
         self.fig.scatter(

@@ -104,6 +104,7 @@ class Bench:
         self.club_id = ""
         self.present: dict[str, Club] = {}
         self.ordered: dict[str, Club] = {}
+        self.of_set: Mapping[str, Collection[str]] = {}  # figures that the set asks of each club
         self.stuck: frozenset[str] = (
             frozenset()
         )  # of which a head or a shaft is looked for, and no work is ordered
@@ -194,13 +195,19 @@ class Bench:
         """What came out too far from the order, by club."""
         case = self.state.shown
         found = {
-            i: off_target(self.present[i], club, edits.measured_of(case, i))
+            i: off_target(self.present[i], club, edits.measured_of(case, i), asked=self.of_set.get(i, ()))
             for i, club in self.ordered.items()
         }
         return {i: told for i, told in found.items() if told}
 
-    def refresh(self, present: dict[str, Club], ordered: tuple[Club, ...], stuck: Collection[str]) -> None:
-        self.present, self.stuck = present, frozenset(stuck)
+    def refresh(
+        self,
+        present: dict[str, Club],
+        ordered: tuple[Club, ...],
+        stuck: Collection[str],
+        of_set: Mapping[str, Collection[str]],
+    ) -> None:
+        self.present, self.stuck, self.of_set = present, frozenset(stuck), of_set
         self.ordered = {c.id: c for c in ordered if c.id in present}
         self.pick.refresh(self._clubs())
         self._refresh_one()

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from app import bridge, edits, styles
 from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
+from app.phrases.say import capital, listed
 from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
@@ -16,7 +18,9 @@ from app.widgets import Choice, Fold, NumberField, Screen, Tick, button, html, l
 from engine.documents.case import Club
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
+from engine.sets.common_target import asked_of_each
 from engine.sets.plan import ORDERED
+from engine.workshop.build_sheet import ClubWork
 from engine.workshop.limits import SMALLEST_BEND_DEG
 from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
 
@@ -254,10 +258,12 @@ class Build(Screen):
         clubs = self._ordered() if found else tuple(w.target for w in work)
         stuck = {w.id for w in work if not w.feasible}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
-        sought += tuple(w.wanted for w in work if w.feasible and w.wanted != w.target)  # to be measured first
+        sought += tuple(c for w in work if w.feasible and (c := self._left_open(w)) != w.target)
         names = {c.id: c.name or c.id for c in clubs}
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
+        plan = self.to_build.lofts
+        unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
         if not self.state.change(
             lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
         ):
@@ -279,7 +285,9 @@ class Build(Screen):
                 p(
                     "The new set is now the present bag; your other layouts stay under Lay out. ",
                     "The lofts are no longer bent for what you asked, since this set was built to it. "
-                    if bent
+                    if bent and not unhit
+                    else f"{capital(listed(unhit))} kept their lofts: hit them, then ask for the lofts again. "
+                    if unhit
                     else "",
                     "Hit it next; Undo brings the old bag back.",
                 ),
@@ -288,6 +296,17 @@ class Build(Screen):
         show(self.done, True)
         show(self.when_built, True)
         bridge.announce("The new set is the present bag")
+
+    def _left_open(self, work: ClubWork) -> Club:
+        """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
+        another club once that was measured."""
+        case, lie = self.state.shown, work.target.lie_deg
+        if "lie_deg" not in work.tentative or work.wanted.lie_deg == lie:
+            return work.wanted
+        source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
+        told = edits.measured_of(case, source.id) if source is not None else None
+        known = told.lie_deg if told is not None else None
+        return replace(work.wanted, lie_deg=lie if known is None else known)
 
     def _ordered(self) -> tuple[Club, ...]:
         """The clubs as the sheet orders them; one whose head has to be found, as it is looked for."""
@@ -321,7 +340,9 @@ class Build(Screen):
         self._refresh_own()
         if self.to_build is not None:
             stuck = {work.id for work in self.to_build.sheet.clubs if not work.feasible}
-            self.bench.refresh(self.to_build.present, self._ordered(), stuck)
+            made, fitting = self._ordered(), self.state.fitting
+            of_set = asked_of_each(fitting.case, fitting.layout, {c.id: c for c in made})
+            self.bench.refresh(self.to_build.present, made, stuck, of_set)
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))
             return

@@ -28,15 +28,18 @@ class ComeHome:
         self.state = state
         self.asked: tuple[Entry, Entry] | None = None
         self.choices: dict[Path, bool] = {}
-        self.keep = False
+        self.keep = True  # balls that were removed there
         self.found: Merged | None = None
         self.said, self.balls = html(), html()
+        options = {"Keep them": True, "Remove them here too": False}
+        self.gone = Choice("Balls that were removed there", options, lambda: self.keep, self._keep)
         self.fields = stack()
         self.look = button("Look first", self._look)
         self.all = button("Add all", self._put_all)
         self.closer = stack(self.balls, self.fields, cls="off")
         self.view = stack(
             self.said,
+            self.gone.view,
             line(
                 button("Add to mine", self._put, cls="main"),
                 button("Keep apart", self._apart),
@@ -63,9 +66,9 @@ class ComeHome:
         show(self.view, asked is not None)
         show(self.closer, False)
         classes(self.look, [])
-        self.choices, self.keep, self.fields[:] = {}, False, []
+        self.choices, self.keep, self.fields[:] = {}, True, []
         if asked is not None:
-            self.found = self.state.together({}, ())
+            self.found = self.state.together()
             self._ask()
 
     def _ask(self) -> None:
@@ -73,11 +76,17 @@ class ComeHome:
         other, mine = self.asked
         name, there = self.state.label(mine), other.name if other.name != mine.name else ""
         said = words.in_short(self.found, guest=mine.guest) if self.found else ""
-        put(self.said, question(name, there, said, self.state.refusal))
+        removed = bool(self.found and self.found.removed)
+        put(self.said, question(name, there, said, self.state.refusal, removed=removed))
+        show(self.gone.view, removed)
+        self.gone.refresh()
+
+    def _keep(self, keep: bool) -> None:
+        self.keep = keep
 
     def _again(self) -> None:
         assert self.asked is not None
-        before, self.found = self.found, self.state.together({}, ())
+        before, self.found = self.found, self.state.together()
         self._ask()
         if len(self.fields) and self.found and before:
             self._fill(anew=self.found.differences != before.differences)
@@ -86,7 +95,7 @@ class ComeHome:
         assert self.asked and self.found
         put(self.balls, balls(self.found, self.asked, self.state.units))
         if anew:
-            self.fields[:] = [*self._removed(), *map(self._choice, self.found.differences[:MOST_ASKED])]
+            self.fields[:] = map(self._choice, self.found.differences[:MOST_ASKED])
 
     def _look(self) -> None:
         opened = not is_shown(self.closer)
@@ -94,16 +103,6 @@ class ComeHome:
             self._fill()
         classes(self.look, ["open"] if opened else [])
         show(self.closer, opened)
-
-    def _removed(self) -> list[Any]:
-        if self.found is None or not self.found.removed:
-            return []
-
-        def take(keep: bool) -> None:
-            self.keep = keep
-
-        options = {"Take them out here too": False, "Keep them": True}
-        return [Choice("Balls that were taken out there", options, lambda: self.keep, take).view]
 
     def _choice(self, one: Any) -> Any:
         assert self.asked is not None
@@ -120,11 +119,11 @@ class ComeHome:
             take,
         ).view
 
-    def _chosen(self) -> tuple[dict[Path, bool], set[str]]:
-        keep = {shot.id for shot in self.found.removed if shot.id} if self.found and self.keep else set()
+    def _chosen(self) -> tuple[dict[Path, bool], set[str], set[str]]:
+        gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
         seen = self.found.differences[:MOST_ASKED] if self.found and len(self.fields) else ()
         chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
-        return chosen, keep
+        return (chosen, gone, set()) if self.keep else (chosen, set(), gone)
 
     def _put(self) -> None:
         if self.state.put_together(*self._chosen()):
@@ -139,16 +138,16 @@ class ComeHome:
         self.state.keep_apart()
 
 
-def question(name: str, there: str, said: str, refusal: str) -> Safe:
+def question(name: str, there: str, said: str, refusal: str, *, removed: bool = False) -> Safe:
     """What came, and that nothing has been done with it yet; ``there`` is the player's name in the copy, if another."""
     which = f"Another copy of \u201c{name}\u201d" + (f" (there \u201c{there}\u201d)" if there else "")
     if not said:
         return join(p(f"{which} has come back, but it cannot be added to yours."), p(refusal))
     return join(
-        p(f"{which} has come back with {said}."),
+        p(f"{which} has come back {said}."),
         p(
             "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. Added to "
-            "yours, every ball of both is there once. ",
+            f"yours, every ball of both is there once{', but for those you remove' if removed else ''}. ",
             RULE,
         ),
     )
@@ -157,13 +156,10 @@ def question(name: str, there: str, said: str, refusal: str) -> Safe:
 def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
     """The balls that would come in and go."""
     parts: list[Any] = []
-    for title, shots, entry in (
-        ("New balls", found.added, asked[0]),
-        ("Balls taken out there", found.removed, asked[1]),
-    ):
+    for title, shots in (("New balls", found.added), ("Balls removed there", found.removed)):
         guest = asked[1].guest
         rows = [
-            [words.ball(s, entry.case, system), words.session(s, entry.case), words.added(s, guest=guest)]
+            [words.ball(s, found.case, system), words.session(s, found.case), words.added(s, guest=guest)]
             for s in shots[:MOST_BALLS]
         ]
         if rows:

@@ -24,6 +24,7 @@ from engine.documents.case import Case, Session
 from engine.documents.fields import SESSION, WANTS, Number, Text
 from engine.shots.dates import ahead, day_of, readings
 from engine.statements import LayoutName, Statement
+from engine.swing.sessions import weather_noted
 
 HALF_LIFE = 90.0  # [days], to begin with
 MOST_CARRIES = 60  # of a club, shown in a session
@@ -80,22 +81,27 @@ class Day:
     @property
     def shown(self) -> str:
         """The session looked at: the one chosen, else today's, else the newest one with balls."""
-        case, today = self.case, sessions.todays(self.case)
+        case, today = self.case, sessions.todays(self.case, self.state.guest)
         balls = sessions.counts(case)
         if self.key in balls or self.key == today.id:
             return self.key
         newest = next((key for key, count in balls.items() if count), today.id)
-        return today.id if today in case.sessions else newest
+        return today.id if today in case.sessions or self.state.guest else newest
 
     def _all(self) -> dict[str, Session]:
         """Today's session, those that are there, and the balls without one, newest first."""
         case = self.case
-        keys = dict.fromkeys((sessions.todays(case).id, *sessions.counts(case)))
+        keys = dict.fromkeys((sessions.todays(case, self.state.guest).id, *sessions.counts(case)))
         return {key: sessions.of(case, key) for key in keys}
 
     def names(self) -> dict[str, str]:
-        """Keys of all sessions by name."""
-        return words.names(self.case, self._all(), sessions.counts(self.case))
+        """Keys of all sessions by name, those of another device marked."""
+        named = words.names(self.case, self._all(), sessions.counts(self.case))
+        return {f"{self._theirs(key)}: ".join(name.rsplit(": ", 1)): key for name, key in named.items()}
+
+    def _theirs(self, key: str) -> str:
+        where = added(sessions.of(self.case, key), guest=bool(self.state.guest))
+        return f", {where}" if where else ""
 
     def _look_at(self, key: str) -> None:
         self.key = key
@@ -112,6 +118,9 @@ class Day:
         self.date = DayField(
             self.state, "Date", lambda case: self._session(case).date, self._tell("date"), self._change
         )
+        self.as_given = Tick(
+            "The weather was as above", lambda: sessions.air(self.case, self.shown).noted, self._as_given
+        )
         self.fields = [
             self.date,
             self._text("Place", "place"),
@@ -122,6 +131,7 @@ class Day:
                 edit=self._weather,
                 done="weather of these shots changed",
             ),
+            self.as_given,
             Tick("Hit indoors", lambda: sessions.air(self.case, self.shown).indoors, self._indoors),
             self._text("Balls used", "balls"),
             Choice("Clubs hit, for the record", self._sets(), self._set, self._hit_with, listed=True),
@@ -186,11 +196,14 @@ class Day:
     def _change(self, edit: Callable[[Case], Case], what: str) -> None:
         """An edit of the session looked at, which stays in view where the edit gave it an id."""
         undated, self.key = self.shown == sessions.UNDATED, self.shown
-        if self.state.change(edit, what) and undated:
+        if self.state.change_days(edit, what) and undated:
             self._look_at(self.case.sessions[0].id)
 
     def _weather(self, name: str) -> Callable[[Case, Any], Case]:
         return lambda case, value: sessions.weather(self.shown, name)(case, value)
+
+    def _as_given(self, value: bool) -> None:
+        self.state.change(lambda case: self._weather("noted")(case, value), "weather noted")
 
     def _indoors(self, value: bool) -> None:
         self.state.change(
@@ -220,7 +233,7 @@ class Day:
     def _move(self) -> None:
         balls = sessions.balls_of(self.case, self.shown)
         to, mark = self.to, secrets.token_hex(2)
-        if balls and self.state.change(
+        if balls and self.state.change_days(
             sessions.move(balls.keys(), to, mark=mark), f"{many(len(balls), 'ball')} moved to another session"
         ):
             bridge.announce(f"{many(len(balls), 'ball')} moved")
@@ -235,7 +248,8 @@ class Day:
             self.state.tell_done(f"Session deleted: {name}.")
 
     def _another(self) -> None:
-        if self.state.change(sessions.another, "another session today"):
+        guest = self.state.guest
+        if self.state.change(lambda case: sessions.another(case, guest), "another session today"):
             self._look_at("")
 
     def _fade(self, fade: bool) -> None:
@@ -250,16 +264,15 @@ class Day:
     def refresh(self) -> None:
         case, balls = self.case, sessions.counts(self.case)
         hit = [key for key, count in balls.items() if count]
-        today = sessions.todays(case)
-        now = today.id if today in case.sessions or not hit else hit[0]
-        self.fold.rename(
-            words.head(
-                sessions.of(case, now),
-                sessions.air(case, now),
-                len([key for key in hit if key != now]),
-                self.state.units,
-            )
+        today = sessions.todays(case, self.state.guest)
+        now = today.id if today in case.sessions or self.state.guest or not hit else hit[0]
+        head = words.head(
+            sessions.of(case, now),
+            sessions.air(case, now),
+            len([key for key in hit if key != now]),
+            self.state.units,
         )
+        self.fold.rename(f"{self._theirs(now)}: ".join(head.split(": ", 1)) if self._theirs(now) else head)
         if not self.fold.open:
             return
         key, names = self.shown, self.names()
@@ -268,7 +281,9 @@ class Day:
         self.which.refresh(names)
         show(self.which.view, several)
         put(self.list, self._table() if len(hit) > 1 else "")
-        put(self.told, self._words(session, today))
+        put(self.told, self._words(session, today, alone=len(hit) < 2))
+        now_air = sessions.air(case, key)
+        show(self.as_given.view, now_air.noted or not weather_noted(now_air))
         self.fields[-1].refresh(self._sets())
         for field in (*self.fields[:-1], self.note, self.fading, self.half):
             field.refresh()
@@ -289,10 +304,11 @@ class Day:
         show(self.half.view, days is not None)
         put(self.half_words, p(" ".join(phrases(self._how_they_count(), self.state.units)), cls="small"))
 
-    def _words(self, session: Session, today: Session) -> str:
+    def _words(self, session: Session, today: Session, *, alone: bool) -> str:
         old = session.id == sessions.UNDATED
         said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
-        if unknown := words.not_noted(session, sessions.air(self.case, session.id), self.state.units):
+        conditions, system = sessions.air(self.case, session.id), self.state.units
+        if unknown := words.not_noted(session, conditions, system, alone=alone):
             said += p(unknown)
         return said + p(
             "Each carry is modelled in the air it was hit in. What the clubs would carry is shown for the air chosen "
@@ -301,12 +317,15 @@ class Day:
 
     def _how_they_count(self) -> list[Statement]:
         """What is made of the sessions, once there is a result."""
-        found = self.state.fitting.then_and_now if self.state.result is not None else None
+        found = self.state.fitting.then_and_now if self.state.summed_up is not None else None
         return [s for s in found.statements if s.kind.startswith("sessions.")] if found else []
 
     def _table(self) -> str:
         balls = sessions.counts(self.case)
-        rows = [[words.called(sessions.of(self.case, key)), count] for key, count in balls.items()]
+        rows = [
+            [words.called(sessions.of(self.case, key)) + self._theirs(key), count]
+            for key, count in balls.items()
+        ]
         old = p(words.SOME_OLD, cls="small") if balls.get(sessions.UNDATED) else ""
         return join(table(["Session", "Balls"], rows, caption="Sessions", words=[0]), old)
 

@@ -14,7 +14,7 @@ from app.phrases import phrase, phrases
 from app.phrases.copies import added
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
-from app.phrases.tally import NO_BALLS, day_line, days_of, launch_line, no_balls, tally
+from app.phrases.tally import NO_BALLS, day_line, launch_line, no_balls, tally
 from app.screens.asked_of import AskedOf
 from app.screens.day import Day
 from app.screens.landing import Landing
@@ -38,11 +38,13 @@ from app.widgets import (
 )
 from engine.documents.case import Case, Club, Shot
 from engine.documents.fields import SHOT, Number
-from engine.documents.result import ShotGroup
+from engine.physics.air import air_of, struck_in
 from engine.statements import Statement
-from engine.statistics import intervals
-from engine.swing.launch_data import counts_as_range
+from engine.statistics import Interval, intervals
+from engine.swing.launch_data import counts_as_range, mean_as_hit
+from engine.swing.observations import ClubShots
 from engine.swing.plausibility import doubts
+from engine.swing.sessions import hit_in
 from engine.units import INCH
 from engine.workshop.cautions import cautions
 
@@ -392,7 +394,8 @@ class Hit(Screen):
                 **self.extra,
             )
             what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
-            if not self.state.change(lambda case: sessions.add(case, (ball,)), what):
+            guest = self.state.guest
+            if not self.state.change(lambda case: sessions.add(case, (ball,), guest=guest), what):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
@@ -530,14 +533,14 @@ class Hit(Screen):
     def _move_to_session(self) -> None:
         if self.ticked and self.session:
             some, to = {("shots", n) for n in self.ticked}, self.session
-            if self.state.change(sessions.move(some, to), f"{self._some()} moved to another session"):
+            if self.state.change_days(sessions.move(some, to), f"{self._some()} moved to another session"):
                 bridge.announce(f"{len(some)} moved to another session")
 
     def _mishits(self) -> dict[int, Statement]:
-        result = self.state.result
-        if result is None:
+        fitting = self.state.summed_up
+        if fitting is None:
             return {}
-        groups = (*result.shots, *(g for of in self.state.fitting.part_shots.values() for g in of))
+        groups = (*fitting.shots, *(g for of in fitting.part_shots.values() for g in of))
         return {n: reason for group in groups for n, reason in group.mishits}
 
     def _refresh_list(self) -> None:
@@ -662,46 +665,35 @@ class Hit(Screen):
     def _told(self) -> str:
         return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)
 
-    def _of_the_day(self, group: ShotGroup) -> str:
-        """What these balls alone say, where other days say something else of the mean."""
-        carry, system = group.carry_m, self.state.units
-        mean = amount((carry.alone or carry).mean, "carry", system)
-        if mean == amount(carry.mean, "carry", system):
-            return ""
-        case = self.state.shown
-        swung = [s for s in case.shots if (s.club, s.swing_size) == (self.club.id, self.size)]
-        days = days_of(s for s in swung if abs(s.grip_down_m - group.grip_down_m) < 1e-3)
-        why = day_line(case, next(iter(days)), carry, system) if len(days) == 1 else "days evened out"
-        return f"These balls alone: mean {mean} ({why})."
-
-    def _on_the_card(self, mean: float, interval: tuple[float, float]) -> Safe:
-        """What the carry card has for this club and swing, where it shows other figures than its balls alone, and why."""
-        fitting, system = self.state.fitting, self.state.units
-        club = next((c for c in fitting.to_play(fitting.layout.id) if c.id == self.club.id), None)
-        if club is None:
-            return Safe("")
+    def _on_the_card(self) -> Interval | None:
+        """The carry of this club and swing as the card has it, ``None`` of one that it has not."""
+        fitting = self.state.fitting
         if self.size is None:
-            (card,) = intervals(fitting.played((club,)).carry)
-        else:
-            parts = fitting.wedge_table.carries if fitting.wedge_table is not None else ()
-            known = [c for c in parts if (c.club, c.swing_size) == (club.id, self.size) and not c.hit_first]
-            if not known:
-                return Safe("")
-            card = known[0].carry_m
-        alone = (mean, *interval)
-        figures = zip((card.mean, card.lo90, card.hi90), alone, strict=True)
-        if all(
-            math.isfinite(b) and amount(a, "carry", system) == amount(b, "carry", system) for a, b in figures
-        ):
-            return Safe("")
-        why = ["it takes every club you hit into account"]
-        if counts_as_range(fitting.hit_in):
+            return intervals(fitting.played((self._as_played,)).carry)[0]
+        parts = fitting.wedge_table.carries if fitting.wedge_table is not None else ()
+        known = (c for c in parts if (c.club, c.swing_size) == (self.club.id, self.size) and not c.hit_first)
+        return next((c.carry_m for c in known), None)
+
+    @property
+    def _as_played(self) -> Club:
+        """The club as the set on the card has it, as it is where that leaves it out."""
+        fitting = self.state.fitting
+        return next((c for c in fitting.to_play(fitting.layout.id) if c.id == self.club.id), self.club)
+
+    def _why_another(self, group: ClubShots) -> str:
+        """Why the card has another figure than the mean of some balls."""
+        fitting = self.state.fitting
+        hit = [hit_in(fitting.case, [fitting.case.shots[n]]) for n in group.shots]
+        why = ["takes every club you hit into account"]
+        if fitting.posterior.days is not None:
+            why.append("evens out good and bad days")
+        if any(map(counts_as_range, hit)):
             why.append("is for a good ball")
-        if fitting.air != fitting.hit_in:
+        if any(air_of(struck_in(air)) != air_of(fitting.air) for air in hit):
             why.append(
                 "is for the air chosen under Play" if fitting.case.wants.air else "is for standard air"
             )
-        if club != self.club:
+        if self._as_played != self.club:
             why.append("is for the club as it is to be built")
         wants = fitting.case.wants
         why += [
@@ -709,21 +701,18 @@ class Hit(Screen):
             for what, so in (("wet faces", wants.wet_face), ("a cold ball", wants.cold_ball))
             if so
         ]
-        ends = between(card.lo90, card.hi90, "carry", system)
-        return p(
-            f"On the card: {amount(card.mean, 'carry', system)}; {listed(why)}. Its 90 % range: {ends}.",
-            cls="small",
-        )
+        return f"The card has another figure than the mean of these balls because it {listed(why)}."
 
     def _stats(self) -> str:
         system = self.state.units
-        result = self.state.result
+        fitting = self.state.summed_up
         name = self.club.name
-        if result is None:
+        if fitting is None:
             return note(p(self.state.problem), warn=True)
-        fitting = self.state.fitting
-        every = result.shots if self.size is None else fitting.part_shots.get(self.size, ())
+        every = fitting.shots if self.size is None else fitting.part_shots.get(self.size, ())
         groups = [g for g in every if g.club == self.club.id]
+        sizes = {part.size.id: part.summaries for part in fitting.part_swings}
+        summed = sizes.get(self.size, ()) if self.size else fitting.posterior.summaries
         mine = [g for g in groups if abs(g.grip_down_m - self.grip) < 1e-3]
         others = [g for g in groups if g not in mine]
         odd = bullets(phrases(doubts(fitting.case, fitting.posterior), system))
@@ -740,8 +729,11 @@ class Hit(Screen):
         parts: list[Any] = [h2(name), look_at]
         for group in mine + others:
             carry = group.carry_m
-            alone = carry.alone or carry
-            low, high = alone.interval()
+            balls = next(x for x in summed if (x.club.id, x.grip_down) == (group.club, group.grip_down_m))
+            card = self._on_the_card() if group.grip_down_m < 1e-3 else None
+            over = "on the card" if card else "over all days" if carry.alone else ""
+            best = card or Interval(carry.mean, *carry.interval())
+            told = amount(mean_as_hit(fitting.case, balls), "carry", system)
             held = "" if group.grip_down_m < 1e-3 else f" gripped down {self._held(group.grip_down_m)}"
             if held or len(groups) > 1:
                 parts.append(tag("h3", (held or "full grip").strip().capitalize()))
@@ -749,10 +741,13 @@ class Hit(Screen):
                 kpis(
                     [
                         ("balls", group.n),
-                        ("mean carry", amount(carry.mean, "carry", system)),
+                        ("mean carry", told),
+                        *([(over, amount(best.mean, "carry", system))] if over else []),
                         (
-                            "90 % range of the mean, these balls alone",
-                            between(low, high, "carry", system) if math.isfinite(low) else "needs two balls",
+                            f"90 % range {over or 'of the mean'}",
+                            between(best.lo90, best.hi90, "carry", system)
+                            if math.isfinite(best.lo90)
+                            else "needs two balls",
                         ),
                         (
                             "spread (sd)",
@@ -766,13 +761,12 @@ class Hit(Screen):
                 if count > 1:
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
-            if said := self._of_the_day(group):
-                parts.append(p(said))
+            if card is not None and amount(card.mean, "carry", system) != told:
+                day = day_line(fitting.case, balls, fitting.posterior.days, system)
+                parts.append(p(f"{self._why_another(balls)} {day}".strip()))
             parts.append(p(balls_line(group, system)))
-            if group.grip_down_m < 1e-3:
-                parts.append(self._on_the_card(carry.mean, alone.interval()))
         parts.append(launched)
-        clubs = {g.club for g in result.shots}
+        clubs = {g.club for g in fitting.shots}
         if len(clubs) == 1 and not self.size:
             parts.append(
                 note(

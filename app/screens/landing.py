@@ -147,7 +147,7 @@ class Landing:
     @property
     def _counted(self) -> list[Shot]:
         """Those that count: of full swings without the mishits."""
-        if self.size() is not None or self.state.result is None:
+        if self.size() is not None or self.state.summed_up is None:
             return self._shots
         return [s for s in self.state.fitting.counted_shots if s.club == self.club().id]
 

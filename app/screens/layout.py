@@ -153,7 +153,7 @@ class LayOut(Screen):
         result, system = self.state.result, self.state.units
         if result is None:
             return
-        names = titles(result, system)
+        names = titles(result.layouts, system)
         if self.posture.open:
             drawing, words, numbers = address_pictures(self.state.shown, result, names, system)
             put(self.address, drawing)
@@ -202,7 +202,7 @@ class LayOut(Screen):
         if result is None:
             put(self.verdict, note(p(self.state.problem), warn=True))
             return
-        names = titles(result, system)
+        names = titles(result.layouts, system)
         put(self.verdict, verdict_card(result, system))
         put(self.next_note, next_ball_note(self.state.fitting, system))
         self._refresh_verdict()

@@ -20,7 +20,7 @@ from engine.fitting.fitting import Fitting
 from engine.sets.lies import ClubLie
 from engine.sets.plan import ORDERED, planned
 from engine.workshop.bending import limit_of
-from engine.workshop.steps import angle_step, length_matters
+from engine.workshop.steps import ANGLE_STEP_DEG, angle_step, length_matters
 
 SOURCES = {"board": "lie board", "flight": "ball flight", "body": "body"}
 
@@ -167,6 +167,7 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
     sheet = {w.id: w.wanted.lie_deg for w in fitting.build.clubs} if asked else {}
     longer = _with_lengths(fitting) if fitting.lie_line.told else {}
     club = unit("club", system)
+    verb = "begin" if fitting.lie_line.by_body else "bend"
     rows: list[list[Any]] = []
     for c in found:
         lie = sheet.get(c.id, c.lie_deg)
@@ -190,9 +191,9 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
                 "Club",
                 "Lie now (\u00b0)",
                 "best guess (\u00b0), 90 % range",
-                "bend to (\u00b0)",
-                "bend by (\u00b0)",
-                *["with the lengths, bend to (\u00b0)"] * bool(longer),
+                f"{verb} {'at' if verb == 'begin' else 'to'} (\u00b0)",
+                f"{verb} by (\u00b0)",
+                *[f"with the lengths, {verb} {'at' if verb == 'begin' else 'to'} (\u00b0)"] * bool(longer),
                 "from",
             ],
             rows,
@@ -206,15 +207,18 @@ def lies_table(fitting: Fitting, system: str) -> Safe:
 
 def _steps(fitting: Fitting, system: str) -> str:
     """How a best guess becomes a bend: the step, the least and the most of it, and that the set stays even."""
+    start = fitting.lie_line.by_body
     step, least = (
-        amount(x, "set_angle", system) for x in (angle_step(fitting.least_bend), fitting.least_bend)
+        amount(x, "set_angle", system)
+        for x in (ANGLE_STEP_DEG if start else angle_step(fitting.least_bend), fitting.least_bend)
     )
     heads = [fitting.case.club(c.id) for c in fitting.lies]
     limits = sorted({limit_of(head) for head in heads})
     most = listed([amount(x, "set_angle", system) for x in limits], "or")
     material = ", by its material" if len(limits) > 1 else ""
+    how = f"Each lie moves by steps of {step}" if start else f"Each lie goes to the nearest {step}"
     return (
-        f"Each lie goes to the nearest {step}, in bends of {least} or more, never past the best guess by more than half a "
+        f"{how}, in bends of {least} or more, never past the best guess by more than half a "
         f"step. No head is bent further than {most} from how it came{material}. Clubs of one length get one lie, shorter "
         "ones no flatter a lie, as far as the heads allow."
     )

@@ -13,11 +13,13 @@ from app.html import Safe, bullets, join, note, p, table, tag
 from app.paste import MOST_TEXT, Preview, understand, understand_file
 from app.phrases import sessions as words
 from app.phrases.reading import FIELDS, how_sure, option, taken_for
+from app.phrases.record import then
 from app.phrases.say import many
 from app.state import State
 from app.units import amount, unit
 from app.widgets import Choice, Fold, button, html, line, put, show, stack, text_area
 from engine.documents.case import Case, Shot
+from engine.fitting.former import as_hit, unsure
 from engine.shots.table import ALL
 from engine.units import YARD
 
@@ -150,6 +152,13 @@ class Pasting:
                 lambda v: self._choose(again=v),
                 listed=True,
             ),
+            "before": Choice(
+                "Before or after the build",
+                {"after: the clubs as they are now": False, "before: the clubs as they were": True},
+                lambda: self.choices.before,
+                lambda v: self._choose(before=v),
+                listed=True,
+            ),
             "club": ask("Hit with", "club"),
             "name": Choice(
                 "Club in the text", {"\u2013": ""}, lambda: self.name, self._pick_name, listed=True
@@ -226,14 +235,37 @@ class Pasting:
     @property
     def here(self) -> frozenset[int]:
         """The numbers of those balls of the text that the player has already."""
-        return sessions.here_already(self.state.case, self.preview.balls, self.preview.days)
+        return sessions.here_already(self.state.case, self._then[1], self.preview.days)
+
+    @property
+    def _then(self) -> tuple[Case, tuple[Shot, ...]]:
+        """The balls of the text with their clubs as they were on their days, and the case with those."""
+        return as_hit(self.state.case, self.preview.balls, self._dates, before=self.choices.before)
+
+    @property
+    def _dates(self) -> list[str | None]:
+        return sessions.dates(self.state.case, self.preview.days, self.hit_on)
+
+    @property
+    def _hit_with(self) -> set[tuple[str, str | None]]:
+        """Each club of the text with each of its days."""
+        return {(s.club, day) for s, day in zip(self.preview.balls, self._dates, strict=True)}
+
+    def _clubs_then(self) -> list[str]:
+        """What is to be said of balls of clubs that were built into others."""
+        hit, dates, balls = self._then[1], self._dates, self.preview.balls
+        return then(self.state.case, [(balls[n], hit[n], dates[n]) for n in self._wanted])
 
     @property
     def wanted(self) -> tuple[tuple[Shot, ...], tuple[str, ...]]:
         """The balls to be added, with their days."""
-        here = frozenset() if self.choices.again else self.here
-        numbers = [n for n in range(len(self.preview.balls)) if n not in here]
+        numbers = self._wanted
         return tuple(self.preview.balls[n] for n in numbers), tuple(self.preview.days[n] for n in numbers)
+
+    @property
+    def _wanted(self) -> list[int]:
+        here = frozenset() if self.choices.again else self.here
+        return [n for n in range(len(self.preview.balls)) if n not in here]
 
     @property
     def hit_on(self) -> str:
@@ -243,7 +275,7 @@ class Pasting:
 
     def _days_to_hit_on(self) -> dict[str, str]:
         case = self.state.case
-        balls, today = sessions.counts(case), sessions.todays(case)
+        balls, today = sessions.counts(case), sessions.todays(case, self.state.guest)
         others = {key: sessions.of(case, key) for key in balls if key != today.id}
         first = {words.called(today): "", "an earlier day, no date": sessions.APART}
         return first | words.names(case, others, balls)
@@ -314,6 +346,8 @@ class Pasting:
             parts.append(p(said))
         if here:
             parts.append(note(p(words.again(here, len(self.preview.balls))), warn=True))
+        if then_said := self._clubs_then():
+            parts.append(note(bullets(then_said)))
         return join(*parts)
 
     def _asked_words(self) -> Safe | str:
@@ -348,7 +382,7 @@ class Pasting:
             question = self._question(key)
             known = {_option(key, value): value for value in question.options} if question else {}
             options[key] = known if question and question.taken == ALL else {"choose": CHOOSE, **known}
-        for key in ("hit_on", "again"):
+        for key in ("hit_on", "again", "before"):
             options[key] = self.asks[key].widget.options
         if "" in self.preview.days:
             options["hit_on"] = self._days_to_hit_on()
@@ -366,6 +400,7 @@ class Pasting:
             "dates": "dates" in asked,
             "hit_on": "" in self.preview.days,
             "again": bool(self.here),
+            "before": any(unsure(self.state.case, *one) for one in self._hit_with),
             "name": bool(names),
             "clubs": bool(names),
             "numbers": 0 in self.choices.numbers
@@ -414,9 +449,10 @@ class Pasting:
             return
         if self.preview.layout and (self.choices.columns or self.choices.numbers or self.choices.dates):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
-        before, mark, undated = self.state.case, secrets.token_hex(2), self.hit_on
+        before, mark, undated, guest = self.state.case, secrets.token_hex(2), self.hit_on, self.state.guest
+        was, then_said = self.choices.before, self._clubs_then()
         if not self.state.change(
-            lambda case: self.add(case, balls, days, undated=undated, mark=mark),
+            lambda case: self.add(case, balls, days, undated=undated, mark=mark, guest=guest, before=was),
             f"{many(len(balls), 'ball')} added",
         ):
             return
@@ -431,7 +467,7 @@ class Pasting:
         self.done(balls[-1].club)
         kept = " What was left out stays in the box." if rest else ""
         into = None if undated == sessions.APART else sessions.of(self.state.case, undated)
-        told = words.added(days, into) + kept
+        told = " ".join((words.added(days, into) + kept, *then_said))
         put(self.added_words, note(p(told)))
         show(self.added_words, True)
         bridge.announce(told)

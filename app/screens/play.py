@@ -113,8 +113,7 @@ class Play(Screen):
         ]
 
     def _layouts(self) -> dict[str, str]:
-        result = self.state.result
-        if result is None:
+        if self.state.drawn is None:
             return {"\u2013": ""}
         names = set_titles(self.state.fitting, self.state.units, played=True)
         self.layout_id = self.state.fitting.layout.id
@@ -126,7 +125,7 @@ class Play(Screen):
         )
 
     def _titles(self) -> dict[str, str]:
-        assert self.state.result is not None
+        assert self.state.drawn is not None
         return set_titles(self.state.fitting, self.state.units, played=True)
 
     # what do I hit
@@ -134,7 +133,7 @@ class Play(Screen):
     def _usual(self) -> float:
         """The carry of the middle iron of the set [m], to the nearest ten shown, to start from."""
         shown = unit("carry", self.state.units)
-        clubs = self.state.fitting.planned if self.state.result is not None else ()
+        clubs = self.state.fitting.planned if self.state.drawn is not None else ()
         irons = tuple(c for c in clubs if c.family in ("iron", "wedge"))
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
@@ -149,7 +148,7 @@ class Play(Screen):
 
     def _answer(self) -> None:
         self.withheld = self._faulty
-        if self.state.result is None:
+        if self.state.drawn is None:
             return
         marks = Marks(self.state.fitting)
         said, table_ = self._said(marks)
@@ -261,7 +260,7 @@ class Play(Screen):
         )
 
     def _refresh_picture(self) -> None:
-        if self.as_picture.open and self.state.result is not None:
+        if self.as_picture.open and self.state.drawn is not None:
             put(self.card_picture, card_picture(card_of(self.state)))
 
     # measured against predicted
@@ -272,11 +271,11 @@ class Play(Screen):
         return self.check_picture.view
 
     def _refresh_check(self) -> None:
-        result = self.state.result
-        if not self.check.open or result is None or self.check_plot is None:
+        fitting = self.state.drawn
+        if not self.check.open or fitting is None or self.check_plot is None:
             return
         order = [c.id for c in self.state.shown.bag]
-        checks = sorted(result.calibration.left_out_check, key=lambda c: order.index(c.club))
+        checks = sorted(fitting.calibration.left_out_check, key=lambda c: order.index(c.club))
         if not checks:
             self.check_picture.say(p("Needs shots with at least two clubs."), "")
             return
@@ -291,8 +290,7 @@ class Play(Screen):
             part.refresh()
         for item in self.fields:
             item.refresh()
-        result = self.state.result
-        if result is None:
+        if self.state.drawn is None:
             put(self.card, note(p(self.state.problem), warn=True))
             return
         old = other_day(self.state.shown.wants.air_on)
@@ -379,7 +377,7 @@ def card_of(state: State) -> Card:
             continue
         carry = marks(shown.text(x.mean) + ("?" if club.id in doubted else ""), club.id)
         rows.append((name, carry, f"{shown.text(x.lo90)}\u2013{shown.text(x.hi90)}"))
-    assert state.result is not None
+    assert state.drawn is not None
     name = set_titles(work, system, played=True)[work.layout.id]
     return Card(
         player=state.store.entry.name,

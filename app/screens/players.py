@@ -6,7 +6,8 @@ import json
 import unicodedata
 from collections import Counter
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import cached_property
 from html import escape
 from typing import Any
 
@@ -57,23 +58,39 @@ button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-c
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
-@dataclass(frozen=True)
 class Row:
-    """What the list tells of a player, called ``name`` there; ``words`` are those it is searched by, ``session`` the date of
-    the last one.
-    """
+    """What the list tells of a player, each worked out once it is asked for: of hundreds only a few are shown."""
 
-    entry: Entry
-    name: str
-    words: str
-    session: str
-    left: str | None
-    balls: int
-    clubs: int
+    def __init__(self, entry: Entry) -> None:
+        self.entry = entry
+
+    @cached_property
+    def words(self) -> str:
+        """Those that he is searched by."""
+        case = self.entry.case
+        notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
+        return folded(" ".join((self.entry.name, *case.player.tags, *notes)))
+
+    @cached_property
+    def name(self) -> tuple[bool, str]:
+        """By which he is sorted."""
+        return not self.entry.case.player.label, folded(self.entry.name)
+
+    @cached_property
+    def session(self) -> str:
+        """The date of the last one."""
+        return last_hit(self.entry.case) or ""
 
     @property
     def changed(self) -> str:
         return self.entry.changed
+
+    @cached_property
+    def cells(self) -> tuple[int, int, str]:
+        """How many balls and clubs hit, and what is left to settle."""
+        case = self.entry.case
+        left = LEFT.get(open_question(case) or "", "\u2013")
+        return sum(sessions.counts(case).values()), len(sessions.clubs_hit(case)), left
 
 
 class Players(Screen):
@@ -107,6 +124,10 @@ class Players(Screen):
         self.gone = RemovedPlayers(state)
         self.show_all = button("Show all", self._toggle_all, cls="quiet")
         self.said, self.said_of = html(), state.store.open
+        self.left = ("", "", "")  # who was removed last, his name, and who is open since
+        self.left_words = html()
+        self.go_on = button("Go on", self._go_on, cls="main")
+        self.after = stack(html(h3("This player")), self.left_words, line(self.go_on), cls="sheet")
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
         self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
@@ -117,6 +138,15 @@ class Players(Screen):
             accept=".json,application/json", stylesheets=[styles.FIELD], css_classes=["import"], margin=0
         )
         self.file.param.watch(self._import, "value")
+        self.this = stack(
+            html(h3("This player")),
+            line(self.name.view, self.tags.view, cls="wide-fields"),
+            self.note.view,
+            line(button("Copy this one", self._copy), self.archive, self.remove.head),
+            self.remove.view,
+            stack(self.over_time.view, self.record.view, cls="folds"),
+            cls="sheet",
+        )
         return [
             stack(
                 line(self.search.view, self.sort.view, cls="wide-fields"),
@@ -128,15 +158,8 @@ class Players(Screen):
                 line(button("New player", self._new, cls="main"), cls="ends"),
                 cls="sheet",
             ),
-            stack(
-                html(h3("This player")),
-                line(self.name.view, self.tags.view, cls="wide-fields"),
-                self.note.view,
-                line(button("Copy this one", self._copy), self.archive, self.remove.head),
-                self.remove.view,
-                stack(self.over_time.view, self.record.view, cls="folds"),
-                cls="sheet",
-            ),
+            self.this,
+            self.after,
             stack(
                 html(
                     join(
@@ -171,18 +194,17 @@ class Players(Screen):
         """The rows to show, in order: those that have every word of the search in name, tags or notes."""
         words, open_ = folded(self.query).split(), self.state.store.open
         rows = [self._row(e) for e in self.state.listed if self.archived or not e.archived or e.id == open_]
-        found = [row for row in rows if all(w in row.words for w in words)]
+        found = [row for row in rows if all(w in row.words for w in words)] if words else rows
         found = [row for row in found if self.tagged <= {*row.entry.case.player.tags}]
         if self.order == "name":
-            return sorted(found, key=lambda row: (not row.entry.case.player.label, folded(row.entry.name)))
+            return sorted(found, key=lambda row: row.name)
         return sorted(found, key=lambda row: str(getattr(row, self.order)), reverse=True)
 
     def _row(self, entry: Entry) -> Row:
         """What the list tells of a player, made again only for one who was changed."""
         row = self._rows.get(entry.id)
         if row is None or row.entry is not entry:
-            same = row is not None and row.entry.case is entry.case
-            row = self._rows[entry.id] = replace(row, entry=entry) if row and same else row_of(entry)
+            row = self._rows[entry.id] = Row(entry)
         return row
 
     def _open(self, payload: dict[str, Any]) -> None:
@@ -191,6 +213,8 @@ class Players(Screen):
         if any(e.id == player for e in state.listed):
             if player != state.store.open:
                 state.open_player(str(player))
+            else:
+                self._go_on()
             bridge.announce(f"{state.label(state.store.entry)} is open")
 
     def _seek(self, text: str) -> None:
@@ -229,9 +253,8 @@ class Players(Screen):
             self.show_all.label = label
         waiting = {mine.id for _, mine in self.state.waiting}
         shown = rows if self.every else rows[:MOST_SHOWN]
-        shown = [replace(row, name=self.state.label(row.entry)) for row in shown]
         changes = self.order == "changed"
-        put(self.list, player_table(shown, self.state.store.open, waiting, changes=changes))
+        put(self.list, player_table(shown, self.state, waiting, changes=changes))
 
     def _rename(self, text: str) -> None:
         state = self.state
@@ -270,9 +293,16 @@ class Players(Screen):
         return f"Remove {name} and {many(balls, 'ball')}?" if balls else f"Remove {name}?"
 
     def _remove(self) -> None:
-        name = self.state.label(self.state.store.entry)
-        self.state.remove_player(self.state.store.open)
-        self.state.tell_done(f"{name} was removed.")
+        state, gone = self.state, self.state.store.entry
+        name = state.label(gone)
+        with state.gathered():
+            state.remove_player(gone.id)
+            self.left = gone.id, name, state.store.open
+        state.tell_done(f"{name} was removed.")
+
+    def _go_on(self) -> None:
+        self.left = ("", "", "")
+        self.refresh()
 
     def _toggle_archived(self) -> None:
         self.archived = not self.archived
@@ -367,6 +397,17 @@ class Players(Screen):
             self.archive.label = word
         self._refresh_list()
         self.remove.refresh()
+        gone, name, open_ = self.left
+        chosen = open_ != state.store.open or gone not in {one.entry.id for one in state.store.removed}
+        show(self.this, chosen)
+        show(self.after, not chosen)
+        if not chosen:  # nobody asked for whoever is open now
+            now = state.label(state.store.entry)
+            put(
+                self.left_words,
+                p(f"{name} was removed, and {now} is open now. To open another, press a name above."),
+            )
+            self.go_on.label = f"Go on with {now}"
         self.gone.refresh()
         self.noted.refresh()
         show(self.noted.view, link.without_own_words(state.case) != state.case)
@@ -392,67 +433,45 @@ def left_out(where: str, case: Case, sent: Case) -> list[str]:
     return [f"The {where} leaves out {' and '.join(filter(None, (notes, tags)))}."] if notes or tags else []
 
 
-def row_of(entry: Entry) -> Row:
-    case = entry.case
-    notes = (case.player.note, *(one.note for one in case.sessions), *(one.note for one in case.jobs))
-    return Row(
-        entry,
-        entry.name,
-        folded(" ".join((entry.name, *case.player.tags, *notes))),
-        last_hit(case) or "",
-        open_question(case),
-        sum(sessions.counts(case).values()),
-        len(sessions.clubs_hit(case)),
-    )
-
-
-def name_button(row: Row, here: bool) -> Safe:
+def name_button(entry: Entry, state: State) -> Safe:
     """A name that opens its player; the page tells of a press by the id."""
-    now = ' aria-current="true"' if here else ""
+    now = ' aria-current="true"' if entry.id == state.store.open else ""
     return Safe(
-        f'<button type="button" data-player="{escape(row.entry.id, quote=True)}"{now}>{esc(row.name)}</button>'
+        f'<button type="button" data-player="{escape(entry.id, quote=True)}"{now}>{esc(state.label(entry))}</button>'
     )
 
 
 def folded(text: str) -> str:
     """A text as it is searched and sorted: without accents, small and large letters alike."""
+    if text.isascii():
+        return text.casefold()
     text = text.translate(STROKES)
     return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c)).casefold()
 
 
 def player_table(
-    rows: Sequence[Row], open_: str, waiting: Collection[str] = (), *, changes: bool = False
+    rows: Sequence[Row], state: State, waiting: Collection[str] = (), *, changes: bool = False
 ) -> Safe:
     """The list; ``waiting`` are the ids of players of whom a copy came home that is asked about;
     ``changes`` puts the day of the last change in place of the last session.
     """
     if not rows:
         return p("No player with these words in name, tags or notes.")
-    cells = [
-        [
-            join(
-                name_button(row, row.entry.id == open_),
-                tag("span", ", ".join(tags), cls="small under")
-                if (tags := row.entry.case.player.tags)
-                else "",
-            ),
-            (day(row.entry.changed[:10]) if changes else day(row.session)) or "\u2013",
-            row.balls,
-            row.clubs,
-            ", ".join(
-                filter(
-                    None,
-                    [
-                        "open" if row.entry.id == open_ else "",
-                        "archived" if row.entry.archived else "",
-                        "preview" if row.entry.trial else "",
-                    ],
-                )
-            ),
-            COPY if row.entry.id in waiting else LEFT.get(row.left or "", "\u2013"),
-        ]
-        for row in rows
-    ]
+    cells = []
+    for row in rows:
+        entry, (balls, clubs, left) = row.entry, row.cells
+        tags = ", ".join(entry.case.player.tags)
+        told = {"open": entry.id == state.store.open, "archived": entry.archived, "preview": entry.trial}
+        cells.append(
+            [
+                join(name_button(entry, state), tag("span", tags, cls="small under") if tags else ""),
+                day(row.changed[:10] if changes else row.session) or "\u2013",
+                balls,
+                clubs,
+                ", ".join(word for word, so in told.items() if so),
+                COPY if entry.id in waiting else left,
+            ]
+        )
     heads = [HEADS[0], "Last change", *HEADS[2:]] if changes else HEADS
     return table(heads, cells, caption="On this device", words=[0, 5], cards=True)
 

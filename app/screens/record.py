@@ -51,7 +51,7 @@ class JobRecord:
             "Its day",
             lambda case: self._job().date,
             lambda case, day: edits.job(self.job_id, date=day)(case),
-            self.state.change,
+            self.state.change_days,
         )
         self.text = TextField("Its note", lambda: self._job().note, self._renote, most=NOTE)
         self.mend = stack(

@@ -20,7 +20,7 @@ class RemovedPlayers:
         self.view = self.fold.view
 
     def _build(self) -> Any:
-        self.pick = Choice("Removed player", {"\u2013": ""}, self._chosen, self._choose, listed=True)
+        self.pick = Choice("Removed player", self._options(), self._chosen, self._choose, listed=True)
         self.back = button("Bring back", lambda: self.state.bring_back(self._chosen()), cls="main")
         self.drop = Sure(
             "Delete them for good",
@@ -39,7 +39,10 @@ class RemovedPlayers:
 
     def _names(self) -> dict[str, str]:
         """By id, the one removed last first."""
-        return told_apart({one.entry.id: one.entry.name for one in reversed(self.state.store.removed)})
+        return told_apart({one.entry.id: one.entry.called for one in reversed(self.state.store.removed)})
+
+    def _options(self) -> dict[str, str]:
+        return {name: id_ for id_, name in self._names().items()}
 
     def _chosen(self) -> str:
         names = self._names()
@@ -54,7 +57,7 @@ class RemovedPlayers:
         show(self.view, bool(names))
         self.fold.rename(f"Removed players ({len(names)})")
         if names and self.fold.open:
-            self.pick.refresh({name: id_ for id_, name in names.items()})
+            self.pick.refresh(self._options())
             label = f"Bring back {names[self._chosen()]}"
             if self.back.label != label:
                 self.back.label = label

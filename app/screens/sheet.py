@@ -18,6 +18,7 @@ from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.sets.lofts import LoftPlan
+from engine.sets.plan import ORDERED
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.bending import BENDABLE, limit_of
@@ -51,8 +52,9 @@ class LayoutToBuild:
         self.grip = _grip(fitting)
         self.lofts = fitting.lofts
         self.short = _short(fitting.lofts)
+        self.left = any(x.id == ORDERED != self.layout_id for x in fitting.case.layouts)
         todo = [a for c in self.sheet.clubs for a in c.actions]
-        self.measure_first = any(a.kind == "work.measure_first" for a in todo)
+        self.measure_first = any(a.kind in ("work.measure_first", "work.measure_other") for a in todo)
         bends = any(a.kind == "work.bend_lie" or "lie" in a.quantities for a in todo)
         self.of_lies = fitting.lie_line.statements if bends and fitting.lies_taken else ()
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
@@ -64,17 +66,18 @@ class LayoutToBuild:
 
 
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
-    """Of each club that misses the carry asked for although its head was bent, what the plan of lofts says of that."""
-    missed = {c.id for s in lofts.statements if s.kind in MISSED for c in s.clubs} if lofts else set()
+    """What the plan of lofts says of each club that misses the carry asked for although its head was bent, and of each that
+    is to be hit before it is bent."""
+    missed = {c.id for s in lofts.statements if s.kind == "loft.missed" for c in s.clubs} if lofts else set()
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
-        if c.club in missed
+        if c.club in missed or c.hit_first
     }
 
 
-MISSED = ("loft.missed", "loft.gap_not_met")
-SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off")
+MISSED = ("loft.missed", "loft.gap_not_met", "loft.unhit")
+SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off", "loft.hit_first")
 
 
 def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
@@ -103,7 +106,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "look for",
         "notes",
     ]
-    head += ["minutes", "set for this club"]
+    head += ["minutes", "set for this club", "wanted, but no firm order"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -130,6 +133,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         )
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
+        row.append(", ".join(label for label, (key, _) in CLUB_KEYS.items() if key in work.tentative))
         rows.append(row)
     return head, rows
 
@@ -182,6 +186,8 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     said = [words for basis, words in LEGEND.items() if basis in bases]
     if any(c.swing_weight_within is not None for c in clubs):
         said.append(SWING_WEIGHTS)
+    if any(c.tentative for c in clubs):
+        said.append(TENTATIVE)
     if not any(c.minutes for c in clubs):
         return p(" ".join(said), cls="small") if said else Safe("")
     length, left = (bench_length(x, system) for x in (to_build.length_step, LENGTH_LEFT_M))
@@ -201,6 +207,7 @@ HOW_LONG = (
     "Length is measured along the back of the shaft, with the club soled at its lie: from the ground to the edge of the "
     "grip cap."
 )
+TENTATIVE = "In brackets: wanted, but no firm order yet; the work on the club says what comes first."
 SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated, since not every part was weighed."
 
 
@@ -234,6 +241,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
     figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
+    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
@@ -256,21 +264,25 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     elif to_build.measure_first:
         words = "Some figures have to be measured first. Type them in, and a new sheet orders the work."
         said.append(p(words, cls="screen"))  # the order of work says so on paper
-    elif busy and not _head_stops(to_build.lofts):
+    elif busy and not _head_stops(to_build.lofts) and all(s.kind != "loft.missed" for s in missed):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
-    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(
             p(
-                "There is nothing to do at the bench."
+                LEFT
+                if to_build.left
+                else "There is nothing to do at the bench."
                 if stuck or to_build.stay_at_home
                 else "Nothing needs changing."
             ),
             *said,
         )
     return join(kpis(figures), *said)
+
+
+LEFT = "This set is in the bag as it came out; what is left of the order stands under \u201cLeft to do\u201d."
 
 
 def _head_stops(lofts: LoftPlan | None) -> bool:
@@ -321,7 +333,13 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             found = _as_built(built, key, system)
             to = unit(_QUANTITY[key], system).text(will) if was == will else _wanted(key, will, system)
             figure = _figure(work, key, system)
-            cells.append(_lines(*_parted(mixed, *figure, to, found), measured=_measured(figure, measured)))
+            cells.append(
+                _lines(
+                    *_parted(mixed, *figure, to, found),
+                    measured=_measured(figure, measured),
+                    firm=key not in work.tentative,
+                )
+            )
         weighed = _as_built(built, SWING_WEIGHT, system)
         to = _about(work.swing_weight_wanted, work.swing_weight_wanted_within)
         figure = _swing_weight(work)
@@ -353,9 +371,11 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
         notes = [
-            f"{work.name}: {'; '.join(phrases(work.notes, system))}"
+            f"{work.name}: {'; '.join(phrases(about, system))}"
             for work in to_build.sheet.clubs
-            if work.notes and work.feasible and not work.minutes
+            if work.feasible
+            and not work.minutes
+            and (about := (*to_build.short.get(work.id, ()), *work.notes))
         ]
         out += [p(f"{'. '.join(notes)}.", cls="small")] if notes else []
     if wait:
@@ -372,15 +392,23 @@ ONE_BOX = "bold figures are wanted; fill in the boxes with what was built."
 
 
 def _lines(
-    now: str, wanted: str, built: str, said: str = "", *, measured: list[Safe], cls: str = "three"
+    now: str,
+    wanted: str,
+    built: str,
+    said: str = "",
+    *,
+    measured: list[Safe],
+    cls: str = "three",
+    firm: bool = True,
 ) -> Safe:
     """The lines of a cell: what is, what that rests on where it is said, what is wanted, and boxes to fill in on paper: one
     for what is measured before the work, where not all of the club was measured, and one for what comes of it. A figure
-    that was measured has no box of the first kind, but its room.
+    that was measured has no box of the first kind, but its room. What is wanted but no firm order stands in brackets.
     """
     rests = tag("span", said, cls="screen") if said else ""  # paper has a box for it instead
     spread = tag("span", f" {said}", cls="paper") if said.startswith("\u00b1") else ""
-    lines = (tag("span", now, spread), rests, *measured, tag("b", wanted), tag("span", built, cls="box"))
+    aim = tag("b", wanted) if firm else tag("em", f"({wanted})")
+    lines = (tag("span", now, spread), rests, *measured, aim, tag("span", built, cls="box"))
     return tag("span", *lines, cls=cls)
 
 

@@ -90,7 +90,7 @@ class TryOut:
         result = self.state.result
         if result is None:
             return {KINDS[x.kind]: x.id for x in layouts}
-        return {name: id_ for id_, name in titles(result, self.state.units, lengths=False).items()}
+        return {name: id_ for id_, name in titles(result.layouts, self.state.units, lengths=False).items()}
 
     def _pick(self, layout_id: str) -> None:
         self.chosen = layout_id

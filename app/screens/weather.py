@@ -113,13 +113,14 @@ class RangeBalls:
             lambda case, value: self._edit(case, name, value),
         )
 
-    @staticmethod
-    def _air(case: Case) -> Conditions:
-        return sessions.air(case, sessions.todays(case).id)
+    def _today(self, case: Case) -> str:
+        return sessions.todays(case, self.state.guest).id
 
-    @staticmethod
-    def _edit(case: Case, name: str, value: Any) -> Case:
-        return sessions.weather(sessions.todays(case).id, name)(case, value)
+    def _air(self, case: Case) -> Conditions:
+        return sessions.air(case, self._today(case))
+
+    def _edit(self, case: Case, name: str, value: Any) -> Case:
+        return sessions.weather(self._today(case), name)(case, value)
 
     def _switch(self, value: bool) -> None:
         self.state.change(
@@ -134,7 +135,7 @@ class RangeBalls:
         air = self._air(self.state.case)
         show(self.more, air.range_ball)
         factor, sd = range_ball_factor(air)
-        today = sessions.todays(self.state.case).id
+        today = self._today(self.state.case)
         alone = not {key for key, count in sessions.counts(self.state.case).items() if count} - {today}
         share = unit("percent", self.state.units)
         put(

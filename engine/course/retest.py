@@ -1,9 +1,12 @@
 """After the build: carries measured with the new clubs against those predicted, and which club to touch again.
 
 A club is judged beside the others. What all clubs share, such as a slow day or another ball, is the overall bias and no
-fault of one club; what is left of a club beyond both uncertainties is. The predictions of the clubs hang together (one
-swing), so each club is predicted again from the draws and from what the other clubs measured, by the normal
-distribution's conditional mean (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, appendix A).
+fault of one club; what is left of a club beyond both uncertainties is. What a day does to all clubs is allowed for as
+between any two sessions, and taken off where a club that was not changed was hit beside the new ones
+(`engine.swing.sessions.day_apart`). Where weather was not noted and no such club tells of it, nothing is judged.
+The predictions of the clubs hang together (one swing), so each club is predicted again from the draws and from what the
+other clubs measured, by the normal distribution's conditional mean (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013,
+appendix A).
 """
 
 from __future__ import annotations
@@ -25,15 +28,17 @@ from ..statistics import NINETY, Interval, interval
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..swing.observations import CARRY_FLOOR, SPREAD
+from ..swing.sessions import CLUB_DAY_SD, day_sd
 
 Array = NDArray[np.float64]
 
-DAY_SD = 0.05  # [log carry], how far one day's carries lie from another's, all clubs alike; our choice
-FALSE_ALARM = 0.10  # chance that any club of a sound set is called off
+FALSE_ALARM = 0.03  # chance that any club of a sound set is called off; simulated players, whose clubs depart by more or
+# less each, then have one false order in twenty re-tests at most
 MOST_LOFT_DEG = (
     10.0  # off by more than a mistake at the bench: the wrong club noted, or a bad session; our choice
 )
 FEW_CLUBS = 3  # fewer that were hit tell a club from the day badly; our choice
+TOLD_DAY = 0.005  # of carry, the least a day does that is told; our choice
 LEAST_SLOPE = 0.003  # [log carry per deg]: under this, loft hardly moves carry
 
 
@@ -43,11 +48,10 @@ class ClubRetest:
 
     measured, predicted : carries with 90 % intervals; difference : measured less predicted, with both uncertainties;
     z : that difference in standard deviations; expected : carry as draws and the other clubs' balls say; z_others : how
-    far the measured lies from that; verdict : "within", "open" (noticeably off so far, but too uncertain to say), "long"
-    or "short"; sure : whether it carries as expected to within what a player notices, and its mean is known as well as
-    that; loft_change : what would bring the club to
-    ``expected``, more loft positive, None where the club is within, where loft would not move it or a
-    bend is no cure: more than `MOST_LOFT_DEG`.
+    far the measured lies from that; verdict : "within", "open" (noticeably off so far, but too uncertain to say), "long",
+    "short", or "none" where the weather was not noted; sure : whether it carries as expected to within what a player
+    notices, and its mean is known as well as that; loft_change : what would bring the club to ``expected``, more loft
+    positive, None where the club is within, where loft would not move it or a bend is no cure: more than `MOST_LOFT_DEG`.
     """
 
     club: str
@@ -68,7 +72,7 @@ class ClubRetest:
 class Retest:
     """Every club that was hit again; ``bias``: share by which all carry more than predicted; ``touch``: ids, worst first.
 
-    limit : standard deviations beyond which a club is called off, for one false alarm in ten sound sets.
+    limit : standard deviations beyond which a club is called off, for three false alarms in a hundred sound sets.
     """
 
     clubs: tuple[ClubRetest, ...]
@@ -115,6 +119,9 @@ def retest(
     *,
     loft_slope: Array,
     log_ball: Array | None = None,
+    day: Array | None = None,
+    day_off: float | None = None,
+    unknown: str = "",
 ) -> Retest:
     """Compare what was measured after the build with what was predicted, club by club.
 
@@ -124,11 +131,15 @@ def retest(
     measured : summary of each club's carries [m], from `measured_carries`; clubs that the prediction lacks are ignored
     loft_slope : (clubs,) of the prediction, from `loft_slopes`
     log_ball : (draws,) log factor on carry of the balls that were hit, the posterior's ``range_ball``; none if not given
+    day : (clubs, clubs) covariance of what the days do to log carry; that of one day from another, all clubs alike, if not
+        given
+    day_off : share of carry that the day was found to add, and that has been taken off; ``None`` where none was
+    unknown : "before", "after" or "both" where the weather of those balls was not noted, so that no club is judged
 
     Notes
     -----
-    In log carry, with ``DAY_SD`` for what a day does to all clubs alike. A club that is called off no longer speaks for
-    the others, and they are judged again. The limit is Sidak's for ``FALSE_ALARM`` over the clubs measured.
+    In log carry. A club that is called off no longer speaks for the others, and they are judged again. The limit is Sidak's
+    for ``FALSE_ALARM`` over the clubs measured.
 
     Raises
     ------
@@ -149,8 +160,13 @@ def retest(
         draws = draws + np.asarray(log_ball, float)[:, None]
     mean, spread = draws.mean(axis=0), np.atleast_2d(np.cov(draws, rowvar=False))
     value = np.log([s.mean for s in said])
-    error = np.array([np.hypot(s.spread / s.mean / np.sqrt(s.counted), CARRY_FLOOR) for s in said])
-    off, expected, sd = _judge(mean, spread + DAY_SD**2, value, error, limit)
+    error = np.hypot(
+        [s.spread / s.mean / np.sqrt(s.counted) for s in said], np.hypot(CARRY_FLOOR, CLUB_DAY_SD)
+    )
+    days = 2 * day_sd("carry") ** 2 if day is None else day[np.ix_(places, places)]
+    off, expected, sd = _judge(mean, spread + days, value, error, limit)
+    if unknown:
+        off = []
     z_others = (value - expected) / np.hypot(sd, error)
     sound = [i for i in range(len(clubs)) if i not in off] or list(range(len(clubs)))
     bias = _bias((value - mean)[sound], spread[np.ix_(sound, sound)] + np.diag(error[sound] ** 2))
@@ -174,12 +190,20 @@ def retest(
             i in off,
             float(loft_slope[places[i]]),
             apart=float(apart[i]),
+            judged=not unknown,
             also="nothing" if len(ways) > 1 else "other_clubs" if len(clubs) < FEW_CLUBS else "another_day",
         )
         for i, (club, told) in enumerate(zip(clubs, said, strict=True))
     )
     touch = tuple(clubs[i].id for i in sorted(off, key=lambda i: -abs(z_others[i])))
-    return Retest(rows, bias, touch, limit, _statements(bias, shared, clubs, rows, touch))
+    told = (
+        (state("retest.no_weather", of=unknown),)
+        if unknown
+        else _statements(bias, shared, clubs, rows, touch)
+    )
+    if day_off is not None and abs(day_off) >= TOLD_DAY:
+        told = (state("retest.day", share=day_off), *told)
+    return Retest(rows, bias, touch, limit, told)
 
 
 def _judge(
@@ -229,6 +253,7 @@ def _club(
     slope: float,
     *,
     apart: float,
+    judged: bool,
     also: str,
 ) -> ClubRetest:
     away, away_sd = float(value - mean), float(np.hypot(mean_sd, error))
@@ -238,8 +263,10 @@ def _club(
     verdict = "within"
     told_of = state("retest.within", clubs=[club])
     balls = told.balls_for(NOTICED_M)
-    sure = not off and abs(apart) <= NOTICED_M and balls == 0
-    if not off and abs(apart) > NOTICED_M:
+    sure = judged and not off and abs(apart) <= NOTICED_M and balls == 0
+    if not judged:
+        verdict, told_of = "none", state("retest.not_judged", clubs=[club])
+    elif not off and abs(apart) > NOTICED_M:
         verdict = "open"
         told_of = state(
             "retest.open",

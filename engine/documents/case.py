@@ -205,6 +205,8 @@ class Measured:
 class Conditions:
     """The air in which shots were hit. ``wind_from_deg``: 0 is straight into the player, 90 from the right.
 
+    ``noted`` says that somebody knows the weather to have been that of standard air; any other air was noted by itself.
+
     ``range_ball_factor`` is the carry of these range balls over that of a good ball, ``range_ball_sd`` how far it may be
     off; the prior of `engine.swing.parameters` where they are ``None``.
     """
@@ -218,6 +220,7 @@ class Conditions:
     range_ball: bool = False
     range_ball_factor: float | None = None
     range_ball_sd: float | None = None
+    noted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -470,7 +473,15 @@ PARTS = (
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
-EMPTY: dict[str, Any] = {"note": "", "tags": [], "sessions": [], "jobs": [], "removed": [], "shares": []}
+EMPTY: dict[str, Any] = {
+    "note": "",
+    "tags": [],
+    "sessions": [],
+    "jobs": [],
+    "removed": [],
+    "shares": [],
+    "noted": False,
+}
 
 
 def _newer(doc: dict[str, Any]) -> bool:
@@ -484,6 +495,8 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["wants"], ("half_life_days",)),
     ]
     places += [(layout, ("built_as",)) for layout in doc["layouts"]]
+    airs = (doc["conditions"], doc["wants"]["air"], *(one["conditions"] for one in doc["sessions"]))
+    places += [(air, ("noted",)) for air in airs if isinstance(air, dict)]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]
     for entry, names in places:
         for name in names:

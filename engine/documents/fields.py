@@ -350,6 +350,7 @@ CONDITIONS: dict[str, Rule] = {
     "range_ball": Flag(False),
     "range_ball_factor": Number(0.7, 1.1),
     "range_ball_sd": Number(0, 0.15),
+    "noted": Flag(False),
 }
 LAYOUT: dict[str, Rule] = {
     "id": _ID,

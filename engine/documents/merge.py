@@ -1,11 +1,12 @@
 """Two copies of one player made into one: both were edited since they were the same.
 
-Balls go by their id: those of both copies are in the result once, but for those that either side took out
-(``Case.removed``), so that a ball neither comes back by itself nor stays with one side only. A ball without an id is taken
-for one of the other side that has the same values, each for one. Everything else goes field by field, entries of lists by
-their id. A field that differs stays as it is here until a person chooses; where a copy is known from which both come
-(``Case.shares``), what only one side changed since is no difference but news, and is taken; but a note is never taken out
-or replaced without asking, nor are tags, since links leave them out.
+Balls go by their id: those of both copies are in the result once. What this side took out (``Case.removed``) a copy does not
+bring back. What the other side took out stays until a person says which: it goes, or it is kept, and then it gets another id
+that follows from its own (its heir), by which it comes back to the other side too, as one ball on every device.
+A ball without an id is taken for one of the other side that has the same values, each for one. Everything else goes field
+by field, entries of lists by their id. A field that differs stays as it is here until a person chooses; where a copy is
+known from which both come (``Case.shares``), what only one side changed since is no difference but news, and is taken; but
+a note is never taken out or replaced without asking, nor are tags, since links leave them out.
 """
 
 from __future__ import annotations
@@ -54,10 +55,13 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """The merged case; the balls that came in, those that went since they took them out, and fields that differ."""
+    """The merged case; the balls that came in, the ids of those among them that were taken out here and kept there; the
+    balls of this side that they took out; and fields that differ.
+    """
 
     case: Case
     added: tuple[Shot, ...]
+    back: frozenset[str]
     removed: tuple[Shot, ...]
     differences: tuple[Difference, ...]
 
@@ -73,11 +77,13 @@ def merge(
     *,
     choices: Mapping[Path, bool] | None = None,
     keep: Collection[str] = (),
+    drop: Collection[str] = (),
 ) -> Merged:
     """``mine`` with what ``theirs`` has beyond it.
 
     base : a copy from which both come, where one is known; choices : for the paths of differences whether theirs is
-    wanted; keep : ids of balls that they took out and that stay, as balls of a new id
+    wanted; keep, drop : ids of balls that they took out, of which a person said that they stay, or that they go here too;
+    the others stay, and are asked about again
 
     The marks in ``theirs.shares`` are handed on only once nothing is left to choose, so that what was left open is asked
     again on either side.
@@ -92,7 +98,7 @@ def merge(
     ('b1', 'b2')
     """
     work = _Work(mine.to_doc(), theirs.to_doc(), None if base is None else base.to_doc(), choices or {})
-    doc = work.merged(frozenset(keep))
+    doc = work.merged(frozenset(keep), frozenset(drop))
     differences = tuple(work.differences)
     if all(d.news or d.path in work.choices for d in differences):
         doc["shares"] = _united(mine.shares, theirs.shares)[-MARKS["shares"].most :]
@@ -101,6 +107,7 @@ def merge(
     return Merged(
         case,
         tuple(shot for shot in (*case.shots, *case.retest) if shot.id in added),
+        frozenset(map(_heir, mine.removed)) & added,
         tuple(shot for shot in (*mine.shots, *mine.retest) if shot.id in work.removed),
         differences,
     )
@@ -143,8 +150,8 @@ class _Work:
     removed: set[str] = field(default_factory=set)
     needed: set[tuple[str, str]] = field(default_factory=set)  # parts of which merged balls speak
 
-    def merged(self, keep: frozenset[str]) -> Doc:
-        balls = self._balls(keep)
+    def merged(self, keep: frozenset[str], drop: frozenset[str]) -> Doc:
+        balls = self._balls(keep, drop)
         self.needed = {
             (part, shot[name])
             for shots in balls.values()
@@ -236,7 +243,7 @@ class _Work:
 
     # balls
 
-    def _balls(self, keep: frozenset[str]) -> dict[str, list[Doc]]:
+    def _balls(self, keep: frozenset[str], drop: frozenset[str]) -> dict[str, list[Doc]]:
         mine, theirs, base = (
             [(name, shot) for name in LISTS for shot in doc.get(name, ())] if doc else []
             for doc in (self.mine, self.theirs, self.base)
@@ -244,20 +251,27 @@ class _Work:
         here, there, were = ({s["id"]: s for _, s in side if s.get("id")} for side in (mine, theirs, base))
         gone_here = {*self.mine.get("removed", ())} - here.keys()
         gone_there = {*self.theirs.get("removed", ())} - there.keys()
-        loose = _Loose(
-            s for _, s in theirs if not s.get("id") or (s["id"] not in here and s["id"] not in gone_here)
-        )
         out: dict[str, list[Doc]] = {name: [] for name in LISTS}
+        paired: list[tuple[str, int, Any, Doc]] = []
         for number, (name, shot) in enumerate(mine):
-            own = shot.get("id")
-            if own in gone_there:
+            own = heir = shot.get("id")
+            while heir in gone_there or (heir != own and (heir in here or heir in gone_here)):
+                heir = _heir(heir)
+            if heir != own and heir in there:  # they kept what was taken out elsewhere
+                shot = {**shot, "id": heir}
+            elif heir != own:
                 self.removed.add(own)
-                if own not in keep:
+                if own in drop:
                     continue
-                self.removed.discard(own)
-                shot = {**shot, "id": _made_id(own, {*here, *there})}
-            elif (other := there.get(own) or loose.like(shot)) is not None:
-                shot = self._ball((name, own or number), shot, other, were.get(own))
+                shot = {**shot, "id": heir} if own in keep else shot
+            paired.append((name, number, own, shot))
+        known = {shot.get("id") for *_, shot in paired} | gone_here
+        loose = _Loose(s for _, s in theirs if not s.get("id") or s["id"] not in known)
+        for name, number, own, shot in paired:
+            now = shot.get("id")
+            other = there.get(now) or (None if own in self.removed else loose.like(shot))
+            if other is not None:
+                shot = self._ball((name, now or number), shot, other, were.get(now) or were.get(own))
             out[name].append(shot)
         ids = {shot.get("id") for shots in out.values() for shot in shots} | gone_here | there.keys()
         left = {id(shot) for shot in loose.left()}
@@ -287,8 +301,14 @@ class _Work:
                 out[key] = value if coarse else own
             elif not _same(own, value) and (base is None or not _near(key, value, base.get(key))):
                 news = base is not None and _near(key, own, base.get(key))
+                if key == "club" and not news and self._same_head(own, value):
+                    continue  # as it is and as it was: the one who has the record of the work knows
                 out[key] = self._differ((*path, key), own, value, news=news)
         return out
+
+    def _same_head(self, one: str, other: str) -> bool:
+        became = {c["id"]: c.get("became") for doc in (self.theirs, self.mine) for c in doc.get("bag", ())}
+        return (became.get(one) or one) == (became.get(other) or other)
 
 
 class _Loose:
@@ -327,6 +347,11 @@ def _made_id(text: str, taken: Collection[Any]) -> str:
         if made not in taken:
             return made
         number += 1
+
+
+def _heir(ball: str) -> str:
+    """The id that a ball has once it was taken out on one side and kept on the other."""
+    return _made_id(ball, ())
 
 
 def _by_id(entries: list[Doc]) -> dict[str, Doc]:

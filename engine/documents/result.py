@@ -40,7 +40,8 @@ class ShotGroup(_Document):
     """Carries of one club at one grip, robustly summarised [m].
 
     ``mishits`` lists ``[index into the case's shots, reason]``; ``balls_for_2m`` are those still needed for a mean
-    known to +/- 2 m at 90 %.
+    known to +/- 2 m at 90 %; ``mean_in_air_m`` is the mean as in the air that carries are predicted for and with a good
+    ball, ``None`` for part swings.
     """
 
     club: str
@@ -50,6 +51,7 @@ class ShotGroup(_Document):
     carry_m: Summary
     balls_for_2m: int
     mishits: tuple[tuple[int, Statement], ...]
+    mean_in_air_m: float | None = None
 
 
 @dataclass(frozen=True)

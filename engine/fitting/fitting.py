@@ -11,6 +11,8 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any, Literal
 
+import numpy as np
+
 from ..bag.ball import BallAdvice, ball_advice, entered_ball, measured_ball
 from ..bag.driver import DriverAdvice, driver_advice
 from ..bag.driver_length import LengthAdvice, length_advice
@@ -38,8 +40,8 @@ from ..statements import Statement, state
 from ..statistics import Interval
 from ..swing.parameters import INDEX
 from ..swing.part_swings import PartSwing
-from ..swing.sessions import ball_of, brought_home, hit_in, moved
-from ..swing.then_and_now import ThenAndNow, then_and_now
+from ..swing.sessions import ball_of, brought_home, day_apart, hit_in, moved, sessions_hit
+from ..swing.then_and_now import RETEST, ThenAndNow, then_and_now
 from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
@@ -125,6 +127,8 @@ class Fitting(Solved):
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
             lies_deg=self._lies_aimed_at,
+            begun=self._lies_aimed_at if self.lie_line.by_body else (),
+            on_guess=self.on_guess(self.layout),
             left_handed=self.case.player.handed == "left",
         )
 
@@ -273,19 +277,35 @@ class Fitting(Solved):
     @cached_property
     def retest(self) -> Retest:
         """Balls of the re-test against what was predicted of their clubs without them, in the conditions in which they were
-        hit."""
+        hit, and without what their day is known to have done."""
         of, numbers = self.hit_again
-        shots = [getattr(self.case, of)[n] for n in numbers]
+        again = (getattr(self.case, of)[n] for n in numbers)
+        shots = [replace(shot, session=shot.session or RETEST) for shot in again]
         clubs, swing, there = self.clubs, self.swing, self.hit_in
         if of == "shots":
             clubs, swing = self.present, self.swing.before_retest
             there = hit_in(swing.case)
         home = hit_in(self.case, shots)
-        off = brought_home(self.case, shots, {c.id: c for c in clubs}, home)
+        hit = sessions_hit(shots)
+        before, days = swing.case.full_shots, swing.posterior.days
+        apart = {one: day_apart(self.case, days, before, one) for one in hit}
+        off = {
+            key: by - apart[key[2]].by
+            for key, by in brought_home(self.case, shots, {c.id: c for c in clubs}, home).items()
+        }
+        balls = np.zeros((len(clubs), len(hit)))
+        for shot in shots:
+            for row in (n for n, club in enumerate(clubs) if shot.use and club.id == shot.club):
+                balls[row, hit.index(shot.session)] += shot.balls
+        of_day = balls / np.maximum(balls.sum(axis=1, keepdims=True), 1.0) * [apart[one].sd for one in hit]
+        beside = [one.by for one in apart.values() if one.beside]
         air = struck_in(home)
         return retest(
             swing.predict([clubs], air)[0],
             measured_carries([moved(s, off) for s in shots]),
+            day=of_day @ of_day.T,
+            day_off=float(np.expm1(np.mean(beside))) if beside else None,
+            unknown=next((one.unknown for one in apart.values() if one.unknown), ""),
             loft_slope=loft_slopes(swing.posterior, clubs, air_of(air)),
             log_ball=ball_of(home, there, swing.posterior.theta[:, INDEX["range_ball"]]),
         )

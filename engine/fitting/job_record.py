@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from ..documents.case import Case, JobClub, Session, Shot
 from ..sets.plan import BUILT, ORDERED
+from .former import built_on
 
 WHATS = ("note", "lesson", "hit", "ordered", "measured", "built", "hit_again", "on_bench")
 """What a line of the record tells of; on one day in this order. ``on_bench``: measured, and not in the bag yet."""
@@ -19,8 +20,7 @@ LAST = "9999"
 @dataclass(frozen=True, slots=True)
 class Noted:
     """One line of the record. ``id`` is that of the session or of the entry under ``Case.jobs``; ``clubs`` have figures
-    only where they were ordered, built or measured. ``each`` is how many of the balls were hit with each of ``clubs``,
-    ``new`` the ids of those that had been built by then.
+    only where they were ordered, built or measured. ``each`` is how many of the balls were hit with each of ``clubs``.
     """
 
     what: str
@@ -31,7 +31,6 @@ class Noted:
     place: str = ""
     note: str = ""
     each: tuple[int, ...] = ()
-    new: tuple[str, ...] = ()
 
 
 def job_record(case: Case) -> tuple[Noted, ...]:
@@ -48,11 +47,14 @@ def job_record(case: Case) -> tuple[Noted, ...]:
     retested = [s if s.layout is not None else replace(s, layout=BUILT) for s in case.retest]
     for session, known in days.items():
         shots = [s for s in (*retested, *case.shots) if s.session == session and s.use]
-        parts = [shots]
-        if known is None:  # no day, so that what came before a build and what came after is not of one
-            parts = [[s for s in shots if (s.layout is None) == before] for before in (True, False)]
-        told = known is not None and bool(known.note or known.place)
-        lines += [_hit(case, known, part, names) for part in parts if part or told]
+        new = {i for i in _new_clubs(case) if not built_on(case, i)}
+        new |= _built_by(case, known.date if known else None)
+        after = [s for s in shots if s.layout is not None or s.club in new]
+        before = [s for s in shots if not (s.layout is not None or s.club in new)]
+        if before or (known is not None and not shots and (known.note or known.place)):
+            lines.append(_hit("hit", known, before, names))
+        if after:
+            lines.append(_hit("hit_again", known, after, names))
     if case.bench:
         clubs = tuple(
             JobClub(
@@ -75,28 +77,19 @@ def _place(line: Noted) -> tuple[str, int]:
     return line.date or undated, WHATS.index(line.what)
 
 
-def _hit(case: Case, session: Session | None, shots: Sequence[Shot], names: dict[str, str]) -> Noted:
+def _hit(what: str, session: Session | None, shots: Sequence[Shot], names: dict[str, str]) -> Noted:
     each: dict[str, float] = {}
     for shot in shots:
         each[shot.club] = each.get(shot.club, 0.0) + shot.balls
-    date = session.date if session else None
-    new = _new_clubs(case) | _built_by(case, date)
-    if not any(job.what == "built" for job in case.jobs):
-        new |= {s.club for s in shots if s.layout is not None}
-    there = tuple(i for i in each if i in new)
-    clubs = tuple(JobClub(i, names.get(i, i)) for i in each)
-    balls = round(sum(each.values()))
-    told = ("", "") if session is None else (session.place, session.note)
-    what = "hit_again" if there else "hit"
     return Noted(
         what,
-        date,
+        session.date if session else None,
         session.id if session else None,
-        clubs,
-        balls,
-        *told,
+        tuple(JobClub(i, names.get(i, i)) for i in each),
+        round(sum(each.values())),
+        session.place if session else "",
+        session.note if session else "",
         each=tuple(map(round, each.values())),
-        new=there,
     )
 
 

@@ -14,7 +14,7 @@ from ..swing.plausibility import doubts
 BALLS_HALF_WIDTH = 2.0  # [m]
 
 
-def shot_group(group: ClubShots) -> ShotGroup:
+def shot_group(group: ClubShots, *, mean_in_air_m: float | None = None) -> ShotGroup:
     """The balls of one club at one grip as the result holds them."""
     carry = group.carry
     reasons = zip(group.shots, carry.reasons, strict=True)
@@ -26,6 +26,7 @@ def shot_group(group: ClubShots) -> ShotGroup:
         carry_m=carry,
         balls_for_2m=carry.balls_for(BALLS_HALF_WIDTH) or 0,
         mishits=tuple((number, reason) for number, reason in reasons if reason is not None),
+        mean_in_air_m=mean_in_air_m,
     )
 
 

@@ -16,6 +16,7 @@ from ..documents.fields import FITTED
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of, struck_in
 from ..sets.advice import OpenChoice, advise, differences, open_choice
+from ..sets.common_target import on_guess
 from ..sets.compare import DECIDES, Comparison, stated_demand
 from ..sets.length_test import (
     LengthTest,
@@ -47,8 +48,9 @@ from ..statistics import Interval, interval, intervals
 from ..swing.calibration import Posterior
 from ..swing.observations import carry_spread
 from ..swing.part_swings import PartSwing
-from ..swing.sessions import hit_in
+from ..swing.sessions import brought_home, hit_in, moved
 from ..units import INCH
+from ..workshop.bench import TOLERANCE
 from ..workshop.buildable import head_stays
 from ..workshop.limits import SMALLEST_BEND_DEG
 from ..workshop.norms import norm_club, usual_woods
@@ -193,6 +195,7 @@ class Solved:
             degrees=degrees,
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
+            on_guess=self.on_guess(next(x for x in layouts if x.id == other)),
         )
 
     def _length_test(self, other: Sequence[Club], needed_ratio: float) -> LengthTest | None:
@@ -250,7 +253,14 @@ class Solved:
     @cached_property
     def shots(self) -> tuple[ShotGroup, ...]:
         """The balls of each club at each grip, summed up."""
-        return tuple(shot_group(group) for group in self.posterior.summaries)
+        groups = self.posterior.summaries
+        means = [Shot(g.club.id, carry_m=g.carry.mean, grip_down_m=g.grip_down) for g in groups]
+        there = replace(self.case, sessions=(), conditions=self.hit_in)
+        off = brought_home(there, means, {c.id: c for c in self.case.bag}, self.air)
+        return tuple(
+            shot_group(group, mean_in_air_m=moved(mean, off).carry_m)
+            for group, mean in zip(groups, means, strict=True)
+        )
 
     @cached_property
     def counted_shots(self) -> tuple[Shot, ...]:
@@ -328,6 +338,11 @@ class Solved:
         """Whether every set takes the lies that suit the player, as far as anything tells of them."""
         return self.case.wants.lies == FITTED and self.lie_line.told
 
+    def on_guess(self, layout: Layout) -> dict[str, dict[str, Club]]:
+        """By club and figure, the unmeasured club of which a layout takes it (`engine.sets.common_target.on_guess`)."""
+        lies = not self.lies_taken
+        return on_guess(layout, self.case.bag, longest_iron=self.case.wants.longest_iron, lies=lies)
+
     @cached_property
     def body_known(self) -> bool:
         """Whether anything is known of how tall the player stands."""
@@ -403,9 +418,10 @@ class Solved:
         ids = {c.id for c in clubs}
         carries = {w.id: w.carry_m for w in wants.carries if w.id in ids}
         how: dict[str, Any] = {
-            "heads": self._heads_kept(clubs),
+            "heads": self._heads_kept(layout, clubs),
             "kept": _stated_lofts(layout),
             "least_bend_deg": self.least_bend,
+            "hit": self.clubs_hit,
         }
         if carries:
             return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, **how)
@@ -416,9 +432,13 @@ class Solved:
             return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
 
-    def _heads_kept(self, clubs: Sequence[Club]) -> list[Club]:
-        """The heads of the bag that serve these clubs by mass and lie, and so are bent rather than replaced."""
-        made = {c.id: c for c in clubs}
+    def _heads_kept(self, layout: Layout, clubs: Sequence[Club]) -> list[Club]:
+        """The heads of the bag that serve these clubs by mass and lie, and so are bent rather than replaced; by their mass
+        alone where the lie is taken of a club that nobody has measured."""
+        guessed = {i for i, figures in self.on_guess(layout).items() if "lie_deg" in figures}
+        made = {
+            c.id: replace(c, lie_deg=self.case.club(c.id).lie_deg) if c.id in guessed else c for c in clubs
+        }
         return [
             head
             for head in self.case.bag
@@ -442,7 +462,8 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M]
+        unhit = {c.club for c in found.clubs if c.hit_first}
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in unhit]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         asked = None if self.case.wants.carries else self.case.wants.gap_m
@@ -451,6 +472,8 @@ class Solved:
         if missed:
             kind = "gap" if asked else "carry"
             out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
+        if unhit:
+            out.append(state("loft.unhit", clubs=[c for c in made if c.id in unhit]))
         return tuple(out)
 
     @cached_property
@@ -481,13 +504,18 @@ class Solved:
     def _search_wedge_lofts(self, layout: Layout, gap: float) -> WedgeLofts | None:
         stated = _stated_lofts(layout)
         wedges = [c for c in self._lofted(layout) if c.family == "wedge"]
+        hit = {c.id for c in wedges if c.id in self.clubs_hit or any(p.balls(c.id) for p in self.part_swings)}
         return lofts_for_part_gaps(
             self.posterior,
             wedges,
             [[part for part in self.parts_of(c) if part.summaries] for c in wedges],
             air_of(self.air),
             gap_m=gap,
-            heads=[c for c in self._heads_kept(wedges) if c.id not in stated and loft_known(c)],
+            heads=[
+                c
+                for c in self._heads_kept(layout, wedges)
+                if c.id not in stated and loft_known(c) and c.id in hit
+            ],
             least_bend_deg=self.least_bend,
         )
 
@@ -528,10 +556,21 @@ class Solved:
         hit = {shot.club for shot in self.case.full_shots if shot.use}
         return frozenset(hit | {c.became for c in self.case.bag if c.became is not None and c.id in hit})
 
+    @cached_property
+    def changed_since(self) -> frozenset[str]:
+        """Ids of the clubs that the bench changed so that they carry otherwise, and that nobody has hit since."""
+        hit, bag = {shot.club for shot in self.case.full_shots if shot.use}, {c.id: c for c in self.case.bag}
+        alike: dict[str, bool] = {}
+        for old in self.case.bag:
+            if old.became in bag and old.id in hit:
+                alike[old.became] = alike.get(old.became, False) or _carry_alike(old, bag[old.became])
+        return frozenset(i for i, same in alike.items() if not same and i not in hit)
+
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
-        """Whether its carry rests on full swings that were hit with a club, or on balls of the part swing of that id."""
+        """Whether its carry rests on full swings that were hit with a club as it is, or on balls of the part swing of that
+        id."""
         if size_id is None:
-            return club_id in self.clubs_hit
+            return club_id in self.clubs_hit - self.changed_since
         return any(part.size.id == size_id and part.balls(club_id) > 0 for part in self.part_swings)
 
     @cached_property
@@ -636,6 +675,12 @@ class Solved:
         if layout_id == self.own_layout.id:
             return self.present
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
+
+
+def _carry_alike(one: Club, other: Club) -> bool:
+    """Whether two states of a club differ in nothing that matters to its carry."""
+    names = (n for n in TOLERANCE if n != "lie_deg")
+    return all(abs(getattr(one, n) - getattr(other, n)) < TOLERANCE[n] for n in names)
 
 
 def _stated_lofts(layout: Layout) -> set[str]:

@@ -133,6 +133,11 @@ class LieLine:
         return any(self.known_by.values())
 
     @property
+    def by_body(self) -> bool:
+        """Whether nothing but the body tells of them, so that they are a start to be checked."""
+        return {x for told in self.known_by.values() for x in told} == {"body"}
+
+    @property
     def statements(self) -> tuple[Statement, ...]:
         """What else turns a ball than its lie, where balls tell of the lies and no lie board does."""
         sources = {x for told in self.known_by.values() for x in told}
@@ -429,6 +434,8 @@ def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[floa
     if abs(suits - now) < least - 1e-9 and bent_so_far(head, "lie_deg"):
         return [now]  # it was set once, among the others
     low, high = _range(head)
+    if line.by_body and not math.isinf(low):
+        return _starts(head, suits, least)
     if low - 1e-9 <= suits - now <= high + 1e-9:
         beside = (round(step * at(suits / step), 9) for at in (math.floor, math.ceil))
         far = 0.0 if math.isinf(low) else least
@@ -452,6 +459,16 @@ def _choices(line: LieLine, head: Club, suits: float, least: float) -> list[floa
     if not out or (abs(suits - now) < 2 * least and not math.isinf(low)):
         out.add(now)
     return sorted(out, key=lambda lie: _miss(lie, suits, head))
+
+
+def _starts(head: Club, suits: float, least: float) -> list[float]:
+    """The lies to begin with for one that the body asks for: so many half degrees from what the head has."""
+    now, (low, high) = head.lie_deg, _range(head)
+    step = max(ANGLE_STEP_DEG, ANGLE_STEP_DEG * math.ceil(least / ANGLE_STEP_DEG - 1e-9))
+    near = min(max(suits - now, low), high) / step
+    bends = {step * at for at in (math.trunc(near), math.floor(near + 0.5), 0)}
+    within = [now + x for x in bends if low - 1e-9 <= x <= high + 1e-9]
+    return sorted(within, key=lambda lie: _miss(lie, suits, head))
 
 
 def _past(now: float, lie: float, suits: float) -> float:

@@ -65,6 +65,7 @@ class ClubLoft:
         loft to look for then
     carry_m : at the bounded loft; off_m : its mean less the wanted
     bounce_deg, lie_deg : of the head after bending, as far as known
+    hit_first : whether it keeps its loft since nobody has hit it, and the prediction may be off by what it lacks
     """
 
     club: str
@@ -83,6 +84,7 @@ class ClubLoft:
     bounce_deg: float | None
     lie_deg: float | None
     statements: tuple[Statement, ...]
+    hit_first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,7 @@ def lofts_for_carries(
     heads: Sequence[Club] = (),
     kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
+    hit: Collection[str] | None = None,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which clubs carry stated distances.
@@ -123,6 +126,8 @@ def lofts_for_carries(
     heads : the clubs whose heads are to be bent, by id; a club without one gets another head, in half degrees
     kept : ids of clubs that keep their loft, whatever is asked
     least_bend_deg : least bend [deg] worth ordering; a head that needs less keeps its loft
+    hit : ids of the clubs that were hit, all of them if ``None``: another one keeps its loft, to be hit first, unless what
+        it lacks is more than the prediction may be off
     """
     made = _ordered(clubs)
     unknown = set(carries_m) - {c.id for c in made}
@@ -134,7 +139,7 @@ def lofts_for_carries(
         if club.id in carries_m:
             wanted[:, i] = carries_m[club.id]
     _hold(wanted, fixed, posterior, made, air, model)
-    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, hit)
 
 
 def lofts_for_gap(
@@ -147,6 +152,7 @@ def lofts_for_gap(
     heads: Sequence[Club] = (),
     kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
+    hit: Collection[str] | None = None,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which neighbours lie one wanted gap [m] apart, counted from an anchor club that keeps its loft.
@@ -172,7 +178,23 @@ def lofts_for_gap(
         if not fixed[i]:
             wanted[:, i] = flown[:, i + 1] + gap_m if i < at else flown[:, i - 1] - gap_m
     set_to = np.array([c.loft_deg for c in spaced.clubs])
-    found = _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, set_to=set_to)
+    steps = wanted.mean(axis=0)
+    for i in (*range(at - 1, -1, -1), *range(at + 1, len(made))):
+        if not fixed[i]:
+            steps[i] = steps[i + 1] + gap_m if i < at else steps[i - 1] - gap_m
+    found = _plan(
+        posterior,
+        made,
+        air,
+        wanted,
+        fixed,
+        heads,
+        least_bend_deg,
+        model,
+        hit,
+        set_to=set_to,
+        told=(steps, at),
+    )
     between = -np.diff(flown.mean(axis=0))
     if not between.size or np.abs(between - gap_m).max() <= NEAR_GAP_M:
         return found
@@ -281,6 +303,7 @@ def lofts_for_even_gaps(
     heads: Sequence[Club] = (),
     kept: Collection[str] = (),
     least_bend_deg: float = SMALLEST_BEND_DEG,
+    hit: Collection[str] | None = None,
     model: Aerodynamics | None = None,
 ) -> LoftPlan:
     """Lofts with which the clubs between the first and the last, which keep theirs, are spaced evenly.
@@ -296,7 +319,7 @@ def lofts_for_even_gaps(
     fixed = [c.id in kept for c in made]
     _hold(wanted, fixed, posterior, made, air, model)
     fixed[0] = fixed[-1] = True
-    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model)
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, hit)
 
 
 def _hold(
@@ -333,11 +356,15 @@ def _plan(
     heads: Sequence[Club],
     least: float,
     model: Aerodynamics | None,
+    hit: Collection[str] | None = None,
     *,
     set_to: Array | None = None,
+    told: tuple[Array, int] | None = None,
 ) -> LoftPlan:
     """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft.
 
+    told : the carries [m] that clubs are told they should have, and the place of the club from which they are counted;
+        ``None`` tells the mean of those wanted
     set_to : lofts to set [deg]; ``None`` sets each head as near to its wish as it comes
     """
     have = {c.id: c for c in heads}
@@ -348,6 +375,10 @@ def _plan(
     if lofts is None:
         near = [_settable(c, have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)]
         lofts = np.where(free, near, solved.loft)
+    aimed = lofts.copy()
+    first = _to_hit_first(posterior, clubs, air, wanted, free, have, lofts, hit, model)
+    own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
+    lofts = np.where(first, own, lofts)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
     if moved.size:
@@ -358,6 +389,14 @@ def _plan(
     can[:, ~free] = True
     out = tuple(
         _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i])
+        if not first[i]
+        else _unhit(
+            _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i]),
+            float(aimed[i]),
+            clubs,
+            i,
+            *(told or (wanted.mean(axis=0), 0)),
+        )
         for i, (club, row) in enumerate(
             zip(
                 clubs,
@@ -374,6 +413,54 @@ def _plan(
         all(c.reachable and not c.limit_reached for c in out),
         solved.rounds,
         cautions("bend", "builder", "rules") if work else (),
+    )
+
+
+def _own_loft(club: Club, head: Club | None) -> float:
+    return club.loft_deg if head is None else head.loft_deg
+
+
+def _to_hit_first(
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    wanted: Array,
+    free: NDArray[np.bool_],
+    have: Mapping[str, Club],
+    lofts: Array,
+    hit: Collection[str] | None,
+    model: Aerodynamics | None,
+) -> NDArray[np.bool_]:
+    """Clubs (clubs,) that would get another loft on nothing but a prediction, which may be off by what they lack; no head is
+    looked for on a prediction at all."""
+    own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
+    first: NDArray[np.bool_] = free & (np.abs(lofts - own) > 1e-9)
+    first &= np.array([hit is not None and c.id not in hit for c in clubs])
+    asked = np.flatnonzero(first)
+    if asked.size:
+        as_is = tuple(replace(clubs[i], loft_deg=float(own[i])) for i in asked)
+        carries = intervals(predict(posterior, as_is, air, model=model).carry)
+        aims = wanted.mean(axis=0)[asked]
+        near = [c.lo90 <= aim <= c.hi90 for c, aim in zip(carries, aims, strict=True)]
+        first[asked] = [near_ or clubs[i].id not in have for i, near_ in zip(asked, near, strict=True)]
+    return first
+
+
+def _unhit(found: ClubLoft, loft: float, clubs: Sequence[Club], i: int, carries: Array, at: int) -> ClubLoft:
+    """A club that keeps its loft until it was hit: the carry it should have, and how far that is from its neighbour's."""
+    beside = min(i + 1, len(clubs) - 1) if i < max(at, 1) else i - 1
+    told = state(
+        "loft.hit_first",
+        clubs=[clubs[beside]],
+        carry=float(carries[i]),
+        gap=abs(float(carries[i] - carries[beside])),
+        way="more" if beside > i else "less",
+        loft=loft,
+    )
+    kept = tuple(s for s in found.statements if s.kind == "loft.build_new")
+    look_for = found.look_for_deg if kept else None
+    return replace(
+        found, statements=(told, *kept), limit_reached=False, look_for_deg=look_for, hit_first=True
     )
 
 

@@ -221,9 +221,12 @@ def work_for(
     *,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
+    on_guess: Mapping[str, Mapping[str, Club]] | None = None,
 ) -> Work:
     """Work that turns the clubs of the bag into those of a set, counted off its build sheet."""
-    sheet = build_sheet(bag, other, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
+    sheet = build_sheet(
+        bag, other, least_bend_deg=least_bend_deg, length_step_m=length_step_m, on_guess=on_guess
+    )
     sought = [s.kind for c in sheet.clubs for s in c.look_for]
     return Work(
         sum(c.minutes > 0 for c in sheet.clubs),
@@ -262,6 +265,7 @@ def verdict_between(
     so_far: SpreadByLength | None = None,
     even: BreakEven | None = None,
     lofts_bent: bool = False,
+    on_guess: Mapping[str, Mapping[str, Club]] | None = None,
 ) -> Verdict:
     """The verdict between two sets.
 
@@ -275,10 +279,13 @@ def verdict_between(
     demand : distances faced, if the player stated any
     even : the break-even, worked out if not given
     lofts_bent : whether lofts are bent towards carries or gaps, which make up for what a length does to carry
+    on_guess : what the other set takes of unmeasured clubs, as `engine.workshop.build_sheet.build_sheet` has it
     """
     differences = differ(measure_draws(of_base), measure_draws(of_other))
     have = with_lies(bag, of_base.clubs) if lies_apart else tuple(bag)
-    work = work_for(have, of_other.clubs, least_bend_deg=least_bend_deg, length_step_m=length_step_m)
+    work = work_for(
+        have, of_other.clubs, least_bend_deg=least_bend_deg, length_step_m=length_step_m, on_guess=on_guess
+    )
     even = even or break_even_of(of_base, of_other, spread=spread, degrees=degrees, demand=demand)
     anchor = next(c for c in of_base.clubs if c.id == even.club)
     order = [*matters, *(m for m in MATTERS if m not in matters)]

@@ -28,6 +28,9 @@ SETS = {
     "loft.find_head": of(
         loft="head_angle", near=("", "nearer")
     ),  # that would serve better than the one there is
+    # nobody has hit it: the carry wanted, how far that lies from a neighbour's, and the loft that is predicted to give it
+    "loft.hit_first": of(clubs=1, carry="carry", gap="gap", way=WAY, loft="head_angle"),
+    "loft.unhit": of(clubs=ANY),
     "loft.off": of(carry="carry", off="gap", way=WAY),
     "loft.for_parts": of(loft="head_angle"),  # as the gaps with part swings ask
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
@@ -93,6 +96,9 @@ SETS = {
     "retest.unsettled": of(clubs=ANY),
     "retest.none_off_so_far": of(),
     "retest.touch": of(clubs=ANY),
+    "retest.day": of(share="share"),  # what clubs that were not changed say of the day
+    "retest.no_weather": of(of=("before", "after", "both")),
+    "retest.not_judged": of(clubs=1),
     **{
         # what the first has over the second, by the measures of `engine.sets.compare.CRITERIA`
         f"difference.{measure}": of(layouts=2, difference=what, chance=True)

@@ -23,6 +23,7 @@ SWING = {
     "sessions.one_day": of(),
     "sessions.days": of(days="count", differ="share"),
     "sessions.one_air": of(),
+    "sessions.no_weather": of(days="count", differ="share"),
     "sessions.worked_on": of(clubs=ANY),  # between sessions, hit before and since
     "sessions.alike": of(),
     "sessions.fade": of(days="count"),

@@ -19,6 +19,9 @@ WORKSHOP = {
     "work.build_new": of(),
     # what is wanted of a figure that nobody knows
     "work.measure_first": of(length="club_length?", loft="head_angle?", lie="head_angle?", head="mass?"),
+    # figures taken of another club that nobody has measured, and that club's own line
+    "work.measure_other": of(clubs=1, figures=("length", "lie", "head")),
+    "work.measure_for": of(figures=("length", "lie", "head")),
     "work.add_mass": of(mass="mass", to="mass?", most="mass?", start=START),
     "work.remove_mass": of(mass="mass", to="mass?", most="mass?", start=START),
     "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
@@ -28,6 +31,9 @@ WORKSHOP = {
     ),
     "work.bend_lie": of(
         change="head_angle", way=("upright", "flat"), to="head_angle?", most="head_angle?", start=START
+    ),
+    "work.begin_lie": of(  # by the body alone
+        change="head_angle", way=("upright", "flat"), to="head_angle", most="head_angle?", start=START
     ),
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
@@ -47,7 +53,7 @@ WORKSHOP = {
     "limit.no_head": of(),
     "limit.mass_added": of(mass="mass", most="mass", start=START),
     "limit.mass_removed": of(mass="mass", most="mass", start=START),
-    "limit.extension": of(longer="length_change", most="length_change", reaches="club_length"),
+    "limit.extension": of(longer="length_change", most="length_change", reaches="club_length", start=START),
     "limit.no_bend": of(),
     "limit.bend": of(  # loft and lie that the head comes to, and those wanted, where they differ
         limit="head_angle",
@@ -67,9 +73,11 @@ WORKSHOP = {
     "known.ordered": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
     # parts to have ready
     "parts.new_club": of(clubs=1, loft="head_angle", mass="mass"),
-    "parts.club": of(clubs=1, mass="mass?", needs=("ferrule", "grip", "extension")),  # mass of head weight
-    "parts.head": of(clubs=1, loft="head_angle", mass="mass", hand=HAND),  # to be found
-    "parts.shaft": of(clubs=1, length="club_length"),
+    "parts.club": of(  # mass of head weight, and what hangs on a measurement to come
+        clubs=1, mass="mass?", needs=("ferrule", "grip", "extension"), guess=("", "mass", "extension")
+    ),
+    "parts.head": of(clubs=1, loft="head_angle", mass="mass", hand=HAND, start=START),  # to be found
+    "parts.shaft": of(clubs=1, length="club_length", start=START),
     "parts.epoxy": of(),
     "parts.tape": of(),
     # the order of the work, each step with the clubs it is about

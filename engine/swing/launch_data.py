@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ..documents.case import Case, Conditions
-from .observations import MEASURED, gather
+from .observations import MEASURED, ClubShots, gather
 from .parameters import range_ball_factor
 
 
@@ -34,6 +34,14 @@ def launch_means(case: Case) -> tuple[LaunchMean, ...]:
         for o in gather(case)[0]
         if o.balls and o.quantity in share and o.quantity != "carry"
     )
+
+
+def mean_as_hit(case: Case, group: ClubShots) -> float:
+    """Mean carry [m] of those of a club's balls that count, each as it flew on its day."""
+    if group.carry.alone is None:
+        return group.carry.mean
+    balls = [case.shots[n] for n, used in zip(group.shots, group.carry.used, strict=True) if used]
+    return math.fsum((s.carry_m or 0.0) * s.balls for s in balls) / math.fsum(s.balls for s in balls)
 
 
 def with_good_ball(carry_m: float, conditions: Conditions) -> float:

@@ -45,6 +45,10 @@ LOADING = {
 }
 SCALE = np.array([0.4, 1.0, 1.8])  # of all of `DAY`, tried in turn: some players are steadier than others
 SCALE_WEIGHT = np.array([0.25, 0.5, 0.25])
+# [log carry], what weather that nobody noted may have done. A light breeze (Beaufort 2, 1.6 to 3.3 m/s, WMO No. 306) from
+# anywhere is some 1.7 m/s along the shot, at about 1.7 % of carry each by published effects of 10 mph; 8 deg of
+# temperature, at 0.8 % each 5.6 deg, is another 1.1 %.
+UNKNOWN_AIR_SD = 0.03
 CLUB_DAY_SD = 0.008  # [log carry], of one club on one day beside the others; common practice, no source
 AIR_SHARE = (
     0.15  # of what an air does to carry, how far it may be off: winds are guessed; common practice, no source
@@ -113,6 +117,12 @@ def conditions_of(case: Case, session: str | None) -> Conditions:
     return case.conditions if found is None else found
 
 
+def weather_noted(conditions: Conditions) -> bool:
+    """Whether the air of balls is known: it is told to be other than standard air, which a case begins with, or said to have
+    been that, or the device states carries for it."""
+    return conditions.noted or conditions.indoors or air_of(conditions) != air_of(REFERENCE)
+
+
 def hit_in(case: Case, shots: Sequence[Shot] | None = None) -> Conditions:
     """The conditions in which carries are summed up: those of all these balls, else the reference air and a good ball.
 
@@ -120,7 +130,7 @@ def hit_in(case: Case, shots: Sequence[Shot] | None = None) -> Conditions:
     """
     shots = case.full_shots if shots is None else shots
     hit = [conditions_of(case, one) for one in sessions_hit(shots)] or [case.conditions]
-    return hit[0] if len({_felt(one) for one in hit}) == 1 else REFERENCE
+    return replace(hit[0], noted=False) if len({_felt(one) for one in hit}) == 1 else REFERENCE
 
 
 def _felt(conditions: Conditions) -> Conditions:
@@ -128,8 +138,8 @@ def _felt(conditions: Conditions) -> Conditions:
     if conditions.indoors:
         return REFERENCE
     if conditions.range_ball:
-        return conditions
-    return replace(conditions, range_ball_factor=None, range_ball_sd=None)
+        return replace(conditions, noted=False)
+    return replace(conditions, noted=False, range_ball_factor=None, range_ball_sd=None)
 
 
 def weights(case: Case, hit: Sequence[str | None]) -> dict[str | None, float]:
@@ -264,6 +274,44 @@ def contrasts(case: Case, cells: Sequence[Cell], rows: int, asked: Array) -> tup
 
 
 @dataclass(frozen=True, slots=True)
+class DayApart:
+    """How far the carries of one session lie from what other balls foretell, for the session's sake [log carry].
+
+    by, sd : mean and standard deviation; beside : whether a club that tells of it was hit in that session and foretells too;
+    unknown : "before" or "after" where without one the weather of those balls or of the session was not noted, "both" where
+    neither was, else ""
+    """
+
+    by: float
+    sd: float
+    beside: bool
+    unknown: str
+
+
+def day_apart(case: Case, days: Pooled | None, shots: Sequence[Shot], session: str | None) -> DayApart:
+    """How far a session of a case lies from what some shots foretell, and ``days`` of them: `pooled`, if of several."""
+    hit = sessions_hit(shots)
+    if hit == (session,):
+        return DayApart(0.0, 0.0, True, "")
+    noted = {one: weather_noted(conditions_of(case, one)) for one in (session, *hit)}
+    before, after = bool(hit) and not any(noted[one] for one in hit), not noted[session]
+    unknown = "both" if before and after else "before" if before else "after" if after else ""
+    if days is not None and session in days.day:
+        clubs = [
+            {s.club for s in shots if s.use and s.carry_m is not None and (s.session == session) is here}
+            for here in (True, False)
+        ]
+        beside = bool(clubs[0] & clubs[1])
+        return DayApart(days.day[session], days.day_sd[session], beside, "" if beside else unknown)
+    scale = float(np.sqrt(SCALE_WEIGHT @ SCALE**2)) if days is None else days.spread_sd / day_sd("carry")
+    alone = hit if days is None else ()  # whose day is in what they foretell
+    sds = [
+        np.hypot(scale * day_sd("carry"), 0.0 if noted[one] else UNKNOWN_AIR_SD) for one in (session, *alone)
+    ]
+    return DayApart(0.0, float(np.hypot.reduce(sds)), False, unknown)
+
+
+@dataclass(frozen=True, slots=True)
 class _Solved:
     """For each scale of the days its chance, the rows' values and covariance, and the effects' (days, conditions, asked).
 
@@ -296,7 +344,9 @@ def _solved(
     of_row = np.zeros((len(cells), rows))
     of_row[np.arange(len(cells)), [cell.row for cell in cells]] = 1.0
     days, of_carry = _of_days(cells, hit)
-    columns = np.concatenate([days, _of_conditions(case, cells, hit)], axis=1) / np.sqrt(fade)[:, None]
+    weather, of_weather = _of_weather(case, cells, hit)
+    columns = np.concatenate([days, weather, _of_conditions(case, cells, hit)], axis=1)
+    columns, of_carry = columns / np.sqrt(fade)[:, None], np.concatenate([of_carry, of_weather])
     if asked is not None:
         columns = np.concatenate([columns, asked], axis=1)
     total = of_row.T @ trust
@@ -351,6 +401,15 @@ def _of_days(cells: Sequence[Cell], hit: Sequence[str | None]) -> tuple[Array, A
         whole = np.array([LOADING["carry"].get(name, 0.0) * sd for name, sd in DAY.items()])
         by = np.linalg.solve(root, loading @ whole)
     return days, np.kron(np.eye(len(hit)), by[:, None])
+
+
+def _of_weather(case: Case, cells: Sequence[Cell], hit: Sequence[str | None]) -> tuple[Array, Array]:
+    """The same of the weather of each session where it was not noted, which is as wide however steady the player is."""
+    unknown = [at for at, one in enumerate(hit) if not weather_noted(conditions_of(case, one))]
+    of_carry = UNKNOWN_AIR_SD * np.eye(len(hit))[unknown]
+    at = [hit.index(cell.session) for cell in cells]
+    carries = np.array([cell.quantity == "carry" for cell in cells])
+    return np.where(carries[:, None], of_carry.T[at], 0.0), of_carry
 
 
 def _of_conditions(case: Case, cells: Sequence[Cell], hit: Sequence[str | None]) -> Array:

@@ -21,7 +21,16 @@ from ..shots.summary import PRIOR_BALLS, Summary
 from ..statements import Statement, state
 from ..statistics import NINETY, Interval
 from .observations import Seen, see
-from .sessions import CLUB_DAY_SD, Cell, contrasts, hit_in, sessions_hit
+from .sessions import (
+    CLUB_DAY_SD,
+    UNKNOWN_AIR_SD,
+    Cell,
+    conditions_of,
+    contrasts,
+    hit_in,
+    sessions_hit,
+    weather_noted,
+)
 
 Array = NDArray[np.float64]
 
@@ -443,6 +452,9 @@ def _statements(
     felt = {hit_in(whole, [Shot("", session=s)]) for s in order}
     if len(felt) > 1:
         out.append(state("sessions.one_air"))
+    unknown = sum(not weather_noted(conditions_of(case, one)) for one in order)
+    if unknown:
+        out.append(state("sessions.no_weather", days=float(unknown), differ=UNKNOWN_AIR_SD))
     hit = {shot.club for shot in case.full_shots} | {shot.club for shot in case.retest}
     built = {one.id for job in case.jobs if job.what == "built" for one in job.clubs}
     heads = {club.became for club in case.bag if club.id in hit}

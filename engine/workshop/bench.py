@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -88,25 +89,30 @@ def swing_weight_asked(present: Club, ordered: Club) -> float | None:
     return swing_weight_after(present, ordered)
 
 
-def off_target(present: Club, ordered: Club, measured: Measured | None) -> tuple[Off, ...]:
+def off_target(
+    present: Club, ordered: Club, measured: Measured | None, *, asked: Collection[str] = ()
+) -> tuple[Off, ...]:
     """What of a club was measured so far from what was ordered that it matters. A swing weight that is only calculated is
     missed where it comes out beyond what it may be off.
+
+    asked : names of figures that the set asks for even where nothing of them was to be changed
     """
     if measured is None:
         return ()
     out = []
     for name, least in TOLERANCE.items():
-        value, asked = getattr(measured, name), getattr(ordered, name)
+        value, order = getattr(measured, name), getattr(ordered, name)
         if value is None or name in dict(ordered.estimated):
             continue
-        if _is_off(name, value - asked, least):
-            out.append(Off(name, asked, value, asked=asked != getattr(present, name)))
-    weight, order = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
-    if weight is not None and order is not None:
-        points = swing_weight_points(weight) - swing_weight_points(order)
+        if _is_off(name, value - order, least):
+            changed = order != getattr(present, name)
+            out.append(Off(name, order, value, asked=changed or name in asked))
+    weight, moment = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
+    if weight is not None and moment is not None:
+        points = swing_weight_points(weight) - swing_weight_points(moment)
         within = points_within(ordered)
         if abs(points) >= NEAR * max(SWING_WEIGHT_POINTS, within or 0.0):
-            out.append(Off(SWING_WEIGHT, order, weight, within, asked=_heft_asked(present, ordered)))
+            out.append(Off(SWING_WEIGHT, moment, weight, within, asked=_heft_asked(present, ordered)))
     return tuple(out)
 
 
@@ -131,10 +137,16 @@ def _asked_of(present: Club, ordered: Club, name: str) -> bool:
 
 
 def left_to_do(
-    present: Club, ordered: Club, built: Club, *, least_bend_deg: float = SMALLEST_BEND_DEG
+    present: Club,
+    ordered: Club,
+    built: Club,
+    *,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+    asked: Collection[str] = (),
 ) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered: an angle where it is off by as
-    much as is worth a bend [deg].
+    much as is worth a bend [deg]; so are those ``asked`` by the set, once somebody has measured them, though nothing of
+    them was to be changed.
     """
     least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
@@ -146,7 +158,7 @@ def left_to_do(
         name: getattr(ordered, name)
         for name, enough in least.items()
         if name not in dict(ordered.estimated)
-        and _asked_of(present, ordered, name)
+        and (_asked_of(present, ordered, name) or (name in asked and name in built.measured))
         and _is_off(name, getattr(ordered, name) - getattr(built, name), enough)
     }
 

@@ -7,13 +7,13 @@ work, are common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from ..documents.case import SWING_WEIGHT, Club
+from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from ..statements import Statement, state
 from ..units import INCH
 from .balance import (
@@ -89,6 +89,8 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
+    tentative : names of the figures wanted that are no firm order: taken of a club that nobody has measured, or a lie that
+        only the body asks for
     notes : what the work does to bounce and swing weight, and an angle that is left off what is wanted
     """
 
@@ -122,6 +124,7 @@ class ClubWork:
     minutes: int
     work: tuple[str, ...] = ()
     notes: tuple[Statement, ...] = ()
+    tentative: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +147,8 @@ class BuildSheet:
 @dataclass(frozen=True, slots=True)
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
-    bend [deg], step of length [m], lies that suit [deg] by club, and ``left`` for a left-hander's heads.
+    bend [deg], step of length [m], lies that suit [deg] by club, ids of the clubs whose lie only the body asks for, by club
+    and figure the club it is taken of unmeasured, and ``left`` for a left-hander's heads.
     """
 
     shaft_kg: float | None
@@ -154,7 +158,13 @@ class _Bench:
     least_bend_deg: float
     length_step_m: float
     lies_deg: Mapping[str, float]
+    begun: Collection[str]
+    on_guess: Mapping[str, Mapping[str, Club]]
     hand: str = ""
+
+    def source(self, club_id: str, name: str) -> Club | None:
+        """The club, not measured, of which a figure is taken."""
+        return self.on_guess.get(club_id, {}).get(name)
 
     def parts(self, club: Club) -> Parts:
         return usual_parts(
@@ -186,6 +196,8 @@ def build_sheet(
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
     lies_deg: Mapping[str, float] | None = None,
+    begun: Collection[str] = (),
+    on_guess: Mapping[str, Mapping[str, Club]] | None = None,
     left_handed: bool = False,
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
@@ -201,6 +213,9 @@ def build_sheet(
     least_bend_deg : least bend [deg] that is worth ordering: what the machine repeats
     length_step_m : step [m] in which lengths are cut
     lies_deg : by id, lies that suit [deg], where those wanted are in the bench's steps already
+    begun : ids of the clubs whose lie only the body asks for, so that the bend is a start to be checked
+    on_guess : by id and figure, the club whose figure it takes though nobody has measured that
+        (`engine.sets.common_target.on_guess`)
     left_handed : whose heads are to be found
 
     Raises
@@ -219,6 +234,8 @@ def build_sheet(
         least_bend_deg,
         length_step_m,
         lies_deg or {},
+        begun,
+        on_guess or {},
         "left" if left_handed else "",
     )
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
@@ -233,6 +250,7 @@ def build_sheet(
             if before is None
             else _work(before, club, bench, against, parts)
         )
+    clubs = [_measure_for_others(row, clubs, bench) for row in clubs]
     ids = {id_ for club in clubs for id_ in club.work}
     glue = "epoxy" in ids
     for row in clubs:
@@ -246,12 +264,13 @@ def build_sheet(
                         loft=head["loft"].value,
                         mass=head["mass"].value,
                         hand=sought.terms["hand"],
+                        start=_rests_on(row, "head_kg"),
                     )
                 )
             else:
-                parts.append(
-                    state("parts.shaft", clubs=[row.wanted], length=sought.quantities["length"].value)
-                )
+                length = sought.quantities["length"].value
+                start = _rests_on(row, "length_m")
+                parts.append(state("parts.shaft", clubs=[row.wanted], length=length, start=start))
     if glue:
         parts.append(state("parts.epoxy"))
     if "grip" in ids:
@@ -271,6 +290,29 @@ def build_sheet(
     )
 
 
+def _rests_on(row: ClubWork, name: str) -> str:
+    """What a part to be found rests on that has to be measured first; empty where that was done."""
+    if name in row.tentative:
+        return "usual"
+    basis = {x.name: x.basis for x in row.now}[name]
+    return basis if basis in ("usual", "estimated") else ""
+
+
+def _measure_for_others(row: ClubWork, rows: Sequence[ClubWork], bench: _Bench) -> ClubWork:
+    """A club that is measured before others are worked on, since they take figures of it."""
+    names = {n for x in rows for n in x.tentative if (of := bench.source(x.id, n)) and of.id == row.id}
+    if not names or not row.feasible:
+        return row
+    told = state("work.measure_for", figures=[SHORT[n] for n in FIGURES if n in names])
+    todo = tuple(a for a in row.actions if a.kind != "work.none")
+    return replace(
+        row,
+        actions=(told, *todo),
+        minutes=row.minutes or MINUTES["measure"],
+        tentative=tuple(n for n in FIGURES if n in names or n in row.tentative),
+    )
+
+
 def _new(want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]) -> ClubWork:
     parts.append(state("parts.new_club", clubs=[want], loft=want.loft_deg, mass=want.head_kg))
     return _row(want, want, None, bench, against, (state("work.build_new"),), {"new"}, MINUTES["new"])
@@ -279,7 +321,29 @@ def _new(want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[
 def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
-    made = after_work(have, want, least_bend_deg=bench.least_bend_deg, length_step_m=bench.length_step_m)
+    begun = ("lie_deg",) if want.id in bench.begun else ()
+    made = after_work(
+        have,
+        want,
+        least_bend_deg=bench.least_bend_deg,
+        length_step_m=bench.length_step_m,
+        as_wanted=begun,
+    )
+    guessed = {
+        name: club
+        for name, club in bench.on_guess.get(want.id, {}).items()
+        if getattr(made, name) != getattr(have, name)
+        or (name in dict(have.estimated) and getattr(want, name) != getattr(have, name))
+    }
+    taken = dict[str, float]()
+    if "lie_deg" in guessed and "lie_deg" not in dict(have.estimated):
+        taken["lie_deg"] = made.lie_deg  # no head is bent towards a guess
+        made = after_work(
+            have,
+            replace(want, lie_deg=have.lie_deg),
+            least_bend_deg=bench.least_bend_deg,
+            length_step_m=bench.length_step_m,
+        )
     wanted = replace(want, **{name: getattr(made, name) for name in CARRIED_OVER}, estimated=made.estimated)
     first = _to_measure(have, want, bench)
     change = wanted.head_kg - have.head_kg
@@ -287,7 +351,7 @@ def _work(
         from_m=have.length_m,
         to_m=wanted.length_m,
         kg_per_m=butt_kg_per_m(bench.parts(have)),
-        start=start_of(have, "length_m"),
+        start=_start(have, "length_m", guessed),
     )
     bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
     short = max(abs(bent.nearest_loft_deg - wanted.loft_deg), abs(bent.nearest_lie_deg - wanted.lie_deg))
@@ -321,8 +385,10 @@ def _work(
         )
         look_for.append(found)
     if not length.feasible:
-        problems.append(_length_problem(length))
+        problems.append(_length_problem(length, start_of(have, "length_m")))
         look_for.append(state("find.shaft", length=wanted.length_m))
+    others = _others_first(guessed)
+    tentative = tuple(n for n in FIGURES if n in guessed)
     if problems:
         return _row(
             wanted,
@@ -333,14 +399,15 @@ def _work(
             (state("work.none"),),
             set(),
             0,
-            tuple(problems),
+            (*problems, *others),
             tuple(look_for),
+            tentative=tentative,
         )
-    todo = [_measure_first(SHORT[name], value) for name, value in first.items()]
-    wanted = wanted.known(**first)
+    todo = [*others, *(_measure_first(SHORT[name], value) for name, value in first.items())]
+    wanted = wanted.known(**first, **taken)
     needs: list[str] = []
     kinds: set[str] = set()
-    minutes = MINUTES["measure"] if first else 0
+    minutes = MINUTES["measure"] if first or taken else 0
     if change:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
@@ -350,7 +417,7 @@ def _work(
         by_scale = have.swing_weight_inoz is not None and start_of(
             have, "head_kg"
         )  # so much more or less, of whatever mass
-        start = "" if by_scale else start_of(have, "head_kg")
+        start = "" if by_scale else _start(have, "head_kg", guessed)
         to = None if by_scale else wanted.head_kg
         most = MOST_ADDED_KG if change > 0 else MOST_REMOVED_KG
         todo.append(state(weigh_in, mass=abs(change), to=to, start=start, most=most if start else None))
@@ -360,19 +427,45 @@ def _work(
         needs += ["grip", "extension"] if length.longer_m > 0 else ["grip"]
         minutes += MINUTES["length"] + MINUTES["grip"]
     if bent.statements:
-        todo.extend(bent.statements)
+        todo.extend(_as_a_start(s) if begun else s for s in bent.statements)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.statements)
     if needs:
-        parts.append(state("parts.club", clubs=[want], mass=change if change > 0 else None, needs=needs))
+        guesses = [
+            what
+            for what, name in (("mass", "head_kg"), ("extension", "length_m"))
+            if _start(have, name, guessed)
+        ]
+        mass = change if change > 0 else None
+        parts.append(state("parts.club", clubs=[want], mass=mass, needs=needs, guess=guesses))
     actions = tuple(todo) or (state("work.none"),)
-    rest = _rest(have, want, made, bench)
-    return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest)
+    rest = _rest(have, want, made, bench, {*taken, *begun})
+    if begun and made.lie_deg != have.lie_deg:
+        tentative = (*tentative, *begun)
+    return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest, tentative=tentative)
 
 
-def _rest(have: Club, want: Club, made: Club, bench: _Bench) -> tuple[Statement, ...]:
+def _start(have: Club, name: str, guessed: Collection[str]) -> str:
+    """What has to be measured before a figure is changed: the club itself, or the one of which the figure is taken."""
+    return start_of(have, name) or ("usual" if name in guessed else "")
+
+
+def _others_first(guessed: Mapping[str, Club]) -> list[Statement]:
+    """The clubs that nobody has measured, of which this one takes its figures."""
+    out = []
+    for source in dict.fromkeys(guessed.values()):
+        names = [SHORT[n] for n in FIGURES if guessed.get(n) == source]
+        out.append(state("work.measure_other", clubs=[source], figures=names))
+    return out
+
+
+def _as_a_start(bend: Statement) -> Statement:
+    return replace(bend, kind="work.begin_lie") if bend.kind == "work.bend_lie" else bend
+
+
+def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[str]) -> tuple[Statement, ...]:
     """Of each angle that is left more than half a step off what is wanted, and of a length that is left short, by how much
-    and why.
+    and why; but for those ``loose``, of which nothing is ordered or only a start.
     """
     out = []
     short = want.length_m - made.length_m
@@ -384,7 +477,11 @@ def _rest(have: Club, want: Club, made: Club, bench: _Bench) -> tuple[Statement,
         if name == "lie_deg":
             aim = bench.lies_deg.get(want.id, aim)
         off, change = getattr(made, name) - aim, aim - getattr(have, name)
-        if name in dict(have.estimated) or abs(off) <= angle_step(bench.least_bend_deg) / 2 + 1e-9:
+        if (
+            name in loose
+            or name in dict(have.estimated)
+            or abs(off) <= angle_step(bench.least_bend_deg) / 2 + 1e-9
+        ):
             continue
         low, high = bend_range(have, name)
         why = "others" if low - 1e-9 <= change <= high + 1e-9 else "limit"
@@ -442,6 +539,7 @@ def _row(
     problems: tuple[Statement, ...] = (),
     look_for: tuple[Statement, ...] = (),
     rest: tuple[Statement, ...] = (),
+    tentative: tuple[str, ...] = (),
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
@@ -485,6 +583,7 @@ def _row(
         notes=()
         if was is None or have is None
         else (*_bounce(have, target), *_heft(was, will, target), *rest),
+        tentative=tentative,
     )
 
 
@@ -537,16 +636,19 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
         "order.cure": (*HEAD_OFF, "work.extend", "work.build_new"),
         "order.grip": ("work.cut", "work.extend", "work.build_new"),
         "order.bend_loft": ("work.bend_loft",),  # before the lie: a bend of either moves the other
-        "order.bend_lie": ("work.bend_lie",),
+        "order.bend_lie": ("work.bend_lie", "work.begin_lie"),
     }
     busy = [c.target for c in clubs if c.minutes]
     if not busy:
         return ()
     sought = [c.wanted for c in clubs if c.look_for]
     out = [state("order.measure", clubs=_to_be_measured(clubs))]
+    waits = ("work.measure_first", "work.measure_other")
+    first = [c.target for c in clubs if any(a.kind in waits for a in c.actions)]
+    if first:
+        out.append(state("order.again", clubs=first, which="all" if first == busy else ""))
     if sought:
         out.append(state("order.find", clubs=sought))
-    first = [c.target for c in clubs if any(a.kind == "work.measure_first" for a in c.actions)]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
@@ -554,7 +656,7 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
             out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
-    return *out, *([state("order.again", clubs=first, which="all" if first == busy else "")] if first else [])
+    return tuple(out)
 
 
 def _to_be_measured(clubs: Sequence[ClubWork]) -> list[Club]:
@@ -595,9 +697,13 @@ def _head_problem(change_kg: float, start: str) -> Statement:
     return state("limit.mass_removed", mass=-change_kg, most=MOST_REMOVED_KG, start=start)
 
 
-def _length_problem(length: LengthChange) -> Statement:
+def _length_problem(length: LengthChange, start: str) -> Statement:
     return state(
-        "limit.extension", longer=length.longer_m, most=LONGEST_EXTENSION_M, reaches=length.nearest_m
+        "limit.extension",
+        longer=length.longer_m,
+        most=LONGEST_EXTENSION_M,
+        reaches=length.nearest_m,
+        start=start,
     )
 
 

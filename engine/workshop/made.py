@@ -27,6 +27,7 @@ def after_work(
     *,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     length_step_m: float = EIGHTH_M,
+    as_wanted: Collection[str] = (),
 ) -> Club:
     """The present club once it was built as wanted, to the steps of the bench; the same club where nothing is ordered.
 
@@ -39,6 +40,7 @@ def after_work(
     ----------
     least_bend_deg : least bend [deg] that is ordered
     length_step_m : step [m] in which lengths are cut
+    as_wanted : angles that are counted from what the head has, and so are wanted in steps already
     """
     made: dict[str, Any] = {
         "length_m": length_in_steps(
@@ -48,9 +50,9 @@ def after_work(
     }
     for name in ANGLES:
         low, high = bend_range(present, name)
-        made[name] = bend_in_steps(
-            getattr(present, name), getattr(wanted, name), least=least_bend_deg, low=low, high=high
-        )
+        now, aim = getattr(present, name), getattr(wanted, name)
+        exact = name in as_wanted and low - 1e-9 <= aim - now <= high + 1e-9
+        made[name] = aim if exact else bend_in_steps(now, aim, least=least_bend_deg, low=low, high=high)
     made |= {name: getattr(present, name) for name in dict(present.estimated) if name in made}
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:

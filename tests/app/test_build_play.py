@@ -11,7 +11,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Layout, LayoutClub, Measured, Shot, WantedCarry
+from engine.documents.case import Conditions, Layout, LayoutClub, Measured, Shot, WantedCarry
 from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain, with_balls
 
@@ -57,9 +57,10 @@ def test_the_sheet_has_present_wanted_and_change(demo):
     ]
     assert rows["Club"] == ["Club", "", *heads]
     assert rows["6-iron"][1] == rows["5-iron"][1] == "usual as measured wanted as built"
-    assert rows["6-iron"][2] == "92.7 91.4" and rows["6-iron"][5] == "257 264"
+    assert rows["6-iron"][2] == "92.7 91.4" and rows["6-iron"][5] == "257 (264)"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
-    assert "7-iron" not in rows and stay["7-iron"][1:6] == ["usual", "91.4", "34.5", "61.75", "264"]
+    assert rows["7-iron"][8] == "measure this club first: others take its lie and head mass"
+    assert stay["Driver"][1:3] == ["usual", "113.0"]
     assert set(rows) | set(stay) == {"Club", *(c.name for c in demo.case.bag if c.family != "putter")}
     assert all(row[8] for name, row in rows.items()), "each club that is touched says what is done"
 
@@ -72,7 +73,7 @@ def test_what_a_head_cannot_be_made_into_is_looked_for_and_not_worked_on(demo):
     assert "look for a head of 264 g with 27\u00b0 of loft and a lie of 62\u00b0" in rows["5-iron"][8]
     for word in ("add", "cut", "extend", "bend 1"):
         assert word not in rows["Lob wedge"][8].replace("can be ground off", "").replace("extension", "")
-    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "55 min" in demo.text()
+    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "1 h 00 min" in demo.text()
 
 
 def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
@@ -141,6 +142,7 @@ def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
 
 
 def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
+    demo.state.change(edits.as_measured(["7i"]), "measured")  # else no lie is bent to its own
     demo.go("Build").choose("Set to build", SINGLE).open("Change a figure by hand")
     assert (
         demo.value("Least bend worth ordering") == "0.5"
@@ -175,13 +177,14 @@ def test_the_body_s_lies_are_not_set_against_the_sheet_s(demo):
 
 def test_minutes_and_the_glue_s_time_are_told(demo):
     demo.go("Build").choose("Set to build", SINGLE)
-    busy, clubs, minutes, cure = (
+    busy, clubs, hours, left, cure = (
         int(x)
         for x in re.search(
-            r"Clubs to work on (\d+) of (\d+) Bench time (\d+) min Epoxy cures for (\d+) h",
+            r"Clubs to work on (\d+) of (\d+) Bench time (\d+) h (\d+) min Epoxy cures for (\d+) h",
             demo.text(),
         ).groups()
     )
+    minutes = 60 * hours + left
     head, *rows = demo_csv(demo)
     per_club = [int(row[head.index("minutes")]) for row in rows]
     assert sum(per_club) == minutes and sum(m > 0 for m in per_club) == busy and len(rows) == clubs
@@ -574,6 +577,9 @@ def test_a_club_to_adjust_is_named_when_there_is_one(demo, shift):
     )
     demo.state.change(lambda case: edits.add_retest(case, balls), "hit again")
     demo.open("After the build: hit again and compare")
+    assert "No verdict: no weather was noted for these shots or for the balls before" in demo.text()
+    noted = Conditions(noted=True)
+    demo.state.change(lambda case: replace(case, conditions=noted), "weather")
     assert ("No club is off so far" in demo.text()) is (shift == 0)
     assert "No club needs adjusting again." not in demo.text()  # six shots each are too few for that
     assert ("Clubs to adjust again: 9-iron." in demo.text()) is (shift != 0)

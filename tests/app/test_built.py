@@ -59,6 +59,7 @@ def figures(club):
 @pytest.mark.parametrize("layout_id", ["stepped", "single"])
 def test_the_next_sheet_orders_nothing(page, layout_id, gap):
     page.state.change(edits.layout(layout_id, length_step_m=0.0127), "laid out")
+    page.state.change(edits.as_measured(["7i"]), "measured")  # else no head is bent to its lie
     if gap:
         page.state.change(lambda case: edits.wants("gap_m")(case, gap), "gap")
     page.go("build")

@@ -115,7 +115,8 @@ def test_balls_that_came_home_stay_marked_where_balls_are_listed_and_nobody_else
     coach.visit(student.send()).press("Add to mine")
     for person, marks in ((coach.person, 2), (student.person, 0)):
         person.go("Hit").tap("7i")
-        person.open("Balls of the 7-iron").open("Earlier balls, no date")
+        person.open("Balls of the 7-iron").page.here.day.fold.toggle()
+        person.choose("Session", next(name for name in person.options("Session") if "no date" in name))
         listed = person.rows("7-iron, as hit")
         assert sum(row[listed[0].index("Added")] == MARK for row in listed if "Added" in listed[0]) == marks
         clubs = [row[0] for row in person.rows("Balls of this session")[1:]]
@@ -275,24 +276,37 @@ def test_what_was_not_looked_at_stays_mine_and_is_asked_again(sent):
     assert COMES not in coach.person.text()
 
 
-def test_a_ball_taken_out_there_is_told_and_can_be_kept(sent):
+def test_a_ball_removed_there_is_kept_here_unless_somebody_says_otherwise(sent):
     coach, student = sent
     student.person.state.change(lambda c: c.without_shots([0]), "ball out")
+    student.add(120)
     back = student.send()
     person = coach.visit(back)
-    assert "has come back with 1 ball taken out" in person.text()
+    assert "with 1 new ball from another device and without 1 ball that you still have." in person.text()
+    person.press("Look first")
+    assert person.rows("Balls removed there (1)")[1][0] == "139.0 m with 7-iron"
     person.press("Add to mine")
-    assert carries(person) == [141]
-    person.press("Undo").press("Look first")
-    assert person.rows("Balls taken out there (1)")[1][0] == "139.0 m with 7-iron"
-    person.choose("Balls that were taken out there", "Keep them").press("Add to mine")
-    assert carries(person) == [139, 141]
+    assert carries(person) == [120, 139, 141]
+    person.press("Undo").tap("Remove them here too").press("Add to mine")
+    assert carries(person) == [120, 141]
+    person.press("Undo").tap("Keep them").press("Add to mine")
     coach.leave()
     assert COMES not in coach.visit(back).text()
     person = student.visit(coach.send())
-    assert "1 new ball" in person.text()
+    assert "with 1 ball that you removed and they kept." in person.text()
     person.press("Add to mine")
-    assert carries(person) == [139, 141]
+    assert carries(person) == [120, 139, 141]
+
+
+def test_adding_all_copies_removes_no_ball_and_asks_again_about_those_not_looked_at(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: c.without_shots([0]), "ball out")
+    first = student.send()
+    student.add(120)
+    person = coach.visit(first)
+    person.state.open_link(student.send())
+    person.press("Add all 2 copies to mine")
+    assert carries(person) == [120, 139, 141] and COMES not in person.text()
 
 
 def test_a_ball_whose_adding_was_undone_after_it_was_sent_does_not_come_back(sent):
@@ -307,7 +321,9 @@ def test_a_ball_whose_adding_was_undone_after_it_was_sent_does_not_come_back(sen
     assert carries(student.person) == [139, 141, 150]
     assert COMES not in coach.visit(student.send()).text()
     assert carries(coach.person) == [139, 141]
-    student.visit(coach.send()).press("Add to mine")
+    student.visit(coach.send())
+    assert "has come back without 1 ball that you still have." in student.person.text()
+    student.person.tap("Remove them here too").press("Add to mine")
     assert carries(student.person) == [139, 141]
 
 

@@ -88,8 +88,8 @@ def test_work_that_lofts_have_named_stands_on_the_build_sheet_too(case, capsys):
     assert main([path, "--draws", "32", "--words", "metric"]) == 0
     sheet = capsys.readouterr().out.split("Build sheet\n")[1].split("\n\n")[0]
     clubs = doc["build"]["clubs"]
-    worked = [c["name"] for c in clubs if any(a["kind"].startswith("work.bend") for a in c["actions"])]
-    assert worked and all(f"\n  {name}: " in f"\n{sheet}" for name in worked)
+    worked = [c["name"] for c in clubs if any(a["kind"] != "work.none" for a in c["actions"])]
+    assert (worked or case == "10") and all(f"\n  {name}: " in f"\n{sheet}" for name in worked)
 
 
 def test_without_the_phrases_the_document_comes_and_words_are_refused(written, capsys, monkeypatch):

@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
 from app import bridge, edits, link, sessions
@@ -13,6 +14,7 @@ from app.phrases.tally import tally
 from app.players import new_case
 from app.state import State
 from engine.documents.case import Case, Conditions, Session, Shot
+from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.swing.then_and_now import then_and_now
 from tests.app.driver import Person
@@ -435,15 +437,24 @@ def test_all_places_show_one_carry_where_sessions_differ_in_weather(person):
     assert "mishit" not in told
     for club in ("7i", "9i"):
         (group,) = (g for g in fitting.shots if g.club == club)
-        mean = round(group.carry_m.mean)
+        hit_at = np.mean([s.carry_m for s in case.shots if s.club == club])
         shown = [float(x) for x in re.findall(r"mean (\d+)\sm", tally(case, club, 0.0, "metric"))]
-        assert shown[0] == mean
+        assert shown == [round(hit_at)]  # of the balls as they were hit
         (card,) = fitting.played([c for c in fitting.present if c.id == club]).carry.mean(axis=0)
         assert card == pytest.approx(group.carry_m.mean, rel=0.015)
         found = then_and_now(case)
         of_day = [c.carry_m.mean for d in found.days for c in d.carries if c.club == club]
         assert min(of_day) < group.carry_m.mean < max(of_day)
         assert [c.balls for d in found.days for c in d.carries if c.club == club] == [3, 4]
+        said = person.go("Hit").tap(club).text().replace("\u00a0", " ")
+        low, high = map(
+            int,
+            re.search(rf"on the card {card:.0f} m 90 % range on the card (\d+) to (\d+) m", said).groups(),
+        )
+        assert low <= card <= high and f"mean carry {hit_at:.0f} m" in said
+        name = case.club(club).name
+        assert {r[0]: r[1] for r in person.go("Play").rows("Carry card")[1:]}[name] == f"{card:.0f}"
+    person.go("Hit")
     person.type("Wind", "0")
     calm = {g.club: g.carry_m.mean for g in person.state.fitting.shots}
     person.type("Wind", "8")
@@ -467,12 +478,34 @@ def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
         Conditions(9.0, 120.0, 0.8, 3.0),
         Conditions(),
     ]
-    assert "No weather was noted" not in person.text()
+    assert "No weather was noted for this session" not in person.text()
     person.choose("Session", "2 Mar: 1 ball")
     said = person.text().replace("\u00a0", " ")
     assert "No weather was noted for this session: its balls are taken as hit in standard air (20 °C" in said
+    assert "That may be wrong by about 3 % of carry, so they count for less beside other sessions." in said
     person.type("Temperature", "12")
-    assert "No weather was noted" not in person.text()
+    assert "No weather was noted for this session" not in person.text()
+
+
+def test_a_calm_day_of_standard_air_is_noted_by_a_tick(person, clock):
+    hit(person, 140)
+    assert (
+        "No weather was noted for this session" not in person.open("Today").text()
+    )  # nothing is compared yet
+    clock("2031-05-04")
+    hit(person, 138)
+    assert "No weather was noted for this session" in person.text()
+    person.choose("The weather was as above", "Yes")
+    assert "No weather was noted for this session" not in person.text()
+    assert line(person) == "Today, 4 May: 20 °C, no wind, 1 earlier"
+    case = person.case
+    assert [sessions.air(case, s.id) for s in case.sessions] == [Conditions(), Conditions(noted=True)]
+    assert link.read(link.make(case).hash).case.sessions == case.sessions
+    assert read_case(case.to_doc()).sessions == case.sessions
+    assert "noted" not in json.dumps(OLD.to_doc())  # an older program is told nothing new
+    clock("2031-05-05")
+    hit(person, 139)
+    assert not sessions.air(person.case, person.case.sessions[-1].id).noted  # of another day nothing is known
 
 
 @pytest.mark.parametrize(

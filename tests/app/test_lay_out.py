@@ -12,7 +12,7 @@ from app.demo import demo_case
 from app.phrases import percent
 from app.players import new_case
 from app.screens.tables import MARKS
-from engine.documents.case import Shot
+from engine.documents.case import Conditions, Shot
 from engine.fitting.fitting import Fitting
 from engine.solve import solve
 from tests.app.driver import Person, plain, with_balls
@@ -190,6 +190,32 @@ def test_measured_means_are_drawn_over_the_carries(demo):
     drawn = next(d for d in carries if "lo" in d)
     assert all(lo < mean < hi for lo, mean, hi in zip(drawn["lo"], drawn["mean"], drawn["hi"], strict=True))
     assert demo.figure("carries").xaxis[0].axis_label == "carry (m)"
+
+
+def test_measured_means_are_in_the_air_of_the_bars_beside_them(demo):
+    """Balls of one day in a head wind, cold air and with range balls: both are for standard air and a good ball."""
+
+    def drawn():
+        crosses = {
+            name: x
+            for d in demo.drawn("carries")[-1:]
+            for (name, _), x in zip(d["y"], d["mean"], strict=True)
+        }
+        bars = next(d for d in demo.drawn("carries") if "lo" in d)
+        return crosses, {
+            name: ends for (name, _), *ends in zip(bars["y"], bars["lo"], bars["hi"], strict=True)
+        }
+
+    hit = Conditions(temperature_c=2.0, wind_mps=6.0, range_ball=True)
+    before, _ = drawn()
+    demo.state.change(lambda case: replace(case, conditions=hit), "a cold windy day")
+    crosses, bars = drawn()
+    assert all(crosses[name] > 1.1 * before[name] for name in before)
+    assert all(bars[name][0] - 3 < crosses[name] < bars[name][1] + 3 for name in crosses), (crosses, bars)
+    (seven,) = (g for g in demo.state.fitting.shots if g.club == "7i" and not g.grip_down_m)
+    assert seven.carry_m.mean == pytest.approx(
+        before["7-iron"], abs=0.1
+    )  # the balls' own figure stays as hit
 
 
 def test_the_key_names_the_layouts_and_only_the_carries_have_measured_ones(demo):
@@ -504,3 +530,23 @@ def test_the_first_tap_on_the_wanted_gap_sets_it_to_the_mean_gap_there_is(demo, 
     assert abs(gap - mean) <= 0.251 and (2 * gap) % 1 == 0
     demo.press(button, last)
     assert demo.state.shown.wants.gap_m == gap + (0.5 if button == "+" else -0.5)
+
+
+def test_play_does_not_wait_for_the_verdict_nor_hit_for_the_layouts(demo, monkeypatch, capsys):
+    def broken(self):
+        raise RuntimeError("made up")
+
+    def attack(deg):
+        demo.state.change(lambda case: replace(case, swing=replace(case.swing, attack_deg=deg)), "attack")
+
+    demo.go("Play")
+    card = demo.rows("Carry card")
+    for part in ("verdict", "comparison", "advice"):
+        monkeypatch.setattr(Fitting, part, property(broken))
+    attack(-6.0)
+    assert demo.rows("Carry card") != card and "failed" not in demo.text()
+    demo.go("Hit")
+    monkeypatch.setattr(Fitting, "layouts", property(broken))
+    attack(-3.0)
+    assert "90 % range of the mean" in demo.text() and "failed" not in demo.text(), demo.text()
+    assert not capsys.readouterr().err

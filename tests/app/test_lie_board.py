@@ -283,7 +283,9 @@ def test_the_words_at_the_table_do_not_contradict_each_other():
 
 def test_how_a_best_guess_becomes_a_bend_is_said(person):
     said = person.text()
-    assert "to the nearest 0.5" in said and "never past the best guess" in said and "further than 4" in said
+    assert (
+        "moves by steps of 0.5" in said and "never past the best guess" in said and "further than 4" in said
+    )
     assert table(person)["Club"][1].startswith("best guess")
 
 

@@ -79,6 +79,4 @@ def test_the_card_has_the_carries_that_the_club_for_a_distance_goes_by(layout, w
     lofts = {c.id: c.loft_deg for c in fitting.to_play(layout)}
     assert lofts == (sheet if layout == "single" else {i: bag[i] for i in lofts})
     person.go("Hit").tap("7i")
-    mean = next(g.carry_m.mean for g in person.state.result.shots if g.club == "7i" and not g.grip_down_m)
-    if f"{mean:.0f}" != carries["7-iron"]:
-        assert f"On the card: {carries['7-iron']} m" in person.text()
+    assert f"on the card {carries['7-iron']} m" in person.text()

@@ -131,7 +131,7 @@ def test_files_of_one_player_and_of_all(demo):
     )
     assert listed(other)[LABEL][2] == "open"
     chooser.value = b"{"
-    assert "cut short" in other.text() and len(other.state.store.players) == 3
+    assert "cut short" in other.text() and len(other.state.store.players) == 1
 
 
 def test_the_link_as_a_qr_code(demo):

@@ -62,7 +62,7 @@ def test_the_plot_is_patched_not_rebuilt(result):
 
 
 def test_tables_show_every_club_and_gap(result):
-    names = titles(result, "metric")
+    names = titles(result.layouts, "metric")
     marks = Marks(Fitting(demo_case()))
     text = carries_table(result, names, "metric", marks)
     for layout in result.layouts:

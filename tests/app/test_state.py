@@ -161,7 +161,7 @@ def test_files_there_and_back():
     assert "1 player added" in other.take_file(whole)
     assert "is empty" in other.take_file(" \n")
     assert "cut short" in other.take_file(whole[: len(whole) // 2])
-    assert [e.case.player.height_m for e in other.store.players] == [None, 1.81, 1.8]
+    assert [e.case.player.height_m for e in other.store.players] == [1.81, 1.8]
     for bad in ("", "{", "[]", '{"format": "x"}', '{"format": "fettle-store", "players": []}'):
         before = other.store
         assert "Nothing was changed" in other.take_file(bad)
@@ -574,9 +574,9 @@ def test_what_was_set_aside_is_said_to_be_taken_in_only_when_it_is(monkeypatch):
         return answer
 
     with monkeypatch.context() as full:
-        full.setattr("app.state.MOST_PLAYERS", 2)
+        full.setattr("app.state.MOST_PLAYERS", 1)
         assert take() == {"reply": 7, "whole": False}
-    assert any("at most 2" in notice for notice in page.state.notices)
+    assert any("at most 1" in notice for notice in page.state.notices)
     assert take() == {"reply": 7, "whole": True}
     assert "Other tab" in names(page.state)
     assert take() == {"reply": 7, "whole": True}, "it is here already"

@@ -4,6 +4,7 @@ import json
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+import panel as pn
 import pytest
 
 from app import bridge, edits
@@ -49,8 +50,9 @@ def test_removing_a_player_asks_with_name_and_balls_and_a_double_tap_removes_non
     yes = coach.press("Remove").find("Yes, remove")
     yes.clicks += 1
     yes.clicks += 1  # a double tap on this one
-    assert names(coach) == ["Cy"] and not coach.sees("Yes, remove")
-    coach.press("Remove")
+    assert names(coach) == ["Cy"] and not coach.sees("Yes, remove") and not coach.sees("Remove")
+    assert "Bo Lindqvist was removed, and Cy is open now." in coach.text()
+    coach.press("Go on with Cy").press("Remove")
     assert "Remove Cy?" in coach.text()
 
 
@@ -78,7 +80,7 @@ def test_a_removed_player_comes_back_after_a_reload_as_he_was(coach):
     bo = coach.state.store.entry
     coach.press("Remove").press("Yes, remove")
     again = reloaded(saved(coach))
-    assert names(again) == ["Cy"] and not again.state.undo_what
+    assert names(again) == ["Cy"] and again.state.undo_what == "player removed"
     again.open("Removed players (1)")
     assert "30 days" in again.text()
     again.press("Bring back Bo Lindqvist")
@@ -110,6 +112,94 @@ def test_blank_players_are_not_kept_and_files_hold_no_removed_ones(coach):
     coach.state.open_player(next(e.id for e in coach.state.store.players if e.name == "Bo Lindqvist"))
     coach.press("Remove").press("Yes, remove").press("Save all players as a file")
     assert "Lindqvist" not in coach.said("download")[-1]["text"]
+
+
+def test_what_undo_takes_back_is_still_there_after_a_reload(coach):
+    bo = coach.state.store.entry
+    for height in ("171", "172", "173"):
+        coach.go("Measure").type("Height", height)
+    coach.go(PLAYERS).press("Remove").press("Yes, remove")
+    again = reloaded(saved(coach))
+    assert "Undo\nplayer removed" in [b.label for b in again.seen() if hasattr(b, "label")]
+    again.press("Undo")
+    assert sorted(names(again)) == ["Bo Lindqvist", "Cy"] and again.state.store.removed == ()
+    again.state.change(lambda case: edits.player("height_m")(case, 1.74), "height changed")
+    again = reloaded(saved(again))
+    assert again.case.player.height_m == 1.74
+    for height in (1.73, 1.72, 1.71, None):
+        again.press("Undo")
+        assert again.case.player.height_m == height
+    assert again.state.store.entry.case == bo.case
+    text = again.go(PLAYERS).press("Save all players as a file").said("download")[-1]["text"]
+    assert "undo" not in json.loads(text)
+
+
+@pytest.mark.parametrize(
+    "spoilt", [7, [3], [{}], [{"what": "x", "players": 3, "ids": [7], "asked": [1]}], {"a": 1}]
+)
+def test_steps_back_that_are_not_sound_are_left_out(coach, spoilt):
+    doc = json.loads(saved(coach)) | {"undo": spoilt}
+    again = reloaded(json.dumps(doc))
+    again.state.undo()
+    assert names(again) == ["Bo Lindqvist", "Cy"] and not again.state.undo_what
+
+
+def test_two_players_of_one_name_keep_what_they_are_called(coach):
+    for label, balls in (("Kim Lee", 3), ("Kim Lee", 5)):
+        coach.state.add_player(named(label, balls))
+    first = next(e.id for e in coach.state.store.players if len(e.case.shots) == 3)
+    coach.open_player("Kim Lee").press("Remove").press("Yes, remove")
+    assert "Kim Lee was removed, and Cy is open now." in coach.text()
+    assert not any(coach.sees(label) for label in ("Remove", "Archive", "Name of this player"))
+    again = reloaded(saved(coach))
+    assert {
+        e.case.shots[-1].carry_m: again.state.label(e) for e in again.state.listed if e.name == "Kim Lee"
+    } == {134.0: "Kim Lee (2)"}
+    again.state.bring_back(first)
+    assert sorted(again.state.labels.values()) == [
+        "Bo Lindqvist",
+        "Cy",
+        "Kim Lee",
+        "Kim Lee (2)",
+        "Player without a name",
+    ]
+    again.state.add_player(named("Kim Lee"))
+    assert again.state.label(again.state.store.entry) == "Kim Lee (3)"
+    again.type("Name of this player", "Kim")
+    assert again.state.label(again.state.store.entry) == "Kim"
+
+
+def test_lists_are_made_with_what_is_chosen_in_them(coach, monkeypatch):
+    """One that gets its options only afterwards stands empty on the page."""
+    made, real = [], pn.widgets.Select
+    monkeypatch.setattr(pn.widgets, "Select", lambda **known: made.append(known) or real(**known))
+    coach.press("Remove").press("Yes, remove").open("Removed players (1)")
+    coach.press("Go on with Cy").open("Job record").go("Hit").open("Paste, or open").go("Play")
+    assert len(made) > 5 and all(one["value"] in one["options"].values() for one in made)
+
+
+def test_nothing_of_removed_players_stands_there_once_none_is_left(coach):
+    coach.press("Remove").press("Yes, remove").open("Removed players (1)")
+    assert coach.sees("Removed player")
+    coach.press("Bring back Bo Lindqvist")
+    assert not coach.sees("Removed player") and not coach.sees("Bring back")
+    coach.press("Remove").press("Yes, remove").press("Delete them for good").press("Yes, delete")
+    assert not coach.sees("Removed player") and not coach.sees("Bring back")
+
+
+def test_a_file_takes_the_place_of_a_player_of_whom_nothing_was_typed(coach):
+    coach.press("Save all players as a file")
+    everybody = coach.said("download")[-1]["text"]
+    coach.press("Save this player as a file")
+    for text, there in (
+        (everybody, ["Bo Lindqvist", "Cy"]),
+        (coach.said("download")[-1]["text"], ["Bo Lindqvist"]),
+    ):
+        fresh = Person().go(PLAYERS)
+        fresh.state.take_file(text)
+        assert [e.name for e in fresh.state.store.players] == there
+        fresh.press("Undo")
+        assert [e.name for e in fresh.state.store.players] == ["Player without a name"]
 
 
 def test_removed_players_can_be_deleted_for_good(coach):

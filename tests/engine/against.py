@@ -14,6 +14,7 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
+from ideal import forecast
 from ruler import BASELINES, by_hand
 from tours import CLUBS, MEN, NEWER, WOMEN
 from truths import KINDS, YARD, Set, Truth, players
@@ -46,6 +47,11 @@ SETS = (
 )
 FEW = ("one club", "two clubs", "two neighbours")
 OWN = ("as they come", "own 1 %", "own 2 %", "own 4 %")
+SIZES = (0.0, 0.01, 0.02, 0.04)  # of the same
+KNOWN = [
+    s.name for s in SETS if not s.bent and not s.wrong
+]  # players with one bag between them, and no slip of the pen
+USUAL_SPREAD = 0.055  # of `truths`, where it is not told
 
 
 @dataclass
@@ -89,23 +95,28 @@ class Score:
         return out
 
 
+def _never_hit(out: Score, truth: Truth, present: np.ndarray) -> np.ndarray:
+    """Adds what draws (draws, clubs) of the present clubs' carries [m] say of those that were not hit; their means."""
+    new = np.array([c.id not in truth.hit for c in truth.clubs])
+    low, high = np.quantile(present, (0.05, 0.95), axis=0)
+    mean = present.mean(axis=0)
+    out.ours += list(np.abs(mean / truth.carry - 1)[new])
+    out.held += list(((truth.carry >= low) & (truth.carry <= high))[new])
+    out.half += list(((high - low) / 2 / mean)[new])
+    at = np.flatnonzero(~new)
+    inner = [i for i in range(at[0], at[-1]) if new[i]]
+    out.inner += list(((high - low) / 2 / mean)[inner])
+    return np.asarray(mean)
+
+
 def score(truths: Sequence[Truth]) -> Score:
     """The engine and the hand methods on these players."""
     out = Score()
     for truth in truths:
         posterior = calibrate(truth.case)
-        hit = set(truth.hit)
         both = predict(posterior, (*truth.clubs, *truth.single), AIR).carry
         present, single = both[:, : len(truth.clubs)], both[:, len(truth.clubs) :]
-        new = np.array([c.id not in hit for c in truth.clubs])
-        low, high = np.quantile(present, (0.05, 0.95), axis=0)
-        mean = present.mean(axis=0)
-        out.ours += list(np.abs(mean / truth.carry - 1)[new])
-        out.held += list(((truth.carry >= low) & (truth.carry <= high))[new])
-        out.half += list(((high - low) / 2 / mean)[new])
-        at = np.flatnonzero(~new)
-        inner = [i for i in range(at[0], at[-1]) if new[i]]
-        out.inner += list(((high - low) / 2 / mean)[inner])
+        mean = _never_hit(out, truth, present)
         out.bend.append(float(np.abs(np.diff(mean, 2)).mean()))
         out.true_bend.append(float(np.abs(np.diff(truth.carry, 2)).mean()))
         of_single = single.mean(axis=0)
@@ -117,12 +128,35 @@ def score(truths: Sequence[Truth]) -> Score:
             low_, high_ = group.carry.interval()
             if truth.mislabelled is None:
                 out.hit_held.append(low_ <= mean[at] <= high_)
+        new = [c.id not in truth.hit for c in truth.clubs]
         for b, (a, s) in by_hand(truth).items():
             out.hand[b] += list(np.abs(a / truth.carry - 1)[new])
             out.single_hand[b] += list(np.abs(s / truth.single_carry - 1))
         if truth.mislabelled is not None:
             out.named.append(truth.mislabelled in posterior.doubted)
         out.accused.append(any(c != truth.mislabelled for c in posterior.doubted))
+    return out
+
+
+def could_be(
+    truths: Sequence[Truth],
+    *,
+    balls: float,
+    sizes: Sequence[float],
+    spread: float = USUAL_SPREAD,
+    speeds: tuple[float, float] | None = None,
+    kinds: Sequence[str] = KINDS,
+    count: int = 6000,
+) -> Score:
+    """Of clubs never hit, the same of one who knows how the players are drawn (`ideal`).
+
+    sizes : of their clubs' departures, each as likely; spread : of the balls, where the truth does not say
+    """
+    out, rng = Score(), np.random.default_rng(5)
+    for truth in truths:
+        error = (truth.spread or spread) / balls**0.5
+        log = forecast(truth, sizes, error, rng, speeds=speeds, kinds=kinds, count=count)[0]
+        _never_hit(out, truth, np.exp(log[:, : len(truth.clubs)]))
     return out
 
 
@@ -212,6 +246,26 @@ HEAD = (
 )
 
 
+def print_what_could_be(sets: Sequence[Set], ours: Score, count: int, seed: int) -> None:
+    """Our errors of clubs never hit over the line's, beside those of one who knows how players are drawn."""
+
+    def drawn(s: Set, sizes: Sequence[float]) -> Score:
+        truths = [t for k in KINDS for t in players(k, s, count, seed=seed)]
+        return could_be(truths, balls=s.balls, sizes=sizes, speeds=s.speed)
+
+    line = pair(ours.hand["line"])
+
+    def over(one: Score) -> str:
+        return "/".join(f"{a / b:.2f}" for a, b in zip(pair(one.ours), line, strict=True))
+
+    each = {s.name: drawn(s, (s.own,)) for s in sets}
+    blind = {s.name: drawn(s, SIZES) for s in sets}
+    print(f"over the line's, all sets of one bag and without a slip: ours {over(ours)}")
+    print(f"could be, sizes of departures known: {over(sum(each.values(), Score()))}")
+    print(f"could be, any of {SIZES} as likely: {over(sum(blind.values(), Score()))}; held, by size:")
+    print({name: f"{100 * np.mean(blind[name].held):.0f} %" for name in OWN if name in blind})
+
+
 def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: bool = False) -> None:
     chosen = [s for s in SETS if not sets or s.name in sets]
     print(HEAD)
@@ -244,13 +298,20 @@ def main(count: int = 40, seed: int = 4711, sets: Sequence[str] = (), kinds: boo
         print(f"mislabelled club named: {sum(everyone.named)} of {len(everyone.named)}")
     print(f"sound club accused: {sum(everyone.accused)} of {len(everyone.accused)} players")
     for name, one in told.items():
-        middle, most = (100 * float(f(one.inner)) for f in (np.median, np.max))
+        exact = circulated(TOURS[name.rpartition(", ")[0]])
+        spread = 0.03 if name.endswith("3 % told") else USUAL_SPREAD
+        best_of = could_be(exact, balls=20, sizes=SIZES, spread=spread)
+        halves = [(100 * np.median(x.inner), 100 * np.max(x.inner)) for x in (one, best_of)]
         print(
-            f"half width of a club between two hit ones, {name}: median {middle:.1f} %, largest {most:.1f} %"
+            f"half width of a club between two hit ones, {name}: median and largest",
+            " %, could be ".join(f"{middle:.1f}, {most:.1f}" for middle, most in halves) + " %",
         )
     held = [np.mean(pooled(found, [n]).held) for n in names if n in OWN]
     if held:
         print(f"held, mean over own 0 to 4 %: {100 * np.mean(held):.1f}")
+    known = [s for s in chosen if s.name in KNOWN]
+    if known:
+        print_what_could_be(known, pooled(found, [s.name for s in known]), count, seed)
 
 
 if __name__ == "__main__":

@@ -36,7 +36,7 @@ NAMES = [s.name for s in SETS]
 MANY = [n for n in NAMES if n not in FEW]
 # Aimed at: 0.80 and 0.65 of the line pooled, 0.6 with one or two clubs, 80 to 98 % held in every set. Six seeds of a
 # hundred players a set gave 0.83 to 0.92 and 0.60 to 0.68, 0.50 to 0.67, and 79 to 100 %; a forecast that knows how these
-# very players were drawn reaches 0.76, 0.59 and 0.57. The bounds are the worst seen and a little.
+# very players were drawn (`ideal`) reaches 0.73 to 0.79 and 0.58. The bounds are the worst seen and a little.
 POOLED, FEW_CLUBS, HELD = (0.95, 0.70), 0.70, (0.77, 0.999)
 # players of each kind in a set; bounds of the sample are `slack` times those of the whole count
 COUNTS = [pytest.param((4, 1.25), id="sample"), pytest.param((34, 1.0), id="whole", marks=pytest.mark.soak)]

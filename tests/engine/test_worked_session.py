@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from engine.__main__ import main
-from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
+from engine.documents.case import Case, Conditions, Layout, LayoutClub, Player, Shot, Wants
 from engine.documents.reading import read_case
 from engine.workshop.balance import parts_of, swing_weight_label, usual_parts, weigh
 from engine.workshop.bending import limit_of
@@ -153,7 +153,7 @@ def test_balls_hit_after_the_build_are_judged_against_the_promise(wanted):
         for i in ids
         for wobble in (-3, -2, -1, 0, 0, 1, 2, 3)
     )
-    after = told(replace(wanted, retest=shots))["retest"]
+    after = told(replace(wanted, retest=shots, conditions=Conditions(noted=True)))["retest"]
     assert after["touch"] == [off]
     rows = {row["club"]: row for row in after["clubs"]}
     assert rows[off]["verdict"] == "short" and rows[off]["loft_change"]["mean"] < 0

@@ -67,6 +67,7 @@ def cases() -> dict[str, Case]:
             shots=hit("7i", 150, 152, 149, 153, 151) + hit("pw", 118, 120, 119),
             layouts=(Layout("now", "present"), *sets),
             wants=Wants(layout="mine", ball=BallSpin(1.15, 0.9), green_speed_m=3.0),
+            conditions=Conditions(noted=True),
             retest=hit("7i", 168, 170, 169, 171, 168)
             + hit("9i", 128, 130, 129, 128)
             + hit("5i", 168, 170, 167),
@@ -78,6 +79,7 @@ def cases() -> dict[str, Case]:
             shots=hit("7i", 82, 80, 84, 60, 81) + hit("9i", 66, 68, 64),
             layouts=(Layout("now", "present"), Layout("single", "single", common_length_m=0.90)),
             wants=Wants(carries=(WantedCarry("7i", 95.0), WantedCarry("pw", 40.0), WantedCarry("8i", 75.0))),
+            conditions=Conditions(noted=True),
             retest=hit("7i", 82, 80, 84, 81),
         ),
         "fast, a gap asked for": Case(

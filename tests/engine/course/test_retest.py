@@ -8,7 +8,8 @@ import pytest
 from simulate import SCATTER, SimulatedPlayer
 
 from engine.course.retest import loft_slopes, measured_carries, retest
-from engine.documents.case import Shot
+from engine.documents.case import Conditions, Session, Shot, Wants
+from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
@@ -58,8 +59,8 @@ def test_a_club_built_with_the_wrong_loft_is_named_and_turned_the_right_way(degr
 
 def test_sound_sets_seldom_raise_an_alarm():
     alarms = [bool(after_the_build(seed).touch) for seed in range(12)]
-    # one in ten is meant; 6 of 12 has a chance below 1 in 1,000 then
-    assert sum(alarms) < 6
+    # one in twenty is meant; 5 of 12 has a chance below 1 in 1,000 then
+    assert sum(alarms) < 5
 
 
 def test_a_slow_day_is_the_bias_of_all_and_no_fault_of_a_club():
@@ -172,19 +173,21 @@ def as_predicted():
 
 
 @pytest.mark.parametrize("ids", [("7i",), ("5i", "6i", "7i", "8i", "9i")])
-def test_one_sound_set_in_ten_is_called_off_whatever_its_size(as_predicted, ids):
+def test_three_sound_sets_in_a_hundred_are_called_off_whatever_their_size(as_predicted, ids):
     result, _ = as_predicted(5, **dict.fromkeys(ids, 1.0))
     inside = 2 * NormalDist().cdf(result.limit) - 1  # chance that one club is within the limit
-    assert inside ** len(ids) == pytest.approx(0.90, abs=1e-3)
+    assert inside ** len(ids) == pytest.approx(0.97, abs=1e-3)
 
 
-def test_days_differ_by_a_twentieth_beyond_what_the_draws_say(as_predicted):
-    """The allowance for the day is our choice, 5 % of carry."""
+def test_two_days_differ_by_what_the_sessions_allow_a_day_beyond_what_the_draws_say(as_predicted):
+    """A day by 2.6 % of carry (common practice, no source), and so two of them by 3.7 %."""
     result, prediction = as_predicted(5, **{"7i": 1.0})
     at = [c.id for c in prediction.clubs].index("7i")
     (club,) = result.clubs
     sd = np.log(club.expected.hi90 / club.expected.lo90) / (2 * NormalDist().inv_cdf(0.95))
-    assert np.sqrt(sd**2 - np.log(prediction.carry[:, at]).var()) == pytest.approx(0.05, rel=0.03)
+    assert np.sqrt(sd**2 - np.log(prediction.carry[:, at]).var()) == pytest.approx(
+        0.026 * np.sqrt(2), rel=0.03
+    )
 
 
 def test_the_club_that_is_farthest_off_comes_first(as_predicted):
@@ -217,3 +220,96 @@ def test_no_club_needs_adjusting_only_once_each_is_known_as_well_as_a_player_not
     assert not any(c.sure for c in few.clubs)
     assert [s.kind for s in many.statements] == ["retest.all_as_predicted", "retest.touch"]
     assert all(c.sure and c.verdict == "within" for c in many.clubs) and many.statements[-1].clubs == ()
+
+
+NOTED = Conditions(temperature_c=21.0)
+
+
+def built_and_hit_again(
+    seed, *, ids=(), wrong=None, degrees=0.0, balls=12, days=1, factor=None, air=NOTED, beside=()
+):
+    """The re-test of a simulated player whose days differ by 3 %: ``days`` sessions with the bag as it was, then the set of
+    one length with its irons and wedges, or those of ``ids``, in a session of its own, and clubs of the bag ``beside``."""
+    player = SimulatedPlayer([19, seed])
+    shots, made = [], []
+    for day in range(days):
+        today = np.exp(player.rng.normal(0, 0.03))
+        hit = player.shots(("dr", "5i", "6i", "7i", "8i", "9i", "pw", "gw"), balls)
+        shots += [replace(s, carry_m=s.carry_m * today, session=f"a{day}") for s in hit]
+        made.append(Session(f"a{day}", conditions=NOTED))
+    today = np.exp(player.rng.normal(0, 0.03)) if factor is None else factor
+    hit = player.shots(beside, balls)
+    shots += [replace(s, carry_m=s.carry_m * today, session="b") for s in hit]
+    made.append(Session("b", conditions=air))
+    case = replace(player.case(tuple(shots)), sessions=tuple(made), wants=Wants(layout="single"))
+    fitting = Fitting(case, 64)
+    clubs = [c for c in fitting.clubs if (c.id in ids if ids else c.family in ("iron", "wedge"))]
+    built = [replace(c, loft_deg=c.loft_deg + degrees) if c.id == wrong else c for c in clubs]
+    again = tuple(
+        Shot(club.id, carry_m=float(true * today * (1 + SCATTER * scatter)), session="b")
+        for club, true in zip(built, player.carries(built), strict=True)
+        for scatter in player.rng.standard_normal(balls)
+    )
+    return fitting.after(replace(fitting.case, retest=again)).retest
+
+
+@pytest.mark.parametrize(
+    ("ids", "beside", "days"),
+    [((), (), 1), (("9i",), (), 1), (("8i", "9i"), (), 2), (("9i",), ("dr", "5i"), 2)],
+    ids=["set", "one", "two", "beside"],
+)
+@pytest.mark.parametrize("players", [8, pytest.param(200, marks=pytest.mark.soak)])
+def test_days_that_differ_by_three_per_cent_order_no_bend(ids, beside, days, players):
+    """At most one false order in twenty; of 8 players three or more have a chance below 1 in 100 then."""
+    orders = [
+        bool(built_and_hit_again(seed, ids=ids, beside=beside, days=days).touch) for seed in range(players)
+    ]
+    print(f"{players} players, {len(ids) or 'all'} clubs, {days} days: {np.mean(orders):.3f} false orders")
+    assert sum(orders) <= (0.05 * players if players >= 200 else 2)
+
+
+def test_a_club_two_degrees_off_is_named_in_most_re_tests_with_balls_enough():
+    """Most are ordered to be bent, or told to be noticeably off so far."""
+    told = []
+    for seed in range(8):
+        sign = (-1) ** seed
+        found = built_and_hit_again(seed, wrong="8i", degrees=sign * 2.0, balls=120, days=2)
+        (club,) = (c for c in found.clubs if c.club == "8i")
+        told.append(club.verdict)
+        if club.loft_change is not None:
+            assert club.loft_change.mean * sign < 0
+    print(f"2 deg off: {told}")
+    assert sum(one != "within" for one in told) >= 6 and sum(one in ("long", "short") for one in told) >= 2
+
+
+def test_a_long_day_is_told_by_the_clubs_that_were_not_changed_and_orders_no_bend():
+    """Driver, 5- and 7-iron of the bag fly 15 % farther that day too."""
+    for seed in range(4):
+        found = built_and_hit_again(seed, ids=("9i",), beside=("dr", "5i", "7i"), factor=1.15, days=2)
+        (club,) = found.clubs
+        assert club.verdict in ("within", "open") and club.loft_change is None and found.touch == ()
+        assert found.statements[0].kind == "retest.day"
+        assert 0.03 < found.statements[0].quantities["share"].value < 0.2
+
+
+def test_without_weather_there_is_no_verdict_but_beside_a_club_that_was_not_changed():
+    for factor in (1.0, 1.15):
+        found = built_and_hit_again(1, ids=("8i", "9i"), air=REFERENCE, factor=factor)
+        assert [s.kind for s in found.statements] == ["retest.no_weather"] and found.touch == ()
+        assert found.statements[0].terms["of"] == "after"
+        for club in found.clubs:
+            assert (club.verdict, club.sure, club.loft_change) == ("none", False, None)
+            assert club.statement.kind == "retest.not_judged" and club.measured.mean > 0
+    told = built_and_hit_again(1, ids=("8i", "9i"), air=REFERENCE, factor=1.15, beside=("7i", "5i"))
+    assert {c.verdict for c in told.clubs} <= {"within", "open"} and told.statements[0].kind == "retest.day"
+
+
+def test_one_session_for_both_needs_no_weather():
+    """Hit, bent and hit again on one day: whatever the weather was, it was that of both."""
+    player = SimulatedPlayer([19, 3])
+    shots = tuple(replace(s, session="a") for s in player.shots(("5i", "7i", "9i"), 12))
+    again = tuple(replace(s, session="a") for s in player.shots(("9i",), 12))
+    case = replace(player.case(shots), sessions=(Session("a"),), retest=again, wants=Wants(layout="single"))
+    assert [c.verdict for c in Fitting(case, 64).retest.clubs] != ["none"]
+    other = replace(case, retest=tuple(replace(s, session=None) for s in again))
+    assert [c.verdict for c in Fitting(other, 64).retest.clubs] == ["none"]

@@ -67,25 +67,46 @@ def test_balls_of_both_sides_are_there_once_however_often_and_in_whichever_order
     assert merge(one.case, other.case).nothing_new
 
 
-def test_a_ball_that_one_side_took_out_goes_with_the_other_too_and_is_told():
+def test_a_ball_that_one_side_took_out_stays_with_the_other_until_somebody_says_so():
     base = a_case(139, 141)
     mine, theirs = add(base, "c", 150), take_out(base, 0)
-    found = merge(mine, theirs, base)
+    open_ = merge(mine, theirs, base)
+    assert carries(open_.case) == [139, 141, 150] and [s.carry_m for s in open_.removed] == [139]
+    assert merge(open_.case, theirs, base).removed == open_.removed  # asked about again
+    assert carries(merge(theirs, mine, base).case) == [141, 150]  # nor does it come back by itself
+    found = merge(mine, theirs, base, drop={"a1"})
     assert carries(found.case) == [141, 150] and [s.carry_m for s in found.removed] == [139]
     back = merge(found.case, mine, base)  # a copy from before does not bring it back
     assert back.case == found.case and back.nothing_new
-    assert carries(merge(theirs, mine, base).case) == [141, 150]
 
 
 def test_a_ball_that_somebody_wants_to_keep_comes_back_to_both_as_a_ball_of_its_own():
     base = a_case(139, 141)
     theirs = take_out(base, 0)
     kept = merge(base, theirs, keep={base.shots[0].id})
-    assert carries(kept.case) == [139, 141] and not kept.removed
-    assert merge(kept.case, theirs).case == kept.case
+    assert carries(kept.case) == [139, 141] and kept.case.shots[0].id != "a1"
+    assert merge(kept.case, theirs).case == kept.case and merge(kept.case, theirs).nothing_new
     there = merge(theirs, kept.case)
     assert carries(there.case) == [139, 141] and [s.carry_m for s in there.added] == [139]
+    assert there.back == {there.added[0].id} and not kept.back
     assert merge(base, theirs, keep={base.shots[0].id}).case == kept.case  # the same on every device
+
+
+def test_a_ball_that_was_kept_there_is_the_one_whose_removal_was_undone_here():
+    base = a_case(139, 141)
+    kept = merge(base, take_out(base, 0), keep={"a1"}).case
+    excluded = replace(kept, shots=(replace(kept.shots[0], use=False), *kept.shots[1:]))
+    for theirs, uses in ((kept, [True, True]), (excluded, [False, True])):
+        found = merge(base, theirs, base)
+        assert [s.id for s in found.case.shots] == [s.id for s in kept.shots] and not found.removed
+        assert [s.use for s in found.case.shots] == uses and not found.added
+        assert carries(merge(theirs, base, base).case) == [139, 141]
+    again = take_out(kept, 0)  # taken out and kept once more
+    third = merge(kept, again, keep={kept.shots[0].id}).case
+    assert (
+        carries(third) == carries(merge(base, third).case) == carries(merge(again, third).case) == [139, 141]
+    )
+    assert merge(base, third).case.shots == third.shots
 
 
 def test_balls_without_an_id_are_paired_by_value_each_with_one():
@@ -260,8 +281,8 @@ def test_what_is_too_much_for_one_document_is_refused():
 class Device:
     """One side of a history: edits, sends and takes in as the program does; ``by`` of a ball is its name in the truth."""
 
-    def __init__(self, name, case, chance):
-        self.name, self.case, self.chance, self.marks = name, case, chance, 0
+    def __init__(self, name, case, chance, says):
+        self.name, self.case, self.chance, self.marks, self.says = name, case, chance, 0, says
         self.sent, self.known = [], []
 
     def mark(self):
@@ -288,30 +309,40 @@ class Device:
             theirs = replace(theirs, shots=shots)
         base = next((case for mark, case in reversed(self.known) if mark in theirs.shares), None)
         mine = named(self.case, self.mark())
-        found = merge(mine, theirs, base)
+        asked = sorted(s.id for s in merge(mine, theirs, base).removed)
+        say = {ball: self.chance.choice(self.says) for ball in asked}
+        keep, drop = ({ball for ball in asked if say[ball] == word} for word in ("keep", "drop"))
+        found = merge(mine, theirs, base, keep=keep, drop=drop)
         told = {d.path: d for d in found.differences}
         for name in ("height_m", "wingspan_m"):  # nothing changes in silence
             before, after = getattr(mine.player, name), getattr(found.case.player, name)
             assert before == after or told["player", name].taken
-        assert {s.by for s in mine.shots} - {s.by for s in found.case.shots} == {s.by for s in found.removed}
+        went = {s.by for s in found.removed if s.id in drop}
+        assert {s.by for s in mine.shots} - {s.by for s in found.case.shots} == went
+        assert len({s.by for s in found.case.shots}) == len(found.case.shots)  # none doubled
         again = merge(found.case, theirs, base)
-        assert again.case.shots == found.case.shots and not again.added and not again.removed
+        assert again.case.shots == found.case.shots and not again.added
+        assert sorted(s.id for s in again.removed) == [ball for ball in asked if say[ball] == "wait"]
         if found.case.shares != mine.shares and theirs.shares:
             self.known = [*self.known, (theirs.shares[-1], theirs)][-4:]
         self.case = found.case
 
 
 def history(seed):
+    """In every second history balls that the other side took out are taken out; else each is kept, taken out or left open,
+    until at last nothing is left open."""
     chance = random.Random(seed)
+    drops = seed % 2 == 0
+    says = ("drop",) if drops else ("keep", "drop", "wait")
     start = Case(player=Player(label="Anna", id="anna"), bag=BAG)
-    coach = Device("c", start, chance)
+    coach = Device("c", start, chance, says)
     coach.edit(replace(start, shots=balls(*chance.choices((130, 140.04), k=3), by=None)))
     coach.case = replace(
         coach.case, shots=tuple(replace(s, by=f"t{n}") for n, s in enumerate(coach.case.shots))
     )
     truth, gone, number = {"t0", "t1", "t2"}, set(), 3
     coach.send()
-    student = Device("s", read_case(json.loads(coach.sent[0])), chance)
+    student = Device("s", read_case(json.loads(coach.sent[0])), chance, says)
     student.known = [(coach.case.shares[-1], student.case)]
     for _ in range(chance.randint(3, 14)):
         one, other = chance.sample((coach, student), 2)
@@ -341,11 +372,14 @@ def history(seed):
             one.send()
         elif other.sent:
             one.take_in(chance.choice(other.sent), cut=chance.random() < 0.3)
+    coach.says = student.says = tuple(word for word in says if word != "wait")
     for one, other in ((coach, student), (student, coach), (coach, student), (student, coach)):
         one.send()
         other.take_in(one.sent[-1])
     for device in (coach, student):
-        assert sorted(s.by for s in device.case.shots) == sorted(truth - gone), seed
+        there = [s.by for s in device.case.shots]
+        assert truth - gone <= {*there} <= truth and len({*there}) == len(there), seed
+        assert not drops or sorted(there) == sorted(truth - gone), seed
     assert {s.id for s in coach.case.shots} == {s.id for s in student.case.shots}
     return coach, student
 

@@ -73,7 +73,7 @@ def test_what_has_no_date_stands_at_the_ends():
     assert lines[-1].clubs == (JobClub("8i", "8-iron", loft_deg=36.5),)
 
 
-def test_a_day_with_old_and_new_clubs_is_one_line_that_tells_them_apart():
+def test_balls_of_one_day_before_and_after_the_build_are_counted_apart():
     """Only the 7-iron was built; the 8-iron was hit again as it is, the 9-iron as ever."""
     case = replace(
         built_player(),
@@ -83,12 +83,17 @@ def test_a_day_with_old_and_new_clubs_is_one_line_that_tells_them_apart():
         ),
         retest=(),
     )
-    (line,) = (one for one in job_record(case) if one.balls)
-    assert (line.what, line.id, line.balls, line.note) == ("hit_again", "s2", 6, "calm")
-    assert [(c.id, n) for c, n in zip(line.clubs, line.each, strict=True)] == [
-        ("7i-old", 1), ("9i", 2), ("7i", 2), ("8i", 1),
-    ]  # fmt: skip
-    assert line.new == ("7i",)
+    before, after = (one for one in job_record(case) if one.balls)
+    assert (before.what, before.id, before.balls, before.note) == ("hit", "s2", 3, "calm")
+    assert (after.what, after.id, after.balls, after.note) == ("hit_again", "s2", 3, "calm")
+    assert [(c.id, n) for c, n in zip(before.clubs, before.each, strict=True)] == [("7i-old", 1), ("9i", 2)]
+    assert [(c.id, n) for c, n in zip(after.clubs, after.each, strict=True)] == [("7i", 2), ("8i", 1)]
+
+
+def test_balls_of_a_day_before_the_build_are_not_told_as_hit_after_it():
+    case = built_player()
+    early = replace(case, shots=balls("7i", "7i", session="s1"), retest=())
+    assert [(one.what, one.balls) for one in job_record(early) if one.balls] == [("hit", 2)]
 
 
 def test_balls_that_do_not_count_are_no_day_of_hitting():

@@ -15,6 +15,7 @@ from engine.workshop.norms import norm_bag
 
 BAG = norm_bag("male")
 FAR = {"5i": 165.0, "7i": 145.0, "9i": 125.0}
+NOTED, UNKNOWN = Conditions(noted=True), Conditions()
 
 
 def played(rng, days, *, by=1.0, club_by=None, scatter=0.05, balls=10, day_sd=0.03, speed=False):
@@ -31,7 +32,7 @@ def played(rng, days, *, by=1.0, club_by=None, scatter=0.05, balls=10, day_sd=0.
                 )
                 for v in far * today * own * (1 + scatter * rng.standard_normal(balls))
             ]
-        made.append(Session(session, f"2031-{number + 1:02d}-03"))
+        made.append(Session(session, f"2031-{number + 1:02d}-03", conditions=NOTED))
     return Case(bag=BAG, shots=tuple(shots), sessions=tuple(made))
 
 
@@ -161,6 +162,53 @@ def test_before_and_after_a_build_are_told_apart_by_themselves():
     assert not [c for c in found.changes if c.what == "pace"]  # every club was built anew
     carried = [c for c in found.changes if c.what == "carry"]
     assert {c.clubs[0] for c in carried} == set(FAR) and all(c.by.mean > 0 for c in carried)
+
+
+def on_air(case, *airs):
+    """The sessions of a case in these conditions."""
+    days = (replace(one, conditions=air) for one, air in zip(case.sessions, airs, strict=True))
+    return replace(case, sessions=tuple(days))
+
+
+@pytest.mark.parametrize("days", [(1, 1), (3, 1)])
+def test_a_gain_is_not_proven_by_a_day_whose_weather_nobody_noted(days):
+    """A gain of 8 % is proven of half the players or more whose days were all noted, and of fewer if the last was not."""
+    proven = unproven = 0
+    for seed in range(16):
+        sure = played(np.random.default_rng([12, seed]), days, by=1.08, day_sd=0.015, scatter=0.02)
+        open_ = on_air(sure, *[NOTED] * days[0], UNKNOWN)
+        (told,), (untold,) = changes(sure, "pace"), changes(open_, "pace")
+        assert untold.by.hi90 - untold.by.lo90 > 1.15 * (told.by.hi90 - told.by.lo90)
+        assert untold.by.mean == pytest.approx(told.by.mean, abs=0.02)
+        proven, unproven = proven + told.beyond_chance, unproven + untold.beyond_chance
+    assert proven >= 8 and unproven < proven
+    assert "sessions.no_weather" not in [s.kind for s in then_and_now(sure, **sides(sure)).statements]
+    (said,) = (s for s in then_and_now(open_, **sides(open_)).statements if s.kind == "sessions.no_weather")
+    assert said.quantities["days"].value == 1.0 and said.quantities["differ"].value == 0.03
+
+
+@pytest.mark.parametrize("days", [(1, 1), (3, 1)])
+def test_weather_that_nobody_noted_is_seldom_called_a_change(days):
+    """Days of 3 % and unnoted weather of 3 % on top: one false alarm in ten is meant, three standard deviations allowed."""
+    players = 150
+    said = {}
+    for name, air in (("unknown", UNKNOWN), ("noted", NOTED)):
+        found = [
+            any(
+                c.beyond_chance
+                for c in changes(
+                    on_air(
+                        played(np.random.default_rng([34, seed]), days, day_sd=0.03 * np.sqrt(2)),
+                        *[air] * sum(days),
+                    ),
+                    "pace",
+                )
+            )
+            for seed in range(players)
+        ]
+        said[name] = np.mean(found)
+    print(days, said)
+    assert said["unknown"] <= 0.10 + 3 * np.sqrt(0.09 / players) and said["unknown"] < said["noted"]
 
 
 def test_a_head_that_was_worked_on_is_compared_with_itself():
