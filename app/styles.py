@@ -491,7 +491,8 @@ table.cards td.words,table.cards th.words{min-width:0;width:auto}
 h2{font-size:13pt}h3{font-size:10pt;margin:1mm 0 .2mm;break-after:avoid}
 p,p.small,li{line-height:1.15;max-width:none;margin:.1mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
-.kpis{gap:1mm 7mm;margin:1mm 0}.kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm}
+.kpis{gap:1mm 7mm;margin:1mm 0}.kpis div span::after{content:":"}
+.kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm;font-size:9pt}
 .note{padding:.3mm 2.5mm;max-width:none;background:none}}
 """
 

@@ -145,6 +145,12 @@ def amount(value: float | None, quantity: str, system: str, *, bare: bool = Fals
     return unit(quantity, system).text(value, unit=not bare)
 
 
+def bench_length(metres: float, system: str) -> str:
+    """A small length as the bench reads it: ``3.2 mm``, ``1/8 in``."""
+    eighth = system == "imperial" and abs(metres / INCH - 0.125) < 1e-6
+    return "1/8\u00a0in" if eighth else f"{round(1000 * metres, 1):g}\u00a0mm"
+
+
 def as_typed(value: float | None, quantity: str, system: str) -> str:
     """A value as it stands in its field: the bare number, or nothing."""
     if value is None:

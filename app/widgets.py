@@ -291,10 +291,16 @@ class NumberField:
             "num",
             *["free"] * free,
             *["passing"] * self.passing,
-            *["stepped"] * self.stepped,
+            *(["stepped", "from{}to{}".format(*self.whole_limits)] if self.stepped else []),
             *["whole"] * self.whole,
             *["bad"] * bool(self._fault),
         ]
+
+    @property
+    def whole_limits(self) -> tuple[int, int]:
+        """The least and the most that buttons step to, in shown units; the page reads it off the classes."""
+        shown = unit(self.quantity, self.state.units)
+        return math.ceil(shown.shown(self.rule.low)), math.floor(shown.shown(self.rule.high))
 
     def _title(self) -> str:
         name = unit(self.quantity, self.state.units).name
@@ -368,7 +374,8 @@ class NumberField:
 
 
 class Stepper:
-    """A number with big buttons for less and more on either side of it, so that nothing need be typed.
+    """A number with big buttons for less and more on either side of it, so that nothing need be typed. A number that
+    stands there is changed by the page itself (`site/shell/taps.js`), which takes the words on the button for the step.
 
     steps : by the words on each button, in shown units, in the order in which they stand; ``start`` is stepped from where
     the field is empty
@@ -385,13 +392,15 @@ class Stepper:
         field = self.field
         shown = unit(field.quantity, field.state.units)
         now = field.get(field.state.case)
-        low, high = (shown.shown(x) for x in (field.rule.low, field.rule.high))
+        low, high = field.whole_limits
         wanted = round(shown.shown(self.start() if now is None else now)) + by
-        field.view.value = f"{min(max(wanted, math.ceil(low)), math.floor(high)):g}"
+        field.view.value = f"{min(max(wanted, low), high):g}"
 
 
 class Slider:
-    """A value tried out live: a slider with a step less and a step more beside it for thumbs and keys."""
+    """A value tried out live: a slider with a step less and a step more beside it for thumbs and keys. Once it is set, the
+    page itself moves it (`site/shell/taps.js`).
+    """
 
     def __init__(
         self,
@@ -454,6 +463,7 @@ class Slider:
     def refresh(self) -> None:
         shown, step, low, high = self._scale()
         value = self.get()
+        classes(self.view, ["pair", *["unset"] * (value is None)])
         place = self.begin() if value is None else value
         at = low if place is None else min(max(round(shown.shown(place), 3), low), high)
         label = f"{self.label} ({shown.name})" + (" \u2013 not set" if value is None else "")

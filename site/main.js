@@ -14,6 +14,7 @@ import { Start } from "./shell/progress.js";
 import { followShot } from "./shell/shot.js";
 import { entered, followHistory, followPresses, foreign, lastStep } from "./shell/steps.js";
 import { storageWords } from "./shell/storage_messages.js";
+import { followTaps } from "./shell/taps.js";
 import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
 
@@ -54,6 +55,7 @@ const entry = new Entry((kind, payload) => dashboard.say(kind, payload), journal
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 keepTyping();
 followShot((kind, payload) => dashboard.say(kind, payload));
+followTaps();
 const app = document.getElementById("app");
 
 /** What was saved is on the device: the next page may show it, and what of it was entered early need not be kept any more. */

@@ -69,8 +69,8 @@ def begin_line(found: Sequence[ClubLie], system: str) -> str:
         even = ": the bends only make the set even" if any(bends) else ""
         return f"{said} {address}, which is hardly anything{even}."
     return (
-        f"{said} {address}; by impact the hands rise and the shaft "
-        "bows, by more with one player than another, so part of that is made, in half degrees and as far as the heads bend."
+        f"{said} {address}. By impact the hands rise and the shaft bows, more with some players than with others, so only "
+        "part of it is built, in half degrees and as far as the heads bend."
     )
 
 

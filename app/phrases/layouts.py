@@ -135,7 +135,7 @@ PHRASES: dict[str, Phrase] = {
     ),
     "advice.next_ball": _next_ball,
     "advice.nothing_to_hit": lambda say: (
-        f"Nothing worth hitting is left to choose between these sets: the chance of choosing the better one is "
-        f"{percent(say.value('now'))} now, and {say['balls']} more shots with any club leave it there."
+        f"No more shots are worth hitting to choose between these sets: the chance of choosing the better one is "
+        f"{percent(say.value('now'))} now, and {say['balls']} more with any club would leave it there."
     ),
 }

@@ -42,7 +42,7 @@ def carries_line(result: Result, system: str, marks: Marks) -> str:
     whose = "their" if len(first) > 1 else "its"
     missing = f" Not drawn, since {whose} carry is not known yet: {listed(list(first))}." if first else ""
     return (
-        "Carry of each club, with a bar that holds it nine times in ten. "
+        "Expected carry of each club; nine times in ten it lies within the bar. "
         + "; ".join(parts)
         + f".{missing} {marks.nobody or marks.legend}".rstrip()
     )

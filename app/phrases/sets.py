@@ -28,11 +28,11 @@ def _gaps(say: Say) -> str:
 
 
 def _gap_not_met(say: Say) -> str:
-    cannot = f"Gaps of {say['wanted']} cannot be met with these heads"
+    cannot = f"These heads cannot give gaps of {say['wanted']}"
     if "other" not in say or "most" not in say:
         return f"{cannot}, and no other even gap comes nearer."
-    how = "can" if say.term("result") == "met" else "comes nearest"
-    return f"{cannot}; {say['other']} {how}, to within {say['most']}."
+    how = "they can" if say.term("result") == "met" else "come nearest"
+    return f"{cannot}; gaps of {say['other']} {how}, to within {say['most']}."
 
 
 def _take(say: Say) -> str:
@@ -240,7 +240,8 @@ PHRASES: dict[str, Phrase] = {
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
     "loft.gap_not_met": _gap_not_met,
     "loft.missed": lambda say: (
-        f"With these lofts still more than {say['most']} off the {say.term('asked')} asked for: {listed(say.clubs)}."
+        f"Even with these lofts, the {say.term('asked')} you asked for is missed by more than {say['most']}: "
+        f"{listed(say.clubs)}."
     ),
     "loft.find_head": lambda say: (
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"

@@ -119,7 +119,7 @@ def _work(say: Say) -> str:
     time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
     work = [f"{clubs} to work on{time}"] if clubs else []
     said = ", ".join([*work, *filter(None, sought)])
-    return f"{said}, beside the lies that every set takes" if say.term("lies") else said
+    return f"{said}; fitting the lies comes on top for every set" if say.term("lies") else said
 
 
 def _break_even(say: Say) -> str:
@@ -145,24 +145,22 @@ def _carry(say: Say) -> str:
     expected = f"{say.size('expected')} is expected"
     if say.term("lofts") == "bent":
         expected += " of the length alone, before lofts are bent to make up for it"
+    finds = f"Carry: four times in five, this shows a difference of {say['finds']}"
     if say.term("shows") == "yes":
-        return f"Carry: this shows a difference of {say['finds']} four times in five; {expected}."
-    return (
-        f"Carry: this shows a difference of {say['finds']} four times in five; only {expected}, so one session may not "
-        "show it."
-    )
+        return f"{finds}; {expected}."
+    return f"{finds}; only {expected}, so one session may not show it."
 
 
 def _spread(say: Say) -> str:
-    finds = f"Scatter: this shows shots that scatter {say['finds']} less, four times in five"
+    finds = f"Scatter: four times in five, this shows it if your shots scatter {say['finds']} less"
     if say.term("shows") == "not_needed" or "needed" not in say or "balls" not in say:
-        return f"{finds}; none is needed to break even."
+        return f"{finds}; to break even they need not."
     if say.term("shows") == "yes":
-        return f"{finds}; breaking even needs {say['needed']} less."
+        return f"{finds}; breaking even takes {say['needed']} less."
     balls = _rounded(abs(say.value("balls")))
     return (
-        f"{finds}. Breaking even needs only {say['needed']} less, which would take {balls} shots each way: no range session "
-        "can show that."
+        f"{finds}. Breaking even takes only {say['needed']} less, and to show that would take {balls} shots each way: no "
+        "range session can."
     )
 
 
@@ -172,7 +170,7 @@ def _strike(say: Say) -> str:
         usual = f"no mishit of yours is noted, so about {say['mishits']} are assumed"
     if "finds" not in say:
         return f"Strike: {usual}; {say['balls']} each way are too few to show that gripping down makes them fewer."
-    return f"Strike: {usual}; this shows it four times in five if gripping down brings them to {say['finds']} or fewer."
+    return f"Strike: {usual}; four times in five, this shows it if gripping down cuts them to {say['finds']} or fewer."
 
 
 def _mishits_so_far(say: Say) -> str:
@@ -194,7 +192,7 @@ PHRASES: dict[str, Phrase] = {
     "verdict.work": _work,
     "verdict.break_even": _break_even,
     "length_test.none": fixed(
-        "No club gets shorter by as much as gripping down could stand in for: there is no quick test."
+        "No club gets so much shorter that gripping down could show it: there is no quick test."
     ),
     "length_test.hit": _hit,
     "length_test.carry": _carry,
@@ -202,8 +200,7 @@ PHRASES: dict[str, Phrase] = {
     "length_test.strike": _strike,
     "length_test.mishits_so_far": _mishits_so_far,
     "length_test.month": fixed(
-        "What would tell more: play three clubs at one length for a month and note every strike. That is advice, not a "
-        "promise."
+        "To learn more, play three clubs at one length for a month and note every strike. That is advice, not a promise."
     ),
     "length_test.so_far": lambda say: (
         f"So far, gripped-down shots scatter {say['ratio']} as much as full ones ({say.ends('ratio')}; from "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.phrases.say import Phrase, Say, capital, fixed, listed
+from engine.workshop.balance import GRIP_POINTS
 
 
 def _limit_extension(say: Say) -> str:
@@ -124,10 +125,10 @@ def _rest(say: Say) -> str:
     ]
     why = {
         "least": "too little to bend",
-        "limit": "the head stops there",
-        "others": "in line with the others",
+        "limit": "the head bends no farther",
+        "others": "to stay in line with the others",
     }
-    return f"{say.term('figure')} {say['off']} {way} than aimed at ({say['wanted']}): {why[say.term('why')]}"
+    return f"{say.term('figure')} left {say['off']} {way} than the {say['wanted']} wanted: {why[say.term('why')]}"
 
 
 def _swing_weight(say: Say) -> str:
@@ -174,28 +175,29 @@ PHRASES: dict[str, Phrase] = {
     "find.head": lambda say: (
         f"look for a {_handed(say)}head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
     ),
-    "find.shaft": lambda say: f"look for a shaft that makes {say['length']}",
+    "find.shaft": lambda say: f"look for a shaft long enough for {say['length']}",
     "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
     "known.estimated": lambda say: f"{_figures(say)} of {listed(say.clubs)}: estimated, not measured.",
     "known.ordered": lambda say: (
-        f"{_figures(say)} of {listed(say.clubs)}: as ordered of the bench, not measured since."
+        f"{_figures(say)} of {listed(say.clubs)}: as the last sheet ordered, not measured since."
     ),
     "order.find": lambda say: (
-        "Once what was measured is typed in and the sheet printed anew, find the parts, and start no club until all are in "
-        f"hand, since the set cannot be completed without them: {listed(say.clubs)}."
+        "Type in what you measured and print the sheet again. Then find the parts for these, and start no club until you "
+        f"have them all, or the set cannot be finished: {listed(say.clubs)}."
     ),
     "order.measure": lambda say: (
-        f"Measure each club first, note what differs, and change nothing unmeasured: {listed(say.clubs)}."
+        f"Measure these clubs first and note what differs; change nothing that was not measured: {listed(say.clubs)}."
     ),
     "order.pull": lambda say: (
-        "Heat ruins carbon-fibre shafts: find out first. Warm the hosel and pull the head off the "
-        f"shaft: {_worked_on(say)}."
+        "First find out whether the shaft is carbon fibre, which heat ruins. Warm the hosel and pull the head off: "
+        f"{_worked_on(say)}."
     ),
     "order.mass": lambda say: f"Weigh the head, then add or grind off weight: {_worked_on(say)}.",
     "order.length": lambda say: f"Take the grip off, then cut or extend: {_worked_on(say)}.",
     "order.new": lambda say: f"Assemble: {_worked_on(say)}.",
     "order.dry": lambda say: (
-        f"Before any glue, put head, shaft and grip together dry and check the swing weight: {_worked_on(say)}."
+        "Before any glue, put head, ferrule and shaft together dry. With the grip on, or laid along the butt where it will "
+        f"sit, check the swing weight; without a grip it reads about {GRIP_POINTS} points too heavy: {_worked_on(say)}."
     ),
     "order.cure": lambda say: (
         f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
@@ -207,7 +209,7 @@ PHRASES: dict[str, Phrase] = {
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
     ),
     "order.again": lambda say: (
-        f"Type in what you measured and print a new sheet, which orders the work on it: {_worked_on(say)}."
+        f"Type in what you measured and print a new sheet; it orders the work on these: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,

@@ -55,8 +55,8 @@ def next_line(found: NextBalls) -> str:
     if best is None:
         return "There is nothing left to decide between the two sets."
     return (
-        f"How much of the uncertainty between the two sets compared {best.balls} more shots with each club should "
-        "remove."
+        f"How much of the doubt about which of the two sets is better {best.balls} more shots with each club should "
+        "settle."
     )
 
 

@@ -8,13 +8,13 @@ from typing import Any
 from app import edits
 from app.html import Safe, bullets, h3, join, note, p, tag
 from app.state import State
-from app.units import Unreadable, amount, as_typed
+from app.units import Unreadable, amount, as_typed, bench_length
 from app.widgets import Choice, NumberField, html, line, put, stack
 from engine.documents.case import SWING_WEIGHT, Case, Club
 from engine.documents.fields import MEASURED
 from engine.workshop.balance import swing_weight_label, swing_weight_of
 from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_asked
-from engine.workshop.known import points_within
+from engine.workshop.known import basis, known, points_within
 from engine.workshop.limits import SMALLEST_BEND_DEG
 
 FIGURES = {
@@ -38,19 +38,41 @@ def called(name: str) -> str:
     return "swing weight" if name == SWING_WEIGHT else FIGURES[name][0].removeprefix("Measured ")
 
 
-def off_words(off: Off, system: str) -> str:
-    """``loft 33.5°, ordered 34.0°``; ``not 34.0°`` where no change of it was ordered."""
-    measured, ordered = text(off.name, off.measured, system), text(off.name, off.ordered, system, off.within)
-    return f"{called(off.name)} {measured}, {'ordered' if off.asked else 'not'} {ordered}"
+def off_words(off: Off, club: Club, system: str) -> str:
+    """``loft 33.5°, ordered 34.0°``; ``not the usual 34.0°`` where no change was ordered of the ``club`` as it was."""
+    ordered = text(off.name, off.ordered, system, off.within)
+    told = f"ordered {ordered}" if off.asked else f"not {stood(club, off.name, ordered)}"
+    return f"{called(off.name)} {text(off.name, off.measured, system)}, {told}"
 
 
-NOT_ORDERED = "Measured otherwise than the bag had it; no change was ordered:"
+NOT_ORDERED = "Not what the bag had, though no change was ordered:"
+WAS = {
+    "measured": "{} as measured before",
+    "ordered": "{} as ordered",
+    "usual": "the usual {}",
+    "estimated": "an estimated {}",
+}
 
 
-def off_by_order(off: dict[str, tuple[Off, ...]], system: str) -> tuple[dict[str, str], dict[str, str]]:
-    """By club in words what is off the order, and what is other than it was taken to be though nothing of it was ordered."""
+def stood(club: Club, name: str, value: str) -> str:
+    """What a club had of a figure before it was measured: ``the usual 34.0°``."""
+    if name == SWING_WEIGHT and club.swing_weight_inoz is None:
+        return f"a calculated {value}"
+    return WAS["measured" if name == SWING_WEIGHT else basis(club, name)].format(value)
+
+
+def off_by_order(
+    off: dict[str, tuple[Off, ...]], present: Mapping[str, Club], system: str
+) -> tuple[dict[str, str], dict[str, str]]:
+    """By club in words what is off the order, and what is other than it was taken to be though nothing of it was ordered.
+
+    present : the clubs as the bag had them
+    """
     groups = (
-        {i: "; ".join(off_words(x, system) for x in told if x.asked == asked) for i, told in off.items()}
+        {
+            i: "; ".join(off_words(x, present[i], system) for x in told if x.asked == asked)
+            for i, told in off.items()
+        }
         for asked in (True, False)
     )
     first, second = ({i: words for i, words in group.items() if words} for group in groups)
@@ -225,22 +247,48 @@ class Bench:
         names = {i: c.name or c.id for i, c in self.present.items()}
         told = [i for i in self.ordered if edits.measured_of(case, i) and i not in off]
         fine = [names[i] for i in told if self.ordered[i] != self.present[i]]
-        known = [names[i] for i in told if self.ordered[i] == self.present[i]]
+        stay = [
+            join(tag("b", f"{names[i]}: "), self._now_known(i))
+            for i in told
+            if self.ordered[i] == self.present[i]
+        ]
         parts: list[Any] = []
-        heads = ("Off the order:", NOT_ORDERED)
-        for head, found in zip(heads, off_by_order(off, system), strict=True):
+        heads = ("Not as ordered:", NOT_ORDERED)
+        for head, found in zip(heads, off_by_order(off, self.present, system), strict=True):
             rows = [join(tag("b", f"{names[i]}: "), words) for i, words in found.items()]
             parts += [note(p(head), bullets(rows), warn=True)] if rows else []
         if fine:
-            parts.append(p("Measured, and as asked: ", ", ".join(fine), "."))
-        if known:
-            parts.append(p("Measured, and as the bag had it: ", ", ".join(known), "."))
-        as_asked = (
-            f"under {amount(TOLERANCE['length_m'], 'length_change', system)} of length (or 1/8 in short), "
-            f"{TOLERANCE['loft_deg']:g}\u00b0 of loft or lie, {amount(TOLERANCE['head_kg'], 'mass', system)} of head mass, "
-            f"{SWING_WEIGHT_POINTS:g} point of swing weight, or what it may be off where it was calculated"
-        )
+            parts.append(p("Measured, and as ordered: ", ", ".join(fine), "."))
+        if stay:
+            parts.append(join(p("Measured, with no work ordered:"), bullets(stay)))
         bend = amount(case.wants.least_bend_deg or SMALLEST_BEND_DEG, "set_angle", system)
-        again = f"An angle that is off by less than {bend} is not bent again: a machine does not repeat less."
-        parts.append(p(f"As asked: {as_asked} (common practice). {again}", cls="small"))
+        parts.append(
+            p(
+                f"A club counts as ordered if its length is off by {bench_length(TOLERANCE['length_m'], system)} or less, "
+                f"its loft and lie by less than {TOLERANCE['loft_deg']:g}\u00b0, its head by less than "
+                f"{amount(TOLERANCE['head_kg'], 'mass', system)} and its swing weight by less than "
+                f"{SWING_WEIGHT_POINTS:g} point; where the order gives a swing weight with \u00b1, it may be off by that "
+                f"much (common practice). A loft or lie off by less than {bend} is not bent again, since a bending machine "
+                "is no more exact.",
+                cls="small",
+            )
+        )
         return join(*parts)
+
+    def _now_known(self, club_id: str) -> str:
+        """What was measured of a club that stays as it is, and what stood there before."""
+        told, club, system = (
+            edits.measured_of(self.state.shown, club_id),
+            self.present[club_id],
+            self.state.units,
+        )
+        within = points_within(club)
+        had = {
+            x.name: text(x.name, x.value, system, within if x.name == SWING_WEIGHT else None)
+            for x in known(club)
+        }
+        return "; ".join(
+            f"{called(name)} {text(name, value, system)} (until now {stood(club, name, had[name])})"
+            for name in had
+            if (value := getattr(told, name)) is not None
+        )

@@ -13,6 +13,7 @@ from app.phrases.say import capital, listed
 from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
+from app.units import bench_length
 from app.widgets import Choice, Fold, NumberField, Screen, Tick, button, html, line, put, show, stack
 from engine.documents.case import Club
 from engine.documents.csv_text import csv_text
@@ -23,7 +24,7 @@ from engine.workshop.build_sheet import ClubWork
 from engine.workshop.limits import SMALLEST_BEND_DEG
 from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
 
-LENGTH_STEPS = {"1/8 in (3.2 mm)": EIGHTH_M, "3 mm": MILLIMETRES_M}
+LENGTH_STEPS = (EIGHTH_M, MILLIMETRES_M)
 
 
 class Build(Screen):
@@ -148,9 +149,12 @@ class Build(Screen):
     def _length_steps(self) -> dict[str, float]:
         """The steps to choose from, and one that a document states."""
         stated = self.state.shown.wants.length_step_m
-        if stated is None or stated in LENGTH_STEPS.values():
-            return LENGTH_STEPS
-        return LENGTH_STEPS | {f"{1000 * stated:.3g} mm": stated}
+        steps = dict.fromkeys((*LENGTH_STEPS, *[stated] * (stated is not None)))
+        return {
+            bench_length(step, self.state.units).replace("\u00a0", " "): step
+            for step in steps
+            if step is not None
+        }
 
     def _length_step(self, step: float) -> None:
         stated = None if step == EIGHTH_M else step
@@ -256,6 +260,7 @@ class Build(Screen):
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
         sought += tuple(c for w in work if w.feasible and (c := self._left_open(w)) != w.target)
         names = {c.id: c.name or c.id for c in clubs}
+        present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
         unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
@@ -264,10 +269,10 @@ class Build(Screen):
         ):
             return
         system = self.state.units
-        heads = ("Off the order, and in the bag as measured: ", f"{NOT_ORDERED} ")
+        heads = ("Not as ordered, and now in the bag as measured: ", f"{NOT_ORDERED} ")
         left = [
             p(head, "; ".join(f"{names[i]}: {words}" for i, words in told.items()), ".")
-            for head, told in zip(heads, off_by_order(off, system), strict=True)
+            for head, told in zip(heads, off_by_order(off, present, system), strict=True)
             if told
         ]
         put(

@@ -20,7 +20,7 @@ from engine.fitting.fitting import Fitting
 from engine.sets.lies import ClubLie
 from engine.sets.plan import ORDERED, planned
 from engine.workshop.bending import limit_of
-from engine.workshop.steps import ANGLE_STEP_DEG, angle_step
+from engine.workshop.steps import ANGLE_STEP_DEG, angle_step, length_matters
 
 SOURCES = {"board": "lie board", "flight": "ball flight", "body": "body"}
 
@@ -87,30 +87,40 @@ class Lies:
         self.mark.forget()
 
     def _lies(self) -> None:
-        if self.state.fitting.lie_line.told:
-            self._change(lambda case: edits.lies(case, True), "lies taken", "Every set takes these lies")
+        if self.state.fitting.lie_line.told and self._change(
+            lambda case: edits.lies(case, True), "lies taken"
+        ):
+            self._say("Every set takes these lies")
 
     def _both(self) -> None:
         if not self.state.fitting.lie_line.told:
             return
         lengths = lengths_left(self.state.fitting)
-        self._change(
-            lambda case: edits.fitted_lengths(edits.lies(case, True), lengths),
-            "lies and lengths taken",
-            "Every set takes these lies, and the set to build "
-            + ("the lengths" if lengths else "has the lengths from the body already"),
-        )
+        was = self.state.fitting.layout.id
+        if not self._change(
+            lambda case: edits.fitted_lengths(edits.lies(case, True), lengths), "lies and lengths taken"
+        ):
+            return
+        now = self.state.fitting.layout.id
+        said = "the set to build has the lengths from the body"
+        if now != was:
+            name = set_titles(self.state.fitting, self.state.units)[now]
+            said = f"a new set, \u201c{name}\u201d, has the lengths from the body and is now the set to build"
+        elif not lengths:
+            said += " already"
+        self._say(f"Every set takes these lies; {said}")
 
     def _leave(self) -> None:
-        self._change(
-            lambda case: edits.lies(case, False), "lies left as they are", "The lies stay as they are"
-        )
+        if self._change(lambda case: edits.lies(case, False), "lies left as they are"):
+            self._say("The lies stay as they are")
 
-    def _change(self, edit: Callable[[Case], Case], what: str, said: str) -> None:
-        if self.state.change(edit, what):
-            self.done_for = self.state.case
-            put(self.done, p(f"{said}. See the sheet under Build."))
-            bridge.announce(said)
+    def _change(self, edit: Callable[[Case], Case], what: str) -> bool:
+        return self.state.change(edit, what) and self.state.result is not None
+
+    def _say(self, said: str) -> None:
+        self.done_for = self.state.case
+        put(self.done, p(f"{said}. See the sheet under Build."))
+        bridge.announce(said)
 
     def refresh(self) -> None:
         if not self.fold.open or self.state.result is None:
@@ -125,11 +135,10 @@ class Lies:
 
 
 def lengths_left(fitting: Fitting) -> dict[str, float]:
-    """Lengths from the body by club, of those that the set to build does not have to the step of the bench."""
+    """Lengths from the body by club, of those for which the set to build is off by more than is left at the bench."""
     if not fitting.body_known:
         return {}
-    step = fitting.length_step - 1e-9
-    return {c.id: c.length_m for c in fitting.body.clubs if abs(c.length_m - c.present_length_m) >= step}
+    return {c.id: c.length_m for c in fitting.body.clubs if length_matters(c.length_m - c.present_length_m)}
 
 
 def _with_lengths(fitting: Fitting) -> dict[str, tuple[ClubLie, float]]:

@@ -93,7 +93,11 @@ class WhatMatters:
             size = amount(gap, "gap", self.state.units)
             put(
                 self.dropped,
-                note(p(f"The gap of {size} is asked for no more. Undo, or Also adjust, brings it back.")),
+                note(
+                    p(
+                        f"The gap of {size} is no longer asked for. Undo or \u201cAlso adjust\u201d brings it back."
+                    )
+                ),
             )
 
     def refresh(self) -> None:

@@ -88,7 +88,7 @@ class RestOfTheBag:
     def _make_up(self) -> Any:
         worth = NumberField(
             self.state,
-            "A club bought must bring",
+            "A new club must bring at least",
             "gap",
             WANTS["change_worth_m"],
             lambda case: CHANGE_WORTH_M if case.wants.change_worth_m is None else case.wants.change_worth_m,
@@ -278,7 +278,7 @@ def _make_up_said(state: State, found: Any) -> Safe:
         ),
         legend(marks),
         p(
-            "The driver answers the tee, not a distance from the fairway, so it has no figure here.",
+            "The driver is for the tee, not for a distance from the fairway, so it has no figure here.",
             cls="small",
         )
         if tee & {x.id for x in found.carried}
@@ -305,7 +305,7 @@ def _next_best(state: State, found: Any) -> Safe:
     return table(
         ["Change", f"closer by ({unit('gap', system).name})", "chance that it is closer", ""],
         rows,
-        caption="Next best: what one change more would bring, and none of these is worth it yet",
+        caption="Next best: what one more change would bring. None of these is worth it yet",
         words=[0, 3],
     )
 

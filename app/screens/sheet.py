@@ -13,7 +13,7 @@ from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import bench_time, capital, listed
-from app.units import amount, unit
+from app.units import amount, bench_length, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
@@ -24,7 +24,7 @@ from engine.workshop.balance import swing_weight_label
 from engine.workshop.bending import BENDABLE, limit_of
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
-from engine.workshop.limits import MOST_ADDED_KG, MOST_REMOVED_KG
+from engine.workshop.limits import LENGTH_LEFT_M, MOST_ADDED_KG, MOST_REMOVED_KG
 from engine.workshop.sleeve import face_of
 from engine.workshop.steps import MASS_STEP_KG, angle_step, whole_eighths
 
@@ -190,28 +190,25 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
         said.append(TENTATIVE)
     if not any(c.minutes for c in clubs):
         return p(" ".join(said), cls="small") if said else Safe("")
-    step = to_build.length_step
-    length = f"{1000 * step:.3g}\u00a0mm"
-    if whole_eighths(step):
-        eighths = amount(step, "length_change", "imperial")
-        length = eighths if system == "imperial" else f"{1000 * step:.1f}\u00a0mm"
+    length, left = (bench_length(x, system) for x in (to_build.length_step, LENGTH_LEFT_M))
     angle = amount(angle_step(to_build.least_bend), "set_angle", system)
     said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
+    said.append(f"A length that is off by {left} or less is left as it is.")
     said.append(HOW_LONG)
     return p(" ".join(said), cls="small")
 
 
 LEGEND = {
     "usual": "Usual: what such clubs usually have; nobody has measured it, so measure before you work.",
-    "ordered": "As ordered: what the bench was asked for; nobody has measured it since.",
-    "estimated": "With \u00b1: estimated, and within that nine times in ten.",
+    "ordered": "As ordered: what the last sheet asked for; nobody has measured it since.",
+    "estimated": "With \u00b1: an estimate, right to within that much nine times in ten.",
 }
 HOW_LONG = (
     "Length is measured along the back of the shaft, with the club soled at its lie: from the ground to the edge of the "
     "grip cap."
 )
 TENTATIVE = "In brackets: wanted, but no firm order yet; the work on the club says what comes first."
-SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated from masses that were not all measured."
+SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated, since not every part was weighed."
 
 
 def _assumed() -> Safe:
@@ -236,14 +233,15 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
     figures = [
-        ("clubs to work on", f"{len(busy)} of {len(clubs)}"),
-        ("of bench work", bench_time(to_build.sheet.minutes)),
+        ("Clubs to work on", f"{len(busy)} of {len(clubs)}"),
+        ("Bench time", bench_time(to_build.sheet.minutes)),
     ]
     sought = [s.kind for c in clubs for s in c.look_for]
-    wanting = (("new heads to find", "find.head"), ("new shafts to find", "find.shaft"))
+    wanting = (("New heads to find", "find.head"), ("New shafts to find", "find.shaft"))
     if to_build.sheet.cure_hours:
-        figures.append(("for the epoxy to cure", f"{to_build.sheet.cure_hours} h"))
+        figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
     figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
+    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
@@ -264,12 +262,11 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
             )
         )
     elif to_build.measure_first:
-        words = "What has to be measured first decides the work on it, which a new sheet then orders."
+        words = "Some figures have to be measured first. Type them in, and a new sheet orders the work."
         said.append(p(words, cls="screen"))  # the order of work says so on paper
-    elif busy and not _head_stops(to_build.lofts):
+    elif busy and not _head_stops(to_build.lofts) and all(s.kind != "loft.missed" for s in missed):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
-    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(
@@ -390,8 +387,8 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
 
 TO_CHANGE = "Clubs to change"
 TO_WAIT = "No work is ordered for these yet"
-IN_BOXES = "in bold what is wanted; the boxes: as measured before the work, and below as built."
-ONE_BOX = "in bold what is wanted; the boxes are for what was built."
+IN_BOXES = "bold figures are wanted; fill in the boxes: as measured before the work and, below, as built."
+ONE_BOX = "bold figures are wanted; fill in the boxes with what was built."
 
 
 def _lines(

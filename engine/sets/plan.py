@@ -17,12 +17,15 @@ from ..documents.case import BUILT as BUILT
 from ..documents.case import Case, Club, Layout
 from ..units import GRAM, INCH
 from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
-from ..workshop.limits import SHORT_M, SMALLEST_LENGTH_M
+from ..workshop.steps import READ_M, length_matters
 
 HALF_INCH = 0.5 * INCH
 LENGTH_STEP = HALF_INCH  # [m] between neighbouring irons; common practice
 HEAD_STEP = 7 * GRAM  # [kg] lighter for each half inch longer; common practice
 LIE_STEP = 1.0  # [deg] flatter for each half inch longer; common practice
+WEDGE_STEP = (
+    0.25 * INCH
+)  # a wedge is commonly as long as the one before, or up to this [m] shorter; common practice
 ONE_LENGTH_M = 0.006  # irons that are mostly this near to their middle length are of one length
 AS_BAG = ("present", "own")  # kinds that give no lengths of their own
 
@@ -213,8 +216,7 @@ def _head_for(club: Club, length_m: float, swing_weight_inoz: float) -> float:
     """Head mass [kg] that brings a club to a swing weight [in oz] at another length, from what a scale showed of it; where
     it is so little short or long that it stays so, at that length.
     """
-    stays = -SMALLEST_LENGTH_M < length_m - club.length_m <= SHORT_M
-    at = club if stays else at_length(club, length_m)
+    at = at_length(club, length_m) if length_matters(length_m - club.length_m) else club
     off = swing_weight_points(swing_weight_inoz) - swing_weight_points(swing_weight_after(club, at))
     return max(club.head_kg + off * grams_per_point(at.length_m), 0.15)
 
@@ -240,11 +242,22 @@ def _lengths(layout: Layout, irons: list[Club], wedges: list[Club]) -> dict[str,
 
 
 def _stepped(irons: list[Club], wedges: list[Club], step: float, anchor: Club) -> dict[str, float]:
-    """Irons one step apart about the anchor; wedges all one step below the shortest iron (common practice: 35.5 in)."""
+    """Irons one step apart about the anchor; wedges all one step below the shortest iron (common practice: 35.5 in).
+
+    Irons that are all within what is left of some line of that step stay as they are. So does a wedge that is no more than
+    `WEDGE_STEP` longer than its step or the wedge before it, or no more than that, and what is left at the bench, shorter.
+    """
     line = irons or wedges
     middle = line.index(anchor)
     out = {c.id: anchor.length_m + step * (middle - i) for i, c in enumerate(line)}
+    off = [c.length_m - out[c.id] for c in line]
+    if not length_matters((max(off) - min(off)) / 2):
+        out = {c.id: c.length_m for c in line}
     if irons:
-        shortest = min(out.values()) if step >= 0 else out[irons[-1].id]
-        out.update({c.id: shortest - step for c in wedges})
+        last = (min(out.values()) if step >= 0 else out[irons[-1].id]) - step
+        for club in wedges:
+            short = last - club.length_m
+            near = short >= -WEDGE_STEP - READ_M and not length_matters(max(short - WEDGE_STEP, 0.0))
+            out[club.id] = club.length_m if near else last
+            last = min(last, max(out[club.id], last - WEDGE_STEP))
     return out

@@ -25,8 +25,8 @@ from ..statements import LayoutName, Statement, state
 from ..statistics import Interval, interval
 from ..workshop.bending import bent_so_far
 from ..workshop.build_sheet import build_sheet
-from ..workshop.limits import SMALLEST_BEND_DEG, SMALLEST_LENGTH_M, SMALLEST_MASS_KG
-from ..workshop.steps import EIGHTH_M
+from ..workshop.limits import SMALLEST_BEND_DEG, SMALLEST_MASS_KG
+from ..workshop.steps import EIGHTH_M, length_matters
 from .break_even import BreakEven, break_even
 from .compare import LEAST, Demand, doubted, irons_and_wedges, noticed, useful_irons
 from .length_test import LengthTest, SpreadByLength
@@ -120,7 +120,7 @@ def same_set(a: Sequence[Club], b: Sequence[Club]) -> bool:
     """Whether two sets have the same irons and wedges, as near as a bench can tell."""
     one, other = ({c.id: c for c in x if c.family in ("iron", "wedge")} for x in (a, b))
     return one.keys() == other.keys() and all(
-        abs(c.length_m - other[i].length_m) < SMALLEST_LENGTH_M
+        not length_matters(c.length_m - other[i].length_m)
         and abs(c.loft_deg - other[i].loft_deg) < SMALLEST_BEND_DEG
         and abs(c.lie_deg - other[i].lie_deg) < SMALLEST_BEND_DEG
         and abs(c.head_kg - other[i].head_kg) < SMALLEST_MASS_KG

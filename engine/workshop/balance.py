@@ -32,6 +32,10 @@ SHAFT_IN_HEAD_M = (
 LARGEST_POINT = 69.9
 LEAST_FOR_WHOLE = 0.5  # [points] either way, from where on a swing weight is told in whole ones
 
+GRIP_POINTS = 10
+"""By how much a club weighs too heavy while it has no grip [points]: about 50 g, 10 in above the fulcrum; common practice,
+no source."""
+
 BUTT_SHARE = 0.85
 """Mass per length near the butt over that of the whole shaft: the wall is thinner there; gives 2.8 g an inch for 118 g."""
 

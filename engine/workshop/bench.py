@@ -11,17 +11,19 @@ from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
 from .known import points_within, start_of
-from .limits import SHORT_M, SMALLEST_BEND_DEG, SMALLEST_MASS_KG
+from .limits import LENGTH_LEFT_M, SMALLEST_BEND_DEG, SMALLEST_MASS_KG
 from .made import ANGLES, ordered_from
+from .steps import length_matters
 
 TOLERANCE = {
-    "length_m": 0.003,
+    "length_m": LENGTH_LEFT_M,
     "loft_deg": 0.25,
     "lie_deg": 0.25,
     "head_kg": SMALLEST_MASS_KG,
 }
-"""A figure this far from what was ordered is off; nearer, it came out as asked. Angles are read to half of the step in which
-they are set, so that one may be off by less than is worth another bend. Common practice, no source."""
+"""A figure this far from what was ordered is off, a length farther than this; nearer, it came out as asked. Angles are read
+to half of the step in which they are set, so that one may be off by less than is worth another bend. Common practice, no
+source."""
 
 SWING_WEIGHT_POINTS = 1.0
 """A swing weight this far from what was ordered is off [points]; common practice, no source."""
@@ -60,10 +62,7 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
     bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
     club = replace(club, **bent)
-    cut_unasked = (
-        not start_of(present, "length_m")
-        and abs(club.length_m - present.length_m) >= NEAR * TOLERANCE["length_m"]
-    )
+    cut_unasked = not start_of(present, "length_m") and length_matters(club.length_m - present.length_m)
     if ordered.length_m == present.length_m and not cut_unasked:  # what was measured is what it was all along
         club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
         if ordered.head_kg == present.head_kg:
@@ -103,13 +102,9 @@ def off_target(
     out = []
     for name, least in TOLERANCE.items():
         value, order = getattr(measured, name), getattr(ordered, name)
-        if (
-            value is None
-            or name in dict(ordered.estimated)
-            or (name == "length_m" and _a_little_short(order - value))
-        ):
+        if value is None or name in dict(ordered.estimated):
             continue
-        if abs(value - order) >= NEAR * least:
+        if _is_off(name, value - order, least):
             changed = order != getattr(present, name)
             out.append(Off(name, order, value, asked=changed or name in asked))
     weight, moment = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
@@ -121,9 +116,8 @@ def off_target(
     return tuple(out)
 
 
-def _a_little_short(short_m: float) -> bool:
-    """Whether a club is so little short that nothing is done for it."""
-    return 0 < short_m <= SHORT_M
+def _is_off(name: str, by: float, least: float) -> bool:
+    return length_matters(by) if name == "length_m" else abs(by) >= NEAR * least
 
 
 def _heft_asked(present: Club, ordered: Club) -> bool:
@@ -165,8 +159,7 @@ def left_to_do(
         for name, enough in least.items()
         if name not in dict(ordered.estimated)
         and (_asked_of(present, ordered, name) or (name in asked and name in built.measured))
-        and abs(getattr(ordered, name) - getattr(built, name)) >= NEAR * enough
-        and not (name == "length_m" and _a_little_short(ordered.length_m - built.length_m))
+        and _is_off(name, getattr(ordered, name) - getattr(built, name), enough)
     }
 
 

@@ -35,12 +35,11 @@ from .limits import (
     LONGEST_EXTENSION_M,
     MOST_ADDED_KG,
     MOST_REMOVED_KG,
-    SHORT_M,
     SMALLEST_BEND_DEG,
 )
 from .made import after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
-from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps
+from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
 
 CARRIED_OVER = (
@@ -352,7 +351,6 @@ def _work(
         from_m=have.length_m,
         to_m=wanted.length_m,
         kg_per_m=butt_kg_per_m(bench.parts(have)),
-        least_m=bench.length_step_m,
         start=_start(have, "length_m", guessed),
     )
     bent = bend(have, loft_deg=wanted.loft_deg, lie_deg=wanted.lie_deg, least_deg=bench.least_bend_deg)
@@ -471,10 +469,8 @@ def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[s
     """
     out = []
     short = want.length_m - made.length_m
-    if (
-        "length_m" not in dict(have.estimated)
-        and bench.length_step_m / 2 < short <= SHORT_M + bench.length_step_m / 2
-    ):
+    left = made.length_m == have.length_m and short > bench.length_step_m / 2 and not length_matters(short)
+    if left and "length_m" not in dict(have.estimated):
         out.append(state("work.short", off=short))
     for name, more, less in (("loft_deg", "weak", "strong"), ("lie_deg", "upright", "flat")):
         aim: float = getattr(want, name)

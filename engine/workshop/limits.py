@@ -20,9 +20,7 @@ UNKNOWN_BEND_LIMIT_DEG = 1.0
 SMALLEST_BEND_DEG = 0.5
 """Less than this [deg] is what a bending machine repeats, where nobody says otherwise; common practice, no source."""
 
-SMALLEST_LENGTH_M = 0.125 * INCH
-"""Less than an eighth of an inch is within the error of a rule laid along a club."""
-SHORT_M = 0.0034
-"""A club no more than an eighth of an inch too short, read to a tenth of a millimetre, is left so or gets a
-thicker butt cap: nobody glues in an extension for it; common practice, no source."""
+LENGTH_LEFT_M = 0.125 * INCH
+"""A club this far off its length, or less, is left as it is: a rule laid along a club shows no more. The one bound
+for what is cut, extended, counted as built, and taken for the same set; common practice, no source."""
 LONGEST_EXTENSION_M = 1.0 * INCH

@@ -13,11 +13,10 @@ from .limits import (
     LONGEST_EXTENSION_M,
     MOST_ADDED_KG,
     MOST_REMOVED_KG,
-    SHORT_M,
     SMALLEST_BEND_DEG,
     SMALLEST_MASS_KG,
 )
-from .steps import EIGHTH_M, MASS_STEP_KG, bend_in_steps, in_steps
+from .steps import EIGHTH_M, MASS_STEP_KG, bend_in_steps, in_steps, length_in_steps
 
 ANGLES = ("loft_deg", "lie_deg")
 
@@ -33,7 +32,8 @@ def after_work(
     """The present club once it was built as wanted, to the steps of the bench; the same club where nothing is ordered.
 
     Nothing is ordered against an estimate: a figure that nobody knows stays as it is. What a head or shaft does not bear
-    stays in it, to be seen and refused by the sheet. A club that is an eighth of an inch short stays so.
+    stays in it, to be seen and refused by the sheet; a head that is less than is worth pulling it for beyond what can be
+    added or ground off goes as far as it goes. A length that is hardly off stays (`engine.workshop.steps`).
     A known bounce goes with the loft, degree for degree.
 
     Parameters
@@ -42,21 +42,12 @@ def after_work(
     length_step_m : step [m] in which lengths are cut
     as_wanted : angles that are counted from what the head has, and so are wanted in steps already
     """
-    bounds: dict[str, dict[str, Any]] = {
-        "length_m": {"step": length_step_m, "least": length_step_m, "high": LONGEST_EXTENSION_M},
-        "head_kg": {
-            "step": MASS_STEP_KG,
-            "least": SMALLEST_MASS_KG,
-            "low": -MOST_REMOVED_KG,
-            "high": MOST_ADDED_KG,
-        },
-    }
     made: dict[str, Any] = {
-        name: in_steps(getattr(present, name), getattr(wanted, name), **how) for name, how in bounds.items()
+        "length_m": length_in_steps(
+            present.length_m, wanted.length_m, step=length_step_m, high=LONGEST_EXTENSION_M
+        ),
+        "head_kg": _head(present.head_kg, wanted.head_kg),
     }
-    if 0 < made["length_m"] - present.length_m <= SHORT_M + 1e-9:
-        stays = wanted.length_m - present.length_m <= SHORT_M + 1e-9
-        made["length_m"] = present.length_m if stays else made["length_m"] + length_step_m
     for name in ANGLES:
         low, high = bend_range(present, name)
         now, aim = getattr(present, name), getattr(wanted, name)
@@ -68,6 +59,15 @@ def after_work(
         made["bounce_deg"] = float(bounce_after(bounce_deg=present.bounce_deg, loft_change_deg=change))
     club = replace(at_length(present, made.pop("length_m")), **made)
     return present if club == present else ordered_from(present, club)
+
+
+def _head(now_kg: float, wanted_kg: float) -> float:
+    """The head mass [kg] to order; as far as the head goes where that comes so near that it would not be pulled again."""
+    how = {"step": MASS_STEP_KG, "least": SMALLEST_MASS_KG, "low": -MOST_REMOVED_KG, "high": MOST_ADDED_KG}
+    within = min(max(wanted_kg, now_kg - MOST_REMOVED_KG), now_kg + MOST_ADDED_KG)
+    nearest = in_steps(now_kg, within, **how)
+    near = abs(wanted_kg - nearest) < SMALLEST_MASS_KG - 1e-9
+    return nearest if near else in_steps(now_kg, wanted_kg, **how)
 
 
 def as_far_as(head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG) -> float:

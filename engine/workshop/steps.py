@@ -11,6 +11,7 @@ import math
 import numpy as np
 
 from ..units import GRAM, INCH
+from .limits import LENGTH_LEFT_M
 
 EIGHTH_M = 0.125 * INCH
 MILLIMETRES_M = 0.003
@@ -19,6 +20,17 @@ ANGLE_STEP_DEG = 0.5
 MASS_STEP_KG = 1 * GRAM
 
 NEAR = 1e-9
+READ_M = 0.0001
+"""To this much [m] lengths are read and written down."""
+
+
+def length_matters(by_m: float) -> bool:
+    """Whether a difference of length [m] is worth work: more than `LENGTH_LEFT_M`, as far as lengths are read.
+
+    >>> length_matters(0.0032), length_matters(-0.0035)
+    (False, True)
+    """
+    return abs(by_m) > LENGTH_LEFT_M + READ_M
 
 
 def angle_step(least_bend_deg: float) -> float:
@@ -54,6 +66,24 @@ def in_steps(
         if not low - NEAR <= value - now <= high + NEAR:
             return now
     return now if abs(value - now) < least - NEAR else round(value, 9)
+
+
+def length_in_steps(now: float, wanted: float, *, step: float, high: float = math.inf) -> float:
+    """The length [m] to order: the step nearest to ``wanted`` by a change that is worth the work, or ``now``.
+
+    high : the longest extension
+
+    >>> length_in_steps(0.9144, 0.9174, step=EIGHTH_M), length_in_steps(0.9144, 0.9244, step=EIGHTH_M)
+    (0.9144, 0.923925)
+    """
+    by = wanted - now
+    if not length_matters(by):
+        return now
+    value = in_steps(now, wanted, step=step, least=0.0, high=high)
+    if length_matters(value - now):
+        return value
+    value += math.copysign(step, by)
+    return round(value, 9) if abs(value - wanted) < abs(by) else now
 
 
 def bend_in_steps(

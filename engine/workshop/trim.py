@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from ..statements import Statement, state
 from ..units import GRAM, INCH
 from .balance import EXTENSION_KG_PER_M
-from .limits import LONGEST_EXTENSION_M, SMALLEST_LENGTH_M
+from .limits import LONGEST_EXTENSION_M
+from .steps import length_matters
 
 STEEL_KG_PER_M = 2.5 * GRAM / INCH
 """Mass of a steel shaft per length near its butt [kg/m]; an iron shaft of 110 g over 37 in averages 3 g an inch."""
@@ -49,13 +50,11 @@ def change_length(
     from_m: float,
     to_m: float,
     kg_per_m: float = STEEL_KG_PER_M,
-    least_m: float = SMALLEST_LENGTH_M,
     start: str = "",
 ) -> LengthChange:
     """Cut or extend a club at the butt from one length to another [m]; ``kg_per_m`` of the shaft near its butt [kg/m].
 
-    ``least_m`` is the least change that is spoken of [m], ``start`` what the present length rests on where nobody measured
-    it (`engine.workshop.known.start_of`).
+    ``start`` is what the present length rests on where nobody measured it (`engine.workshop.known.start_of`).
 
     A cut takes shaft off; an extension adds its own mass (``EXTENSION_KG_PER_M``).
     """
@@ -64,7 +63,7 @@ def change_length(
     mass = longer * (kg_per_m if longer < 0 else EXTENSION_KG_PER_M)
     feasible = longer <= LONGEST_EXTENSION_M + 1e-9
     nearest = to_m if feasible else from_m + LONGEST_EXTENSION_M
-    if abs(longer) < least_m - 1e-9:
+    if not length_matters(longer):
         return LengthChange(longer, True, to_m, mass, cpm, ())
     kind = "work.cut" if longer < 0 else "work.extend"
     most = LONGEST_EXTENSION_M if start and longer > 0 else None

@@ -138,7 +138,7 @@ def test_a_figure_that_was_never_measured_is_said_to_be_about_so_much(demo):
     row = sheet(demo.go("Build").choose("Set to build", SINGLE))["6-iron"]
     assert row[1].startswith("now ")  # not all of one kind: each figure says for itself what it is
     assert re.match(r"61 \u00b1 \d", row[4]) and row[3].split()[1] == "usual"
-    assert "estimated, and within that nine times in ten" in demo.text()
+    assert "an estimate, right to within that much nine times in ten" in demo.text()
 
 
 def test_the_least_bend_worth_ordering_is_set_beside_the_sheet(demo):
@@ -180,7 +180,7 @@ def test_minutes_and_the_glue_s_time_are_told(demo):
     busy, clubs, hours, left, cure = (
         int(x)
         for x in re.search(
-            r"clubs to work on (\d+) of (\d+) of bench work (\d+) h (\d+) min for the epoxy to cure (\d+) h",
+            r"Clubs to work on (\d+) of (\d+) Bench time (\d+) h (\d+) min Epoxy cures for (\d+) h",
             demo.text(),
         ).groups()
     )
@@ -667,7 +667,7 @@ def test_steps_done_to_every_club_of_a_long_sheet_name_them_once():
         case = replace(case, wants=replace(case.wants, layout="new"))
         text = Person(case).go("Build").text()
         assert "5-iron, 6-iron, 7-iron and 8-iron" in text
-        pulled = "pull the head off the shaft: "
+        pulled = "pull the head off: "
         assert pulled + ("all of these clubs." if change is work else "5-iron, 6-iron and 8-iron.") in text
 
 
@@ -698,9 +698,9 @@ def test_clubs_without_a_number_stand_by_loft_and_the_others_by_carry(share):
 @pytest.mark.parametrize(
     ("fields", "told"),
     [
-        ({}, r"Grip standard \(hand length estimated\) clubs"),
-        ({"hand_length_m": 0.205}, r"Grip standard or midsize clubs"),
-        ({"height_m": None, "hand_length_m": None}, r"Grip clubs"),
+        ({}, r"Grip standard \(hand length estimated\) Clubs"),
+        ({"hand_length_m": 0.205}, r"Grip standard or midsize Clubs"),
+        ({"height_m": None, "hand_length_m": None}, r"Grip Clubs"),
     ],
 )
 def test_the_sheet_names_the_grip_for_the_hand_or_leaves_room_for_it(demo, fields, told):
@@ -725,7 +725,7 @@ def test_the_sheet_says_in_what_steps_it_orders(demo):
     demo.go("Build").choose("Set to build", SINGLE)
     assert "in steps of 3.2 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
     demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build")
-    assert "in steps of 0.125 in, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
+    assert "in steps of 1/8 in, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
     demo.state.change(lambda case: edits.wants("length_step_m")(case, 0.003), "a bench in millimetres")
     assert "in steps of 3 mm, 0.5\u00b0 and 1 g" in demo.text().replace("\u00a0", " ")
 

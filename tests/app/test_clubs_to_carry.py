@@ -54,7 +54,7 @@ def test_the_bag_to_carry_is_that_of_the_set_to_build(person):
 def test_the_driver_has_no_figure_that_would_leave_it_at_home(person):
     rows = {row[0]: row[2] for row in person.rows("The bag to carry")[1:]}
     assert rows["Driver"] == "" and re.fullmatch(r"\d\.\d", rows["3-wood"])
-    assert "The driver answers the tee" in person.text()
+    assert "The driver is for the tee" in person.text()
 
 
 def test_a_speed_that_nobody_measured_is_told_as_an_estimate(person):

@@ -225,7 +225,7 @@ def test_the_next_balls_of_a_set_laid_out_alone_are_for_the_one_it_is_weighed_wi
     for n in range(sum(b.label == "Show the numbers" for b in person.seen() if hasattr(b, "label"))):
         person.open("Show the numbers", n)
     assert "no two sets" not in person.text() and len(person.rows("What to hit next;")) == 9
-    assert "uncertainty between the two sets compared" in person.text()
+    assert "doubt about which of the two sets is better" in person.text()
 
 
 def test_without_irons_there_is_nothing_to_hit_next():

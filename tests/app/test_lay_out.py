@@ -269,7 +269,7 @@ def test_flights_and_landings_fit_into_their_frames(demo):
 
 def test_which_balls_to_hit_next_with_reasons(demo):
     demo.open("What to hit next")
-    assert "10 more shots with each club should remove" in demo.text()
+    assert "10 more shots with each club should settle" in demo.text()
     assert 1 <= len(set(re.findall(r"Shots with the [\w -]+ would show", demo.text()))) <= 3
     shares = next(d for d in demo.drawn("next") if "share" in d)["share"]
     assert shares == sorted(shares) or shares == sorted(shares, reverse=True)
@@ -375,9 +375,9 @@ def test_long_clubs_that_nobody_hit_are_to_be_hit_first(demo):
 
 def test_what_a_change_is_worth_can_be_set(demo):
     demo.open("Which clubs to carry")
-    assert "Keep the clubs you have" in demo.text() and demo.value("A club bought must bring") == "0.3"
+    assert "Keep the clubs you have" in demo.text() and demo.value("A new club must bring at least") == "0.3"
     assert {row[0] for row in demo.rows("Next best")} > {"Change"}
-    demo.type("A club bought must bring", "0.05")
+    demo.type("A new club must bring at least", "0.05")
     assert demo.case.wants.change_worth_m == pytest.approx(0.05)
     assert demo.state.fitting.make_up.worth_m == pytest.approx(0.05)
 
@@ -505,7 +505,7 @@ def test_no_ball_is_advised_that_changes_nothing_and_the_one_that_changes_most_i
             club = next(c.name for c in person.case.bag if c.id == found.best.club)
             assert f"with the {club}" in told and f"from {now} % to {after} %" in told
         else:
-            assert told.startswith("Nothing worth hitting is left")
+            assert told.startswith("No more shots are worth hitting")
             assert f"is {percent(found.chance_now)} now".replace("\u00a0", " ") in told
         seen.add(after > now)
         person.open("What to hit next")

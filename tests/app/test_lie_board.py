@@ -127,6 +127,8 @@ def test_lies_and_lengths_go_into_the_set_to_build(person):
     fit = {c.id: c.length_m for c in person.state.fitting.body.clubs}
     assert person.case.wants.lies == "fitted" and person.state.fitting.layout.kind == "own"
     assert all(c.lie_deg is None for c in person.state.fitting.layout.clubs)
+    # a set that comes of it is called by its name
+    assert "a new set, \u201cOwn lengths\u201d, has the lengths from the body" in person.text()
     told = shown(person)
     assert told == {n: x for n, x in sheet_lies(person.case).items() if n in told}
     layouts = len(person.case.layouts)
@@ -301,7 +303,7 @@ def test_the_verdict_does_not_hold_lies_against_a_set(person):
     assert plain.work == taken.work and taken.work.clubs == 1
     assert len([w for w in Fitting(edits.lies(case, True), 64).build.clubs if w.minutes]) > 5
     (line,) = [phrase(s, "metric") for s in taken.lines if s.kind == "verdict.work"]
-    assert line == "1 club to work on (5 min), beside the lies that every set takes"
+    assert line == "1 club to work on (5 min); fitting the lies comes on top for every set"
 
 
 def is_iron(club):

@@ -123,7 +123,7 @@ def test_screens_files_and_command_line_cut_by_one_step(tmp_path, capsys, step):
 def test_the_step_of_length_is_set_beside_the_sheet():
     person = Person(to_build("single")).go("Build").open("Change a figure by hand")
     label = "Lengths are cut in steps of"
-    assert person.chosen(label) == "1/8 in (3.2 mm)" and person.case.wants.length_step_m is None
+    assert person.chosen(label) == "3.2 mm" and person.case.wants.length_step_m is None
     person.choose(label, "3 mm")
     assert person.case.wants.length_step_m == 0.003
     assert all(
@@ -131,8 +131,10 @@ def test_the_step_of_length_is_set_beside_the_sheet():
         for w in person.state.fitting.build.clubs
         if w.minutes and w.target.length_m != person.case.club(w.id).length_m
     )
-    person.choose(label, "1/8 in (3.2 mm)")
+    person.choose(label, "3.2 mm")
     assert person.case.wants.length_step_m is None
+    person.go("Measure").choose("Units", "in \u00b7 yd").go("Build")
+    assert person.chosen(label) == "1/8 in"  # in the units of the sheet
 
 
 def test_a_step_of_millimetres_is_not_shown_as_an_eighth():

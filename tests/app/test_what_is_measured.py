@@ -144,7 +144,8 @@ def test_what_a_bench_was_asked_for_and_nobody_measured_is_said_to_be_ordered():
     assert basis(seven, "length_m") == "usual"
     bag = Person(person.case).go("Measure").open("The bag: 14 clubs")
     assert (
-        "Loft of 5-iron, 7-iron" in bag.text() and "as ordered of the bench, not measured since" in bag.text()
+        "Loft of 5-iron, 7-iron" in bag.text()
+        and "as the last sheet ordered, not measured since" in bag.text()
     )
 
 

@@ -433,6 +433,38 @@ def test_a_step_and_the_sign_of_work_are_shown_while_python_is_held_back(held, w
     assert headings(held) == ["hit"] and not held.page.evaluate("'busy' in document.documentElement.dataset")
 
 
+def test_less_and_more_beside_a_number_answer_before_python_does(held):
+    """The number changed only once all that followed from the last one had been worked out."""
+    go = held.page.get_by_role
+    press(held, BUTTONS["play"])
+    ask = held.page.get_by_label("Distance to carry").first
+    until(ask.is_visible, "Play")
+    ask.fill("120")
+    ask.press("Enter")
+    until(lambda: "chance of landing within" in held.text(), "what to hit")
+    settle(held)
+    held.page.evaluate("holdBack(true)")
+    for label, shown in (("plus 1", "121"), ("plus 10", "131"), ("minus 1", "130")):
+        go("button", name=f"Distance {label} m", exact=True).first.tap()
+        assert ask.input_value() == shown
+    held.page.evaluate("holdBack(false)")
+    until(lambda: "130" in held.text(), "the answer")
+    settle(held)
+    assert ask.input_value() == "130"
+    press(held, BUTTONS["layout"])
+    slider = held.page.locator(".bk-slider-value").first
+    until(slider.is_visible, "Lay out")
+    settle(held)
+    before = float(slider.inner_text())
+    held.page.evaluate("holdBack(true)")
+    press(held, "one step more")
+    assert float(slider.inner_text()) > before
+    held.page.evaluate("holdBack(false)")
+    until(held.page.get_by_role("button", name="Keep it").first.is_visible, "what is tried")
+    settle(held)
+    assert float(slider.inner_text()) > before
+
+
 def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held):
     press(held, "The bag")
     press(held, "One club at a time")

@@ -7,6 +7,7 @@ import pytest
 
 from engine.documents.case import Layout, LayoutClub
 from engine.sets.plan import anchor_of, is_own, loft_step_of, own_layout, plan, stepped_lofts, without_longer
+from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
 
 BAG = norm_bag("male")
@@ -25,13 +26,58 @@ def inches(clubs, ids):
 def test_stepped_irons_are_half_an_inch_apart_about_the_7_iron_and_wedges_one_step_below():
     found = made("stepped")
     assert inches(found, ("5i", "6i", "7i", "8i", "9i")) == [38, 37.5, 37, 36.5, 36]
-    assert inches(found, ("pw", "gw", "sw", "lw")) == [35.5] * 4
+    assert inches(found, ("pw", "gw", "sw", "lw")) == [35.5, 35.5, 35.25, 35]  # as wedges are commonly made
     assert [found[i] for i in ("dr", "3w", "5w", "4h")] == [BY[i] for i in ("dr", "3w", "5w", "4h")]
     assert "pt" not in found
-    # the sand wedge was 35.25 in: a quarter longer, so half of 7 g lighter and half a degree flatter
-    assert found["sw"].head_kg == pytest.approx(BY["sw"].head_kg - 3.5 * GRAM)
-    assert found["sw"].lie_deg == pytest.approx(BY["sw"].lie_deg - 0.5)
+    # a sand wedge of 34.5 in becomes an inch longer, so 14 g lighter and two degrees flatter
+    odd = tuple(replace(c, length_m=34.5 * INCH) if c.id == "sw" else c for c in BAG)
+    found = made("stepped", odd)
+    assert inches(found, ("gw", "sw", "lw")) == [35.5, 35.5, 35.5]
+    assert found["sw"].head_kg == pytest.approx(BY["sw"].head_kg - 14 * GRAM)
+    assert found["sw"].lie_deg == pytest.approx(BY["sw"].lie_deg - 2)
     assert [c.loft_deg for c in found.values()] == sorted(c.loft_deg for c in found.values())
+
+
+@pytest.mark.parametrize("sex", ["male", "female"])
+@pytest.mark.parametrize("step", [None, 0.003])
+def test_the_usual_stepped_set_laid_out_stepped_is_no_work(sex, step):
+    """Common practice, no source: wedges are of one length, or each up to a quarter of an inch shorter than the last. The
+    sheet ordered a sand wedge to be extended by that and a lob wedge by half an inch."""
+    bag = norm_bag(sex)
+    for step_m in (None, 0.5 * INCH):
+        wanted = plan(Layout("s", "stepped", length_step_m=step_m), bag)
+        sheet = build_sheet(bag, wanted, length_step_m=step or INCH / 8)
+        assert sheet.minutes == 0 and sheet.feasible
+        assert wanted == plan(Layout("p", "present"), bag)
+
+
+@pytest.mark.parametrize(
+    ("wedges", "wanted"),
+    [
+        ((35.5, 35.25, 35, 34.75), (35.5, 35.25, 35, 34.75)),  # a quarter each
+        ((35.75, 35.5, 35.5, 35.5), (35.75, 35.5, 35.5, 35.5)),  # one a quarter long
+        (
+            (35.25, 35.75, 35.25, 35.25),
+            (35.25, 35.25, 35.25, 35.25),
+        ),  # half an inch longer than the one before
+        ((36, 35.5, 34.75, 34.75), (35.5, 35.5, 35.5, 35.5)),
+        ((35.5, 35.25, 34.9, 34.5), (35.5, 35.25, 34.9, 35)),  # an eighth off a quarter is left, more is not
+    ],
+)
+def test_a_wedge_is_made_only_where_it_is_more_than_a_quarter_inch_off(wedges, wanted):
+    ids = ("pw", "gw", "sw", "lw")
+    length = dict(zip(ids, wedges, strict=True))
+    bag = tuple(replace(c, length_m=length[c.id] * INCH) if c.id in length else c for c in BAG)
+    assert inches(made("stepped", bag), ids) == list(wanted)
+
+
+def test_irons_within_an_eighth_of_one_line_stay_though_the_7_iron_is_off_it():
+    """By hand: a 7-iron an eighth long and a 5-iron an eighth short are both that far off the line of the others."""
+    off = {"7i": INCH / 8, "5i": -INCH / 8}
+    bag = tuple(replace(c, length_m=c.length_m + off.get(c.id, 0)) for c in BAG)
+    assert plan(Layout("s", "stepped"), bag) == plan(Layout("p", "present"), bag)
+    far = tuple(replace(c, length_m=c.length_m - (c.id == "5i") * 0.5 * INCH) for c in BAG)
+    assert inches(made("stepped", far), ("5i", "6i", "7i", "8i", "9i")) == [38, 37.5, 37, 36.5, 36]
 
 
 @pytest.mark.parametrize(("step", "lengths"), [(0.0, [37] * 5), (0.25, [37.5, 37.25, 37, 36.75, 36.5])])

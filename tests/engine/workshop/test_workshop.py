@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from engine.units import GRAM, INCH, MPH
+from engine.workshop.balance import GRIP_POINTS, POINT_INOZ, usual_parts, weigh
 from engine.workshop.bending import bend
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.flex import flex_for
@@ -141,3 +142,11 @@ def test_fourteen_clubs_and_no_more():
     bag = norm_bag()
     assert len(bag) == 14 and check_bag(bag).conforms
     assert not check_bag((*bag, norm_club("7w"))).conforms
+
+
+@pytest.mark.parametrize("club", [c for c in norm_bag() if c.family != "putter"], ids=lambda c: c.id)
+def test_a_club_without_its_grip_weighs_about_ten_points_too_heavy(club):
+    """By hand, common practice, no source: 50 g are 1.76 oz, 10 in above the fulcrum 17.6 in oz, at 1.75 a point."""
+    parts = usual_parts(club)
+    bare = weigh(replace(parts, grip=0.0)).moment_inoz - weigh(parts).moment_inoz
+    assert bare / POINT_INOZ == pytest.approx(GRIP_POINTS, abs=0.5)

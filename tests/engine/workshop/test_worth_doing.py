@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from engine.documents.case import Case, Layout, LayoutClub, Shot
+from engine.documents.case import Case, Layout, LayoutClub, Measured, Shot
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
+from engine.sets.verdict import same_set
 from engine.units import GRAM, INCH
+from engine.workshop.bench import as_built, left_to_do, off_target
 from engine.workshop.bending import limit_of
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
@@ -227,14 +229,47 @@ def test_lofts_for_a_gap_are_those_the_sheet_orders():
 def test_no_extension_of_an_eighth_and_no_gram_of_head_is_ordered(step):
     """Common practice, no source: an eighth of an inch short is left, or a thicker butt cap makes it; no head is pulled for
     less than about a point."""
-    for short, left in ((INCH / 8, True), (0.003, True), (INCH / 2, False)):
+    for short, left in ((INCH / 8, True), (0.003, True), (INCH / 4, False), (INCH / 2, False)):
         want = replace(SEVEN, length_m=SEVEN.length_m + short)
         (row,) = build_sheet([SEVEN], [want], length_step_m=step).clubs
         assert (row.target.length_m == SEVEN.length_m) == left == (row.minutes == 0)
         told = [s.quantities["off"].value for s in row.notes if s.kind == "work.short"]
         assert told == ([pytest.approx(short)] if left else [])
-    (cut,) = build_sheet([SEVEN], [replace(SEVEN, length_m=SEVEN.length_m - INCH / 8)]).clubs
+    (cut,) = build_sheet(
+        [SEVEN], [replace(SEVEN, length_m=SEVEN.length_m - INCH / 4)], length_step_m=step
+    ).clubs
     assert [a.kind for a in cut.actions] == ["work.cut"]
     for grams in (-2, -1, 1, 2):
         (row,) = build_sheet([SEVEN], [replace(SEVEN, head_kg=SEVEN.head_kg + grams * GRAM)]).clubs
         assert (row.minutes > 0) == (abs(grams) == 2)
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("way", [-1, 1])
+@pytest.mark.parametrize("by", [0.0015, 0.003, INCH / 8, 0.0032, 0.0034, 0.004, 0.0048, 0.006])
+def test_one_bound_says_everywhere_which_length_is_left(by, way, step):
+    """An eighth of an inch, as a rule laid along a club tells it (common practice, no source): on the sheet, beside "as
+    built", of what is left to do, and of two sets being the same. There were three bounds, and shorter was not longer."""
+    club = replace(SEVEN, measured=("length_m",))
+    off = replace(club, length_m=club.length_m + way * by)
+    left = by < 0.0033
+    (row,) = build_sheet([off], [club], length_step_m=step).clubs
+    assert (row.minutes == 0) == left and (row.target.length_m == off.length_m) == left
+    if not left:  # what is ordered is worth the work itself, and comes as near as a step
+        assert abs(row.target.length_m - off.length_m) > INCH / 8
+        assert abs(row.target.length_m - club.length_m) <= step + 1e-9
+    told = Measured("7i", length_m=off.length_m)
+    assert (off_target(off, club, told) == ()) == left
+    longer = replace(club, length_m=club.length_m + 0.02)
+    assert ("length_m" not in left_to_do(longer, club, as_built(longer, club, told))) == left
+    assert same_set([off], [club]) == left
+
+
+@pytest.mark.parametrize(("grams", "made"), [(-3.4, -3), (-4.9, -3), (-5.1, None), (12.6, 12), (14.2, None)])
+def test_a_head_is_not_replaced_for_less_than_it_would_be_pulled_for(grams, made):
+    """'3 g is more than can be ground off (about 3 g)' sent for a new head; a gram is half a point of swing weight."""
+    have = replace(SEVEN, measured=FIGURES)
+    (row,) = build_sheet([have], [replace(have, head_kg=have.head_kg + grams * GRAM)]).clubs
+    assert row.feasible == (made is not None)
+    if made is not None:
+        assert row.target.head_kg - have.head_kg == pytest.approx(made * GRAM)
