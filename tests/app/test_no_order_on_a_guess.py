@@ -69,7 +69,7 @@ def test_left_to_do_orders_what_was_first_measured_and_is_off_the_set():
     """The set was built to the usual 7-iron, 91.4 cm with a head of 264 g; this one turned out to be another."""
     person = Person(woman()).go("Build").choose("Club on the bench", "7-iron (no work)")
     person.type("Measured head mass", "259").type("Measured length", "92.4")
-    assert "Off the order: 7-iron: length 92.4" in person.text()
+    assert "Not as ordered: 7-iron: length 92.4" in person.text()
     take_in(person).choose("Set to build", "Left to do")
     work = rows(person)["7i"]
     assert kinds(work) == ["work.add_mass", "work.cut"]
