@@ -60,6 +60,8 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
     changed = {name: value for name, value in made.items() if value != getattr(present, name)}
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    if ordered.loft_deg == present.loft_deg:  # no bend turned the sole
+        club = replace(club, bounce_deg=present.bounce_deg)
     bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
     club = replace(club, **bent)
     cut_unasked = not start_of(present, "length_m") and length_matters(club.length_m - present.length_m)
@@ -164,14 +166,16 @@ def left_to_do(
 
 
 def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:
-    """How far the head is bent by now [deg]: what was measured of it counts where the bench bent it; a head that was put in
-    its place came as it is.
+    """How far the head is bent by now [deg]: what was measured of it counts where the bench bent it, but from an angle that
+    nobody had measured no farther than was ordered. A head that was put in its place came as it is.
     """
     before, after = bent_so_far(present, name), bent_so_far(ordered, name)
     work: float = getattr(ordered, name) - getattr(present, name)
     if not work or abs(after - before - work) > 1e-6:
         return after
     by: float = getattr(built, name) - getattr(present, name)
+    if start_of(present, name):
+        by = min(max(by, min(work, 0.0)), max(work, 0.0))
     return round(before + by, 6)
 
 
