@@ -541,7 +541,8 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
             typed = {n for n in (*FIGURES, SWING_WEIGHT) if told and getattr(told, n) is not None}
             worked.append(job_club(new, names=typed | ordered_figures(old, order)))
         if old.id in still_wanted:
-            left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
+            want = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
+            left[old.id] = {n: v for n, v in want.items() if v != getattr(old, n) or n in asked[old.id]}
         elif open_ := left_to_do(
             old,
             order,

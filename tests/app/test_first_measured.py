@@ -4,10 +4,14 @@ from dataclasses import replace
 
 import pytest
 
-from engine.documents.case import Measured
+from engine.documents.case import Case, Layout, LayoutClub, Measured, Player, Wants
+from engine.documents.reading import read_case
+from engine.sets.common_target import asked_of_each
+from engine.units import INCH
 from engine.workshop.bench import as_built
 from engine.workshop.bending import bend_range
-from engine.workshop.norms import norm_club
+from engine.workshop.norms import norm_bag, norm_club
+from tests.app.driver import Person
 
 SAND = replace(norm_club("sw"), head_material=None)  # 1 deg is allowed of a head of unknown material
 
@@ -32,3 +36,41 @@ def test_bounce_is_no_other_because_the_loft_was_measured():
     wedge = replace(SAND, bounce_deg=10.0)
     told = Measured("sw", loft_deg=SAND.loft_deg - 3)
     assert as_built(wedge, replace(wedge, lie_deg=64.0, bent_lie_deg=0.5), told).bounce_deg == 10.0
+
+
+def stepped():
+    """A usual bag in half-inch steps, but for a 5-iron that measures half an inch more."""
+    bag = tuple(replace(c, measured=("length_m",)) if c.id in ("5i", "7i") else c for c in norm_bag("male"))
+    bag = tuple(replace(c, length_m=c.length_m + 0.5 * INCH) if c.id == "5i" else c for c in bag)
+    layout = Layout("steps", "stepped", length_step_m=0.5 * INCH)
+    return Case(Player(sex="male"), bag=bag, layouts=(layout,), wants=Wants(layout="steps"))
+
+
+def test_a_wedge_that_the_steps_leave_alone_is_told_and_not_cut():
+    """'Sand wedge: length 34.75 in, ordered 34.25 in' was said of a length that was nothing but the usual one."""
+    person = Person(stepped()).go("Build").choose("Club on the bench", "Sand wedge (no work)")
+    person.type("Measured length", f"{100 * (norm_club('sw').length_m + 0.5 * INCH):.1f}")
+    said = person.text().replace("\u00a0", " ")
+    assert "no change was ordered: Sand wedge: length 90.8 cm, not the usual 89.5 cm" in said
+    person.press("It is built: make this the present bag")
+    assert "Left to do" not in person.options("Set to build")
+    assert person.case.club("sw").length_m == pytest.approx(0.908)
+
+
+def test_what_waits_for_one_figure_states_no_other():
+    """A loft to be measured first was left to do together with a length that nobody had ordered."""
+    bag = tuple(replace(c, loft_deg=None) if c.id == "sw" else c for c in norm_bag("male"))
+    layout = Layout(
+        "mine", "own", clubs=tuple(LayoutClub(c.id, loft_deg=54.0 if c.id == "sw" else None) for c in bag)
+    )
+    case = Case(Player(sex="male"), bag=bag, layouts=(layout,), wants=Wants(layout="mine"))
+    person = Person(read_case(case.to_doc())).go("Build").press("It is built: make this the present bag")
+    left = next(x for x in person.case.layouts if x.id == "ordered")
+    assert next(c for c in left.clubs if c.id == "sw") == LayoutClub("sw", loft_deg=54.0)
+
+
+@pytest.mark.parametrize("kind", ["single", "single_wedges", "two_lengths"])
+def test_a_common_length_is_asked_of_a_wedge_too(kind):
+    bag = tuple(replace(c, measured=("length_m", "head_kg")) for c in norm_bag("male"))
+    case = Case(bag=bag, layouts=(Layout("one", kind),))
+    assert "length_m" in asked_of_each(case, case.layouts[0], {})["sw"]
