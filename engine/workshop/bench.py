@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -145,10 +145,14 @@ def left_to_do(
     *,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     asked: Collection[str] = (),
+    aims: Mapping[str, float | None] | None = None,
 ) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered: an angle where it is off by as
     much as is worth a bend [deg]; so are those ``asked`` by the set, once somebody has measured them, though nothing of
-    them was to be changed.
+    them was to be changed. An angle that came out nearer to its aim than the order is, as where a head goes no
+    farther, is not left, nor is one that was only a start.
+
+    aims : by figure what the order comes near [deg] (`engine.fitting.fitting.Fitting.aims`), ``None`` for a start
     """
     least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
@@ -162,7 +166,14 @@ def left_to_do(
         if name not in dict(ordered.estimated)
         and (_asked_of(present, ordered, name) or (name in asked and name in built.measured))
         and _is_off(name, getattr(ordered, name) - getattr(built, name), enough)
+        and not _nearer(aims or {}, name, getattr(ordered, name), getattr(built, name))
     }
+
+
+def _nearer(aims: Mapping[str, float | None], name: str, ordered: float, built: float) -> bool:
+    """Whether a figure came out no farther off its aim than the order is, or has none and was a start."""
+    aim = aims.get(name, ordered)
+    return aim is None or abs(built - aim) <= abs(ordered - aim) + 1e-9
 
 
 def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:

@@ -4,8 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from app import edits
 from engine.documents.case import Case, Layout, LayoutClub, Measured, Player, Wants
 from engine.documents.reading import read_case
+from engine.fitting.fitting import Fitting
 from engine.sets.common_target import asked_of_each
 from engine.units import INCH
 from engine.workshop.bench import as_built
@@ -74,3 +76,52 @@ def test_a_common_length_is_asked_of_a_wedge_too(kind):
     bag = tuple(replace(c, measured=("length_m", "head_kg")) for c in norm_bag("male"))
     case = Case(bag=bag, layouts=(Layout("one", kind),))
     assert "length_m" in asked_of_each(case, case.layouts[0], {})["sw"]
+
+
+def taken_in(case):
+    """A set as its sheet orders it, taken in on Build with what was measured of it."""
+    return Person(case).go("Build").press("It is built: make this the present bag")
+
+
+def left_of(case):
+    """What is left to do, by club and figure."""
+    (left,) = [x for x in case.layouts if x.id == "ordered"] or [Layout("ordered", "own")]
+    values = {
+        c.id: {n: getattr(c, n) for n in ("length_m", "loft_deg", "lie_deg", "head_kg")} for c in left.clubs
+    }
+    stated = {i: {n: v for n, v in of.items() if v is not None} for i, of in values.items()}
+    return {i: of for i, of in stated.items() if of}
+
+
+def lies(*, mark=None):
+    """A tall man with clubs that were measured, of cast heads; by ``mark`` a lie board read three of them."""
+    bag = tuple(replace(c, measured=("lie_deg",), head_material="cast") for c in norm_bag("male"))
+    bag = tuple(replace(c, lie_mark_m=mark) if c.id in ("5i", "7i", "9i") else c for c in bag)
+    return Case(
+        Player(sex="male", height_m=1.96),
+        bag=bag,
+        layouts=(Layout("now", "present"),),
+        wants=Wants(layout="now", lies="fitted"),
+    )
+
+
+def test_a_lie_short_of_what_suits_asks_nothing_once_it_is_nearer():
+    """'Bend 0.5° flat, to 63.5' was left of a 6-iron of 64 that 63.9 would suit: 63.5 was as far as its head goes."""
+    case = lies(mark=-0.016)
+    fitting = Fitting(case, 16)
+    six = next(w for w in fitting.build.clubs if w.id == "6i")
+    order, aim = six.target.lie_deg, fitting.aims["6i"]["lie_deg"]
+    assert order != case.club("6i").lie_deg and aim > order
+    for out, left in ((order + 0.5, {}), (order - 0.5, {"6i": {"lie_deg": order}})):
+        assert left_of(taken_in(edits.measured("6i", "lie_deg")(case, out)).case) == left
+
+
+def test_a_lie_by_the_body_alone_is_never_left_to_do():
+    case = lies()
+    fitting = Fitting(case, 16)
+    assert fitting.lie_line.by_body
+    begun = {w.id: w.target.lie_deg for w in fitting.build.clubs if "lie_deg" in w.tentative}
+    assert begun
+    for id_, lie in begun.items():
+        case = edits.measured(id_, "lie_deg")(case, lie - 1)
+    assert left_of(taken_in(case).case) == {}
