@@ -509,7 +509,13 @@ def measured_of(case: Case, club_id: str) -> Measured | None:
     return next((m for m in case.bench if (m.club, m.layout) == (club_id, case.wants.layout)), None)
 
 
-def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -> Case:
+def built(
+    case: Case,
+    ordered: Sequence[Club],
+    *,
+    sought: Sequence[Club] = (),
+    aims: Mapping[str, Mapping[str, float | None]] | None = None,
+) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
     What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls
@@ -517,7 +523,8 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
     stays the same club with its balls. Balls of an earlier build's re-test were hit with the clubs as they were, and
     stay with those. The gap, the carries and the lies that were asked for are met and asked for no more; what came
     out too far from the order stays ordered, in a layout of its own, and so do the clubs ``sought``, for which a head
-    or a shaft has yet to be found. Other layouts stay as they were laid out.
+    or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims`` by club, see
+    `engine.workshop.bench.left_to_do`.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
@@ -540,15 +547,15 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         if order != old:
             typed = {n for n in (*FIGURES, SWING_WEIGHT) if told and getattr(told, n) is not None}
             worked.append(job_club(new, names=typed | ordered_figures(old, order)))
+        aim = (aims or {}).get(old.id, {})
+        by_set = asked[old.id] - starts_of(aim)
         if old.id in still_wanted:
-            left[old.id] = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
-        elif open_ := left_to_do(
-            old,
-            order,
-            new,
-            least_bend_deg=case.wants.least_bend_deg or SMALLEST_BEND_DEG,
-            asked=asked[old.id],
-        ):
+            want = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
+            open_ = {n: v for n, v in want.items() if v != getattr(old, n) or n in by_set}
+        else:
+            least = case.wants.least_bend_deg or SMALLEST_BEND_DEG
+            open_ = left_to_do(old, order, new, least_bend_deg=least, asked=by_set, aims=aim)
+        if open_:
             left[old.id] = open_
         if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
             told_now = new.lie_mark_m is not None
@@ -579,6 +586,11 @@ def built(case: Case, ordered: Sequence[Club], *, sought: Sequence[Club] = ()) -
         wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
     )
     return case.hit_as_built()
+
+
+def starts_of(aims: Mapping[str, float | None]) -> set[str]:
+    """Names of the figures of a club that are only begun with, so that no set asks for them."""
+    return {name for name, aim in aims.items() if aim is None}
 
 
 # the job record

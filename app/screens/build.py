@@ -263,9 +263,10 @@ class Build(Screen):
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
+        aims = self.state.fitting.aims
         unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
         if not self.state.change(
-            lambda case: edits.built(shown, clubs, sought=sought), "new set made the present bag"
+            lambda case: edits.built(shown, clubs, sought=sought, aims=aims), "new set made the present bag"
         ):
             return
         system = self.state.units
@@ -301,6 +302,8 @@ class Build(Screen):
         """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
         another club once that was measured."""
         case, lie = self.state.shown, work.target.lie_deg
+        if edits.starts_of(self.state.fitting.aims.get(work.id, {})) and work.wanted != work.target:
+            return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)
         if "lie_deg" not in work.tentative or work.wanted.lie_deg == lie:
             return work.wanted
         source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
@@ -342,6 +345,7 @@ class Build(Screen):
             stuck = {work.id for work in self.to_build.sheet.clubs if not work.feasible}
             made, fitting = self._ordered(), self.state.fitting
             of_set = asked_of_each(fitting.case, fitting.layout, {c.id: c for c in made})
+            of_set = {i: names - edits.starts_of(fitting.aims.get(i, {})) for i, names in of_set.items()}
             self.bench.refresh(self.to_build.present, made, stuck, of_set)
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))

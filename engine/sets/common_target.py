@@ -27,11 +27,16 @@ def asked_of(layout: Layout, club: Club) -> set[str]:
 
 def asked_of_each(case: Case, layout: Layout, made: Mapping[str, Club]) -> dict[str, set[str]]:
     """By club in use, what a layout asks of it. What clubs have in common, taken of an unmeasured one, counts only
-    once others were made to it; a lie of that kind never does, since none is bent to it, nor the lengths of a stepped set.
+    once others were made to it; a lie of that kind never does, since none is bent to it, nor the lengths of a stepped set,
+    whose wedges are asked no length unless it is stated: one near the steps stays as it is (`engine.sets.plan.plan`).
 
     made : clubs by id as the bench was to make them
     """
     asked = {club.id: asked_of(layout, club) for club in case.carried}
+    stated = {c.id for c in layout.clubs if c.length_m is not None}
+    for club in case.carried:
+        if club.family == "wedge" and club.id not in stated and "stepped" in (layout.kind, layout.built_as):
+            asked[club.id].discard("length_m")
     guessed = on_guess(layout, case.bag, longest_iron=case.wants.longest_iron)
     for name in LIKE_ONE:
         takers: dict[str, set[str]] = {}

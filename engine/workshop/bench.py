@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -60,6 +60,8 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
     changed = {name: value for name, value in made.items() if value != getattr(present, name)}
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    if ordered.loft_deg == present.loft_deg:  # no bend turned the sole
+        club = replace(club, bounce_deg=present.bounce_deg)
     bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
     club = replace(club, **bent)
     cut_unasked = not start_of(present, "length_m") and length_matters(club.length_m - present.length_m)
@@ -143,10 +145,14 @@ def left_to_do(
     *,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     asked: Collection[str] = (),
+    aims: Mapping[str, float | None] | None = None,
 ) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered: an angle where it is off by as
     much as is worth a bend [deg]; so are those ``asked`` by the set, once somebody has measured them, though nothing of
-    them was to be changed.
+    them was to be changed. An angle that came out nearer to its aim than the order is, as where a head goes no
+    farther, is not left, nor is one that was only a start.
+
+    aims : by figure what the order comes near [deg] (`engine.fitting.fitting.Fitting.aims`), ``None`` for a start
     """
     least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
@@ -160,18 +166,27 @@ def left_to_do(
         if name not in dict(ordered.estimated)
         and (_asked_of(present, ordered, name) or (name in asked and name in built.measured))
         and _is_off(name, getattr(ordered, name) - getattr(built, name), enough)
+        and not _nearer(aims or {}, name, getattr(ordered, name), getattr(built, name))
     }
 
 
+def _nearer(aims: Mapping[str, float | None], name: str, ordered: float, built: float) -> bool:
+    """Whether a figure came out no farther off its aim than the order is, or has none and was a start."""
+    aim = aims.get(name, ordered)
+    return aim is None or abs(built - aim) <= abs(ordered - aim) + 1e-9
+
+
 def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:
-    """How far the head is bent by now [deg]: what was measured of it counts where the bench bent it; a head that was put in
-    its place came as it is.
+    """How far the head is bent by now [deg]: what was measured of it counts where the bench bent it, but from an angle that
+    nobody had measured no farther than was ordered. A head that was put in its place came as it is.
     """
     before, after = bent_so_far(present, name), bent_so_far(ordered, name)
     work: float = getattr(ordered, name) - getattr(present, name)
     if not work or abs(after - before - work) > 1e-6:
         return after
     by: float = getattr(built, name) - getattr(present, name)
+    if start_of(present, name):
+        by = min(max(by, min(work, 0.0)), max(work, 0.0))
     return round(before + by, 6)
 
 

@@ -13,8 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from ..documents.case import FIGURES, SWING_WEIGHT, Club
+from ..documents.case import FIGURES, Club
 from ..statements import Statement, state
+from ..statistics import NINETY
 from ..units import INCH
 from .balance import (
     POINT_INOZ,
@@ -36,8 +37,9 @@ from .limits import (
     MOST_ADDED_KG,
     MOST_REMOVED_KG,
     SMALLEST_BEND_DEG,
+    SMALLEST_MASS_KG,
 )
-from .made import after_work, as_far_as, ordered_from
+from .made import ANGLES, after_work, as_far_as, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -511,8 +513,16 @@ def _to_measure(have: Club, want: Club, bench: _Bench) -> dict[str, float]:
     return {
         name: _step(getattr(want, name), step)
         for name, step in steps.items()
-        if name in dict(have.estimated) and abs(getattr(want, name) - getattr(have, name)) > 1e-6
+        if name in dict(have.estimated)
+        and abs(getattr(want, name) - getattr(have, name)) > _told_to(have, name)
     }
+
+
+def _told_to(have: Club, name: str) -> float:
+    """How far an estimate may be off what is wanted and still be it: a head's that a scale told of, to what that tells."""
+    if name != "head_kg" or have.swing_weight_inoz is None:
+        return 1e-6
+    return max(SMALLEST_MASS_KG, NINETY * dict(have.estimated)[name]) + 1e-6
 
 
 def _measure_first(figure: str, wanted: float) -> Statement:
@@ -642,7 +652,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if not busy:
         return ()
     sought = [c.wanted for c in clubs if c.look_for]
-    out = [state("order.measure", clubs=_to_be_measured(clubs))]
+    unknown = _to_be_measured(clubs)
+    out = [state("order.measure", clubs=unknown)] if unknown else []
     waits = ("work.measure_first", "work.measure_other")
     first = [c.target for c in clubs if any(a.kind in waits for a in c.actions)]
     if first:
@@ -660,17 +671,29 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
 
 
 def _to_be_measured(clubs: Sequence[ClubWork]) -> list[Club]:
-    """The clubs to work on, and those of their kind of which nobody knows all: one set is judged by all of it."""
-    kinds = {"iron" if c.target.family == "wedge" else c.target.family for c in clubs if c.minutes}
+    """The clubs of which a figure to be worked on was not measured, and those of their kind of which nobody knows it: one
+    set is judged by all of it.
+    """
+    changes: dict[str, set[str]] = {}
+    for c in clubs:
+        changes.setdefault(_kind(c), set()).update(_changed(c) if c.minutes else ())
     return [
         c.target
         for c in clubs
-        if c.minutes
-        or (
-            ("iron" if c.target.family == "wedge" else c.target.family) in kinds
-            and any(x.basis in ("usual", "estimated") and x.name != SWING_WEIGHT for x in c.now)
-        )
+        if any(x.basis != "measured" and x.name in _changed(c) for x in c.now if c.minutes)
+        or any(x.basis in ("usual", "estimated") and x.name in changes[_kind(c)] for x in c.now)
     ]
+
+
+def _kind(row: ClubWork) -> str:
+    return "iron" if row.target.family == "wedge" else row.target.family
+
+
+def _changed(row: ClubWork) -> set[str]:
+    """Names of the figures that are worked on or waited for; a bend of loft or lie moves the other."""
+    names = {x.name for x in row.now if x.name in FIGURES and x.value != getattr(row.wanted, x.name)}
+    names.update(row.tentative)
+    return names | set(ANGLES) if names & set(ANGLES) else names
 
 
 def _step(value: float, step: float) -> float:

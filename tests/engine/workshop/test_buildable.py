@@ -78,9 +78,9 @@ def test_a_club_counts_exactly_where_all_limits_are_kept(moves):
     expected = sum(-3 <= g <= 12 and abs(a) <= 4 and abs(b) <= 4 and n <= 1 for g, a, b, n in moves)
     found = buildable(forged(IRONS), [*wanted, *woods])
     near = any(
-        min(abs(g + 3), abs(g - 12)) < 1 or min(abs(abs(a) - 4), abs(abs(b) - 4)) < 0.5 or abs(n - 1) < 1 / 8
+        min(abs(g + 3), abs(g - 12)) < 2 or min(abs(abs(a) - 4), abs(abs(b) - 4)) < 0.5 or abs(n - 1) < 1 / 8
         for g, a, b, n in moves
-    )  # within a step of the bench
+    )  # within a step of the bench, or less than a head is pulled for
     assert near or found.count == expected
     assert count_buildable(forged(IRONS), [*wanted, *woods]) == found.count or near
     for club in found.clubs:
