@@ -466,11 +466,12 @@ class Solved:
         missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in unhit]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
-        asked = None if self.case.wants.carries else self.case.wants.gap_m
+        wants = self.case.wants
+        asked = None if wants.carries else wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
         if missed:
-            kind = "gap" if asked else "carry"
+            kind = "carry" if wants.carries else "gap" if asked else "even_gaps"
             out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
         if unhit:
             out.append(state("loft.unhit", clubs=[c for c in made if c.id in unhit]))
