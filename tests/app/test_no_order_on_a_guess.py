@@ -210,6 +210,9 @@ def test_no_head_is_bent_half_a_degree_for_a_carry_that_nobody_hit():
             said,
         )
     assert "Not bent before they are hit" in person.text()
+    steps = re.search(r"Order of work(.*)", plain(person.markup()))[1]
+    hit = re.match(r"\s*Hit these first, before any loft is bent: ([^.]+)\.", steps)
+    assert hit and set(re.split(", | and ", hit[1])) == {rows(person)[i].name for i in unhit}
     bent = {w.id for w in rows(person).values() if "work.bend_loft" in kinds(w)}
     for club in fitting.lofts.clubs:  # whoever else is bent stands farther off than the prediction may be
         if club.club in bent - fitting.clubs_hit:
