@@ -565,7 +565,7 @@ class Solved:
         alike: dict[str, bool] = {}
         for old in self.case.bag:
             if old.became in bag and old.id in hit:
-                alike[old.became] = alike.get(old.became, False) or _carry_alike(old, bag[old.became])
+                alike[old.became] = alike.get(old.became, False) or carry_alike(old, bag[old.became])
         return frozenset(i for i, same in alike.items() if not same and i not in hit)
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
@@ -679,7 +679,7 @@ class Solved:
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
 
 
-def _carry_alike(one: Club, other: Club) -> bool:
+def carry_alike(one: Club, other: Club) -> bool:
     """Whether two states of a club differ in nothing that matters to its carry."""
     names = (n for n in TOLERANCE if n != "lie_deg")
     return all(abs(getattr(one, n) - getattr(other, n)) < TOLERANCE[n] for n in names)

@@ -337,6 +337,6 @@ def test_a_club_bent_since_it_was_hit_has_the_mark_until_it_is_hit_again():
     built = edits.built(order, tuple(w.target for w in Fitting(order, 16).build.clubs))
     cells, person = card(built)
     assert cells["Sand wedge"].endswith("*") and not cells["7-iron"].endswith("*")  # a lie changes no carry
-    assert "* Not hit yet as it is now: predicted from other balls." in person.text()
+    assert "* Not hit yet as it is in this set: predicted from other balls." in person.text()
     again = replace(built, shots=(*built.shots, Shot("sw", carry_m=84.0)))
     assert "*" not in card(again)[0]["Sand wedge"]
