@@ -148,7 +148,7 @@ PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
     "work.measure_first": _measure_first,
-    "work.measure_other": lambda say: f"measure the {say.club} first: this club takes its {_as_others(say)}",
+    "work.measure_other": lambda say: f"measure the {say.club} first, for its {_as_others(say)}",
     "work.measure_for": lambda say: f"measure this club first: others take its {_as_others(say)}",
     "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {}"),
     "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {}"),
