@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.phrases.say import many
-from app.units import ShownUnit, Unreadable, span, unit
+from app.units import ShownUnit, Unreadable, decimals, span, unit
 from engine.documents.case import Club
 from engine.documents.fields import CLUB, Number
 from engine.units import INCH
@@ -64,7 +64,6 @@ _SPARE = {
     "-",
     "\u2013",
 }
-_FRACTIONS = {"\u00bd": ".5", "\u00bc": ".25", "\u00be": ".75"}
 _TOKEN = re.compile(r"[+\-\u2212]?\d+(?:[.,]\d+)?|[^\W\d_]+|[^\s\w]")
 
 
@@ -88,7 +87,7 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
     Unreadable
         With what is wrong, to stand behind the field's name.
     """
-    numbers, words, units = _parts(text)
+    numbers, words, units = _parts(plain := decimals(text))
     families = tuple(f for w in words for f in _FAMILY.get(w, ())) or GROUPS[group]
     named = {_FIGURE[w] for w in words if w in _FIGURE} | {_OF_UNIT[u] for u in units if u in _OF_UNIT}
     if len(named) > 1:
@@ -110,6 +109,8 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
         raise Unreadable("mixes inches and centimetres")
     if sizes and name == "length_m":
         shown = ShownUnit("", sizes.pop(), 2, 0.5)
+    if "/" in text and plain != text and not (name == "length_m" and shown.size == INCH):
+        raise Unreadable("has a fraction, which is read in inches only: write a decimal, as 0.75")
     rule = CLUB[name]
     assert isinstance(rule, Number)
     found = tuple(round(shown.si(v), 6) for v in values)
@@ -121,10 +122,6 @@ def read_row(text: str, bag: Sequence[Club], system: str, *, group: str, figure:
 
 def _parts(text: str) -> tuple[list[str], list[str], set[str]]:
     """Numbers, words (in lower case and singular) and units of a line."""
-    for sign, digits in _FRACTIONS.items():
-        text = re.sub(rf"(\d)\s*{sign}", rf"\g<1>{digits}", text)
-    if fraction := re.search(r"(?<![\d/.,])\d{1,2}/(?:2|4|8|16)(?![\d/.,])", text):
-        raise Unreadable(f"has \u201c{fraction[0]}\u201d: write a fraction as a decimal, as 0.75")
     if re.search(r"\d,\d+,\d", text):  # a list without spaces
         text = re.sub(r"(?<=\d),(?=\d)", " ", text)
     units = {u.lower() for u in _AFTER.findall(text)}

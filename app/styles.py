@@ -346,6 +346,20 @@ box-shadow:0 1px 3px #0004!important;cursor:grab;touch-action:none}
 """
 )
 
+CARDS = """
+@media screen{@container (max-width:44.99rem){
+table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
+table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+table.cards>tbody>tr{display:grid;grid-template-columns:repeat(auto-fill,minmax(5.4rem,1fr));gap:.5rem .7rem;
+padding:.8rem 0;border-bottom:1px solid var(--line)}
+table.cards>tbody>tr:last-child{border:0}
+table.cards>tbody>tr>*{display:block;border:0;padding:0;text-align:left;white-space:normal}
+table.cards>tbody>tr>th{grid-column:1/-1;font-family:var(--serif);font-size:1.2rem}
+table.cards>tbody>tr>td.words{grid-column:1/-1}
+table.cards>tbody>tr>td::before{content:attr(data-label);display:block;font-size:.82rem;color:var(--faint);font-weight:400}
+table.cards .under{white-space:normal} table.cards:not(.bench *) td:empty{display:none}}}
+"""
+
 TEXT = (
     _BASE
     + """
@@ -427,18 +441,8 @@ table.cards{width:100%}
 @container (min-width:45rem){table.cards td.words{width:46%}}
 @media (max-width:39.99rem){th,td{padding:.4rem .3rem} th{font-size:.84rem} td.words,th.words{min-width:6rem}
 tbody th{font-size:.94rem} .under{font-size:.82rem}}
-@media screen{@container (max-width:44.99rem){
-table.cards,table.cards>tbody{display:block;width:100%} table.cards>caption{display:block}
-table.cards>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-table.cards>tbody>tr{display:grid;grid-template-columns:repeat(auto-fill,minmax(5.4rem,1fr));gap:.5rem .7rem;
-padding:.8rem 0;border-bottom:1px solid var(--line)}
-table.cards>tbody>tr:last-child{border:0}
-table.cards>tbody>tr>*{display:block;border:0;padding:0;text-align:left;white-space:normal}
-table.cards>tbody>tr>th{grid-column:1/-1;font-family:var(--serif);font-size:1.2rem}
-table.cards>tbody>tr>td.words{grid-column:1/-1}
-table.cards>tbody>tr>td::before{content:attr(data-label);display:block;font-size:.82rem;color:var(--faint);font-weight:400}
-table.cards .under{white-space:normal} table.cards:not(.bench *) td:empty{display:none}}}
 """
+    + CARDS
 )
 
 FIGURE = """
@@ -447,7 +451,10 @@ FIGURE = """
 @media print{:host{display:var(--print-screen)!important}}
 """
 
-SHEET_PRINT = """
+WIDE = CARDS.replace("44.99rem", "52.99rem")  # the build sheet has nine columns
+SHEET_PRINT = (
+    WIDE
+    + """
 .facts,.signed{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;max-width:none;align-items:baseline}
 .facts span,.signed span{margin-right:.4rem;color:var(--faint)}.facts b{color:var(--ink)}
 .signed i,.made i,.facts i{display:inline-block;border-bottom:1px solid var(--edge)} .signed i{width:11rem}
@@ -457,7 +464,9 @@ SHEET_PRINT = """
 .lines{text-align:left;color:var(--faint)} .lines b{font-weight:400;color:var(--ink)}
 .box,.signed{display:none!important}
 .made>span:has(i){display:none} .paper{display:none}
-@media screen{@container (max-width:44.99rem){
+@media screen{.bench :is(th,td){padding-inline:.3rem}.bench th:first-child{padding-left:0}
+.bench .cards .words{min-width:9rem;width:100%}.bench .cards .words:nth-child(8){min-width:6rem;width:auto}
+.bench .made{white-space:normal}@container (max-width:52.99rem){
 table.cards td:has(.made.blank){display:none!important} table.cards td:has(.lines)::before{content:"\\00a0"!important}}}
 ol{max-width:44rem}
 @media print{:host{display:var(--print-sheet)!important;font-size:9pt;line-height:1.15}
@@ -495,6 +504,7 @@ ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}
 .kpis div b{font-size:10pt}.kpis div span{display:inline;margin-right:1.5mm;font-size:9pt}
 .note{padding:.3mm 2.5mm;max-width:none;background:none}}
 """
+)
 
 CARD_PRINT = """
 h3{display:flex;justify-content:space-between;flex-wrap:wrap;gap:0 1rem;align-items:baseline}h3 span{min-width:0;

@@ -25,6 +25,10 @@ class ShownUnit:
     def shown(self, value: float) -> float:
         return (value - self.zero) / self.size
 
+    def near(self, value: float) -> float:
+        """The shown value without the noise far behind the point, which would decide how a half is rounded."""
+        return round(self.shown(value), 9)
+
     def si(self, shown: float) -> float:
         return shown * self.size + self.zero
 
@@ -32,10 +36,8 @@ class ShownUnit:
         """The value in this unit, or a dash; a true minus sign, no trailing digits beyond the unit's."""
         if value is None or not math.isfinite(value):
             return "\u2013"
-        near = round(
-            self.shown(value), 9
-        )  # else noise far behind the point would decide how a half is rounded
-        number = f"{near:{'+' if sign else ''}.{self._places(near)}f}"
+        near = self.near(value)
+        number = f"{near:{'+' if sign else ''}.{self.places(near)}f}"
         if self.trim and "." in number:
             number = number.rstrip("0").rstrip(".")
         if float(number) == 0:
@@ -45,23 +47,30 @@ class ShownUnit:
             return number
         return f"{number}{self.name}" if self.name == "\u00b0" else f"{number}\u00a0{self.name}"
 
-    def _places(self, shown: float) -> int:
+    def places(self, shown: float) -> int:
         return self.decimals
 
     def brief(self, value: float) -> str:
         """The value with its unit, without zeros at its end: for titles and labels."""
-        near = round(self.shown(value), 9)
-        number = f"{round(near, self._places(near)):g}".replace("-", "\u2212")
+        near = self.near(value)
+        number = f"{round(near, self.places(near)):g}".replace("-", "\u2212")
         return f"{number}\u00a0{self.name}"
 
 
 class Inches(ShownUnit):
-    """Lengths of clubs in decimals, an eighth in full: ``38 in``, ``36.5 in``, ``37.125 in``, ``37.01 in``."""
+    """Lengths of clubs in decimals, an eighth in full: ``38 in``, ``36.5 in``, ``37.125 in``, ``37.01 in``. One kept to a
+    tenth of a millimetre is shown as the eighth it was.
+    """
 
     __slots__ = ()
 
-    def _places(self, shown: float) -> int:
-        return 3 if abs(8 * shown - round(8 * shown)) < 0.04 else self.decimals
+    def near(self, value: float) -> float:
+        inches = ShownUnit.near(self, value)
+        eighth = round(8 * inches) / 8
+        return eighth if abs(inches - eighth) < 0.0025 else inches
+
+    def places(self, shown: float) -> int:
+        return 3 if (8 * shown).is_integer() else self.decimals
 
 
 class Eighths(Inches):
@@ -156,7 +165,8 @@ def as_typed(value: float | None, quantity: str, system: str) -> str:
     if value is None:
         return ""
     shown = unit(quantity, system)
-    text = f"{shown.shown(value):.{shown.decimals}f}"
+    number = shown.near(value)
+    text = f"{number:.{shown.places(number)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -182,6 +192,23 @@ _FEET = re.compile(
     r"""^\s*(\d)\s*(?:'|ft|feet|\u2019|\u2032)\s*(\d{1,2}(?:[.,]\d+)?)?\s*(?:"|''|in|inch(?:es)?|\u201d|\u2033)?\s*$"""
 )
 _NUMBER = re.compile(r"^[+\-\u2212]?(\d+([.,]\d*)?|[.,]\d+)$")
+_SIGNS = dict(zip("½¼¾⅛⅜⅝⅞", ("1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8"), strict=True))
+_FRACTION = re.compile(r"(?<![\d/.,])(?:(\d+)(?: +|[-\u2013]))?(\d{1,2})/(2|4|8|16|32)(?![\d/.,])")
+
+
+def decimals(text: str) -> str:
+    """Text about lengths in inches with its fractions as decimals: ``31 1/2``, ``31-1/2`` and ``31½`` are ``31.5``."""
+    text = re.sub(rf"(?<=\d)(?=[{''.join(_SIGNS)}])", " ", text)
+    for sign, fraction in _SIGNS.items():
+        text = text.replace(sign, fraction)
+    return _FRACTION.sub(_decimal, text)
+
+
+def _decimal(found: re.Match[str]) -> str:
+    part = int(found[2]) / int(found[3])
+    return str(int(found[1] or 0) + part) if part < 1 else found[0]
+
+
 _THOUSANDS = re.compile(r"([1-9]\d{0,2})[.,](\d{3})")
 
 
@@ -198,7 +225,9 @@ def parse(text: str, quantity: str, system: str, *, low: float, high: float) -> 
     text = str(text or "").strip()
     if not text:
         return None
-    feet = _FEET.match(text) if quantity == "body" else None
+    if shown_in.name == "in":
+        text = decimals(text)
+    feet = _FEET.match(decimals(text)) if quantity == "body" else None
     if feet:
         value = int(feet[1]) * FOOT + float((feet[2] or "0").replace(",", ".")) * INCH
     else:

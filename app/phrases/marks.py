@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.fitting.fitting import Fitting
 
 NOT_HIT = "* Not hit yet: predicted from other balls."
-CHANGED = "* Not hit yet as it is now: predicted from other balls."
+CHANGED = "* Not hit yet as it is in this set: predicted from other balls."
 NO_BALLS = "Nobody has hit a ball yet: these are estimates from the player\u2019s measures."
 NO_FULL = "Nobody has hit a full swing yet: full swings are estimates from the player\u2019s measures."
 
@@ -16,14 +16,17 @@ class Marks:
     Where no full swing was hit with any club, none is marked: `nobody` says it of all.
     """
 
-    def __init__(self, fitting: Fitting) -> None:
+    def __init__(self, fitting: Fitting, *, to_build: bool = False) -> None:
+        """``to_build``: whether it is said of the set to build, which may be what is left of an order."""
         self.fitting, self.given, self.changed = fitting, False, False
+        self.to_come = fitting.to_come if to_build else frozenset()
 
     def __call__(self, words: str, club_id: str, size_id: str | None = None) -> str:
-        if self.fitting.was_hit(club_id, size_id) or (size_id is None and self.nobody):
+        to_come = club_id in self.to_come
+        if (self.fitting.was_hit(club_id, size_id) and not to_come) or (size_id is None and self.nobody):
             return words
         self.given = True
-        self.changed |= size_id is None and club_id in self.fitting.changed_since
+        self.changed |= to_come or (size_id is None and club_id in self.fitting.changed_since)
         return f"{words}*"
 
     @property

@@ -22,6 +22,29 @@ def _loft_bend(say: Say) -> str:
     return f"bend {say['change']} {say.term('way')}, to {say['loft']}"
 
 
+def _too_far(say: Say) -> str:
+    if say["most"] == say["wanted"]:
+        return f"no loft quite carries {say['wanted']} at this length: about {say['loft']} comes nearest"
+    return (
+        f"no loft carries {say['wanted']} at this length: {say['most']}, at about {say['loft']}, is the most"
+    )
+
+
+def _too_short(say: Say) -> str:
+    if say["least"] == say["wanted"]:
+        return f"even {say['loft']} carries a little more than the {say['wanted']} wanted"
+    return f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
+
+
+def _missed(say: Say) -> str:
+    asked = (
+        "carry that even gaps need"
+        if say.term("asked") == "even_gaps"
+        else f"{say.term('asked')} you asked for"
+    )
+    return f"Even with these lofts, the {asked} is missed by {say['most']} or more: {listed(say.clubs)}."
+
+
 def _gaps(say: Say) -> str:
     wanted = f", where {say['wanted']} is wanted" if "wanted" in say else ""
     return f"The lofts to build give gaps of {say.bare('narrowest')} to {say['widest']}{wanted}."
@@ -227,22 +250,15 @@ PHRASES: dict[str, Phrase] = {
     "wedges.lofts": _wedge_lofts,
     "loft.kept": fixed("leave the loft as it is"),
     "loft.leave": fixed("leave the loft as it is"),
-    "loft.too_far": lambda say: (
-        f"no loft carries {say['wanted']} at this length: {say['most']}, at about {say['loft']}, is the most"
-    ),
-    "loft.too_short": lambda say: (
-        f"even {say['loft']} carries {say['least']}, more than the {say['wanted']} wanted"
-    ),
+    "loft.too_far": _too_far,
+    "loft.too_short": _too_short,
     "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",
     "loft.bend": _loft_bend,
     "loft.head_stops": _head_stops,
     "loft.gaps": _gaps,
     "loft.gap": lambda say: f"{say.clubs[0]} to {say.clubs[1]}: {say['gap']}",
     "loft.gap_not_met": _gap_not_met,
-    "loft.missed": lambda say: (
-        f"Even with these lofts, the {say.term('asked')} you asked for is missed by more than {say['most']}: "
-        f"{listed(say.clubs)}."
-    ),
+    "loft.missed": _missed,
     "loft.find_head": lambda say: (
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
     ),

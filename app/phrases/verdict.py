@@ -151,17 +151,21 @@ def _carry(say: Say) -> str:
     return f"{finds}; only {expected}, so one session may not show it."
 
 
+MOST_SHOTS = 500  # each way, that anybody would hit over some days
+
+
 def _spread(say: Say) -> str:
     finds = f"Scatter: four times in five, this shows it if your shots scatter {say['finds']} less"
     if say.term("shows") == "not_needed" or "needed" not in say or "balls" not in say:
         return f"{finds}; to break even they need not."
     if say.term("shows") == "yes":
         return f"{finds}; breaking even takes {say['needed']} less."
-    balls = _rounded(abs(say.value("balls")))
-    return (
-        f"{finds}. Breaking even takes only {say['needed']} less, and to show that would take {balls} shots each way: no "
-        "range session can."
-    )
+    needed = "less than 1\u00a0%" if say.value("needed") < 0.005 else f"only {say['needed']}"
+    show = f"{finds}. Breaking even takes {needed} less, and"
+    balls = abs(say.value("balls"))
+    if balls > MOST_SHOTS:
+        return f"{show} no range session can show that."
+    return f"{show} to show that would take {_rounded(balls)} shots each way: no range session can."
 
 
 def _strike(say: Say) -> str:

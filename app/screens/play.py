@@ -367,7 +367,7 @@ def card_of(state: State) -> Card:
         zip((c.id for c in clubs), intervals(work.played(clubs).carry) if clubs else (), strict=True)
     )
     doubted = set(work.posterior.doubted)
-    marks, part_marks = Marks(work), Marks(work)
+    marks, part_marks = Marks(work, to_build=True), Marks(work, to_build=True)
     rows = []
     for club in _in_order(clubs, {i: x.mean for i, x in found.items()}, doubted, work.hit_first):
         x = found[club.id]

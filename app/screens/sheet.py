@@ -68,12 +68,17 @@ class LayoutToBuild:
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     """What the plan of lofts says of each club that misses the carry asked for although its head was bent, and of each that
     is to be hit before it is bent."""
-    missed = {c.id for s in lofts.statements if s.kind == "loft.missed" for c in s.clubs} if lofts else set()
+    missed = {c.id for s in _told(lofts, "loft.missed") for c in s.clubs}
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
         if c.club in missed or c.hit_first
     }
+
+
+def _told(lofts: LoftPlan | None, *kinds: str) -> list[Statement]:
+    """What a plan of lofts states of these kinds."""
+    return [s for s in lofts.statements if s.kind in kinds] if lofts else []
 
 
 MISSED = ("loft.missed", "loft.gap_not_met", "loft.unhit")
@@ -233,7 +238,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
     figures = [
-        ("Clubs to work on", f"{len(busy)} of {len(clubs)}"),
+        ("Clubs to work on", str(len(busy))),
         ("Bench time", bench_time(to_build.sheet.minutes)),
     ]
     sought = [s.kind for c in clubs for s in c.look_for]
@@ -241,7 +246,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
     figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
-    missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
+    missed = _told(to_build.lofts, *MISSED)
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
@@ -511,8 +516,10 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
 
 
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
-    """The work in the order of the bench."""
-    steps = [tag("li", text) for text in phrases(to_build.sheet.order, system)]
+    """The work in the order of the bench; before it, which clubs are to be hit."""
+    unhit = [c.name for s in _told(to_build.lofts, "loft.unhit") for c in s.clubs]
+    first = [f"Hit these first, before any loft is bent: {listed(unhit)}."] if unhit else []
+    steps = [tag("li", text) for text in (*first, *phrases(to_build.sheet.order, system))]
     return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
 
 

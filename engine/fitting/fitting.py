@@ -50,7 +50,7 @@ from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
 from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
 from .next_ball import NextBall, next_ball
-from .solved import HIT_FIRST_M, Solved
+from .solved import HIT_FIRST_M, Solved, carry_alike
 
 
 def _hit_first(club: Club) -> tuple[Statement, ...]:
@@ -115,6 +115,17 @@ class Fitting(Solved):
             return None
         demand = stated_demand(case.wants.demand)
         return sweep_lengths(self.posterior, clubs, air_of(self.air), player=case.player, demand=demand)
+
+    @cached_property
+    def to_come(self) -> frozenset[str]:
+        """Ids of the clubs that what is left of an order makes otherwise than they were hit: another head or shaft, or any
+        figure that matters to carry.
+        """
+        if self.layout.id != ORDERED:
+            return frozenset()
+        bag = {c.id: c for c in self.case.bag}
+        changed = {c.id for c in self.clubs if c.id in bag and not carry_alike(bag[c.id], c)}
+        return frozenset(changed | {work.id for work in self.build.clubs if work.look_for})
 
     @cached_property
     def build(self) -> BuildSheet:

@@ -466,11 +466,12 @@ class Solved:
         missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in unhit]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
-        asked = None if self.case.wants.carries else self.case.wants.gap_m
+        wants = self.case.wants
+        asked = None if wants.carries else wants.gap_m
         out = [state("loft.gaps", narrowest=min(gaps), widest=max(gaps), wanted=asked)]
         out += [state("loft.gap", clubs=[a, b], gap=gap) for a, b, gap in between]
         if missed:
-            kind = "gap" if asked else "carry"
+            kind = "carry" if wants.carries else "gap" if asked else "even_gaps"
             out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
         if unhit:
             out.append(state("loft.unhit", clubs=[c for c in made if c.id in unhit]))
@@ -564,7 +565,7 @@ class Solved:
         alike: dict[str, bool] = {}
         for old in self.case.bag:
             if old.became in bag and old.id in hit:
-                alike[old.became] = alike.get(old.became, False) or _carry_alike(old, bag[old.became])
+                alike[old.became] = alike.get(old.became, False) or carry_alike(old, bag[old.became])
         return frozenset(i for i, same in alike.items() if not same and i not in hit)
 
     def was_hit(self, club_id: str, size_id: str | None = None) -> bool:
@@ -678,7 +679,7 @@ class Solved:
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
 
 
-def _carry_alike(one: Club, other: Club) -> bool:
+def carry_alike(one: Club, other: Club) -> bool:
     """Whether two states of a club differ in nothing that matters to its carry."""
     names = (n for n in TOLERANCE if n != "lie_deg")
     return all(abs(getattr(one, n) - getattr(other, n)) < TOLERANCE[n] for n in names)

@@ -39,7 +39,7 @@ SETS = {
     "loft.gap_not_met": of(  # most: what a gap departs by with the other one
         wanted="gap", other="gap?", most="gap?", result=("met", "nearer")
     ),
-    "loft.missed": of(clubs=ANY, most="gap", asked=("carry", "gap")),
+    "loft.missed": of(clubs=ANY, most="gap", asked=("carry", "gap", "even_gaps")),
     # a common length
     "common_length.take": of(
         clubs=1, length="club_length", carry="carry", gap="gap", spread="gap", miss="gap"

@@ -177,17 +177,17 @@ def test_the_body_s_lies_are_not_set_against_the_sheet_s(demo):
 
 def test_minutes_and_the_glue_s_time_are_told(demo):
     demo.go("Build").choose("Set to build", SINGLE)
-    busy, clubs, hours, left, cure = (
+    busy, hours, left, cure = (
         int(x)
         for x in re.search(
-            r"Clubs to work on (\d+) of (\d+) Bench time (\d+) h (\d+) min Epoxy cures for (\d+) h",
+            r"Clubs to work on (\d+) Bench time (\d+) h (\d+) min Epoxy cures for (\d+) h",
             demo.text(),
         ).groups()
     )
     minutes = 60 * hours + left
     head, *rows = demo_csv(demo)
     per_club = [int(row[head.index("minutes")]) for row in rows]
-    assert sum(per_club) == minutes and sum(m > 0 for m in per_club) == busy and len(rows) == clubs
+    assert sum(per_club) == minutes and sum(m > 0 for m in per_club) == busy
     assert cure == 24  # epoxy for shafts cures for a day: common practice, no source
 
 

@@ -304,7 +304,12 @@ def test_what_was_laid_out_and_the_heads_to_find_stay_after_a_build(answer):
         for name, work in sought.items():
             assert phrases(again[name].look_for, "metric") == phrases(work.look_for, "metric")
             assert again[name].target == case.club(again[name].id)  # left as it was
-        person.press("Undo")
+        rows = person.go("Play").rows("Carry card")[1:]
+        marked = {name for name, carry, *_ in rows if carry.endswith("*")}
+        hit = {case.club(shot.club).name for shot in case.full_shots if shot.use}
+        assert hit & sought.keys() and hit & sought.keys() <= marked
+        assert "* Not hit yet as it is in this set: predicted from other balls." in person.text()
+        person.go("Build").press("Undo")
     else:
         assert [x.id for x in now] == ["built", *(x.id for x in kept)]
     person.press("Undo")

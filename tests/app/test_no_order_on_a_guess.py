@@ -210,6 +210,9 @@ def test_no_head_is_bent_half_a_degree_for_a_carry_that_nobody_hit():
             said,
         )
     assert "Not bent before they are hit" in person.text()
+    steps = re.search(r"Order of work(.*)", plain(person.markup()))[1]
+    hit = re.match(r"\s*Hit these first, before any loft is bent: ([^.]+)\.", steps)
+    assert hit and set(re.split(", | and ", hit[1])) == {rows(person)[i].name for i in unhit}
     bent = {w.id for w in rows(person).values() if "work.bend_loft" in kinds(w)}
     for club in fitting.lofts.clubs:  # whoever else is bent stands farther off than the prediction may be
         if club.club in bent - fitting.clubs_hit:
@@ -334,6 +337,6 @@ def test_a_club_bent_since_it_was_hit_has_the_mark_until_it_is_hit_again():
     built = edits.built(order, tuple(w.target for w in Fitting(order, 16).build.clubs))
     cells, person = card(built)
     assert cells["Sand wedge"].endswith("*") and not cells["7-iron"].endswith("*")  # a lie changes no carry
-    assert "* Not hit yet as it is now: predicted from other balls." in person.text()
+    assert "* Not hit yet as it is in this set: predicted from other balls." in person.text()
     again = replace(built, shots=(*built.shots, Shot("sw", carry_m=84.0)))
     assert "*" not in card(again)[0]["Sand wedge"]

@@ -70,7 +70,7 @@ def test_a_sheet_that_the_heads_allow_says_what_still_misses():
     told = person.text()
     head = told[: told.index("Clubs to change")]
     assert "All of this can be done with the present heads" not in head
-    missed = re.search(r"the gap you asked for is missed by more than 1.0 m: ([^.]+)\.", head)[1]
+    missed = re.search(r"the gap you asked for is missed by 1.0 m or more: ([^.]+)\.", head)[1]
     assert any(w.minutes and w.name in missed for w in person.state.fitting.build.clubs)
     for work in person.state.fitting.build.clubs:
         if work.minutes and work.name in missed:
@@ -244,7 +244,7 @@ def test_the_cost_of_a_set_is_what_its_sheet_lists(wants):
     assert cost[2] == bench_time(fitting.build.minutes) == bench_time(sum(w.minutes for w in rows))
     assert (int(cost[3]), int(cost[4])) == (sought.count("find.head"), sought.count("find.shaft"))
     told = person.go("Build").text()
-    assert f"Clubs to work on {cost[1]} of 13" in told and f"Bench time {cost[2]}" in told
+    assert f"Clubs to work on {cost[1]} Bench time {cost[2]}" in told
     assert f"New heads to find {cost[3]}" in told and f"New shafts to find {cost[4]}" in told
 
 

@@ -16,7 +16,7 @@ from engine.__main__ import main
 from engine.documents.case import Case, Layout, LayoutClub, Player, Swing
 from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
-from engine.statements import statement_of
+from engine.statements import state, statement_of
 from engine.workshop.norms import NORMS, norm_bag, norm_club
 from tests.app.driver import Person
 from tests.app.golden.cases import cases, hit
@@ -249,3 +249,46 @@ def test_the_answer_of_play_takes_at_most_60_words(distance, green):
     answer = re.sub(r"<[^>]+>", " ", str(person.page.here.answer.object))
     assert 4 <= len(re.split(r"[ \n]+", answer.strip())) <= 60, answer
     assert not re.search(r"\d\s% (shorter|longer|short|long)", answer)
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.parametrize("short_m", [0.15, 0.3])
+def test_a_carry_out_of_reach_does_not_look_the_same_as_the_one_wanted(system, short_m):
+    """22 degrees carry a hand's breadth too far or too short; both figures round to one."""
+    for kind, name, sign in (("loft.too_short", "least", 1), ("loft.too_far", "most", -1)):
+        told = phrase(state(kind, wanted=170.0, loft=22.0, **{name: 170.0 + sign * short_m}), system)
+        assert len(re.findall(r"\b(170|186)\b", told)) == 1, told
+        far = phrase(state(kind, wanted=170.0, loft=22.0, **{name: 170.0 + 20 * sign * short_m}), system)
+        assert len(re.findall(r"\d+\s(?:m|yd)\b", far)) == 2, far
+
+
+@pytest.mark.parametrize("off_m", [1.001, 1.01, 1.04, 1.2])
+def test_a_miss_is_told_as_no_less_than_what_counts_as_one(off_m):
+    """A metre is 1.1 yd, and so is a miss of 1.01 m: the one is not told as more than the other."""
+    clubs = [demo_case().club("7i")]
+    for system in ("metric", "imperial"):
+        at_least = phrase(state("loft.missed", clubs=clubs, most=1.0, asked="carry"), system)
+        off = phrase(state("loft.off", carry=80.0, off=off_m, way="more"), system)
+        least, size = (float(re.search(r"(\d+\.\d)\s(?:m|yd)\b", x)[1]) for x in (at_least, off))
+        assert "more than" not in at_least and "or more" in at_least and size >= least
+
+
+def test_carries_that_nobody_asked_for_are_not_called_so():
+    """Lofts bent for even gaps, with a 7-iron that stops short of its place."""
+    case = demo_case()
+    bag = tuple(replace(c, loft_deg=c.loft_deg + 5) if c.id == "7i" else c for c in case.bag)
+    for wants in ({"lofts": "even_gaps"}, {"gap_m": 12.0}):
+        fitting = Fitting(replace(case, bag=bag, wants=replace(case.wants, layout="now", **wants)), 32)
+        missed = [s for s in fitting.lofts.statements if s.kind == "loft.missed"]
+        assert missed
+        for said in missed:
+            assert "carry you asked for" not in phrase(said, "metric")
+            assert ("even gaps" in phrase(said, "metric")) is ("lofts" in wants)
+
+
+@pytest.mark.parametrize(("balls", "shown"), [(120, True), (2_400_000, False)])
+def test_more_shots_than_anybody_hits_are_not_counted_out(balls, shown):
+    said = state("length_test.spread", finds=0.3, needed=0.004, balls=balls, shows="no")
+    told = phrase(said, "metric")
+    assert ("about 120 shots" in told) is shown and ("million" in told or ",000" in told) is False
+    assert "no range session can" in told and " 0\u00a0%" not in told

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.units import SAID, SYSTEMS, UNITS, Unreadable, amount, between, parse, span, unit
+from app.units import SAID, SYSTEMS, UNITS, Unreadable, amount, as_typed, between, parse, span, unit
 
 
 @pytest.mark.parametrize(
@@ -21,10 +21,51 @@ from app.units import SAID, SYSTEMS, UNITS, Unreadable, amount, between, parse, 
         ("-4", "temperature", "imperial", -20.0),
         ("\u22125", "temperature", "metric", -5.0),
         ("172 cm", "body", "metric", 1.72),
+        ("31 1/2", "club", "imperial", 0.8001),
+        ("31-1/2", "club", "imperial", 0.8001),
+        ("31\u00bd in", "club", "imperial", 0.8001),
+        ("1/2", "grip", "imperial", 0.0127),
+        ("-1/2", "grip", "imperial", -0.0127),
+        ("37 \u215b", "club", "imperial", 0.942975),
+        ("34 11/16", "body", "imperial", 0.8810625),
+        ("5' 10 1/2\"", "body", "imperial", 1.7907),
+        ("5'10\u00bd", "body", "metric", 1.7907),
     ],
 )
 def test_reads(text, quantity, system, si):
     assert parse(text, quantity, system, low=-1000, high=1000) == pytest.approx(si, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "system"),
+    [
+        ("31 1/2", "club", "metric"),
+        ("31\u00bd", "body", "metric"),
+        ("150 1/2", "carry", "imperial"),
+        ("31\u00bd", "angle", "imperial"),
+        ("27 1/2", "spin", "imperial"),
+        ("31.5 1/2", "club", "imperial"),
+        ("311/2", "club", "imperial"),
+        ("31 3/2", "club", "imperial"),
+        ("31 1/3", "club", "imperial"),
+        ("3 1/2 1/4", "club", "imperial"),
+    ],
+)
+def test_a_fraction_is_read_in_inches_only_and_never_guessed(text, quantity, system):
+    with pytest.raises(Unreadable, match="must be a number"):
+        parse(text, quantity, system, low=-1000, high=1000)
+
+
+@pytest.mark.parametrize("typed", ["34.75", "34 3/4", "37.125", "31 7/8", "36"])
+def test_a_length_typed_in_inches_is_shown_as_it_was_typed(typed):
+    """In its field, and where it was kept to a tenth of a millimetre."""
+    value = parse(typed, "club", "imperial", low=0.1, high=2.0)
+    wanted = {"34 3/4": "34.75", "31 7/8": "31.875"}.get(typed, typed)
+    assert as_typed(value, "club", "imperial") == wanted
+    for quantity in ("club", "club_length"):
+        shown = unit(quantity, "imperial")
+        assert shown.text(round(value, 4)) == wanted
+        assert shown.brief(round(value, 4)) == f"{wanted}\u00a0in"
 
 
 def test_empty_is_not_known():

@@ -69,6 +69,22 @@ def test_text_at_twice_its_size(person):
         settle(person)
 
 
+def test_the_build_sheet_is_not_cut_at_the_edge(person):
+    """Its tables need no scrolling sideways, on a small laptop either."""
+    if person.width != 1280:
+        pytest.skip("it is checked between the widths, where the columns stand side by side or just do not")
+    go(person, "build")
+    try:
+        for width in (1280, 1100, 1024):
+            person.page.set_viewport_size({"width": width, "height": 850})
+            settle(person)
+            tables = person.page.locator(".bench .scroll:visible")
+            rooms = tables.evaluate_all("all => all.map((e) => [e.scrollWidth, e.clientWidth])")
+            assert rooms and all(needs <= has for needs, has in rooms), (width, rooms)
+    finally:
+        person.page.set_viewport_size({"width": 1280, "height": WIDTHS[1280]})
+
+
 def test_a_finger_on_a_plot_scrolls_the_page_and_may_pinch(person):
     """The browser's own word for it: every ancestor of the drawing, and the drawing, leave pan and pinch alone."""
     if person.width != 390:
