@@ -22,6 +22,7 @@ from .balance import (
     Parts,
     butt_kg_per_m,
     grams_per_point,
+    swing_weight_after,
     swing_weight_label,
     usual_parts,
     weigh,
@@ -37,7 +38,7 @@ from .limits import (
     MOST_REMOVED_KG,
     SMALLEST_BEND_DEG,
 )
-from .made import after_work, as_far_as, ordered_from
+from .made import after_work, as_far_as, bears_mass, mass_change, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -360,8 +361,8 @@ def _work(
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
-    if not -MOST_REMOVED_KG - 1e-9 <= change <= MOST_ADDED_KG + 1e-9:
-        problems.append(_head_problem(change, start_of(have, "head_kg")))
+    if not bears_mass(have, want.head_kg):
+        problems.append(_head_problem(mass_change(have, want.head_kg), start_of(have, "head_kg")))
     if not bent.feasible:
         problems.append(_bend_problem(have, wanted, bent))
     if (
@@ -405,6 +406,8 @@ def _work(
         )
     todo = [*others, *(_measure_first(SHORT[name], value) for name, value in first.items())]
     wanted = wanted.known(**first, **taken)
+    if have.swing_weight_inoz is not None and "head_kg" in first:
+        wanted = replace(wanted, swing_weight_inoz=swing_weight_after(have, wanted))
     needs: list[str] = []
     kinds: set[str] = set()
     minutes = MINUTES["measure"] if first or taken else 0
@@ -430,7 +433,7 @@ def _work(
         todo.extend(_as_a_start(s) if begun else s for s in bent.statements)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.statements)
-    if needs:
+    if needs and "head_kg" not in first:
         guesses = [
             what
             for what, name in (("mass", "head_kg"), ("extension", "length_m"))
@@ -438,6 +441,9 @@ def _work(
         ]
         mass = change if change > 0 else None
         parts.append(state("parts.club", clubs=[want], mass=mass, needs=needs, guess=guesses))
+    if "head_kg" in first:  # nothing is cut or bent before the scale says whether the head stays
+        todo = todo[: len(others) + len(first)]
+        made, kinds = have, {"weigh"}
     actions = tuple(todo) or (state("work.none"),)
     rest = _rest(have, want, made, bench, {*taken, *begun})
     if begun and made.lie_deg != have.lie_deg:
@@ -682,8 +688,8 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
     if kinds & {"weight", "grind", "extend", "new"}:
         ids |= {"epoxy"}
-    if kinds & {"weight", "grind"}:
-        ids |= {"heat"}  # the head is pulled for it
+    if kinds & {"weight", "grind", "weigh"}:
+        ids |= {"heat"}  # the head may be pulled for it
     if kinds & {"cut", "extend"}:
         ids |= {"grip"}  # the old one comes off
     if "new" in kinds:

@@ -1,0 +1,95 @@
+"""A head that nobody weighed: weighed before any other work, replaced where it is too far off, and every reason is told."""
+
+from dataclasses import replace
+
+import pytest
+
+from engine.units import GRAM, INCH
+from engine.workshop.balance import swing_weight_after, swing_weight_label
+from engine.workshop.build_sheet import build_sheet
+from engine.workshop.buildable import buildable, count_buildable
+from engine.workshop.norms import norm_club
+
+NAMES = ("length_m", "loft_deg", "lie_deg", "head_kg")
+LENGTH = 36.5 * INCH
+
+
+def club(id_, grams, *, within=3.0, **more):
+    """A club that was measured but for its head, whose mass is an estimate to so many grams nine times in ten."""
+    sd = within * GRAM / 1.645
+    known = {"measured": NAMES[:3], "estimated": (("head_kg", sd),)} if within else {"measured": NAMES}
+    return replace(
+        norm_club(id_),
+        head_kg=grams * GRAM,
+        shaft_kg=0.1,
+        grip_kg=0.05,
+        head_material="forged",
+        **known,
+        **more,
+    )
+
+
+def made(have, grams, length_m=LENGTH):
+    return replace(have, length_m=length_m, lie_deg=have.lie_deg + 1, head_kg=grams * GRAM, estimated=())
+
+
+def row(have, want):
+    return build_sheet([have], [want]).clubs[0]
+
+
+def kinds(said):
+    return [s.kind for s in said]
+
+
+@pytest.mark.parametrize(
+    ("id_", "grams", "wanted", "limit"), [("9i", 285, 272, "removed"), ("5i", 256, 271, "added")]
+)
+def test_an_estimated_head_that_is_likely_too_far_off_is_weighed_before_any_work(id_, grams, wanted, limit):
+    """No cut, no bend: the next sheet would refuse the club. It counts as a head to find, in the sweep of lengths too."""
+    have = club(id_, grams)
+    want = made(have, wanted)
+    found = row(have, want)
+    assert (
+        kinds(found.problems) == [f"limit.mass_{limit}"] and found.problems[0].terms["start"] == "estimated"
+    )
+    assert (
+        kinds(found.look_for) == ["find.head"] and found.look_for[0].quantities["mass"].value == want.head_kg
+    )
+    assert kinds(found.actions) == ["work.none"] and found.target == have
+    assert not buildable([have], [want]).count and not count_buildable([have], [want])
+    weighed = row(club(id_, grams, within=0), want)
+    assert kinds(weighed.problems) == kinds(found.problems)
+
+
+@pytest.mark.parametrize("wanted", [258, 262, 270])
+def test_no_club_is_cut_or_bent_before_its_head_was_weighed(wanted):
+    """Whether the head stays hangs on the scale: of 260 g, give or take 9, each of these may be out of reach."""
+    have = club("7i", 260, within=9)
+    sheet = build_sheet([have], [made(have, wanted)])
+    (found,) = sheet.clubs
+    assert kinds(found.actions) == ["work.measure_first"] and found.target == have and found.minutes
+    assert not {"order.length", "order.bend_lie", "order.grip"} & set(kinds(sheet.order))
+    assert "parts.club" not in kinds(sheet.parts)
+
+
+@pytest.mark.parametrize("within", [3.0, 0.0])
+def test_every_reason_is_told_whichever_comes_first(within):
+    """A pitching wedge of 295 g for 269 g, 1 1/4 in longer, with a bend that its head does not bear."""
+    have = club("pw", 295, within=within)
+    want = replace(made(have, 269, have.length_m + 1.25 * INCH), lie_deg=have.lie_deg + 7)
+    sheet = build_sheet([have], [want])
+    (found,) = sheet.clubs
+    assert kinds(found.problems) == ["limit.mass_removed", "limit.bend", "limit.extension"]
+    assert kinds(found.look_for) == ["find.head", "find.shaft"]
+    assert [k for k in kinds(sheet.parts) if k in ("parts.head", "parts.shaft")] == [
+        "parts.head",
+        "parts.shaft",
+    ]
+
+
+def test_the_swing_weight_wanted_is_that_of_the_head_wanted():
+    have = club("6i", 271, swing_weight_inoz=213.5)
+    want = made(have, 278, have.length_m - 0.5 * INCH)
+    found = row(have, want)
+    assert found.wanted.head_kg == want.head_kg
+    assert found.swing_weight_wanted == swing_weight_label(swing_weight_after(have, found.wanted))
