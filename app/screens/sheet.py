@@ -241,6 +241,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     if to_build.sheet.cure_hours:
         figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
     figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
+    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
+    figures += [("Likely new heads among them: weigh first", str(likely))] if likely else []
     missed = [s for s in to_build.lofts.statements if s.kind in MISSED] if to_build.lofts else []
     said = []
     if to_build.stay_at_home:

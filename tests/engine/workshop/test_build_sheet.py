@@ -110,7 +110,9 @@ def test_too_long_an_extension_is_not_feasible_and_asks_for_a_shaft():
     assert problem.kind == "limit.extension"
     assert problem.quantities["longer"].value == pytest.approx(2 * INCH)
     assert problem.quantities["reaches"].value == pytest.approx(38 * INCH)
-    assert sizes(row.look_for) == [("find.shaft", {"length": pytest.approx(39 * INCH)})]
+    assert sizes(row.look_for) == [
+        ("find.shaft", {"length": pytest.approx(39 * INCH), "mass": pytest.approx(118 * GRAM)})
+    ]
     assert only(SEVEN, replace(want, length_m=SEVEN.length_m + INCH)).feasible
     assert not build_sheet([SEVEN], [want]).feasible
 

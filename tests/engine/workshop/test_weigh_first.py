@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from engine.sets.verdict import work_for
 from engine.units import GRAM, INCH
 from engine.workshop.balance import swing_weight_after, swing_weight_label
 from engine.workshop.build_sheet import build_sheet
@@ -56,6 +57,7 @@ def test_an_estimated_head_that_is_likely_too_far_off_is_weighed_before_any_work
         kinds(found.look_for) == ["find.head"] and found.look_for[0].quantities["mass"].value == want.head_kg
     )
     assert kinds(found.actions) == ["work.none"] and found.target == have
+    assert work_for([have], [want]).heads == 1, "what a set costs"
     assert not buildable([have], [want]).count and not count_buildable([have], [want])
     weighed = row(club(id_, grams, within=0), want)
     assert kinds(weighed.problems) == kinds(found.problems)
@@ -93,3 +95,51 @@ def test_the_swing_weight_wanted_is_that_of_the_head_wanted():
     found = row(have, want)
     assert found.wanted.head_kg == want.head_kg
     assert found.swing_weight_wanted == swing_weight_label(swing_weight_after(have, found.wanted))
+
+
+def test_a_new_shaft_is_as_heavy_for_its_length_as_the_old_one():
+    """269 g at 36 in on a shaft of 62 g and a grip of 42 g is about C3, as worked by hand, and not C7 as of 118 g."""
+    have = replace(club("pw", 285, within=0), length_m=34.5 * INCH, shaft_kg=62 * GRAM, grip_kg=42 * GRAM)
+    have = replace(have, shaft_flex="light", tip_trim_m=0.02)
+    sheet = build_sheet([have], [made(have, 269, 36 * INCH)])
+    (found,) = sheet.clubs
+    shaft = 62 * GRAM * 34.75 / 33.25
+    butt, fulcrum = 4 * INCH, 14 * INCH
+    moment = (
+        269 * GRAM * (36 * INCH - fulcrum)
+        + shaft * (34.75 / 2 * INCH - fulcrum)
+        + 42 * GRAM * (butt - fulcrum)
+    )
+    points = (moment / (INCH * 0.028349523125) - 161.0) / 1.75
+    assert round(points) == 23 and found.swing_weight_wanted == "C3"
+    sought = next(s for s in found.look_for if s.kind == "find.shaft")
+    assert sought.quantities["mass"].value == pytest.approx(65 * GRAM) and not sought.terms["start"]
+    part = next(s for s in sheet.parts if s.kind == "parts.shaft")
+    assert part.quoted == ("light",) and part.quantities["tip"].value == 0.02
+    (unknown,) = build_sheet([replace(have, shaft_kg=None)], [made(have, 269, 36 * INCH)]).clubs
+    assert {s.kind: s.terms.get("start") for s in unknown.look_for}["find.shaft"] == "usual"
+
+
+def test_a_scale_reading_goes_over_to_a_new_shaft_of_the_same_kind():
+    have = replace(club("pw", 269, within=0), shaft_kg=62 * GRAM, grip_kg=42 * GRAM, swing_weight_inoz=200.0)
+    longer = replace(have, length_m=have.length_m + 1.5 * INCH)
+    grams = 62 * GRAM / (have.length_m - 1.25 * INCH) * 1.5 * INCH
+    more = 269 * GRAM * 1.5 * INCH + (62 * GRAM + grams) * 0.75 * INCH
+    more += grams * ((have.length_m - 1.25 * INCH) / 2 - 14 * INCH)
+    assert swing_weight_after(have, longer) == pytest.approx(200.0 + more / (INCH * 0.028349523125), abs=0.1)
+
+
+def test_heads_of_one_length_are_bought_as_one_mass():
+    have = [club(i, 290, within=0) for i in ("8i", "9i", "pw", "gw")]
+    want = [made(c, g) for c, g in zip(have, (269, 270, 271, 272), strict=True)]
+    sheet = build_sheet(have, want)
+    heads = [s.quantities for s in sheet.parts if s.kind == "parts.head"]
+    assert len(heads) == 4 and len({h["mass"].value for h in heads}) == 1
+    assert {round(h["within"].value / GRAM, 6) for h in heads} == {2.0}
+    assert {c.wanted.head_kg for c in sheet.clubs} == {heads[0]["mass"].value}
+
+
+def test_a_glued_head_is_weighed_on_the_club_before_a_new_sheet():
+    have = [club("7i", 268), club("9i", 285)]
+    sheet = build_sheet(have, [made(have[0], 272), made(have[1], 272)])
+    assert kinds(sheet.order)[:2] == ["order.measure", "order.weigh"] and "order.again" in kinds(sheet.order)
