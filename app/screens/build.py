@@ -301,10 +301,10 @@ class Build(Screen):
         """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
         another club once that was measured."""
         case, lie = self.state.shown, work.target.lie_deg
-        if "lie_deg" not in work.tentative or work.wanted.lie_deg == lie:
-            return work.wanted
         source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
-        told = edits.measured_of(case, source.id) if source is not None else None
+        if source is None or work.wanted.lie_deg == lie:
+            return work.wanted
+        told = edits.measured_of(case, source.id)
         known = told.lie_deg if told is not None else None
         return replace(work.wanted, lie_deg=lie if known is None else known)
 

@@ -92,8 +92,8 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
-    tentative : names of the figures wanted that are no firm order: taken of a club that nobody has measured, or a lie that
-        only the body asks for
+    tentative : names of the figures wanted that are no firm order: taken of a club that nobody has measured, a lie that
+        only the body asks for, or all of a club whose head is weighed first
     notes : what the work does to bounce and swing weight, and an angle that is left off what is wanted
     """
 
@@ -496,6 +496,7 @@ def _work(
     if "head_kg" in first:  # nothing is cut or bent before the scale says whether the head stays
         todo = todo[: len(others) + len(first)]
         made, kinds = have, {"weigh"}
+        tentative = tuple(n for n in FIGURES if n in guessed or getattr(wanted, n) != getattr(have, n))
     actions = tuple(todo) or (state("work.none"),)
     rest = _rest(have, want, made, bench, {*taken, *begun})
     if begun and made.lie_deg != have.lie_deg:

@@ -413,3 +413,26 @@ def test_heads_that_are_likely_to_be_replaced_are_counted_and_get_no_work():
     text = person.text()
     assert "New heads to find 1" in text and "Likely new heads among them: weigh first 1" in text
     assert "likely a new head: weigh this one first" in text and "Weigh a glued head on the club" in text
+
+
+def test_what_waits_for_the_scale_is_left_to_do_once_the_rest_was_built():
+    """A club whose head is weighed first was neither cut nor bent: its length, lie and head stay in the order."""
+    case = player("single")
+    names = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    bag = [replace(c, measured=names, head_material="forged") for c in case.bag if c.id in ("6i", "7i")]
+    bag = tuple(c if c.id == "7i" else c.unknown("head_kg") for c in bag)
+    layout = Layout("single", "single", common_length_m=0.9398)
+    case = replace(case, bag=bag, shots=(), layouts=(layout,), wants=Wants(layout="single"))
+    person = Person(case).go("Build")
+    (six,) = [w for w in person.state.fitting.build.clubs if w.id == "6i"]
+    assert six.target.length_m == bag[0].length_m and six.wanted.lie_deg != six.target.lie_deg
+    person.press("It is built: make this the present bag")
+    if person.sees("They came out as planned: use this as the present bag"):
+        person.press("They came out as planned: use this as the present bag")
+    ordered = next(x for x in person.state.case.layouts if x.id == ORDERED)
+    left = next(c for c in ordered.clubs if c.id == "6i")
+    assert (left.length_m, left.lie_deg, left.head_kg) == (
+        six.wanted.length_m,
+        six.wanted.lie_deg,
+        six.wanted.head_kg,
+    )

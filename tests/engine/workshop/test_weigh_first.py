@@ -72,6 +72,7 @@ def test_no_club_is_cut_or_bent_before_its_head_was_weighed(wanted):
     assert kinds(found.actions) == ["work.measure_first"] and found.target == have and found.minutes
     assert not {"order.length", "order.bend_lie", "order.grip"} & set(kinds(sheet.order))
     assert "parts.club" not in kinds(sheet.parts)
+    assert found.tentative == ("length_m", "lie_deg", "head_kg"), "wanted, but no firm order"
 
 
 @pytest.mark.parametrize("within", [3.0, 0.0])
