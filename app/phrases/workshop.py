@@ -101,6 +101,32 @@ def _to_find(say: Say) -> str:
     return " (measure first)" if say.term("start") else ""
 
 
+def _mass(say: Say) -> str:
+    """A head's mass, with what it may be off where heads of one mass are sought."""
+    return f"{say['mass']} \u00b1 {say['within']}" if "within" in say else say["mass"]
+
+
+def _find_head(say: Say) -> str:
+    sought = f"a {_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
+    return (
+        f"likely a new head: weigh this one first, then look for {sought}"
+        if say.term("start")
+        else f"look for {sought}"
+    )
+
+
+def _shaft_mass(say: Say, usual: str) -> str:
+    return f"{say['mass']} as cut" + " (assumed)" * bool(say.term(usual))
+
+
+def _parts_shaft(say: Say) -> str:
+    (named,) = say.statement.quoted
+    flex = [f"flex {named}"] if named else []
+    tip = [f"tip cut {say['tip']}"] if "tip" in say else []
+    told = [_shaft_mass(say, "guess"), *flex, *tip, "grip", "ferrule"]
+    return f"{say.club}: shaft for {say['length']}{_to_find(say)}, {', '.join(told)}"
+
+
 def _handed(say: Say) -> str:
     return "left-handed " if say.term("hand") else ""
 
@@ -172,10 +198,10 @@ PHRASES: dict[str, Phrase] = {
     "limit.extension": _limit_extension,
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
-    "find.head": lambda say: (
-        f"look for a {_handed(say)}head of {say['mass']} with {say['loft']} of loft and a lie of {say['lie']}"
+    "find.head": _find_head,
+    "find.shaft": lambda say: (
+        f"look for a shaft long enough for {say['length']}, {_shaft_mass(say, 'start')}"
     ),
-    "find.shaft": lambda say: f"look for a shaft long enough for {say['length']}",
     "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
     "known.estimated": lambda say: f"{_figures(say)} of {listed(say.clubs)}: estimated, not measured.",
     "known.ordered": lambda say: (
@@ -187,6 +213,11 @@ PHRASES: dict[str, Phrase] = {
     ),
     "order.measure": lambda say: (
         f"Measure these clubs first and note what differs; change nothing that was not measured: {listed(say.clubs)}."
+    ),
+    "order.weigh": fixed(
+        "Weigh a glued head on the club, before any is pulled: the whole club less shaft, grip and ferrule. Only where "
+        "shaft or grip cannot be known, warm the hosel and pull it, unless the shaft is carbon fibre, which heat ruins; it "
+        "needs a new ferrule then, and epoxy that cures before any swing."
     ),
     "order.pull": lambda say: (
         "First find out whether the shaft is carbon fibre, which heat ruins. Warm the hosel and pull the head off: "
@@ -209,14 +240,14 @@ PHRASES: dict[str, Phrase] = {
         "Measure every club again, write it under \u201cas built\u201d, and have it checked."
     ),
     "order.again": lambda say: (
-        f"Type in what you measured and print a new sheet; it orders the work on these: {_worked_on(say)}."
+        f"Type in what you measured and print a new sheet; it orders what hangs on that: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
     "parts.head": lambda say: (
-        f"{say.club}: {_handed(say)}head of {say['mass']} with {say['loft']}{_to_find(say)}"
+        f"{say.club}: {_handed(say)}head of {_mass(say)} with {say['loft']}{_to_find(say)}, ferrule"
     ),
-    "parts.shaft": lambda say: f"{say.club}: shaft for {say['length']}{_to_find(say)}",
+    "parts.shaft": _parts_shaft,
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),
     "parts.tape": fixed("grip tape and grip solvent"),
     "rule.club_count": lambda say: f"{say['count']} clubs; the rules allow {say['most']}",

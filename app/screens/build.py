@@ -304,10 +304,10 @@ class Build(Screen):
         case, lie = self.state.shown, work.target.lie_deg
         if edits.starts_of(self.state.fitting.aims.get(work.id, {})) and work.wanted != work.target:
             return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)
-        if "lie_deg" not in work.tentative or work.wanted.lie_deg == lie:
-            return work.wanted
         source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
-        told = edits.measured_of(case, source.id) if source is not None else None
+        if source is None or work.wanted.lie_deg == lie:
+            return work.wanted
+        told = edits.measured_of(case, source.id)
         known = told.lie_deg if told is not None else None
         return replace(work.wanted, lie_deg=lie if known is None else known)
 

@@ -247,6 +247,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
     figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
     missed = _told(to_build.lofts, *MISSED)
+    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
+    figures += [("Likely new heads among them: weigh first", str(likely))] if likely else []
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))

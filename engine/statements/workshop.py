@@ -65,8 +65,10 @@ WORKSHOP = {
         material=("", "forged", "cast"),
     ),
     # what to look for instead, where nothing is ordered
-    "find.head": of(loft="head_angle", lie="head_angle", mass="mass", hand=HAND),
-    "find.shaft": of(length="club_length"),
+    "find.head": of(loft="head_angle", lie="head_angle", mass="mass", within="mass?", hand=HAND, start=START),
+    "find.shaft": of(
+        length="club_length", mass="mass", start=("", "usual")
+    ),  # usual: nobody weighed the old one
     # what of clubs nobody has measured
     "known.usual": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
     "known.estimated": of(clubs=ANY, figures=("length", "loft", "lie", "head")),
@@ -76,13 +78,24 @@ WORKSHOP = {
     "parts.club": of(  # mass of head weight, and what hangs on a measurement to come
         clubs=1, mass="mass?", needs=("ferrule", "grip", "extension"), guess=("", "mass", "extension")
     ),
-    "parts.head": of(clubs=1, loft="head_angle", mass="mass", hand=HAND, start=START),  # to be found
-    "parts.shaft": of(clubs=1, length="club_length", start=START),
+    "parts.head": of(
+        clubs=1, loft="head_angle", mass="mass", within="mass?", hand=HAND, start=START
+    ),  # to be found
+    "parts.shaft": of(  # with its flex, as the old one or for the speed, if any of both is known
+        clubs=1,
+        length="club_length",
+        mass="mass",
+        tip="length_change?",
+        guess=("", "usual"),
+        start=START,
+        quoted=1,
+    ),
     "parts.epoxy": of(),
     "parts.tape": of(),
     # the order of the work, each step with the clubs it is about
     "order.find": of(clubs=ANY),
     "order.measure": of(clubs=ANY),
+    "order.weigh": of(),  # heads that are glued on
     "order.pull": of(clubs=ANY, which=WHICH),
     "order.mass": of(clubs=ANY, which=WHICH),
     "order.length": of(clubs=ANY, which=WHICH),

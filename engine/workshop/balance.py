@@ -170,6 +170,15 @@ def at_length(club: Club, length_m: float) -> Club:
     return replace(made, shaft_kg=with_length(whole, -trim).shaft)
 
 
+def like_its_own(club: Club, length_m: float) -> float | None:
+    """Mass [kg] of another shaft as heavy for its length as the club's own, cut for a length [m]; ``None`` where that is not
+    known.
+    """
+    if club.shaft_kg is None:
+        return None
+    return club.shaft_kg * (length_m - SHAFT_IN_HEAD_M) / (club.length_m - SHAFT_IN_HEAD_M)
+
+
 def _before_trim(shaft_kg: float, length_m: float, trim_m: float) -> float:
     """Mass [kg] that a shaft had before so much [m] was cut off its butt, or put on it if negative."""
     if trim_m < 0:
@@ -287,9 +296,12 @@ def grams_per_point(head_at_m: float) -> float:
 def swing_weight_after(present: Club, made: Club) -> float:
     """Static moment [in oz] of the present club made into another: its shaft cut or extended, its head changed.
 
-    Where a scale showed what it is now, from there.
+    Where a scale showed what it is now, from there; on a new shaft, where it has to be one, as heavy for its length.
     """
-    after = weigh(usual_parts(at_length(present, made.length_m)).with_head(made.head_kg)).moment_inoz
+    at = at_length(present, made.length_m)
+    if at.shaft_kg is None:
+        at = replace(at, shaft_kg=like_its_own(present, made.length_m))
+    after = weigh(usual_parts(at).with_head(made.head_kg)).moment_inoz
     if present.swing_weight_inoz is None:
         return after
     return present.swing_weight_inoz + after - weigh(usual_parts(present)).moment_inoz

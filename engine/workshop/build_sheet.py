@@ -14,15 +14,18 @@ from typing import Any
 import numpy as np
 
 from ..documents.case import FIGURES, Club
-from ..statements import Statement, state
+from ..statements import Quantity, Statement, state
 from ..statistics import NINETY
-from ..units import INCH
+from ..units import GRAM, INCH
 from .balance import (
     POINT_INOZ,
+    SHAFT_KG,
     Balance,
     Parts,
     butt_kg_per_m,
     grams_per_point,
+    like_its_own,
+    swing_weight_after,
     swing_weight_label,
     usual_parts,
     weigh,
@@ -39,7 +42,7 @@ from .limits import (
     SMALLEST_BEND_DEG,
     SMALLEST_MASS_KG,
 )
-from .made import ANGLES, after_work, as_far_as, ordered_from
+from .made import ANGLES, after_work, as_far_as, bears_mass, mass_change, ordered_from
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -91,8 +94,8 @@ class ClubWork:
     flex : by the player's driver speed, if known
     against_rules : what the limits of the rules say against the wanted club
     work : ids of the cautions that go with it (`engine.workshop.cautions`)
-    tentative : names of the figures wanted that are no firm order: taken of a club that nobody has measured, or a lie that
-        only the body asks for
+    tentative : names of the figures wanted that are no firm order: taken of a club that nobody has measured, a lie that
+        only the body asks for, or all of a club whose head is weighed first
     notes : what the work does to bounce and swing weight, and an angle that is left off what is wanted
     """
 
@@ -252,6 +255,7 @@ def build_sheet(
             if before is None
             else _work(before, club, bench, against, parts)
         )
+    clubs = _of_one_mass(clubs, have, wanted, bench)
     clubs = [_measure_for_others(row, clubs, bench) for row in clubs]
     ids = {id_ for club in clubs for id_ in club.work}
     glue = "epoxy" in ids
@@ -265,14 +269,17 @@ def build_sheet(
                         clubs=[row.wanted],
                         loft=head["loft"].value,
                         mass=head["mass"].value,
+                        within=head["within"].value if "within" in head else None,
                         hand=sought.terms["hand"],
                         start=_rests_on(row, "head_kg"),
                     )
                 )
             else:
-                length = sought.quantities["length"].value
-                start = _rests_on(row, "length_m")
-                parts.append(state("parts.shaft", clubs=[row.wanted], length=length, start=start))
+                old = have[row.id]
+                about: dict[str, Any] = {name: q.value for name, q in sought.quantities.items()}
+                about |= {"guess": sought.terms["start"], "start": _rests_on(row, "length_m")}
+                flex = old.shaft_flex or (row.flex.likely if row.flex else "")
+                parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
     if glue:
         parts.append(state("parts.epoxy"))
     if "grip" in ids:
@@ -290,6 +297,44 @@ def build_sheet(
         all(c.feasible for c in clubs),
         rules,
     )
+
+
+HEADS_ALIKE_KG = 4 * GRAM
+"""Heads of one length whose wanted masses lie no farther apart are bought as one mass; common practice, no source."""
+FEWEST_ALIKE = 3
+
+
+def _of_one_mass(
+    rows: list[ClubWork],
+    have: Mapping[str, Club],
+    wanted: Sequence[Club],
+    bench: _Bench,
+) -> list[ClubWork]:
+    """The rows with heads to find for one length asked for at one mass, and how far off it each may be."""
+    alike: dict[float, list[ClubWork]] = {}
+    for row in rows:
+        if any(s.kind == "find.head" for s in row.look_for):
+            alike.setdefault(row.wanted.length_m, []).append(row)
+    made = {}
+    for group in alike.values():
+        masses = [row.wanted.head_kg for row in group]
+        apart = max(masses) - min(masses)
+        if len(group) < FEWEST_ALIKE or not 1e-9 < apart <= HEADS_ALIKE_KG + 1e-9:
+            continue
+        mass = _step(float(np.median(masses)), MASS_STEP_KG)
+        within = max(abs(x - mass) for x in masses)
+        for row in group:
+            want = next(c for c in wanted if c.id == row.id)
+            again = _work(have[row.id], replace(want, head_kg=mass), bench, row.against_rules, [])
+            sought = tuple(
+                replace(s, quantities={**s.quantities, "within": Quantity("mass", within)})
+                if s.kind == "find.head"
+                else s
+                for s in again.look_for
+            )
+            if sought != again.look_for:  # it still takes another head
+                made[row.id] = replace(again, look_for=sought)
+    return [made.get(row.id, row) for row in rows]
 
 
 def _rests_on(row: ClubWork, name: str) -> str:
@@ -362,8 +407,9 @@ def _work(
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
-    if not -MOST_REMOVED_KG - 1e-9 <= change <= MOST_ADDED_KG + 1e-9:
-        problems.append(_head_problem(change, start_of(have, "head_kg")))
+    bears = bears_mass(have, want.head_kg)
+    if not bears:
+        problems.append(_head_problem(mass_change(have, want.head_kg), start_of(have, "head_kg")))
     if not bent.feasible:
         problems.append(_bend_problem(have, wanted, bent))
     if (
@@ -383,12 +429,18 @@ def _work(
     if problems:
         wanted = replace(wanted, bent_loft_deg=None, bent_lie_deg=None)  # it takes another head
         found = state(
-            "find.head", loft=wanted.loft_deg, lie=wanted.lie_deg, mass=wanted.head_kg, hand=bench.hand
+            "find.head",
+            loft=wanted.loft_deg,
+            lie=wanted.lie_deg,
+            mass=wanted.head_kg,
+            hand=bench.hand,
+            start="" if bears else start_of(have, "head_kg"),
         )
         look_for.append(found)
     if not length.feasible:
         problems.append(_length_problem(length, start_of(have, "length_m")))
-        look_for.append(state("find.shaft", length=wanted.length_m))
+        shaft = _new_shaft(have, wanted.length_m, bench)
+        look_for.append(state("find.shaft", length=wanted.length_m, **shaft))
     others = _others_first(guessed)
     tentative = tuple(n for n in FIGURES if n in guessed)
     if problems:
@@ -404,9 +456,12 @@ def _work(
             (*problems, *others),
             tuple(look_for),
             tentative=tentative,
+            shaft_kg=None if length.feasible else shaft.get("mass"),
         )
     todo = [*others, *(_measure_first(SHORT[name], value) for name, value in first.items())]
     wanted = wanted.known(**first, **taken)
+    if have.swing_weight_inoz is not None and "head_kg" in first:
+        wanted = replace(wanted, swing_weight_inoz=swing_weight_after(have, wanted))
     needs: list[str] = []
     kinds: set[str] = set()
     minutes = MINUTES["measure"] if first or taken else 0
@@ -432,7 +487,7 @@ def _work(
         todo.extend(_as_a_start(s) if begun else s for s in bent.statements)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bent.statements)
-    if needs:
+    if needs and "head_kg" not in first:
         guesses = [
             what
             for what, name in (("mass", "head_kg"), ("extension", "length_m"))
@@ -440,11 +495,26 @@ def _work(
         ]
         mass = change if change > 0 else None
         parts.append(state("parts.club", clubs=[want], mass=mass, needs=needs, guess=guesses))
+    if "head_kg" in first:  # nothing is cut or bent before the scale says whether the head stays
+        todo = todo[: len(others) + len(first)]
+        made, kinds = have, {"weigh"}
+        tentative = tuple(n for n in FIGURES if n in guessed or getattr(wanted, n) != getattr(have, n))
     actions = tuple(todo) or (state("work.none"),)
     rest = _rest(have, want, made, bench, {*taken, *begun})
     if begun and made.lie_deg != have.lie_deg:
         tentative = (*tentative, *begun)
     return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest, tentative=tentative)
+
+
+def _new_shaft(have: Club, length_m: float, bench: _Bench) -> dict[str, Any]:
+    """Mass [kg] of the shaft that a club takes at a length [m], by which its swing weight is told: as heavy for its length
+    as its own, or the usual one where that was not weighed.
+    """
+    own = like_its_own(have, length_m)
+    if own is not None:
+        return {"mass": _step(own, MASS_STEP_KG), "start": ""}
+    mass = bench.shaft_kg if bench.shaft_kg is not None else SHAFT_KG[have.family]
+    return {"mass": mass, "start": "usual"}
 
 
 def _start(have: Club, name: str, guessed: Collection[str]) -> str:
@@ -550,6 +620,7 @@ def _row(
     look_for: tuple[Statement, ...] = (),
     rest: tuple[Statement, ...] = (),
     tentative: tuple[str, ...] = (),
+    shaft_kg: float | None = None,
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
@@ -557,6 +628,7 @@ def _row(
     off, wanted_off = points_within(target if have is None else have), points_within(wanted)
     was: Balance | None = None if before is None else weigh(before)
     will = weigh(after)
+    to_find = wanted if shaft_kg is None else replace(wanted, shaft_kg=shaft_kg)
     bent = have is None or target.loft_deg != have.loft_deg
     return ClubWork(
         id=wanted.id,
@@ -574,7 +646,7 @@ def _row(
         swing_weight_before=None if have is None or was is None else _label(have, was, off),
         swing_weight_after=_label(target, will, points_within(target)),
         swing_weight_wanted=_label(
-            wanted, will if wanted == target else weigh(bench.parts(wanted)), wanted_off
+            wanted, will if wanted == target else weigh(bench.parts(to_find)), wanted_off
         ),
         inertia_before_kgm2=was.inertia_kgm2 if was else None,
         inertia_after_kgm2=will.inertia_kgm2,
@@ -656,6 +728,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     out = [state("order.measure", clubs=unknown)] if unknown else []
     waits = ("work.measure_first", "work.measure_other")
     first = [c.target for c in clubs if any(a.kind in waits for a in c.actions)]
+    if any(_weigh_first(s) for c in clubs for s in (*c.actions, *c.look_for)):
+        out.append(state("order.weigh"))
     if first:
         out.append(state("order.again", clubs=first, which="all" if first == busy else ""))
     if sought:
@@ -668,6 +742,13 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
     return tuple(out)
+
+
+def _weigh_first(said: Statement) -> bool:
+    """Whether work on a head waits for the scale."""
+    if said.kind == "find.head":
+        return bool(said.terms["start"])
+    return said.kind == "work.measure_first" and "head" in said.quantities
 
 
 def _to_be_measured(clubs: Sequence[ClubWork]) -> list[Club]:
@@ -705,8 +786,8 @@ def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
     if kinds & {"weight", "grind", "extend", "new"}:
         ids |= {"epoxy"}
-    if kinds & {"weight", "grind"}:
-        ids |= {"heat"}  # the head is pulled for it
+    if kinds & {"weight", "grind", "weigh"}:
+        ids |= {"heat"}  # the head may be pulled for it
     if kinds & {"cut", "extend"}:
         ids |= {"grip"}  # the old one comes off
     if "new" in kinds:

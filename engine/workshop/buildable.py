@@ -14,8 +14,8 @@ from ..documents.case import Club
 from ..statements import Statement, state
 from .bending import bend_range
 from .build_sheet import build_sheet
-from .limits import LONGEST_EXTENSION_M, MOST_ADDED_KG, MOST_REMOVED_KG, SMALLEST_BEND_DEG
-from .made import ANGLES, after_work
+from .limits import LONGEST_EXTENSION_M, SMALLEST_BEND_DEG
+from .made import ANGLES, after_work, bears_mass
 
 NO_HEAD = state("limit.no_head")
 IRON_FAMILIES = ("iron", "wedge")
@@ -78,7 +78,7 @@ def buildable(
 def head_stays(head: Club, wanted: Club, *, least_bend_deg: float = SMALLEST_BEND_DEG) -> bool:
     """Whether a head can be kept for a wanted club by its mass and its lie, whatever loft is asked of it."""
     made = after_work(head, replace(wanted, loft_deg=head.loft_deg), least_bend_deg=least_bend_deg)
-    return _bears_mass(head, made) and _bears(head, "lie_deg", made.lie_deg, least_bend_deg)
+    return bears_mass(head, wanted.head_kg) and _bears(head, "lie_deg", made.lie_deg, least_bend_deg)
 
 
 def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
@@ -90,14 +90,10 @@ def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
 def _fits(head: Club, wanted: Club) -> bool:
     made = after_work(head, wanted)
     return (
-        _bears_mass(head, made)
+        bears_mass(head, wanted.head_kg)
         and made.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
         and all(_bears(head, name, getattr(made, name), SMALLEST_BEND_DEG) for name in ANGLES)
     )
-
-
-def _bears_mass(head: Club, made: Club) -> bool:
-    return -MOST_REMOVED_KG - 1e-9 <= made.head_kg - head.head_kg <= MOST_ADDED_KG + 1e-9
 
 
 def _bears(head: Club, name: str, wanted: float, least: float) -> bool:

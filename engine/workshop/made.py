@@ -61,6 +61,16 @@ def after_work(
     return present if club == present else ordered_from(present, club)
 
 
+def mass_change(head: Club, wanted_kg: float) -> float:
+    """Change of mass [kg] that is asked of a head, be it weighed or, where more likely than not counts, estimated."""
+    return _head(head.head_kg, wanted_kg) - head.head_kg
+
+
+def bears_mass(head: Club, wanted_kg: float) -> bool:
+    """Whether a head can be brought to a mass [kg], as far as its own is known."""
+    return -MOST_REMOVED_KG - 1e-9 <= mass_change(head, wanted_kg) <= MOST_ADDED_KG + 1e-9
+
+
 def _head(now_kg: float, wanted_kg: float) -> float:
     """The head mass [kg] to order; as far as the head goes where that comes so near that it would not be pulled again."""
     how = {"step": MASS_STEP_KG, "least": SMALLEST_MASS_KG, "low": -MOST_REMOVED_KG, "high": MOST_ADDED_KG}

@@ -126,13 +126,13 @@ def test_what_is_left_of_an_order_is_no_firmer_than_the_order():
     assert "measure the 7-iron first" in phrases(five.problems, "metric")[-1]
     assert kinds(rows(person)["7i"]) == ["work.measure_for"]
     order = [s.kind for s in person.state.fitting.build.order]
-    assert order == ["order.measure", "order.find"]
+    assert order == ["order.measure", "order.weigh", "order.find"]
 
 
 def test_a_new_sheet_comes_before_any_work_on_a_club_that_waits_for_another():
     sheet = Person(woman(known=("6i",))).go("Build").state.fitting.build
-    assert [s.kind for s in sheet.order][:3] == ["order.measure", "order.again", "order.find"]
-    assert [c.id for c in sheet.order[1].clubs] == ["6i"]
+    assert [s.kind for s in sheet.order][1:4] == ["order.weigh", "order.again", "order.find"]
+    assert [c.id for c in sheet.order[2].clubs] == ["6i"]
 
 
 def test_parts_on_a_guess_say_what_to_measure_and_no_amount():

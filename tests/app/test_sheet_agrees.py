@@ -377,12 +377,16 @@ def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
     case = player("single")
     fitting = Fitting(replace(case, player=replace(case.player, handed="left")), 64)
     sought = [w for w in fitting.build.clubs if any(s.kind == "find.head" for s in w.look_for)]
-    measure, again, first = fitting.build.order[:3]
+    measure, scale, again, first = fitting.build.order[:4]
     assert measure.kind == "order.measure", "what is to be found rests on it"
+    assert scale.kind == "order.weigh"
     assert again.kind == "order.again"  # what is taken of the 7-iron, too
     assert first.kind == "order.find" and {w.id for w in sought} == {c.id for c in first.clubs}
     text = Person(fitting.case).go("Build").text()
-    assert f"{len(sought)} heads to find: 5-iron: left-handed head of 268 g with 27° (measure first);" in text
+    assert (
+        f"{len(sought)} heads to find: 5-iron: left-handed head of 268 g with 27° (measure first), ferrule;"
+        in text
+    )
     assert text.count("look for a left-handed head") == len(sought) == 7
     assert "left-handed head" not in Person(case).go("Build").text()
     assert "order.find" not in [s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order]
@@ -394,3 +398,41 @@ def test_a_set_that_is_worked_on_is_measured_as_a_whole():
     asked = [c.id for c in sheet.order[0].clubs]
     assert asked == [c.id for c in sheet.clubs for c in [c.target] if c.family in ("iron", "wedge")]
     assert len(asked) > sum(c.minutes > 0 for c in sheet.clubs)
+
+
+def test_heads_that_are_likely_to_be_replaced_are_counted_and_get_no_work():
+    """All but two heads was measured: the 6-iron may take the weight it lacks, the 9-iron is far too heavy."""
+    case = player("single")
+    names = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    bag = [replace(c, measured=names) for c in case.bag if c.id in ("6i", "7i", "9i")]
+    bag = tuple(c if c.id == "7i" else c.unknown("head_kg") for c in bag)
+    person = Person(replace(case, bag=bag, shots=())).go("Build")
+    rows = {w.id: w for w in person.state.fitting.build.clubs}
+    assert [a.kind for a in rows["6i"].actions] == ["work.measure_first"]
+    assert [s.kind for s in rows["9i"].look_for] == ["find.head"] and not rows["9i"].minutes
+    text = person.text()
+    assert "New heads to find 1" in text and "Likely new heads among them: weigh first 1" in text
+    assert "likely a new head: weigh this one first" in text and "Weigh a glued head on the club" in text
+
+
+def test_what_waits_for_the_scale_is_left_to_do_once_the_rest_was_built():
+    """A club whose head is weighed first was neither cut nor bent: its length, lie and head stay in the order."""
+    case = player("single")
+    names = ("length_m", "loft_deg", "lie_deg", "head_kg")
+    bag = [replace(c, measured=names, head_material="forged") for c in case.bag if c.id in ("6i", "7i")]
+    bag = tuple(c if c.id == "7i" else c.unknown("head_kg") for c in bag)
+    layout = Layout("single", "single", common_length_m=0.9398)
+    case = replace(case, bag=bag, shots=(), layouts=(layout,), wants=Wants(layout="single"))
+    person = Person(case).go("Build")
+    (six,) = [w for w in person.state.fitting.build.clubs if w.id == "6i"]
+    assert six.target.length_m == bag[0].length_m and six.wanted.lie_deg != six.target.lie_deg
+    person.press("It is built: make this the present bag")
+    if person.sees("They came out as planned: use this as the present bag"):
+        person.press("They came out as planned: use this as the present bag")
+    ordered = next(x for x in person.state.case.layouts if x.id == ORDERED)
+    left = next(c for c in ordered.clubs if c.id == "6i")
+    assert (left.length_m, left.lie_deg, left.head_kg) == (
+        six.wanted.length_m,
+        six.wanted.lie_deg,
+        six.wanted.head_kg,
+    )
