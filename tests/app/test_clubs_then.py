@@ -248,3 +248,17 @@ def test_a_club_rebuilt_off_the_order_counts_as_built_by_what_the_bench_measured
         assert now[club] == 0 and now[f"{club}-old"] == hit[club]
         assert not hit[club] or case.club(f"{club}-old").length_m == demo_case().club(club).length_m
     assert now["dr"] == hit["dr"] and case.club("dr").head_kg == 0.195
+
+
+def test_balls_hit_after_the_build_under_hit_are_named_where_those_noted_for_it_stand(coach):
+    paste(coach, "Date,Club,Carry (m)\n2031-05-20,5i,150\n2031-05-20,5i,151\n").press("Add these balls")
+    coach.go("Play").open("After the build: hit again and compare")
+    told = "None noted here yet. 2 balls hit with these clubs after the build are under Hit; only shots noted here are"
+    assert told in coach.text() and not coach.sees("Delete the shots after the build")
+    coach.type("Shots with the new clubs", "5i 150 152").press("Show how it is read").press("Add these balls")
+    coach.press("Delete the shots after the build")
+    assert (
+        "Delete 2 shots after the build? Only those noted here are deleted, not those noted" in coach.text()
+    )
+    coach.press("Yes, delete")
+    assert told in coach.text() and Counter(s.club for s in coach.case.shots)["5i"] == 2
