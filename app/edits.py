@@ -30,7 +30,7 @@ from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_ma
 from engine.fitting.former import hit_again
 from engine.sets.common_target import asked_of_each
 from engine.sets.plan import BUILT, ORDERED, is_own, laid_out_as, own_layout, planned, stepped_lofts
-from engine.workshop.bench import as_built, left_to_do
+from engine.workshop.bench import as_built, left_to_do, made_other
 from engine.workshop.known import basis
 from engine.workshop.limits import SMALLEST_BEND_DEG
 
@@ -518,13 +518,13 @@ def built(
 ) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
-    What was worked on goes on under its id with what the bench made of it; what it was before is kept for the balls
-    that were hit with it and for what a lie board read off it, and is carried no more. What the sheet left alone
-    stays the same club with its balls. Balls of an earlier build's re-test were hit with the clubs as they were, and
-    stay with those. The gap, the carries and the lies that were asked for are met and asked for no more; what came
-    out too far from the order stays ordered, in a layout of its own, and so do the clubs ``sought``, for which a head
-    or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims`` by club, see
-    `engine.workshop.bench.left_to_do`.
+    What was worked on, as ordered or as its measured figures tell, goes on under its id with what the bench made of it;
+    what it was before is kept for the balls that were hit with it and for what a lie board read off it, and is carried
+    no more. What was left alone stays the same club with its balls. Balls of an earlier build's re-test were hit with
+    the clubs as they were, and stay with those. The gap, the carries and the lies that were asked for are met and asked
+    for no more; what came out too far from the order stays ordered, in a layout of its own, and so do the clubs
+    ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims`` by
+    club, see `engine.workshop.bench.left_to_do`.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
@@ -542,22 +542,26 @@ def built(
             bag.append(old)
             continue
         order = orders.get(old.id, old)
-        new = as_built(old, order, told)
+        least_bend = case.wants.least_bend_deg or SMALLEST_BEND_DEG
+        work = order
+        if order == old:
+            wanted = still_wanted.get(old.id)
+            work = replace(old, **made_other(old, told, wanted=wanted, least_bend_deg=least_bend))
+        new = as_built(old, work, told)
         bag.append(new)
-        if order != old:
+        if work != old:
             typed = {n for n in (*FIGURES, SWING_WEIGHT) if told and getattr(told, n) is not None}
-            worked.append(job_club(new, names=typed | ordered_figures(old, order)))
+            worked.append(job_club(new, names=typed | ordered_figures(old, work)))
         aim = (aims or {}).get(old.id, {})
         by_set = asked[old.id] - starts_of(aim)
         if old.id in still_wanted:
             want = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
             open_ = {n: v for n, v in want.items() if v != getattr(old, n) or n in by_set}
         else:
-            least = case.wants.least_bend_deg or SMALLEST_BEND_DEG
-            open_ = left_to_do(old, order, new, least_bend_deg=least, asked=by_set, aims=aim)
+            open_ = left_to_do(old, order, new, least_bend_deg=least_bend, asked=by_set, aims=aim)
         if open_:
             left[old.id] = open_
-        if order != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
+        if work != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
             told_now = new.lie_mark_m is not None
             moved[old.id] = _kept_as(replace(old, lie_mark_m=None) if told_now else old, case.bag, before)
     shots = tuple(replace(s, club=moved.get(s.club, s.club)) for s in case.shots)

@@ -18,7 +18,7 @@ from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
 from engine.sets.verdict import same_set
-from engine.shots.summary import Summary
+from engine.shots.summary import PRIOR_BALLS, Summary
 from engine.statistics import intervals
 
 
@@ -167,9 +167,10 @@ def balls_line(group: ShotGroup, system: str) -> str:
 
 
 def _spread_line(carry: Summary, system: str) -> str:
-    """The spread that ranges and counts go by, where it is another one than that of the balls as shown."""
+    """The spread that ranges and counts go by, where it is another one than that of the balls as shown, and what is assumed
+    makes a third of it or more."""
     used, seen = (amount(sd, "carry", system) for sd in (carry.spread, carry.sd))
-    if used == seen or not math.isfinite(carry.sd):
+    if used == seen or not math.isfinite(carry.sd) or carry.degrees > 3 * PRIOR_BALLS:
         return ""
     return f"With so few balls we assume a typical spread of {used}; your {seen} may be luck."
 

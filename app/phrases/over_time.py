@@ -74,6 +74,15 @@ def ranges(changes: Sequence[Change]) -> str:
     return said
 
 
+def bars(shown: str) -> str:
+    """What the bar of a session holds, and what the verdict on a change holds besides."""
+    of_day = "Each bar is a 90 % range of what that day\u2019s balls tell of that day"
+    if shown == "gap":
+        of_day += ", and allows for how one club differs from day to day"
+    besides = " and for weather that was not noted" if shown in ("carry", "gap") else ""
+    return f"{of_day}. What is called a change also allows for how days differ{besides}."
+
+
 def by_air(share: float, hit_in: Conditions, system: str) -> str:
     """How far a carry was brought to standard air, and to a good ball if range balls were hit."""
     by = unit("percent", system).text(share, unit=True, sign=True)

@@ -138,14 +138,14 @@ PHRASES: dict[str, Phrase] = {
     ),
     "sessions.days": lambda say: (
         f"Balls from {say['days']} sessions. One day\u2019s carries differ from the average by about {say['differ']}, "
-        "and the ranges allow for that."
+        "and the ranges of predictions and of changes allow for that."
     ),
     "sessions.one_air": fixed(
         "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
     ),
     "sessions.no_weather": lambda say: (
         f"No weather was noted for {_of_them(say)}. Unknown weather can change carry by about {say['differ']}: those balls "
-        "count for less, and the ranges allow for it."
+        "count for less, and the ranges of predictions and of changes allow for it."
     ),
     "sessions.worked_on": lambda say: (
         f"In between, work was done on the {listed(say.clubs)}: a change of carry there is the club\u2019s as well as the "

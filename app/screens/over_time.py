@@ -167,9 +167,7 @@ class OverTime:
             ),
         )
         cut = f" The picture shows the last {MOST_ROWS} rows." if len(rows) > MOST_ROWS else ""
-        said = (
-            f"{capital(title)} by session with its 90 % range; dashed where work or a note lies between.{cut}"
-        )
+        said = f"{capital(title)} by session; dashed where work or a note lies between. {words.bars(self.what)}{cut}"
         self.picture.say(p(said), self._table(in_time, of[self.of], title, shown))
         put(self.changes, changes_table(found.changes, names, system))
 

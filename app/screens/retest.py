@@ -12,6 +12,7 @@ from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
 from app.widgets import Fold, Sure, html, line, put, show, stack
+from engine.fitting.job_record import job_record
 from engine.sets.plan import BUILT
 from engine.statistics import intervals
 
@@ -29,6 +30,8 @@ APART = (
     "These shots are only compared with what was predicted: this set has not been built here, so the card does not count "
     "them. Balls of the clubs you have belong under Hit."
 )
+
+UNDER_HIT = " {} hit with these clubs after the build are under Hit; only shots noted here are compared with the prediction."
 
 
 class Retest:
@@ -68,7 +71,10 @@ class Retest:
         return self.state.fitting.hit_again[1] if self.state.result is not None else ()
 
     def _to_drop(self) -> str:
-        return f"Delete {many(len(self._shown()), 'shot')} after the build?"
+        shots = many(len(self._shown()), "shot")
+        return (
+            f"Delete {shots} after the build? Only those noted here are deleted, not those noted under Hit."
+        )
 
     def _drop(self) -> None:
         of, shown = self.state.fitting.hit_again
@@ -94,7 +100,8 @@ def retest_table(state: State) -> Safe:
     """Each club that was hit again: measured, predicted, verdict."""
     case = state.shown
     if not case.retest and all(s.layout is None for s in case.shots):
-        return p("None yet.")
+        hit = sum(line.balls for line in job_record(case) if line.what == "hit_again")
+        return p(f"None noted here yet.{UNDER_HIT.format(many(hit, 'ball'))}" if hit else "None yet.")
     system = state.units
     found = state.fitting.retest
     names = {c.id: c.name or c.id for c in state.shown.bag}

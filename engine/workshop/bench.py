@@ -10,7 +10,7 @@ from ..documents.case import SWING_WEIGHT, Club, Measured
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
-from .known import points_within, start_of
+from .known import known, points_within, start_of
 from .limits import LENGTH_LEFT_M, SMALLEST_BEND_DEG, SMALLEST_MASS_KG
 from .made import ANGLES, ordered_from
 from .steps import length_matters
@@ -80,6 +80,33 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
         return club
     sure, asked = (tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered))
     return head_by_swing_weight(replace(club, measured=sure, ordered=asked))
+
+
+def made_other(
+    present: Club,
+    measured: Measured | None,
+    *,
+    wanted: Club | None = None,
+    least_bend_deg: float = SMALLEST_BEND_DEG,
+) -> dict[str, Any]:
+    """Figures measured at the bench that make another club of one on which no work was ordered: off what was known of it
+    (an angle by as much as is worth a bend), or farther than the 90 % interval of what was not, or as they are ``wanted``.
+    """
+    if measured is None:
+        return {}
+    least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
+    within = {one.name: one.within if start_of(present, one.name) else 0.0 for one in known(present)[:-1]}
+
+    def other(name: str, value: float) -> bool:
+        now: float = getattr(present, name)
+        by, aim = value - now, now if wanted is None else getattr(wanted, name)
+        if not _is_off(name, by, least[name]):
+            return False
+        found = _is_off(name, aim - now, least[name]) and not _is_off(name, aim - value, least[name])
+        return found or abs(by) > within[name]
+
+    typed = {name: getattr(measured, name) for name in TOLERANCE}
+    return {name: value for name, value in typed.items() if value is not None and other(name, value)}
 
 
 def swing_weight_asked(present: Club, ordered: Club) -> float | None:

@@ -9,7 +9,7 @@ import pytest
 from app import edits, sessions
 from app.demo import demo_case
 from app.players import new_case
-from engine.documents.case import Shot
+from engine.documents.case import Measured, Shot
 from engine.fitting.former import built_on, ended
 from tests.app.driver import Person, with_balls
 from tests.app.test_come_home import Device
@@ -226,3 +226,39 @@ def test_balls_added_elsewhere_are_of_a_session_of_their_own(clock):
     assert "Today, 3 May, Home range, from another device" in [
         row[0].replace("\u00a0", " ") for row in coach.rows("Sessions")[1:]
     ]
+
+
+def test_a_club_rebuilt_off_the_order_counts_as_built_by_what_the_bench_measured(clock):
+    """The sheet orders nothing where a head has to be found: those that were found make other clubs all the same."""
+    rebuilt = ("5i", "6i", "8i", "9i", "pw")
+    hit = Counter(s.club for s in demo_case().shots)
+    person = Person(demo_case()).go("Build")
+    person.choose("Set to build", next(n for n in person.options("Set to build") if "ingle" in n))
+    here = person.case.wants.layout
+    bench = [Measured(i, here, length_m=0.94, lie_deg=62.5, head_kg=0.268) for i in rebuilt]
+    heavier = Measured("dr", here, head_kg=0.195)  # by a gram: the usual head, weighed at last
+    assert person.state.change(lambda case: replace(case, bench=(*bench, heavier)), "measured")
+    person.press("It is built: make this the present bag").press("Leave those clubs as they are")
+    case = person.case
+    (job,) = [one for one in case.jobs if one.what == "built"]
+    assert [c.id for c in job.clubs] == list(rebuilt)
+    assert all((c.length_m, c.lie_deg, c.head_kg) == (0.94, 62.5, 0.268) for c in job.clubs)
+    now = Counter(s.club for s in case.shots)
+    for club in rebuilt:
+        assert now[club] == 0 and now[f"{club}-old"] == hit[club]
+        assert not hit[club] or case.club(f"{club}-old").length_m == demo_case().club(club).length_m
+    assert now["dr"] == hit["dr"] and case.club("dr").head_kg == 0.195
+
+
+def test_balls_hit_after_the_build_under_hit_are_named_where_those_noted_for_it_stand(coach):
+    paste(coach, "Date,Club,Carry (m)\n2031-05-20,5i,150\n2031-05-20,5i,151\n").press("Add these balls")
+    coach.go("Play").open("After the build: hit again and compare")
+    told = "None noted here yet. 2 balls hit with these clubs after the build are under Hit; only shots noted here are"
+    assert told in coach.text() and not coach.sees("Delete the shots after the build")
+    coach.type("Shots with the new clubs", "5i 150 152").press("Show how it is read").press("Add these balls")
+    coach.press("Delete the shots after the build")
+    assert (
+        "Delete 2 shots after the build? Only those noted here are deleted, not those noted" in coach.text()
+    )
+    coach.press("Yes, delete")
+    assert told in coach.text() and Counter(s.club for s in coach.case.shots)["5i"] == 2

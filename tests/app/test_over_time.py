@@ -96,6 +96,26 @@ def test_before_and_after_the_lessons_is_told_beyond_chance(person):
     assert rows["carry, 7-iron"][:2] == ["120.6 m", "135.0 m"]
 
 
+def test_bars_are_said_to_hold_their_day_alone_and_verdicts_the_days_and_the_weather_too(person):
+    """Two bars can part while no change is proven: only the verdict allows for days."""
+    told = person.text()
+    assert "the ranges allow for" not in told and "the ranges of predictions and of changes allow for" in told
+    assert (
+        "Each bar is a 90 % range of what that day\u2019s balls tell of that day. What is called a change"
+        in told
+    )
+    days = person.state.fitting.then_and_now.days
+    seven = [next(c for c in one.carries if c.club == "7i") for one in days]
+    sd = (60 / 8) ** 0.5
+    for (
+        one
+    ) in seven:  # the bar is as wide as nine balls leave it, by Student's t or nearer to the usual spread
+        assert (one.carry_m.hi90 - one.carry_m.lo90) / 2 == pytest.approx(1.86 * sd / 3, rel=0.45)
+    assert "also allows for how days differ and for weather that was not noted." in told
+    person.choose("Show", "Club speed")
+    assert "also allows for how days differ." in person.text()
+
+
 def test_speed_spread_and_gaps_are_shown_too(person):
     assert person.options("Show") == ["Carry", "Club speed", "Spread", "Gap"]
     person.choose("Show", "Gap")

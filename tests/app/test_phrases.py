@@ -1,6 +1,7 @@
 """Every statement has words in both systems of units; names go in as they were written; nothing is said in other units."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from types import SimpleNamespace
 
@@ -165,6 +166,19 @@ def test_a_count_of_shots_says_what_spread_it_goes_by(system):
     assert half[0] > 2 >= half[1]
     alone = balls_line(ShotGroup("7i", 0.0, 6, 0, summarise(balls), 99, ()), system)
     assert "assume" not in alone
+
+
+def test_an_assumed_spread_is_told_only_where_it_weighs():
+    """It counts for six balls: beside 21 degrees of freedom of one's own, those are not few."""
+    balls = [125.0, 135.0] * 11
+    carry = summarise(balls, spread_prior=0.1)
+    assert round(carry.sd) == 5 and round(carry.spread) == 8
+    days = replace(carry, degrees=carry.degrees - 3)  # the same over four days
+    for many in (carry, days):
+        told = balls_line(ShotGroup("7i", 0.0, 22, 0, many, 99, ()), "metric")
+        assert "more shots are needed" in told and "assume" not in told
+    few = summarise(balls[:8], spread_prior=0.1)
+    assert "With so few balls" in balls_line(ShotGroup("7i", 0.0, 8, 0, few, 99, ()), "metric")
 
 
 def ndtri_t(degrees):
