@@ -116,7 +116,7 @@ def _find_head(say: Say) -> str:
 
 
 def _shaft_mass(say: Say, usual: str) -> str:
-    return f"{say['mass']} as cut" + " (assumed)" * bool(say.term(usual))
+    return f"{say['mass']} at that length" + " (assumed)" * bool(say.term(usual))
 
 
 def _parts_shaft(say: Say) -> str:
