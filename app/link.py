@@ -24,7 +24,7 @@ from engine.documents.reading import restore
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
 MOST_SHOTS = 5000
-MOST_TRIED = 3000  # ways to choose them
+MOST_TRIED = 5000  # ways to choose them
 MOST_SOUGHT = 60  # balls of a club, of which a few are sought with the mean and spread of all
 LONG = 2000
 LISTS = ("shots", "retest")  # lists of balls
@@ -213,7 +213,7 @@ def _words(cut: dict[str, Any]) -> str:
         )
         few += [f"of each club in a session at most {most}"] if _count(most) else []
         said.append(
-            f"{', '.join(few)}, chosen so that mean and spread stay as they are ({balls[0]} of {balls[1]} shots)"
+            f"{', '.join(few)}, chosen so that mean and spread stay about as they are ({balls[0]} of {balls[1]} shots)"
         )
     if _count(off):
         said.append(f"without the {off} switched off")
