@@ -266,13 +266,12 @@ class Day:
         hit = [key for key, count in balls.items() if count]
         key, today = self.shown, sessions.todays(case, self.state.guest)
         before = hit[hit.index(key) + 1 :] if key in hit else hit
-        others = len([one for one in hit if one != key])
         head = words.head(
             sessions.of(case, key),
             sessions.air(case, key),
             self.state.units,
             earlier=len(before),
-            others=others,
+            others=len([one for one in hit if one != key]),
         )
         theirs = self._theirs(key)
         self.fold.rename(f"{theirs}: ".join(head.split(": ", 1)) if theirs else head)

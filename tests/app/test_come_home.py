@@ -356,6 +356,39 @@ def test_a_shortened_link_comes_home_without_loss():
     assert person.case.shots[:900] == before.shots and len(person.case.shots) == 901
 
 
+@pytest.mark.parametrize("speed", [None, 48.2])
+def test_new_balls_come_home_whole_before_any_that_are_there_already(speed):
+    coach, student = Device(five_sessions(ball_speed_mps=54, launch_deg=18)), Device()
+    coach.visit()
+    student.visit(coach.send())
+    new = [140.0 + n / 10 for n in range(10)]
+    student.add(*new, ball_speed_mps=speed, spin_rpm=speed and 6000.0)
+    back = student.send()
+    assert len(back) <= link.LONG and "shortened" in coach.visit(back).text()
+    assert "with 10 new balls from another device" in coach.person.text()
+    coach.person.press("Add to mine")
+    mine = [s for s in coach.person.case.shots if s.by]
+    assert [(s.carry_m, s.ball_speed_mps) for s in mine] == [(c, speed) for c in new]
+    assert len(coach.person.case.shots) == 130
+    assert "new ball" not in student.person.text() and "10 new shots first" in student.person.text()
+
+
+def test_new_balls_that_do_not_fit_are_counted_for_whoever_sends_them():
+    coach, student = Device(five_sessions(ball_speed_mps=54, launch_deg=18)), Device()
+    coach.visit()
+    student.visit(coach.send())
+    chance = random.Random(4)
+    for club in ("5i", "6i", "7i", "8i", "9i"):
+        student.add(*(round(chance.gauss(140, 9), 1) for _ in range(200)), club=club)
+    back = student.send()
+    arrived = sum(bool(s.by) for s in link.read(back).case.shots)
+    assert 0 < arrived < 1000 and len(back) <= link.LONG
+    assert (
+        f"{1000 - arrived} of your 1000 new balls did not fit: send the file instead."
+        in student.person.text()
+    )
+
+
 def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():
     coach = Device(anna(139))
     person = coach.visit()
