@@ -208,7 +208,7 @@ def test_the_same_rule_of_whose_entry_stays_is_told_twice(sent):
     student.add(120)
     person = coach.visit(student.send())
     person.press("Look first")
-    rule = "What only they changed or added is set to theirs; in all else that differs yours stays"
+    rule = "What only they changed or added is taken from them; of the rest yours stays"
     assert person.text().count(rule) == 2 and "yours stays unless you choose theirs" not in person.text()
 
 
@@ -305,7 +305,7 @@ def test_adding_all_copies_removes_no_ball_and_asks_again_about_those_not_looked
     student.add(120)
     person = coach.visit(first)
     person.state.open_link(student.send())
-    person.press("Add all 2 copies to mine")
+    person.press("Add both copies to mine")
     assert carries(person) == [120, 139, 141] and COMES not in person.text()
 
 
