@@ -62,6 +62,17 @@ def sent(entry: Entry, prefix: str, first: int) -> Entry:
     return kept(replace(entry, case=case), mark, case)
 
 
+def added_here(entry: Entry) -> frozenset[str]:
+    """The ids of the balls that were added on this device to a player from elsewhere, and that whoever sent him is not
+    known to have: those that the oldest copy remembered has not."""
+    if not entry.guest:
+        return frozenset()
+    known = link.read(entry.copies[0][1]).case if entry.copies else None
+    had = {s.id for s in (*known.shots, *known.retest)} if known else set()
+    balls = (*entry.case.shots, *entry.case.retest)
+    return frozenset(s.id for s in balls if s.id and s.by and s.id not in had)
+
+
 def like(entry: Entry, old: Entry, new: Entry) -> Entry:
     """An earlier state of ``old``, with the ids that its balls have got in ``new``."""
     pairs = zip((*old.case.shots, *old.case.retest), (*new.case.shots, *new.case.retest), strict=True)

@@ -17,6 +17,7 @@ from itertools import combinations
 from math import comb, dist, sqrt
 from typing import Any
 
+from app.phrases.say import many
 from engine.documents.case import FORMAT, VERSION, Case, Shot
 from engine.documents.merge import STEPS
 from engine.documents.reading import restore
@@ -24,7 +25,7 @@ from engine.documents.reading import restore
 MOST_IN = 64 * 1024
 MOST_OUT = 512 * 1024
 MOST_SHOTS = 5000
-MOST_TRIED = 3000  # ways to choose them
+MOST_TRIED = 5000  # ways to choose them
 MOST_SOUGHT = 60  # balls of a club, of which a few are sought with the mean and spread of all
 LONG = 2000
 LISTS = ("shots", "retest")  # lists of balls
@@ -64,14 +65,16 @@ def packed(case: Case) -> str:
     return _pack(_document(case))
 
 
-def make(case: Case, units: str = "metric") -> Made:
+def make(case: Case, units: str = "metric", *, new: Collection[str] = ()) -> Made:
     """The fragment that holds this case but for its tags, marked with the sender's units: a new device begins with them.
+
+    new : ids of balls that whoever it goes to does not have
 
     What is too long for a chat program (`LONG` characters) is made shorter step by step, and it is said how, to the
     sender and in the link itself to whoever opens it: first measured values are rounded to what instruments tell
     apart, then balls that were switched off are left out, then single balls are thinned so that mean and spread
     stay, those of earlier sessions first, then the job record is left out, then only the carries are kept, and last
-    means of several balls are thinned as well.
+    means of several balls are thinned as well. New balls are left as they are until all this is not enough.
     """
     case = without_tags(case)
     whole = exact(case, units)
@@ -80,7 +83,10 @@ def make(case: Case, units: str = "metric") -> Made:
     doc = _document(case)
     made, notes = _pack(doc, units), []
     if any(doc.get(name) for name in (*LISTS, "jobs")):
-        made, cut = _shortened(doc, units)
+        made, cut, lost = _shortened(doc, units, new)
+        if lost:
+            which = f"{lost} of your {many(lost + cut.get('new', 0), 'new ball')}"
+            notes.append(f"{which} did not fit: send the file instead.")
         notes.append(f"The link holds {_words(cut)}.")
     if len(made) > LONG:
         notes.append(f"It is still {len(made)} characters long, and some programs cut links of that length.")
@@ -127,29 +133,48 @@ def _document(case: Case) -> dict[str, Any]:
     return doc
 
 
-def _shortened(doc: dict[str, Any], units: str) -> tuple[str, dict[str, Any]]:
-    """The longest of the short fragments and what was cut; the shortest if none is short enough."""
+def _shortened(doc: dict[str, Any], units: str, new: Collection[str]) -> tuple[str, dict[str, Any], int]:
+    """The longest of the short fragments, what was cut, and how many new balls; the shortest if none is short enough."""
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
-    used = _balls(lists, use=True)
+    news = {name: [shot for shot in shots if shot.get("id") in new] for name, shots in lists.items()}
+    count = sum(map(len, news.values()))
+    rungs: list[tuple[Any, int | None, bool]] = [(rung, None, False) for rung in _RUNGS]
+    if count:  # all of them, with their carries only; then fewer and fewer
+        rungs += [(_RUNGS[-1], most, True) for most in (None, *range(_FEWER[0], -1, -1))]
+    used, off_in_all = _balls(lists, use=True), _balls(lists, use=False)
     jobs = doc.get("jobs")
     earlier = _earlier(doc)
-    for record, carries, off, older, most, means in _RUNGS:
+    for (record, carries, off, older, most, means), most_new, bare in rungs:
         if not record:
             doc = {name: part for name, part in doc.items() if name != "jobs"}
-        few = {
-            name: _thinned(shots, off=off, most=most, means=means, earlier=earlier, older=older)
-            for name, shots in lists.items()
-        }
+        few: dict[str, list[dict[str, Any]]] = {}
+        sent = 0
+        for name, shots in lists.items():
+            rest = [shot for shot in shots if shot.get("id") not in new]
+            rest = _thinned(rest, off=off, most=most, means=means, earlier=earlier, older=older)
+            mine = (
+                news[name] if most_new is None else _thinned(news[name], off=False, most=most_new, means=True)
+            )
+            sent += len(mine)
+            kept = {*map(id, (*rest, *mine))}
+            few[name] = [shot for shot in shots if id(shot) in kept]
         cut: dict[str, Any] = {"carries": carries == "all" or carries} if carries else {}
+        if sent:
+            cut |= {"new": sent} | ({"new_carries": True} if bare else {})
         if jobs and not record:
             cut["jobs"] = len(jobs)
-        if not off and _balls(lists, use=False):
-            cut["off"] = _balls(lists, use=False)
+        if gone := off_in_all - _balls(few, use=False):
+            cut["off"] = gone
         if _balls(few, use=True) < used:
             cut |= {"most": most, "older": older, "balls": [_balls(few, use=True), used]}
         short = {
             name: [
-                _coarse(shot, carries == "all" or (carries and shot.get("session") in earlier))
+                _coarse(
+                    shot,
+                    bare
+                    if shot.get("id") in new
+                    else carries == "all" or (carries and shot.get("session") in earlier),
+                )
                 for shot in shots
             ]
             for name, shots in few.items()
@@ -157,7 +182,7 @@ def _shortened(doc: dict[str, Any], units: str) -> tuple[str, dict[str, Any]]:
         made = _pack({**doc, **short, **({CUT: cut} if cut else {})}, units)
         if len(made) <= LONG:
             break
-    return made, cut
+    return made, cut, count - sent
 
 
 def _balls(lists: dict[str, list[dict[str, Any]]], *, use: bool) -> int:
@@ -197,8 +222,13 @@ _RUNGS: tuple[tuple[bool, str, bool, int | None, int | None, bool], ...] = (
 def _words(cut: dict[str, Any]) -> str:
     """What a shortened link holds; ``cut`` may come from outside."""
     said = ["shots rounded to what instruments show"]
+    if _count(new := cut.get("new", 0)):
+        said.append(f"{many(new, 'new shot')} first")
     if cut.get("carries") is True:
-        said.append("only their carries, no speeds, launch or spin")
+        which = (
+            "of the others only the" if _count(new) and cut.get("new_carries") is not True else "only their"
+        )
+        said.append(f"{which} carries, no speeds, launch or spin")
     elif cut.get("carries") == "earlier":
         said.append("of earlier sessions only the carries, no speeds, launch or spin")
     most, older, balls, off = (cut.get(name) for name in ("most", "older", "balls", "off"))
@@ -208,12 +238,11 @@ def _words(cut: dict[str, Any]) -> str:
         and len(balls) == 2
         and all(map(_count, balls))
     ):
-        few = (
-            [f"of each club in an earlier session at most {older}"] if _count(older) and older != most else []
-        )
-        few += [f"of each club in a session at most {most}"] if _count(most) else []
+        club = "of the others of each club" if _count(new) else "of each club"
+        few = [f"{club} in an earlier session at most {older}"] if _count(older) and older != most else []
+        few += [f"{club} in a session at most {most}"] if _count(most) else []
         said.append(
-            f"{', '.join(few)}, chosen so that mean and spread stay as they are ({balls[0]} of {balls[1]} shots)"
+            f"{', '.join(few)}, chosen so that mean and spread stay about as they are ({balls[0]} of {balls[1]} shots)"
         )
     if _count(off):
         said.append(f"without the {off} switched off")

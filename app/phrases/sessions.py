@@ -93,13 +93,13 @@ def not_noted(session: Session, conditions: Conditions, system: str, *, alone: b
     )
 
 
-def head(session: Session, conditions: Conditions, others: int, system: str) -> str:
+def head(session: Session, conditions: Conditions, system: str, *, earlier: int, others: int) -> str:
     """The line that opens the session: its name, and what is told of it in short."""
     more = [air(conditions, system)] if air(conditions, system) else []
     if not more and not session.place:
         more.append("weather" if others else "weather and place")
     if others:
-        more.append(f"{others} earlier")
+        more.append(f"{others} earlier" if earlier == others else many(others, "other session"))
     return ": ".join(filter(None, (called(session), ", ".join(more))))
 
 

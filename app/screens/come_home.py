@@ -16,8 +16,8 @@ from engine.documents.merge import Merged
 MOST_ASKED = 40  # differences
 MOST_BALLS = 60
 RULE = (
-    "What only they changed or added is set to theirs; in all else that differs yours stays, unless you choose otherwise "
-    "under Look first."
+    "What only they changed or added is taken from them; of the rest yours stays, unless you choose otherwise under "
+    "Look first."
 )
 
 
@@ -54,7 +54,7 @@ class ComeHome:
         asked = self.state.copied
         waiting = len(self.state.waiting)
         show(self.all, waiting > 1)
-        if self.all.label != (label := f"Add all {waiting} copies to mine"):
+        if self.all.label != (label := f"Add {'both' if waiting == 2 else f'all {waiting}'} copies to mine"):
             self.all.label = label
         if asked and self.asked and all(a is b for a, b in zip(asked, self.asked, strict=True)):
             return
@@ -146,8 +146,8 @@ def question(name: str, there: str, said: str, refusal: str, *, removed: bool = 
     return join(
         p(f"{which} has come back {said}."),
         p(
-            "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. Added to "
-            f"yours, every ball of both is there once{', but for those you remove' if removed else ''}. ",
+            "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. "
+            f"Add to mine keeps every ball of both{', but for those you remove' if removed else ''}. ",
             RULE,
         ),
     )

@@ -264,18 +264,20 @@ class Day:
     def refresh(self) -> None:
         case, balls = self.case, sessions.counts(self.case)
         hit = [key for key, count in balls.items() if count]
-        today = sessions.todays(case, self.state.guest)
-        now = today.id if today in case.sessions or self.state.guest or not hit else hit[0]
+        key, today = self.shown, sessions.todays(case, self.state.guest)
+        before = hit[hit.index(key) + 1 :] if key in hit else hit
         head = words.head(
-            sessions.of(case, now),
-            sessions.air(case, now),
-            len([key for key in hit if key != now]),
+            sessions.of(case, key),
+            sessions.air(case, key),
             self.state.units,
+            earlier=len(before),
+            others=len([one for one in hit if one != key]),
         )
-        self.fold.rename(f"{self._theirs(now)}: ".join(head.split(": ", 1)) if self._theirs(now) else head)
+        theirs = self._theirs(key)
+        self.fold.rename(f"{theirs}: ".join(head.split(": ", 1)) if theirs else head)
         if not self.fold.open:
             return
-        key, names = self.shown, self.names()
+        names = self.names()
         session = sessions.of(case, key)
         several = len(names) > 1
         self.which.refresh(names)

@@ -420,7 +420,7 @@ def link_to_send(state: State, *, notes: bool = False) -> link.Made:
     """The link of the open player, and in words what it leaves out."""
     case = state.share()
     sent = link.without_tags(case if notes else link.without_notes(case))
-    made = link.make(sent, state.units)
+    made = link.make(sent, state.units, new=copies.added_here(state.store.entry))
     return replace(made, notes=(*made.notes, *left_out("link", case, sent)))
 
 

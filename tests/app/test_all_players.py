@@ -293,7 +293,7 @@ def test_what_was_chosen_for_the_copy_in_view_holds_for_add_all(two):
     first.take(second.file())
     first.person.press("Look first").choose("Player, height", "Theirs: 170.0 cm")
     looked_at = first.state.case.player.label
-    first.person.press("Add all 2 copies to mine")
+    first.person.press("Add both copies to mine")
     heights = {e.name: e.case.player.height_m for e in first.state.listed}
     assert heights[looked_at] == 1.7 and sorted(h for h in heights.values() if h) == [1.7, 1.8]
 
@@ -306,7 +306,7 @@ def test_what_waits_is_stored_and_asked_again(two):
     first.state.flush()
     again = Person(saved=first.person.said("save")[-1]["text"])
     assert len(again.state.waiting) == 2 and "has come back with 1 new ball" in again.text()
-    again.press("Add all 2 copies to mine")
+    again.press("Add both copies to mine")
     assert sorted(len(e.case.shots) for e in again.state.listed if e.case.shots) == [1, 2, 3]
 
 

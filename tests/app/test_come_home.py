@@ -208,7 +208,7 @@ def test_the_same_rule_of_whose_entry_stays_is_told_twice(sent):
     student.add(120)
     person = coach.visit(student.send())
     person.press("Look first")
-    rule = "What only they changed or added is set to theirs; in all else that differs yours stays"
+    rule = "What only they changed or added is taken from them; of the rest yours stays"
     assert person.text().count(rule) == 2 and "yours stays unless you choose theirs" not in person.text()
 
 
@@ -305,7 +305,7 @@ def test_adding_all_copies_removes_no_ball_and_asks_again_about_those_not_looked
     student.add(120)
     person = coach.visit(first)
     person.state.open_link(student.send())
-    person.press("Add all 2 copies to mine")
+    person.press("Add both copies to mine")
     assert carries(person) == [120, 139, 141] and COMES not in person.text()
 
 
@@ -354,6 +354,39 @@ def test_a_shortened_link_comes_home_without_loss():
     assert "has come back with 1 new ball from another device." in person.text()
     person.press("Add to mine")
     assert person.case.shots[:900] == before.shots and len(person.case.shots) == 901
+
+
+@pytest.mark.parametrize("speed", [None, 48.2])
+def test_new_balls_come_home_whole_before_any_that_are_there_already(speed):
+    coach, student = Device(five_sessions(ball_speed_mps=54, launch_deg=18)), Device()
+    coach.visit()
+    student.visit(coach.send())
+    new = [140.0 + n / 10 for n in range(10)]
+    student.add(*new, ball_speed_mps=speed, spin_rpm=speed and 6000.0)
+    back = student.send()
+    assert len(back) <= link.LONG and "shortened" in coach.visit(back).text()
+    assert "with 10 new balls from another device" in coach.person.text()
+    coach.person.press("Add to mine")
+    mine = [s for s in coach.person.case.shots if s.by]
+    assert [(s.carry_m, s.ball_speed_mps) for s in mine] == [(c, speed) for c in new]
+    assert len(coach.person.case.shots) == 130
+    assert "new ball" not in student.person.text() and "10 new shots first" in student.person.text()
+
+
+def test_new_balls_that_do_not_fit_are_counted_for_whoever_sends_them():
+    coach, student = Device(five_sessions(ball_speed_mps=54, launch_deg=18)), Device()
+    coach.visit()
+    student.visit(coach.send())
+    chance = random.Random(4)
+    for club in ("5i", "6i", "7i", "8i", "9i"):
+        student.add(*(round(chance.gauss(140, 9), 1) for _ in range(200)), club=club)
+    back = student.send()
+    arrived = sum(bool(s.by) for s in link.read(back).case.shots)
+    assert 0 < arrived < 1000 and len(back) <= link.LONG
+    assert (
+        f"{1000 - arrived} of your 1000 new balls did not fit: send the file instead."
+        in student.person.text()
+    )
 
 
 def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():

@@ -487,6 +487,18 @@ def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
     assert "No weather was noted for this session" not in person.text()
 
 
+def test_the_line_of_the_day_names_the_session_whose_weather_stands_under_it(regular):
+    regular.choose("Session", "1 Apr, North range: 4 balls")
+    assert line(regular) == "1 Apr, North range: 2 other sessions"
+    paste(regular, "Date,Club,Carry (m)\n2031-04-25,7i,131\n2031-05-02,7i,133\n").press("Add these balls")
+    assert regular.chosen("Session") == "1 Apr, North range: 4 balls"
+    regular.type("Temperature", "9")
+    assert line(regular) == "1 Apr, North range: 9 °C, 4 other sessions"
+    assert sessions.air(regular.case, "310401").temperature_c == 9.0
+    regular.choose("Session", "Today, 3 May: 4 balls")
+    assert line(regular) == "Today, 3 May: weather, 4 earlier" and regular.value("Temperature") == "20"
+
+
 def test_a_calm_day_of_standard_air_is_noted_by_a_tick(person, clock):
     hit(person, 140)
     assert (

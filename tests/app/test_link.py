@@ -3,7 +3,9 @@
 import base64
 import contextlib
 import io
+import itertools
 import json
+import math
 import random
 import statistics
 import time
@@ -11,6 +13,7 @@ import zlib
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from app import bridge, link
@@ -699,3 +702,25 @@ def test_balls_that_are_chosen_have_the_mean_and_the_spread_of_all():
                 + abs(statistics.stdev(few) - statistics.stdev(carries))
             )
     assert statistics.fmean(ours) < 0.35 and statistics.fmean(ours) < 0.5 * statistics.fmean(even)
+
+
+@pytest.mark.parametrize(("count", "most"), [(6, 3), (12, 5), (30, 3), (16, 5)])
+def test_of_a_club_s_balls_those_nearest_in_mean_and_spread_are_sent(count, most):
+    """Against every choice there is, with a ball among them that flew far."""
+    rng = random.Random(count)
+    for _ in range(4):
+        carries = [round(rng.gauss(108, 3), 1) for _ in range(count - 1)] + [123.0]
+
+        mean, spread = statistics.fmean(carries), statistics.stdev(carries)
+        every = np.array(list(itertools.combinations(carries, most)))
+        nearest = np.hypot(every.mean(axis=1) - mean, every.std(axis=1, ddof=1) - spread).min()
+        few = [carries[i] for i in link.chosen(carries, most)]
+        found = math.hypot(statistics.fmean(few) - mean, statistics.stdev(few) - spread)
+        assert found == pytest.approx(nearest, abs=1e-9)
+
+
+def test_mean_and_spread_of_a_few_balls_are_about_those_of_all():
+    """Three of six with one that flew far cannot have them: nobody is told so."""
+    made = link.make(coached(words_of(16), each=12))
+    for words in (made.notes[0], link.read(made.hash).notes[0]):
+        assert "chosen so that mean and spread stay about as they are" in words
