@@ -160,7 +160,8 @@ align-items:stretch!important;height:100%}
 :host(.steps){display:grid!important;grid-template-columns:auto auto minmax(4rem,1fr) auto auto;gap:.35rem;max-width:28rem}
 :host(.wind){display:grid!important;grid-template-columns:4.8rem minmax(0,1fr) auto;max-width:28rem}
 :host(.shot){display:grid!important;grid-template-columns:minmax(0,1fr);gap:var(--gap)}
-@media (min-width:60rem),(max-height:29.99rem) and (min-width:37.5rem){
+@container (min-width:50rem){:host(.shot){grid-template-columns:minmax(0,1fr) minmax(0,1.2fr);align-items:start!important}}
+@media (max-height:29.99rem) and (min-width:37.5rem) and (max-width:59.99rem){
 :host(.shot){grid-template-columns:minmax(0,1fr) minmax(0,1.2fr);align-items:start!important}
 :host(.shot)>.answer{position:sticky;top:.3rem;align-self:start!important}}
 :host(.steps)>*,:host(.wind)>*{align-self:end!important}
@@ -365,7 +366,8 @@ TEXT = (
     + """
 :host{display:block;width:100%;height:auto;overflow-wrap:break-word}
 :host(.answer){min-height:13.5rem;container-type:inline-size}
-@media (min-width:60rem),(max-height:29.99rem) and (min-width:37.5rem){:host(.answer){min-height:0}}
+@container (min-width:50rem){:host(.answer){min-height:0}}
+@media (max-height:29.99rem) and (min-width:37.5rem) and (max-width:59.99rem){:host(.answer){min-height:0}}
 :host(.blow){min-height:3.2rem}:host(.arrow){touch-action:none;cursor:grab}
 :host(.landing){cursor:crosshair;touch-action:manipulation}
 h1,h2,h3{font-family:var(--serif);font-weight:600;line-height:1.2;margin:0}

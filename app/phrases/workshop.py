@@ -107,16 +107,12 @@ def _mass(say: Say) -> str:
 
 
 def _find_head(say: Say) -> str:
-    sought = f"a {_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
-    return (
-        f"likely a new head: weigh this one first, then look for {sought}"
-        if say.term("start")
-        else f"look for {sought}"
-    )
+    sought = f"{_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
+    return f"{'likely: ' if say.term('start') else ''}look for a {sought}"
 
 
 def _shaft_mass(say: Say, usual: str) -> str:
-    return f"{say['mass']} at that length" + " (assumed)" * bool(say.term(usual))
+    return say["mass"] + " (assumed)" * bool(say.term(usual))
 
 
 def _parts_shaft(say: Say) -> str:
@@ -174,7 +170,7 @@ PHRASES: dict[str, Phrase] = {
     "work.none": fixed("leave as it is"),
     "work.build_new": fixed("build new"),
     "work.measure_first": _measure_first,
-    "work.measure_other": lambda say: f"measure the {say.club} first, for its {_as_others(say)}",
+    "work.measure_other": lambda say: f"measure the {say.club} first",
     "work.measure_for": lambda say: f"measure this club first: others take its {_as_others(say)}",
     "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {}"),
     "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {}"),
@@ -199,9 +195,7 @@ PHRASES: dict[str, Phrase] = {
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
     "find.head": _find_head,
-    "find.shaft": lambda say: (
-        f"look for a shaft long enough for {say['length']}, {_shaft_mass(say, 'start')}"
-    ),
+    "find.shaft": lambda say: f"look for a shaft for {say['length']}, {_shaft_mass(say, 'start')}",
     "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
     "known.estimated": lambda say: f"{_figures(say)} of {listed(say.clubs)}: estimated, not measured.",
     "known.ordered": lambda say: (

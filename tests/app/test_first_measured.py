@@ -145,7 +145,7 @@ def test_no_head_is_weighed_for_less_than_the_scale_can_tell():
     within = next(x.within for x in known(have) if x.name == "head_kg")
     assert within > 0.001
     assert [a.kind for a in work.actions] == ["work.none"] and work.minutes == 0
-    assert [a.kind for a in by_scale(within + 0.003)[1].actions] == ["work.measure_first"]
+    assert [a.kind for a in by_scale(-within - 0.003)[1].actions] == ["work.measure_first"]
 
 
 def test_only_clubs_with_a_figure_missing_that_work_waits_for_are_measured_first():

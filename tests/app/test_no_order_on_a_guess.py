@@ -104,7 +104,7 @@ def test_a_target_of_an_unmeasured_club_is_marked_and_the_club_measured_first():
     assert kinds(six)[0] == "work.measure_other" and not any("lie" in k for k in kinds(six))
     assert six.target.lie_deg == person.case.club("6i").lie_deg  # no head is bent towards a guess
     said = phrases(six.actions, "metric")
-    assert said[0] == "measure the 7-iron first, for its length, lie and head mass"
+    assert said[0] == "measure the 7-iron first"
     assert all("first" in text for text in said[1:])  # no amount of mass or length either
     assert phrases(seven.actions, "metric") == [
         "measure this club first: others take its length, lie and head mass"

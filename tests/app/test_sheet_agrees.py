@@ -412,7 +412,7 @@ def test_heads_that_are_likely_to_be_replaced_are_counted_and_get_no_work():
     assert [s.kind for s in rows["9i"].look_for] == ["find.head"] and not rows["9i"].minutes
     text = person.text()
     assert "New heads to find 1" in text and "Likely new heads among them: weigh first 1" in text
-    assert "likely a new head: weigh this one first" in text and "Weigh a glued head on the club" in text
+    assert "likely: look for a" in text and "Weigh a glued head on the club" in text
 
 
 def test_what_waits_for_the_scale_is_left_to_do_once_the_rest_was_built():
