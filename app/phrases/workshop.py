@@ -10,9 +10,7 @@ from engine.workshop.balance import GRIP_POINTS
 
 def _limit_extension(say: Say) -> str:
     first = ": measure it first" if say.term("start") else ""
-    return (
-        f"{say['longer']} longer is more than an extension allows ({say['most']}, to {say['reaches']}){first}"
-    )
+    return f"an extension ({say['most']} at most) reaches {say['reaches']} only{first}"
 
 
 def how_far(say: Say) -> str:
@@ -209,9 +207,8 @@ PHRASES: dict[str, Phrase] = {
         f"Measure these clubs first and note what differs; change nothing that was not measured: {listed(say.clubs)}."
     ),
     "order.weigh": fixed(
-        "Weigh a glued head on the club, before any is pulled: the whole club less shaft, grip and ferrule. Only where "
-        "shaft or grip cannot be known, warm the hosel and pull it, unless the shaft is carbon fibre, which heat ruins; it "
-        "needs a new ferrule then, and epoxy that cures before any swing."
+        "Weigh a glued head on the club: the whole club less shaft, grip and ferrule. Only where these are not known, warm "
+        "the hosel and pull it (heat ruins carbon fibre), then fit a new ferrule and let the epoxy cure before any swing."
     ),
     "order.pull": lambda say: (
         "First find out whether the shaft is carbon fibre, which heat ruins. Warm the hosel and pull the head off: "
