@@ -19,12 +19,28 @@ def refuse_to_delete(self, name):
     raise dataclasses.FrozenInstanceError(f"cannot delete field {name!r}")
 
 
-def share_refusals(cls, fields, builder):
+def shown(self):
+    told = ", ".join(f"{f.name}={getattr(self, f.name)!r}" for f in dataclasses.fields(self) if f.repr)
+    return f"{type(self).__qualname__}({told})"
+
+
+def share(cls, fields, builder):
     cls.__setattr__, cls.__delattr__ = refuse_to_set, refuse_to_delete
+    if "__repr__" not in vars(cls):
+        cls.__repr__ = shown
+
+
+def add_but_repr(self, name, *rest, **more):
+    if name != "__repr__":
+        add(self, name, *rest, **more)
+
+
+add = dataclasses._FuncBuilder.add_fn
+dataclasses._FuncBuilder.add_fn = add_but_repr
 
 
 # Hundreds of frozen dataclasses share what is alike, and none tells its signature to people who read it in a shell.
-dataclasses._frozen_get_del_attr = share_refusals
+dataclasses._frozen_get_del_attr = share
 dataclasses._make_annotate_function = lambda *_: None
 dataclasses.inspect = types.SimpleNamespace(**vars(dataclasses.inspect) | {"signature": lambda *_, **__: ""})
 
