@@ -1,7 +1,8 @@
 """One thread for linear algebra, as in the browser: our matrices are so small that threads only wait for one another; and
-which tests go first where two workers share the suite."""
+which tests go first where two workers share the suite; and the day on the device, for tests that set it."""
 
 import os
+from datetime import date
 
 import pytest
 
@@ -44,3 +45,19 @@ def pytest_xdist_make_scheduler(config, log):
 
     config.option.loadscopereorder = False
     return InTurn(config, log)
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """Sets the day on the device."""
+
+    def at(day):
+        class Clock(date):
+            @classmethod
+            def today(cls):
+                return cls.fromisoformat(day)
+
+        monkeypatch.setattr("app.dates.date", Clock)
+
+    at("2031-05-03")
+    return at

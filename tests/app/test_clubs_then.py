@@ -2,7 +2,6 @@
 
 from collections import Counter
 from dataclasses import replace
-from datetime import date
 
 import pytest
 
@@ -15,22 +14,6 @@ from tests.app.driver import Person, with_balls
 from tests.app.test_come_home import Device
 
 PLAYERS = "Players, share, files"
-
-
-@pytest.fixture
-def clock(monkeypatch):
-    """Sets the day on the device."""
-
-    def at(day):
-        class Clock(date):
-            @classmethod
-            def today(cls):
-                return cls.fromisoformat(day)
-
-        monkeypatch.setattr("app.dates.date", Clock)
-
-    at("2031-05-03")
-    return at
 
 
 def take_in(person):

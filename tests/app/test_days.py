@@ -3,7 +3,6 @@
 import json
 import re
 from dataclasses import replace
-from datetime import date
 
 import numpy as np
 import pytest
@@ -18,22 +17,6 @@ from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.swing.then_and_now import then_and_now
 from tests.app.driver import Person
-
-
-@pytest.fixture
-def clock(monkeypatch):
-    """Sets the day on the device."""
-
-    def at(day):
-        class Clock(date):
-            @classmethod
-            def today(cls):
-                return cls.fromisoformat(day)
-
-        monkeypatch.setattr("app.dates.date", Clock)
-
-    at("2031-05-03")
-    return at
 
 
 @pytest.fixture
