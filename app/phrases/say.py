@@ -11,6 +11,7 @@ from engine.statements import Statement
 Phrase = Callable[["Say"], str]
 
 FAMILIES = {"iron": "irons", "fairway": "fairway woods", "hybrid": "hybrids"}
+MOST_BALLS = 40  # that anybody would hit with one club for its mean
 NOT_KNOWN = "not known yet"  # in place of a number, where balls have to tell it first
 ONLY_A_START = "Static measurements are only a start; ball flight has the last word."
 

@@ -480,7 +480,7 @@ def test_today_s_air_moves_the_card_and_goes_back(demo):
     card, which one plays from all day, stays as it is."""
     demo.go("Play").open("Today\u2019s weather")
     still = card(demo)["7-iron"]
-    assert "In standard air" in demo.text()
+    assert "In the air of the day you hit: no weather was noted." in demo.text()
     demo.type("Temperature", "40")
     assert still + 1 <= card(demo)["7-iron"] <= still + 8 and "In today\u2019s air: 40 \u00b0C" in demo.text()
     warm = card(demo)["7-iron"]
@@ -490,8 +490,9 @@ def test_today_s_air_moves_the_card_and_goes_back(demo):
     assert card(demo)["7-iron"] == warm and demo.chosen("Wind direction") == "Headwind"
     demo.type("Altitude", "")
     assert "is empty" in demo.find("Altitude").label
-    demo.press("Back to standard air")
-    assert demo.case.wants.air is None and card(demo)["7-iron"] == still and "In standard air" in demo.text()
+    demo.press("Leave today\u2019s weather out")
+    assert demo.case.wants.air is None and card(demo)["7-iron"] == still
+    assert "In the air of the day you hit" in demo.text()
 
 
 def test_measured_against_predicted(demo):
