@@ -30,11 +30,11 @@ def sides(found: ThenAndNow) -> str:
 
 
 def _span(found: ThenAndNow, ids: Sequence[str | None]) -> str:
-    dates = [one.date for one in found.days if id_of(one) in ids]
-    known = sorted(date for date in dates if date)
+    there = [one for one in found.days if id_of(one) in ids]
+    known = sorted(one.date for one in there if one.date)
     said = many(len(ids), "session")
     if not known:
-        return said
+        return ", ".join((said, *dict.fromkeys(map(title, there))))
     first, last = day(known[0]), day(known[-1])
     return f"{said}, {first}" if first == last else f"{said}, {first} to {last}"
 

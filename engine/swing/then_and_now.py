@@ -336,7 +336,7 @@ def _changes(
     spread = _spread_change(seen, before, after)
     cells = [one for one in cells if one[1] in keys]
     if not cells:
-        return () if spread is None else (spread(_limit(np.empty((0, 0)), apart=1)),)
+        return () if spread is None else (spread(_limit(np.empty((0, 0)), apart=1, share=1.0)),)
     merged = [replace(cell, row=keys.index(key)) for cell, key, _ in cells]
     asked = np.array([[float(later and key == mine) for key in keys] for _, mine, later in cells])
     mean, cover = contrasts(case, merged, len(keys), asked)
@@ -347,12 +347,11 @@ def _changes(
     stayed = [key for key in keys if len({version for version, _ in rows[key]}) == 1]
     carried = sorted((key for key in keys if key[0] == "carry"), key=lambda key: -levels[key])
     effect = np.eye(len(keys))
-    found: list[
-        tuple[Array, Callable[[float, float], Change]]
-    ] = []  # weights of effects; of its sd and the limit
+    # the weights of its effects, and what makes it of its sd and the limit
+    found: list[tuple[Array, Callable[[float, float], Change]]] = []
     for quantity in ("carry", *SPEEDS):
         at = [keys.index(key) for key in stayed if key[0] == quantity]
-        if at:
+        if len(at) > (quantity == "carry"):  # one club alone is told of as that club
             weight = np.linalg.solve(cover[np.ix_(at, at)], np.ones(len(at))) @ effect[at]
             weight /= weight.sum()
             of = "all" if quantity != "carry" or len(at) == len(carried) else "unchanged"
@@ -370,15 +369,16 @@ def _changes(
     roots = np.array([weight for weight, _ in found]) @ np.linalg.cholesky(cover)
     sds = np.maximum(np.linalg.norm(roots, axis=1), 1e-6)
     overall = len(found) - max(2 * len(carried) - 1, 0)  # how many come before those of single clubs
-    every = _limit(roots[:overall], apart=int(spread is not None))
-    single = _limit(roots[overall:])
+    both = overall < len(found) and (overall > 0 or spread is not None)
+    every = _limit(roots[:overall], apart=int(spread is not None), share=0.5 if both else 1.0)
+    single = _limit(roots[overall:], share=0.5 if both else 1.0)
     limits = [every] * overall + [single] * (len(found) - overall)
     out = [make(sd, limit) for (_, make), sd, limit in zip(found, sds.tolist(), limits, strict=True)]
     return (*out,) if spread is None else (spread(every), *out)
 
 
-def _limit(roots: Array, *, apart: int = 0) -> float:
-    """Standard deviations that the largest of some normal deviations stays within, but for half of all false alarms.
+def _limit(roots: Array, *, apart: int = 0, share: float) -> float:
+    """Standard deviations that the largest of some normal deviations stays within, but for their share of false alarms.
 
     roots : of their covariance, (deviations, effects); apart : how many more there are that are tied to none
     """
@@ -386,7 +386,7 @@ def _limit(roots: Array, *, apart: int = 0) -> float:
     drawn = roots @ rng.standard_normal((roots.shape[1], LIMIT_DRAWS))
     drawn /= np.maximum(np.linalg.norm(roots, axis=1), 1e-6)[:, None]
     drawn = np.concatenate([drawn, rng.standard_normal((apart, LIMIT_DRAWS))])
-    return float(np.quantile(np.abs(drawn).max(axis=0, initial=0.0), math.sqrt(1 - FALSE_ALARM)))
+    return float(np.quantile(np.abs(drawn).max(axis=0, initial=0.0), (1 - FALSE_ALARM) ** share))
 
 
 def _rises(by: float, sd: float) -> float:

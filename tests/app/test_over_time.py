@@ -223,15 +223,15 @@ def test_what_was_measured_at_the_bench_is_noted_with_the_build(work):
 
 def test_a_line_is_redated_noted_and_taken_out(work):
     work.press("Note as ordered today").go(PLAYERS).open("Job record")
-    work.type("Its day", "3 May 2026").type("Its note", "by <i>post</i>")
+    work.type("Its date", "3 May 2026").type("Its note", "by <i>post</i>")
     assert (work.case.jobs[0].date, work.case.jobs[0].note) == ("2026-05-03", "by <i>post</i>")
     row = work.rows("Job record")[-1]
     assert row[0] == "3 May 2026" and row[1].endswith("by <i>post</i>") and "<i>post" not in work.markup()
-    work.type("Its day", "3/5/26")
-    assert work.sees("Its day can be 5 Mar 2026 or 3 May 2026: write the month in letters")
+    work.type("Its date", "3/5/26")
+    assert work.sees("Its date can be 5 Mar 2026 or 3 May 2026: write the month in letters")
     assert work.case.jobs[0].date == "2026-05-03"
-    work.type("Its day can be", "3 May 2026")
-    work.press("Take this line out")
+    work.type("Its date can be", "3 May 2026")
+    work.press("Remove this entry")
     assert work.case.jobs == () and not work.sees("Its note")
 
 
@@ -247,27 +247,27 @@ def test_a_line_that_only_the_other_copy_has_is_named_by_its_day():
 def test_a_note_is_added_today(work):
     work.go(PLAYERS).open("Job record").press("Add to the record")
     assert work.case.jobs == ()
-    work.type("In words", " Lessons began ").press("Add to the record")
+    work.type("Text", " Lessons began ").press("Add to the record")
     (job,) = work.case.jobs
     assert (job.what, job.note, job.date) == ("note", "Lessons began", edits.iso_today())
-    assert work.value("In words") == ""
+    assert work.value("Text") == ""
 
 
 def test_a_lesson_is_an_entry_with_its_day_and_now_can_begin_with_it(person, monkeypatch):
     """In a year of four sessions a lesson between the second and the third; one after the last splits nothing."""
     monkeypatch.setattr("app.screens.day.iso_today", lambda: "2031-12-01")
     person.open("Job record").choose("New entry", "Lesson")
-    person.type("Of the day", "2 Apr 2031").type("In words", "grip <b>weaker").press("Add to the record")
+    person.type("Date", "2 Apr 2031").type("Text", "grip <b>weaker").press("Add to the record")
     lesson = person.case.jobs[-1]
     assert (lesson.what, lesson.date, lesson.note) == ("lesson", "2031-04-02", "grip <b>weaker")
     assert ["2 Apr 2031", "Lesson: grip <b>weaker"] in person.rows("Job record")
-    assert person.value("Of the day") == record.day(edits.iso_today()), "the next one is of today"
+    assert person.value("Date") == record.day(edits.iso_today()), "the next one is of today"
     assert read_case(person.case.to_doc()) == person.case
     person.choose("Now begins with", "lesson, 2 Apr 2031 (grip <b>weaker)")
     assert "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 2 sessions, 10 May 2031" in person.text()
     assert "lesson, 2 Apr" in drawn(person)[0]
     options = person.options("Now begins with")
-    person.type("Of the day", "1 Dec 2031").type("In words", "the last one").press("Add to the record")
+    person.type("Date", "1 Dec 2031").type("Text", "the last one").press("Add to the record")
     assert person.options("Now begins with") == options and "<b>weaker" not in person.markup()
 
 

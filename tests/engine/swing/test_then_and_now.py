@@ -104,6 +104,14 @@ def test_one_club_that_changed_is_told_by_its_gaps_though_its_day_cannot_be():
     assert not any(c.beyond_chance for c in changes(case, "carry"))
 
 
+def test_one_club_alone_is_told_of_as_that_club_and_not_as_all_together():
+    """Two lines of one club would be judged by two limits, and could contradict each other."""
+    case = played(np.random.default_rng(7), (1, 1), by=1.2)
+    one = replace(case, shots=tuple(s for s in case.shots if s.club == "7i"))
+    assert [c.what for c in then_and_now(one, **sides(one)).changes] == ["spread", "carry"]
+    assert "pace" in [c.what for c in then_and_now(case, **sides(case)).changes]
+
+
 def test_a_spread_that_halved_is_told():
     rng = np.random.default_rng(11)
     wide, tight = played(rng, (2, 0), scatter=0.08), played(rng, (0, 2), scatter=0.03)
