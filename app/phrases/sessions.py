@@ -12,7 +12,7 @@ from app.sessions import UNDATED, is_day
 from app.units import amount
 from engine.documents.case import Case, Conditions, Session
 from engine.physics.air import REFERENCE
-from engine.swing.sessions import UNKNOWN_AIR_SD, in_air_of_day, weather_noted
+from engine.swing.sessions import in_air_of_day, weather_noted
 
 MOST_PLACE = 24  # characters of a place in the name of a session
 OLD = "These balls have no date and count as one earlier session. If you know the day, write it below."
@@ -88,10 +88,8 @@ def not_noted(case: Case, session: Session, conditions: Conditions, system: str)
         does = "the carries on the card hold in the air of that day."
     else:
         warm = amount(REFERENCE.temperature_c, "temperature", system)
-        does = f"these balls are taken as hit in standard air ({warm}, sea level, no wind)."
-        if not in_air_of_day(case):
-            off = amount(UNKNOWN_AIR_SD, "percent", system)
-            does += f" That may be off by about {off} of carry, so they count for less beside other sessions."
+        less = "" if in_air_of_day(case) else " and count for less beside other sessions"
+        does = f"its balls are taken as hit in standard air ({warm}, sea level, no wind){less}."
     return f"No weather was noted for this session: {does} If you know the weather, write it below."
 
 

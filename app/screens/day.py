@@ -314,7 +314,7 @@ class Day:
         if balls and (unknown := words.not_noted(self.case, session, conditions, system)):
             said += p(unknown)
         return said + p(
-            "Write the wind as a weather report has it. The card says which weather its carries are for."
+            "Enter the wind as a weather report gives it. The card says which weather its carries are for."
         )
 
     def _how_they_count(self) -> list[Statement]:

@@ -464,10 +464,9 @@ def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
     assert "No weather was noted for this session" not in person.text()
     person.choose("Session", "2 Mar: 1 ball")
     said = person.text().replace("\u00a0", " ")
-    assert (
-        "No weather was noted for this session: these balls are taken as hit in standard air (20 °C" in said
-    )
-    assert "That may be off by about 3 % of carry, so they count for less beside other sessions." in said
+    assert "No weather was noted for this session: its balls are taken as hit in standard air (20 °C" in said
+    assert "no wind) and count for less beside other sessions." in said
+    assert "It may have changed carry by about 3 %, so those balls count for less" in said
     person.type("Temperature", "12")
     assert "No weather was noted for this session" not in person.text()
 
