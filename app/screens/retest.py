@@ -46,9 +46,9 @@ class Retest:
             add=edits.add_retest,
             full_only=True,
             label="Shots with the new clubs",
-            told="Hit a few shots with each new club to see which ones need adjusting again. Once the set has been taken in "
-            "under Build, these shots also count under Hit and on the card. One club per line, or open a table from any "
-            "launch monitor.",
+            told="Hit a few shots with each of the clubs in the bag now to see which need adjusting again. Once the set "
+            "has been taken in under Build, these shots also count under Hit and on the card. One club per line, or open a "
+            "table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 
