@@ -129,9 +129,11 @@ def many(count: int, what: str) -> str:
 
 
 def bench_time(minutes: float) -> str:
-    """``55 min``, ``1 h 05 min``."""
+    """``55 min``, ``1 h``, ``1 h 05 min``."""
     hours, left = divmod(round(minutes), 60)
-    return f"{hours} h {left:02d} min" if hours else f"{left} min"
+    if not hours:
+        return f"{left} min"
+    return f"{hours} h {left:02d} min" if left else f"{hours} h"
 
 
 def capital(text: str) -> str:
