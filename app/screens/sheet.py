@@ -67,12 +67,12 @@ class LayoutToBuild:
 
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     """What the plan of lofts says of each club that misses the carry asked for although its head was bent, and of each that
-    is to be hit before it is bent."""
+    is not bent before it, or another one, was hit."""
     missed = {c.id for s in _told(lofts, "loft.missed") for c in s.clubs}
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
-        if c.club in missed or c.hit_first
+        if c.club in missed or c.hit_first or c.waits_for
     }
 
 
@@ -82,7 +82,7 @@ def _told(lofts: LoftPlan | None, *kinds: str) -> list[Statement]:
 
 
 MISSED = ("loft.missed", "loft.gap_not_met", "loft.unhit")
-SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off", "loft.hit_first")
+SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off", "loft.hit_first", "loft.waits")
 
 
 def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
@@ -520,7 +520,7 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
     """The work in the order of the bench; before it, which clubs are to be hit."""
     unhit = [c.name for s in _told(to_build.lofts, "loft.unhit") for c in s.clubs]
-    first = [f"Hit these first, before any loft is bent: {listed(unhit)}."] if unhit else []
+    first = [f"Hit these before any loft is bent, the most needed first: {listed(unhit)}."] if unhit else []
     steps = [tag("li", text) for text in (*first, *phrases(to_build.sheet.order, system))]
     return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
 

@@ -462,8 +462,9 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        unhit = {c.club for c in found.clubs if c.hit_first}
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in unhit]
+        waits = {c.club: c.waits_for or (c.club,) for c in found.clubs if c.hit_first or c.waits_for}
+        needed = [i for ids in waits.values() for i in ids]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in waits]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         wants = self.case.wants
@@ -473,8 +474,9 @@ class Solved:
         if missed:
             kind = "carry" if wants.carries else "gap" if asked else "even_gaps"
             out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
-        if unhit:
-            out.append(state("loft.unhit", clubs=[c for c in made if c.id in unhit]))
+        if needed:
+            to_hit = sorted((c for c in made if c.id in needed), key=lambda c: -needed.count(c.id))
+            out.append(state("loft.unhit", clubs=to_hit))
         return tuple(out)
 
     @cached_property

@@ -30,7 +30,10 @@ SETS = {
     ),  # that would serve better than the one there is
     # nobody has hit it: the carry wanted, how far that lies from a neighbour's, and the loft that is predicted to give it
     "loft.hit_first": of(clubs=1, carry="carry", gap="gap", way=WAY, loft="head_angle"),
-    "loft.unhit": of(clubs=ANY),
+    "loft.waits": of(
+        clubs=ANY[1:], loft="head_angle"
+    ),  # for clubs to be hit first; the loft predicted for it
+    "loft.unhit": of(clubs=ANY[1:]),  # to hit before lofts are bent, the most needed first
     "loft.off": of(carry="carry", off="gap", way=WAY),
     "loft.for_parts": of(loft="head_angle"),  # as the gaps with part swings ask
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
