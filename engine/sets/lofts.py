@@ -232,7 +232,8 @@ def _spaced(
     lofts = []
     for i, club in enumerate(clubs):
         can = np.array([club.loft_deg]) if fixed[i] else _can_be_set(club, have.get(club.id), least)
-        lofts.append(can[(can >= FINE[shape.top[i]]) | (can == club.loft_deg)])
+        falling = can[(can >= FINE[shape.top[i]]) | (can == club.loft_deg)]
+        lofts.append(falling if falling.size else can[-1:])
     made, level = clubs, [_Level() for _ in clubs]
     for _ in range(ROUNDS_OF_GAPS):
         flown = predict(posterior, made, air, model=model).carry.mean(axis=0)

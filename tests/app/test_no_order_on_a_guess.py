@@ -94,6 +94,27 @@ def test_a_guess_that_nobody_was_built_to_is_no_order():
     assert [x.id for x in edits.built(case, made).layouts] == ["built"]
 
 
+@pytest.mark.parametrize(
+    ("kind", "known"), [("stepped", ("9i",)), ("single_wedges", ("pw", "gw", "sw", "lw", "9i"))]
+)
+def test_the_round_after_a_build_asks_for_no_usual_length_that_nobody_ordered(kind, known):
+    """A set once built stepped had its usual irons cut back to the usual length, as if that had been ordered."""
+    person = Person(edits.layout_club("one", "9i", "loft_deg")(woman(kind, known=known), 40.5)).go("Build")
+    take_in(person)
+    assert next(x for x in person.case.layouts if x.id == "built").built_as == kind
+    person.open("Change a figure by hand").choose("Club", "9-iron [9i]").type("Loft", "40")
+    person.choose("Club on the bench", "6-iron (no work)").type("Measured length", "96.9")
+    text = person.text()
+    assert (
+        "Not what the bag had, though no change was ordered: 6-iron: length 96.9 cm, not the usual 92.7 cm"
+        in text
+    )
+    assert "6-iron: length 96.9 cm, ordered" not in text
+    take_in(person)
+    assert "Left to do" not in person.options("Set to build")
+    assert person.case.club("6i").length_m == pytest.approx(0.969)
+
+
 # what is taken of a club that nobody has measured
 
 

@@ -362,13 +362,13 @@ def test_a_sheet_speaks_of_no_box_and_no_step_that_it_does_not_have():
     )
     idle = Person(replace(demo_case(), bag=bag)).go("Build")
     assert "Nothing needs changing" in idle.text() and "ordered in steps" not in idle.text()
-    bent = Person(edits.wants("gap_m")(replace(demo_case(), bag=bag), 11.0)).go("Build").text()
+    bent = Person(edits.wants("gap_m")(all_hit(replace(demo_case(), bag=bag)), 11.0)).go("Build").text()
     assert (
         "ordered in steps" in bent
         and "as measured before" not in bent
         and "fill in the boxes with what was built" in bent
     )
-    usual = Person(edits.wants("gap_m")(demo_case(), 11.0)).go("Build").text()
+    usual = Person(edits.wants("gap_m")(all_hit(demo_case()), 11.0)).go("Build").text()
     assert "as measured before the work" in usual
 
 
@@ -394,7 +394,7 @@ def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
 
 def test_a_set_that_is_worked_on_is_measured_as_a_whole():
     """Clubs of a kind, and no wood for the sake of an iron."""
-    sheet = Fitting(player("now", gap_m=12.0), 64).build
+    sheet = Fitting(all_hit(player("now", gap_m=12.0)), 64).build
     asked = [c.id for c in sheet.order[0].clubs]
     assert asked == [c.id for c in sheet.clubs for c in [c.target] if c.family in ("iron", "wedge")]
     assert len(asked) > sum(c.minutes > 0 for c in sheet.clubs)
