@@ -307,8 +307,10 @@ class Build(Screen):
         """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
         another club once that was measured."""
         case, lie = self.state.shown, work.target.lie_deg
-        if edits.starts_of(self.state.fitting.aims.get(work.id, {})) and work.wanted != work.target:
-            return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)
+        if work.wanted == work.target:
+            return work.wanted
+        if work.id in self.state.fitting.lies_begun and work.wanted.lie_deg == lie:
+            return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)  # the start was made
         source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
         if source is None or work.wanted.lie_deg == lie:
             return work.wanted

@@ -132,7 +132,12 @@ SETS = {
         )
     },
     "verdict.work": of(  # beside the bends of lies that every set takes alike, where such are taken
-        clubs_to_build="count", heads="count", shafts="count?", time="hours", lies=("", "apart")
+        clubs_to_build="count",
+        heads="count",
+        likely="count?",
+        shafts="count?",
+        time="hours",
+        lies=("", "apart"),
     ),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(

@@ -12,6 +12,7 @@ import pytest
 from app import edits
 from app.phrases import phrases
 from engine.documents.case import Case, Layout, LayoutClub, Player, Shot, Wants
+from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.sets.common_target import on_guess
 from engine.units import GRAM, INCH
@@ -74,7 +75,8 @@ def test_left_to_do_orders_what_was_first_measured_and_is_off_the_set():
     work = rows(person)["7i"]
     assert kinds(work) == ["work.add_mass", "work.cut"]
     assert work.target.head_kg == pytest.approx(0.264) and work.target.length_m == pytest.approx(36 * INCH)
-    assert not [w for w in rows(person).values() if w.minutes and w.id != "7i"]
+    weigh = [w.id for w in rows(person).values() if w.minutes and w.id != "7i"]
+    assert weigh == ["5i", "8i"], "which may bear it, and still wait for the scale"
 
 
 def test_a_club_that_follows_a_measured_one_is_ordered_too_once_it_is_measured():
@@ -147,20 +149,20 @@ def test_what_is_left_of_an_order_is_no_firmer_than_the_order():
     assert "measure the 7-iron first" in phrases(five.problems, "metric")[-1]
     assert kinds(rows(person)["7i"]) == ["work.measure_for"]
     order = [s.kind for s in person.state.fitting.build.order]
-    assert order == ["order.measure", "order.weigh", "order.find"]
+    assert order == ["order.measure", "order.weigh", "order.again", "order.find"]
 
 
 def test_a_new_sheet_comes_before_any_work_on_a_club_that_waits_for_another():
     sheet = Person(woman(known=("6i",))).go("Build").state.fitting.build
     assert [s.kind for s in sheet.order][1:4] == ["order.weigh", "order.again", "order.find"]
-    assert [c.id for c in sheet.order[2].clubs] == ["6i"]
+    assert [c.id for c in sheet.order[2].clubs] == ["5i", "6i", "8i"]
 
 
 def test_parts_on_a_guess_say_what_to_measure_and_no_amount():
     person = Person(woman(known=("6i",))).go("Build")
     parts = plain(person.markup()).partition("Parts you will need")[2]
     assert "6-iron: head weight (weigh first), ferrule, grip" in parts
-    assert re.search(r"5-iron: head of 264.g with [^;]*\(measure first\)", parts)
+    assert re.search(r"likely heads to find \(measure first\): 9-iron: head of 264.g with [^;(]*;", parts)
     known = Person(woman(known=[c.id for c in norm_bag()])).go("Build")
     parts = plain(known.markup()).partition("Parts you will need")[2]
     assert re.search(r"6-iron: 7.g of head weight", parts) and "first)" not in parts
@@ -177,7 +179,7 @@ def test_once_the_club_is_measured_all_of_it_is_ordered():
     person = Person(woman(known=("6i", "7i"))).go("Build")
     six = rows(person)["6i"]
     assert set(kinds(six)) == {"work.add_mass", "work.cut", "work.bend_lie"} and six.tentative == ()
-    assert rows(person)["7i"].minutes == 0 and "In brackets" not in person.text()
+    assert rows(person)["7i"].minutes == 0 and "<em>(" not in row_of(person, "6-iron")
     assert "work.measure_for" not in {k for w in rows(person).values() for k in kinds(w)}
 
 
@@ -195,7 +197,7 @@ def test_a_lie_measured_at_the_bench_is_what_the_others_are_bent_to():
     person.choose("Club on the bench", "7-iron (no work)").type("Measured lie", "60")
     take_in(person).choose("Set to build", "Left to do")
     assert kinds(rows(person)["6i"]) == ["work.bend_lie"] and rows(person)["6i"].target.lie_deg == 60.0
-    assert rows(person)["7i"].minutes == 0
+    assert kinds(rows(person)["7i"]) == ["work.measure_for"], "whose length and head others still wait for"
 
 
 # lofts
@@ -386,6 +388,43 @@ def test_a_start_is_not_begun_twice():
     built = edits.built(case, tuple(w.target for w in Fitting(case, 32).build.clubs))
     again = replace(built, wants=replace(built.wants, lies="fitted"))
     assert Fitting(again, 32).build.minutes == 0
+
+
+def test_a_start_on_a_club_that_waits_for_the_scale_stays_a_start():
+    """It was forgotten once the rest was built, and would have become an order like any other."""
+    case = tall()
+    bag = tuple(
+        measured(c.unknown("head_kg")) if c.id == "6i" else measured(c)
+        for c in case.bag
+        if c.id in ("5i", "6i", "7i")
+    )
+    layout = Layout("one", "own", clubs=(LayoutClub("5i"), LayoutClub("6i", head_kg=0.275), LayoutClub("7i")))
+    case = replace(case, bag=bag, layouts=(layout,), wants=Wants(layout="one", lies="fitted"))
+    person = Person(case).go("Build")
+    begun = rows(person)["5i"].target.lie_deg
+    six = rows(person)["6i"]
+    assert (
+        kinds(six) == ["work.measure_first"]
+        and "lie_deg" in six.tentative
+        and six.target.lie_deg != six.wanted.lie_deg
+    )
+    take_in(person).choose("Set to build", "Left to do")
+    assert person.case.club("5i").lie_deg == begun and not rows(person)["5i"].minutes
+    left = rows(person)["6i"]
+    assert left.wanted.lie_deg == six.wanted.lie_deg and "lie_deg" in left.tentative
+    person.state.change(lambda case: edits.club("6i", "head_kg")(case, 0.268), "weighed")
+    left = rows(person.go("Play").go("Build"))["6i"]
+    assert kinds(left) == ["work.add_mass", "work.begin_lie"] and left.tentative == ("lie_deg",)
+    (told,) = (t for t in phrases(left.actions, "metric") if t.startswith("begin"))
+    assert re.fullmatch(r"begin [\d.]+° upright, at [\d.]+°, then check on a lie board", told)
+    assert read_case(person.case.to_doc()) == person.case
+    # what a board says since counts for more: the start is no order
+    marked = edits.club("7i", "lie_mark_m")(person.case, 0.004)
+    assert kinds(rows(Person(marked).go("Build"))["6i"]) == ["work.add_mass"]
+    # nor is one that was made begun again
+    person.press(BUILT)
+    assert "Left to do" not in person.options("Set to build")
+    assert person.case.club("6i").lie_deg == six.wanted.lie_deg
 
 
 # after the build
