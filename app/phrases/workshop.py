@@ -105,7 +105,7 @@ def _begin_lie(say: Say) -> str:
 
 
 def _to_find(say: Say) -> str:
-    return " (measure first)" if say.term("start") else ""
+    return " (measure first)" if say.term("start") or say.term("need") else ""
 
 
 def _mass(say: Say) -> str:
@@ -115,7 +115,8 @@ def _mass(say: Say) -> str:
 
 def _find_head(say: Say) -> str:
     sought = f"{_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
-    return f"{'likely: ' if say.term('start') else ''}look for a {sought}"
+    likely = f"likely ({say['risk']}): " if "risk" in say else "likely: " if say.term("start") else ""
+    return f"{likely}look for a {sought}"
 
 
 def _shaft_mass(say: Say, usual: str) -> str:
@@ -254,8 +255,7 @@ PHRASES: dict[str, Phrase] = {
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
     "parts.head": lambda say: (
-        f"{say.club}: {_handed(say)}head of {_mass(say)} with {say['loft']}{'' if say.term('need') else _to_find(say)}, "
-        "ferrule"
+        f"{say.club}: {_handed(say)}head of {_mass(say)} with {say['loft']}{_to_find(say)}, ferrule"
     ),
     "parts.shaft": _parts_shaft,
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),

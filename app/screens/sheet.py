@@ -588,7 +588,7 @@ def _parts(to_build: LayoutToBuild, system: str) -> Safe:
     for (kind, need), what in TO_FIND.items():
         found = phrases([s for s in wanted if s.kind == kind and s.terms.get("need", "") == need], system)
         if found:  # on one line, for paper
-            lines.append(f"{many(len(found), what)} to find{need and ' (measure first)'}: {'; '.join(found)}")
+            lines.append(f"{many(len(found), what)} to find: {'; '.join(found)}")
     rest = phrases([s for s in wanted if s.kind not in ("parts.head", "parts.shaft")], system)
     on_screen = tag("div", bullets([*lines, *rest]), cls="screen")
     on_paper = tag("div", p("; ".join([*lines, *rest]), "."), cls="paper")

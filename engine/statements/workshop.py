@@ -68,7 +68,15 @@ WORKSHOP = {
         start=START,
     ),
     # what to look for instead, where nothing is ordered
-    "find.head": of(loft="head_angle", lie="head_angle", mass="mass", within="mass?", hand=HAND, start=START),
+    "find.head": of(  # risk: the chance that the present one cannot be made to fit, where that is not known yet
+        loft="head_angle",
+        lie="head_angle",
+        mass="mass",
+        within="mass?",
+        risk="share?",
+        hand=HAND,
+        start=START,
+    ),
     "find.shaft": of(
         length="club_length", mass="mass", start=("", "usual")
     ),  # usual: nobody weighed the old one

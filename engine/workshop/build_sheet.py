@@ -43,7 +43,17 @@ from .limits import (
     SMALLEST_BEND_DEG,
     SMALLEST_MASS_KG,
 )
-from .made import ANGLES, after_work, as_far_as, bears_angle, bears_mass, mass_change, ordered_from
+from .made import (
+    ANGLES,
+    after_work,
+    as_far_as,
+    bears_angle,
+    bears_mass,
+    chance_of_angle,
+    chance_of_mass,
+    mass_change,
+    ordered_from,
+)
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -436,6 +446,7 @@ def _work(
             mass=wanted.head_kg,
             hand=bench.hand,
             start="" if "" in rests else rests[-1],
+            risk=None if "" in rests else _risk(have, want, least),
         )
         look_for.append(found)
     if not length.feasible:
@@ -522,6 +533,14 @@ def _work(
     return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest, tentative=tentative)
 
 
+def _risk(have: Club, want: Club, least_deg: float) -> float:
+    """Chance that a head of which not all was measured cannot be made to fit."""
+    fits = chance_of_mass(have, want.head_kg)
+    for name in ANGLES:
+        fits *= chance_of_angle(have, name, getattr(want, name), least_deg=least_deg)
+    return 1 - fits
+
+
 def _waits(have: Club, first: Collection[str]) -> tuple[str, ...]:
     """Figures whose work hangs on others that are measured first: a loft is bent before the lie, which it moves; and what a
     head of a known swing weight has to gain or lose goes by the length.
@@ -604,33 +623,19 @@ def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[s
 
 
 def _to_measure(have: Club, want: Club, bench: _Bench) -> dict[str, float]:
-    """What is wanted of the figures that nobody knows, where it differs from what is taken for them, and of usual ones where
-    the head would be changed by more than it bears.
-    """
+    """What is wanted of the figures that nobody knows, where it differs from what is taken for them."""
     steps = {
         "length_m": bench.length_step_m,
         "loft_deg": angle_step(bench.least_bend_deg),
         "lie_deg": angle_step(bench.least_bend_deg),
         "head_kg": MASS_STEP_KG,
     }
-    by = {name: getattr(want, name) - getattr(have, name) for name in steps}
     return {
         name: _step(getattr(want, name), step)
         for name, step in steps.items()
-        if (name in dict(have.estimated) and abs(by[name]) > _told_to(have, name))
-        or (start_of(have, name) and _too_much(have, name, getattr(want, name), bench))
+        if name in dict(have.estimated)
+        and abs(getattr(want, name) - getattr(have, name)) > _told_to(have, name)
     }
-
-
-def _too_much(have: Club, name: str, wanted: float, bench: _Bench) -> bool:
-    """Whether a head, if it were as it is taken to be, did not bear a figure."""
-    if name == "head_kg":
-        return not -MOST_REMOVED_KG - 1e-9 <= mass_change(have, wanted) <= MOST_ADDED_KG + 1e-9
-    if name not in ANGLES:
-        return False
-    low, high = bend_range(have, name)
-    change = wanted - float(getattr(have, name))
-    return max(low - change, change - high) >= max(bench.least_bend_deg - 1e-9, 1e-9)
 
 
 def _told_to(have: Club, name: str) -> float:

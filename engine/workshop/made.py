@@ -68,29 +68,40 @@ def mass_change(head: Club, wanted_kg: float) -> float:
     return _head(head.head_kg, wanted_kg) - head.head_kg
 
 
-LIKELY = 2 / 3
-"""The chance from which on a thing is called likely (Mastrandrea et al. 2010, guidance note on uncertainties, table 1; from
-memory)."""
-
-
 def bears_mass(head: Club, wanted_kg: float) -> bool:
-    """Whether a head can be brought to a mass [kg]; of one that nobody weighed, unless it is likely that it cannot."""
-    sd = sd_of(head, "head_kg")
-    if sd:
-        most, least = MOST_ADDED_KG + SMALLEST_MASS_KG, -MOST_REMOVED_KG - SMALLEST_MASS_KG
-        return _chance_within(wanted_kg - head.head_kg, sd, least, most) > 1 - LIKELY
+    """Whether a head can be brought to a mass [kg]; of one that nobody weighed, whether that is more likely than not."""
+    if sd_of(head, "head_kg"):
+        return chance_of_mass(head, wanted_kg) > 0.5
     return -MOST_REMOVED_KG - 1e-9 <= mass_change(head, wanted_kg) <= MOST_ADDED_KG + 1e-9
+
+
+def chance_of_mass(head: Club, wanted_kg: float) -> float:
+    """Chance that a head can be brought to a mass [kg], or so near that it would not be pulled again, by how far its own
+    mass is known.
+    """
+    sd = sd_of(head, "head_kg")
+    if not sd:
+        return float(bears_mass(head, wanted_kg))
+    most, least = MOST_ADDED_KG + SMALLEST_MASS_KG, -MOST_REMOVED_KG - SMALLEST_MASS_KG
+    return _chance_within(wanted_kg - head.head_kg, sd, least, most)
 
 
 def bears_angle(head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG) -> bool:
     """Whether a head can be bent to a ``"loft_deg"`` or ``"lie_deg"``, short of it by less than the least bend; of one that
-    nobody measured, unless it is likely that it cannot.
+    nobody measured, whether that is more likely than not.
     """
+    return chance_of_angle(head, name, wanted_deg, least_deg=least_deg) > 0.5
+
+
+def chance_of_angle(
+    head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG
+) -> float:
+    """Chance that a head can be bent to an angle, by how far its own is known."""
     low, high = bend_range(head, name)
     change, sd = wanted_deg - float(getattr(head, name)), sd_of(head, name)
     if sd and change and limit_of(head):
-        return _chance_within(change, sd, low - least_deg, high + least_deg) > 1 - LIKELY
-    return max(low - change, change - high) < max(least_deg - 1e-9, 1e-9)
+        return _chance_within(change, sd, low - least_deg, high + least_deg)
+    return float(max(low - change, change - high) < max(least_deg - 1e-9, 1e-9))
 
 
 def _chance_within(change: float, sd: float, low: float, high: float) -> float:

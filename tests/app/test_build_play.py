@@ -69,12 +69,11 @@ def test_what_a_head_cannot_be_made_into_is_looked_for_and_not_worked_on(demo):
     """The sheet used to say "cannot be done" of seven clubs and to order hours of work on them."""
     demo.go("Build").choose("Set to build", SINGLE)
     rows = sheet(demo)
-    assert "weigh the head first: 264 g is wanted" in rows["5-iron"][8]  # as likely as not it bears the 14 g
-    assert "14 g is more than can be ground off (about 3 g): weigh it first" in rows["9-iron"][8]
-    assert "look for a head of 264 g with 42.5\u00b0 of loft and a lie of 62\u00b0" in rows["9-iron"][8]
+    assert "14 g is more than a head takes" in rows["5-iron"][8]
+    assert "look for a head of 264 g with 27\u00b0 of loft and a lie of 62\u00b0" in rows["5-iron"][8]
     for word in ("add", "cut", "extend", "bend 1"):
         assert word not in rows["Lob wedge"][8].replace("can be ground off", "").replace("extension", "")
-    assert "No work is ordered for 9-iron, Pitching wedge" in demo.text() and "1 h 10 min" in demo.text()
+    assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "1 h 00 min" in demo.text()
 
 
 def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
@@ -93,7 +92,6 @@ def test_the_sheet_says_for_whom_and_when_and_leaves_room_to_sign(demo):
         demo
     )
     assert re.sub(r"<[^>]+>", " ", steps).count("6-iron") == 8
-    assert "print a new sheet before you go on with 5-iron, 6-iron and 8-iron" in steps
 
 
 def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
@@ -235,7 +233,7 @@ def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
     assert [name for name in sheet(demo) if name.endswith("set for this club")] == [
         "8-iron set for this club"
     ]
-    assert sheet(demo)["8-iron set for this club"][3] == "38.5 (37)"
+    assert sheet(demo)["8-iron set for this club"][3] == "38.5 37"
     head, *rows = demo_csv(demo)
     assert [row[0] for row in rows if row[head.index("set for this club")] == "yes"] == ["8-iron"]
     demo.choose("Club", "9-iron [9i]")
@@ -291,27 +289,26 @@ def test_only_what_strains_a_joint_is_first_swung_where_nobody_can_be_hit(demo):
 def test_a_club_whose_head_is_to_be_found_has_boxes_to_fill_in(demo):
     demo.go("Build").choose("Set to build", SINGLE)
     rows = re.findall(r"<tr.*?</tr>", demo.markup(), re.DOTALL)
-    boxes = next(row.count("box") for row in rows if "9-iron" in row and "look for a head" in row)
+    boxes = next(row.count("box") for row in rows if "5-iron" in row and "look for a head" in row)
     assert boxes == 12  # before and after the work, each the word, four figures and the swing weight
     assert "fill in its boxes" in demo.text()
-    bench = (Measured("9i", demo.case.wants.layout, head_kg=0.265),)
+    bench = (Measured("5i", demo.case.wants.layout, head_kg=0.265),)
     demo.state.change(lambda case: replace(case, bench=bench), "measured")
-    assert sheet(demo)["9-iron"][5].split()[-1] == "265"
+    assert sheet(demo)["5-iron"][5].split()[-1] == "265"
 
 
 def test_what_was_built_becomes_the_bag_after_it_was_asked_about(demo):
-    before = demo.case.club("9i").length_m
     demo.go("Build").choose("Set to build", SINGLE).press("It is built: make this the present bag")
-    assert "cannot be made as planned" in demo.text() and demo.case.club("9i").length_m == pytest.approx(
-        before
+    assert "cannot be made as planned" in demo.text() and demo.case.club("5i").length_m == pytest.approx(
+        0.9398
     )
     demo.press("They came out as planned: use this as the present bag")
-    assert demo.case.club("9i").length_m == pytest.approx(0.9144, abs=0.001)
+    assert demo.case.club("5i").length_m == pytest.approx(0.9144, abs=0.001)
     assert "The new set is now the present bag" in demo.text()
     assert not demo.sees("They came out as planned: use this as the present bag")
     assert "present bag" in demo.said("announce")[-1]["text"]
     demo.press("Undo")
-    assert demo.case.club("9i").length_m == pytest.approx(before)
+    assert demo.case.club("5i").length_m == pytest.approx(0.9398)
     assert "The new set is now the present bag" not in demo.text()
     assert demo.sees("It is built: make this the present bag")
 

@@ -75,8 +75,7 @@ def test_left_to_do_orders_what_was_first_measured_and_is_off_the_set():
     work = rows(person)["7i"]
     assert kinds(work) == ["work.add_mass", "work.cut"]
     assert work.target.head_kg == pytest.approx(0.264) and work.target.length_m == pytest.approx(36 * INCH)
-    weigh = [w.id for w in rows(person).values() if w.minutes and w.id != "7i"]
-    assert weigh == ["5i", "8i"], "which may bear it, and still wait for the scale"
+    assert not [w for w in rows(person).values() if w.minutes and w.id != "7i"]
 
 
 def test_a_club_that_follows_a_measured_one_is_ordered_too_once_it_is_measured():
@@ -149,20 +148,20 @@ def test_what_is_left_of_an_order_is_no_firmer_than_the_order():
     assert "measure the 7-iron first" in phrases(five.problems, "metric")[-1]
     assert kinds(rows(person)["7i"]) == ["work.measure_for"]
     order = [s.kind for s in person.state.fitting.build.order]
-    assert order == ["order.measure", "order.weigh", "order.again", "order.find"]
+    assert order == ["order.measure", "order.weigh", "order.find"]
 
 
 def test_a_new_sheet_comes_before_any_work_on_a_club_that_waits_for_another():
     sheet = Person(woman(known=("6i",))).go("Build").state.fitting.build
     assert [s.kind for s in sheet.order][1:4] == ["order.weigh", "order.again", "order.find"]
-    assert [c.id for c in sheet.order[2].clubs] == ["5i", "6i", "8i"]
+    assert [c.id for c in sheet.order[2].clubs] == ["6i"]
 
 
 def test_parts_on_a_guess_say_what_to_measure_and_no_amount():
     person = Person(woman(known=("6i",))).go("Build")
     parts = plain(person.markup()).partition("Parts you will need")[2]
     assert "6-iron: head weight (weigh first), ferrule, grip" in parts
-    assert re.search(r"likely heads to find \(measure first\): 9-iron: head of 264.g with [^;(]*;", parts)
+    assert re.search(r"likely heads to find: 5-iron: head of 264.g with [^;]*\(measure first\)", parts)
     known = Person(woman(known=[c.id for c in norm_bag()])).go("Build")
     parts = plain(known.markup()).partition("Parts you will need")[2]
     assert re.search(r"6-iron: 7.g of head weight", parts) and "first)" not in parts
@@ -179,7 +178,7 @@ def test_once_the_club_is_measured_all_of_it_is_ordered():
     person = Person(woman(known=("6i", "7i"))).go("Build")
     six = rows(person)["6i"]
     assert set(kinds(six)) == {"work.add_mass", "work.cut", "work.bend_lie"} and six.tentative == ()
-    assert rows(person)["7i"].minutes == 0 and "<em>(" not in row_of(person, "6-iron")
+    assert rows(person)["7i"].minutes == 0 and "In brackets" not in person.text()
     assert "work.measure_for" not in {k for w in rows(person).values() for k in kinds(w)}
 
 
@@ -197,7 +196,7 @@ def test_a_lie_measured_at_the_bench_is_what_the_others_are_bent_to():
     person.choose("Club on the bench", "7-iron (no work)").type("Measured lie", "60")
     take_in(person).choose("Set to build", "Left to do")
     assert kinds(rows(person)["6i"]) == ["work.bend_lie"] and rows(person)["6i"].target.lie_deg == 60.0
-    assert kinds(rows(person)["7i"]) == ["work.measure_for"], "whose length and head others still wait for"
+    assert rows(person)["7i"].minutes == 0
 
 
 # lofts
@@ -398,7 +397,7 @@ def test_a_start_on_a_club_that_waits_for_the_scale_stays_a_start():
         for c in case.bag
         if c.id in ("5i", "6i", "7i")
     )
-    layout = Layout("one", "own", clubs=(LayoutClub("5i"), LayoutClub("6i", head_kg=0.275), LayoutClub("7i")))
+    layout = Layout("one", "own", clubs=(LayoutClub("5i"), LayoutClub("6i", head_kg=0.271), LayoutClub("7i")))
     case = replace(case, bag=bag, layouts=(layout,), wants=Wants(layout="one", lies="fitted"))
     person = Person(case).go("Build")
     begun = rows(person)["5i"].target.lie_deg

@@ -118,25 +118,24 @@ def test_too_long_an_extension_is_not_feasible_and_asks_for_a_shaft():
 
 
 def test_what_is_ordered_stays_within_every_bound_and_is_all_or_nothing():
-    seven = replace(SEVEN, measured=("length_m", "loft_deg", "lie_deg", "head_kg"))
     rng = np.random.default_rng(11)
     for _ in range(300):
         want = replace(
-            seven,
-            length_m=seven.length_m + rng.uniform(-3, 3) * INCH,
-            loft_deg=seven.loft_deg + rng.uniform(-7, 7),
-            lie_deg=seven.lie_deg + rng.uniform(-7, 7),
-            head_kg=seven.head_kg + rng.uniform(-8, 25) * GRAM,
+            SEVEN,
+            length_m=SEVEN.length_m + rng.uniform(-3, 3) * INCH,
+            loft_deg=SEVEN.loft_deg + rng.uniform(-7, 7),
+            lie_deg=SEVEN.lie_deg + rng.uniform(-7, 7),
+            head_kg=SEVEN.head_kg + rng.uniform(-8, 25) * GRAM,
         )
-        row = only(seven, want)
+        row = only(SEVEN, want)
         made = row.target
-        assert made.length_m <= seven.length_m + LONGEST_EXTENSION_M + 1e-9
-        assert -MOST_REMOVED_KG - 1e-9 <= made.head_kg - seven.head_kg <= MOST_ADDED_KG + 1e-9
+        assert made.length_m <= SEVEN.length_m + LONGEST_EXTENSION_M + 1e-9
+        assert -MOST_REMOVED_KG - 1e-9 <= made.head_kg - SEVEN.head_kg <= MOST_ADDED_KG + 1e-9
         for angle in ("loft_deg", "lie_deg"):
-            assert abs(getattr(made, angle) - getattr(seven, angle)) <= limit_of(seven) + 1e-9
+            assert abs(getattr(made, angle) - getattr(SEVEN, angle)) <= limit_of(SEVEN) + 1e-9
         assert row.feasible == (made == row.wanted) == (not row.problems) == (not row.look_for)
-        assert row.feasible or (made == seven and row.minutes == 0 and not row.work)
-        assert only(seven, made).feasible
+        assert row.feasible or (made == SEVEN and row.minutes == 0 and not row.work)
+        assert only(SEVEN, made).feasible
 
 
 def test_a_head_that_does_not_do_is_looked_for_and_nothing_is_ordered():
@@ -147,6 +146,7 @@ def test_a_head_that_does_not_do_is_looked_for_and_nothing_is_ordered():
     most = {"mass": pytest.approx(10 * GRAM), "most": pytest.approx(3 * GRAM)}
     assert sizes(light.problems) == [("limit.mass_removed", most)]
     head = {"loft": 35.5, "lie": 62.5, "mass": pytest.approx(288 * GRAM)}  # heads are marked in half degrees
+    head["risk"] = pytest.approx(0.82, abs=0.01)  # 6 g over what it bears, of a usual mass known to 6.7 g
     assert sizes(heavy.look_for) == [("find.head", head)]
     for row in (heavy, light):
         assert [s.kind for s in row.actions] == ["work.none"] and row.minutes == 0 and row.work == ()
@@ -176,8 +176,7 @@ def test_flex_by_speed_on_every_row_but_the_putter():
 
 
 def test_the_sum_is_that_of_the_rows():
-    names = ("length_m", "loft_deg", "lie_deg", "head_kg")
-    bag = tuple(replace(c, head_material="forged", measured=names) for c in norm_bag())
+    bag = tuple(replace(c, head_material="forged") for c in norm_bag())
     wanted = plan(Layout("single", "single"), bag)
     sheet = build_sheet(bag, wanted)
     assert sheet.minutes == sum(c.minutes for c in sheet.clubs) > 0
