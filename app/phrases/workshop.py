@@ -76,7 +76,7 @@ def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
 
 def once_weighed(say: Say) -> str:
     """What work waits for that hangs on the head's mass."""
-    return " (once the head was weighed and stays)" if say.term("start") == "head" else ""
+    return " (once you know the head stays)" if say.term("start") == "head" else ""
 
 
 def _measure_first(say: Say) -> str:
@@ -250,7 +250,7 @@ PHRASES: dict[str, Phrase] = {
         "Measure every club you worked on again, write it under \u201cas built\u201d, and have it checked."
     ),
     "order.again": lambda say: (
-        f"Type in what you measured and print a new sheet before you go on with {_worked_on(say)}: the work hangs on it."
+        f"Type in what you measured and print a new sheet before you go on: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,

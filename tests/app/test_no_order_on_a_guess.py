@@ -199,6 +199,21 @@ def test_a_lie_measured_at_the_bench_is_what_the_others_are_bent_to():
     assert rows(person)["7i"].minutes == 0
 
 
+def test_a_club_on_a_shaft_that_was_found_has_a_swing_weight_to_so_many_points():
+    """D5.7, it said of a club on a shaft that nobody had weighed."""
+    case = woman("own", known=[c.id for c in norm_bag()])
+    wedge = replace(case.club("pw"), shaft_kg=62 * GRAM, grip_kg=42 * GRAM, swing_weight_inoz=205.0)
+    case = replace(case, bag=tuple(wedge if c.id == "pw" else c for c in case.bag))
+    person = Person(edits.layout_club("one", "pw", "length_m")(case, wedge.length_m + 0.04)).go("Build")
+    (shaft,) = (t for t in phrases(rows(person)["pw"].look_for, "metric") if "shaft" in t)
+    assert re.fullmatch(r"look for a shaft for 91\.8\scm, about 65\sg", shaft)
+    assert re.search(r"<b>[A-F]\d \u00b1 \d+</b>", row_of(person, "Pitching wedge", "No work is ordered"))
+    take_in(person)
+    assert person.case.club("pw").shaft_kg is person.case.club("pw").swing_weight_inoz is None
+    stays = next(r for r in person.rows("Leave these as they are") if r[0] == "Pitching wedge")
+    assert re.fullmatch(r"[A-F]\d \u00b1 \d+", stays[6]) and "62 g" not in stays[7]
+
+
 # lofts
 
 
