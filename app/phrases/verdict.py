@@ -115,7 +115,7 @@ def _work(say: Say) -> str:
         "clubs_to_build": "club",
         "heads": "new head",
         "likely": "likely new head",
-        "shafts": "new shaft",
+        "shafts": "shaft",
     }
     clubs, *sought = (
         many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""

@@ -246,9 +246,9 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     sought = [s.kind for c in clubs for s in c.look_for]
     likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
     wanting = (
-        ("Only to be measured so far", measured),
+        ("Only to measure", measured),
         ("New heads to find", sought.count("find.head") - likely),
-        ("Likely new heads: measure first", likely),
+        ("Likely new heads", likely),
         ("New shafts to find", sought.count("find.shaft")),
     )
     if to_build.sheet.cure_hours:
