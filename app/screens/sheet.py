@@ -529,7 +529,11 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
     """The work in the order of the bench; before it, which clubs are to be hit."""
     unhit = [c.name for s in _told(to_build.lofts, "loft.unhit") for c in s.clubs]
-    first = [f"Hit these before any loft is bent, the most needed first: {listed(unhit)}."] if unhit else []
+    first = (
+        [f"Hit these, the most needed first; the lofts that hang on them are not bent yet: {listed(unhit)}."]
+        if unhit
+        else []
+    )
     steps = [tag("li", text) for text in (*first, *phrases(to_build.sheet.order, system))]
     return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
 

@@ -248,7 +248,9 @@ def test_no_head_is_bent_half_a_degree_for_a_carry_that_nobody_hit():
         )
     assert "no loft is bent for a carry that is only predicted" in person.text()
     steps = re.search(r"Order of work(.*)", plain(person.markup()))[1]
-    hit = re.match(r"\s*Hit these before any loft is bent, the most needed first: ([^.]+)\.", steps)
+    hit = re.match(
+        r"\s*Hit these, the most needed first; the lofts that hang on them are not bent yet: ([^.]+)\.", steps
+    )
     assert hit and set(re.split(", | and ", hit[1])) == {rows(person)[i].name for i in unhit}
     bent = {w.id for w in rows(person).values() if "work.bend_loft" in kinds(w)}
     for club in fitting.lofts.clubs:  # whoever else is bent stands farther off than the prediction may be
@@ -288,7 +290,10 @@ def test_even_gaps_wait_until_both_ends_were_hit(end):
     name = rows(person)[end].name
     assert f"Hit the {name} first: no loft is bent" in person.text().replace("\u00a0", " ")
     assert f"loft waits: hit the {name} first (loft predicted: " in person.text()
-    assert f"Hit these before any loft is bent, the most needed first: {name}." in person.text()
+    assert (
+        f"Hit these, the most needed first; the lofts that hang on them are not bent yet: {name}."
+        in person.text()
+    )
     there = Person(case).go("Build")
     assert len([w.id for w in rows(there).values() if "work.bend_loft" in kinds(w)]) >= 4
     assert "Hit the" not in there.text()
