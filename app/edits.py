@@ -442,7 +442,8 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
             family = next(c.family for c in case.bag if c.id == club_id)
             there = {c.id for c in named}
             named += tuple(LayoutClub(c.id) for c in case.carried if c.family == family and c.id not in there)
-        clubs = tuple(replace(c, **{name: value}) if c.id == club_id else c for c in named)
+        told = {name: value} | ({"begin_lie": False} if name == "lie_deg" else {})
+        clubs = tuple(replace(c, **told) if c.id == club_id else c for c in named)
         return layout(layout_id, clubs=clubs)(case)
 
     return edit
@@ -572,7 +573,8 @@ def built(
     if left:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
         still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
-        still_to_do = tuple(LayoutClub(i, **left.get(i, {})) for i in still)
+        starts = {i for i in left if "lie_deg" in left[i] and "lie_deg" in starts_of((aims or {}).get(i, {}))}
+        still_to_do = tuple(LayoutClub(i, **left.get(i, {}), begin_lie=i in starts) for i in still)
         layouts.append(Layout(ORDERED, "own", clubs=still_to_do, **of_kind))
     done = (case.wants.layout, BUILT, ORDERED)
     others = [x for x in case.layouts if x.id not in done and x.kind != "present"]

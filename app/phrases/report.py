@@ -146,7 +146,7 @@ def _build(part: Any, names: Mapping[str, str], system: str) -> Iterator[str]:
         if not lines:
             stay.append(club["name"])
         elif not actions and club["problems"]:
-            yield f"{club['name']}: cannot be made from this head: {'; '.join(lines)}"
+            yield f"{club['name']}: no work ordered yet: {'; '.join(lines)}"
         else:
             yield f"{club['name']}: {'; '.join(lines)}"
     if stay:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.phrases.say import (
     MOST_BALLS,
     NOT_KNOWN,
@@ -251,6 +253,11 @@ def _driver_no_farther(say: Say) -> str:
     )
 
 
+def _hit_first(clubs: Sequence[str]) -> str:
+    first, *more = clubs
+    return f"Hit the {first} first" + (f", then the {listed(more)}" if more else "")
+
+
 PHRASES: dict[str, Phrase] = {
     "wedges.carry": _wedge_carry,
     "wedges.hit_first": lambda say: f"{_swung(say, 0)}: {NOT_KNOWN}, {say['balls']} balls will do",
@@ -278,9 +285,12 @@ PHRASES: dict[str, Phrase] = {
         f"hit it first: it should carry {say['carry']}, {say['gap']} {say.term('way')} than the {say.club} "
         f"(loft predicted for that: {say['loft']})"
     ),
+    "loft.waits": lambda say: (
+        f"loft waits: hit the {listed(say.clubs)} first (loft predicted: {say['loft']})"
+    ),
     "loft.unhit": lambda say: (
-        f"Not bent before they are hit, since the predictions may be off by as much: {listed(say.clubs)}. To bend one "
-        "all the same, set its loft by hand."
+        f"{_hit_first(say.clubs)}: no loft is bent for a carry that is only predicted. To bend one all the same, set its "
+        "loft by hand."
     ),
     "loft.off": lambda say: f"carries {say['carry']}, {say['off']} {say.term('way')} than wanted",
     "loft.for_parts": lambda say: f"{say['loft']}, for the gaps between part swings",

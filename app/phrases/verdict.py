@@ -111,7 +111,12 @@ def _compared(say: Say) -> str:
 
 
 def _work(say: Say) -> str:
-    counts = {"clubs_to_build": "club", "heads": "new head", "shafts": "new shaft"}
+    counts = {
+        "clubs_to_build": "club",
+        "heads": "new head",
+        "likely": "likely new head",
+        "shafts": "shaft",
+    }
     clubs, *sought = (
         many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""
         for name, what in counts.items()

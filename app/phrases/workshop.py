@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.phrases.say import Phrase, Say, capital, fixed, listed
+from app.units import amount
 from engine.workshop.balance import GRIP_POINTS
 
 
@@ -30,7 +31,8 @@ def _limit_bend(say: Say) -> str:
     if "do not" in said:
         wanted = [f"a {name} of {say[f'wanted_{name}']}" for name in ("loft", "lie") if name in say]
         return f"{said} ({listed(wanted)} was wanted)" if wanted else said
-    return f"{said}: {', '.join(sides)}" if sides else said
+    said = f"{said}: {', '.join(sides)}" if sides else said
+    return f"{said}; measure it first" if say.term("start") else said
 
 
 def _parts_club(say: Say) -> str:
@@ -61,6 +63,8 @@ def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
     def said(say: Say) -> str:
         if "to" not in say:
             return change(say)
+        if say.term("start") == "head":
+            return f"{change(say)}, to {say['to']}{once_weighed(say)}"
         if say.term("start"):
             first = "weigh" if name == "head" else "measure"
             most = f"; {bound.format(say['most'])}" if "most" in say else ""
@@ -68,6 +72,11 @@ def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
         return f"{change(say)}, to {say['to']}"
 
     return said
+
+
+def once_weighed(say: Say) -> str:
+    """What work waits for that hangs on the head's mass."""
+    return " (once you know the head stays)" if say.term("start") == "head" else ""
 
 
 def _measure_first(say: Say) -> str:
@@ -87,16 +96,16 @@ def _as_others(say: Say) -> str:
 
 def _begin_lie(say: Say) -> str:
     """A lie that only the body asks for."""
-    if say.term("start"):
+    if say.term("start") not in ("", "head"):
         most = f"; at most {say['most']}" if "most" in say else ""
         begin = f"begin with a lie of {say['to']} (measure first{most})"
     else:
         begin = f"begin {say['change']} {say.term('way')}, at {say['to']}"
-    return f"{begin}, then check on a lie board"
+    return f"{begin}, then check on a lie board{once_weighed(say)}"
 
 
 def _to_find(say: Say) -> str:
-    return " (measure first)" if say.term("start") else ""
+    return " (measure first)" if say.term("start") or say.term("need") else ""
 
 
 def _mass(say: Say) -> str:
@@ -106,18 +115,23 @@ def _mass(say: Say) -> str:
 
 def _find_head(say: Say) -> str:
     sought = f"{_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
-    return f"{'likely: ' if say.term('start') else ''}look for a {sought}"
+    likely = f"likely ({say['risk']}): " if "risk" in say else "likely: " if say.term("start") else ""
+    return f"{likely}look for a {sought}"
 
 
 def _shaft_mass(say: Say, usual: str) -> str:
-    return say["mass"] + " (assumed)" * bool(say.term(usual))
+    """A shaft's mass: that of the old one for its length, or the usual one with how far such shafts lie from it."""
+    mass = say.statement.quantities["mass"]
+    if mass.high is None:
+        return f"about {say['mass']}{' (assumed)' * bool(say.term(usual))}"
+    return f"usually {say['mass']} \u00b1 {amount(mass.high - mass.value, 'mass', say.system)}"
 
 
 def _parts_shaft(say: Say) -> str:
     (named,) = say.statement.quoted
     flex = [f"flex {named}"] if named else []
     tip = [f"tip cut {say['tip']}"] if "tip" in say else []
-    told = [_shaft_mass(say, "guess"), *flex, *tip, "grip", "ferrule"]
+    told = [f"{_shaft_mass(say, 'guess')} (weigh it)", *flex, *tip, "grip", "ferrule"]
     return f"{say.club}: shaft for {say['length']}{_to_find(say)}, {', '.join(told)}"
 
 
@@ -161,6 +175,11 @@ def _swing_weight(say: Say) -> str:
     )
 
 
+_FIND_AFTER = {
+    "": "Find",
+    "measured": "Type in what you measured and print the sheet again. Then find",
+    "again": "Then find",
+}
 FEW = 3
 """Clubs that are named one by one however often they come."""
 
@@ -200,8 +219,8 @@ PHRASES: dict[str, Phrase] = {
         f"{_figures(say)} of {listed(say.clubs)}: as the last sheet ordered, not measured since."
     ),
     "order.find": lambda say: (
-        "Type in what you measured and print the sheet again. Then find the parts for these, and start no club until you "
-        f"have them all, or the set cannot be finished: {listed(say.clubs)}."
+        f"{_FIND_AFTER[say.term('after')]} the parts for these, and start no club until you have them all, or the set "
+        f"cannot be finished: {listed(say.clubs)}."
     ),
     "order.measure": lambda say: (
         f"Measure these clubs first and note what differs; change nothing that was not measured: {listed(say.clubs)}."
@@ -228,10 +247,10 @@ PHRASES: dict[str, Phrase] = {
     "order.bend_loft": lambda say: f"Bend the loft, then measure loft and lie: {_worked_on(say)}.",
     "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
     "order.check": fixed(
-        "Measure every club again, write it under \u201cas built\u201d, and have it checked."
+        "Measure every club you worked on again, write it under \u201cas built\u201d, and have it checked."
     ),
     "order.again": lambda say: (
-        f"Type in what you measured and print a new sheet; it orders what hangs on that: {_worked_on(say)}."
+        f"Type in what you measured and print a new sheet before you go on: {_worked_on(say)}."
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,

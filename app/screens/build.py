@@ -9,7 +9,7 @@ from app import bridge, edits, styles
 from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
-from app.phrases.say import capital, listed
+from app.phrases.say import listed
 from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
@@ -264,7 +264,12 @@ class Build(Screen):
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
         aims = self.state.fitting.aims
-        unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
+        unhit = (
+            [names[c.club] for c in plan.clubs if (c.hit_first or c.waits_for) and c.club in names]
+            if plan
+            else []
+        )
+        to_hit = [c.name for s in plan.statements if s.kind == "loft.unhit" for c in s.clubs] if plan else []
         if not self.state.change(
             lambda case: edits.built(shown, clubs, sought=sought, aims=aims), "new set made the present bag"
         ):
@@ -287,7 +292,7 @@ class Build(Screen):
                     "The new set is now the present bag; your other layouts stay under Lay out. ",
                     "The lofts are no longer bent for what you asked, since this set was built to it. "
                     if bent and not unhit
-                    else f"{capital(listed(unhit))} kept their lofts: hit them, then ask for the lofts again. "
+                    else f"Not bent: {listed(unhit)}. Hit the {listed(to_hit)}, then ask for the lofts again. "
                     if unhit
                     else "",
                     "Hit it next; Undo brings the old bag back.",
@@ -302,8 +307,10 @@ class Build(Screen):
         """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
         another club once that was measured."""
         case, lie = self.state.shown, work.target.lie_deg
-        if edits.starts_of(self.state.fitting.aims.get(work.id, {})) and work.wanted != work.target:
-            return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)
+        if work.wanted == work.target:
+            return work.wanted
+        if work.id in self.state.fitting.lies_begun and work.wanted.lie_deg == lie:
+            return replace(work.wanted, lie_deg=self.bench.present[work.id].lie_deg)  # the start was made
         source = self.state.fitting.on_guess(self.state.fitting.layout).get(work.id, {}).get("lie_deg")
         if source is None or work.wanted.lie_deg == lie:
             return work.wanted

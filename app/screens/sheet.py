@@ -12,7 +12,7 @@ from app.phrases.body import GRIP_SIZES
 from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
-from app.phrases.say import bench_time, capital, listed
+from app.phrases.say import bench_time, capital, listed, many
 from app.units import amount, bench_length, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
@@ -67,12 +67,12 @@ class LayoutToBuild:
 
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     """What the plan of lofts says of each club that misses the carry asked for although its head was bent, and of each that
-    is to be hit before it is bent."""
+    is not bent before it, or another one, was hit."""
     missed = {c.id for s in _told(lofts, "loft.missed") for c in s.clubs}
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
-        if c.club in missed or c.hit_first
+        if c.club in missed or c.hit_first or c.waits_for
     }
 
 
@@ -82,7 +82,7 @@ def _told(lofts: LoftPlan | None, *kinds: str) -> list[Statement]:
 
 
 MISSED = ("loft.missed", "loft.gap_not_met", "loft.unhit")
-SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off", "loft.hit_first")
+SHORT_OF = ("loft.head_stops", "loft.find_head", "loft.off", "loft.hit_first", "loft.waits")
 
 
 def _stay_at_home(fitting: Fitting) -> tuple[Statement, ...]:
@@ -134,7 +134,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
         said = (
             "; ".join(phrases(told, system))
-            for told in (work.actions, work.problems, work.look_for, work.notes)
+            for told in (work.actions if work.feasible else (), work.problems, work.look_for, work.notes)
         )
         row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
@@ -237,18 +237,24 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
     stuck = [c.name for c in clubs if not c.feasible]
+    measured = sum(all(a.kind in MEASURING for a in c.actions) for c in busy)
     figures = [
         ("Clubs to work on", str(len(busy))),
         ("Bench time", bench_time(to_build.sheet.minutes)),
     ]
+    figures = figures if busy else []
     sought = [s.kind for c in clubs for s in c.look_for]
-    wanting = (("New heads to find", "find.head"), ("New shafts to find", "find.shaft"))
+    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
+    wanting = (
+        ("Only to measure", measured),
+        ("New heads to find", sought.count("find.head") - likely),
+        ("Likely new heads", likely),
+        ("New shafts to find", sought.count("find.shaft")),
+    )
     if to_build.sheet.cure_hours:
         figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
-    figures += [(words, str(sought.count(kind))) for words, kind in wanting if kind in sought]
+    figures += [(words, str(count)) for words, count in wanting if count]
     missed = _told(to_build.lofts, *MISSED)
-    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
-    figures += [("Likely new heads among them: weigh first", str(likely))] if likely else []
     said = []
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
@@ -277,6 +283,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
         return join(
+            kpis(figures) if figures else "",
             p(
                 LEFT
                 if to_build.left
@@ -289,6 +296,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     return join(kpis(figures), *said)
 
 
+MEASURING = ("work.measure_first", "work.measure_other", "work.measure_for")
+"""Actions after which a new sheet orders the work."""
 LEFT = "This set is in the bag as it came out; what is left of the order stands under \u201cLeft to do\u201d."
 
 
@@ -520,7 +529,11 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
     """The work in the order of the bench; before it, which clubs are to be hit."""
     unhit = [c.name for s in _told(to_build.lofts, "loft.unhit") for c in s.clubs]
-    first = [f"Hit these first, before any loft is bent: {listed(unhit)}."] if unhit else []
+    first = (
+        [f"Hit these, the most needed first; the lofts that hang on them are not bent yet: {listed(unhit)}."]
+        if unhit
+        else []
+    )
     steps = [tag("li", text) for text in (*first, *phrases(to_build.sheet.order, system))]
     return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
 
@@ -576,17 +589,21 @@ def _parts(to_build: LayoutToBuild, system: str) -> Safe:
         return Safe("")
     wanted = to_build.sheet.parts
     lines = []
-    for kind, what in TO_FIND.items():
-        found = phrases([s for s in wanted if s.kind == kind], system)
+    for (kind, need), what in TO_FIND.items():
+        found = phrases([s for s in wanted if s.kind == kind and s.terms.get("need", "") == need], system)
         if found:  # on one line, for paper
-            lines.append(f"{len(found)} {what}{'s' if len(found) > 1 else ''} to find: {'; '.join(found)}")
-    rest = phrases([s for s in wanted if s.kind not in TO_FIND], system)
+            lines.append(f"{many(len(found), what)} to find: {'; '.join(found)}")
+    rest = phrases([s for s in wanted if s.kind not in ("parts.head", "parts.shaft")], system)
     on_screen = tag("div", bullets([*lines, *rest]), cls="screen")
     on_paper = tag("div", p("; ".join([*lines, *rest]), "."), cls="paper")
     return tag("div", h3("Parts you will need"), on_screen, on_paper, cls="parts")
 
 
-TO_FIND = {"parts.head": "head", "parts.shaft": "shaft"}
+TO_FIND = {
+    ("parts.head", ""): "head",
+    ("parts.head", "likely"): "likely head",
+    ("parts.shaft", ""): "shaft",
+}
 
 
 def _rules(to_build: LayoutToBuild, system: str) -> Safe:

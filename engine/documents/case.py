@@ -273,13 +273,16 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class LayoutClub:
-    """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag."""
+    """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag. ``begin_lie``: its
+    lie is only a start, which the body asks for.
+    """
 
     id: str
     length_m: float | None = None
     loft_deg: float | None = None
     lie_deg: float | None = None
     head_kg: float | None = None
+    begin_lie: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -482,6 +485,7 @@ EMPTY: dict[str, Any] = {
     "removed": [],
     "shares": [],
     "noted": False,
+    "begin_lie": False,
 }
 
 
@@ -496,6 +500,7 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["wants"], ("half_life_days",)),
     ]
     places += [(layout, ("built_as",)) for layout in doc["layouts"]]
+    places += [(club, ("begin_lie",)) for layout in doc["layouts"] for club in layout["clubs"]]
     airs = (doc["conditions"], doc["wants"]["air"], *(one["conditions"] for one in doc["sessions"]))
     places += [(air, ("noted",)) for air in airs if isinstance(air, dict)]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]

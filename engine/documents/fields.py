@@ -360,7 +360,7 @@ LAYOUT: dict[str, Rule] = {
     "length_step_m": Number(-0.01, 0.03),
     "built_as": OneOf(KINDS),
 }
-LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES}
+LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES, "begin_lie": Flag(False)}
 WANTS: dict[str, Rule] = {
     "gap_m": Number(2, 40),
     "longest_iron": Text(24, None),

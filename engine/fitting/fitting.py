@@ -138,10 +138,17 @@ class Fitting(Solved):
             least_bend_deg=self.least_bend,
             length_step_m=self.length_step,
             lies_deg=self._lies_aimed_at,
-            begun=self._lies_aimed_at if self.lie_line.by_body else (),
+            begun=self.lies_begun,
             on_guess=self.on_guess(self.layout),
             left_handed=self.case.player.handed == "left",
         )
+
+    @property
+    def lies_begun(self) -> frozenset[str]:
+        """Ids of the clubs to build whose lie is a start, which nothing but the body asks for."""
+        if self.layout.id == ORDERED:
+            return frozenset(self.starts_of(self.layout))
+        return frozenset(self._lies_aimed_at if self.lie_line.by_body else ())
 
     @property
     def _lies_aimed_at(self) -> dict[str, float]:
@@ -159,8 +166,11 @@ class Fitting(Solved):
         out: dict[str, dict[str, float | None]] = {
             c.id: {"loft_deg": c.loft_deg, "lie_deg": c.lie_deg} for c in self.clubs
         }
+        starts = self.lies_begun
         for club_id, lie in self._lies_aimed_at.items():
-            out[club_id]["lie_deg"] = None if self.lie_line.by_body else lie
+            out[club_id]["lie_deg"] = lie
+        for club_id in starts & out.keys():
+            out[club_id]["lie_deg"] = None
         for club in self.lofts.clubs if self.lofts else ():
             out[club.club]["loft_deg"] = club.wanted_loft_deg
         return out

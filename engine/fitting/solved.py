@@ -324,14 +324,26 @@ class Solved:
 
     def _planned(self, layout: Layout) -> tuple[Club, ...]:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies that suit the player if those were
-        taken. A lie that the layout states for a club stays, and so do all of one that a bench was already asked for.
+        taken. A lie that the layout states for a club stays, and so do all of one that a bench was already asked for, but
+        for starts that a board or balls have overtaken.
         """
+        if layout.id == ORDERED:
+            starts = self.starts_of(layout)
+            named = (
+                replace(c, lie_deg=None) if c.begin_lie and c.id not in starts else c for c in layout.clubs
+            )
+            return planned(replace(layout, clubs=tuple(named)), self.case)
         clubs = planned(layout, self.case)
-        if not self.lies_taken or layout.id == ORDERED:
+        if not self.lies_taken:
             return clubs
         stated = {c.id for c in layout.clubs if c.lie_deg is not None}
         lies = {c.id: c.lie_deg for c in self.lies_of(layout) if c.id not in stated}
         return tuple(c.known(lie_deg=lies[c.id]) if c.id in lies else c for c in clubs)
+
+    def starts_of(self, layout: Layout) -> set[str]:
+        """Ids of the clubs whose stated lie is a start, as long as neither a lie board nor balls tell of any."""
+        overtaken = self.lie_line.told and not self.lie_line.by_body
+        return set() if overtaken else {c.id for c in layout.clubs if c.begin_lie}
 
     @cached_property
     def lies_taken(self) -> bool:
@@ -462,8 +474,9 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        unhit = {c.club for c in found.clubs if c.hit_first}
-        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in unhit]
+        waits = {c.club: c.waits_for or (c.club,) for c in found.clubs if c.hit_first or c.waits_for}
+        needed = [i for ids in waits.values() for i in ids]
+        missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in waits]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]
         gaps = [gap for _, _, gap in between]
         wants = self.case.wants
@@ -473,8 +486,9 @@ class Solved:
         if missed:
             kind = "carry" if wants.carries else "gap" if asked else "even_gaps"
             out.append(state("loft.missed", clubs=missed, most=NEAR_ENOUGH_M, asked=kind))
-        if unhit:
-            out.append(state("loft.unhit", clubs=[c for c in made if c.id in unhit]))
+        if needed:
+            to_hit = sorted((c for c in made if c.id in needed), key=lambda c: -needed.count(c.id))
+            out.append(state("loft.unhit", clubs=to_hit))
         return tuple(out)
 
     @cached_property

@@ -37,19 +37,31 @@ def asked_of_each(case: Case, layout: Layout, made: Mapping[str, Club]) -> dict[
     for club in case.carried:
         if club.family == "wedge" and club.id not in stated and "stepped" in (layout.kind, layout.built_as):
             asked[club.id].discard("length_m")
-    guessed = on_guess(layout, case.bag, longest_iron=case.wants.longest_iron)
-    for name in LIKE_ONE:
-        takers: dict[str, set[str]] = {}
-        for id_, figures in guessed.items():
-            if name in figures:
-                source = figures[name].id
-                takers.setdefault(source, {source}).add(id_)
-        for source, group in takers.items():
-            common = name != "lie_deg" and not _in_steps(layout, case.club(source))
-            known = any(i in made and basis(made[i], name) in ("measured", "ordered") for i in group)
-            for id_ in () if common and known else group:
-                asked[id_].discard(name)
+    by_kind = _by_kind(layout)
+    guessed = {} if by_kind is layout else on_guess(by_kind, case.bag, longest_iron=case.wants.longest_iron)
+    for id_, figures in guessed.items():  # what a layout states of a set built before was ordered
+        own = next((c for c in layout.clubs if c.id == id_), None)
+        guessed[id_] = {n: of for n, of in figures.items() if own is None or getattr(own, n) is None}
+    for found in (on_guess(layout, case.bag, longest_iron=case.wants.longest_iron), guessed):
+        for name in LIKE_ONE:
+            takers: dict[str, set[str]] = {}
+            for id_, figures in found.items():
+                if name in figures:
+                    source = figures[name].id
+                    takers.setdefault(source, {source}).add(id_)
+            for source, group in takers.items():
+                common = name != "lie_deg" and not _in_steps(by_kind, case.club(source))
+                known = any(i in made and basis(made[i], name) in ("measured", "ordered") for i in group)
+                for id_ in () if common and known else group:
+                    asked[id_].discard(name)
     return asked
+
+
+def _by_kind(layout: Layout) -> Layout:
+    """A layout of the clubs as they are by what they were built as: what that asks of them, stated figures apart."""
+    if layout.kind not in AS_BAG or layout.built_as is None:
+        return layout
+    return replace(layout, id="", kind=layout.built_as, clubs=())
 
 
 def on_guess(
@@ -88,8 +100,7 @@ def on_guess(
 
 def _still_on_guess(layout: Layout, bag: Sequence[Club], *, lies: bool) -> dict[str, dict[str, Club]]:
     """What is left of an order that was taken of a club which nobody has measured since: such figures are stated by now."""
-    assert layout.built_as is not None
-    found = on_guess(replace(layout, id="", kind=layout.built_as, clubs=()), bag, lies=lies)
+    found = on_guess(_by_kind(layout), bag, lies=lies)
     stated = {c.id: c for c in layout.clubs}
     out = {
         i: {

@@ -9,7 +9,7 @@ is taken from a few draws spread over the speeds, and its level is corrected by 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -66,6 +66,7 @@ class ClubLoft:
     carry_m : at the bounded loft; off_m : its mean less the wanted
     bounce_deg, lie_deg : of the head after bending, as far as known
     hit_first : whether it keeps its loft since nobody has hit it, and the prediction may be off by what it lacks
+    waits_for : ids of the clubs to hit before it is bent for a gap that hangs on them; it keeps its loft until then
     """
 
     club: str
@@ -85,6 +86,7 @@ class ClubLoft:
     lie_deg: float | None
     statements: tuple[Statement, ...]
     hit_first: bool = False
+    waits_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,8 +160,9 @@ def lofts_for_gap(
     """Lofts with which neighbours lie one wanted gap [m] apart, counted from an anchor club that keeps its loft.
 
     Other parameters as in `lofts_for_carries`. Of all lofts that the heads can be set to, those are taken whose worst gap
-    departs least from the wanted one, and of these the ones whose gaps depart least in sum of squares. What a club is
-    wanted to carry hangs on its neighbour towards the anchor, as that is set; it is held draw by draw, so that what is
+    departs least from the wanted one, and of these the ones whose gaps depart least in sum of squares. No club is bent
+    before the anchor was hit, nor while one beside it or up to the anchor is to be hit first. What a club is wanted to
+    carry hangs on its neighbour towards the anchor, as that is set; it is held draw by draw, so that what is
     uncertain of all clubs alike does not widen the lofts. A gap that cannot be met is stated, with the even gap that
     could.
     """
@@ -194,6 +197,7 @@ def lofts_for_gap(
         hit,
         set_to=set_to,
         told=(steps, at),
+        spacing=_Spacing(np.full(len(made) - 1, gap_m), (at,)),
     )
     between = -np.diff(flown.mean(axis=0))
     if not between.size or np.abs(between - gap_m).max() <= NEAR_GAP_M:
@@ -228,7 +232,8 @@ def _spaced(
     lofts = []
     for i, club in enumerate(clubs):
         can = np.array([club.loft_deg]) if fixed[i] else _can_be_set(club, have.get(club.id), least)
-        lofts.append(can[(can >= FINE[shape.top[i]]) | (can == club.loft_deg)])
+        falling = can[(can >= FINE[shape.top[i]]) | (can == club.loft_deg)]
+        lofts.append(falling if falling.size else can[-1:])
     made, level = clubs, [_Level() for _ in clubs]
     for _ in range(ROUNDS_OF_GAPS):
         flown = predict(posterior, made, air, model=model).carry.mean(axis=0)
@@ -308,7 +313,8 @@ def lofts_for_even_gaps(
 ) -> LoftPlan:
     """Lofts with which the clubs between the first and the last, which keep theirs, are spaced evenly.
 
-    Parameters as in `lofts_for_carries`; at least three clubs.
+    Parameters as in `lofts_for_carries`; at least three clubs. No club is bent before the first and the last were hit, nor
+    while one beside it is to be hit first.
     """
     made = _ordered(clubs)
     if len(made) < 3:
@@ -319,7 +325,26 @@ def lofts_for_even_gaps(
     fixed = [c.id in kept for c in made]
     _hold(wanted, fixed, posterior, made, air, model)
     fixed[0] = fixed[-1] = True
-    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, hit)
+    spacing = _Spacing(-np.diff(wanted.mean(axis=0)), (0, len(made) - 1))
+    return _plan(posterior, made, air, wanted, fixed, heads, least_bend_deg, model, hit, spacing=spacing)
+
+
+@dataclass(frozen=True, slots=True)
+class _Spacing:
+    """Gaps [m] that are wanted between neighbours, and the places of the clubs from which they are counted: the anchor, or
+    the first and the last.
+    """
+
+    gaps: Array
+    counted_from: tuple[int, ...]
+
+    def between(self, i: int) -> set[int]:
+        """The places of a club's neighbours, and of all clubs up to one anchor."""
+        near = {j for j in (i - 1, i + 1) if 0 <= j <= len(self.gaps)}
+        if len(self.counted_from) > 1:
+            return near
+        (anchor,) = self.counted_from
+        return near | {*range(i + 1, anchor), *range(anchor + 1, i)}
 
 
 def _hold(
@@ -360,11 +385,13 @@ def _plan(
     *,
     set_to: Array | None = None,
     told: tuple[Array, int] | None = None,
+    spacing: _Spacing | None = None,
 ) -> LoftPlan:
     """The plan for wanted carries (draws, clubs) [m]; clubs that are fixed keep their loft.
 
     told : the carries [m] that clubs are told they should have, and the place of the club from which they are counted;
         ``None`` tells the mean of those wanted
+    spacing : where a gap is wanted, and not carries
     set_to : lofts to set [deg]; ``None`` sets each head as near to its wish as it comes
     """
     have = {c.id: c for c in heads}
@@ -378,32 +405,32 @@ def _plan(
     aimed = lofts.copy()
     first = _to_hit_first(posterior, clubs, air, wanted, free, have, lofts, hit, model)
     own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
-    lofts = np.where(first, own, lofts)
+    waits = [set[int]() for _ in clubs]
+    if spacing is not None and hit is not None:
+        bent = free & ~first & (np.abs(lofts - own) > 1e-9)
+        unhit = {i for i, c in enumerate(clubs) if c.id not in hit}
+        waits = _waiting(posterior, clubs, air, spacing, own, np.where(bent, lofts, own), first, unhit, model)
+        first |= np.array([i in found for i, found in enumerate(waits)])
+    lofts = np.where(first | np.array([bool(w) for w in waits]), own, lofts)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
     if moved.size:
-        bent = tuple(replace(clubs[i], loft_deg=float(lofts[i])) for i in moved)
-        drawn[:, moved] = predict(posterior, bent, air, model=model).carry
+        drawn[:, moved] = predict(posterior, _at_lofts(clubs, lofts, moved.tolist()), air, model=model).carry
     needed, can = _draw_by_draw(solved, wanted, shape)
     needed[:, ~free] = solved.loft[~free]
     can[:, ~free] = True
-    out = tuple(
+    rows = zip(intervals(wanted), intervals(needed), intervals(drawn), strict=True)
+    made = [
         _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i])
-        if not first[i]
-        else _unhit(
-            _club(club, have.get(club.id), solved, i, float(lofts[i]), row, bool(free[i]), can[:, i]),
-            float(aimed[i]),
-            clubs,
-            i,
-            *(told or (wanted.mean(axis=0), 0)),
-        )
-        for i, (club, row) in enumerate(
-            zip(
-                clubs,
-                zip(intervals(wanted), intervals(needed), intervals(drawn), strict=True),
-                strict=True,
-            )
-        )
+        for i, (club, row) in enumerate(zip(clubs, rows, strict=True))
+    ]
+    out = tuple(
+        _unhit(club, float(aimed[i]), clubs, i, *(told or (wanted.mean(axis=0), 0)))
+        if first[i]
+        else _waits(club, float(aimed[i]), [clubs[j] for j in sorted(waits[i])])
+        if waits[i]
+        else club
+        for i, club in enumerate(made)
     )
     gaps = intervals(drawn[:, :-1] - drawn[:, 1:]) if len(clubs) > 1 else ()
     work = any(c.present_loft_deg is not None and c.bounded_loft_deg != c.present_loft_deg for c in out)
@@ -444,6 +471,69 @@ def _to_hit_first(
         near = [c.lo90 <= aim <= c.hi90 for c, aim in zip(carries, aims, strict=True)]
         first[asked] = [near_ or clubs[i].id not in have for i, near_ in zip(asked, near, strict=True)]
     return first
+
+
+def _at_lofts(clubs: Sequence[Club], lofts: Array, places: Iterable[int]) -> tuple[Club, ...]:
+    return tuple(replace(clubs[i], loft_deg=float(lofts[i])) for i in places)
+
+
+def _waiting(
+    posterior: Posterior,
+    clubs: tuple[Club, ...],
+    air: Air,
+    spacing: _Spacing,
+    own: Array,
+    lofts: Array,
+    first: NDArray[np.bool_],
+    unhit: Collection[int],
+    model: Aerodynamics | None,
+) -> list[set[int]]:
+    """Of each club that would be bent, the places of the unhit clubs that it waits for: those that gaps are counted from,
+    those to hit first beside it or on the way there, and those that a neighbour waits for whose gap it would make worse by
+    itself.
+
+    own, lofts : as clubs are, and as they would be set [deg]; first : the clubs to hit first
+    """
+    bent = [int(i) for i in np.flatnonzero(np.abs(lofts - own) > 1e-9)]
+    beside = {i: [j for j in (i - 1, i + 1) if 0 <= j < len(clubs)] for i in bent}
+    waits = [set[int]() for _ in clubs]
+    for i in bent:
+        waits[i] = {j for j in spacing.counted_from if j in unhit} | {
+            j for j in spacing.between(i) if first[j]
+        }
+    if not any(waits):
+        return waits
+    was, then = (
+        predict(posterior, _at_lofts(clubs, x, range(len(clubs))), air, model=model).carry.mean(axis=0)
+        for x in (own, lofts)
+    )
+
+    def off(i: int, j: int, carry: float) -> float:
+        """How far the gap between a club of that carry and its neighbour as it is departs from the wanted one."""
+        return abs(abs(carry - float(was[j])) - float(spacing.gaps[min(i, j)]))
+
+    def worse(i: int, j: int) -> bool:
+        return bool(waits[j]) and off(i, j, float(then[i])) > off(i, j, float(was[i])) + ALIKE_M
+
+    open_ = [i for i in bent if not waits[i]]
+    while found := [(i, j) for i in open_ for j in beside[i] if worse(i, j)]:
+        for i, j in found:
+            waits[i] |= waits[j]
+        open_ = [i for i in open_ if not waits[i]]
+    return waits
+
+
+def _waits(found: ClubLoft, loft: float, to_hit: Sequence[Club]) -> ClubLoft:
+    """A club that keeps its loft until others were hit, with the loft predicted for it."""
+    told = state("loft.waits", clubs=to_hit, loft=loft)
+    kept = tuple(s for s in found.statements if s.kind == "loft.build_new")
+    return replace(
+        found,
+        statements=(told, *kept),
+        limit_reached=False,
+        look_for_deg=found.look_for_deg if kept else None,
+        waits_for=tuple(c.id for c in to_hit),
+    )
 
 
 def _unhit(found: ClubLoft, loft: float, clubs: Sequence[Club], i: int, carries: Array, at: int) -> ClubLoft:

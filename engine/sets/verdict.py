@@ -80,13 +80,14 @@ class Difference:
 @dataclass(frozen=True, slots=True)
 class Work:
     """What the other set costs, as its build sheet has it: clubs to work on and the time at the bench [s], and how many
-    clubs wait for another head or shaft.
+    clubs wait for another head or shaft; ``likely_heads`` those whose own head likely has to go, once it is measured.
     """
 
     clubs: int
     heads: int
     shafts: int
     time_s: float
+    likely_heads: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,12 +228,14 @@ def work_for(
     sheet = build_sheet(
         bag, other, least_bend_deg=least_bend_deg, length_step_m=length_step_m, on_guess=on_guess
     )
-    sought = [s.kind for c in sheet.clubs for s in c.look_for]
+    sought = [s for c in sheet.clubs for s in c.look_for]
+    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for s in sought)
     return Work(
         sum(c.minutes > 0 for c in sheet.clubs),
-        sought.count("find.head"),
-        sought.count("find.shaft"),
+        sum(s.kind == "find.head" for s in sought) - likely,
+        sum(s.kind == "find.shaft" for s in sought),
         60.0 * sheet.minutes,
+        likely,
     )
 
 
@@ -290,10 +293,11 @@ def verdict_between(
     anchor = next(c for c in of_base.clubs if c.id == even.club)
     order = [*matters, *(m for m in MATTERS if m not in matters)]
     lines = [(d.matters, _line(d)) for d in differences]
-    if work.clubs or work.heads or work.shafts:
+    if work.clubs or work.heads or work.likely_heads or work.shafts:
         cost: dict[str, Any] = {
             "clubs_to_build": work.clubs,
             "heads": work.heads,
+            "likely": work.likely_heads or None,
             "shafts": work.shafts,
             "time": work.time_s,
         }

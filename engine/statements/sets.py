@@ -30,7 +30,10 @@ SETS = {
     ),  # that would serve better than the one there is
     # nobody has hit it: the carry wanted, how far that lies from a neighbour's, and the loft that is predicted to give it
     "loft.hit_first": of(clubs=1, carry="carry", gap="gap", way=WAY, loft="head_angle"),
-    "loft.unhit": of(clubs=ANY),
+    "loft.waits": of(
+        clubs=ANY[1:], loft="head_angle"
+    ),  # for clubs to be hit first; the loft predicted for it
+    "loft.unhit": of(clubs=ANY[1:]),  # to hit before lofts are bent, the most needed first
     "loft.off": of(carry="carry", off="gap", way=WAY),
     "loft.for_parts": of(loft="head_angle"),  # as the gaps with part swings ask
     # what comes of the lofts to build: all gaps, each of them, and the clubs that miss what is asked of them
@@ -129,7 +132,12 @@ SETS = {
         )
     },
     "verdict.work": of(  # beside the bends of lies that every set takes alike, where such are taken
-        clubs_to_build="count", heads="count", shafts="count?", time="hours", lies=("", "apart")
+        clubs_to_build="count",
+        heads="count",
+        likely="count?",
+        shafts="count?",
+        time="hours",
+        lies=("", "apart"),
     ),
     # by how much the spread has to be tighter, in all and with one club; the chance that it has to be at all
     "verdict.break_even": of(

@@ -6,6 +6,8 @@ from .spec import ANY, WAY, of
 
 START = ("", "usual", "estimated")
 """What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
+WAITS = (*START, "head")
+"""The same; or the work waits for the scale, since the head may have to be replaced."""
 
 HAND = ("", "left")
 """Which hand a head is for, where it is not the right."""
@@ -24,16 +26,16 @@ WORKSHOP = {
     "work.measure_for": of(figures=("length", "lie", "head")),
     "work.add_mass": of(mass="mass", to="mass?", most="mass?", start=START),
     "work.remove_mass": of(mass="mass", to="mass?", most="mass?", start=START),
-    "work.cut": of(length="length_change", to="club_length?", start=START),  # at the butt
-    "work.extend": of(length="length_change", to="club_length?", most="length_change?", start=START),
+    "work.cut": of(length="length_change", to="club_length?", start=WAITS),  # at the butt
+    "work.extend": of(length="length_change", to="club_length?", most="length_change?", start=WAITS),
     "work.bend_loft": of(
-        change="head_angle", way=("weak", "strong"), to="head_angle?", most="head_angle?", start=START
+        change="head_angle", way=("weak", "strong"), to="head_angle?", most="head_angle?", start=WAITS
     ),
     "work.bend_lie": of(
-        change="head_angle", way=("upright", "flat"), to="head_angle?", most="head_angle?", start=START
+        change="head_angle", way=("upright", "flat"), to="head_angle?", most="head_angle?", start=WAITS
     ),
     "work.begin_lie": of(  # by the body alone
-        change="head_angle", way=("upright", "flat"), to="head_angle", most="head_angle?", start=START
+        change="head_angle", way=("upright", "flat"), to="head_angle", most="head_angle?", start=WAITS
     ),
     # what the bend of a loft does to the bounce
     "work.bounce": of(to="head_angle"),
@@ -63,9 +65,18 @@ WORKSHOP = {
         lie="head_angle?",
         wanted_lie="head_angle?",
         material=("", "forged", "cast"),
+        start=START,
     ),
     # what to look for instead, where nothing is ordered
-    "find.head": of(loft="head_angle", lie="head_angle", mass="mass", within="mass?", hand=HAND, start=START),
+    "find.head": of(  # risk: the chance that the present one cannot be made to fit, where that is not known yet
+        loft="head_angle",
+        lie="head_angle",
+        mass="mass",
+        within="mass?",
+        risk="share?",
+        hand=HAND,
+        start=START,
+    ),
     "find.shaft": of(
         length="club_length", mass="mass", start=("", "usual")
     ),  # usual: nobody weighed the old one
@@ -78,9 +89,9 @@ WORKSHOP = {
     "parts.club": of(  # mass of head weight, and what hangs on a measurement to come
         clubs=1, mass="mass?", needs=("ferrule", "grip", "extension"), guess=("", "mass", "extension")
     ),
-    "parts.head": of(
-        clubs=1, loft="head_angle", mass="mass", within="mass?", hand=HAND, start=START
-    ),  # to be found
+    "parts.head": of(  # to be found, or only likely to have to be
+        clubs=1, loft="head_angle", mass="mass", within="mass?", hand=HAND, start=START, need=("", "likely")
+    ),
     "parts.shaft": of(  # with its flex, as the old one or for the speed, if any of both is known
         clubs=1,
         length="club_length",
@@ -93,7 +104,9 @@ WORKSHOP = {
     "parts.epoxy": of(),
     "parts.tape": of(),
     # the order of the work, each step with the clubs it is about
-    "order.find": of(clubs=ANY),
+    "order.find": of(
+        clubs=ANY, after=("", "measured", "again")
+    ),  # once it was measured whether they are needed
     "order.measure": of(clubs=ANY),
     "order.weigh": of(),  # heads that are glued on
     "order.pull": of(clubs=ANY, which=WHICH),

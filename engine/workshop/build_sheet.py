@@ -20,6 +20,7 @@ from ..units import GRAM, INCH
 from .balance import (
     POINT_INOZ,
     SHAFT_KG,
+    SHAFT_SD_KG,
     Balance,
     Parts,
     butt_kg_per_m,
@@ -42,7 +43,17 @@ from .limits import (
     SMALLEST_BEND_DEG,
     SMALLEST_MASS_KG,
 )
-from .made import ANGLES, after_work, as_far_as, bears_mass, mass_change, ordered_from
+from .made import (
+    ANGLES,
+    after_work,
+    as_far_as,
+    bears_angle,
+    bears_mass,
+    chance_of_angle,
+    chance_of_mass,
+    mass_change,
+    ordered_from,
+)
 from .rules import RulesCheck, check_bag
 from .steps import ANGLE_STEP_DEG, EIGHTH_M, MASS_STEP_KG, angle_step, in_steps, length_matters
 from .trim import FREQUENCY_PER_HALF_INCH_CPM, LengthChange, change_length
@@ -272,11 +283,15 @@ def build_sheet(
                         within=head["within"].value if "within" in head else None,
                         hand=sought.terms["hand"],
                         start=_rests_on(row, "head_kg"),
+                        need="likely" if sought.terms["start"] else "",
                     )
                 )
             else:
                 old = have[row.id]
-                about: dict[str, Any] = {name: q.value for name, q in sought.quantities.items()}
+                about: dict[str, Any] = {
+                    name: q.value if q.low is None else (q.value, q.low, q.high)
+                    for name, q in sought.quantities.items()
+                }
                 about |= {"guess": sought.terms["start"], "start": _rests_on(row, "length_m")}
                 flex = old.shaft_flex or (row.flex.likely if row.flex else "")
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
@@ -369,13 +384,12 @@ def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
     begun = ("lie_deg",) if want.id in bench.begun else ()
-    made = after_work(
-        have,
-        want,
-        least_bend_deg=bench.least_bend_deg,
-        length_step_m=bench.length_step_m,
-        as_wanted=begun,
-    )
+
+    def worked(wish: Club, *, as_wanted: Collection[str] = ()) -> Club:
+        how: dict[str, Any] = {"least_bend_deg": bench.least_bend_deg, "length_step_m": bench.length_step_m}
+        return after_work(have, wish, as_wanted=as_wanted, **how)
+
+    made = worked(want, as_wanted=begun)
     guessed = {
         name: club
         for name, club in bench.on_guess.get(want.id, {}).items()
@@ -385,14 +399,8 @@ def _work(
     taken = dict[str, float]()
     if "lie_deg" in guessed and "lie_deg" not in dict(have.estimated):
         taken["lie_deg"] = made.lie_deg  # no head is bent towards a guess
-        made = after_work(
-            have,
-            replace(want, lie_deg=have.lie_deg),
-            least_bend_deg=bench.least_bend_deg,
-            length_step_m=bench.length_step_m,
-        )
+        made = worked(replace(want, lie_deg=have.lie_deg))
     wanted = replace(want, **{name: getattr(made, name) for name in CARRIED_OVER}, estimated=made.estimated)
-    first = _to_measure(have, want, bench)
     change = wanted.head_kg - have.head_kg
     length = change_length(
         from_m=have.length_m,
@@ -407,11 +415,14 @@ def _work(
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
-    bears = bears_mass(have, want.head_kg)
-    if not bears:
-        problems.append(_head_problem(mass_change(have, want.head_kg), start_of(have, "head_kg")))
-    if not bent.feasible:
-        problems.append(_bend_problem(have, wanted, bent))
+    least = bench.least_bend_deg
+    stuck = [n for n in ANGLES if not bears_angle(have, n, getattr(wanted, n), least_deg=least)]
+    rests = [start_of(have, n) for n in stuck]
+    if stuck:
+        problems.append(_bend_problem(have, wanted, bent, "" if "" in rests else rests[0]))
+    if not bears_mass(have, want.head_kg):
+        rests.append(start_of(have, "head_kg"))
+        problems.insert(0, _head_problem(mass_change(have, want.head_kg), rests[-1]))
     if (
         problems or not length.feasible
     ):  # what is to be found is found as wished, not as near as the present head comes
@@ -434,7 +445,8 @@ def _work(
             lie=wanted.lie_deg,
             mass=wanted.head_kg,
             hand=bench.hand,
-            start="" if bears else start_of(have, "head_kg"),
+            start="" if "" in rests else rests[-1],
+            risk=None if "" in rests else _risk(have, want, least),
         )
         look_for.append(found)
     if not length.feasible:
@@ -456,16 +468,24 @@ def _work(
             (*problems, *others),
             tuple(look_for),
             tentative=tentative,
-            shaft_kg=None if length.feasible else shaft.get("mass"),
+            shaft_kg=None if length.feasible else look_for[-1].quantities["mass"].value,
         )
+    first = {name: value for name, value in _to_measure(have, want, bench).items() if name not in taken}
     todo = [*others, *(_measure_first(SHORT[name], value) for name, value in first.items())]
+    waits = _waits(have, first)
+    if any(getattr(made, n) != getattr(have, n) for n in (*first, *waits)):
+        kept = {n: getattr(have, n) for n in (*first, *waits, *taken)}
+        made = worked(replace(want, **kept), as_wanted=() if "lie_deg" in kept else begun)
+        tentative = tuple(n for n in FIGURES if n in tentative or n in kept)
     wanted = wanted.known(**first, **taken)
     if have.swing_weight_inoz is not None and "head_kg" in first:
         wanted = replace(wanted, swing_weight_inoz=swing_weight_after(have, wanted))
     needs: list[str] = []
     kinds: set[str] = set()
     minutes = MINUTES["measure"] if first or taken else 0
-    if change:
+    start = ""
+    held = {*first, *waits}
+    if change and "head_kg" not in held:
         kind = "weight" if change > 0 else "grind"
         kinds.add(kind)
         needs.append("ferrule")  # the old one seldom survives the heat
@@ -478,32 +498,60 @@ def _work(
         to = None if by_scale else wanted.head_kg
         most = MOST_ADDED_KG if change > 0 else MOST_REMOVED_KG
         todo.append(state(weigh_in, mass=abs(change), to=to, start=start, most=most if start else None))
+    # the scale may say that the head goes: then nothing else was done to the club in vain
+    on_scale = bool(start)
+    if on_scale:
+        moved = [n for n in FIGURES if getattr(made, n) != getattr(have, n)]
+        tentative = tuple(n for n in FIGURES if n in tentative or n in moved)
     if length.statements:
-        todo.extend(length.statements)
+        todo.extend(_once_weighed(s) if on_scale else s for s in length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
         needs += ["grip", "extension"] if length.longer_m > 0 else ["grip"]
         minutes += MINUTES["length"] + MINUTES["grip"]
-    if bent.statements:
-        todo.extend(_as_a_start(s) if begun else s for s in bent.statements)
+    bends = [s for s in bent.statements if f"{s.kind.removeprefix('work.bend_')}_deg" not in held]
+    if bends:
+        bends = [_as_a_start(s) if begun else s for s in bends]
+        todo.extend(_once_weighed(s) if on_scale else s for s in bends)
         kinds.add("bend")
-        minutes += MINUTES["bend"] * len(bent.statements)
+        minutes += MINUTES["bend"] * len(bends)
     if needs and "head_kg" not in first:
         guesses = [
             what
             for what, name in (("mass", "head_kg"), ("extension", "length_m"))
             if _start(have, name, guessed)
         ]
-        mass = change if change > 0 else None
+        mass = change if change > 0 and "head_kg" not in held else None
         parts.append(state("parts.club", clubs=[want], mass=mass, needs=needs, guess=guesses))
     if "head_kg" in first:  # nothing is cut or bent before the scale says whether the head stays
         todo = todo[: len(others) + len(first)]
-        made, kinds = have, {"weigh"}
+        made, kinds, minutes = have, {"weigh"}, MINUTES["measure"]
         tentative = tuple(n for n in FIGURES if n in guessed or getattr(wanted, n) != getattr(have, n))
     actions = tuple(todo) or (state("work.none"),)
-    rest = _rest(have, want, made, bench, {*taken, *begun})
+    rest = _rest(have, want, made, bench, {*taken, *begun, *waits})
     if begun and made.lie_deg != have.lie_deg:
-        tentative = (*tentative, *begun)
+        tentative = (*(n for n in tentative if n not in begun), *begun)
     return _row(wanted, made, have, bench, against, actions, kinds, minutes, rest=rest, tentative=tentative)
+
+
+def _risk(have: Club, want: Club, least_deg: float) -> float:
+    """Chance that a head of which not all was measured cannot be made to fit."""
+    fits = chance_of_mass(have, want.head_kg)
+    for name in ANGLES:
+        fits *= chance_of_angle(have, name, getattr(want, name), least_deg=least_deg)
+    return 1 - fits
+
+
+def _waits(have: Club, first: Collection[str]) -> tuple[str, ...]:
+    """Figures whose work hangs on others that are measured first: a loft is bent before the lie, which it moves; and what a
+    head of a known swing weight has to gain or lose goes by the length.
+    """
+    after = {"loft_deg": "lie_deg"} | ({"length_m": "head_kg"} if have.swing_weight_inoz is not None else {})
+    return tuple(then for name, then in after.items() if name in first and then not in first)
+
+
+def _once_weighed(work: Statement) -> Statement:
+    """Work that is firm but for the head, which is weighed first."""
+    return work if work.terms["start"] else replace(work, terms={**work.terms, "start": "head"})
 
 
 def _new_shaft(have: Club, length_m: float, bench: _Bench) -> dict[str, Any]:
@@ -513,8 +561,10 @@ def _new_shaft(have: Club, length_m: float, bench: _Bench) -> dict[str, Any]:
     own = like_its_own(have, length_m)
     if own is not None:
         return {"mass": _step(own, MASS_STEP_KG), "start": ""}
-    mass = bench.shaft_kg if bench.shaft_kg is not None else SHAFT_KG[have.family]
-    return {"mass": mass, "start": "usual"}
+    if bench.shaft_kg is not None:
+        return {"mass": bench.shaft_kg, "start": ""}
+    usual, within = SHAFT_KG[have.family], NINETY * SHAFT_SD_KG[have.family]
+    return {"mass": (usual, usual - within, usual + within), "start": "usual"}
 
 
 def _start(have: Club, name: str, guessed: Collection[str]) -> str:
@@ -733,7 +783,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if first:
         out.append(state("order.again", clubs=first, which="all" if first == busy else ""))
     if sought:
-        out.append(state("order.find", clubs=sought))
+        after = "again" if first else "measured" if unknown else ""
+        out.append(state("order.find", clubs=sought, after=after))
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
@@ -811,7 +862,7 @@ def _length_problem(length: LengthChange, start: str) -> Statement:
     )
 
 
-def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
+def _bend_problem(have: Club, want: Club, bent: Bend, start: str) -> Statement:
     if bent.limit_deg == 0:
         return state("limit.no_bend")
     sides: dict[str, Any] = {}
@@ -822,5 +873,10 @@ def _bend_problem(have: Club, want: Club, bent: Bend) -> Statement:
     names = [f"{name}_deg" for name in ("loft", "lie") if name in sides]
     bent_before = max((bent_towards(have, name, getattr(want, name)) or 0.0 for name in names), default=0.0)
     return state(
-        "limit.bend", limit=bent.limit_deg, bent=bent_before or None, material=have.head_material, **sides
+        "limit.bend",
+        limit=bent.limit_deg,
+        bent=bent_before or None,
+        material=have.head_material,
+        start=start,
+        **sides,
     )

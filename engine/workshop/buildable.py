@@ -12,10 +12,9 @@ from dataclasses import dataclass, replace
 
 from ..documents.case import Club
 from ..statements import Statement, state
-from .bending import bend_range
 from .build_sheet import build_sheet
 from .limits import LONGEST_EXTENSION_M, SMALLEST_BEND_DEG
-from .made import ANGLES, after_work, bears_mass
+from .made import ANGLES, after_work, bears_angle, bears_mass
 
 NO_HEAD = state("limit.no_head")
 IRON_FAMILIES = ("iron", "wedge")
@@ -78,7 +77,9 @@ def buildable(
 def head_stays(head: Club, wanted: Club, *, least_bend_deg: float = SMALLEST_BEND_DEG) -> bool:
     """Whether a head can be kept for a wanted club by its mass and its lie, whatever loft is asked of it."""
     made = after_work(head, replace(wanted, loft_deg=head.loft_deg), least_bend_deg=least_bend_deg)
-    return bears_mass(head, wanted.head_kg) and _bears(head, "lie_deg", made.lie_deg, least_bend_deg)
+    return bears_mass(head, wanted.head_kg) and bears_angle(
+        head, "lie_deg", made.lie_deg, least_deg=least_bend_deg
+    )
 
 
 def count_buildable(present: Sequence[Club], wanted: Sequence[Club]) -> int:
@@ -92,12 +93,5 @@ def _fits(head: Club, wanted: Club) -> bool:
     return (
         bears_mass(head, wanted.head_kg)
         and made.length_m - head.length_m <= LONGEST_EXTENSION_M + 1e-9
-        and all(_bears(head, name, getattr(made, name), SMALLEST_BEND_DEG) for name in ANGLES)
+        and all(bears_angle(head, name, getattr(made, name)) for name in ANGLES)
     )
-
-
-def _bears(head: Club, name: str, wanted: float, least: float) -> bool:
-    """Whether a bend goes as far as the bench needs it: short by less than the least bend is near enough."""
-    low, high = bend_range(head, name)
-    change = wanted - float(getattr(head, name))
-    return max(low - change, change - high) < max(least - 1e-9, 1e-9)

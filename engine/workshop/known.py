@@ -37,7 +37,7 @@ class Known:
 def known(club: Club) -> tuple[Known, ...]:
     """Length, loft, lie, head mass and swing weight [in oz] of a club, each with what it rests on."""
     figures = [
-        Known(name, getattr(club, name), basis(club, name), NINETY * _sd(club, name)) for name in FIGURES
+        Known(name, getattr(club, name), basis(club, name), NINETY * sd_of(club, name)) for name in FIGURES
     ]
     return (*figures, _swing_weight(club))
 
@@ -79,7 +79,7 @@ def not_measured(clubs: Sequence[Club]) -> tuple[Statement, ...]:
     return tuple(out)
 
 
-def _sd(club: Club, name: str) -> float:
+def sd_of(club: Club, name: str) -> float:
     """Standard deviation of a figure in its own unit."""
     what = basis(club, name)
     if what == "usual":
@@ -92,7 +92,7 @@ def _swing_weight(club: Club) -> Known:
         what = "ordered" if SWING_WEIGHT in club.ordered else "measured"
         return Known(SWING_WEIGHT, club.swing_weight_inoz, what, 0.0)
     parts = usual_parts(club)
-    head = _sd(club, "head_kg") * (club.length_m - FULCRUM_M)
-    longer = _sd(club, "length_m") * (parts.head + parts.shaft / 2)
+    head = sd_of(club, "head_kg") * (club.length_m - FULCRUM_M)
+    longer = sd_of(club, "length_m") * (parts.head + parts.shaft / 2)
     sd = np.hypot(parts_sd_inoz(club), np.hypot(head, longer) / (INCH * OUNCE))
     return Known(SWING_WEIGHT, weigh(parts).moment_inoz, "estimated", NINETY * float(sd))

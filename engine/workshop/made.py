@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from .balance import at_length, swing_weight_after
-from .bending import bend_range, bent_so_far, bounce_after
+from .bending import bend_range, bent_so_far, bounce_after, limit_of
+from .known import sd_of
 from .limits import (
     LONGEST_EXTENSION_M,
     MOST_ADDED_KG,
@@ -62,13 +64,50 @@ def after_work(
 
 
 def mass_change(head: Club, wanted_kg: float) -> float:
-    """Change of mass [kg] that is asked of a head, be it weighed or, where more likely than not counts, estimated."""
+    """Change of mass [kg] that is asked of a head, be it weighed or estimated."""
     return _head(head.head_kg, wanted_kg) - head.head_kg
 
 
 def bears_mass(head: Club, wanted_kg: float) -> bool:
-    """Whether a head can be brought to a mass [kg], as far as its own is known."""
+    """Whether a head can be brought to a mass [kg]; of one that nobody weighed, whether that is more likely than not."""
+    if sd_of(head, "head_kg"):
+        return chance_of_mass(head, wanted_kg) > 0.5
     return -MOST_REMOVED_KG - 1e-9 <= mass_change(head, wanted_kg) <= MOST_ADDED_KG + 1e-9
+
+
+def chance_of_mass(head: Club, wanted_kg: float) -> float:
+    """Chance that a head can be brought to a mass [kg], or so near that it would not be pulled again, by how far its own
+    mass is known.
+    """
+    sd = sd_of(head, "head_kg")
+    if not sd:
+        return float(bears_mass(head, wanted_kg))
+    most, least = MOST_ADDED_KG + SMALLEST_MASS_KG, -MOST_REMOVED_KG - SMALLEST_MASS_KG
+    return _chance_within(wanted_kg - head.head_kg, sd, least, most)
+
+
+def bears_angle(head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG) -> bool:
+    """Whether a head can be bent to a ``"loft_deg"`` or ``"lie_deg"``, short of it by less than the least bend; of one that
+    nobody measured, whether that is more likely than not.
+    """
+    return chance_of_angle(head, name, wanted_deg, least_deg=least_deg) > 0.5
+
+
+def chance_of_angle(
+    head: Club, name: str, wanted_deg: float, *, least_deg: float = SMALLEST_BEND_DEG
+) -> float:
+    """Chance that a head can be bent to an angle, by how far its own is known."""
+    low, high = bend_range(head, name)
+    change, sd = wanted_deg - float(getattr(head, name)), sd_of(head, name)
+    if sd and change and limit_of(head):
+        return _chance_within(change, sd, low - least_deg, high + least_deg)
+    return float(max(low - change, change - high) < max(least_deg - 1e-9, 1e-9))
+
+
+def _chance_within(change: float, sd: float, low: float, high: float) -> float:
+    """Chance that a change, known to a standard deviation, lies within bounds."""
+    below, above = (0.5 * (1 + math.erf((x - change) / (sd * math.sqrt(2)))) for x in (low, high))
+    return above - below
 
 
 def _head(now_kg: float, wanted_kg: float) -> float:
@@ -90,14 +129,18 @@ def as_far_as(head: Club, name: str, wanted_deg: float, *, least_deg: float = SM
 
 def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> Club:
     """A club that the bench makes of another, with what its figures then rest on, how far its head is bent by then, its
-    shaft as cut and, where a scale showed it before, its swing weight.
+    shaft as cut and, where a scale showed it before and the shaft stays, its swing weight.
 
     typed : figures that were measured when it was done
     """
     changed = {name for name in FIGURES if getattr(club, name) != getattr(present, name)}
     cut = at_length(present, club.length_m)
     weight, scaled = present.swing_weight_inoz, SWING_WEIGHT in present.ordered
-    if weight is not None and changed & {"length_m", "head_kg"}:
+    if (
+        club.length_m - present.length_m > LONGEST_EXTENSION_M + 1e-9
+    ):  # another shaft, of which no scale has told
+        weight, scaled = None, False
+    elif weight is not None and changed & {"length_m", "head_kg"}:
         weight, scaled = swing_weight_after(present, club), True
     bent: dict[str, Any] = {
         f"bent_{name}": round(bent_so_far(present, name) + getattr(club, name) - getattr(present, name), 6)

@@ -16,7 +16,7 @@ from engine.documents.reading import read_case, restore
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import plan
 from engine.solve import solve
-from tests.app.driver import Person, with_balls
+from tests.app.driver import Person, all_hit, with_balls
 
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
 
@@ -60,6 +60,7 @@ def figures(club):
 def test_the_next_sheet_orders_nothing(page, layout_id, gap):
     page.state.change(edits.layout(layout_id, length_step_m=0.0127), "laid out")
     page.state.change(edits.as_measured(["7i"]), "measured")  # else no head is bent to its lie
+    page.state.change(all_hit, "hit")  # else none is bent for a gap
     if gap:
         page.state.change(lambda case: edits.wants("gap_m")(case, gap), "gap")
     page.go("build")
@@ -83,7 +84,7 @@ def test_the_next_sheet_orders_nothing(page, layout_id, gap):
 
 
 def test_a_gap_asked_for_bends_the_bag_itself(page):
-    page.state.change(lambda case: edits.wants("gap_m")(case, 11.0), "gap")
+    page.state.change(lambda case: edits.wants("gap_m")(all_hit(case), 11.0), "gap")
     page.go("build")
     page.here.which.take("stepped")
     ordered = {c.id: c.loft_deg for c in page.state.fitting.clubs}

@@ -10,7 +10,9 @@ from app.demo import demo_case
 from app.phrases import phrase
 from engine.__main__ import main
 from engine.documents.case import Case, Player
+from engine.documents.reading import read_case
 from engine.workshop.norms import norm_bag
+from tests.app.driver import all_hit
 from tests.app.golden.cases import cases, hit
 
 
@@ -62,7 +64,7 @@ def test_every_statement_of_a_club_is_told_under_its_name(written, capsys):
 
 def test_carries_of_every_club_and_the_work_on_each_are_told_in_full(written, capsys):
     """The same figures as in the document, and a bend that the lofts name stands on the build sheet too."""
-    case = replace(demo_case(), wants=replace(demo_case().wants, gap_m=11.0))
+    case = replace(all_hit(demo_case()), wants=replace(demo_case().wants, gap_m=11.0))
     assert main([written(case), "--draws", "32"]) == 0
     doc = json.loads(capsys.readouterr().out)
     assert main([written(case), "--draws", "32", "--words", "metric"]) == 0
@@ -81,8 +83,9 @@ def test_carries_of_every_club_and_the_work_on_each_are_told_in_full(written, ca
 
 
 @pytest.mark.parametrize("case", ["03", "05", "10", "17"])
-def test_work_that_lofts_have_named_stands_on_the_build_sheet_too(case, capsys):
-    path = f"tests/fixtures/cases/{case}.json"
+def test_work_that_lofts_have_named_stands_on_the_build_sheet_too(case, written, capsys):
+    with open(f"tests/fixtures/cases/{case}.json", encoding="utf-8") as file:
+        path = written(all_hit(read_case(json.load(file)), 32))
     assert main([path, "--draws", "32"]) == 0
     doc = json.loads(capsys.readouterr().out)
     assert main([path, "--draws", "32", "--words", "metric"]) == 0

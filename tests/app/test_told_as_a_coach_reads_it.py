@@ -18,7 +18,7 @@ from engine.fitting.fitting import Fitting
 from engine.fitting.sections import document
 from engine.statements import state, statement_of
 from engine.workshop.norms import NORMS, norm_bag, norm_club
-from tests.app.driver import Person
+from tests.app.driver import Person, all_hit
 from tests.app.golden.cases import cases, hit
 
 
@@ -174,7 +174,7 @@ def test_nothing_is_said_of_a_body_that_nobody_measured():
 
 @pytest.mark.parametrize("layouts", [(), (Layout("now", "present"), Layout("one", "single"))])
 def test_the_present_set_is_the_bag_as_it_is_and_another_name_is_bent(layouts):
-    case = demo_case()
+    case = all_hit(demo_case())
     case = replace(case, layouts=layouts or case.layouts, wants=replace(case.wants, gap_m=11.0))
     person = Person(case).go("Play")
     assert person.chosen("Set on the card") == "Present set"
@@ -278,7 +278,8 @@ def test_carries_that_nobody_asked_for_are_not_called_so():
     case = demo_case()
     bag = tuple(replace(c, loft_deg=c.loft_deg + 5) if c.id == "7i" else c for c in case.bag)
     for wants in ({"lofts": "even_gaps"}, {"gap_m": 12.0}):
-        fitting = Fitting(replace(case, bag=bag, wants=replace(case.wants, layout="now", **wants)), 32)
+        hit = all_hit(replace(case, bag=bag, wants=replace(case.wants, layout="now", **wants)))
+        fitting = Fitting(hit, 32)
         missed = [s for s in fitting.lofts.statements if s.kind == "loft.missed"]
         assert missed
         for said in missed:

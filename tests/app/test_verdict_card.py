@@ -15,6 +15,7 @@ from engine.documents.reading import read_case
 from engine.sets.usual import DEFAULT_LAYOUTS
 from engine.solve import solve
 from engine.workshop.norms import norm_bag
+from tests.app.driver import all_hit
 from tests.app.golden.cases import cases
 
 MOST_WORDS = 60
@@ -129,7 +130,7 @@ def test_what_matters_comes_first_on_the_card_and_at_most_four_are_kept():
 
 
 def test_lay_out_play_and_build_follow_the_lofts_chosen():
-    page = lay_out(replace(demo_case(), wants=replace(demo_case().wants, layout="single")))
+    page = lay_out(replace(all_hit(demo_case()), wants=replace(demo_case().wants, layout="single")))
     press(page, "What matters to you")
     before = {c.id: c.loft_deg for x in page.state.result.layouts if x.id == "single" for c in x.clubs}
     page.here.matters.lofts.widget.value = "even_gaps"

@@ -19,7 +19,14 @@ from app.demo import demo_case
 from engine.documents.case import Layout, LayoutClub
 from engine.documents.reading import read_case
 
-HIT = {"5i": (159, 163, 161), "7i": (139, 142, 138, 141), "9i": (117, 120, 118), "PW": (104, 107, 105)}
+HIT = {
+    "5i": (159, 163, 161),
+    "6i": (149, 152, 150),  # and the 8-iron: no loft is bent for a gap beside a club that nobody hit
+    "7i": (139, 142, 138, 141),
+    "8i": (128, 130, 129),
+    "9i": (117, 120, 118),
+    "PW": (104, 107, 105),
+}
 AGAIN = (3, -1, 0, 2)  # beside what was promised [m]
 
 

@@ -146,6 +146,7 @@ def test_a_head_that_does_not_do_is_looked_for_and_nothing_is_ordered():
     most = {"mass": pytest.approx(10 * GRAM), "most": pytest.approx(3 * GRAM)}
     assert sizes(light.problems) == [("limit.mass_removed", most)]
     head = {"loft": 35.5, "lie": 62.5, "mass": pytest.approx(288 * GRAM)}  # heads are marked in half degrees
+    head["risk"] = pytest.approx(0.82, abs=0.01)  # 6 g over what it bears, of a usual mass known to 6.7 g
     assert sizes(heavy.look_for) == [("find.head", head)]
     for row in (heavy, light):
         assert [s.kind for s in row.actions] == ["work.none"] and row.minutes == 0 and row.work == ()

@@ -50,7 +50,7 @@ def test_a_loft_past_the_limit_is_named():
     found = buildable([seven], [replace(seven, loft_deg=seven.loft_deg - 2.5)])
     assert found.count == 0
     (problem,) = found.clubs[0].problems
-    assert problem.kind == "limit.bend" and problem.terms == {"material": "cast"}
+    assert problem.kind == "limit.bend" and problem.terms == {"material": "cast", "start": "usual"}
     assert problem.quantities["limit"].value == 2.0
 
 

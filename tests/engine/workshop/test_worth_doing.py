@@ -214,7 +214,9 @@ def test_bounce_is_known_only_where_it_was_entered():
 def test_lofts_for_a_gap_are_those_the_sheet_orders():
     """What is shown when sets are laid out, what the sheet orders, and so what is built, is one loft."""
     shots = tuple(
-        Shot(i, carry_m=c) for i, c in (("5i", 150.0), ("7i", 132.0), ("9i", 112.0)) for _ in range(3)
+        Shot(i, carry_m=c)
+        for i, c in (("5i", 150.0), ("6i", 143.0), ("7i", 132.0), ("8i", 122.0), ("9i", 112.0), ("gw", 93.0))
+        for _ in range(3)
     )
     bag = tuple(replace(c, head_material="forged") for c in norm_bag())
     case = Case(bag=bag, shots=shots, layouts=(Layout("now", "stepped"),))
