@@ -9,7 +9,7 @@ from app import bridge, edits, styles
 from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
-from app.phrases.say import capital, listed
+from app.phrases.say import listed
 from app.screens.bench import NOT_ORDERED, Bench, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
@@ -263,10 +263,11 @@ class Build(Screen):
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
-        aims = self.state.fitting.aims
+        aims, promised = self.state.fitting.aims, self.state.fitting.promised
         unhit = [names[c.club] for c in plan.clubs if c.hit_first and c.club in names] if plan else []
         if not self.state.change(
-            lambda case: edits.built(shown, clubs, sought=sought, aims=aims), "new set made the present bag"
+            lambda case: edits.built(shown, clubs, sought=sought, aims=aims, promised=promised),
+            "new set made the present bag",
         ):
             return
         system = self.state.units
@@ -285,9 +286,8 @@ class Build(Screen):
                 else "",
                 p(
                     "The new set is now the present bag; your other layouts stay under Lay out. ",
-                    "The lofts are no longer bent for what you asked, since this set was built to it. "
-                    if bent and not unhit
-                    else f"{capital(listed(unhit))} kept their lofts: hit them, then ask for the lofts again. "
+                    "What you asked of the lofts still holds. " if bent else "",
+                    f"Not bent yet: {listed(unhit)}. Hit those, and the next sheet bends what is off. "
                     if unhit
                     else "",
                     "Hit it next; Undo brings the old bag back.",

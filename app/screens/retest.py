@@ -86,7 +86,7 @@ class Retest:
         if self.fold.open and self.state.result is not None:
             work = self.state.fitting
             own = work.layout.id == work.own_layout.id
-            in_hand = own and work.clubs == work.present
+            in_hand = own and (work.layout.id == BUILT or work.clubs == work.present)
             put(self.not_built, note(p(NOT_BENT if own else NOT_BUILT), warn=True))
             show(self.entry, in_hand)
             show(self.not_built, not in_hand)

@@ -166,6 +166,21 @@ class Fitting(Solved):
         return out
 
     @cached_property
+    def promised(self) -> dict[str, float] | None:
+        """Carry [m] in the reference air of each iron and wedge as the sheet has it, but for those to be hit before they are
+        bent; ``None`` where nothing is asked of lofts."""
+        if not self.lofts_asked:
+            return None
+        waits = {c.club for c in self.lofts.clubs if c.hit_first} if self.lofts else set()
+        clubs = tuple(
+            w.target if w.feasible else w.wanted
+            for w in self.build.clubs
+            if w.target.family in ("iron", "wedge") and w.id not in waits
+        )
+        carries = self.predict(clubs, REFERENCE).carry.mean(axis=0)
+        return {c.id: round(float(x), 1) for c, x in zip(clubs, carries, strict=True)}
+
+    @cached_property
     def make_up(self) -> BestBag | None:
         """The plan for the bag: which clubs to carry; ``None`` where nothing but a putter is there."""
         return best_bag(self)
