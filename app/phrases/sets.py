@@ -231,6 +231,21 @@ def _too_many(say: Say) -> str:
     return f"Leave at home: {listed(say.clubs)}. The bag has {many} too many, and {least} you miss least."
 
 
+_ONE_JOB = {
+    "bend": "Bend one of them, or leave one out.",
+    "leave": "Leave one of them out.",
+    "hit_again": "Your shots cannot tell yet whether one is longer: hit both again before you change anything.",
+}
+
+
+def _one_job(say: Say) -> str:
+    do = "seem to do" if say.term("cure") == "hit_again" else "do"
+    return (
+        f"The {say.clubs[0]} and the {say.clubs[1]} {do} the same job: they carry within {say['apart']} of each other. "
+        f"{_ONE_JOB[str(say.term('cure'))]}"
+    )
+
+
 def _driver_no_farther(say: Say) -> str:
     driver, wood = say.clubs
     return (
@@ -337,9 +352,7 @@ PHRASES: dict[str, Phrase] = {
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
     "bag.hit_order": lambda say: f"Not known yet, so hit these first, in this order: {listed(say.clubs)}.",
-    "bag.one_job": lambda say: (
-        f"The {say.clubs[0]} and the {say.clubs[1]} do the same job: they carry within {say['apart']} of each other."
-    ),
+    "bag.one_job": _one_job,
     "bag.worth": lambda say: (
         f"We count a club as worth buying if it brings you at least {say['worth']} closer on average, about what filling a "
         f"gap of {say['hole']} does."

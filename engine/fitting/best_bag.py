@@ -26,6 +26,7 @@ from ..sets.longest_iron import AS_LIKELY_AS_NOT, TopOfTheBag
 from ..sets.make_up import best_make_up, mean_miss
 from ..statements import Statement, state
 from ..statistics import Interval, chance, interval, intervals
+from ..workshop.bending import BENDABLE
 from ..workshop.norms import NORMS, WOOD_FAMILIES, norm_club
 from ..workshop.rules import MOST_CLUBS
 from .solved import Solved
@@ -200,9 +201,26 @@ def best_bag(solved: Solved) -> BestBag | None:
             best.chosen,
             [i for i in dropped if clubs[i].id in drops],
             no_farther,
-            solved.hit_first,
         ),
     )
+
+
+def one_job(clubs: Sequence[Club], carry: Array) -> list[Statement]:
+    """Which of these clubs, with carries (draws, clubs) [m], do the same job, and what to do: the driver stands apart. Where
+    one of two may well be useful beside the other, for all that their balls tell, both are hit again first.
+    """
+    order = sorted(
+        (i for i, c in enumerate(clubs) if c.family != "driver"), key=lambda i: -carry[:, i].mean()
+    )
+    out = []
+    for i, j in pairwise(order):
+        apart = interval(carry[:, i] - carry[:, j])
+        if apart.mean < TOO_CLOSE_M:
+            told = max(apart.hi90, -apart.lo90) < ONE_JOB_M
+            bends = any(clubs[n].family in BENDABLE for n in (i, j))
+            cure = "hit_again" if not told else "bend" if bends else "leave"
+            out.append(state("bag.one_job", clubs=[clubs[i], clubs[j]], apart=TOO_CLOSE_M, cure=cure))
+    return out
 
 
 def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -> TopOfTheBag:
@@ -438,7 +456,6 @@ def _statements(
     chosen: Sequence[int],
     dropped: Sequence[int],
     no_farther: Mapping[int, Statement],
-    hit_first: frozenset[str],
 ) -> tuple[Statement, ...]:
     clubs = choice.clubs
     drops = [clubs[i] for i in dropped]
@@ -452,12 +469,8 @@ def _statements(
     if not out:
         out.append(state("bag.leave", worth=choice.worth))
     out += _driver_no_farther(choice)
-    mean = choice.mean
-    known = (i for i in choice.own if clubs[i].id not in hit_first)
-    own = (i for i in known if i in chosen and i not in choice.keep)
-    for a, b in pairwise(sorted(own, key=lambda i: -mean[i])):
-        if mean[a] - mean[b] < TOO_CLOSE_M:
-            out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=TOO_CLOSE_M))
+    own = [i for i in chosen if i in choice.hit]
+    out += one_job([clubs[i] for i in own], choice.carry[:, own])
     low, high = choice.demand.distance.min(), choice.demand.distance.max()
     if high > low and not choice.demand.stated:
         hole = float(np.sqrt(8 * choice.worth * (high - low)))

@@ -46,7 +46,7 @@ from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
 from ..workshop.norms import usual_length
-from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .best_bag import BestBag, best_bag, one_job, top_by_plan, woods_by_plan
 from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
 from .next_ball import NextBall, next_ball
@@ -184,6 +184,13 @@ class Fitting(Solved):
     def make_up(self) -> BestBag | None:
         """The plan for the bag: which clubs to carry; ``None`` where nothing but a putter is there."""
         return best_bag(self)
+
+    def one_job(self, clubs: Sequence[Club]) -> tuple[Statement, ...]:
+        """Which of the clubs of a set do the same job, of those that were hit and that the plan does not leave out."""
+        hit = tuple(c for c in clubs if c.id in self.clubs_hit)
+        found = one_job(hit, self.predict(hit).carry) if len(hit) > 1 else []
+        carried = {c.id for c in self.make_up.carried} if found and self.make_up else set()
+        return tuple(s for s in found if {c.id for c in s.clubs} <= carried)
 
     @cached_property
     def irons_stop(self) -> TopOfTheBag | None:

@@ -184,7 +184,7 @@ SETS = {
     "bag.not_yet": of(clubs=range(1, 3), gain="gap?"),  # the next best change, which is not worth it
     "bag.hit_first": of(clubs=1),
     "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
-    "bag.one_job": of(clubs=2, apart="gap"),
+    "bag.one_job": of(clubs=2, apart="gap", cure=("bend", "leave", "hit_again")),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
     "bag.too_little_loft": of(clubs=1),
 }
