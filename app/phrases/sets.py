@@ -232,7 +232,7 @@ def _too_many(say: Say) -> str:
 
 
 _ONE_JOB = {
-    "bend": "Bend one of them, or leave one out.",
+    "bend": "Bend them apart, or leave one out.",
     "leave": "Leave one of them out.",
     "hit_again": "Your shots cannot tell yet whether one is longer: hit both again before you change anything.",
 }
@@ -243,6 +243,14 @@ def _one_job(say: Say) -> str:
     return (
         f"The {say.clubs[0]} and the {say.clubs[1]} {do} the same job: they carry within {say['apart']} of each other. "
         f"{_ONE_JOB[str(say.term('cure'))]}"
+    )
+
+
+def _steeply(say: Say) -> str:
+    return (
+        "steeply enough"
+        if say.term("lands") == "steep"
+        else "not much flatter than your shorter irons, which all run"
     )
 
 
@@ -299,12 +307,12 @@ PHRASES: dict[str, Phrase] = {
         "None of these irons is likely both to add carry and to come down steeply enough."
     ),
     "irons.stop": lambda say: (
-        f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down steeply enough "
+        f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down {_steeply(say)} "
         f"({say.chance} chance)."
     ),
     "irons.stop_as_wished": lambda say: (
-        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down steeply "
-        "enough)."
+        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down "
+        f"{_steeply(say)})."
     ),
     "irons.not_worth": _not_worth,
     "irons.above": _above,

@@ -283,7 +283,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
                 LEFT
                 if to_build.left
                 else "There is nothing to do at the bench."
-                if stuck or to_build.stay_at_home
+                if stuck or to_build.stay_at_home or to_build.one_job
                 else "Nothing needs changing."
             ),
             *said,

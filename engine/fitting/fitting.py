@@ -187,8 +187,7 @@ class Fitting(Solved):
 
     def one_job(self, clubs: Sequence[Club]) -> tuple[Statement, ...]:
         """Which of the clubs of a set do the same job, of those that were hit and that the plan does not leave out."""
-        hit = tuple(c for c in clubs if c.id in self.clubs_hit)
-        found = one_job(hit, self.predict(hit).carry) if len(hit) > 1 else []
+        found = one_job(self, [c for c in clubs if c.id in self.clubs_hit])
         carried = {c.id for c in self.make_up.carried} if found and self.make_up else set()
         return tuple(s for s in found if {c.id for c in s.clubs} <= carried)
 

@@ -6,6 +6,10 @@ from .spec import ANY, WAY, of
 from .workshop import START
 
 SIDE = ("gain", "give", "same", "open")
+LANDS = (
+    "steep",
+    "flat",
+)  # steeply enough to hold a green, or no flatter than all irons of somebody who runs the ball on
 
 SETS = {
     # lofts for the carries wanted
@@ -61,8 +65,10 @@ SETS = {
     "common_length.strike_open": of(),
     # where the irons stop, and the clubs above
     "irons.none_useful": of(),
-    "irons.stop": of(clubs=1, chance=True),
-    "irons.stop_as_wished": of(clubs=1, chance=True),  # chance that it adds carry and is steep enough
+    "irons.stop": of(clubs=1, chance=True, lands=LANDS),
+    "irons.stop_as_wished": of(
+        clubs=1, chance=True, lands=LANDS
+    ),  # chance that it adds carry and is steep enough
     "irons.not_worth": of(clubs=range(1, 3), adds="carry?", descent="whole_angle?", chance=True),
     "irons.above": of(
         clubs=2,

@@ -16,7 +16,7 @@ from tests.app.driver import Person
 CARRIES = {"5i": 165.0, "7i": 145.0, "9i": 121.0, "pw": 109.0, "gw": 99.0, "sw": 87.0}
 BEND = (
     "The Gap wedge and the Pitching wedge do the same job: they carry within 2.0 m of each other. "
-    "Bend one of them, or leave one out."
+    "Bend them apart, or leave one out."
 )
 AGAIN = (
     "The Gap wedge and the Pitching wedge seem to do the same job: they carry within 2.0 m of each other. "
@@ -26,7 +26,8 @@ AGAIN = (
 
 def player(*, balls=24, spread=0.03, without=(), **lofts):
     """A man whose clubs were hit but for those ``without`` balls; ``lofts`` that his clubs have besides the usual."""
-    bag = tuple(replace(c, loft_deg=lofts.get(c.id, c.loft_deg)) for c in norm_bag("male"))
+    usual = norm_bag("male")
+    bag = tuple(replace(c, loft_deg=lofts.get(c.id, c.loft_deg), head_material="forged") for c in usual)
     slope = {"gw": CARRIES["gw"] + 2.0 * (50.0 - lofts.get("gw", 50.0))}
     shots = tuple(
         Shot(i, carry_m=round(slope.get(i, carry) * (1 + by), 1))
@@ -78,6 +79,19 @@ def test_nothing_is_said_of_clubs_nobody_hit_or_that_are_apart():
     nothing = {"Lay out": [], "Build": [], "Play": []}
     assert told(twins(without=("gw",))) == nothing
     assert told(player()) == nothing
+
+
+def test_heads_that_do_not_bend_far_enough_are_not_told_to_be_bent():
+    case = twins()
+    case = replace(case, bag=tuple(replace(c, bend_limit_deg=0.5) for c in case.bag))
+    assert told(case)["Play"] == [
+        BEND.replace("Bend them apart, or leave one out.", "Leave one of them out.")
+    ]
+
+
+def test_the_sheet_does_not_say_beside_it_that_nothing_needs_changing():
+    text = Person(twins()).go("Build").text()
+    assert "Nothing needs changing" not in text and "There is nothing to do at the bench." in text
 
 
 def test_a_wood_and_a_hybrid_alike_cannot_be_bent():
