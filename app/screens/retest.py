@@ -109,7 +109,8 @@ def retest_table(state: State) -> Safe:
     if not found.clubs:
         return p("The shots after the build were hit with another set; choose that set above to compare.")
     work = state.fitting
-    card = {c.id: x.mean for c, x in zip(work.clubs, intervals(work.predict(work.clubs).carry), strict=True)}
+    clubs = work.to_play(work.layout.id)
+    card = {c.id: x.mean for c, x in zip(clubs, intervals(work.played(clubs).carry), strict=True)}
     other = any(shown.text(c.predicted.mean) != shown.text(card[c.club]) for c in found.clubs)
     rows = [
         [

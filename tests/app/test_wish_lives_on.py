@@ -7,7 +7,7 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Layout, Shot, WantedCarry, Wants
+from engine.documents.case import Conditions, Layout, Shot, WantedCarry, Wants
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.workshop.norms import norm_bag
@@ -160,6 +160,20 @@ def test_the_screens_say_that_the_bag_was_built_to_it():
     person.state.change(lambda case: hit_again(case, {"8i": 9.0}, 24), "hit")
     assert person.sees("Shots with the new clubs")  # though one is to be bent again
     assert said in person.go("Build").text() and list(bends(person.case)) == ["8i"]
+
+
+def test_what_the_retest_calls_the_card_is_the_card():
+    """Also where a club is to be bent again, and on a cold day: the card has the club as it is, and as it is played."""
+    case = built(wished(gap_m=11.0))
+    clubs = {"8i": 9.0}
+    case = hit_again(case, clubs, 24)
+    shots = tuple(replace(s, layout="built") if s.club == "8i" else s for s in case.shots)
+    air = Conditions(temperature_c=2.0)
+    case = replace(case, shots=shots, wants=replace(case.wants, air=air, cold_ball=True))
+    person = Person(case).go("Play").open("After the build: hit again and compare")
+    card = {row[0]: row[1].rstrip("*?") for row in person.rows("Carry card")[1:]}
+    told = {row[0]: re.search(r"on the card (\d+)", row[3])[1] for row in person.rows("After the build")[1:]}
+    assert told and told == {name: card[name] for name in told} and list(bends(case)) == ["8i"]
 
 
 def test_documents_of_before_open_as_they_were():
