@@ -25,6 +25,7 @@ from engine.documents.case import (
     Measured,
     Shot,
     SwingSize,
+    WantedCarry,
 )
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.fitting.former import hit_again
@@ -87,13 +88,18 @@ def no_wind(case: Case, value: Any = None) -> Case:
 
 
 def wants(name: str) -> Callable[[Case, Any], Case]:
-    return lambda case, value: replace(case, wants=replace(case.wants, **{name: value}))
+    """An edit of what is asked for; no club was built to a gap that is asked for only now."""
+    new: dict[str, Any] = NOT_BUILT if name == "gap_m" else {}
+    return lambda case, value: replace(case, wants=replace(case.wants, **{name: value}, **new))
+
+
+NOT_BUILT: dict[str, Any] = {"built_to": ()}
 
 
 def lofts(case: Case, value: str) -> Case:
     """What the lofts of all sets are bent for; a gap or carries that were asked for are asked for no more."""
     asked = None if value == LOFTS[0] else value
-    return replace(case, wants=replace(case.wants, lofts=asked, gap_m=None, carries=()))
+    return replace(case, wants=replace(case.wants, lofts=asked, gap_m=None, carries=(), **NOT_BUILT))
 
 
 def sex(case: Case, value: str | None) -> Case:
@@ -324,7 +330,8 @@ def use_bag(clubs: Sequence[Club]) -> Callable[[Case], Case]:
         if case.layouts != default_layouts(case.bag):
             layouts = tuple(replace(x, clubs=tuple(c for c in x.clubs if c.id in ids)) for x in case.layouts)
         bench = tuple(m for m in case.bench if m.club in ids)
-        return replace(case, bag=bag, layouts=layouts, bench=bench)
+        asked = replace(case.wants, **NOT_BUILT)
+        return replace(case, bag=bag, layouts=layouts, bench=bench, wants=asked)
 
     return edit
 
@@ -516,16 +523,18 @@ def built(
     *,
     sought: Sequence[Club] = (),
     aims: Mapping[str, Mapping[str, float | None]] | None = None,
+    promised: Mapping[str, float] | None = None,
 ) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
     What was worked on, as ordered or as its measured figures tell, goes on under its id with what the bench made of it;
     what it was before is kept for the balls that were hit with it and for what a lie board read off it, and is carried
     no more. What was left alone stays the same club with its balls. Balls of an earlier build's re-test were hit with
-    the clubs as they were, and stay with those. The gap, the carries and the lies that were asked for are met and asked
-    for no more; what came out too far from the order stays ordered, in a layout of its own, and so do the clubs
-    ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims`` by
-    club, see `engine.workshop.bench.left_to_do`.
+    the clubs as they were, and stay with those. The lies that were asked for are met and asked for no more; so are the gap
+    and the carries unless it is known what was ``promised`` by club (`engine.fitting.fitting.Fitting.promised`): with that
+    they go along with the bag. What came out too far from the order stays ordered, in a layout of its own, and so do the
+    clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims``
+    by club, see `engine.workshop.bench.left_to_do`.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
@@ -582,6 +591,11 @@ def built(
     told_of = [one for one in case.bench if one.layout == case.wants.layout]
     case = noted(case, "measured", [job_club(one, case.club(one.club)) for one in told_of])
     case = noted(case, "built", worked)
+    wants = replace(case.wants, layout=BUILT, lies=None)
+    if promised is None:
+        wants = replace(wants, gap_m=None, carries=(), lofts=None, built_to=())
+    elif case.wants.layout != ORDERED:  # what is left of an order is built to what was promised then
+        wants = replace(wants, built_to=tuple(WantedCarry(i, carry) for i, carry in promised.items()))
     case = replace(
         case,
         bag=(*bag, *before),
@@ -589,7 +603,7 @@ def built(
         retest=tuple(replace(s, layout=BUILT) for s in case.retest),
         bench=(),
         layouts=tuple(layouts),
-        wants=replace(case.wants, layout=BUILT, gap_m=None, carries=(), lofts=None, lies=None),
+        wants=wants,
     )
     return case.hit_as_built()
 

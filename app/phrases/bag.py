@@ -43,9 +43,8 @@ def _level(say: Say) -> str:
 
 
 def _better(say: Say) -> str:
-    little = ", next to nothing" if say.term("size") == "slight" else ""
     return (
-        f"A {say.term('way')} driver, {say['length']}, saves {say['strokes']} strokes a drive{little} ({say.chance} "
+        f"A {say.term('way')} driver, {say['length']}, saves {say['strokes']} strokes a drive ({say.chance} "
         f"chance): {say['centred']} of strikes are centred instead of {say['centred_now']}, and carry changes by "
         f"{say.signed('carry')}."
     )

@@ -217,7 +217,13 @@ def lofts_line(case: Case, system: str) -> str:
         towards = "even gaps"
     else:
         return ""
-    return f"Lofts bent towards {towards}, as far as the heads allow."
+    again = f" {BENT_AGAIN}" if wants.built_to else ""
+    return f"Lofts bent towards {towards}, as far as the heads allow.{again}"
+
+
+BENT_AGAIN = (
+    "Your bag was built to this: a club in it is bent again only where its shots show that it is off."
+)
 
 
 def wind_words(air: Conditions, system: str) -> str:

@@ -245,6 +245,29 @@ def _too_many(say: Say) -> str:
     return f"Leave at home: {listed(say.clubs)}. The bag has {many} too many, and {least} you miss least."
 
 
+_ONE_JOB = {
+    "bend": "Bend them apart, or leave one out.",
+    "leave": "Leave one of them out.",
+    "hit_again": "Your shots cannot tell yet whether one is longer: hit both again before you change anything.",
+}
+
+
+def _one_job(say: Say) -> str:
+    do = "seem to do" if say.term("cure") == "hit_again" else "do"
+    return (
+        f"The {say.clubs[0]} and the {say.clubs[1]} {do} the same job: they carry within {say['apart']} of each other. "
+        f"{_ONE_JOB[str(say.term('cure'))]}"
+    )
+
+
+def _steeply(say: Say) -> str:
+    return (
+        "steeply enough"
+        if say.term("lands") == "steep"
+        else "not much flatter than your shorter irons, which all run"
+    )
+
+
 def _driver_no_farther(say: Say) -> str:
     driver, wood = say.clubs
     return (
@@ -306,12 +329,12 @@ PHRASES: dict[str, Phrase] = {
         "None of these irons is likely both to add carry and to come down steeply enough."
     ),
     "irons.stop": lambda say: (
-        f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down steeply enough "
+        f"Let the irons stop at the {say.club}: the longest that still adds carry and comes down {_steeply(say)} "
         f"({say.chance} chance)."
     ),
     "irons.stop_as_wished": lambda say: (
-        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down steeply "
-        "enough)."
+        f"The irons stop at the {say.club}, as you asked ({say.chance} chance that it adds carry and comes down "
+        f"{_steeply(say)})."
     ),
     "irons.not_worth": _not_worth,
     "irons.above": _above,
@@ -359,9 +382,7 @@ PHRASES: dict[str, Phrase] = {
         f"Hit the {say.club} first: what it carries in your hands is not known well enough to go by."
     ),
     "bag.hit_order": lambda say: f"Not known yet, so hit these first, in this order: {listed(say.clubs)}.",
-    "bag.one_job": lambda say: (
-        f"The {say.clubs[0]} and the {say.clubs[1]} do the same job: they carry within {say['apart']} of each other."
-    ),
+    "bag.one_job": _one_job,
     "bag.worth": lambda say: (
         f"We count a club as worth buying if it brings you at least {say['worth']} closer on average, about what filling a "
         f"gap of {say['hole']} does."

@@ -14,7 +14,8 @@ WIDE, STEP = 360.0, 30.0
 @dataclass(frozen=True, slots=True)
 class Card:
     """What stands on a carry card, in words; ``rows`` are club, carry and its 90 % range, empty where the club is to be hit
-    first, and ``parts`` the same of part swings; ``unhit`` and ``parts_unhit`` say which of these nobody has hit.
+    first, and ``parts`` the same of part swings; ``unhit`` and ``parts_unhit`` say which of these nobody has hit,
+    ``one_job`` which clubs carry alike.
     """
 
     player: str
@@ -25,6 +26,7 @@ class Card:
     rows: tuple[tuple[str, str, str], ...]
     doubt: str = ""
     unhit: str = ""
+    one_job: str = ""
     parts: tuple[tuple[str, str, str], ...] = ()
     parts_unhit: str = ""
 
@@ -33,7 +35,7 @@ def card_picture(card: Card) -> Safe:
     """Player, day, set and air above club and carry, one below the other."""
     small = [
         w
-        for words in (card.day, card.set_, card.air, card.doubt, card.unhit or card.parts_unhit)
+        for words in (card.day, card.set_, card.air, card.doubt, card.one_job, card.unhit or card.parts_unhit)
         for w in textwrap.wrap(words, 52)
     ]
     body = text(16, 32, textwrap.shorten(card.player, 34, placeholder="\u2026"), size=20)

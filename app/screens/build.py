@@ -263,7 +263,7 @@ class Build(Screen):
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
-        aims = self.state.fitting.aims
+        aims, promised = self.state.fitting.aims, self.state.fitting.promised
         unhit = (
             [names[c.club] for c in plan.clubs if (c.hit_first or c.waits_for) and c.club in names]
             if plan
@@ -271,7 +271,8 @@ class Build(Screen):
         )
         to_hit = [c.name for s in plan.statements if s.kind == "loft.unhit" for c in s.clubs] if plan else []
         if not self.state.change(
-            lambda case: edits.built(shown, clubs, sought=sought, aims=aims), "new set made the present bag"
+            lambda case: edits.built(shown, clubs, sought=sought, aims=aims, promised=promised),
+            "new set made the present bag",
         ):
             return
         system = self.state.units
@@ -290,9 +291,8 @@ class Build(Screen):
                 else "",
                 p(
                     "The new set is now the present bag; your other layouts stay under Lay out. ",
-                    "The lofts are no longer bent for what you asked, since this set was built to it. "
-                    if bent and not unhit
-                    else f"Not bent: {listed(unhit)}. Hit the {listed(to_hit)}, then ask for the lofts again. "
+                    "What you asked of the lofts still holds. " if bent else "",
+                    f"Not bent yet: {listed(unhit)}. Hit the {listed(to_hit)}, and the next sheet bends what is off. "
                     if unhit
                     else "",
                     "Hit it next; Undo brings the old bag back.",

@@ -12,6 +12,7 @@ import numpy as np
 from app import bridge, edits, styles
 from app.dates import other_day, today
 from app.html import Safe, esc, h3, interval, join, note, p, table, tag
+from app.phrases import phrases
 from app.phrases.green import drift_line
 from app.phrases.layouts import set_titles
 from app.phrases.lines import brief_names, called, day_line, hit_first_line, plays_line, warm_ball_line
@@ -342,7 +343,7 @@ def carry_card(state: State) -> Safe:
             caption=f"Carry card: carry in {card.unit} and 90 % range",
         ),
         Safe("</div>"),
-        *[p(words, cls="small") for words in (card.doubt, card.unhit) if words],
+        *[p(words, cls="small") for words in (card.doubt, card.one_job, card.unhit) if words],
     )
 
 
@@ -388,6 +389,7 @@ def card_of(state: State) -> Card:
         rows=tuple(rows),
         doubt="? Check this club: it does not fit the others." if doubted & {c.id for c in clubs} else "",
         unhit=marks.legend,
+        one_job=" ".join(phrases(work.one_job(clubs), system)),
         parts=part_rows(work.wedge_table, system, part_marks),
         parts_unhit=part_marks.legend,
     )
@@ -399,7 +401,7 @@ def card_at_hand(state: State) -> dict[str, Any] | None:
         return None
     card = card_of(state)
     air = day_line(state.shown, state.units, today())  # by then it will be another day
-    notes = [words for words in (card.doubt, card.unhit) if words]
+    notes = [words for words in (card.doubt, card.one_job, card.unhit) if words]
     return {"set": card.set_, "air": air, "unit": card.unit, "rows": card.rows, "notes": notes}
 
 

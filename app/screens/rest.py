@@ -293,20 +293,22 @@ def _next_best(state: State, found: Any) -> Safe:
         return Safe("")
     system = state.units
     names = {c.id: c.name for c in (*found.carried, *found.left_out)}
+
+    def figures(x: Any) -> tuple[str, str]:
+        return unit("gap", system).text(x.gain_m.mean, sign=True), percent(x.chance_better)
+
     rows = [
         [
             f"{names[x.buy]} for the {names[x.instead_of]}" if x.instead_of else names[x.buy],
-            unit("gap", system).text(x.gain_m.mean, sign=True),
-            percent(x.chance_better),
-            NOT_KNOWN if x.hit_first else "",
+            *((NOT_KNOWN, "") if x.hit_first else figures(x)),
         ]
         for x in found.next_best
     ]
     return table(
-        ["Change", f"closer by ({unit('gap', system).name})", "chance that it is closer", ""],
+        ["Change", f"closer by ({unit('gap', system).name})", "chance that it is closer"],
         rows,
         caption="Next best: what one more change would bring. None of these is worth it yet",
-        words=[0, 3],
+        words=[0],
     )
 
 

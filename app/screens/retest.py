@@ -85,7 +85,7 @@ class Retest:
         if self.fold.open and self.state.result is not None:
             work = self.state.fitting
             own = work.layout.id == work.own_layout.id
-            in_hand = own and work.clubs == work.present
+            in_hand = own and (work.layout.id == BUILT or work.clubs == work.present)
             put(self.not_built, note(p(NOT_BENT if own else NOT_BUILT), warn=True))
             show(self.entry, in_hand)
             show(self.not_built, not in_hand)
@@ -108,7 +108,8 @@ def retest_table(state: State) -> Safe:
     if not found.clubs:
         return p("The shots after the build were hit with another set; choose that set above to compare.")
     work = state.fitting
-    card = {c.id: x.mean for c, x in zip(work.clubs, intervals(work.predict(work.clubs).carry), strict=True)}
+    clubs = work.to_play(work.layout.id)
+    card = {c.id: x.mean for c, x in zip(clubs, intervals(work.played(clubs).carry), strict=True)}
     other = any(shown.text(c.predicted.mean) != shown.text(card[c.club]) for c in found.clubs)
     rows = [
         [

@@ -58,6 +58,7 @@ class LayoutToBuild:
         bends = any(a.kind == "work.bend_lie" or "lie" in a.quantities for a in todo)
         self.of_lies = fitting.lie_line.statements if bends and fitting.lies_taken else ()
         self.length_step, self.least_bend = fitting.length_step, fitting.least_bend
+        self.one_job = fitting.one_job(fitting.clubs)
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
     @property
@@ -279,6 +280,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         said.append(p(words, cls="screen"))  # the order of work says so on paper
     elif busy and not _head_stops(to_build.lofts) and all(s.kind != "loft.missed" for s in missed):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
+    said += [tag("div", note(p(text)), cls="screen") for text in phrases(to_build.one_job, system)]
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
@@ -288,7 +290,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
                 LEFT
                 if to_build.left
                 else "There is nothing to do at the bench."
-                if stuck or to_build.stay_at_home
+                if stuck or to_build.stay_at_home or to_build.one_job
                 else "Nothing needs changing."
             ),
             *said,

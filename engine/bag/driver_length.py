@@ -44,7 +44,7 @@ FAIRWAY_HALF_M = 15.0
 DIRECTION_SD_DEG = 5.0  # [deg] of a middle handicap with a driver; common practice, no source
 LEAST_SHARE = 0.3  # at least this share of a player's scatter has other causes than the place of the strike
 SURE = 0.7
-STROKES_THAT_MATTER = 0.01
+STROKES_THAT_MATTER = 0.05  # a drive; what saves less saves no stroke in a round; ours, no source
 
 LENGTH_NOTE = state("note.strike_scatter")
 
@@ -260,9 +260,6 @@ def _carry_slope(far: Array, lengths: list[float]) -> Array:
     return slope
 
 
-LITTLE = 0.05  # [strokes] a drive in twenty saves one stroke in a round or less
-
-
 def _statements(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> tuple[Statement, ...]:
     cost = state(
         "driver_length.cost",
@@ -272,15 +269,13 @@ def _statements(advice: LengthAdvice, now: LengthOption, best: LengthOption) -> 
     )
     if best is now:
         return cost, state("driver_length.level", chance=advice.chance)
-    saved = -best.strokes_change.mean
     return cost, state(
         "driver_length.better",
         length=best.length_m,
-        strokes=saved,
+        strokes=-best.strokes_change.mean,
         centred=best.centred,
         centred_now=now.centred,
         carry=best.carry_change_m.mean,
         chance=advice.chance,
         way="shorter" if best.length_m < now.length_m else "longer",
-        size="slight" if saved < LITTLE else "worth_having",
     )

@@ -340,7 +340,9 @@ class Wants:
     that faces are wet: these two are of what is played, the card and the shot at hand, and not of how sets compare.
     ``part_gap_m`` is the widest gap [m] wanted between neighbouring carries of the wedges, part swings among them. A
     session that lies ``half_life_days`` before the newest counts half as much, one twice as far back a quarter; all count
-    alike if ``None``.
+    alike if ``None``. ``built_to`` is what each iron and wedge in the bag was promised to carry in the reference air when
+    it was built to what is asked of lofts, to be bent again only where its balls tell that it does not; empty once
+    something else is asked for.
     """
 
     gap_m: float | None = None
@@ -363,6 +365,7 @@ class Wants:
     cold_ball: bool = False
     wet_face: bool = False
     half_life_days: float | None = None
+    built_to: tuple[WantedCarry, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -486,6 +489,7 @@ EMPTY: dict[str, Any] = {
     "shares": [],
     "noted": False,
     "begin_lie": False,
+    "built_to": [],
 }
 
 
@@ -497,7 +501,7 @@ def _newer(doc: dict[str, Any]) -> bool:
     places = [
         (doc, ("sessions", "jobs", "removed", "shares")),
         (doc["player"], OF_PLAYER),
-        (doc["wants"], ("half_life_days",)),
+        (doc["wants"], ("half_life_days", "built_to")),
     ]
     places += [(layout, ("built_as",)) for layout in doc["layouts"]]
     places += [(club, ("begin_lie",)) for layout in doc["layouts"] for club in layout["clubs"]]

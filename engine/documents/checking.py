@@ -177,6 +177,7 @@ def _wants(wants: Wants, known: Wants) -> Wants:
         air=wants.air and _part(wants.air, None, CONDITIONS, "wants.air"),
         ball=wants.ball and _part(wants.ball, None, BALL, "wants.ball"),
         carries=_entries(wants.carries, (), WANTED_CARRY, "wants.carries"),
+        built_to=_entries(wants.built_to, (), WANTED_CARRY, "wants.built_to"),
         demand=_entries(wants.demand, (), FACED, "wants.demand"),
     )
 

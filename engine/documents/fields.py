@@ -28,6 +28,7 @@ MOST = {
     "layouts": 8,
     "clubs": 40,
     "carries": 40,
+    "built_to": 40,
     "demand": 400,
     "retest": 5000,
     "bench": 40,
@@ -388,7 +389,7 @@ NESTED = {
     "layouts": {"clubs"},
     "jobs": {"clubs"},
     "sessions": {"conditions"},
-    "wants": {"air", "ball", "carries", "demand"},
+    "wants": {"air", "ball", "built_to", "carries", "demand"},
 }
 """Keys of a part that hold parts of their own, read apart."""
 

@@ -276,8 +276,9 @@ class Strict:
             if raw.get(name) is not None:
                 values[name] = make(**self._part(raw, name, rules, path=f"wants.{name}"))
         carries = self._items(raw, "carries", WANTED_CARRY, WantedCarry, path="wants.carries")
+        built_to = self._items(raw, "built_to", WANTED_CARRY, WantedCarry, path="wants.built_to")
         demand = self._items(raw, "demand", FACED, Faced, path="wants.demand")
-        return Wants(**values, carries=carries, demand=demand)
+        return Wants(**values, carries=carries, built_to=built_to, demand=demand)
 
     def _bench(self, doc: dict[str, Any], bag: tuple[Club, ...]) -> tuple[Measured, ...]:
         ids = {club.id for club in bag}

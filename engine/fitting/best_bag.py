@@ -21,11 +21,13 @@ from numpy.typing import NDArray
 from ..bag.woods import WoodsAdvice
 from ..documents.case import Club
 from ..sets.advice import LIKELY
+from ..sets.common_target import IRONS
 from ..sets.compare import LEAST_GAP, NEAR_LOFT_DEG, Demand, even_demand, miss_of, stated_demand
-from ..sets.longest_iron import AS_LIKELY_AS_NOT, TopOfTheBag
+from ..sets.longest_iron import AS_LIKELY_AS_NOT, TopOfTheBag, stops
 from ..sets.make_up import best_make_up, mean_miss
 from ..statements import Statement, state
 from ..statistics import Interval, chance, interval, intervals
+from ..workshop.bending import bend_range
 from ..workshop.norms import NORMS, WOOD_FAMILIES, norm_club
 from ..workshop.rules import MOST_CLUBS
 from .solved import Solved
@@ -73,7 +75,7 @@ class Change:
     """One club bought, and the one it takes the place of (``None`` where there is room).
 
     gain_m : how much nearer the player is, on average, by this change alone [m]; chance_better : that it is nearer at all
-    hit_first : whether the club to buy is known too little to go by
+    hit_first : whether the club to buy, or of a change that is not made the other one, is known too little to go by
     statement : of a change of the plan, or of one that is not worth it yet
     """
 
@@ -200,9 +202,40 @@ def best_bag(solved: Solved) -> BestBag | None:
             best.chosen,
             [i for i in dropped if clubs[i].id in drops],
             no_farther,
-            solved.hit_first,
+            one_job(solved, [clubs[i] for i in best.chosen if i in choice.hit]),
         ),
     )
+
+
+def one_job(solved: Solved, clubs: Sequence[Club]) -> list[Statement]:
+    """Which of these clubs, all of which were hit, do the same job, and what to do: the driver stands apart. Where one of
+    two may well be useful beside the other, for all that their balls tell, both are hit again first; where they can be bent
+    far enough apart, that helps too.
+    """
+    on_grass = tuple(c for c in clubs if c.family != "driver")
+    if len(on_grass) < 2:
+        return []
+    carry = solved.predict(on_grass).carry
+    out = []
+    for i, j in pairwise(sorted(range(len(on_grass)), key=lambda i: -carry[:, i].mean())):
+        longer, shorter, apart = on_grass[i], on_grass[j], interval(carry[:, i] - carry[:, j])
+        if apart.mean >= TOO_CLOSE_M:
+            continue
+        if max(apart.hi90, -apart.lo90) >= ONE_JOB_M:
+            cure = "hit_again"
+        else:
+            cure = "bend" if _bent_apart(solved, longer, shorter) >= ONE_JOB_M else "leave"
+        out.append(state("bag.one_job", clubs=[longer, shorter], apart=TOO_CLOSE_M, cure=cure))
+    return out
+
+
+def _bent_apart(solved: Solved, longer: Club, shorter: Club) -> float:
+    """How far apart two clubs carry [m] once their heads are bent as far from each other as they go."""
+    ends = ((longer, 0), (shorter, 1))
+    lofts = [c.loft_deg + (bend_range(c, "loft_deg")[n] if c.family in IRONS else 0.0) for c, n in ends]
+    bent = (replace(longer, loft_deg=lofts[0]), replace(shorter, loft_deg=lofts[1]))
+    carry = solved.predict(bent).carry.mean(axis=0)
+    return float(carry[0] - carry[1])
 
 
 def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -> TopOfTheBag:
@@ -230,9 +263,9 @@ def top_by_plan(top: TopOfTheBag, plan: BestBag | None, clubs: Sequence[Club]) -
     elif spared or gone != list(top.irons[: len(gone)]):
         out.append(state("irons.carry", clubs=[by_id[use.club] for use in top.irons if use not in gone]))
     elif top.wished and first == top.longest:
-        out = [state("irons.stop_as_wished", clubs=[by_id[first]], chance=uses[first].chance_useful)]
+        out = [stops("irons.stop_as_wished", uses[first], by_id[first])]
     elif uses[first].chance_useful >= AS_LIKELY_AS_NOT:
-        out.append(state("irons.stop", clubs=[by_id[first]], chance=uses[first].chance_useful))
+        out.append(stops("irons.stop", uses[first], by_id[first]))
     else:
         use = uses[first]
         out.append(
@@ -391,7 +424,7 @@ def _change(
     gain = interval(before - after)
     sure = chance(after < before)
     clubs = choice.clubs
-    first = clubs[buy].id in hit_first
+    first = clubs[buy].id in hit_first or (not taken and gone is not None and clubs[gone].id in hit_first)
     if not taken:
         both = [clubs[buy], *([] if gone is None else [clubs[gone]])]
         said = state("bag.not_yet", clubs=both, gain=None if first else gain)
@@ -438,7 +471,7 @@ def _statements(
     chosen: Sequence[int],
     dropped: Sequence[int],
     no_farther: Mapping[int, Statement],
-    hit_first: frozenset[str],
+    alike: Sequence[Statement],
 ) -> tuple[Statement, ...]:
     clubs = choice.clubs
     drops = [clubs[i] for i in dropped]
@@ -452,12 +485,7 @@ def _statements(
     if not out:
         out.append(state("bag.leave", worth=choice.worth))
     out += _driver_no_farther(choice)
-    mean = choice.mean
-    known = (i for i in choice.own if clubs[i].id not in hit_first)
-    own = (i for i in known if i in chosen and i not in choice.keep)
-    for a, b in pairwise(sorted(own, key=lambda i: -mean[i])):
-        if mean[a] - mean[b] < TOO_CLOSE_M:
-            out.append(state("bag.one_job", clubs=[choice.clubs[a], choice.clubs[b]], apart=TOO_CLOSE_M))
+    out += alike
     low, high = choice.demand.distance.min(), choice.demand.distance.max()
     if high > low and not choice.demand.stated:
         hole = float(np.sqrt(8 * choice.worth * (high - low)))

@@ -46,7 +46,7 @@ from ..units import FOOT
 from ..workshop.build_sheet import BuildSheet, build_sheet
 from ..workshop.known import basis
 from ..workshop.norms import usual_length
-from .best_bag import BestBag, best_bag, top_by_plan, woods_by_plan
+from .best_bag import BestBag, best_bag, one_job, top_by_plan, woods_by_plan
 from .job_record import Noted, job_record
 from .known_swing import MOST_AIRS
 from .next_ball import NextBall, next_ball
@@ -176,9 +176,30 @@ class Fitting(Solved):
         return out
 
     @cached_property
+    def promised(self) -> dict[str, float] | None:
+        """Carry [m] in the reference air of each iron and wedge as the sheet has it, but for those to be hit before they are
+        bent; ``None`` where nothing is asked of lofts."""
+        if not self.lofts_asked:
+            return None
+        waits = {c.club for c in self.lofts.clubs if c.hit_first} if self.lofts else set()
+        clubs = tuple(
+            w.target if w.feasible else w.wanted
+            for w in self.build.clubs
+            if w.target.family in ("iron", "wedge") and w.id not in waits
+        )
+        carries = self.predict(clubs, REFERENCE).carry.mean(axis=0)
+        return {c.id: round(float(x), 1) for c, x in zip(clubs, carries, strict=True)}
+
+    @cached_property
     def make_up(self) -> BestBag | None:
         """The plan for the bag: which clubs to carry; ``None`` where nothing but a putter is there."""
         return best_bag(self)
+
+    def one_job(self, clubs: Sequence[Club]) -> tuple[Statement, ...]:
+        """Which of the clubs of a set do the same job, of those that were hit and that the plan does not leave out."""
+        found = one_job(self, [c for c in clubs if c.id in self.clubs_hit])
+        carried = {c.id for c in self.make_up.carried} if found and self.make_up else set()
+        return tuple(s for s in found if {c.id for c in s.clubs} <= carried)
 
     @cached_property
     def irons_stop(self) -> TopOfTheBag | None:

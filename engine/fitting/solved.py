@@ -11,7 +11,7 @@ from typing import Any, Self
 from .. import __version__
 from ..bag.woods import WoodsAdvice, woods_advice
 from ..body.start_sizes import body_fit
-from ..documents.case import Case, Club, Conditions, Layout, Shot
+from ..documents.case import FIGURES, Case, Club, Conditions, Layout, LayoutClub, Shot
 from ..documents.fields import FITTED
 from ..documents.result import Advice, Calibration, LayoutResult, Result, ShotGroup
 from ..physics.air import REFERENCE, air_of, struck_in
@@ -31,10 +31,12 @@ from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
 from ..sets.lofts import (
     NEAR_ENOUGH_M,
     LoftPlan,
+    carry_between,
     loft_known,
     lofts_for_carries,
     lofts_for_even_gaps,
     lofts_for_gap,
+    off_the_promise,
 )
 from ..sets.longest_iron import TopOfTheBag, top_of_the_bag
 from ..sets.next_ball import Decision, NextBalls, decision_between, next_balls
@@ -435,6 +437,9 @@ class Solved:
             "least_bend_deg": self.least_bend,
             "hit": self.clubs_hit,
         }
+        if (again := self._built_again(layout, clubs)) is not None:
+            how["kept"] = {c.id for c in clubs} - again.keys()
+            return lofts_for_carries(self.posterior, clubs, air, carries_m=again, **how)
         if carries:
             return lofts_for_carries(self.posterior, clubs, air, carries_m=carries, **how)
         if wants.gap_m is not None and len(clubs) >= 2:
@@ -443,6 +448,34 @@ class Solved:
         if len(clubs) >= 3:
             return lofts_for_even_gaps(self.posterior, clubs, air, **how)
         return None
+
+    def _built_again(self, layout: Layout, clubs: Sequence[Club]) -> dict[str, float] | None:
+        """Carries [m] by id of the clubs to bend, of a set that was built to what is asked: those that miss what was
+        promised by more than their balls leave open, and those hit only since; ``None`` where it is another set.
+        """
+        wants, bag, stated = self.case.wants, {c.id: c for c in self.case.carried}, _stated_lofts(layout)
+        others = (c for c in clubs if c.id not in stated)
+        if not wants.built_to or not all(c.id in bag and carry_alike(bag[c.id], c) for c in others):
+            return None
+        promised = {w.id: w.carry_m for w in wants.built_to}
+        waits = {c.id for x in self.case.layouts if x.id == ORDERED for c in x.clubs if _states(c)} | stated
+        places = [i for i, c in enumerate(clubs) if c.id in promised and c.id not in waits]
+        if not places:
+            return {}
+        now = self.predict(tuple(clubs)).carry.mean(axis=0)
+        level = "as_stated" if wants.carries else "even_gaps" if wants.gap_m is None else "gaps"
+        carry = self.predict(tuple(clubs[i] for i in places), REFERENCE).carry
+        off = off_the_promise(carry, [promised[clubs[i].id] for i in places], level=level)
+        out = {clubs[i].id: float(now[i] - by) for i, by in zip(places, off, strict=True) if by}
+        asked = {c.id: c.carry_m for c in wants.carries}
+        for i, club in enumerate(clubs):
+            if club.id in promised or club.id in waits or club.id not in self.clubs_hit:
+                continue
+            if not wants.carries:
+                out[club.id] = carry_between(i, places, now[places] - off, gap_m=wants.gap_m)
+            elif club.id in asked:
+                out[club.id] = asked[club.id]
+        return out
 
     def _heads_kept(self, layout: Layout, clubs: Sequence[Club]) -> list[Club]:
         """The heads of the bag that serve these clubs by mass and lie, and so are bent rather than replaced; by their mass
@@ -691,6 +724,11 @@ class Solved:
         if layout_id == self.own_layout.id:
             return self.present
         return self.clubs if layout_id == self.layout.id else self.clubs_of(layout_id)
+
+
+def _states(club: LayoutClub) -> bool:
+    """Whether a layout states any figure of a club."""
+    return any(getattr(club, name) is not None for name in FIGURES)
 
 
 def carry_alike(one: Club, other: Club) -> bool:

@@ -47,6 +47,8 @@ GAPS_TRIED_M = np.arange(2.0, 30.01, 0.5)  # [m], even gaps looked at where the 
 ALIKE_M = 0.05  # [m], departures are told apart no finer
 ROUNDS_OF_GAPS = 3  # whole predictions by which the curves are corrected
 CURVE_M = 0.2  # [m], so far gaps by the curves may be off those of whole predictions
+FALSE_ALARM = 0.1
+"""Chance that any club of a set that carries as promised is called off."""
 LIE_NOTE = state("note.lie_after_bend")
 
 
@@ -345,6 +347,47 @@ class _Spacing:
             return near
         (anchor,) = self.counted_from
         return near | {*range(i + 1, anchor), *range(anchor + 1, i)}
+
+
+def off_the_promise(carry: Array, promised_m: Sequence[float], *, level: str = "as_stated") -> Array:
+    """How far clubs (clubs,) carry from what was promised of them when they were built [m]; 0 where the draws cannot tell.
+
+    Parameters
+    ----------
+    carry : (draws, clubs) [m]
+    promised_m : of each club [m]
+    level : ``as_stated``, or what all of them together may be off without any being off its place among them: ``gaps`` so
+        many metres, ``even_gaps`` such a share
+
+    Notes
+    -----
+    The level is the middle one of all, draw by draw, so that one club off moves no other. What is off by no more than
+    `NEAR_GAP_M` is near enough; all clubs together give one false alarm in ten (Sidak).
+    """
+    from scipy.special import ndtri
+
+    promised = np.asarray(promised_m, float)
+    if level == "gaps":
+        promised = promised + np.median(carry - promised, axis=1, keepdims=True)
+    elif level == "even_gaps":
+        promised = promised * np.median(carry / promised, axis=1, keepdims=True)
+    off = carry - promised
+    limit = float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / max(carry.shape[1], 1)) / 2))
+    mean = off.mean(axis=0)
+    told = np.maximum(limit * off.std(axis=0), NEAR_GAP_M)
+    return np.where(np.abs(mean) > told, mean, 0.0)
+
+
+def carry_between(place: int, known: Sequence[int], carries: Array, *, gap_m: float | None = None) -> float:
+    """Carry [m] that the club in a place should have beside those of the ``known`` places: midway, or past the last of them
+    by a gap, their mean one by default.
+
+    >>> carry_between(1, (0, 2), np.array([150.0, 130.0])), carry_between(4, (0, 2), np.array([150.0, 130.0]), gap_m=12.0)
+    (140.0, 106.0)
+    """
+    step = (carries[0] - carries[-1]) / max(known[-1] - known[0], 1) if gap_m is None else gap_m
+    past = min(place - known[0], 0) + max(place - known[-1], 0)
+    return float(np.interp(place, known, carries) - step * past)
 
 
 def _hold(

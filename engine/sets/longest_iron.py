@@ -303,6 +303,12 @@ def _instead(carry_m: float, woods: Sequence[WoodAbove]) -> str | None:
     return min(beyond, key=lambda w: w.carry_m.mean).club.id if beyond else None
 
 
+def stops(kind: str, use: IronUse, club: Club) -> Statement:
+    """That the irons stop at one, and whether it comes down to hold a green or as flat as all irons of this player."""
+    flat = use.chance_holds < AS_LIKELY_AS_NOT <= use.chance_steep
+    return state(kind, clubs=[club], chance=use.chance_useful, lands="flat" if flat else "steep")
+
+
 def _statements(
     uses: list[IronUse],
     longest: str | None,
@@ -312,13 +318,13 @@ def _statements(
     wished: bool,
 ) -> tuple[Statement, ...]:
     if wished:
-        sure = next(use.chance_useful for use in uses if use.club == longest)
-        stop = state("irons.stop_as_wished", clubs=[clubs[str(longest)]], chance=sure)
+        use = next(use for use in uses if use.club == longest)
+        stop = stops("irons.stop_as_wished", use, clubs[use.club])
         return stop, *(fill.statement for fill in fills)
     out = [state("irons.none_useful")] if longest is None and uses else []
     for use in uses:
         if use.club == longest:
-            out.append(state("irons.stop", clubs=[clubs[use.club]], chance=use.chance_useful))
+            out.append(stops("irons.stop", use, clubs[use.club]))
             break
         little = use.chance_adds < AS_LIKELY_AS_NOT and use.adds_m is not None
         out.append(

@@ -41,7 +41,6 @@ BAG = {
         carry="gap",
         chance=True,
         way=("shorter", "longer"),
-        size=("worth_having", "slight"),
     ),
     # woods: the first worth carrying, before the one that is not
     "woods.begin": of(clubs=2, adds="carry", least="carry", chance=True, family=("fairway", "hybrid")),

@@ -6,6 +6,10 @@ from .spec import ANY, WAY, of
 from .workshop import START
 
 SIDE = ("gain", "give", "same", "open")
+LANDS = (
+    "steep",
+    "flat",
+)  # steeply enough to hold a green, or no flatter than all irons of somebody who runs the ball on
 
 SETS = {
     # lofts for the carries wanted
@@ -64,8 +68,10 @@ SETS = {
     "common_length.strike_open": of(),
     # where the irons stop, and the clubs above
     "irons.none_useful": of(),
-    "irons.stop": of(clubs=1, chance=True),
-    "irons.stop_as_wished": of(clubs=1, chance=True),  # chance that it adds carry and is steep enough
+    "irons.stop": of(clubs=1, chance=True, lands=LANDS),
+    "irons.stop_as_wished": of(
+        clubs=1, chance=True, lands=LANDS
+    ),  # chance that it adds carry and is steep enough
     "irons.not_worth": of(clubs=range(1, 3), adds="carry?", descent="whole_angle?", chance=True),
     "irons.above": of(
         clubs=2,
@@ -192,7 +198,7 @@ SETS = {
     "bag.not_yet": of(clubs=range(1, 3), gain="gap?"),  # the next best change, which is not worth it
     "bag.hit_first": of(clubs=1),
     "bag.hit_order": of(clubs=ANY),  # of the clubs to hit first
-    "bag.one_job": of(clubs=2, apart="gap"),
+    "bag.one_job": of(clubs=2, apart="gap", cure=("bend", "leave", "hit_again")),
     "bag.worth": of(worth="gap", hole="carry"),  # the hole that a club worth its price fills
     "bag.too_little_loft": of(clubs=1),
 }

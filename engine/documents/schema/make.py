@@ -31,6 +31,7 @@ def case_schema() -> Schema:
         "air": _part(fields.CONDITIONS, null=True),
         "ball": _part(fields.BALL, null=True),
         "carries": _list(fields.WANTED_CARRY, "carries"),
+        "built_to": _list(fields.WANTED_CARRY, "built_to"),
         "demand": _list(fields.FACED, "demand"),
     }
     layout = _part(fields.LAYOUT)

@@ -199,9 +199,12 @@ def test_an_inch_costs_what_the_swing_says(middling):
 def test_length_follows_what_scatter_does(middling, monkeypatch):
     """Where strikes scatter much more with length a shorter driver is advised, where not at all the present one stays."""
     monkeypatch.setattr(driver_length, "GROWTH", (0.30 / INCH, 0.01 / INCH))
-    wild = length_advice(
-        middling, DRIVER, AIR, spread=0.12, direction_sd_deg=7.0, toe_sd_m=0.016, high_sd_m=0.012
-    )
+    how = {"spread": 0.12, "direction_sd_deg": 7.0, "toe_sd_m": 0.016, "high_sd_m": 0.012}
+    wild = length_advice(middling, DRIVER, AIR, **how)  # of a stroke in 45 drives nothing is said
+    assert wild.recommended_m == DRIVER.length_m
+    assert [s.kind for s in wild.statements] == ["driver_length.cost", "driver_length.level"]
+    monkeypatch.setattr(driver_length, "STROKES_THAT_MATTER", 0.01)
+    wild = length_advice(middling, DRIVER, AIR, **how)
     assert wild.recommended_m < DRIVER.length_m and wild.chance > 0.7
     monkeypatch.setattr(driver_length, "GROWTH", (0.0, 1e-9))
     steady = length_advice(middling, DRIVER, AIR, spread=0.065)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engine.documents.case import Case, Layout, Player, Swing
 from engine.physics.air import REFERENCE, air_of
 from engine.sets.loft_curve import FINE, LOFT_RANGE, loft_curve
-from engine.sets.lofts import lofts_for_carries, lofts_for_even_gaps, lofts_for_gap
+from engine.sets.lofts import lofts_for_carries, lofts_for_even_gaps, lofts_for_gap, off_the_promise
 from engine.sets.plan import plan
 from engine.sets.predict import predict
 from engine.swing.calibration import calibrate
@@ -296,3 +296,32 @@ def test_a_wedge_to_look_for_is_the_nearest_that_is_made():
     gw = next(c for c in found.clubs if c.club == "gw")
     assert gw.present_loft_deg - gw.wanted_loft_deg > 3.25
     assert abs(gw.look_for_deg - gw.wanted_loft_deg) <= 0.25
+
+
+PROMISED = np.array([150.0, 138.0, 126.0, 114.0, 102.0])
+
+
+@pytest.mark.parametrize(
+    ("level", "whole"),
+    [("as_stated", 0.0 * PROMISED), ("gaps", 8.0 + 0.0 * PROMISED), ("even_gaps", 0.08 * PROMISED)],
+)
+def test_a_club_is_off_its_promise_only_beyond_what_the_draws_tell(level, whole):
+    """Whatever all of them do together; a club that is off moves none of the others."""
+    rng = np.random.default_rng(3)
+    noise = rng.normal(0, 1, (4000, 5))
+    noise -= noise.mean(axis=0)
+    for by, sd, told in ((4.0, 1.0, True), (-4.0, 1.0, True), (4.0, 3.0, False), (1.4, 0.1, False)):
+        off = off_the_promise(PROMISED + whole + [0, by, 0, 0, 0] + sd * noise, PROMISED, level=level)
+        assert off == pytest.approx([0, by if told else 0, 0, 0, 0], abs=0.5)
+    if level != "as_stated":
+        assert off_the_promise(PROMISED + whole + noise / 10, PROMISED).all()
+
+
+def test_sets_that_carry_as_promised_are_called_off_once_in_ten():
+    rng = np.random.default_rng(4)
+    sets = 2000
+    found = sum(
+        off_the_promise(150 + rng.normal(0, 2.5, 9) + rng.normal(0, 2.5, (256, 9)), [150.0] * 9).any()
+        for _ in range(sets)
+    )
+    assert 0.07 < found / sets < 0.13
