@@ -116,9 +116,11 @@ class Page:
         before = self.state.question
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
+            copy = self.state.copied
+            came = "was sent to you again" if copy and copy[1].guest else "has come back in another copy"
             bridge.announce(
-                "Another copy of this player has come back. Yours stays open; choose what to do with the copy."
-                if self.state.copied
+                f"This player {came}. Yours stays open; choose what to do with what came."
+                if copy
                 else "A link was opened. Your own player is kept; choose which one to carry on with."
             )
             bridge.step(self.here.id)

@@ -49,7 +49,7 @@ MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 MOST_CHIPS = 12  # tags to tap
 STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
-COPY = "a copy that has come back"
+COPY, AGAIN = "a copy that has come back", "sent to you again"
 NAMES = """
 button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
 color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
@@ -469,7 +469,7 @@ def player_table(
                 balls,
                 clubs,
                 ", ".join(word for word, so in told.items() if so),
-                COPY if entry.id in waiting else left,
+                (AGAIN if entry.guest else COPY) if entry.id in waiting else left,
             ]
         )
     heads = [HEADS[0], "Last change", *HEADS[2:]] if changes else HEADS

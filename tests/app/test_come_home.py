@@ -10,7 +10,7 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import edits, link
+from app import bridge, edits, link
 from app.demo import LABEL, demo_case
 from app.phrases import copies as words
 from app.players import new_case
@@ -21,6 +21,7 @@ from tests.app.driver import Person, plain, with_balls
 
 PLAYERS = "Players, share, files"
 COMES = "has come back with"
+AGAIN = "was sent to you again"  # said to whom it was sent
 MARK = "from another device"
 
 
@@ -80,7 +81,9 @@ def sent():
     coach.visit()
     student.visit(coach.send())
     student.leave()
-    assert names(student.person) == ["Anna"] and COMES not in student.person.text()
+    assert names(student.person) == ["Anna"] and not any(
+        said in student.person.text() for said in (COMES, AGAIN)
+    )
     return coach, student
 
 
@@ -103,9 +106,9 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
         assert COMES not in person.text() and len(person.case.shots) == 15 and names(person) == ["Anna"]
         coach.leave()
     person = student.visit(coach.send())
-    assert "has come back with 1 new ball." in person.text()
+    assert "“Anna” was sent to you again with 1 new ball." in person.text() and COMES not in person.text()
     person.press("Add to mine")
-    assert carries(person) == [*range(120, 132), 139, 141, 150]
+    assert carries(person) == [*range(120, 132), 139, 141, 150] and AGAIN not in person.text()
     assert {s.id for s in person.case.shots} == {s.id for s in coach.person.case.shots}
 
 
@@ -322,7 +325,7 @@ def test_a_ball_whose_adding_was_undone_after_it_was_sent_does_not_come_back(sen
     assert COMES not in coach.visit(student.send()).text()
     assert carries(coach.person) == [139, 141]
     student.visit(coach.send())
-    assert "has come back without 1 ball that you still have." in student.person.text()
+    assert "was sent to you again without 1 ball that you still have." in student.person.text()
     student.person.tap("Remove them here too").press("Add to mine")
     assert carries(student.person) == [139, 141]
 
@@ -732,7 +735,9 @@ def test_what_was_said_of_a_file_goes_when_another_player_is_opened(sent):
 
 def test_a_copy_with_news_is_not_told_beside_one_that_has_none(sent):
     coach, student = sent
+    coach.visit()
     first = coach.send()
+    student.visit()
     student.add(120)
     coach.visit().state.open_link(first)
     coach.add(150)
@@ -790,3 +795,167 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     busy.visit()
     busy.leave()
     assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")
+
+
+def test_a_student_who_opens_the_coachs_newer_link_is_told_so_on_the_page_and_in_the_list(sent):
+    coach, student = sent
+    coach.visit()
+    coach.person.state.change(lambda c: edits.player("label")(c, "Annie"), "name")
+    newer = coach.send()
+    person = student.visit()
+    bridge.receive("hash", {"hash": newer})
+    assert person.said("announce")[-1]["text"].startswith("This player was sent to you again.")
+    assert "“Anna” (there “Annie”) was sent to you again with 1 other change." in person.text()
+    assert person.go(PLAYERS).rows("On this device")[1][-1] == "sent to you again"
+    assert "come back" not in person.text()
+
+
+def test_of_two_copies_each_is_said_and_can_be_dealt_with(sent):
+    coach, student = sent
+    other = Device()
+    coach.visit()
+    other.visit(coach.send())
+    other.add(90, 91)
+    other.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    theirs = other.send()
+    student.visit()
+    student.add(120)
+    person = coach.visit(student.send())
+    assert not person.sees("Which copy")
+    person.state.open_link(theirs)
+    said = "with 2 new balls from another device and 1 other change"
+    assert person.options("Which copy") == ["1: with 1 new ball from another device", f"2: {said}"]
+    assert person.chosen("Which copy") == f"2: {said}" and f"has come back {said}." in person.text()
+    person.choose("Which copy", "1: with 1 new ball from another device")
+    assert "has come back with 1 new ball from another device." in person.text()
+    person.press("Look first")
+    assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["120.0 m with 7-iron"]
+    coach.leave()
+    person = coach.visit()
+    assert person.chosen("Which copy").startswith("1: ")
+    person.press("Keep apart")
+    assert not person.sees("Which copy") and f"has come back {said}." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [90, 91, 139, 141] and names(person) == ["Anna", "Anna"]
+
+
+def test_copies_of_other_players_that_wait_are_named(sent):
+    coach, student = sent
+    coach.visit().state.add_player(edits.player("label")(new_case(), "Bea"))
+    coach.add(100)
+    student.visit().state.take_file(coach.backup())
+    for name in ("Anna", "Bea"):
+        student.person.go(PLAYERS).open_player(name)
+        student.add(77)
+    text = student.backup()
+    person = coach.visit()
+    person.state.take_file(text)
+    person.page.refresh()
+    assert "Copies of Bea are waiting too." in person.text() and not person.sees("Which copy")
+
+
+def test_a_copy_that_holds_nothing_new_by_now_is_said_to(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    person = coach.visit(student.send())
+    assert "with 1 other change" in person.text()
+    person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    assert "has come back with nothing that is not here already." in person.text()
+    assert "cannot be added" not in person.text()
+
+
+# of a player who was removed
+
+
+def removed_anna(sent):
+    """A coach who worked with Cy and removed Anna, and the student to whom she was sent."""
+    coach, student = sent
+    person = coach.visit().go(PLAYERS).press("Remove").press("Yes, remove")
+    person.state.add_player(edits.player("label")(new_case(), "Cy"))
+    coach.leave()
+    assert names(person) == ["Cy"] and len(person.state.store.removed) == 1
+    return coach, student
+
+
+BACK = "“Anna” had been removed on"
+
+
+def listed(person):
+    return sorted(e.name for e in person.state.listed if e.case.player.label)
+
+
+def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(sent):
+    coach, student = removed_anna(sent)
+    student.add(120)
+    back = student.send()
+    for _ in range(3):  # the same link thrice
+        person = coach.visit(back)
+        assert listed(person) == ["Anna", "Cy"] and len(person.state.waiting) == 1
+        assert carries(person) == [139, 141] and not person.state.store.removed
+        assert "with 1 new ball from another device" in person.text()
+        coach.leave()
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
+
+
+def test_a_link_that_tells_nothing_new_of_a_removed_player_asks_whom_to_go_on_with(sent):
+    coach, student = removed_anna(sent)
+    back = student.send()
+    person = coach.visit(back)
+    assert BACK in person.text() and "A link opened “Anna” (2 balls" in person.text()
+    assert sorted(names(person)) == ["Anna", "Cy"] and not person.state.store.removed
+    person.press("Back to mine, remove the linked one")
+    assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]
+    coach.leave()
+    coach.visit(back).press("Stay with the linked player")
+    assert carries(coach.person) == [139, 141] and coach.person.state.undo_what == "player brought back"
+    coach.leave()
+    person = coach.visit().press("Undo")
+    assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]
+
+
+def test_a_link_of_a_removed_player_who_was_never_sent_brings_him_back():
+    coach = Device(anna(139, 141))
+    coach.visit()
+    coach.leave()
+    own = link.make(coach.person.case).hash
+    person = coach.visit().go(PLAYERS).press("Remove").press("Yes, remove")
+    coach.leave()
+    for shorter in (own, link.make(anna(139)).hash):
+        person = coach.visit(shorter)
+        assert names(person) == ["Anna"] and carries(person) == [139, 141] and BACK in person.text()
+        assert not person.state.store.removed and not person.sees("Stay with the linked player")
+
+
+def test_files_of_a_removed_player_bring_him_back(sent):
+    coach, student = removed_anna(sent)
+    old = student.file()
+    everybody = student.backup()
+    student.add(120)
+    for text, new in ((old, 0), (everybody, 0), (student.file(), 1), (student.backup(), 1)):
+        person = coach.visit()
+        said = person.state.take_file(text)
+        person.page.refresh()
+        assert said.startswith(BACK) or BACK in said
+        assert carries(person) == [139, 141] and not person.state.store.removed
+        assert listed(person) == ["Anna", "Cy"] and len(person.state.waiting) == new
+        if new:
+            person.press("Add to mine")
+            assert carries(person) == [120, 139, 141]
+        person.state.take_file(text)
+        assert listed(person) == ["Anna", "Cy"] and not person.state.waiting
+
+
+def test_a_player_who_is_removed_takes_copies_that_wait_along(sent):
+    coach, student = sent
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    person.state.add_player(edits.player("label")(new_case(), "Cy"))
+    person.go(PLAYERS).open_player("Anna").press("Remove").press("Yes, remove")
+    assert names(person) == ["Cy"] and not person.state.waiting
+    coach.leave()
+    person = coach.visit(back)
+    assert carries(person) == [139, 141]
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
