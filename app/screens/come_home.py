@@ -12,7 +12,7 @@ from app.players import Entry
 from app.state import State
 from app.widgets import Choice, button, classes, html, is_shown, line, put, show, stack
 from engine.documents.case import Path
-from engine.documents.merge import Merged
+from engine.documents.merge import Difference, Merged
 
 MOST_ASKED = 40  # differences
 MOST_BALLS = 60
@@ -121,7 +121,7 @@ class ComeHome:
         assert self.asked and self.found
         put(self.balls, balls(self.found, self.asked, self.state.units))
         if anew:
-            self.fields[:] = map(self._choice, self.found.differences[:MOST_ASKED])
+            self.fields[:] = map(self._choice, _first(self.found))
 
     def _look(self) -> None:
         opened = not is_shown(self.closer)
@@ -147,7 +147,7 @@ class ComeHome:
 
     def _chosen(self) -> tuple[dict[Path, bool], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
-        seen = self.found.differences[:MOST_ASKED] if self.found and len(self.fields) else ()
+        seen = _first(self.found) if self.found and len(self.fields) else ()
         chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
         return (chosen, gone, set()) if self.keep else (chosen, set(), gone)
 
@@ -162,6 +162,15 @@ class ComeHome:
 
     def _apart(self) -> None:
         self.state.keep_apart()
+
+
+def _first(found: Merged) -> list[Difference]:
+    """The differences to choose about: what was done first, then the clubs, those of balls last."""
+    order = {part: n for n, part in enumerate(("jobs", "player", "swing", "bag"))}
+    last = {"shots": len(order) + 1, "retest": len(order) + 1}
+    return sorted(found.differences, key=lambda d: (order | last).get(str(d.path[0]), len(order)))[
+        :MOST_ASKED
+    ]
 
 
 def _alike(some: tuple[tuple[Entry, Entry], ...], others: tuple[tuple[Entry, Entry], ...]) -> bool:

@@ -10,19 +10,10 @@ from app.demo import demo_case
 from app.players import new_case
 from engine.documents.case import Measured, Shot
 from engine.fitting.former import built_on, ended
-from tests.app.driver import Person, with_balls
+from tests.app.driver import Person, take_in, with_balls
 from tests.app.test_come_home import Device
 
 PLAYERS = "Players, share, files"
-
-
-def take_in(person):
-    """Say that the single-length set is built."""
-    person.go("Build").choose("Set to build", next(n for n in person.options("Set to build") if "ingle" in n))
-    person.press("It is built: make this the present bag")
-    if person.sees("They came out as planned: use this as the present bag"):
-        person.press("They came out as planned: use this as the present bag")
-    return person
 
 
 @pytest.fixture

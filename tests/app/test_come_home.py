@@ -14,10 +14,10 @@ from app import bridge, edits, link
 from app.demo import LABEL, demo_case
 from app.phrases import copies as words
 from app.players import new_case
-from engine.documents.case import Conditions, Player, Session, Shot
-from engine.documents.merge import Difference
+from engine.documents.case import Conditions, Job, JobClub, Player, Session, Shot
+from engine.documents.merge import Difference, merge
 from engine.documents.reading import read_case
-from tests.app.driver import Person, plain, with_balls
+from tests.app.driver import CHOICES, Person, plain, take_in, with_balls
 
 PLAYERS = "Players, share, files"
 COMES = "has come back with"
@@ -959,3 +959,76 @@ def test_a_player_who_is_removed_takes_copies_that_wait_along(sent):
     assert carries(person) == [139, 141]
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
+
+
+# what differs, in words
+
+
+def test_what_was_ordered_and_built_is_said_as_the_job_record_says_it(sent):
+    """And nothing of how a document holds it."""
+    _, student = sent
+    clubs = (JobClub("7i", "7-iron", length_m=0.94, loft_deg=33.0), JobClub("8i", "8-iron", lie_deg=62.0))
+    jobs = (
+        Job("j1", "ordered", "2031-04-02", clubs[:1], note="by post"),
+        Job(
+            "j2",
+            "built",
+            "2031-05-03",
+            tuple(replace(clubs[0], id=f"{n}i", name=f"{n}-iron") for n in range(3, 9)),
+        ),
+        Job("j3", "note", note="owes for two grips"),
+    )
+    mine = student.person.case
+    case = replace(mine, jobs=jobs)
+    found = merge(mine, case, mine)
+    said = {
+        words.where(d, [mine, case], "metric"): words.value(d, d.theirs, [mine, case], "metric")
+        for d in found.differences
+    }
+    assert {key.replace("\u00a0", " "): text.replace("\u00a0", " ") for key, text in said.items()} == {
+        "Job record, 2 Apr 2031": "Ordered: 7-iron (length 94.0 cm, loft 33°). by post",
+        "Job record, 3 May 2031": "Built: 3-iron, 4-iron, 5-iron, 6-iron, 7-iron and 8-iron",
+        "Job record, no date": "Note: owes for two grips",
+    }  # fmt: skip
+    short = words.in_short(found).replace("\u00a0", " ")
+    assert short == "with an order of 2 Apr 2031, a build of 3 May 2031 and a note"
+    later = replace(
+        case,
+        jobs=(
+            replace(jobs[0], what="measured", clubs=(*clubs[1:], replace(clubs[0], loft_deg=34.0))),
+            *jobs[1:],
+        ),
+    )
+    told = {
+        words.where(d, [case, later], "metric").replace("\u00a0", " "): [
+            words.value(d, side, [case, later], "metric").replace("\u00a0", " ")
+            for side in (d.mine, d.theirs)
+        ]
+        for d in merge(case, later, case).differences
+    }
+    assert told == {
+        "Job record, 2 Apr 2031, what": ["Ordered", "Measured at the bench"],
+        "Job record, 2 Apr 2031, 7-iron, loft": ["33°", "34°"],
+        "Job record, 2 Apr 2031, 8-iron": ["not there", "8-iron (lie 62°)"],
+    }
+
+
+def test_a_build_that_comes_home_is_named_and_stands_first_in_words(clock):
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    away.visit(home.send())
+    away.leave()
+    home.visit()
+    take_in(home.person)
+    person = away.visit(home.send())
+    assert "was sent to you again with a build of 3 May 2031 and" in person.text().replace("\u00a0", " ")
+    person.press("Look first")
+    first = [w for w in person.seen(CHOICES) if "Job record" in (w.label or "")]
+    options = [name.replace("\u00a0", " ") for w in first for name in w.options]
+    assert len(first) == 1 and options[1].startswith("Theirs: Built: 5-iron, 6-iron, 8-iron,")
+    shown = [name for w in person.seen(CHOICES) for name in w.options]
+    assert not any(raw in name for name in shown for raw in ("_m", "length m", "kind ", "-old", "{"))
+    assert len(shown) > 20
+    mine, theirs = person.press("Add to mine").case, home.person.case
+    assert mine.jobs == theirs.jobs and [c.id for c in mine.bag] == [c.id for c in theirs.bag]
+    assert [s.club for s in mine.shots] == [s.club for s in theirs.shots]
