@@ -805,7 +805,7 @@ def test_a_student_who_opens_the_coachs_newer_link_is_told_so_on_the_page_and_in
     person = student.visit()
     bridge.receive("hash", {"hash": newer})
     assert person.said("announce")[-1]["text"].startswith("This player was sent to you again.")
-    assert "“Anna” (there “Annie”) was sent to you again with 1 other change." in person.text()
+    assert "“Anna” (there “Annie”) was sent to you again with 1 change." in person.text()
     assert person.go(PLAYERS).rows("On this device")[1][-1] == "sent to you again"
     assert "come back" not in person.text()
 
@@ -858,7 +858,7 @@ def test_a_copy_that_holds_nothing_new_by_now_is_said_to(sent):
     coach, student = sent
     student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
     person = coach.visit(student.send())
-    assert "with 1 other change" in person.text()
+    assert "with 1 change." in person.text()
     person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
     assert "has come back with nothing that is not here already." in person.text()
     assert "cannot be added" not in person.text()
