@@ -392,6 +392,19 @@ def test_new_balls_that_do_not_fit_are_counted_for_whoever_sends_them():
     )
 
 
+def test_a_link_that_stays_too_long_anyway_leaves_no_new_ball_out():
+    chance = random.Random(7)
+    days = tuple(
+        Session(f"d{n}", f"2031-04-{n % 28 + 1:02}", place=chance.randbytes(30).hex()) for n in range(40)
+    )
+    shots = tuple(Shot("7i", 130.0 + n, id=f"b{n}", session=days[n].id) for n in range(40))
+    case = replace(anna(), sessions=days, shots=shots)
+    made = link.make(case, new={"b38", "b39"})
+    assert len(made.hash) > link.LONG and {"b38", "b39"} <= {s.id for s in link.read(made.hash).case.shots}
+    assert "did not fit" not in made.notes[0] and "2 new shots first" in made.notes[0]
+    assert f"still {len(made.hash)} characters long" in made.notes[0]
+
+
 def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():
     coach = Device(anna(139))
     person = coach.visit()
