@@ -106,14 +106,23 @@ def together(
     drop: Collection[str] = (),
 ) -> tuple[Entry, Merged]:
     """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
-    common = link.read(next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")).case
-    base = common and complete(common)
+    base = _common(mine, other)
     found = merge(mine.case, other, base, choices=choices, keep=keep, drop=drop)
     found = _as_hit(mine.case, other, base, found)
     entry = replace(mine, case=found.case, trial=None)
     if found.case.shares != mine.case.shares:
         entry = kept(entry, other.shares[-1], other)
     return entry, found
+
+
+def _common(mine: Entry, other: Case) -> Case | None:
+    """The copy from which both come, as far as it is remembered. One whose last mark is known here, and which is too old to
+    be remembered, tells nothing of fields: all that it had was taken in, or answered, when it was new."""
+    *_, last = (None, *other.shares)
+    if last in mine.case.shares and last not in dict(mine.copies):
+        return other
+    common = link.read(next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")).case
+    return common and complete(common)
 
 
 def _as_hit(mine: Case, other: Case, base: Case | None, found: Merged) -> Merged:

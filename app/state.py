@@ -555,12 +555,12 @@ class State:
             elif fuller is None and (gone := self._among_removed(linked)) is not None:
                 news = not (_same(gone.entry.case, linked) or _holds_less(linked, gone.entry.case))
                 news = news and not self._nothing_new(gone.entry, linked)
-                if not self._back_by_link(gone, ask=not news):
-                    return
                 home = gone.entry
                 if not news:
                     self._known.append((fragment, home.id))
+                if not self._back_by_link(gone, ask=not news) or not news:
                     return
+                opened = replace(opened, notes=(_is_back(gone), *opened.notes))
             if fuller is not None:
                 said = f"less about \u201c{self.label(fuller)}\u201d than is stored here"
                 if home:
@@ -732,7 +732,8 @@ class State:
         left = tuple(one for one in store.removed if one is not gone)
         store = replace(store, players=(*players, entry), removed=left, asked=asked, open=entry.id)
         self._become(store, BROUGHT_BACK)
-        self._note(entry.id, f"{_had_been(gone)} and is back in the list, for this link is of that player.")
+        if ask:
+            self._note(entry.id, _is_back(gone))
         return True
 
     def _nothing_new(self, home: Entry, case: Case) -> bool:
@@ -1028,7 +1029,7 @@ class State:
         first = [*came, *added, *(one.entry for one in back)][0]
         self._become(replace(store, open=first.id, removed=removed), OPENED)
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
-        said += [f"{_had_been(one)} and is back in the list." for one in back]
+        said += map(_is_back, back)
         if came:
             each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
             said.append(f"{each} here, with news: choose at the top what to do.")
@@ -1198,8 +1199,8 @@ def _begun(players: Collection[Entry]) -> tuple[Entry, ...]:
     return tuple(e for e in players if not is_untouched(e.case) or e.trial or e.archived)
 
 
-def _had_been(gone: Removed) -> str:
-    return f"\u201c{gone.entry.called}\u201d had been removed on {day(gone.on[:10])}"
+def _is_back(gone: Removed) -> str:
+    return f"\u201c{gone.entry.called}\u201d had been removed on {day(gone.on[:10])} and is back in the list."
 
 
 def _unasked(store: Store, ids: tuple[str, str]) -> Store:

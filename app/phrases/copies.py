@@ -127,11 +127,11 @@ def value(difference: Difference, side: Any, cases: Sequence[Case], system: str)
     if part == "layouts" and whole:
         return "there"
     if part == "sessions" and whole:
-        side = {k: v for k, v in side.items() if k != "date"}  # which stands over it
+        side = {k: v for k, v in side.items() if k not in ("date", "by")}  # that stands over it
         return _text("", "sessions", side, system).replace("as it is", "there")
     if part == "jobs" and whole and (job := _job(name, cases)):
         return _job_line(job, system)
-    if part == "bench" or (part == "jobs" and isinstance(side, dict)):
+    if part == "bench" or (part in ("jobs", "bag") and isinstance(side, dict)):
         names = _clubs(cases)
         clubs = [
             JobClub(id_, names.get(id_, id_), *map(one.get, MEASURED))
@@ -186,7 +186,8 @@ def _set(layout_id: object, cases: Sequence[Case], system: str) -> str:
     """A set by its title; the one in the bag where there is none of that id."""
     found = (one for case in cases for one in case.layouts if one.id == layout_id)
     one = next(found, Layout("", "present"))
-    return layout_title(LayoutName(one.id, one.kind, length_m=one.common_length_m), system)
+    length = one.common_length_m if one.kind == "single" else None
+    return layout_title(LayoutName(one.id, one.kind, length_m=length), system)
 
 
 def _text(name: str, part: str, side: Any, system: str) -> str:

@@ -901,12 +901,15 @@ def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(s
     coach, student = removed_anna(sent)
     student.add(120)
     back = student.send()
+    told = []
     for _ in range(3):  # the same link thrice
         person = coach.visit(back)
         assert listed(person) == ["Anna", "Cy"] and len(person.state.waiting) == 1
         assert carries(person) == [139, 141] and not person.state.store.removed
         assert "with 1 new ball from another device" in person.text()
         coach.leave()
+        told.append(BACK in person.text())
+    assert told == [True, False, False]
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
 
@@ -972,6 +975,32 @@ def test_a_player_who_is_removed_takes_copies_that_wait_along(sent):
     assert carries(person) == [139, 141]
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
+
+
+def test_an_old_link_opened_after_many_newer_ones_is_asked_about_no_more():
+    """Neither the coach's with the student, nor the student's with the coach, however often they went to and fro."""
+    coach, student = Device(anna(139, 141)), Device()
+    coach.visit()
+    out, back = [], []
+    for n in range(6):
+        coach.visit().state.change(lambda c, n=n: edits.player("height_m")(c, 1.7 + n / 100), "height")
+        coach.add(150 + n)
+        out.append(coach.send())
+        student.visit(out[-1])
+        if n:
+            student.person.press("Add to mine")
+        student.person.state.change(lambda c, n=n: edits.club("7i", "loft_deg")(c, 30.0 + n), "loft")
+        student.add(120 + n)
+        back.append(student.send())
+        coach.visit(back[-1]).press("Add to mine")
+        coach.leave()
+    for device, links, said in ((student, out, AGAIN), (coach, back, "has come back")):
+        before = device.visit().case
+        for old in links:
+            person = device.visit(old)
+            assert said not in person.text() and person.case.shots == before.shots
+            assert person.case.player == before.player and len(person.state.listed) <= 2
+            device.leave()
 
 
 # what differs, in words
