@@ -630,7 +630,7 @@ NOTES = ("slow learner", "grumpy", "owes for two grips")
 def test_notes_stay_out_of_links_until_they_are_asked_for_and_files_hold_them():
     coach = Device(noted_anna())
     coach.visit().go(PLAYERS)
-    assert "Notes on the player" in coach.person.text()
+    assert "Your notes go along only if you include them" in coach.person.text()
     hash_ = coach.send()
     assert not any(note in str(link.read(hash_).case) for note in NOTES)
     assert "The link leaves out your notes." in coach.person.text()
@@ -683,7 +683,7 @@ def tagged_anna():
 def test_tags_are_the_coachs_own_and_travel_in_no_link_and_in_no_file_unasked():
     coach = Device(tagged_anna())
     coach.visit().go(PLAYERS)
-    assert "never in a link" in coach.person.text()
+    assert "never into a link" in coach.person.text()
     for asked in ("No", "Yes"):
         coach.person.go(PLAYERS).choose("Include my notes", asked)
         assert link.read(coach.send()).case.player.tags == () and TAG not in coach.person.state.address
@@ -795,8 +795,11 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     fragment, pupil = coach.send(), Device()
     person = pupil.visit(fragment)
     assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
-    assert "Add your own under Hit" in person.text()
+    assert "Add your own under Hit, then send it back from here." in person.text()
     pupil.add(150)
+    assert "Sent to you: “Anna” with 3 balls. Added since: 1 ball. Send it back from here." in person.text()
+    assert "whoever sent it to you opens your link or file" in person.go(PLAYERS).text()
+    assert "keep a file of all players" not in person.text()
     person.go("Play").press("Send it back")
     assert 150 in [s.carry_m for s in link.read(person.said("share")[-1]["hash"]).case.shots]
     person.go("Hit")
@@ -804,6 +807,8 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     person.go("Play").state.add_player(edits.player("label")(new_case(), "Mine"))
     assert not person.sees("Send it back")
     assert not coach.visit().go("Play").sees("Send it back")  # whose player it is
+    assert "keep a file of all players" in coach.person.go(PLAYERS).text()
+    assert "whoever sent it to you" not in coach.person.text()
     busy = Device(edits.player("label")(new_case(), "Mine"))
     busy.visit()
     busy.leave()
@@ -1001,6 +1006,25 @@ def test_an_old_link_opened_after_many_newer_ones_is_asked_about_no_more():
             assert said not in person.text() and person.case.shots == before.shots
             assert person.case.player == before.player and len(person.state.listed) <= 2
             device.leave()
+
+
+def test_what_is_sent_to_a_second_device_is_not_said_to_have_been_added_there(sent):
+    _, student = sent
+    student.add(120)
+    tablet = Device()
+    person = tablet.visit(student.send())
+    assert "Sent to you: “Anna” with 3 balls. Add your own" in person.text()
+    tablet.add(121)
+    assert "with 3 balls. Added since: 1 ball. Send it back" in person.text()
+
+
+def test_notes_that_do_not_go_back_are_told_with_the_way_to_send_them(sent):
+    coach, student = sent
+    student.person.go(PLAYERS).type("Note on this player", "left hip hurts")
+    student.person.go("Play").press("Send it back")
+    assert "To send your notes too, share the link from Menu, Players, share, files" in student.person.text()
+    student.person.go(PLAYERS).choose("Include my notes", "Yes")
+    assert coach.visit(student.send()).press("Add to mine").case.player.note == "left hip hurts"
 
 
 # what differs, in words
