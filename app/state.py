@@ -551,6 +551,9 @@ class State:
             home = self._home(linked)
             fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
             if home is not None:
+                if self._waits(home, linked):
+                    self._open_stored(home.id, at_start)
+                    return
                 fuller = home if self._nothing_new(home, linked) else None
             elif fuller is None and (gone := self._among_removed(linked)) is not None:
                 news = not (_same(gone.entry.case, linked) or _holds_less(linked, gone.entry.case))
@@ -741,6 +744,11 @@ class State:
             return copies.together(home, case)[1].nothing_new
         except CaseError:
             return False
+
+    def _waits(self, home: Entry, case: Case) -> bool:
+        """Whether a copy of a player here is asked about already that was sent together with this one, and holds it all."""
+        there = (other for other, mine in self.waiting if mine.id == home.id)
+        return any(one.case.shares[-1:] == case.shares[-1:] and self._nothing_new(one, case) for one in there)
 
     @property
     def copied(self) -> tuple[Entry, Entry] | None:
@@ -952,7 +960,7 @@ class State:
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no player. Nothing was changed."
         restored = restore(doc)
-        if any(e.case == restored.case for e in self.store.players):
+        if any(e.case == restored.case for e in self.listed):
             return "This player is here already, just as in the file. Nothing was changed."
         home = self._home(restored.case)
         if home is None and self._among_removed(restored.case) is not None:
@@ -961,6 +969,8 @@ class State:
             return said
         if home is not None and self._nothing_new(home, restored.case):
             return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
+        if home is not None and self._waits(home, restored.case):
+            return f"This copy of \u201c{self.label(home)}\u201d is asked about already. Nothing was changed."
         try:
             self.add_player(restored.case, OPENED, home=home)
         except CaseError as error:
@@ -997,7 +1007,9 @@ class State:
                 if _holds_less(entry.case, home.case) or self._nothing_new(home, entry.case):
                     continue
                 home = home if home.case.player.id else None
-            if entry.case in alike or (home is not None and self._nothing_new(home, entry.case)):
+            if entry.case in alike or (
+                home is not None and (self._nothing_new(home, entry.case) or self._waits(home, entry.case))
+            ):
                 same += 1
                 continue
             if len(players) >= MOST_PLAYERS:

@@ -1027,6 +1027,24 @@ def test_notes_that_do_not_go_back_are_told_with_the_way_to_send_them(sent):
     assert coach.visit(student.send()).press("Add to mine").case.player.note == "left hip hurts"
 
 
+def test_a_copy_that_comes_by_link_and_by_file_waits_once(sent):
+    coach, student = sent
+    third = edits.club("7i", "length_m")
+    student.person.state.change(lambda c: third(c, 0.93 + 1 / 3000), "length")  # which a link rounds
+    student.add(120)
+    back, one, everybody = student.send(), student.file(), student.backup()
+    person = coach.visit(back)
+    assert "is asked about already" in person.state.take_file(one)
+    assert "is here already" in person.state.take_file(everybody) and len(person.state.waiting) == 1
+    coach.leave()
+    person = coach.visit()
+    person.press("Keep apart")  # and then the other way round
+    person.state.take_file(everybody)
+    person.state.open_link(back)
+    person.page.refresh()
+    assert len(person.state.waiting) == 1 and not person.sees("Which copy") and COMES in person.text()
+
+
 # what differs, in words
 
 
