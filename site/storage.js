@@ -15,6 +15,7 @@ const KEPT = 5;
 const NOTES = 4000; // fragments whose player is noted: those of about as many edits, a few hundred kB
 const ASK_AFTER = 3; // saves: now there is something to lose
 const AGAIN = 10_000; // [ms] between two tries to open what would not open
+const PAUSES = [0, 50, 250, 1000]; // [ms] before a save is written again
 
 const TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
   let c = n;
@@ -232,18 +233,7 @@ export class Storage {
 
   async _save(text) {
     try {
-      await this._open();
-      try {
-        await this._write(text);
-      } catch (error) {
-        // the connection may have been closed under us (data cleared, frozen page), before or while we were told: open
-        // it again, once
-        if (error?.name === "QuotaExceededError") throw error;
-        this.db?.close();
-        this.db = null;
-        await this._open();
-        await this._write(text);
-      }
+      await this._writeAgain(text);
       await keepCopy(text, crc32(text));
       this.saves++;
       this.troubled = "";
@@ -253,6 +243,23 @@ export class Storage {
     } catch (error) {
       this._trouble(error);
     }
+  }
+
+  // The connection may be closed under us (data cleared, frozen page), before or while we write: then it is opened again,
+  // and while data are being cleared the new one may be closed as well. On a full disk opening it often would do harm.
+  async _writeAgain(text) {
+    for (let tries = 0; ; tries++)
+      try {
+        await this._open();
+        return await this._write(text);
+      } catch (error) {
+        const closed = error?.name === "AbortError" || (this.tried === -Infinity && !tries);
+        if (!closed || error.name === "QuotaExceededError" || tries === PAUSES.length) throw error;
+        this.db?.close();
+        this.db = null;
+        this.tried = -Infinity;
+        await new Promise((go) => setTimeout(go, PAUSES[tries]));
+      }
   }
 
   async _open() {

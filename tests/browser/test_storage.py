@@ -333,17 +333,23 @@ def test_a_database_that_is_gone_at_the_start_comes_back_from_the_second_copy(ta
     assert held(tab()) == [0, True]
 
 
-def test_a_connection_closed_in_the_middle_of_a_save_is_opened_again(tab):
+@pytest.mark.parametrize("times", [1, 3])
+def test_a_connection_closed_in_the_middle_of_a_save_is_opened_again(tab, times):
     page = tab()
     save(page, 1)
     page.evaluate(
-        """() => { const storage = fettle.storage, write = storage._write.bind(storage); let closed = false;
+        """(times) => { const storage = fettle.storage, write = storage._write.bind(storage); let closed = 0;
+          const open = IDBFactory.prototype.open;
+          IDBFactory.prototype.open = function (...a) {
+            if (closed === 2 && times > 2 && closed++) throw new DOMException("being deleted", "AbortError");
+            return open.apply(this, a) };
           storage._write = async (text) => {
-            if (closed) return write(text);
-            closed = true;
+            if (closed >= times) return write(text);
+            closed++;
             storage.db.onclose();
             throw new DOMException("closed", "AbortError");
-          } }"""
+          } }""",
+        times,
     )
     save(page, 2)
     assert said(page) == ["saved", "saved"]
