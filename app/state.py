@@ -70,10 +70,7 @@ MERGED = "copy added"
 BROUGHT_BACK = "player brought back"
 FORGOTTEN = "removed players deleted"
 OPENED = "file opened"  # which takes the place of players of whom nothing was typed yet
-FULL = (
-    f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; save a file, remove some, and open it "
-    "again."
-)
+FULL = "The list holds at most {} players, so this link was not opened; save a file, remove some, and open it again."
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
 
@@ -574,7 +571,7 @@ class State:
                 return
             blank = is_untouched(mine.case) and mine.trial is None and home is None
             if not blank and len(self.store.players) >= MOST_PLAYERS:
-                self._refuse_link(FULL)
+                self._refuse_link(FULL.format(MOST_PLAYERS))
             elif blank:
                 self._put_linked(copies.opened(replace(mine, case=linked)), fragment, opened.notes)
             else:
@@ -728,7 +725,7 @@ class State:
         store, mine, entry = self.store, self.store.entry, gone.entry
         blank = is_untouched(mine.case) and mine.trial is None
         if not blank and len(store.players) >= MOST_PLAYERS:
-            self._refuse_link(FULL)
+            self._refuse_link(FULL.format(MOST_PLAYERS))
             return False
         players = tuple(e for e in store.players if not (blank and e is mine))
         asked = (*store.asked, *([(entry.id, mine.id)] if ask and not blank else ()))

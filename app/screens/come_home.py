@@ -219,7 +219,8 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
             for s in shots[:MOST_BALLS]
         ]
         if rows:
-            parts.append(table(["Ball", "Session", "Added"], rows, caption=f"{title} ({len(shots)})"))
+            told = ["Ball", "Session", "Added"]
+            parts.append(table(told, rows, caption=f"{title} ({len(shots)})", words=range(len(told))))
     if found.differences:
         parts += [
             h3("What differs"),

@@ -55,21 +55,18 @@ button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);p
 color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
 button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-current]{font-weight:700}
 """
-READ = (
-    "Anyone who gets the link or the file can read it: name, body measures, clubs and balls. Your notes go along only if "
-    "you include them; tags then go into the file too, but never into a link. A link that would be too long is shortened, "
-    "and you are both told what was left out; a file holds every ball."
-)
+READ = "Anyone who gets the link or the file can read it: name, body measures, clubs and balls. Your notes go along only if "
+FULL = "A link that would be too long is shortened, and you are both told what was left out; a file holds every ball."
 LOST = "The browser may delete what is stored here if you do not open this page for a while:"
 SHARE = (
-    f"{READ} What somebody adds comes back by their link or file: open it, and you are asked before anything of yours "
-    "changes.",
+    f"{READ}you include them; tags then go into the file too, but never into a link. {FULL} What somebody adds comes back "
+    "by their link or file: open it, and you are asked before anything of yours changes.",
     f"{LOST} keep a file of all players, which leaves nothing out.",
 )
 SHARE_BACK = (
     "Send this player back with what you added: whoever sent it to you opens your link or file, and is asked before "
-    f"anything changes there. {READ}",
-    f"{LOST} send it back, or save it as a file.",
+    f"anything changes there. {READ}you include them. {FULL}",
+    f"{LOST} send back what you add, or save a file.",
 )
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
