@@ -41,6 +41,7 @@ players are to be added; ``reply``: to be answered with), ``look`` (as above, re
 entries of the page, and ``mends``, whether it was made from one that had come back), ``begin`` (``hash``, ``owner``,
 ``saved``: what this person has, for a dashboard that a memory image brought back blank), ``go`` (``step``: to be shown,
 after the browser's back or a new start), ``player`` (``player``: the id of one whose name in the list was pressed),
+``line`` (``text`` of a field that the page frees at Enter, by its ``label``),
 ``undo`` (of what the last ``done`` told), ``started`` (``how``: in which way this start was made), ``early`` (what was
 typed before the dashboard was there, or in a page that died: ``entries``, each a kind and a text, a carry with its
 club, a ball with all that was chosen for it, or a club that was chosen, of which the first has the number ``first``;

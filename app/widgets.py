@@ -189,7 +189,7 @@ class _Line(pn.widgets.TextInput):
 
 class TextField:
     """Free text of the case, or with ``passing`` a text that is not kept and that nobody misses; with ``lines`` of several
-    lines."""
+    lines; with ``clears`` a passing one that the page frees at Enter and hands over as a message (`site/shell/lines.js`)."""
 
     def __init__(
         self,
@@ -200,21 +200,32 @@ class TextField:
         most: int = 60,
         passing: bool = False,
         lines: bool = False,
+        clears: bool = False,
     ) -> None:
-        self.get, self.take, self._quiet = get, take, False
+        self.get, self.take, self.most, self._quiet = get, take, most, False
         self.view = (pn.widgets.TextAreaInput if lines else _Line)(
             label=label,
             value=get(),
             max_length=most,
             stylesheets=[styles.FIELD],
-            css_classes=["passing"] * passing,
+            css_classes=["passing"] * (passing or clears) + ["clears"] * clears,
             margin=0,
         )
         self.view.param.watch(self._taken, "value")
+        if clears:
+            from app import bridge
+
+            bridge.listen("line", self._line)
 
     def _taken(self, event: Any) -> None:
         if not self._quiet:
             self.take(str(event.new or ""))
+            self.refresh()
+
+    def _line(self, payload: dict[str, Any]) -> None:
+        """Enter was pressed in a field of this name."""
+        if payload.get("label") == self.view.label:
+            self.take(str(payload.get("text") or "")[: self.most])
             self.refresh()
 
     def refresh(self) -> None:

@@ -1,6 +1,7 @@
 // Brings the page to life: the saved case and the link go to the worker, the dashboard comes back.
 
-import { chooseWay, forgetFailure, inWords, rememberFailure } from "./shell/start_mode.js";
+import { first, launch, listen } from "./shell/launch.js";
+import { forgetFailure, inWords, remember, rememberFailure, STARTING } from "./shell/start_mode.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { early, journal, keepGlance } from "./shell/early.js";
 import { Entry } from "./shell/entry.js";
@@ -9,6 +10,7 @@ import { handOver } from "./shell/handover.js";
 import { dismiss, notice } from "./shell/notices.js";
 import { goOffline, repair, verifyStored } from "./shell/offline.js";
 import { heed } from "./shell/page.js";
+import { Lines } from "./shell/lines.js";
 import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/progress.js";
 import { followShot } from "./shell/shot.js";
@@ -19,23 +21,8 @@ import { leftBehind, Typed } from "./shell/typed.js";
 import { Storage } from "./storage.js";
 
 const STUCK = 20; // [s] for one answer, longer than the slowest sums on a slow phone
-const MARK = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
-const remember = (key, value) => {
-  try {
-    const was = sessionStorage.getItem(key);
-    if (value === null) sessionStorage.removeItem(key);
-    else if (value !== undefined) sessionStorage.setItem(key, value);
-    return was;
-  } catch {
-    return null;
-  }
-};
-const died = remember(MARK);
-if (died === "image") rememberFailure("Fettle did not finish loading last time");
-
-let boot = chooseWay();
-remember(MARK, boot.way);
-let worker = launch();
+let { boot } = first;
+let worker = first.worker ?? launch(boot.way);
 const tell = (message) => worker.postMessage(message);
 const dashboard = new Dashboard(tell);
 const storageSaid = storageWords(() => storage, { take: (text) => take(text) });
@@ -53,6 +40,7 @@ const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
 const entry = new Entry((kind, payload) => dashboard.say(kind, payload), journal);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
+dashboard.lines = new Lines((kind, payload) => dashboard.say(kind, payload));
 keepTyping();
 followShot((kind, payload) => dashboard.say(kind, payload));
 followTaps();
@@ -108,7 +96,7 @@ const HEARD = {
   progress: ({ stage, loaded, total }) => start.progress(stage, loaded, total),
   way: ({ way }) => {
     boot = { way, why: way === "plain" ? "slow" : "" };
-    remember(MARK, way);
+    remember(STARTING, way);
   },
   document: async ({ docs, items }, from) => {
     await drawn;
@@ -118,7 +106,7 @@ const HEARD = {
   ready: ({ timing }, from) => {
     performance.mark("fettle-live", { detail: { ...timing, way: boot.way } });
     dashboard.idle();
-    remember(MARK, null);
+    remember(STARTING, null);
     remember("fettle-mended", null);
     tell({ type: "said", kind: "started", payload: { how: inWords(boot) } });
     handOver({ early, journal, dashboard, entry, app, done: () => from === worker && begun(timing) });
@@ -170,23 +158,23 @@ function begun(timing) {
 }
 
 let line = Promise.resolve();
-function launch() {
-  const made = new Worker("./worker.mjs", { type: "module", name: boot.way });
+function follow(made) {
   const broken = (cause, lasting) => made === worker && failed(cause, lasting);
-  made.onmessage = ({ data }) => {
-    if (data.type === "failed") return broken(data.cause, data.lasting);
-    if (data.type === "progress" || data.type === "way") return made === worker && HEARD[data.type](data);
-    // in order: a patch must not overtake the document it is for
-    line = line
-      .then(() => made === worker && HEARD[data.type]?.(data, made))
-      .catch((error) => broken(`the page: ${error?.message || error}`));
-  };
-  made.onerror = (event) => {
-    event.preventDefault();
-    broken(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
-  };
-  made.onmessageerror = () => broken("a message from the worker could not be read");
-  return made;
+  listen(made, {
+    message({ data }) {
+      if (data.type === "failed") return broken(data.cause, data.lasting);
+      if (data.type === "progress" || data.type === "way") return made === worker && HEARD[data.type](data);
+      // in order: a patch must not overtake the document it is for
+      line = line
+        .then(() => made === worker && HEARD[data.type]?.(data, made))
+        .catch((error) => broken(`the page: ${error?.message || error}`));
+    },
+    error(event) {
+      event.preventDefault();
+      broken(event.message || "the worker could not be started (worker.mjs or runtime/pyodide.mjs is missing)");
+    },
+    messageerror: () => broken("a message from the worker could not be read"),
+  });
 }
 
 /** The end of a start, unless it was from the memory image: then the plain way is taken, and kept to if the cause will last. */
@@ -205,7 +193,8 @@ function plainly(reason) {
   dashboard.lost();
   journal.again();
   boot = { way: "plain", ...reason };
-  worker = launch();
+  worker = launch(boot.way);
+  follow(worker);
   begin();
 }
 
@@ -260,7 +249,7 @@ async function flush(seconds = 2) {
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && start.state === "ready" && flush());
 addEventListener("pagehide", () => {
-  remember(MARK, null); // left on purpose
+  remember(STARTING, null); // left on purpose
   if (start.state === "ready") flush();
 });
 addEventListener("hashchange", openHash);
@@ -282,6 +271,8 @@ setInterval(() => {
 
 // ---- begin
 
+follow(worker);
+
 const drawn = (async () => {
   await bokehReady();
   Bokeh.set_log_level("error");
@@ -295,7 +286,7 @@ const drawn = (async () => {
 })();
 drawn.catch((error) => start.fail(error?.message || error));
 
-if (died)
+if (first.died)
   notice("died", "Fettle did not finish loading last time. If it fails again, close other tabs and try once more.", { seconds: 15 });
 
 if (left.length)

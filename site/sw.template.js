@@ -10,7 +10,7 @@ const RUNTIME = `fettle-runtime-${RUNTIME_ID}`;
 const APP = "fettle-app-__APP_ID__";
 const FILES = __FILES__; // {runtime: [{path, bytes, sha256}], app: [...]}
 const SCOPE = new URL("./", self.location).href;
-const LARGE = 2_000_000; // [bytes] too slow to check before each answer; `verify` checks these too
+const LARGE = 1_000_000; // [bytes] too slow to check before each answer; `verify` checks these too
 
 const urlOf = (file) => new URL(file.path, SCOPE).href;
 const PLACE = new Map(); // address -> [cache, file]
@@ -40,8 +40,13 @@ async function fetchChecked(file) {
     // the second try goes past the browser's own cache, where an older or broken copy may sit
     const response = await fetch(urlOf(file), { cache, credentials: "same-origin" });
     if (!response.ok || response.redirected) continue;
-    const body = await held(response);
-    if (await isWhole(body, file)) return new Response(body, { headers: response.headers });
+    if (/js$/.test(file.path)) {
+      // as it came: the browser keeps the compiled form only of a script whose address it knows
+      if (await isWhole(response.clone(), file)) return response;
+    } else {
+      const body = await held(response);
+      if (await isWhole(body, file)) return new Response(body, { headers: response.headers });
+    }
   }
   throw new OtherVersion(`${file.path} is not the published file`);
 }

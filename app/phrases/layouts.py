@@ -115,8 +115,19 @@ def _difference(measure: str) -> Phrase:
 def _next_ball(say: Say) -> str:
     held = f" gripped down {say['grip']}, and mark them as gripped down" if "grip" in say else ""
     return (
-        f"Hit {say['balls']} shots with the {say.club}{held}: the chance of choosing the better set goes from "
+        f"Hit {say['balls']} shots with the {say.club}{held}: that should raise the chance of choosing the better set from "
         f"{percent(say.value('now'))} to {percent(say.value('after'))}."
+    )
+
+
+def _nothing_to_hit(say: Say) -> str:
+    hit = say.term("hit") == "some"
+    enough = "You have hit enough" if hit else "No shots are needed"
+    now, after = percent(say.value("now")), percent(say.value("after"))
+    more = f"would raise that to {after} at most" if after != now else "would leave it there"
+    return (
+        f"{enough} to choose between these sets: the chance of choosing the better one is {now}, and {say['balls']} "
+        f"{'more ' * hit}shots with any one club {more}."
     )
 
 
@@ -134,8 +145,5 @@ PHRASES: dict[str, Phrase] = {
         "You asked for that." + (f" Otherwise they would stop at the {say.club}." if say.clubs else "")
     ),
     "advice.next_ball": _next_ball,
-    "advice.nothing_to_hit": lambda say: (
-        f"No more shots are worth hitting to choose between these sets: the chance of choosing the better one is "
-        f"{percent(say.value('now'))} now, and {say['balls']} more with any club would leave it there."
-    ),
+    "advice.nothing_to_hit": _nothing_to_hit,
 }

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from app.phrases.layouts import set_titles, titles
 from app.phrases.marks import Marks
-from app.phrases.say import listed
+from app.phrases.say import MOST_BALLS, listed
 from app.units import amount, unit
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
@@ -20,6 +20,7 @@ from engine.physics.impact import WARM_BALL_C
 from engine.sets.verdict import same_set
 from engine.shots.summary import PRIOR_BALLS, Summary
 from engine.statistics import intervals
+from engine.swing.sessions import in_air_of_day
 
 
 def carries_line(result: Result, system: str, marks: Marks) -> str:
@@ -138,9 +139,6 @@ def hit_first_line(clubs: Sequence[Option | Approach]) -> str:
     return f"Hit the {listed(names)} on the range first: nobody has, and what {they} is known only roughly."
 
 
-MOST_BALLS = 40  # that anybody would hit with one club for its mean
-
-
 def balls_line(group: ShotGroup, system: str) -> str:
     """How sure a club's mean is and what it takes to be surer."""
     if group.carry_m.counted < 2 or not math.isfinite(group.carry_m.interval()[0]):
@@ -237,8 +235,10 @@ def wind_line(air: Conditions, system: str) -> str:
 
 def air_line(case: Case, system: str) -> str:
     """The air that carries are predicted for."""
-    air = case.wants.air
+    air, of_day = case.wants.air, in_air_of_day(case)
     if air is None or air == Conditions():
+        if of_day:
+            return "In the air of the day you hit: no weather was noted."
         return f"In standard air: {amount(20.0, 'temperature', system)}, sea level, no wind."
     parts = [
         amount(air.temperature_c, "temperature", system),
@@ -248,7 +248,12 @@ def air_line(case: Case, system: str) -> str:
         parts.append(_FROM[nearest_wind(air)].format(amount(air.wind_mps, "wind", system)))
     else:
         parts.append("no wind")
-    return "In today\u2019s air: " + ", ".join(parts) + "."
+    said = f"In today\u2019s air: {', '.join(parts)}."
+    return (
+        f"{said} No weather was noted for your shots: they are taken as hit in standard air."
+        if of_day
+        else said
+    )
 
 
 def day_line(case: Case, system: str, of_day: str = "") -> str:

@@ -1,4 +1,4 @@
-"""Then and now in words: what changed beyond chance from some sessions to others, and what did not."""
+"""Then and now in words: what clearly changed from some sessions to others, and what did not."""
 
 from __future__ import annotations
 
@@ -8,18 +8,20 @@ from app.dates import day
 from app.phrases import phrase
 from app.phrases.record import renamed
 from app.phrases.say import listed, many
-from app.phrases.swing import BEYOND
+from app.phrases.swing import CLEAR
 from app.units import unit
 from engine.documents.case import Conditions
 from engine.swing.then_and_now import RETEST, Change, Day, ThenAndNow
 
 ALL = {
-    "pace": "carry of all clubs that stayed as they were",
+    "pace": "carry of all clubs together",
     "club_speed": "club speed",
     "ball_speed": "ball speed",
     "spread": "spread of carry",
 }
-ONE_SIDE = "Too little was hit with the same clubs before and now to say what changed."
+UNCHANGED = "carry of the clubs that were not changed"
+ONE_SIDE = "No club was hit both before and now, so there is nothing to compare."
+TOLD = "Clear changes:"
 
 
 def sides(found: ThenAndNow) -> str:
@@ -28,26 +30,26 @@ def sides(found: ThenAndNow) -> str:
 
 
 def _span(found: ThenAndNow, ids: Sequence[str | None]) -> str:
-    dates = [one.date for one in found.days if id_of(one) in ids]
-    known = sorted(date for date in dates if date)
+    there = [one for one in found.days if id_of(one) in ids]
+    known = sorted(one.date for one in there if one.date)
     said = many(len(ids), "session")
     if not known:
-        return said
+        return ", ".join((said, *dict.fromkeys(map(title, there))))
     first, last = day(known[0]), day(known[-1])
     return f"{said}, {first}" if first == last else f"{said}, {first} to {last}"
 
 
 def beyond(found: ThenAndNow, system: str, names: Mapping[str, str]) -> list[str]:
-    """What changed beyond chance, a sentence each."""
+    """What clearly changed, a sentence each."""
     stated = (one.statement for one in found.changes if one.beyond_chance)
     told = (phrase(renamed(one, names), system) for one in stated)
-    return [sentence.removesuffix(BEYOND) for sentence in told]
+    return [sentence.replace(CLEAR, ".") for sentence in told]
 
 
 def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
     """What did not, in one sentence; nothing where all did."""
     left = [one for one in found.changes if not one.beyond_chance]
-    said = [ALL[one.what] for one in left if one.what in ALL]
+    said = [_of_all(one) for one in left if one.what in ALL]
     carries = [names.get(one.clubs[0], one.clubs[0]) for one in left if one.what == "carry"]
     if carries:
         said.append(f"carry of the {listed(carries)}")
@@ -55,39 +57,39 @@ def within(found: ThenAndNow, names: Mapping[str, str]) -> str:
     if gaps:
         pairs = [" to ".join(names.get(i, i) for i in one.clubs) for one in gaps]
         said.append(f"{'gap' if len(gaps) == 1 else 'gaps'} {listed(pairs)}")
-    return f"No proven change in: {'; '.join(said)}." if said else ""
+    return f"No clear change in: {'; '.join(said)}." if said else ""
+
+
+def _of_all(change: Change) -> str:
+    """What is true of all clubs, or of those that were not changed."""
+    return UNCHANGED if change.statement.terms.get("of") == "unchanged" else ALL[change.what]
 
 
 def ranges(changes: Sequence[Change]) -> str:
     """What the ranges of all changes are, and why all clubs together can show what no one of them does."""
-    said = "A change is beyond chance where its range leaves zero out."
+    said = "A change is clear where zero lies outside its range; all these ranges hold at once nine times in ten."
     carries = [one for one in changes if one.what == "carry"]
-    if len(carries) < 2:
-        return f"{said} Each is a 90 % range."
-    said += (
-        " The ranges of the clubs are wide enough for all of them to hold at once nine times in ten, and so are those of "
-        "the gaps; the others are 90 % ranges."
-    )
     pace = any(one.what == "pace" and one.beyond_chance for one in changes)
-    if pace and not all(one.beyond_chance for one in carries):
-        said += " All clubs together show what one alone cannot: they have more balls, and their scatter averages out."
+    if pace and len(carries) > 1 and not all(one.beyond_chance for one in carries):
+        said += " All clubs together show what one alone cannot, since they have more balls."
     return said
 
 
 def bars(shown: str) -> str:
-    """What the bar of a session holds, and what the verdict on a change holds besides."""
-    of_day = "Each bar is a 90 % range of what that day\u2019s balls tell of that day"
+    """What the bar of a session holds, and what a clear change has to stand out from."""
     if shown == "gap":
-        of_day += ", and allows for how one club differs from day to day"
-    besides = " and for weather that was not noted" if shown in ("carry", "gap") else ""
-    return f"{of_day}. What is called a change also allows for how days differ{besides}."
+        of_day = "Each bar is a 90 % range that allows for how a single club varies from day to day"
+    else:
+        of_day = "Each bar is a 90 % range for that day alone"
+    besides = " and of weather that was not noted" if shown in ("carry", "gap") else ""
+    return f"{of_day}. A clear change also has to stand out from the ups and downs of days{besides}."
 
 
 def by_air(share: float, hit_in: Conditions, system: str) -> str:
     """How far a carry was brought to standard air, and to a good ball if range balls were hit."""
     by = unit("percent", system).text(share, unit=True, sign=True)
     ball = " and a good ball" if hit_in.range_ball else ""
-    return f"Brought to standard air{ball}: {by}" if abs(share) >= 0.005 else ""
+    return f"Adjusted to standard air{ball}: {by}" if abs(share) >= 0.005 else ""
 
 
 def what(change: Change, names: Mapping[str, str]) -> str:
@@ -95,7 +97,7 @@ def what(change: Change, names: Mapping[str, str]) -> str:
     called = [names.get(i, i) for i in change.clubs]
     if change.what == "carry":
         return f"carry, {called[0]}"
-    return f"gap, {called[0]} to {called[1]}" if change.what == "gap" else ALL[change.what]
+    return f"gap, {called[0]} to {called[1]}" if change.what == "gap" else _of_all(change)
 
 
 def id_of(one: Day) -> str | None:

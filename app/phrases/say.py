@@ -11,6 +11,7 @@ from engine.statements import Statement
 Phrase = Callable[["Say"], str]
 
 FAMILIES = {"iron": "irons", "fairway": "fairway woods", "hybrid": "hybrids"}
+MOST_BALLS = 40  # that anybody would hit with one club for its mean
 NOT_KNOWN = "not known yet"  # in place of a number, where balls have to tell it first
 ONLY_A_START = "Static measurements are only a start; ball flight has the last word."
 
@@ -128,9 +129,11 @@ def many(count: int, what: str) -> str:
 
 
 def bench_time(minutes: float) -> str:
-    """``55 min``, ``1 h 05 min``."""
+    """``55 min``, ``1 h``, ``1 h 05 min``."""
     hours, left = divmod(round(minutes), 60)
-    return f"{hours} h {left:02d} min" if hours else f"{left} min"
+    if not hours:
+        return f"{left} min"
+    return f"{hours} h {left:02d} min" if left else f"{hours} h"
 
 
 def capital(text: str) -> str:

@@ -12,15 +12,14 @@ from app.sessions import UNDATED, is_day
 from app.units import amount
 from engine.documents.case import Case, Conditions, Session
 from engine.physics.air import REFERENCE
-from engine.swing.sessions import UNKNOWN_AIR_SD, weather_noted
+from engine.swing.sessions import in_air_of_day, weather_noted
 
 MOST_PLACE = 24  # characters of a place in the name of a session
-OLD = (
-    "These balls have no date: they were noted before balls were kept by day, or came without one. They count as one "
-    "earlier session. If you know the day, write it here."
+OLD = "These balls have no date and count as one earlier session. If you know the day, write it below."
+SOME_OLD = (
+    "Balls without a date count as one earlier session. If you know the day, choose that session below."
 )
-SOME_OLD = "The balls without a date count as one earlier session. Choose it below if you know its day."
-NEXT = "The balls you add today go in here by themselves."
+NEXT = "The balls you add today go into this session."
 
 
 def day(iso: str) -> str:
@@ -80,17 +79,18 @@ def air(conditions: Conditions, system: str) -> str:
     return ", ".join(said)
 
 
-def not_noted(session: Session, conditions: Conditions, system: str, *, alone: bool) -> str:
-    """That no weather was noted, what it is taken for, and what that costs beside other sessions; nothing of today's where
-    it is the only one."""
-    if weather_noted(conditions) or (alone and session.date == iso_today()):
+def not_noted(case: Case, session: Session, conditions: Conditions, system: str) -> str:
+    """That no weather was noted, and what that means for the card; nothing of today's first session, which is still going
+    on."""
+    if weather_noted(conditions) or (in_air_of_day(case) and session.date == iso_today()):
         return ""
-    warm = amount(REFERENCE.temperature_c, "temperature", system)
-    return (
-        f"No weather was noted for this session: its balls are taken as hit in standard air ({warm}, sea level, no wind). "
-        f"That may be wrong by about {amount(UNKNOWN_AIR_SD, 'percent', system)} of carry, so they count for less beside "
-        "other sessions. If you know the weather, write it below."
-    )
+    if in_air_of_day(case) and case.wants.air is None:
+        does = "the carries on the card hold in the air of that day."
+    else:
+        warm = amount(REFERENCE.temperature_c, "temperature", system)
+        less = "" if in_air_of_day(case) else " and count for less beside other sessions"
+        does = f"its balls are taken as hit in standard air ({warm}, sea level, no wind){less}."
+    return f"No weather was noted for this session: {does} If you know the weather, write it below."
 
 
 def head(session: Session, conditions: Conditions, system: str, *, earlier: int, others: int) -> str:
@@ -99,7 +99,7 @@ def head(session: Session, conditions: Conditions, system: str, *, earlier: int,
     if not more and not session.place:
         more.append("weather" if others else "weather and place")
     if others:
-        more.append(f"{others} earlier" if earlier == others else many(others, "other session"))
+        more.append(many(others, "earlier session" if earlier == others else "other session"))
     return ": ".join(filter(None, (called(session), ", ".join(more))))
 
 
@@ -110,7 +110,7 @@ def found(days: Sequence[str], case: Case, *, new: bool = True) -> str:
         return ""
     here = [day(d) for d in told if any(d in (one.date, one.note) for one in case.sessions)]
     also = (
-        f" Here already: {listed(here)}; new balls are added to {'it' if len(here) == 1 else 'them'}."
+        f" Already here: {listed(here)}; new balls are added to {'it' if len(here) == 1 else 'them'}."
         if here and new
         else ""
     )

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from app.phrases.say import NOT_KNOWN, ONLY_A_START, Phrase, Say, a, capital, fixed, listed, percent
+from app.phrases.say import (
+    MOST_BALLS,
+    NOT_KNOWN,
+    ONLY_A_START,
+    Phrase,
+    Say,
+    a,
+    capital,
+    fixed,
+    listed,
+    percent,
+)
 from app.phrases.workshop import how_far
 from app.units import amount, unit
 
@@ -124,12 +135,13 @@ def _off(say: Say) -> str:
 
 
 def _open(say: Say) -> str:
+    few = "balls" in say and say.value("balls") <= MOST_BALLS  # beyond that nobody hits them in a session
     if say.term("also") == "nothing":
-        more = f"hit {say['balls']} more to be sure" if "balls" in say else "hit it again on another day"
+        more = f"hit {say['balls']} more to be sure" if few else "hit it again on another day"
         return f"The {say.club} is {say['by']} {say.term('way')} so far: {more}."
     other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
-    balls = f"hit {say['balls']} more to be sure, and {other}" if "balls" in say else other
-    return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All may be {say.term('way')} today."
+    balls = f"hit {say['balls']} more to be sure, and {other}" if few else other
+    return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All your clubs may be {say.term('way')} today."
 
 
 def _all_off(say: Say) -> str:
@@ -308,7 +320,7 @@ PHRASES: dict[str, Phrase] = {
     ),
     "retest.day": lambda say: (
         f"Clubs that were not changed carried {say.size('share')} {say.by_sign('share', 'more', 'less')} than usual that "
-        "day. The carries below are shown without that."
+        "day. The carries below allow for that."
     ),
     "retest.no_weather": _no_weather,
     "retest.not_judged": lambda say: f"No verdict on the {say.club} without the weather.",

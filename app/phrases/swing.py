@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.phrases.say import Phrase, Say, fixed, listed
+from app.phrases.say import Phrase, Say, fixed, listed, many, percent
 from app.units import carry_as_typed
 
 PARAMETERS = {
@@ -56,7 +56,7 @@ _ABOUT = {
     "range_ball": "what range balls cost you",
     "family": "how clubs of this kind differ from your irons",
     "loft_shape": "how your carries change with loft",
-    "own": "how far this one club departs from the others",
+    "own": "whether this club fits in with the others",
     "many": "a little about many things",
 }
 
@@ -101,16 +101,18 @@ def _tells(say: Say) -> str:
 
 def _learned(say: Say) -> str:
     did = {
-        "less": f"removed {say['share']} of the doubt (variance)",
-        "same": "left the doubt unchanged",
-        "more": f"increased the doubt by {say['share']} (variance)",
+        "less": f"took away {say['share']} of the doubt",
+        "same": "left the doubt as it was",
+        "more": f"added {say['share']} to the doubt",
     }[say.term("doubt")]
-    return f"The new shots {did}; the chance of choosing right went from {say['before']} to {say['after']}."
+    before, after = (percent(say.value(name)) for name in ("before", "after"))
+    went = f"went from {before} to" if before != after else "is still"
+    return f"The last shots {did}; the chance of choosing right {went} {after}."
 
 
 def _pace(say: Say) -> str:
-    more = "more" if say.term("way") == "more" else "less"
-    return _judged(say, f"The clubs that stayed as they were carry {say.size('by')} {more} than before")
+    clubs = "All clubs together" if say.term("of") == "all" else "The clubs that were not changed"
+    return _judged(say, f"{clubs} carry {say.size('by')} {say.term('way')} than before")
 
 
 def _speed(say: Say) -> str:
@@ -119,46 +121,41 @@ def _speed(say: Say) -> str:
     return _judged(say, f"{what} is {say.size('by')} {higher} than before")
 
 
-def _of_them(say: Say) -> str:
-    return "one session" if say.value("days") == 1 else f"{say['days']} sessions"
-
-
-BEYOND = " That is more than days and scatter explain."
+CLEAR = ": a clear change."
 
 
 def _judged(say: Say, told: str) -> str:
-    if say.term("beyond") == "yes":
-        return f"{told}.{BEYOND}"
-    return f"{told}, which days and scatter alone can explain."
+    return f"{told}{CLEAR}" if say.term("beyond") == "yes" else f"{told}: no clear change."
 
 
 PHRASES: dict[str, Phrase] = {
-    "sessions.one_day": fixed(
-        "All balls are taken as one day\u2019s; how much another day would differ is not in these ranges."
+    "sessions.one_day": lambda say: (
+        "All shots count as one day\u2019s"
+        + ", and no weather was noted" * (say.term("weather") == "unknown")
+        + ": carries and ranges are those of that day."
     ),
     "sessions.days": lambda say: (
-        f"Balls from {say['days']} sessions. One day\u2019s carries differ from the average by about {say['differ']}, "
-        "and the ranges of predictions and of changes allow for that."
+        f"From one day to another carries differ by about {say['differ']}; predictions and changes allow for that."
     ),
     "sessions.one_air": fixed(
-        "The sessions were in different conditions, so carries are given as they would be in standard air with a good ball."
+        "Weather or balls differed between the sessions, so carries are shown as in standard air with a good ball."
     ),
     "sessions.no_weather": lambda say: (
-        f"No weather was noted for {_of_them(say)}. Unknown weather can change carry by about {say['differ']}: those balls "
-        "count for less, and the ranges of predictions and of changes allow for it."
+        f"No weather was noted for {many(abs(round(say.value('days'))), 'session')}. It may have changed carry by about "
+        f"{say['differ']}, so those balls count for less and the ranges are wider."
     ),
     "sessions.worked_on": lambda say: (
-        f"In between, work was done on the {listed(say.clubs)}: a change of carry there is the club\u2019s as well as the "
-        "player\u2019s."
+        f"In between, work was done on the {listed(say.clubs)}: there a change of carry may come from the club or from the "
+        "player."
     ),
-    "sessions.alike": fixed("All sessions count alike, however long ago they were."),
+    "sessions.alike": fixed("Old sessions count as much as new ones."),
     "sessions.fade": lambda say: (
         f"Older sessions count less: one {say['days']} days before the newest counts half."
     ),
     "change.pace": _pace,
     "change.speed": _speed,
     "change.spread": lambda say: _judged(
-        say, f"Carries scatter by {say.size('after')} of the distance, {say.size('before')} before"
+        say, f"Carries vary by {say.size('after')} from shot to shot, {say.size('before')} before"
     ),
     "change.carry": lambda say: _judged(
         say, f"The {say.club} carries {say.size('after')}, {say.size('before')} before"

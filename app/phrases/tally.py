@@ -56,7 +56,7 @@ def no_balls(case: Case, club_id: str, swing_size: str | None = None) -> str:
     """That there are none; of a club that was worked on, how many there are from before."""
     was = {c.id for c in case.bag if c.became == club_id}
     before = round(fsum(s.balls for s in case.shots if s.club in was and s.swing_size == swing_size))
-    return f"No balls since it was worked on, {before} before" if before else NO_BALLS
+    return f"No balls since the build, {before} before it" if before else NO_BALLS
 
 
 def why_not_the_average(shots: list[Shot], summary: Summary, mean: float, system: str) -> str:

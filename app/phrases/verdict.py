@@ -51,7 +51,7 @@ _MEASURES: dict[str, tuple[Phrase, Phrase, tuple[str, str], str]] = {
 SIDES = {
     "gain": "You gain: ",
     "give": "It costs: ",
-    "same": "No noticeable difference: ",
+    "same": "Little difference: ",
     "open": "Unclear: ",
 }
 
@@ -124,31 +124,34 @@ def _work(say: Say) -> str:
 
 def _break_even(say: Say) -> str:
     if say.term("way") == "alike":
-        return f"Breaks even with the same scatter (checked on the {say.club})."
-    less = "more" if say.term("way") == "wider" else "less"
-    by, share = say.value("by"), say.value("tighter")
-    now, then = (amount(sd, "carry_fine", say.system) for sd in (by / share, by / share - by))
+        return f"Breaks even with the {say.club} scatter you have."
+    by, scatter = say.value("by"), say.value("by") / say.value("tighter")
+    now, then = (amount(sd, "carry_fine", say.system) for sd in (scatter, scatter - by))
     if now == then:
-        return f"Breaks even with {say.size('tighter')} {less} scatter ({say.club})."
-    return f"Breaks even with {then} scatter, now {now} ({say.club})."
+        share = (
+            f"up to {say.size('tighter')} more"
+            if say.term("way") == "wider"
+            else f"{say.size('tighter')} less"
+        )
+        return f"Breaks even with {share} {say.club} scatter."
+    return f"Breaks even with {say.club} scatter under {then} (now {now})."
 
 
 def _hit(say: Say) -> str:
     return (
         f"Hit your {say.club} at its full {say['full']} and gripped down {say['grip']}, to {say['short']}: {say['balls']} "
-        f"shots each way, in turns of {say['block']}: full, down, down, full, and again. Allow {say['time']}, and mark the "
+        f"shots each way, {say['block']} at a time: full, down, down, full, and so on. Allow {say['time']}, and mark the "
         "gripped-down shots."
     )
 
 
 def _carry(say: Say) -> str:
-    expected = f"{say.size('expected')} is expected"
-    if say.term("lofts") == "bent":
-        expected += " of the length alone, before lofts are bent to make up for it"
     finds = f"Carry: four times in five, this shows a difference of {say['finds']}"
-    if say.term("shows") == "yes":
-        return f"{finds}; {expected}."
-    return f"{finds}; only {expected}, so one session may not show it."
+    only = "" if say.term("shows") == "yes" else "only "
+    expected = f"expect {only}{say.size('expected')}"
+    if say.term("lofts") == "bent":
+        expected += " from the length alone, before lofts are bent"
+    return f"{finds}; {expected}{', so one session may not show it' * bool(only)}."
 
 
 MOST_SHOTS = 500  # each way, that anybody would hit over some days
@@ -157,24 +160,22 @@ MOST_SHOTS = 500  # each way, that anybody would hit over some days
 def _spread(say: Say) -> str:
     finds = f"Scatter: four times in five, this shows it if your shots scatter {say['finds']} less"
     if say.term("shows") == "not_needed" or "needed" not in say or "balls" not in say:
-        return f"{finds}; to break even they need not."
+        return f"{finds}; you break even without that."
     if say.term("shows") == "yes":
-        return f"{finds}; breaking even takes {say['needed']} less."
-    needed = "less than 1\u00a0%" if say.value("needed") < 0.005 else f"only {say['needed']}"
-    show = f"{finds}. Breaking even takes {needed} less, and"
+        return f"{finds}; to break even you need {say['needed']} less."
+    needed = "less than 1\u00a0%" if say.value("needed") < 0.005 else f"only {say['needed']} less"
+    told = f"{finds}. To break even you need {needed}, which no range session can show"
     balls = abs(say.value("balls"))
-    if balls > MOST_SHOTS:
-        return f"{show} no range session can show that."
-    return f"{show} to show that would take {_rounded(balls)} shots each way: no range session can."
+    return f"{told}." if balls > MOST_SHOTS else f"{told}: it would take {_rounded(balls)} shots each way."
 
 
 def _strike(say: Say) -> str:
-    usual = f"about {say['mishits']} of your shots are mishits"
+    usual = f"about {say['mishits']} of your shots"
     if say.term("known") == "assumed":
-        usual = f"no mishit of yours is noted, so about {say['mishits']} are assumed"
+        usual = f"none noted so far, {say['mishits']} assumed"
     if "finds" not in say:
-        return f"Strike: {usual}; {say['balls']} each way are too few to show that gripping down makes them fewer."
-    return f"Strike: {usual}; four times in five, this shows it if gripping down cuts them to {say['finds']} or fewer."
+        return f"Mishits: {usual}; {say['balls']} shots each way are too few to show whether gripping down helps."
+    return f"Mishits: {usual}; four times in five, this shows it if gripping down cuts them to {say['finds']} or fewer."
 
 
 def _mishits_so_far(say: Say) -> str:
@@ -204,7 +205,7 @@ PHRASES: dict[str, Phrase] = {
     "length_test.strike": _strike,
     "length_test.mishits_so_far": _mishits_so_far,
     "length_test.month": fixed(
-        "To learn more, play three clubs at one length for a month and note every strike. That is advice, not a promise."
+        "For a surer answer, play three clubs at one length for a month and note every strike."
     ),
     "length_test.so_far": lambda say: (
         f"So far, gripped-down shots scatter {say['ratio']} as much as full ones ({say.ends('ratio')}; from "

@@ -78,7 +78,7 @@ class BagEditor:
         self.name = TextField("Name of this bag", lambda: self.template, self._name, passing=True)
         self.keep = Fold("Keep this bag to start others from", self._keeping)
         self.row_text = TextField(
-            "Figures of several clubs", lambda: self.typed, self._row, most=200, passing=True
+            "Figures of several clubs", lambda: self.typed, self._row, most=200, clears=True
         )
         self.row_text.view.placeholder = "26 by 4"
         self.row_said = html()

@@ -145,13 +145,13 @@ class Day:
         self.more = button("Start another session today", self._another)
         self.fading = Choice(
             "Earlier sessions",
-            {"count alike": False, "count less with time": True},
+            {"count in full": False, "count less with time": True},
             lambda: self.case.wants.half_life_days is not None,
             self._fade,
         )
         self.half = NumberField(
             self.state,
-            "Days after which one counts half",
+            "Days until one counts half",
             "count",
             WANTS["half_life_days"],
             lambda case: case.wants.half_life_days,
@@ -283,7 +283,7 @@ class Day:
         self.which.refresh(names)
         show(self.which.view, several)
         put(self.list, self._table() if len(hit) > 1 else "")
-        put(self.told, self._words(session, today, alone=len(hit) < 2))
+        put(self.told, self._words(session, today))
         now_air = sessions.air(case, key)
         show(self.as_given.view, now_air.noted or not weather_noted(now_air))
         self.fields[-1].refresh(self._sets())
@@ -306,16 +306,15 @@ class Day:
         show(self.half.view, days is not None)
         put(self.half_words, p(" ".join(phrases(self._how_they_count(), self.state.units)), cls="small"))
 
-    def _words(self, session: Session, today: Session, *, alone: bool) -> str:
+    def _words(self, session: Session, today: Session) -> str:
         old = session.id == sessions.UNDATED
         said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
         conditions, system = sessions.air(self.case, session.id), self.state.units
-        if unknown := words.not_noted(session, conditions, system, alone=alone):
+        balls = sessions.counts(self.case).get(session.id)
+        if balls and (unknown := words.not_noted(self.case, session, conditions, system)):
             said += p(unknown)
         return said + p(
-            "Each carry is modelled in the air it was hit in, with the wind of a weather report. What the clubs would carry "
-            "is shown for the air chosen under Play, or else for standard air "
-            f"({amount(20.0, 'temperature', system)}, sea level, no wind)."
+            "Enter the wind as a weather report gives it. The card says which weather its carries are for."
         )
 
     def _how_they_count(self) -> list[Statement]:

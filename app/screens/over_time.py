@@ -1,4 +1,4 @@
-"""Then and now: a player's carries, speed, spread and gaps by session, and what changed beyond chance."""
+"""Then and now: a player's carries, speed, spread and gaps by session, and what clearly changed."""
 
 from __future__ import annotations
 
@@ -160,14 +160,15 @@ class OverTime:
             self.changed,
             join(
                 p(words.sides(found)),
-                p("Changed, by more than days and scatter explain:") if told else "",
+                p(words.TOLD) if told else "",
                 bullets(told),
                 p(words.within(found, names) if found.changes else words.ONE_SIDE),
                 p(" ".join(phrases(found.statements, system)), cls="small"),
             ),
         )
         cut = f" The picture shows the last {MOST_ROWS} rows." if len(rows) > MOST_ROWS else ""
-        said = f"{capital(title)} by session; dashed where work or a note lies between. {words.bars(self.what)}{cut}"
+        between = "dashed lines mark work, lessons and notes in between"
+        said = f"{capital(title)} by session; {between}. {words.bars(self.what)}{cut}"
         self.picture.say(p(said), self._table(in_time, of[self.of], title, shown))
         put(self.changes, changes_table(found.changes, names, system))
 
@@ -280,7 +281,7 @@ def _unit(quantity: str, system: str) -> ShownUnit:
 
 
 def changes_table(changes: Sequence[Change], names: dict[str, str], system: str) -> Safe:
-    """Every change with its range, and whether it is beyond chance; then what the ranges are."""
+    """Every change with its range, and whether it is a clear one; then what the ranges are."""
     if not changes:
         return p(words.ONE_SIDE)
     rows = []
@@ -290,7 +291,7 @@ def changes_table(changes: Sequence[Change], names: dict[str, str], system: str)
         change = _with_ends(one.by, shown, sign=True)
         rows.append([words.what(one, names), was, now, change, "yes" if one.beyond_chance else "no"])
     listed = table(
-        ["Of", "Before", "Now", "Change", "Beyond chance"],
+        ["Of", "Before", "Now", "Change", "Clear"],
         rows,
         caption="From before to now",
         words=[4],

@@ -57,7 +57,7 @@ class Sizes:
         self.told = html()
         self.fault = html()
         self.named = TextField(
-            "Name of a new part swing", lambda: "", self._typed, most=rule.most, passing=True
+            "Name of a new part swing", lambda: "", self._typed, most=rule.most, clears=True
         )
         self.quick = [button(name, partial(self._add, name)) for name in FIRST_NAMES]
         self.which = Choice(

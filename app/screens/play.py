@@ -241,7 +241,7 @@ class Play(Screen):
         ]
         return stack(
             line(*[getattr(f, "view", f) for f in self.fields], cls="fields"),
-            line(button("Back to standard air", self._standard_air)),
+            line(button("Leave today\u2019s weather out", self._standard_air)),
         )
 
     def _is_so(self, name: str) -> bool:
@@ -251,7 +251,7 @@ class Play(Screen):
         self.state.change(lambda case: edits.of_the_day(name)(case, value), "today\u2019s weather changed")
 
     def _standard_air(self) -> None:
-        self.state.change(edits.standard_air, "back to standard air")
+        self.state.change(edits.standard_air, "today\u2019s weather left out")
 
     def _picture(self) -> Any:
         return stack(

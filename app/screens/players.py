@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections import Counter
 from collections.abc import Collection, Sequence
@@ -85,14 +86,19 @@ class Row:
         return folded(" ".join((self.entry.name, *case.player.tags, *notes)))
 
     @cached_property
-    def name(self) -> tuple[bool, str]:
-        """By which he is sorted."""
-        return not self.entry.case.player.label, folded(self.entry.name)
+    def name(self) -> tuple[bool, list[tuple[int, str]]]:
+        """By which he is sorted, numbers by their size."""
+        parts = re.findall(r"(\d{1,9})|(\D+)", folded(self.entry.name))
+        return not self.entry.case.player.label, [(int(number or 0), text) for number, text in parts]
 
     @cached_property
     def session(self) -> str:
         """The date of the last one."""
         return last_hit(self.entry.case) or ""
+
+    @cached_property
+    def tags(self) -> set[str]:
+        return set(map(folded, self.entry.case.player.tags))
 
     @property
     def changed(self) -> str:
@@ -113,7 +119,7 @@ class Players(Screen):
     def build(self) -> list[Any]:
         state = self.state
         self.query, self.order = "", "name"
-        self.tagged: set[str] = set()  # only players with these tags are shown
+        self.tagged: set[str] = set()  # only players with these tags are shown, large and small letters alike
         self.archived = self.every = False
         self._rows: dict[str, Row] = {}
         self.search = TextField(SEARCH, lambda: self.query, self._seek, passing=True)
@@ -195,9 +201,9 @@ class Players(Screen):
         words, open_ = folded(self.query).split(), self.state.store.open
         rows = [self._row(e) for e in self.state.listed if self.archived or not e.archived or e.id == open_]
         found = [row for row in rows if all(w in row.words for w in words)] if words else rows
-        found = [row for row in found if self.tagged <= {*row.entry.case.player.tags}]
+        found = sorted((row for row in found if self.tagged <= row.tags), key=lambda row: row.name)
         if self.order == "name":
-            return sorted(found, key=lambda row: row.name)
+            return found
         return sorted(found, key=lambda row: str(getattr(row, self.order)), reverse=True)
 
     def _row(self, entry: Entry) -> Row:
@@ -223,10 +229,12 @@ class Players(Screen):
             self.query = text
             self._refresh_list()
 
-    def _tags(self) -> list[str]:
-        """The tags to be tapped: those of most players, in the order of the alphabet."""
-        counted = Counter(tag for entry in self.state.listed for tag in entry.case.player.tags)
-        return sorted((name for name, _ in counted.most_common(MOST_CHIPS)), key=folded)
+    def _tags(self) -> dict[str, str]:
+        """The tags to be tapped, as they were written first: those of most players, in the order of the alphabet."""
+        written = [name for entry in self.state.listed for name in entry.case.player.tags]
+        first = {folded(name): name for name in reversed(written)}
+        most = Counter(map(folded, written)).most_common(MOST_CHIPS)
+        return {first[tag]: tag for tag, _ in sorted(most)}
 
     def _by_tag(self, tags: list[str]) -> None:
         self.tagged = set(tags)
@@ -242,8 +250,8 @@ class Players(Screen):
 
     def _refresh_list(self) -> None:
         tags = self._tags()
-        self.tagged &= set(tags)
-        self.by_tag.refresh({name: name for name in tags})
+        self.tagged &= set(tags.values())
+        self.by_tag.refresh(tags)
         show(self.by_tag.view, bool(tags))
         rows = self._entries()
         self.sort.refresh()
@@ -457,7 +465,7 @@ def player_table(
     ``changes`` puts the day of the last change in place of the last session.
     """
     if not rows:
-        return p("No player with these words in name, tags or notes.")
+        return p("No player matches this search.")
     cells = []
     for row in rows:
         entry, (balls, clubs, left) = row.entry, row.cells

@@ -29,7 +29,7 @@ def record_table(case: Case, system: str) -> Safe:
         for one in record.told(case)
     ]
     if not rows:
-        return p("Nothing yet. Sessions, orders, builds and notes will stand here by date.")
+        return p("Nothing yet. Sessions, orders, builds and notes appear here by date.")
     return table(["Day", "What"], rows, caption="Job record", words=[1])
 
 
@@ -45,10 +45,10 @@ class JobRecord:
 
     def _build(self) -> Any:
         self.list = html()
-        self.pick = Choice("Line to change", self._lines(), lambda: self.job_id, self._pick, listed=True)
+        self.pick = Choice("Entry to change", self._lines(), lambda: self.job_id, self._pick, listed=True)
         self.date = DayField(
             self.state,
-            "Its day",
+            "Its date",
             lambda case: self._job().date,
             lambda case, day: edits.job(self.job_id, date=day)(case),
             self.state.change_days,
@@ -56,11 +56,11 @@ class JobRecord:
         self.text = TextField("Its note", lambda: self._job().note, self._renote, most=NOTE)
         self.mend = stack(
             line(self.pick.view, self.date.view, self.text.view, cls="wide-fields"),
-            line(button("Take this line out", self._drop)),
+            line(button("Remove this entry", self._drop)),
         )
         self.kind = Choice("New entry", KINDS, lambda: self.what, self._kind)
-        self.day = DayField(self.state, "Of the day", lambda case: self.of or iso_today(), self._of, self._on)
-        self.note = TextField("In words", lambda: self.new, self._typed, most=NOTE, passing=True)
+        self.day = DayField(self.state, "Date", lambda case: self.of or iso_today(), self._of, self._on)
+        self.note = TextField("Text", lambda: self.new, self._typed, most=NOTE, passing=True)
         return stack(
             self.list,
             line(button("Save the record as CSV", self._csv)),
@@ -90,8 +90,8 @@ class JobRecord:
         self.state.change(edits.job(self.job_id, note=text.strip()), "note in the job record changed")
 
     def _drop(self) -> None:
-        if self.state.change(edits.drop_job(self.job_id), "line of the job record taken out"):
-            bridge.announce("The line was taken out; Undo brings it back")
+        if self.state.change(edits.drop_job(self.job_id), "entry of the job record removed"):
+            bridge.announce("The entry was removed; Undo brings it back")
 
     def _typed(self, text: str) -> None:
         self.new = text

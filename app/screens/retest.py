@@ -27,8 +27,8 @@ NOT_BENT = (
 )
 
 APART = (
-    "These shots are only compared with what was predicted: this set has not been built here, so the card does not count "
-    "them. Balls of the clubs you have belong under Hit."
+    "These shots are only compared with the prediction: the card does not count them, since this set has not been built "
+    "here. Enter shots with your own clubs under Hit."
 )
 
 UNDER_HIT = (
@@ -49,10 +49,9 @@ class Retest:
             add=edits.add_retest,
             full_only=True,
             label="Shots with the new clubs",
-            told="Once the clubs are built, hit a few shots with each to see which ones need adjusting again: "
-            "these shots belong to the clubs in the bag now. Once the set has been taken in under Build, they count as "
-            "balls of these clubs, under Hit and on the card. "
-            "One club per line, or open a table from any launch monitor.",
+            told="Hit a few shots with each of the clubs in the bag now to see which need adjusting again. Once the set "
+            "has been taken in under Build, these shots also count under Hit and on the card. One club per line, or open a "
+            "table from any launch monitor.",
         )
         self.fold = Fold("After the build: hit again and compare", self._build, refresh=self.refresh)
 

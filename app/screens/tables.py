@@ -22,8 +22,8 @@ MARKS = {"circle": "\u25cf", "square": "\u25a0", "triangle": "\u25b2", "diamond"
 
 
 EVEN = p(
-    "You break even when either set brings you as near to the distances you face. Scatter is how far short or long of "
-    "the middle shots land: about two in three stay within it.",
+    "To break even is to be as close to the distances you face with one set as with the other. Scatter is how far short "
+    "or long of the middle shots land: about two in three stay within it.",
     cls="small",
 )
 MOST_TOLD = 2  # measures gained or given, so that the card is read at a glance; the rest is below it

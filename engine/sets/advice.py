@@ -9,7 +9,7 @@ from ..documents.result import Advice, LayoutResult
 from ..statements import Statement, state
 from ..statistics import Interval
 from .compare import CRITERIA, DECIDES, HOLD_DESCENT, Comparison
-from .next_ball import NextBalls
+from .next_ball import LEAST_GAIN, NextBalls
 from .verdict import TOLD, Verdict
 
 LIKELY = 0.70
@@ -30,7 +30,7 @@ def advise(
             out.append(_wished_iron(layout, str(case.wants.longest_iron)))
         elif layout.summary.get("top_iron") is not None:
             out.append(_top_iron(layout))
-    if to_hit := _next(found):
+    if to_hit := _next(found, hit=any(shot.use for shot in case.shots)):
         out.append(to_hit)
     return tuple(out)
 
@@ -120,13 +120,20 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
     )
 
 
-def _next(found: NextBalls | None) -> Advice | None:
-    """The balls that settle most of the choice, as far as they change the chance of choosing right as it is shown."""
+def _next(found: NextBalls | None, *, hit: bool) -> Advice | None:
+    """The balls that settle most of the choice, where they are worth hitting; ``hit``: whether there are balls so far."""
     if found is None or found.best is None:
         return None
     best, now = found.best, found.chance_now
     if not moves(found):
-        return Advice(state("advice.nothing_to_hit", now=now, balls=best.balls), (), None, "next")
+        said = state(
+            "advice.nothing_to_hit",
+            now=now,
+            after=best.chance_right,
+            balls=best.balls,
+            hit="some" if hit else "none",
+        )
+        return Advice(said, (), None, "next")
     (club,) = best.why.clubs
     grip = best.grip_down_m if best.grip_down_m > 0 else None
     said = state(
@@ -136,6 +143,7 @@ def _next(found: NextBalls | None) -> Advice | None:
 
 
 def moves(found: NextBalls) -> bool:
-    """Whether the best balls raise the chance of choosing right by so much that it shows in whole per cent."""
+    """Whether the best balls raise the chance of choosing right by enough to be worth hitting, as it is shown."""
     best = found.best
-    return best is not None and round(100 * best.chance_right) > round(100 * found.chance_now)
+    gain = 0 if best is None else round(100 * best.chance_right) - round(100 * found.chance_now)
+    return gain >= 100 * LEAST_GAIN

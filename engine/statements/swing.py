@@ -20,14 +20,14 @@ SWING = {
     "doubt.speed_entered": of(carries="club_speed", entered="club_speed"),
     "doubt.speed_unusual": of(carries="club_speed", usual="club_speed"),
     # sessions, and what changed from some to others
-    "sessions.one_day": of(),
+    "sessions.one_day": of(weather=("noted", "unknown")),
     "sessions.days": of(days="count", differ="share"),
     "sessions.one_air": of(),
     "sessions.no_weather": of(days="count", differ="share"),
     "sessions.worked_on": of(clubs=ANY),  # between sessions, hit before and since
     "sessions.alike": of(),
     "sessions.fade": of(days="count"),
-    "change.pace": of(by="share", way=WAY, beyond=BEYOND),
+    "change.pace": of(by="share", of=("all", "unchanged"), way=WAY, beyond=BEYOND),
     "change.speed": of(by="speed_change", of=("club_speed", "ball_speed"), way=WAY, beyond=BEYOND),
     "change.spread": of(before="share", after="share", way=WAY, beyond=BEYOND),
     "change.carry": of(clubs=1, before="carry", after="carry", by="gap", way=WAY, beyond=BEYOND),

@@ -8,7 +8,7 @@ The day's effects are normal about 0 (`DAY`), their common scale one of `SCALE`,
 apart. The player's own values and their covariance then follow by generalised least squares with the day's effects
 integrated out (Henderson 1975, Biometrics 31:423, from memory), and are all that the fit needs of the balls: nothing is
 lost by taking them in place of the sessions. With one session alone its day cannot be told from the player, and there
-is no such effect: what is known is then known of that day.
+is no such effect: what is known is then known of that day, and of its air where no weather was noted (`in_air_of_day`).
 """
 
 from __future__ import annotations
@@ -121,6 +121,12 @@ def weather_noted(conditions: Conditions) -> bool:
     """Whether the air of balls is known: it is told to be other than standard air, which a case begins with, or said to have
     been that, or the device states carries for it."""
     return conditions.noted or conditions.indoors or air_of(conditions) != air_of(REFERENCE)
+
+
+def in_air_of_day(case: Case) -> bool:
+    """Whether all carries are of one session whose weather nobody noted: they then hold in its air, whatever that was."""
+    hit = sessions_hit([shot for shot in case.full_shots if shot.carry_m is not None])
+    return len(hit) == 1 and not weather_noted(conditions_of(case, hit[0]))
 
 
 def hit_in(case: Case, shots: Sequence[Shot] | None = None) -> Conditions:

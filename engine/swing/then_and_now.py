@@ -2,15 +2,18 @@
 
 One day differs from another whatever a player does, so that two sessions are held against that: a change is the effect of
 the later sessions in the same model of days as the fit's (`engine.swing.sessions`), and is called one only where its
-interval leaves zero out. Intervals of the clubs are as wide as it takes for all of them together to hold with 90 %, so that
-all together give one false alarm in ten (Sidak), and so are those of the gaps.
+interval leaves zero out. The intervals are wide enough for all of them to hold at once with 90 %, so that of players who
+stay the same one in ten is told of any change: half of that is left to what is true of all clubs, half to single clubs and
+gaps, so that many clubs do not hide a change of all. Either half goes by the largest of its correlated normal deviations
+(simultaneous intervals; Hothorn, Bretz & Westfall 2008, Biom. J. 50:346, from memory).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -37,6 +40,7 @@ Array = NDArray[np.float64]
 RETEST = "retest" + 20 * "-"  # balls of the re-test without a session; longer than any id
 AGAIN = 25 * "@"  # in the id of a club that was hit at the re-test; longer than any id
 FALSE_ALARM = 0.10
+LIMIT_DRAWS, LIMIT_SEED = 10_000, 8  # for the limit of all changes together, to about 0.02
 SPREAD_DAY_SD = 0.10  # [log], how far a player's spread differs from day to day; common practice, no source
 LEAST_FREE = 8  # degrees of freedom of a spread that is worth comparing; ours
 LEAST_SHOWN = 3  # of one that is worth showing; ours
@@ -101,7 +105,7 @@ class Change:
     """From the earlier sessions to the later ones. Carries and gaps in [m], speeds in [m/s], pace and spread as shares.
 
     what : "pace" (all clubs that stayed as they were), "club_speed", "ball_speed", "spread", "carry" of a club or "gap" of
-    two; by : the change with its interval, days and balls in it, of 90 % for all of one kind together; chance : that it is
+    two; by : the change with its interval, days and balls in it, of 90 % for all changes together; chance : that it is
     an increase; beyond_chance : whether more than days and balls give, so that the interval leaves zero out
     """
 
@@ -329,10 +333,10 @@ def _changes(
             cells.append((cell, key, later))
             rows.setdefault(key, set()).add((told.club.id, later))
     keys = [key for key, versions in rows.items() if {later for _, later in versions} == {False, True}]
-    out = _spread_change(seen, before, after)
+    spread = _spread_change(seen, before, after)
     cells = [one for one in cells if one[1] in keys]
     if not cells:
-        return out
+        return () if spread is None else (spread(_limit(np.empty((0, 0)), apart=1, share=1.0)),)
     merged = [replace(cell, row=keys.index(key)) for cell, key, _ in cells]
     asked = np.array([[float(later and key == mine) for key in keys] for _, mine, later in cells])
     mean, cover = contrasts(case, merged, len(keys), asked)
@@ -341,34 +345,48 @@ def _changes(
         own = [(c.value, 1 / c.error**2) for c, mine, later in cells if mine == key and not later]
         levels[key] = math.exp(math.fsum(v * w for v, w in own) / math.fsum(w for _, w in own))
     stayed = [key for key in keys if len({version for version, _ in rows[key]}) == 1]
+    carried = sorted((key for key in keys if key[0] == "carry"), key=lambda key: -levels[key])
+    effect = np.eye(len(keys))
+    # the weights of its effects, and what makes it of its sd and the limit
+    found: list[tuple[Array, Callable[[float, float], Change]]] = []
     for quantity in ("carry", *SPEEDS):
         at = [keys.index(key) for key in stayed if key[0] == quantity]
-        if at:
-            weight = np.linalg.solve(cover[np.ix_(at, at)], np.ones(len(at)))
+        if len(at) > (quantity == "carry"):  # one club alone is told of as that club
+            weight = np.linalg.solve(cover[np.ix_(at, at)], np.ones(len(at))) @ effect[at]
             weight /= weight.sum()
-            by, sd = float(weight @ mean[at]), math.sqrt(float(weight @ cover[np.ix_(at, at)] @ weight))
-            out = (*out, _overall(quantity, by, sd, [levels[keys[i]] for i in at]))
-    carried = sorted((key for key in keys if key[0] == "carry"), key=lambda key: -levels[key])
-    limit = _limit(len(carried))
+            of = "all" if quantity != "carry" or len(at) == len(carried) else "unchanged"
+            there = [levels[keys[i]] for i in at]
+            found.append((weight, partial(_overall, quantity, of, there, float(weight @ mean))))
     for key in carried:
         i = keys.index(key)
-        out = (*out, _of_carry(names[key[1]], levels[key], mean[i], math.sqrt(cover[i, i]), limit))
-    limit = _limit(len(carried) - 1)
+        found.append((effect[i], partial(_of_carry, names[key[1]], levels[key], float(mean[i]))))
     for longer, shorter in pairwise(carried):
         i, j = keys.index(longer), keys.index(shorter)
         a, b = levels[longer] * math.exp(mean[i]), levels[shorter] * math.exp(mean[j])
-        square = a * a * cover[i, i] + b * b * cover[j, j] - 2 * a * b * cover[i, j]
-        was, now = levels[longer] - levels[shorter], a - b
         pair = names[longer[1]], names[shorter[1]]
-        out = (*out, _of_gap(pair, was, now, math.sqrt(max(float(square), 1e-12)), limit))
-    return out
+        was = levels[longer] - levels[shorter]
+        found.append((a * effect[i] - b * effect[j], partial(_of_gap, pair, was, a - b)))
+    roots = np.array([weight for weight, _ in found]) @ np.linalg.cholesky(cover)
+    sds = np.maximum(np.linalg.norm(roots, axis=1), 1e-6)
+    overall = len(found) - max(2 * len(carried) - 1, 0)  # how many come before those of single clubs
+    both = overall < len(found) and (overall > 0 or spread is not None)
+    every = _limit(roots[:overall], apart=int(spread is not None), share=0.5 if both else 1.0)
+    single = _limit(roots[overall:], share=0.5 if both else 1.0)
+    limits = [every] * overall + [single] * (len(found) - overall)
+    out = [make(sd, limit) for (_, make), sd, limit in zip(found, sds.tolist(), limits, strict=True)]
+    return (*out,) if spread is None else (spread(every), *out)
 
 
-def _limit(count: int) -> float:
-    """Standard deviations beyond which one of so many is called a change, for one false alarm in ten of all together."""
-    from scipy.special import ndtri
+def _limit(roots: Array, *, apart: int = 0, share: float) -> float:
+    """Standard deviations that the largest of some normal deviations stays within, but for their share of false alarms.
 
-    return float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / max(count, 1)) / 2))
+    roots : of their covariance, (deviations, effects); apart : how many more there are that are tied to none
+    """
+    rng = np.random.default_rng(LIMIT_SEED)
+    drawn = roots @ rng.standard_normal((roots.shape[1], LIMIT_DRAWS))
+    drawn /= np.maximum(np.linalg.norm(roots, axis=1), 1e-6)[:, None]
+    drawn = np.concatenate([drawn, rng.standard_normal((apart, LIMIT_DRAWS))])
+    return float(np.quantile(np.abs(drawn).max(axis=0, initial=0.0), (1 - FALSE_ALARM) ** share))
 
 
 def _rises(by: float, sd: float) -> float:
@@ -383,12 +401,12 @@ def _judged(by: float, sd: float, limit: float) -> tuple[float, bool, str, str]:
     return _rises(by, sd), beyond, "more" if by >= 0 else "less", "yes" if beyond else "no"
 
 
-def _overall(quantity: str, by: float, sd: float, levels: Sequence[float]) -> Change:
+def _overall(quantity: str, of: str, levels: Sequence[float], by: float, sd: float, limit: float) -> Change:
     """All clubs that stayed as they were: carry as a share, a speed in [m/s] about the middle of them."""
-    chance, beyond, way, sure = _judged(by, sd, _limit(1))
-    ends = [math.expm1(by + k * sd) for k in (0.0, -NINETY, NINETY)]
+    chance, beyond, way, sure = _judged(by, sd, limit)
+    ends = [math.expm1(by + k * sd) for k in (0.0, -limit, limit)]
     if quantity == "carry":
-        told = state("change.pace", by=_sized(Interval(*ends)), way=way, beyond=sure)
+        told = state("change.pace", by=_sized(Interval(*ends)), of=of, way=way, beyond=sure)
         return Change("pace", (), None, None, Interval(*ends), chance, beyond, told)
     level = math.exp(math.fsum(map(math.log, levels)) / len(levels))
     change = Interval(*(level * end for end in ends))
@@ -423,17 +441,22 @@ def _of_gap(pair: tuple[Club, Club], was: float, now: float, sd: float, limit: f
 
 def _spread_change(
     seen: Seen, before: Collection[str | None], after: Collection[str | None]
-) -> tuple[Change, ...]:
-    """By the log of the ratio, whose variance is 1/2f a side for f degrees of freedom, and what days do to it."""
+) -> Callable[[float], Change] | None:
+    """By the log of the ratio, whose variance is 1/2f a side for f degrees of freedom, and what days do to it; once the
+    limit is known."""
     (was, free), (now, more) = _spread(seen, before), _spread(seen, after)
     if min(free, more) < LEAST_FREE or not min(was, now) > 0:
-        return ()
+        return None
     by = math.log(now / was)
-    square = 0.5 / free + 0.5 / more + SPREAD_DAY_SD**2 * (1 / len(before) + 1 / len(after))
-    chance, beyond, way, sure = _judged(by, math.sqrt(square), _limit(1))
-    change = Interval(*(was * math.expm1(by + k * math.sqrt(square)) for k in (0.0, -NINETY, NINETY)))
-    told = state("change.spread", before=was, after=now, way=way, beyond=sure)
-    return (Change("spread", (), was, now, change, chance, beyond, told),)
+    sd = math.sqrt(0.5 / free + 0.5 / more + SPREAD_DAY_SD**2 * (1 / len(before) + 1 / len(after)))
+
+    def change(limit: float) -> Change:
+        chance, beyond, way, sure = _judged(by, sd, limit)
+        ends = Interval(*(was * math.expm1(by + k * sd) for k in (0.0, -limit, limit)))
+        told = state("change.spread", before=was, after=now, way=way, beyond=sure)
+        return Change("spread", (), was, now, ends, chance, beyond, told)
+
+    return change
 
 
 def _sized(change: Interval) -> Interval:
@@ -447,7 +470,8 @@ def _statements(
     case: Case, whole: Case, there: Conditions, order: Sequence[str | None], day_sd: float | None
 ) -> tuple[Statement, ...]:
     if day_sd is None:
-        return (state("sessions.one_day"),)
+        noted = weather_noted(conditions_of(case, order[0]))
+        return (state("sessions.one_day", weather="noted" if noted else "unknown"),)
     out = [state("sessions.days", days=float(len(order)), differ=day_sd)]
     felt = {hit_in(whole, [Shot("", session=s)]) for s in order}
     if len(felt) > 1:

@@ -16,6 +16,7 @@ export class Dashboard {
     this.applying = 0;
     this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
+    this.lines = null; // keeps a line that is being typed
     this.settle = null; // called when all has been dealt with, for the time of a start
     this.step = ""; // the one that the dashboard shows
     this.ahead = ""; // the one that the page shows before the dashboard has got there
@@ -156,6 +157,7 @@ export class Dashboard {
       this.document.apply_json_patch(patch, buffers);
       this._follow(patch.events);
       for (const { model, attr, value } of this.waiting) if (model && attr === "value") model.setv({ value });
+      this.lines?.keep();
       if (this.ahead) this._show(this.ahead); // that was of a step that the person has left since
     } finally {
       this.applying--;

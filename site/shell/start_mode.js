@@ -26,6 +26,20 @@ function kept() {
   }
 }
 
+export const STARTING = "fettle-starting"; // stands while a start is under way; found at the next start, the last one died
+
+/** What this tab remembers under `key`; `value` takes its place, null forgets it. */
+export function remember(key, value) {
+  try {
+    const was = sessionStorage.getItem(key);
+    if (value === null) sessionStorage.removeItem(key);
+    else if (value !== undefined) sessionStorage.setItem(key, value);
+    return was;
+  } catch {
+    return null;
+  }
+}
+
 const firstVisit = () => !navigator.serviceWorker?.controller;
 
 /** {way: "image", "plain", or on a first visit "either", why} for this start. */

@@ -77,7 +77,7 @@ def test_the_list_tells_the_last_session_and_what_is_left(three):
 def test_names_tags_and_notes_are_searched(three, typed, seen):
     three.find("Search names, tags and notes").value_input = typed
     if not seen:
-        assert "No player with these words in name, tags or notes." in three.text()
+        assert "No player matches this search." in three.text()
     else:
         assert [name.split()[0] for name in names(three)] == seen
 
@@ -95,6 +95,25 @@ def test_the_list_is_sorted(three):
     three.state._become(replace(three.state.store, players=(*old, entry)), "")
     three.choose("Sort by", "Last change")
     assert order()[0] == "Cleo" and rows(three)[1]["Last change"] == "3 Feb 2020"
+
+
+def test_players_of_one_day_are_sorted_by_name_and_numbers_by_their_size():
+    day = "2031-05-03"
+    person = person_with(*(player(name, 130, day=day) for name in ("Junior 10", "Zoe", "junior 9", "Abe")))
+    assert names(person)[:4] == ["Abe", "junior 9", "Junior 10", "Zoe"]
+    assert names(person.choose("Sort by", "Last session"))[:4] == ["Abe", "junior 9", "Junior 10", "Zoe"]
+
+
+def test_a_tag_is_one_however_it_is_written_and_a_search_that_finds_nobody_says_so():
+    person = person_with(
+        player("Abe", tags=("Juniors",)), player("Bea", tags=("juniors", "winter")), player("Cleo")
+    )
+    assert person.tap("Juniors").sees("Search names, tags and notes")
+    assert [name.split()[0] for name in names(person)] == ["Abe", "Bea"]
+    person.tap("winter")
+    assert [name.split()[0] for name in names(person)] == ["Bea"]
+    person.type("Search names, tags and notes", "abe")
+    assert "No player matches this search." in person.text()
 
 
 def test_opening_and_sharing_are_no_change(three, monkeypatch):

@@ -243,7 +243,7 @@ def test_a_wind_kept_with_the_day_by_older_versions_moves_to_the_shot(demo):
     assert "a tailwind of 5.0 m/s" in demo.text() and demo.value("Wind") == "5"
     demo.press("+1", 2)
     assert demo.value("Wind") == "6" and demo.chosen("Wind direction") == "Tailwind"
-    assert demo.case.wants.air is None and "In standard air" in demo.text()
+    assert demo.case.wants.air is None and "In the air of the day you hit" in demo.text()
 
 
 def test_the_arrow_is_turned_by_a_thumb(demo):

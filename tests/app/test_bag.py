@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from app import edits
+from app import bridge, edits
 from app.demo import demo_case
 from app.players import from_saved, new_case, norm_bag
 from engine.documents.case import Club, Measured, Shot
@@ -76,6 +76,20 @@ def test_a_row_that_is_refused_stays_to_be_mended_and_changes_nothing(person):
     person.type("Figures of several clubs", "26 30 34")
     assert person.case is before and "3 numbers for 5 clubs" in person.text()
     assert person.value("Figures of several clubs") == "26 30 34"
+
+
+def test_lines_that_the_page_hands_over_at_enter_are_taken_by_the_field_of_that_name(person):
+    """The page has freed the field; one that is refused is put back by what the field holds here."""
+    for text in ("lofts of the irons 26 30 34 38 42", "all irons 37 in", "26 30"):
+        bridge.receive("line", {"label": "Figures of several clubs", "text": text})
+    assert person.case.club("7i").loft_deg == 34
+    assert person.case.club("7i").length_m == pytest.approx(37 * 0.0254)
+    assert person.value("Figures of several clubs") == "26 30"
+    bridge.receive("line", {"label": "Figures of several clubs", "text": "wedge lofts 46 50 54 58"})
+    assert person.value("Figures of several clubs") == "" and person.case.club("pw").loft_deg == 46
+    before = person.case
+    bridge.receive("line", {"label": "Another field", "text": "all irons 36 in"})
+    assert person.case is before
 
 
 @pytest.mark.parametrize(

@@ -112,9 +112,9 @@ def test_balls_moved_to_another_session_and_a_build_of_another_day(coach):
     assert clubs(coach)["5i-old", "2031-04-12"] == 3
     coach.press("Undo")
     coach.go(PLAYERS).open("Job record")
-    coach.choose("Line to change", "3 May 2031: Built").type("Its day", "1 Apr 2031")
+    coach.choose("Entry to change", "3 May 2031: Built").type("Its date", "1 Apr 2031")
     assert clubs(coach)["5i", "2031-04-12"] == 2  # built in April already
-    coach.type("Its day", "25 May 2031")
+    coach.type("Its date", "25 May 2031")
     assert clubs(coach)["5i-old", "2031-05-20"] == 1 == clubs(coach)["5i-old", "2031-05-03"]
 
 

@@ -60,11 +60,11 @@ def test_another_day_is_another_session_and_older_balls_stay_where_they_are(pers
     clock("2031-05-09")
     hit(person, 142, 143)
     assert days(person) == {"2031-05-03": [140], "2031-05-09": [142, 143]}
-    assert line(person) == "Today, 9 May: weather, 1 earlier"
+    assert line(person) == "Today, 9 May: weather, 1 earlier session"
     assert person.case.to_doc()["version"] == 2
     person.open("Today")
     assert person.rows("Sessions") == [["Session", "Balls"], ["Today, 9 May", "2"], ["3 May", "1"]]
-    assert "Balls from 2 sessions" in person.text()
+    assert "From one day to another carries differ" in person.text()
 
 
 def test_one_day_is_a_document_of_version_1_with_the_figures_of_balls_without_a_day(person):
@@ -82,7 +82,7 @@ def test_balls_from_before_are_an_earlier_session_without_a_date_that_can_be_giv
     hit(person, 145)
     assert [s.session for s in person.case.shots] == [None, None, None, "310503"]
     person.open("Today")
-    assert "The balls without a date count as one earlier session." in person.text()
+    assert "Balls without a date count as one earlier session." in person.text()
     assert person.options("Session") == ["Today, 3 May: 1 ball", "Earlier balls, no date: 3 balls"]
     person.choose("Session", "Earlier balls, no date: 3 balls")
     assert "count as one earlier session" in person.text()
@@ -145,7 +145,7 @@ def test_the_weather_of_one_day_leaves_that_of_the_others(person, clock):
     hit(person, 150)
     first, second = person.case.sessions
     assert sessions.air(person.case, second.id) == Conditions(temperature_c=5.0)  # nobody has felt its wind
-    assert line(person) == "Today, 9 May: 5 °C, 1 earlier"
+    assert line(person) == "Today, 9 May: 5 °C, 1 earlier session"
     person.type("Temperature", "25").choose("Hit indoors", "Yes")
     assert sessions.air(person.case, second.id) == Conditions(temperature_c=25.0, indoors=True)
     assert sessions.air(person.case, first.id) == Conditions(temperature_c=5.0, wind_mps=4.0)
@@ -244,15 +244,15 @@ def test_two_sessions_of_one_day_are_two(regular):
 
 
 def test_older_sessions_fade_where_somebody_says_so_and_it_says_what_that_does(regular):
-    assert "All sessions count alike, however long ago they were." in regular.text()
+    assert "Old sessions count as much as new ones." in regular.text()
     regular.tap("count less with time")
     assert regular.case.wants.half_life_days == 90
     assert "one 90 days before the newest counts half" in regular.text()
-    regular.type("Days after which one counts half", "30")
+    regular.type("Days until one counts half", "30")
     assert regular.case.wants.half_life_days == 30 and "one 30 days before" in regular.text()
-    regular.type("Days after which one counts half", "2")
-    assert "must be from 7 to 3650" in regular.find("Days after which one counts half").label
-    regular.tap("count alike")
+    regular.type("Days until one counts half", "2")
+    assert "must be from 7 to 3650" in regular.find("Days until one counts half").label
+    regular.tap("count in full")
     assert regular.case.wants.half_life_days is None
 
 
@@ -272,7 +272,7 @@ def test_a_file_with_dates_makes_sessions_by_itself_and_says_so_first(person):
     hit(person, 140)
     paste(person, THREE)
     said = person.text().replace("\u00a0", " ")
-    assert "3 sessions: 12 Apr, 20 Apr, 3 May. Here already: 3 May; new balls are added to it." in said
+    assert "3 sessions: 12 Apr, 20 Apr, 3 May. Already here: 3 May; new balls are added to it." in said
     assert not person.sees("Hit on") and len(person.case.shots) == 1  # nothing before it is asked for
     person.press("Add these balls")
     assert days(person) == {"2031-05-03": [140, 110], "2031-04-12": [131, 112], "2031-04-20": [133]}
@@ -465,9 +465,31 @@ def test_todays_weather_is_not_taken_for_that_of_earlier_days(person):
     person.choose("Session", "2 Mar: 1 ball")
     said = person.text().replace("\u00a0", " ")
     assert "No weather was noted for this session: its balls are taken as hit in standard air (20 °C" in said
-    assert "That may be wrong by about 3 % of carry, so they count for less beside other sessions." in said
+    assert "no wind) and count for less beside other sessions." in said
+    assert "It may have changed carry by about 3 %, so those balls count for less" in said
     person.type("Temperature", "12")
     assert "No weather was noted for this session" not in person.text()
+
+
+def test_the_carries_of_a_single_session_without_weather_are_those_of_its_air_and_the_card_says_so(person):
+    """No range says how far that air lies from standard air, so no sentence says that the carries are for standard air."""
+    for carry in (138, 140, 142):
+        hit(person, carry)
+    of_day = "In the air of the day you hit: no weather was noted."
+    person.go("Play")
+    assert of_day in person.text() and "standard air" not in person.text()
+    assert of_day in person.go("Lay out").text()
+    person.go("Play").open("Today\u2019s weather").type("Temperature", "9")
+    taken = "No weather was noted for your shots: they are taken as hit in standard air."
+    assert "In today\u2019s air: 9" in person.text() and taken in person.text()
+    person.press("Leave today\u2019s weather out").go("Hit").open("Today").type("Date", "2 Mar 2031")
+    assert "the carries on the card hold in the air of that day. If you know" in person.text()
+    person.type("Wind", "2")
+    assert "No weather was noted" not in person.text()
+    said = person.go("Play").text()
+    assert "In standard air: 20" in said and "no weather was noted" not in said
+    hit(person.go("Hit"), 141)  # of another day, without weather as well
+    assert "In standard air: 20" in person.go("Play").text()
 
 
 def test_the_line_of_the_day_names_the_session_whose_weather_stands_under_it(regular):
@@ -479,7 +501,9 @@ def test_the_line_of_the_day_names_the_session_whose_weather_stands_under_it(reg
     assert line(regular) == "1 Apr, North range: 9 °C, 4 other sessions"
     assert sessions.air(regular.case, "310401").temperature_c == 9.0
     regular.choose("Session", "Today, 3 May: 4 balls")
-    assert line(regular) == "Today, 3 May: weather, 4 earlier" and regular.value("Temperature") == "20"
+    assert (
+        line(regular) == "Today, 3 May: weather, 4 earlier sessions" and regular.value("Temperature") == "20"
+    )
 
 
 def test_a_calm_day_of_standard_air_is_noted_by_a_tick(person, clock):
@@ -492,7 +516,7 @@ def test_a_calm_day_of_standard_air_is_noted_by_a_tick(person, clock):
     assert "No weather was noted for this session" in person.text()
     person.choose("The weather was as above", "Yes")
     assert "No weather was noted for this session" not in person.text()
-    assert line(person) == "Today, 4 May: 20 °C, no wind, 1 earlier"
+    assert line(person) == "Today, 4 May: 20 °C, no wind, 1 earlier session"
     case = person.case
     assert [sessions.air(case, s.id) for s in case.sessions] == [Conditions(), Conditions(noted=True)]
     assert link.read(link.make(case).hash).case.sessions == case.sessions

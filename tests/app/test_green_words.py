@@ -167,7 +167,7 @@ def test_the_answer_is_at_most_sixty_words(person, system, going):
         words = plain(answer.object).split()
         assert 5 < len(words) <= MOST_WORDS, (distance, words)
         person.tap("A distance")
-    person.press("Back to standard air").type("Wind", "0").type("Target above you", "0")
+    person.press("Leave today\u2019s weather out").type("Wind", "0").type("Target above you", "0")
     person.state.set_units("metric")
     person.tap("A green")
 

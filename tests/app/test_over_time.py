@@ -80,15 +80,15 @@ def test_each_session_is_a_row_with_what_lies_between(person):
     assert "<b>shorter" not in person.markup()
 
 
-def test_before_and_after_the_lessons_is_told_beyond_chance(person):
+def test_before_and_after_the_lessons_clear_changes_are_told(person):
     person.choose("Now begins with", "session 3, 10 May 2031")
     text = person.text()
     assert (
         "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 2 sessions, 10 May 2031 to 12 Jun 2031." in text
     )
-    told, _, rest = text.partition("No proven change in:")
+    told, _, rest = text.partition("No clear change in:")
     assert "The 7-iron carries 135 m, 121 m before." in told.replace("\u00a0", " ")
-    assert "club speed" in rest and "carry of the" not in rest.partition("Balls from")[0]
+    assert "club speed" in rest and "carry of the" not in rest.partition("From one day")[0]
     assert drawn(person)[2] == ["10 May", "12 Jun"]
     person.open("Every change")
     rows = {row[0]: row[1:] for row in person.rows("From before to now")[1:]}
@@ -97,13 +97,10 @@ def test_before_and_after_the_lessons_is_told_beyond_chance(person):
 
 
 def test_bars_are_said_to_hold_their_day_alone_and_verdicts_the_days_and_the_weather_too(person):
-    """Two bars can part while no change is proven: only the verdict allows for days."""
+    """Two bars can part while no change is clear: only the verdict allows for days."""
     told = person.text()
-    assert "the ranges allow for" not in told and "the ranges of predictions and of changes allow for" in told
-    assert (
-        "Each bar is a 90 % range of what that day\u2019s balls tell of that day. What is called a change"
-        in told
-    )
+    assert "; predictions and changes allow for that." in told
+    assert "Each bar is a 90 % range for that day alone. A clear change also has to stand out from" in told
     days = person.state.fitting.then_and_now.days
     seven = [next(c for c in one.carries if c.club == "7i") for one in days]
     sd = (60 / 8) ** 0.5
@@ -111,9 +108,9 @@ def test_bars_are_said_to_hold_their_day_alone_and_verdicts_the_days_and_the_wea
         one
     ) in seven:  # the bar is as wide as nine balls leave it, by Student's t or nearer to the usual spread
         assert (one.carry_m.hi90 - one.carry_m.lo90) / 2 == pytest.approx(1.86 * sd / 3, rel=0.45)
-    assert "also allows for how days differ and for weather that was not noted." in told
+    assert "from the ups and downs of days and of weather that was not noted." in told
     person.choose("Show", "Club speed")
-    assert "also allows for how days differ." in person.text()
+    assert "from the ups and downs of days." in person.text()
 
 
 def test_speed_spread_and_gaps_are_shown_too(person):
@@ -226,15 +223,15 @@ def test_what_was_measured_at_the_bench_is_noted_with_the_build(work):
 
 def test_a_line_is_redated_noted_and_taken_out(work):
     work.press("Note as ordered today").go(PLAYERS).open("Job record")
-    work.type("Its day", "3 May 2026").type("Its note", "by <i>post</i>")
+    work.type("Its date", "3 May 2026").type("Its note", "by <i>post</i>")
     assert (work.case.jobs[0].date, work.case.jobs[0].note) == ("2026-05-03", "by <i>post</i>")
     row = work.rows("Job record")[-1]
     assert row[0] == "3 May 2026" and row[1].endswith("by <i>post</i>") and "<i>post" not in work.markup()
-    work.type("Its day", "3/5/26")
-    assert work.sees("Its day can be 5 Mar 2026 or 3 May 2026: write the month in letters")
+    work.type("Its date", "3/5/26")
+    assert work.sees("Its date can be 5 Mar 2026 or 3 May 2026: write the month in letters")
     assert work.case.jobs[0].date == "2026-05-03"
-    work.type("Its day can be", "3 May 2026")
-    work.press("Take this line out")
+    work.type("Its date can be", "3 May 2026")
+    work.press("Remove this entry")
     assert work.case.jobs == () and not work.sees("Its note")
 
 
@@ -250,27 +247,27 @@ def test_a_line_that_only_the_other_copy_has_is_named_by_its_day():
 def test_a_note_is_added_today(work):
     work.go(PLAYERS).open("Job record").press("Add to the record")
     assert work.case.jobs == ()
-    work.type("In words", " Lessons began ").press("Add to the record")
+    work.type("Text", " Lessons began ").press("Add to the record")
     (job,) = work.case.jobs
     assert (job.what, job.note, job.date) == ("note", "Lessons began", edits.iso_today())
-    assert work.value("In words") == ""
+    assert work.value("Text") == ""
 
 
 def test_a_lesson_is_an_entry_with_its_day_and_now_can_begin_with_it(person, monkeypatch):
     """In a year of four sessions a lesson between the second and the third; one after the last splits nothing."""
     monkeypatch.setattr("app.screens.day.iso_today", lambda: "2031-12-01")
     person.open("Job record").choose("New entry", "Lesson")
-    person.type("Of the day", "2 Apr 2031").type("In words", "grip <b>weaker").press("Add to the record")
+    person.type("Date", "2 Apr 2031").type("Text", "grip <b>weaker").press("Add to the record")
     lesson = person.case.jobs[-1]
     assert (lesson.what, lesson.date, lesson.note) == ("lesson", "2031-04-02", "grip <b>weaker")
     assert ["2 Apr 2031", "Lesson: grip <b>weaker"] in person.rows("Job record")
-    assert person.value("Of the day") == record.day(edits.iso_today()), "the next one is of today"
+    assert person.value("Date") == record.day(edits.iso_today()), "the next one is of today"
     assert read_case(person.case.to_doc()) == person.case
     person.choose("Now begins with", "lesson, 2 Apr 2031 (grip <b>weaker)")
     assert "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 2 sessions, 10 May 2031" in person.text()
     assert "lesson, 2 Apr" in drawn(person)[0]
     options = person.options("Now begins with")
-    person.type("Of the day", "1 Dec 2031").type("In words", "the last one").press("Add to the record")
+    person.type("Date", "1 Dec 2031").type("Text", "the last one").press("Add to the record")
     assert person.options("Now begins with") == options and "<b>weaker" not in person.markup()
 
 
@@ -344,14 +341,13 @@ def test_a_carry_that_was_brought_to_standard_air_says_so_and_by_how_much():
     person.open("Then and now").open("Show the numbers")
     notes = [row[4] for row in person.rows("Carry, 7-iron by session")[1:]]
     assert notes[0] == "range"
-    assert re.fullmatch(r"Brought to standard air: \+\d+(\.\d)?\s?%\. range", notes[1]), notes[1]
+    assert re.fullmatch(r"Adjusted to standard air: \+\d+(\.\d)?\s?%\. range", notes[1]), notes[1]
 
 
 def test_the_table_of_changes_says_what_its_ranges_are(person):
     person.open("Every change")
     said = person.text()
-    assert "A change is beyond chance where its range leaves zero out." in said
-    assert "for all of them to hold at once nine times in ten" in said
+    assert "A change is clear where zero lies outside its range; all these ranges hold at once" in said
     for row in person.rows("From before to now")[1:]:
         low, high = re.search(r"\(([^ ]+) to ([^ )]+)\)", row[3]).groups()
         assert (row[4] == "yes") == (low[0] == high[0]), row

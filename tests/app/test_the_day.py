@@ -45,11 +45,11 @@ def test_wet_faces_are_on_the_card_and_leave_the_comparison_of_sets_alone(demo):
     assert (wet.spin[:, 0] == dry.spin[:, 0]).all(), "a driver hardly slips"
 
 
-def test_back_to_standard_air_forgets_the_day(demo):
+def test_leaving_the_weather_out_forgets_the_day(demo):
     still = card(demo)
     demo.type("Temperature", "4").choose("Wet faces", "Yes").choose("Ball as cold as the air", "Yes")
     assert demo.case.wants.air_on == date.today().isoformat() and card(demo) != still
-    demo.press("Back to standard air")
+    demo.press("Leave today\u2019s weather out")
     assert demo.case.wants == replace(demo.case.wants, air=None, air_on=None, cold_ball=False, wet_face=False)
     assert card(demo) == still
 
@@ -124,7 +124,7 @@ def test_only_what_differs_from_standard_air_is_named(demo):
     demo.type("Altitude", "1500")
     assert re.fullmatch(r"temperature, altitude and the cold ball take off \d+", causes(demo))
     assert "5 \u00b0C, 1500 m above sea level, no wind" in demo.text().replace("\u00a0", " ")
-    demo.press("Back to standard air").choose("Wet faces", "Yes").type("Distance to carry", "75")
+    demo.press("Leave today\u2019s weather out").choose("Wet faces", "Yes").type("Distance to carry", "75")
     assert re.fullmatch(r"wet faces (add|take off) \d+", causes(demo))
 
 

@@ -38,13 +38,13 @@ def test_the_verdict_stands_under_its_headings(name):
     verdict = Fitting(case, 48).result.verdict
     lines = section(told(case), "Advice")
     assert " instead of " in lines[0] and lines[0].endswith(":")
-    headings = ("You gain: ", "It costs: ", "No noticeable difference: ", "Unclear: ")
+    headings = ("You gain: ", "It costs: ", "Little difference: ", "Unclear: ")
     under = {line.split(": ")[0]: line for line in lines if line.startswith(headings)}
     sides = {d.side for d in verdict.differences} | {"give"}  # the work is a cost
     assert len(under) == len(sides)
     for measure, side in ((d.measure, d.side) for d in verdict.differences):
         if measure == "top_descent_deg" and side == "same":
-            assert "landing angle" in under["No noticeable difference"]
+            assert "landing angle" in under["Little difference"]
     work = next(x for x in verdict.lines if x.kind == "verdict.work")
     assert phrase(work, "metric").replace("\u00a0", " ") in under["It costs"]
 

@@ -73,7 +73,7 @@ def test_the_verdict_takes_at_most_60_words_a_player_uses(result, system):
 def test_every_measure_is_on_one_side_and_only_the_told_ones_have_a_size(result):
     told = text(verdict_card(result, "metric"))
     sides = {d.measure: d.side for d in result.verdict.differences}
-    assert ("No noticeable difference" in told) == ("same" in sides.values())
+    assert ("Little difference" in told) == ("same" in sides.values())
     assert ("Unclear" in told) == ("open" in sides.values())
     if sides.get("top_descent_deg") == "same":
         assert "landing angle" in told and "steeper" not in told

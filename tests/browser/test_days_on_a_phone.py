@@ -54,7 +54,7 @@ def test_balls_of_two_days_are_two_sessions_and_still_are_after_a_reload(chromiu
         tab.ready()
         go(tab, "hit")
         open_fold(tab, "Today, ")
-        until(lambda: "Balls from 2 sessions" in tab.text(), "what is made of the two days")
+        until(lambda: "From one day to another carries differ" in tab.text(), "what is made of the two days")
         assert overflow(tab) <= 0 and small_targets(tab) == []
         SHOTS.mkdir(parents=True, exist_ok=True)
         tab.page.screenshot(path=SHOTS / "two-days-phone.png", full_page=True)

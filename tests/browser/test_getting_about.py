@@ -78,6 +78,33 @@ def test_a_chip_stays_under_the_thumb_when_it_is_tapped(person):
         assert chip.bounding_box() == pytest.approx(before, abs=1)
 
 
+def test_lines_typed_while_python_is_held_back_are_all_taken_and_no_late_answer_takes_the_next_one(held):
+    """Enter frees the field in the page itself; what was refused comes back only where nothing is being typed."""
+    press(held, "The bag")
+    field = held.page.get_by_label("Figures of several clubs")
+    until(field.is_visible, "the field")
+    settle(held)
+    held.page.evaluate("holdBack(true)")
+    for line in ("lofts of the irons 26 30 34 38 42", "all irons 36.5 in", "nothing of the kind"):
+        field.tap()
+        held.page.keyboard.type(line)
+        held.page.keyboard.press("Enter")
+        assert field.input_value() == ""
+    held.page.keyboard.type("wedge lofts 47 ")
+    held.page.evaluate("holdBack(false)")
+    until(lambda: "\u201cnothing of the kind\u201d" in held.text(), "the refusal")
+    settle(held)
+    assert field.input_value() == "wedge lofts 47 "
+    held.page.keyboard.type("51 55 60")
+    assert field.input_value() == "wedge lofts 47 51 55 60"
+    made = case(held)
+    assert made.club("7i").length_m == pytest.approx(36.5 * 0.0254) and made.club("7i").loft_deg == 34
+    held.page.keyboard.press("Enter")
+    held.page.keyboard.type("again no figure")
+    held.page.keyboard.press("Enter")
+    until(lambda: field.input_value() == "again no figure", "the refused line, to be mended")
+
+
 # all keys of Hit at hand
 
 COVERED = (

@@ -311,6 +311,54 @@ def test_two_images_of_one_tree_are_the_same_bytes(tmp_path):
     assert made[0] == made[1]
 
 
+def test_a_return_takes_the_compiled_scripts_from_the_browser_and_launches_the_worker_first(visit, served):
+    person = visit(served.address, "?start=image")
+    person.offline_ready()
+    page = person.page
+    told, over = [], []
+    session = page.context.new_cdp_session(page)
+    session.on("Tracing.dataCollected", lambda event: told.extend(event["value"]))
+    session.on("Tracing.tracingComplete", lambda _: over.append(True))
+    session.send("Tracing.start", {"categories": "devtools.timeline,v8", "transferMode": "ReportEvents"})
+    page.goto(served.address + "?start=image")
+    person.ready()
+    session.send("Tracing.end")
+    while not over:
+        page.wait_for_timeout(50)
+    compiled = [e["args"]["data"] for e in told if e["name"] in ("v8.compile", "v8.compileModule")]
+    for script in ("bokeh.min.js", "panel.min.js"):
+        (found,) = [data for data in compiled if data["url"].endswith(script)]
+        assert found.get("consumedCacheSize") and not found["cacheRejected"], script
+    begun = page.evaluate(
+        """["worker.mjs", "entry.js"].map((name) =>
+        performance.getEntriesByType("resource").find((entry) => entry.name.endsWith(name)).startTime)"""
+    )
+    assert begun == sorted(begun)
+
+
+def test_what_the_worker_says_before_the_page_listens_is_heard(chromium, served):
+    """Launched at once, a worker may be broken before the page is there."""
+    context = chromium.new_context(**PHONE)
+    try:
+        person = Person(context, served.address)
+        person.open("?start=image")
+        person.offline_ready()
+        context.add_init_script(
+            """const Made = Worker; let broken = false;
+            globalThis.Worker = class extends Made {
+              constructor(...given) {
+                super(...given);
+                if (!broken) queueMicrotask(() => this.dispatchEvent(new ErrorEvent("error", { message: "no such file" })));
+                broken = true;
+              } };"""
+        )
+        person.page.goto(served.address + "?start=image")
+        person.ready()
+        assert started(person) == "plain"
+    finally:
+        context.close()
+
+
 def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chromium):
     """Eight megabits a second, well below what the image is worth waiting for."""
     from bench_link import linked

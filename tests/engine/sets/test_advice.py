@@ -5,10 +5,12 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from engine.documents.case import Case, Shot
 from engine.documents.result import LayoutResult
-from engine.sets.advice import differences, open_choice
+from engine.sets.advice import advise, differences, moves, open_choice
 from engine.sets.compare import Comparison, compare
-from engine.statements import LayoutName
+from engine.sets.next_ball import BallToHit, NextBalls
+from engine.statements import ClubName, LayoutName, state
 from engine.statistics import Interval
 
 # what a player would notice; our choice
@@ -97,3 +99,22 @@ def test_the_open_choice_is_of_the_pair_of_the_verdict():
     assert (found.ahead, found.behind) == ("b", "a") and found.chance == pytest.approx(0.7)
     assert open_choice(rows, None) is None
     assert open_choice((row("reach_m", 5.0, 0.9),), verdict("a", "b")) is None
+
+
+@pytest.mark.parametrize(
+    ("now", "after", "asked"),
+    [(0.80, 0.81, False), (0.80, 0.824, False), (0.80, 0.83, True), (0.5, 0.9, True)],
+)
+def test_ten_balls_are_asked_for_where_they_gain_three_in_a_hundred_or_more(now, after, asked):
+    """As the chances are shown, in whole per cent; below that enough was hit, and what more would bring is told."""
+    why = state("next_ball.tells", clubs=[ClubName("7i", "7-iron")], grip=None, about=("own",))
+    ball = BallToHit("7i", 0.0, 10, 1.0, 0.9, 0.1, after, 7, why)
+    found = NextBalls("a", "b", "expected_miss_m", now, (ball,))
+    assert moves(found) is asked
+    shots = (Shot("7i", 140.0),)
+    for case, hit in ((Case(shots=shots), "some"), (Case(), "none")):
+        (said,) = advise(case, (), None, found)
+        told = said.statement
+        assert told.kind == ("advice.next_ball" if asked else "advice.nothing_to_hit")
+        assert told.quantities["after"].value == after and bool(said.reasons) is asked
+        assert asked or told.terms["hit"] == hit

@@ -17,6 +17,7 @@ from engine.swing.delivery import Clubs, carry, deliver
 from engine.swing.observations import gather, see
 from engine.swing.parameters import prior
 from engine.swing.sessions import Cell, brought_home, hit_in, pooled
+from engine.swing.then_and_now import then_and_now
 from engine.workshop.norms import norm_bag
 from tests.engine.simulate import SimulatedPlayer
 
@@ -301,6 +302,20 @@ def test_a_day_of_unknown_weather_counts_for_less_and_leaves_more_open():
 )
 def test_weather_is_noted_where_somebody_said_anything_of_it(air, known):
     assert sessions.weather_noted(air) is known
+
+
+def test_carries_hold_in_the_air_of_the_day_where_one_session_without_weather_is_all_there_is():
+    shots = tuple(Shot("7i", v, session="a") for v in (139.0, 140.0, 141.0))
+    case = Case(bag=norm_bag("male"), shots=shots, sessions=(Session("a"), Session("b")))
+    other = (*shots, Shot("7i", 140.0, session="b"))
+    assert sessions.in_air_of_day(case) and sessions.in_air_of_day(replace(case, sessions=()))
+    assert sessions.in_air_of_day(replace(case, shots=(*shots, Shot("7i", ball_speed_mps=50.0, session="b"))))
+    assert not sessions.in_air_of_day(replace(case, shots=other)), "two are brought to standard air"
+    assert not sessions.in_air_of_day(replace(case, shots=()))
+    noted = replace(case, sessions=(Session("a", conditions=Conditions(noted=True)),))
+    assert not sessions.in_air_of_day(noted)
+    told = [then_and_now(one).statements[0].terms["weather"] for one in (case, noted)]
+    assert told == ["unknown", "noted"]
 
 
 def test_unknown_weather_is_as_wide_as_published_effects_of_a_light_breeze_make_it():
