@@ -16,10 +16,12 @@ from typing import Any
 from app import link
 from app.players import MOST_COPIES, Entry, complete
 from app.sessions import ELSEWHERE
-from engine.documents.case import Case, Path
+from engine.documents.case import FIGURES, Case, Club, JobClub, Path, Shot
 from engine.documents.fields import MARKS
 from engine.documents.merge import Merged, merge, named, tracked
-from engine.fitting.former import hit_again
+from engine.fitting.former import built_on, hit_again
+
+SAME = 1e-4  # of a club's figures, in the unit of each: links round them
 
 
 def kept(entry: Entry, mark: str, case: Case) -> Entry:
@@ -104,36 +106,76 @@ def together(
     drop: Collection[str] = (),
 ) -> tuple[Entry, Merged]:
     """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
-    base = next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")
-    common = link.read(base).case
-    found = merge(mine.case, other, common and complete(common), choices=choices, keep=keep, drop=drop)
-    found = _as_hit(mine.case, other, found)
+    base = _common(mine, other)
+    found = merge(mine.case, other, base, choices=choices, keep=keep, drop=drop)
+    found = _as_hit(mine.case, other, base, found)
     entry = replace(mine, case=found.case, trial=None)
     if found.case.shares != mine.case.shares:
         entry = kept(entry, other.shares[-1], other)
     return entry, found
 
 
-def _as_hit(mine: Case, other: Case, found: Merged) -> Merged:
+def _common(mine: Entry, other: Case) -> Case | None:
+    """The copy from which both come, as far as it is remembered. One whose last mark is known here, and which is too old to
+    be remembered, tells nothing of fields: all that it had was taken in, or answered, when it was new."""
+    *_, last = (None, *other.shares)
+    if last in mine.case.shares and last not in dict(mine.copies):
+        return other
+    common = link.read(next((text for mark, text in reversed(mine.copies) if mark in other.shares), "")).case
+    return common and complete(common)
+
+
+def _as_hit(mine: Case, other: Case, base: Case | None, found: Merged) -> Merged:
     """Balls that are new to a side go to the clubs as they were on their day; those without a day, to the clubs as they were
     where the ball was added."""
     new = {s.id for s in found.added}
     told = {s.id for s in (*other.shots, *other.retest)}
-    case = _then(found.case, other, new)
-    case = _then(case, mine, {s.id for s in mine.shots if s.id not in told}, only_late=True)
+    case = _then(found.case, other, base, new)
+    case = _then(case, mine, base, {s.id for s in mine.shots if s.id not in told}, only_late=True)
     added = tuple(s for s in (*case.shots, *case.retest) if s.id in new)
     return found if case is found.case else replace(found, case=case, added=added)
 
 
-def _then(case: Case, side: Case, balls: Collection[str | None], *, only_late: bool = False) -> Case:
-    known = {job.id for job in side.jobs}
-    late = {c.id for j in case.jobs if j.what == "built" and j.id not in known for c in j.clubs}
-    for before in (True,) if only_late else (True, False):
-        places = {
-            ("shots", n) for n, s in enumerate(case.shots) if s.id in balls and (s.club in late) == before
-        }
-        case = hit_again(case, places, before=before) if places else case
+def _then(
+    case: Case, side: Case, base: Case | None, balls: Collection[str | None], *, only_late: bool = False
+) -> Case:
+    days = {one.id: one for one in case.sessions}
+    late, unrecorded = _built_since(case, side, base)
+
+    def before(shot: Shot) -> bool:
+        """Whether it was hit with the club as it was, unless its day says otherwise."""
+        day = days.get(shot.session or "")
+        if day is not None and day.date:
+            return shot.club in late
+        as_built = shot.layout is not None or (day is not None and day.layout is not None)
+        return shot.club in late | unrecorded and not as_built
+
+    for early in (True,) if only_late else (True, False):
+        places = {("shots", n) for n, s in enumerate(case.shots) if s.id in balls and before(s) == early}
+        case = hit_again(case, places, before=early) if places else case
     return case
+
+
+def _built_since(case: Case, side: Case, base: Case | None) -> tuple[set[str], set[str]]:
+    """The clubs that were built and are not as built on one side, which a link may tell nothing of the work; and those of
+    which no record tells, only that the side has none as they were."""
+    known = {job.id for one in (side, base) if one is not None for job in one.jobs}
+    bag = {club.id: club for club in side.bag}
+    late = {
+        built.id
+        for job in case.jobs
+        if job.what == "built" and job.id not in known
+        for built in job.clubs
+        if built.id not in bag or not _as_built(bag[built.id], built)
+    }
+    formers = {c.became for c in case.bag if c.became} - {c.became for c in side.bag}
+    return late, {club for club in formers if club and not built_on(case, club)}
+
+
+def _as_built(club: Club, built: JobClub) -> bool:
+    pairs = [(getattr(built, name), getattr(club, name)) for name in FIGURES]
+    told = [(now, then) for then, now in pairs if then is not None]
+    return bool(told) and all(now is not None and abs(now - then) < SAME for now, then in told)
 
 
 def apart(entry: Entry) -> Entry:

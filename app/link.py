@@ -134,7 +134,8 @@ def _document(case: Case) -> dict[str, Any]:
 
 
 def _shortened(doc: dict[str, Any], units: str, new: Collection[str]) -> tuple[str, dict[str, Any], int]:
-    """The longest of the short fragments, what was cut, and how many new balls; the shortest if none is short enough."""
+    """The longest of the short fragments, what was cut, and how many new balls; if none is short enough, the shortest that
+    holds all of these."""
     lists = {name: doc[name] for name in LISTS if doc.get(name)}
     news = {name: [shot for shot in shots if shot.get("id") in new] for name, shots in lists.items()}
     count = sum(map(len, news.values()))
@@ -181,8 +182,10 @@ def _shortened(doc: dict[str, Any], units: str, new: Collection[str]) -> tuple[s
         }
         made = _pack({**doc, **short, **({CUT: cut} if cut else {})}, units)
         if len(made) <= LONG:
-            break
-    return made, cut, count - sent
+            return made, cut, count - sent
+        if sent == count:
+            shortest = made, cut
+    return *shortest, 0
 
 
 def _balls(lists: dict[str, list[dict[str, Any]]], *, use: bool) -> int:

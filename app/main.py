@@ -8,6 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import bridge, styles
+from app.copies import added_here
 from app.html import Safe, bullets, join, note, p, tag
 from app.phrases.say import listed, many
 from app.players import Entry
@@ -25,6 +26,10 @@ from app.state import State
 from app.widgets import Screen, button, classes, html, is_shown, line, put, show, stack
 
 BALL = "ball"  # entered in a page that died: text, units, what was chosen for it, the player, and what else was measured
+INCLUDE = (
+    "To send your notes too, share the link from Menu, Players, share, files, where you can include them."
+)
+NOTES_OUT = "The link leaves out your notes"
 MOST_UNDO_WORDS = 30  # characters
 
 
@@ -116,9 +121,11 @@ class Page:
         before = self.state.question
         self.state.open_link(str(payload.get("hash") or ""), owner=str(payload.get("owner") or ""))
         if self.state.question not in (None, before):
+            copy = self.state.copied
+            came = "was sent to you again" if copy and copy[1].guest else "has come back in another copy"
             bridge.announce(
-                "Another copy of this player has come back. Yours stays open; choose what to do with the copy."
-                if self.state.copied
+                f"This player {came}. Yours stays open; choose what to do with what came."
+                if copy
                 else "A link was opened. Your own player is kept; choose which one to carry on with."
             )
             bridge.step(self.here.id)
@@ -264,11 +271,13 @@ class Page:
 
 def sent_here(entry: Entry, notes: tuple[str, ...]) -> Safe:
     """What a student finds who has opened a coach's link, and what is to be done with it."""
-    own = round(sum(s.balls for s in (*entry.case.shots, *entry.case.retest) if s.by))
+    here = added_here(entry)
+    own = round(sum(s.balls for s in (*entry.case.shots, *entry.case.retest) if s.id in here))
     balls = sum(counts(entry.case).values()) - own
     what = f"Sent to you: \u201c{entry.name}\u201d with {many(balls, 'ball')}."
-    yours = f"You have added {many(own, 'ball')}. Send" if own else "Add your own under Hit, then send"
-    return join(p(f"{what} {yours} it back from here."), *map(p, notes))
+    yours = f"Added since: {many(own, 'ball')}. Send" if own else "Add your own under Hit, then send"
+    include = p(INCLUDE) if any(words.startswith(NOTES_OUT) for words in notes) else ""
+    return join(p(f"{what} {yours} it back from here."), *map(p, notes), include)
 
 
 def question(linked: Entry, mine: Entry) -> Safe:

@@ -398,7 +398,7 @@ def entries_of(doc: dict[str, Any], notices: list[str]) -> list[Entry]:
                 guest=item.get("guest") is True,
                 number=number if type(number) is int and 1 < number < 1000 else 1,
                 changed=changed if isinstance(changed, str) and re.fullmatch(SECOND, changed) else "",
-                copies=_copies(item.get("copies")),
+                copies=_pairs(item.get("copies"))[-MOST_COPIES:],
             )
         )
     return entries
@@ -413,6 +413,7 @@ def stepped_back(after: Store, step: dict[str, Any]) -> Store | None:
     if not players:
         return None
     there = [e.id for e in players]
+    again = [Removed(had[i], day) for i, day in _pairs(step.get("removed")) if i in had]
     pairs = [
         tuple(p) for p in (asked if isinstance(asked, list) else after.asked) if isinstance(p, list | tuple)
     ]
@@ -420,17 +421,17 @@ def stepped_back(after: Store, step: dict[str, Any]) -> Store | None:
         after,
         players=players,
         open=next((i for i in there if i == step.get("open")), there[0]),
-        removed=tuple(one for one in after.removed if one.entry.id not in there),
+        removed=lasting((*(one for one in after.removed if one.entry.id not in there), *again)),
         asked=tuple((p[0], p[1]) for p in pairs if len(p) == 2 and all(i in there for i in p)),
     )
 
 
-def _copies(items: object) -> tuple[tuple[str, str], ...]:
+def _pairs(items: object) -> tuple[tuple[str, str], ...]:
     return tuple(
         (item[0], item[1])
         for item in (items if isinstance(items, list) else ())
         if isinstance(item, list) and len(item) == 2 and all(isinstance(text, str) for text in item)
-    )[-MOST_COPIES:]
+    )
 
 
 def entry_doc(entry: Entry) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from typing import Any, TypeVar
 
 from app import bridge, copies, link
 from app.at_hand import AtHand
-from app.dates import now
+from app.dates import day, now
 from app.glance import glance
 from app.phrases.say import many
 from app.players import (
@@ -67,8 +67,10 @@ DRAWS_WHEN_SHORT = 64  # of memory
 SAVE_AFTER = 0.3  # [s]
 AT_ONCE = 1_000_000  # characters of a store that is saved with every ball; a longer one takes a tenth of a second to write
 MERGED = "copy added"
+BROUGHT_BACK = "player brought back"
 FORGOTTEN = "removed players deleted"
 OPENED = "file opened"  # which takes the place of players of whom nothing was typed yet
+FULL = "The list holds at most {} players, so this link was not opened; save a file, remove some, and open it again."
 Edit = Callable[[Case], Case]
 Part = TypeVar("Part")
 
@@ -115,8 +117,9 @@ class State:
         self._undo.clear()
         self._fields.clear()
         self.store = self._kept = replace(self.store, open=self._openable(self.store.open))
+        self._first = self.store  # before which the earlier steps lie
         self.open_link(fragment, owner=owner, at_start=True)
-        self._was_open, self._first = self.store.open, self.store  # before which the earlier steps lie
+        self._was_open = self.store.open
 
     # what is shown
 
@@ -380,7 +383,7 @@ class State:
         if len(here) >= MOST_PLAYERS:
             raise CaseError("players", f"the list holds at most {MOST_PLAYERS}; save a file and remove some")
         entry = copies.opened(Entry(self._new_id(), complete(case)))
-        asked = (*self.store.asked, *([(entry.id, home.id)] if home else ()))
+        asked = (*([(entry.id, home.id)] if home else ()), *self.store.asked)
         players, open_ = (*here, entry), home.id if home else entry.id
         self._become(replace(self.store, players=players, open=open_, asked=asked), what)
 
@@ -393,20 +396,23 @@ class State:
         open_ = open_without(self.store, player_id, players) if archived else self.store.open
         self._become(
             replace(self.store, players=players, open=open_),
-            "player archived" if archived else "player brought back",
+            "player archived" if archived else BROUGHT_BACK,
         )
 
     def remove_player(self, player_id: str) -> None:
-        """Take a player off the list; he is kept for a while to be brought back."""
-        players = tuple(e for e in self.store.players if e.id != player_id)
-        if not players:
-            players = (Entry(self._new_id(), new_case()),)
-        open_ = open_without(self.store, player_id, players)
-        gone = tuple(
-            Removed(e, now()) for e in self.store.players if e.id == player_id and not is_untouched(e.case)
-        )
-        removed = lasting((*self.store.removed, *gone))
-        self._become(replace(self.store, players=players, open=open_, removed=removed), "player removed")
+        """Take a player off the list, and copies of him that wait; he is kept for a while to be brought back."""
+        ids = [*(other.id for other, mine in self.waiting if mine.id == player_id), player_id]
+        store = self._without(*ids)
+        open_ = open_without(self.store, player_id, store.players)
+        self._become(replace(store, open=open_), "player removed")
+
+    def _without(self, *ids: str) -> Store:
+        """The store with some players among the removed ones, in this order."""
+        store, here = self.store, {e.id: e for e in self.store.players}
+        players = tuple(e for e in store.players if e.id not in ids) or (Entry(self._new_id(), new_case()),)
+        gone = (Removed(here[i], now()) for i in ids if i in here and not is_untouched(here[i].case))
+        asked = tuple(pair for pair in store.asked if not {*pair} & {*ids})
+        return replace(store, players=players, removed=lasting((*store.removed, *gone)), asked=asked)
 
     def bring_back(self, player_id: str) -> None:
         """A removed player as he was; if a copy of him has come meanwhile, what to do with him is asked as of any copy."""
@@ -420,9 +426,9 @@ class State:
                     f"The list holds at most {MOST_PLAYERS} players; save a file and remove some first."
                 )
                 return
-            asked = (*store.asked, *([(entry.id, home.id)] if home else ()))
+            asked = (*([(entry.id, home.id)] if home else ()), *store.asked)
             store = replace(store, players=(*store.players, entry), asked=asked)
-        self._become(store, "player brought back")
+        self._become(store, BROUGHT_BACK)
 
     def forget_removed(self) -> None:
         self._become(replace(self.store, removed=()), FORGOTTEN)
@@ -522,6 +528,9 @@ class State:
         if any(e.id == wanted for e in self.store.players):
             self._open_stored(wanted, at_start)
             return
+        if (gone := next((one for one in self.store.removed if one.entry.id == owner), None)) is not None:
+            self._back_by_link(gone, ask=True)
+            return
         opened = link.read(fragment)
         if opened.problem:
             self._refuse_link(opened.problem)
@@ -539,7 +548,19 @@ class State:
             home = self._home(linked)
             fuller = next((e for e in self.store.players if _holds_less(linked, e.case)), None)
             if home is not None:
+                if self._waits(home, linked):
+                    self._open_stored(home.id, at_start)
+                    return
                 fuller = home if self._nothing_new(home, linked) else None
+            elif fuller is None and (gone := self._among_removed(linked)) is not None:
+                news = not (_same(gone.entry.case, linked) or _holds_less(linked, gone.entry.case))
+                news = news and not self._nothing_new(gone.entry, linked)
+                home = gone.entry
+                if not news:
+                    self._known.append((fragment, home.id))
+                if not self._back_by_link(gone, ask=not news) or not news:
+                    return
+                opened = replace(opened, notes=(_is_back(gone), *opened.notes))
             if fuller is not None:
                 said = f"less about \u201c{self.label(fuller)}\u201d than is stored here"
                 if home:
@@ -550,10 +571,7 @@ class State:
                 return
             blank = is_untouched(mine.case) and mine.trial is None and home is None
             if not blank and len(self.store.players) >= MOST_PLAYERS:
-                self._refuse_link(
-                    f"The list holds at most {MOST_PLAYERS} players, so this link was not opened; "
-                    "save a file, remove some, and open it again."
-                )
+                self._refuse_link(FULL.format(MOST_PLAYERS))
             elif blank:
                 self._put_linked(copies.opened(replace(mine, case=linked)), fragment, opened.notes)
             else:
@@ -584,7 +602,7 @@ class State:
         else:
             back = home.id if home else self.question[1].id if self.question else store.open
             waiting = [(other.id, mine.id) for other, mine in self.waiting]
-            asked = (*waiting, (entry.id, back))
+            asked = ((entry.id, back), *waiting)
             open_ = home.id if home else entry.id
             self.store = replace(store, players=(*store.players, entry), open=open_, asked=asked)
         players = numbered(store.players, self.store.players, store.removed)
@@ -693,11 +711,41 @@ class State:
         wanted = case.player.id
         return next((e for e in self.store.players if wanted and e.case.player.id == wanted), None)
 
+    def _among_removed(self, case: Case) -> Removed | None:
+        """The removed player of whom a case is a copy, or holds no more than he does."""
+        wanted = case.player.id
+        gone = self.store.removed[::-1]
+        found = (one for one in gone if wanted and one.entry.case.player.id == wanted)
+        alike = (one for one in gone if _same(one.entry.case, case) or _holds_less(case, one.entry.case))
+        return next(found, None) or next(alike, None)
+
+    def _back_by_link(self, gone: Removed, *, ask: bool) -> bool:
+        """A removed player whose link was opened is back, in the place of a blank one, or beside whoever was open; then who
+        to go on with is asked, where ``ask``. Whether there was room."""
+        store, mine, entry = self.store, self.store.entry, gone.entry
+        blank = is_untouched(mine.case) and mine.trial is None
+        if not blank and len(store.players) >= MOST_PLAYERS:
+            self._refuse_link(FULL.format(MOST_PLAYERS))
+            return False
+        players = tuple(e for e in store.players if not (blank and e is mine))
+        asked = (*store.asked, *([(entry.id, mine.id)] if ask and not blank else ()))
+        left = tuple(one for one in store.removed if one is not gone)
+        store = replace(store, players=(*players, entry), removed=left, asked=asked, open=entry.id)
+        self._become(store, BROUGHT_BACK)
+        if ask:
+            self._note(entry.id, _is_back(gone))
+        return True
+
     def _nothing_new(self, home: Entry, case: Case) -> bool:
         try:
             return copies.together(home, case)[1].nothing_new
         except CaseError:
             return False
+
+    def _waits(self, home: Entry, case: Case) -> bool:
+        """Whether a copy of a player here is asked about already that was sent together with this one, and holds it all."""
+        there = (other for other, mine in self.waiting if mine.id == home.id)
+        return any(one.case.shares[-1:] == case.shares[-1:] and self._nothing_new(one, case) for one in there)
 
     @property
     def copied(self) -> tuple[Entry, Entry] | None:
@@ -705,16 +753,24 @@ class State:
         asked = self.question
         return asked if asked and _are_copies(asked) else None
 
-    def together(self) -> Merged | None:
-        """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be."""
+    def together(self, copy: Entry | None = None) -> Merged | None:
+        """What would come of putting the two copies together, or ``None``, said in ``refusal``, where it cannot be; or of
+        another ``copy`` of the player here."""
         if self.copied is None:
             return None
         other, mine = self.copied
         try:
-            return copies.together(mine, other.case)[1]
+            return copies.together(mine, (copy or other).case)[1]
         except CaseError as error:
-            self.refusal = refusal_words(error)
+            if copy is None:
+                self.refusal = refusal_words(error)
             return None
+
+    def ask_about(self, copy_id: str) -> None:
+        """Ask about this one of the copies that came home, before the others."""
+        mine = [pair for pair in self.store.asked if pair[0] == copy_id]
+        rest = (pair for pair in self.store.asked if pair not in mine)
+        self._become(replace(self.store, asked=(*mine, *rest)), "")
 
     def put_together(
         self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
@@ -791,10 +847,9 @@ class State:
         """Back to the player who was open before; the linked one stays in the list or is dropped."""
         if self.question is not None:
             linked, mine = self.question
-            players = tuple(e for e in self.store.players if not (drop and e.id == linked.id))
             what = "linked player removed" if drop else "player opened"
-            store = _unasked(self.store, (linked.id, mine.id))
-            self._become(replace(store, players=players, open=mine.id), what)
+            store = self._without(linked.id) if drop else _unasked(self.store, (linked.id, mine.id))
+            self._become(replace(store, open=mine.id), what)
 
     def holds(self, text: str) -> bool:
         """Whether every player of a saved store is here."""
@@ -830,6 +885,8 @@ class State:
                 doc |= {"ids": ids}
             if store.asked != after.asked:
                 doc |= {"asked": [list(pair) for pair in store.asked]}
+            if back := [[one.entry.id, one.on] for one in store.removed if one.entry.id in now]:
+                doc |= {"removed": back}
             if changed or len(doc) > 3 or store.open != after.open:  # not the units, say
                 out.append((doc, changed))
             after = store
@@ -900,11 +957,17 @@ class State:
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no player. Nothing was changed."
         restored = restore(doc)
-        if any(e.case == restored.case for e in self.store.players):
+        if any(e.case == restored.case for e in self.listed):
             return "This player is here already, just as in the file. Nothing was changed."
         home = self._home(restored.case)
+        if home is None and self._among_removed(restored.case) is not None:
+            said = self._take_players([Entry("", complete(restored.case))], ())
+            self._note(self.store.open, *restored.notes[:6])
+            return said
         if home is not None and self._nothing_new(home, restored.case):
             return f"This file holds nothing new about \u201c{self.label(home)}\u201d. Nothing was changed."
+        if home is not None and self._waits(home, restored.case):
+            return f"This copy of \u201c{self.label(home)}\u201d is asked about already. Nothing was changed."
         try:
             self.add_player(restored.case, OPENED, home=home)
         except CaseError as error:
@@ -915,8 +978,10 @@ class State:
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
     def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...]) -> str:
-        """Add the players of a file: new ones beside those here; of copies that tell anything new it is asked."""
-        players, asked = list(_begun(self.store.players)), list(self.store.asked)
+        """Add the players of a file: new ones beside those here, removed ones as they were; of copies that tell anything
+        new it is asked."""
+        players, asked = list(_begun(self.store.players)), []
+        back: list[Removed] = []
         by_name: dict[str, list[Case]] = {}
         homes: dict[str, Entry] = {}
         for entry in self.listed:
@@ -931,7 +996,17 @@ class State:
                 continue
             home = homes.get(entry.case.player.id) if entry.case.player.id else None
             alike = by_name.setdefault(entry.name, [])
-            if entry.case in alike or (home is not None and self._nothing_new(home, entry.case)):
+            gone = None if home or entry.case in alike else self._among_removed(entry.case)
+            if gone is not None and gone not in back and len(players) < MOST_PLAYERS:
+                back.append(gone)
+                players.append(gone.entry)
+                homes[gone.entry.case.player.id or ""] = home = gone.entry
+                if _holds_less(entry.case, home.case) or self._nothing_new(home, entry.case):
+                    continue
+                home = home if home.case.player.id else None
+            if entry.case in alike or (
+                home is not None and (self._nothing_new(home, entry.case) or self._waits(home, entry.case))
+            ):
                 same += 1
                 continue
             if len(players) >= MOST_PLAYERS:
@@ -947,7 +1022,7 @@ class State:
                 added.append(new)
             alike.append(new.case)
             players.append(new)
-        if not added and not came:
+        if not added and not came and not back:
             if left_out:
                 return (
                     f"The list holds at most {MOST_PLAYERS} players; remove some first. Nothing was changed."
@@ -957,9 +1032,13 @@ class State:
             return "No player in this file could be read. Nothing was changed."
         names = {t.name for t in self.store.templates}
         templates = (*self.store.templates, *(t for t in bags if t.name not in names))[:MOST_TEMPLATES]
+        removed = tuple(one for one in self.store.removed if one not in back)
+        asked += self.store.asked
         store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
-        self._become(replace(store, open=came[0].id if came else added[0].id), OPENED)
+        first = [*came, *added, *(one.entry for one in back)][0]
+        self._become(replace(store, open=first.id, removed=removed), OPENED)
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
+        said += map(_is_back, back)
         if came:
             each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
             said.append(f"{each} here, with news: choose at the top what to do.")
@@ -1127,6 +1206,10 @@ def _stamped(before: Store, after: Store) -> Store:
 def _begun(players: Collection[Entry]) -> tuple[Entry, ...]:
     """The players of whom anything was typed."""
     return tuple(e for e in players if not is_untouched(e.case) or e.trial or e.archived)
+
+
+def _is_back(gone: Removed) -> str:
+    return f"\u201c{gone.entry.called}\u201d had been removed on {day(gone.on[:10])} and is back in the list."
 
 
 def _unasked(store: Store, ids: tuple[str, str]) -> Store:

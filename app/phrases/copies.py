@@ -6,11 +6,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from app.dates import day as full_day
-from app.phrases import sessions
+from app.phrases import record, sessions
+from app.phrases.layouts import layout_title
 from app.phrases.say import listed, many
 from app.units import amount
-from engine.documents.case import Case, Session, Shot
+from engine.documents.case import Case, Job, JobClub, Layout, Path, Session, Shot
 from engine.documents.merge import Difference, Merged
+from engine.fitting.job_record import Noted
+from engine.statements import LayoutName
+from engine.workshop.balance import swing_weight_label
 
 PARTS = {
     "player": "Player",
@@ -20,9 +24,19 @@ PARTS = {
     "bench": "Bench",
 }
 MOST_SAID = 80  # characters
+MOST_JOBS = 3
 KEYED = ("bag", "sessions", "layouts", "swing_sizes", "jobs")  # lists whose entries come and go
-ENTRIES = {"layouts": "Set", "swing_sizes": "Part swing", "jobs": "Job record"}
+ENTRIES = {"swing_sizes": "Part swing"}
+WHOLE: dict[Path, str] = {("player", "label"): "Name", ("wants", "layout"): "Set to build"}
 FINE = ("carry", "side", "gap", "distance")  # distances, other lengths are of clubs or of the body
+MEASURED = ("length_m", "loft_deg", "lie_deg", "head_kg", "swing_weight_inoz")
+JOBS = {
+    "ordered": "an order",
+    "built": "a build",
+    "measured": "measurements at the bench",
+    "lesson": "a lesson",
+    "note": "a note",
+}
 UNITS = {"mps": "speed", "deg": "set_angle", "kg": "mass", "rpm": "spin", "c": "temperature"}
 
 
@@ -35,9 +49,16 @@ def in_short(found: Merged, *, guest: bool = False) -> str:
         said.append(many(len(new), "new ball") + (f" {where}" if where and not others else ""))
     if found.back:
         said.append(f"{many(len(found.back), 'ball')} that you removed and they kept")
-    hit_on = {("sessions", shot.session) for shot in found.added}
-    if news := sum(d.news and d.path not in hit_on for d in found.differences):
-        said.append(many(news, "other change"))
+    told: set[tuple[object, ...]] = {("sessions", shot.session) for shot in found.added}
+    jobs = [
+        d for d in found.differences if d.news and d.theirs and d.path[:1] == ("jobs",) and len(d.path) == 2
+    ]
+    for one in jobs[:MOST_JOBS]:
+        told.add(one.path)
+        day = full_day(one.theirs.get("date"))
+        said.append(f"{JOBS.get(one.theirs['what'], 'an entry')}{f' of {day}' if day else ''}")
+    if news := sum(d.news and d.path not in told for d in found.differences):
+        said.append(many(news, "other change" if said else "change"))
     if differ := sum(not d.news for d in found.differences):
         said.append("1 entry that differs" if differ == 1 else f"{differ} entries that differ")
     whole = [f"with {listed(said)}"] if said else []
@@ -72,8 +93,12 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
             for shot in getattr(case, str(part)):
                 if shot.id == rest[0]:
                     return f"Ball of {ball(shot, case, system)}, {_words(rest[1])}"
-    if difference.path == ("player", "label"):
-        return "Name"
+    if difference.path in WHOLE:
+        return WHOLE[difference.path]
+    if part == "layouts" and rest:
+        return ", ".join([f"Set: {_set(rest[0], cases, system)}", *_fields(rest[1:], cases)])
+    if part == "jobs" and rest and (job := _job(rest[0], cases)):
+        return ", ".join([f"Job record, {full_day(job.date) or 'no date'}", *_fields(rest[1:], cases)])
     names = [PARTS.get(str(part), "")] if part not in KEYED else []
     for case in cases:
         if names or not rest:
@@ -92,19 +117,77 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
 
 def value(difference: Difference, side: Any, cases: Sequence[Case], system: str) -> str:
     """What one side has there."""
+    if difference.path == ("wants", "layout"):
+        return _set(side, cases, system)
     if side in (None, "", []):
-        return "not there" if len(difference.path) == 2 and difference.path[0] in KEYED else "nothing"
-    if difference.path[0] == "sessions" and len(difference.path) == 2:
-        side = {k: v for k, v in side.items() if k != "date"}  # which stands over it
+        entry = difference.path[0] in KEYED and (len(difference.path) == 2 or difference.path[-2] == "clubs")
+        return "not there" if entry else "nothing"
+    part, *_, name = difference.path
+    whole = len(difference.path) == 2
+    if part == "layouts" and whole:
+        return "there"
+    if part == "sessions" and whole:
+        side = {k: v for k, v in side.items() if k not in ("date", "by")}  # that stands over it
         return _text("", "sessions", side, system).replace("as it is", "there")
-    if difference.path[-1] == "date":
+    if part == "jobs" and whole and (job := _job(name, cases)):
+        return _job_line(job, system)
+    if part == "bench" or (part in ("jobs", "bag") and isinstance(side, dict)):
+        names = _clubs(cases)
+        clubs = [
+            JobClub(id_, names.get(id_, id_), *map(one.get, MEASURED))
+            for one in (side if isinstance(side, list) else [side])
+            if (id_ := one.get("club") or one.get("id"))
+        ]
+        return _short("; ".join(record.figures(club, system) for club in clubs))
+    if part == "jobs" and name == "what":
+        return record.WHAT.get(side, str(side))
+    if name == "club":
+        return _clubs(cases).get(side, str(side))
+    if name == "date":
         return full_day(side) or str(side)
-    if difference.path[-1] == "session":
+    if name == "session":
         return next(
             (sessions.called(one) for case in cases for one in case.sessions if one.id == side), str(side)
         )
-    said = _text(str(difference.path[-1]), str(difference.path[0]), side, system)
+    return _short(_text(str(name), str(part), side, system))
+
+
+def _fields(parts: Sequence[Any], cases: Sequence[Case]) -> list[str]:
+    """The words of the last parts of a path, clubs by their names."""
+    names = _clubs(cases)
+    return [names.get(one) or _words(one) for one in parts if one != "clubs"]
+
+
+def _clubs(cases: Sequence[Case]) -> dict[str, str]:
+    told = {club.id: club.name for case in cases for job in case.jobs for club in job.clubs if club.name}
+    for case in cases[::-1]:
+        told |= record.names_of(case)
+    return told
+
+
+def _short(said: str) -> str:
     return said if len(said) <= MOST_SAID else f"{said[: MOST_SAID - 1]}\u2026"
+
+
+def _job(job_id: object, cases: Sequence[Case]) -> Job | None:
+    return next((job for case in cases for job in case.jobs if job.id == job_id), None)
+
+
+def _job_line(job: Job, system: str) -> str:
+    """What was ordered or built: with its figures where they are few, else the clubs alone."""
+    line = f"{record.WHAT[job.what]}: "
+    said = line + record.about(Noted(job.what, None, clubs=job.clubs, note=job.note), system, {})
+    if len(said) <= MOST_SAID or not job.clubs:
+        return _short(said)
+    return ". ".join(filter(None, (line + listed([c.name or c.id for c in job.clubs]), _short(job.note))))
+
+
+def _set(layout_id: object, cases: Sequence[Case], system: str) -> str:
+    """A set by its title; the one in the bag where there is none of that id."""
+    found = (one for case in cases for one in case.layouts if one.id == layout_id)
+    one = next(found, Layout("", "present"))
+    length = one.common_length_m if one.kind == "single" else None
+    return layout_title(LayoutName(one.id, one.kind, length_m=length), system)
 
 
 def _text(name: str, part: str, side: Any, system: str) -> str:
@@ -113,11 +196,15 @@ def _text(name: str, part: str, side: Any, system: str) -> str:
     if isinstance(side, dict):
         shown = [(k, v) for k, v in side.items() if v not in (None, "", []) and k not in ("id", "bag")]
         return ", ".join(f"{_words(k)} {_text(k, part, v, system)}" for k, v in shown[:8]) or "as it is"
+    if name in ("measured", "ordered"):  # figures of a club, by name
+        return ", ".join(map(_words, side))
     if isinstance(side, list):
         return "; ".join(_text(name, part, one, system) for one in side[:12])
     if not isinstance(side, int | float):
         return str(side).replace("_", " ")
     stem, _, end = name.rpartition("_")
+    if end == "inoz":
+        return swing_weight_label(side)
     if end == "m":
         fine = part in ("shots", "retest", "wants") or any(stem.startswith(word) for word in FINE)
         quantity = (

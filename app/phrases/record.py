@@ -116,7 +116,7 @@ def about(noted: Noted, system: str, before: Mapping[str, str]) -> str:
     if noted.balls:
         said.append(f"{many(noted.balls, 'ball')} with {_hit_with(noted, before)}")
     elif noted.clubs:
-        said.append("; ".join(_club(club, system) for club in noted.clubs))
+        said.append("; ".join(figures(club, system) for club in noted.clubs))
     return ". ".join(filter(None, (*said, noted.place, noted.note)))
 
 
@@ -128,7 +128,8 @@ def _hit_with(noted: Noted, before: Mapping[str, str]) -> str:
     return ", and ".join(f"{listed(names)}{when}" for when, names in groups.items())
 
 
-def _club(club: JobClub, system: str) -> str:
+def figures(club: JobClub, system: str) -> str:
+    """``7-iron (length 94 cm, loft 33°)``."""
     values = ((label, getattr(club, name), quantity) for label, name, quantity in FIGURES)
     said = [
         f"{label} {amount(value, quantity, system)}" for label, value, quantity in values if value is not None
@@ -151,12 +152,10 @@ def cells(
     for one in lines:
         clubs = one.clubs or (JobClub(""),)
         for club, balls in zip(clubs, one.each or [0] * len(clubs), strict=True):
-            figures = [
-                "" if (value := getattr(club, name)) is None else of.text(value) for _, name, of in shown
-            ]
+            told = ["" if (value := getattr(club, name)) is None else of.text(value) for _, name, of in shown]
             weight = club.swing_weight_inoz
             weighed = "" if weight is None else swing_weight_label(weight)
             name = f"{club.name or club.id}{before.get(club.id, '')}"
-            row = [one.date or "", WHAT[one.what], name, *figures, weighed]
+            row = [one.date or "", WHAT[one.what], name, *told, weighed]
             rows.append([*row, str(balls or ""), one.place, one.note])
     return head, rows

@@ -7,14 +7,19 @@ from typing import Any
 from app import bridge
 from app.html import Safe, h3, join, p, table
 from app.phrases import copies as words
+from app.phrases.say import listed, many
 from app.players import Entry
 from app.state import State
 from app.widgets import Choice, button, classes, html, is_shown, line, put, show, stack
 from engine.documents.case import Path
-from engine.documents.merge import Merged
+from engine.documents.merge import Difference, Merged
 
 MOST_ASKED = 40  # differences
 MOST_BALLS = 60
+MOST_COPIES = 8  # of one player, said what each brings
+MOST_NAMED = 4
+NO_NEWS = "with nothing that is not here already"
+NOT_ADDED = "it cannot be added to yours"
 RULE = (
     "What only they changed or added is taken from them; of the rest yours stays, unless you choose otherwise under "
     "Look first."
@@ -27,17 +32,20 @@ class ComeHome:
     def __init__(self, state: State) -> None:
         self.state = state
         self.asked: tuple[Entry, Entry] | None = None
+        self.waiting: tuple[tuple[Entry, Entry], ...] = ()
         self.choices: dict[Path, bool] = {}
         self.keep = True  # balls that were removed there
         self.found: Merged | None = None
         self.said, self.balls = html(), html()
         options = {"Keep them": True, "Remove them here too": False}
         self.gone = Choice("Balls that were removed there", options, lambda: self.keep, self._keep)
+        self.which = Choice("Which copy", {}, lambda: self.asked and self.asked[0].id, self.state.ask_about)
         self.fields = stack()
         self.look = button("Look first", self._look)
         self.all = button("Add all", self._put_all)
         self.closer = stack(self.balls, self.fields, cls="off")
         self.view = stack(
+            self.which.view,
             self.said,
             self.gone.view,
             line(
@@ -51,12 +59,13 @@ class ComeHome:
         )
 
     def refresh(self) -> None:
-        asked = self.state.copied
-        waiting = len(self.state.waiting)
-        show(self.all, waiting > 1)
-        if self.all.label != (label := f"Add {'both' if waiting == 2 else f'all {waiting}'} copies to mine"):
+        asked, waiting = self.state.copied, self.state.waiting
+        count = len(waiting)
+        show(self.all, count > 1)
+        if self.all.label != (label := f"Add {'both' if count == 2 else f'all {count}'} copies to mine"):
             self.all.label = label
-        if asked and self.asked and all(a is b for a, b in zip(asked, self.asked, strict=True)):
+        before, self.waiting = self.waiting, waiting
+        if asked and self.asked and _alike((asked, *waiting), (self.asked, *before)):
             return
         goes_on = asked and self.asked and [e.id for e in asked] == [e.id for e in self.asked]
         self.asked = asked
@@ -74,12 +83,29 @@ class ComeHome:
     def _ask(self) -> None:
         assert self.asked is not None
         other, mine = self.asked
-        name, there = self.state.label(mine), other.name if other.name != mine.name else ""
-        said = words.in_short(self.found, guest=mine.guest) if self.found else ""
+        names = self.state.label(mine), other.name if other.name != mine.name else ""
+        said = self._said(other, self.found)
         removed = bool(self.found and self.found.removed)
-        put(self.said, question(name, there, said, self.state.refusal, removed=removed))
+        others = {home.id: home for _, home in self.waiting if home.id != mine.id}.values()
+        also = listed([*map(self.state.label, others)][:MOST_NAMED])
+        if len(others) > MOST_NAMED:
+            also = many(len(others), "other player")
+        refusal = self.state.refusal
+        put(self.said, question(names, said, refusal, also, removed=removed, guest=mine.guest))
+        order = {e.id: n for n, e in enumerate(self.state.store.players)}
+        copies = sorted((e for e, home in self.waiting if home.id == mine.id), key=lambda e: order[e.id])
+        show(self.which.view, len(copies) > 1)
+        found = {e.id: self.found if e is other else self.state.together(e) for e in copies[:MOST_COPIES]}
+        self.which.refresh(
+            {f"{n}: {self._said(e, found.get(e.id)) or NOT_ADDED}": e.id for n, e in enumerate(copies, 1)}
+        )
         show(self.gone.view, removed)
         self.gone.refresh()
+
+    def _said(self, copy: Entry, found: Merged | None) -> str:
+        """What a copy brings; nothing where it cannot be added."""
+        assert self.asked is not None
+        return (words.in_short(found, guest=self.asked[1].guest) or NO_NEWS) if found else ""
 
     def _keep(self, keep: bool) -> None:
         self.keep = keep
@@ -95,7 +121,7 @@ class ComeHome:
         assert self.asked and self.found
         put(self.balls, balls(self.found, self.asked, self.state.units))
         if anew:
-            self.fields[:] = map(self._choice, self.found.differences[:MOST_ASKED])
+            self.fields[:] = map(self._choice, _first(self.found))
 
     def _look(self) -> None:
         opened = not is_shown(self.closer)
@@ -121,7 +147,7 @@ class ComeHome:
 
     def _chosen(self) -> tuple[dict[Path, bool], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
-        seen = self.found.differences[:MOST_ASKED] if self.found and len(self.fields) else ()
+        seen = _first(self.found) if self.found and len(self.fields) else ()
         chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
         return (chosen, gone, set()) if self.keep else (chosen, set(), gone)
 
@@ -138,18 +164,48 @@ class ComeHome:
         self.state.keep_apart()
 
 
-def question(name: str, there: str, said: str, refusal: str, *, removed: bool = False) -> Safe:
-    """What came, and that nothing has been done with it yet; ``there`` is the player's name in the copy, if another."""
-    which = f"Another copy of \u201c{name}\u201d" + (f" (there \u201c{there}\u201d)" if there else "")
+def _first(found: Merged) -> list[Difference]:
+    """The differences to choose about: what was done first, then the clubs, those of balls last."""
+    order = {part: n for n, part in enumerate(("jobs", "player", "swing", "bag"))}
+    last = {"shots": len(order) + 1, "retest": len(order) + 1}
+    return sorted(found.differences, key=lambda d: (order | last).get(str(d.path[0]), len(order)))[
+        :MOST_ASKED
+    ]
+
+
+def _alike(some: tuple[tuple[Entry, Entry], ...], others: tuple[tuple[Entry, Entry], ...]) -> bool:
+    """Whether these are the very same copies and players."""
+    return len(some) == len(others) and all(
+        a is c and b is d for (a, b), (c, d) in zip(some, others, strict=True)
+    )
+
+
+def question(
+    names: tuple[str, str], said: str, refusal: str, also: str, *, removed: bool = False, guest: bool = False
+) -> Safe:
+    """What came, and that nothing has been done with it yet.
+
+    names : of the player, and in the copy if another there; also : of whom else copies wait; guest : whether this player was
+    sent here, and now once more
+    """
+    name, there = names
+    there = f" (there \u201c{there}\u201d)" if there else ""
+    which = (
+        f"\u201c{name}\u201d{there} was sent to you again"
+        if guest
+        else f"Another copy of \u201c{name}\u201d{there} has come back"
+    )
+    wait = p(f"Copies of {also} are waiting too.") if also else ""
     if not said:
-        return join(p(f"{which} has come back, but it cannot be added to yours."), p(refusal))
+        return join(p(f"{which}, but {NOT_ADDED}."), p(refusal), wait)
     return join(
-        p(f"{which} has come back {said}."),
+        p(f"{which} {said}."),
         p(
-            "Yours is what you see below, and what you type goes into it; nothing of the copy is in it yet. "
+            "Below you see yours, and what you type goes into it; nothing of what came is in it yet. "
             f"Add to mine keeps every ball of both{', but for those you remove' if removed else ''}. ",
             RULE,
         ),
+        wait,
     )
 
 
@@ -163,7 +219,8 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
             for s in shots[:MOST_BALLS]
         ]
         if rows:
-            parts.append(table(["Ball", "Session", "Added"], rows, caption=f"{title} ({len(shots)})"))
+            told = ["Ball", "Session", "Added"]
+            parts.append(table(told, rows, caption=f"{title} ({len(shots)})", words=range(len(told))))
     if found.differences:
         parts += [
             h3("What differs"),

@@ -50,12 +50,25 @@ MOST_SHOWN = 10  # rows, until all are asked for
 MOST_TAGS = 640  # characters
 MOST_CHIPS = 12  # tags to tap
 STROKES = str.maketrans("\u00d8\u00f8\u0141\u0142\u0110\u0111", "OoLlDd")  # no accents to Unicode
-COPY = "a copy that has come back"
+COPY, AGAIN = "a copy that has come back", "sent to you again"
 NAMES = """
 button{display:block;width:100%;min-width:var(--touch);min-height:var(--touch);padding:0;border:0;background:none;
 color:var(--accent);font:inherit;text-align:left;text-decoration:underline;overflow-wrap:anywhere;cursor:pointer}
 button:focus-visible{outline:3px solid var(--accent);outline-offset:2px} [aria-current]{font-weight:700}
 """
+READ = "Anyone who gets the link or the file can read it: name, body measures, clubs and balls. Your notes go along only if "
+FULL = "A link that would be too long is shortened, and you are both told what was left out; a file holds every ball."
+LOST = "The browser may delete what is stored here if you do not open this page for a while:"
+SHARE = (
+    f"{READ}you include them; tags then go into the file too, but never into a link. {FULL} What somebody adds comes back "
+    "by their link or file: open it, and you are asked before anything of yours changes.",
+    f"{LOST} keep a file of all players, which leaves nothing out.",
+)
+SHARE_BACK = (
+    "Send this player back with what you added: whoever sent it to you opens your link or file, and is asked before "
+    f"anything changes there. {READ}you include them. {FULL}",
+    f"{LOST} send back what you add, or save a file.",
+)
 HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
 
 
@@ -136,6 +149,7 @@ class Players(Screen):
         self.after = stack(html(h3("This player")), self.left_words, line(self.go_on), cls="sheet")
         self.record = JobRecord(state)
         self.over_time = OverTime(state)
+        self.share = html()
         self.notes_of = ""  # the player whose link is to hold the notes; another one's link does not
         self.noted = Tick("Include my notes", lambda: self.notes_of == state.store.open, self._tick_notes)
         self.qr = Fold("QR code of the link", self._qr, refresh=self._refresh_qr)
@@ -167,21 +181,7 @@ class Players(Screen):
             self.this,
             self.after,
             stack(
-                html(
-                    join(
-                        h3("Share"),
-                        p(
-                            "The link holds this player, name and body measures included, and anyone who gets it can "
-                            "read it. Notes on the player, on sessions and in the job record go into the link and into "
-                            "the file of this player only if you include them. Tags then go into the file too, but never "
-                            "in a link. If there is too much for a link, it is shortened, and you are both told what was "
-                            "left out; a file holds every ball. The browser may delete what is stored here if you do not "
-                            "open the page for a while: keep a file of all players, which leaves nothing out. "
-                            "What somebody adds to a player you sent comes back the same way: open their link or file "
-                            "here."
-                        ),
-                    )
-                ),
+                self.share,
                 line(
                     button("Share the link", self._share, cls="main"),
                     button("Save this player as a file", self._export),
@@ -392,6 +392,7 @@ class Players(Screen):
         if self.said_of != state.store.open:  # what is said is of the one who was open
             self.said_of = state.store.open
             put(self.said, "")
+        put(self.share, join(h3("Share"), *map(p, SHARE_BACK if state.sent_here else SHARE)))
         self.search.refresh()
         for field in (self.name, self.tags, self.note):
             field.refresh()
@@ -477,7 +478,7 @@ def player_table(
                 balls,
                 clubs,
                 ", ".join(word for word, so in told.items() if so),
-                COPY if entry.id in waiting else left,
+                (AGAIN if entry.guest else COPY) if entry.id in waiting else left,
             ]
         )
     heads = [HEADS[0], "Last change", *HEADS[2:]] if changes else HEADS

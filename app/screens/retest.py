@@ -31,7 +31,10 @@ APART = (
     "here. Enter shots with your own clubs under Hit."
 )
 
-UNDER_HIT = " {} hit with these clubs after the build are under Hit; only shots noted here are compared with the prediction."
+UNDER_HIT = (
+    " {} hit with these clubs after the build {} under Hit; only shots noted here are compared with the prediction, for "
+    "those under Hit count in it already, each in the weather of its session."
+)
 
 
 class Retest:
@@ -100,7 +103,8 @@ def retest_table(state: State) -> Safe:
     case = state.shown
     if not case.retest and all(s.layout is None for s in case.shots):
         hit = sum(line.balls for line in job_record(case) if line.what == "hit_again")
-        return p(f"None noted here yet.{UNDER_HIT.format(many(hit, 'ball'))}" if hit else "None yet.")
+        under = UNDER_HIT.format(many(hit, "ball"), "is" if hit == 1 else "are") if hit else ""
+        return p(f"None noted here yet.{under}" if hit else "None yet.")
     system = state.units
     found = state.fitting.retest
     names = {c.id: c.name or c.id for c in state.shown.bag}

@@ -53,6 +53,15 @@ def bare(shot):
     return replace(shot, session=None)
 
 
+def take_in(person):
+    """Say that the single-length set is built."""
+    person.go("Build").choose("Set to build", next(n for n in person.options("Set to build") if "ingle" in n))
+    person.press("It is built: make this the present bag")
+    if person.sees("They came out as planned: use this as the present bag"):
+        person.press("They came out as planned: use this as the present bag")
+    return person
+
+
 class Person:
     """Somebody at a page of their own; ``case`` is opened as a player, ``boot`` is what the page was started with."""
 

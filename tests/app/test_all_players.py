@@ -345,8 +345,8 @@ def test_a_second_copy_that_tells_no_more_is_dropped_with_the_first(two):
     second.add("Anna", 90)
     older = second.file()
     second.add("Anna", 91)
-    first.take(second.file())
     first.take(older)
+    first.take(second.file())  # the one opened last is asked about first
     assert len(first.state.waiting) == 2
     first.person.press("Add to mine")  # the newer one, which holds what the older one does
     assert first.balls()["Anna"] == [90, 91, 139, 141]

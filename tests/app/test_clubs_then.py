@@ -5,24 +5,16 @@ from dataclasses import replace
 
 import pytest
 
-from app import edits, sessions
+from app import edits, link, sessions
 from app.demo import demo_case
 from app.players import new_case
-from engine.documents.case import Measured, Shot
+from engine.documents.case import Measured, Session, Shot
 from engine.fitting.former import built_on, ended
-from tests.app.driver import Person, with_balls
+from engine.sets.plan import BUILT
+from tests.app.driver import Person, take_in, with_balls
 from tests.app.test_come_home import Device
 
 PLAYERS = "Players, share, files"
-
-
-def take_in(person):
-    """Say that the single-length set is built."""
-    person.go("Build").choose("Set to build", next(n for n in person.options("Set to build") if "ingle" in n))
-    person.press("It is built: make this the present bag")
-    if person.sees("They came out as planned: use this as the present bag"):
-        person.press("They came out as planned: use this as the present bag")
-    return person
 
 
 @pytest.fixture
@@ -198,7 +190,7 @@ def test_balls_added_elsewhere_are_of_a_session_of_their_own(clock):
     assert sessions.air(person.case, theirs.id).temperature_c == 25
     assert not sessions.air(person.case, theirs.id).indoors and mine.place == "Coach's bay"
     assert [s.session == theirs.id for s in person.case.shots] == [False, True, True]
-    assert "Sent to you: “Anna” with 1 ball. You have added 2 balls." in person.go("Play").text()
+    assert "Sent to you: “Anna” with 1 ball. Added since: 2 balls." in person.go("Play").text()
     back = away.send()
     coach = home.visit(back)
     assert "has come back with 2 new balls from another device." in coach.text()
@@ -245,3 +237,89 @@ def test_balls_hit_after_the_build_under_hit_are_named_where_those_noted_for_it_
     )
     coach.press("Yes, delete")
     assert told in coach.text() and Counter(s.club for s in coach.case.shots)["5i"] == 2
+
+
+def after_a_build(clock):
+    """A coach who built on 3 May, and a student who got the link without the job record, as one that would be too long
+    leaves it out, and who notes a ball without a day."""
+    clock("2031-05-03")
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    take_in(home.person)
+    home.send()
+    clock("2031-06-01")
+    person = away.visit(link.packed(replace(home.person.case, jobs=()))).go("Hit")
+    paste(person, "5i 147").choose("Hit on", "an earlier day, no date").press("Add these balls")
+    return home, away
+
+
+def test_a_ball_without_a_day_of_a_student_whose_link_left_the_job_record_out_is_of_the_clubs_as_built(clock):
+    home, away = after_a_build(clock)
+    back = away.send()
+    person = home.visit(back)
+    person.press("Look first")
+    assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["147.0 m with 5-iron"]
+    person.press("Add to mine")
+    assert clubs(person)["5i-old", None] == 0 and [s.club for s in person.case.shots if s.by] == ["5i"]
+
+
+def test_so_it_is_where_the_link_is_too_old_to_be_remembered(clock):
+    home, away = after_a_build(clock)
+    back = away.send()
+    home.visit()
+    for carry in (131, 132, 133, 134):
+        home.add(carry, club="7i")
+        home.send()
+        home.visit()
+    person = home.visit(back)
+    person.press("Add to mine")
+    assert [s.club for s in person.case.shots if s.by] == ["5i"]
+    assert clubs(person)["5i-old", None] == 0
+
+
+@pytest.mark.parametrize("known", ["session", "ball"])
+def test_a_ball_without_a_day_that_is_told_to_be_of_the_set_as_built_stays_with_it(clock, known):
+    """Even if the copy knows nothing of the build."""
+    clock("2031-04-01")
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    away.visit(home.send())
+    day = Session("n1", layout=BUILT if known == "session" else None)
+    ball = Shot("5i", 147.0, session="n1", layout=BUILT if known == "ball" else None)
+    plain = Shot("5i", 146.0, session="n2")
+    state = away.person.state
+    assert state.change(
+        lambda c: replace(c, sessions=(*c.sessions, day, Session("n2")), shots=(*c.shots, ball, plain)),
+        "balls",
+    )
+    back = away.send()
+    home.visit()
+    take_in(home.person)
+    home.leave()
+    person = home.visit(back)
+    person.press("Add to mine")
+    assert {s.carry_m: s.club for s in person.case.shots if s.by} == {147.0: "5i", 146.0: "5i-old"}
+
+
+def test_a_ball_without_a_day_from_before_a_build_of_which_a_link_told_no_record_is_of_the_clubs_as_they_were(
+    clock,
+):
+    clock("2031-04-01")
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    away.visit(home.send())
+    paste(away.person.go("Hit"), "5i 147").choose("Hit on", "an earlier day, no date").press(
+        "Add these balls"
+    )
+    away.leave()
+    clock("2031-05-03")
+    home.visit()
+    take_in(home.person)
+    home.send()
+    person = away.visit(link.packed(replace(home.person.case, jobs=())))
+    person.press("Add to mine")
+    assert [s.club for s in person.case.shots if s.by] == ["5i-old"]
+    back = away.send()
+    home.visit(back).press("Add to mine")
+    assert [s.club for s in home.person.case.shots if s.by] == ["5i-old"]
+    assert Counter(s.club for s in home.person.case.shots) == Counter(s.club for s in person.case.shots)

@@ -10,17 +10,18 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import edits, link
+from app import bridge, edits, link
 from app.demo import LABEL, demo_case
 from app.phrases import copies as words
 from app.players import new_case
-from engine.documents.case import Conditions, Player, Session, Shot
-from engine.documents.merge import Difference
+from engine.documents.case import Conditions, Job, JobClub, Player, Session, Shot
+from engine.documents.merge import Difference, merge
 from engine.documents.reading import read_case
-from tests.app.driver import Person, plain, with_balls
+from tests.app.driver import CHOICES, Person, plain, take_in, with_balls
 
 PLAYERS = "Players, share, files"
 COMES = "has come back with"
+AGAIN = "was sent to you again"  # said to whom it was sent
 MARK = "from another device"
 
 
@@ -80,7 +81,9 @@ def sent():
     coach.visit()
     student.visit(coach.send())
     student.leave()
-    assert names(student.person) == ["Anna"] and COMES not in student.person.text()
+    assert names(student.person) == ["Anna"] and not any(
+        said in student.person.text() for said in (COMES, AGAIN)
+    )
     return coach, student
 
 
@@ -103,9 +106,9 @@ def test_a_link_that_comes_home_is_asked_about_and_added(sent):
         assert COMES not in person.text() and len(person.case.shots) == 15 and names(person) == ["Anna"]
         coach.leave()
     person = student.visit(coach.send())
-    assert "has come back with 1 new ball." in person.text()
+    assert "“Anna” was sent to you again with 1 new ball." in person.text() and COMES not in person.text()
     person.press("Add to mine")
-    assert carries(person) == [*range(120, 132), 139, 141, 150]
+    assert carries(person) == [*range(120, 132), 139, 141, 150] and AGAIN not in person.text()
     assert {s.id for s in person.case.shots} == {s.id for s in coach.person.case.shots}
 
 
@@ -322,7 +325,7 @@ def test_a_ball_whose_adding_was_undone_after_it_was_sent_does_not_come_back(sen
     assert COMES not in coach.visit(student.send()).text()
     assert carries(coach.person) == [139, 141]
     student.visit(coach.send())
-    assert "has come back without 1 ball that you still have." in student.person.text()
+    assert "was sent to you again without 1 ball that you still have." in student.person.text()
     student.person.tap("Remove them here too").press("Add to mine")
     assert carries(student.person) == [139, 141]
 
@@ -387,6 +390,19 @@ def test_new_balls_that_do_not_fit_are_counted_for_whoever_sends_them():
         f"{1000 - arrived} of your 1000 new balls did not fit: send the file instead."
         in student.person.text()
     )
+
+
+def test_a_link_that_stays_too_long_anyway_leaves_no_new_ball_out():
+    chance = random.Random(7)
+    days = tuple(
+        Session(f"d{n}", f"2031-04-{n % 28 + 1:02}", place=chance.randbytes(30).hex()) for n in range(40)
+    )
+    shots = tuple(Shot("7i", 130.0 + n, id=f"b{n}", session=days[n].id) for n in range(40))
+    case = replace(anna(), sessions=days, shots=shots)
+    made = link.make(case, new={"b38", "b39"})
+    assert len(made.hash) > link.LONG and {"b38", "b39"} <= {s.id for s in link.read(made.hash).case.shots}
+    assert "did not fit" not in made.notes[0] and "2 new shots first" in made.notes[0]
+    assert f"still {len(made.hash)} characters long" in made.notes[0]
 
 
 def test_sharing_changes_nothing_but_marks_and_leaves_undo_alone():
@@ -614,7 +630,7 @@ NOTES = ("slow learner", "grumpy", "owes for two grips")
 def test_notes_stay_out_of_links_until_they_are_asked_for_and_files_hold_them():
     coach = Device(noted_anna())
     coach.visit().go(PLAYERS)
-    assert "Notes on the player" in coach.person.text()
+    assert "Your notes go along only if you include them" in coach.person.text()
     hash_ = coach.send()
     assert not any(note in str(link.read(hash_).case) for note in NOTES)
     assert "The link leaves out your notes." in coach.person.text()
@@ -667,7 +683,7 @@ def tagged_anna():
 def test_tags_are_the_coachs_own_and_travel_in_no_link_and_in_no_file_unasked():
     coach = Device(tagged_anna())
     coach.visit().go(PLAYERS)
-    assert "never in a link" in coach.person.text()
+    assert "never into a link" in coach.person.text()
     for asked in ("No", "Yes"):
         coach.person.go(PLAYERS).choose("Include my notes", asked)
         assert link.read(coach.send()).case.player.tags == () and TAG not in coach.person.state.address
@@ -732,7 +748,9 @@ def test_what_was_said_of_a_file_goes_when_another_player_is_opened(sent):
 
 def test_a_copy_with_news_is_not_told_beside_one_that_has_none(sent):
     coach, student = sent
+    coach.visit()
     first = coach.send()
+    student.visit()
     student.add(120)
     coach.visit().state.open_link(first)
     coach.add(150)
@@ -777,8 +795,11 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     fragment, pupil = coach.send(), Device()
     person = pupil.visit(fragment)
     assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
-    assert "Add your own under Hit" in person.text()
+    assert "Add your own under Hit, then send it back from here." in person.text()
     pupil.add(150)
+    assert "Sent to you: “Anna” with 3 balls. Added since: 1 ball. Send it back from here." in person.text()
+    assert "whoever sent it to you opens your link or file" in person.go(PLAYERS).text()
+    assert "keep a file of all players" not in person.text()
     person.go("Play").press("Send it back")
     assert 150 in [s.carry_m for s in link.read(person.said("share")[-1]["hash"]).case.shots]
     person.go("Hit")
@@ -786,7 +807,312 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     person.go("Play").state.add_player(edits.player("label")(new_case(), "Mine"))
     assert not person.sees("Send it back")
     assert not coach.visit().go("Play").sees("Send it back")  # whose player it is
+    assert "keep a file of all players" in coach.person.go(PLAYERS).text()
+    assert "whoever sent it to you" not in coach.person.text()
     busy = Device(edits.player("label")(new_case(), "Mine"))
     busy.visit()
     busy.leave()
     assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")
+
+
+def test_a_student_who_opens_the_coachs_newer_link_is_told_so_on_the_page_and_in_the_list(sent):
+    coach, student = sent
+    coach.visit()
+    coach.person.state.change(lambda c: edits.player("label")(c, "Annie"), "name")
+    newer = coach.send()
+    person = student.visit()
+    bridge.receive("hash", {"hash": newer})
+    assert person.said("announce")[-1]["text"].startswith("This player was sent to you again.")
+    assert "“Anna” (there “Annie”) was sent to you again with 1 change." in person.text()
+    assert person.go(PLAYERS).rows("On this device")[1][-1] == "sent to you again"
+    assert "come back" not in person.text()
+
+
+def test_of_two_copies_each_is_said_and_can_be_dealt_with(sent):
+    coach, student = sent
+    other = Device()
+    coach.visit()
+    other.visit(coach.send())
+    other.add(90, 91)
+    other.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    theirs = other.send()
+    student.visit()
+    student.add(120)
+    person = coach.visit(student.send())
+    assert not person.sees("Which copy")
+    person.state.open_link(theirs)
+    said = "with 2 new balls from another device and 1 other change"
+    assert person.options("Which copy") == ["1: with 1 new ball from another device", f"2: {said}"]
+    assert person.chosen("Which copy") == f"2: {said}" and f"has come back {said}." in person.text()
+    person.choose("Which copy", "1: with 1 new ball from another device")
+    assert "has come back with 1 new ball from another device." in person.text()
+    person.press("Look first")
+    assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["120.0 m with 7-iron"]
+    coach.leave()
+    person = coach.visit()
+    assert person.chosen("Which copy").startswith("1: ")
+    person.press("Keep apart")
+    assert not person.sees("Which copy") and f"has come back {said}." in person.text()
+    person.press("Add to mine")
+    assert carries(person) == [90, 91, 139, 141] and names(person) == ["Anna", "Anna"]
+
+
+def test_copies_of_other_players_that_wait_are_named(sent):
+    coach, student = sent
+    coach.visit().state.add_player(edits.player("label")(new_case(), "Bea"))
+    coach.add(100)
+    student.visit().state.take_file(coach.backup())
+    for name in ("Anna", "Bea"):
+        student.person.go(PLAYERS).open_player(name)
+        student.add(77)
+    text = student.backup()
+    person = coach.visit()
+    person.state.take_file(text)
+    person.page.refresh()
+    assert "Copies of Bea are waiting too." in person.text() and not person.sees("Which copy")
+
+
+def test_a_copy_that_holds_nothing_new_by_now_is_said_to(sent):
+    coach, student = sent
+    student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    person = coach.visit(student.send())
+    assert "with 1 change." in person.text()
+    person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
+    assert "has come back with nothing that is not here already." in person.text()
+    assert "cannot be added" not in person.text()
+
+
+# of a player who was removed
+
+
+def removed_anna(sent):
+    """A coach who worked with Cy and removed Anna, and the student to whom she was sent."""
+    coach, student = sent
+    person = coach.visit().go(PLAYERS).press("Remove").press("Yes, remove")
+    person.state.add_player(edits.player("label")(new_case(), "Cy"))
+    coach.leave()
+    assert names(person) == ["Cy"] and len(person.state.store.removed) == 1
+    return coach, student
+
+
+BACK = "“Anna” had been removed on"
+
+
+def listed(person):
+    return sorted(e.name for e in person.state.listed if e.case.player.label)
+
+
+def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(sent):
+    coach, student = removed_anna(sent)
+    student.add(120)
+    back = student.send()
+    told = []
+    for _ in range(3):  # the same link thrice
+        person = coach.visit(back)
+        assert listed(person) == ["Anna", "Cy"] and len(person.state.waiting) == 1
+        assert carries(person) == [139, 141] and not person.state.store.removed
+        assert "with 1 new ball from another device" in person.text()
+        coach.leave()
+        told.append(BACK in person.text())
+    assert told == [True, False, False]
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
+
+
+def test_a_link_that_tells_nothing_new_of_a_removed_player_asks_whom_to_go_on_with(sent):
+    coach, student = removed_anna(sent)
+    back = student.send()
+    person = coach.visit(back)
+    assert BACK in person.text() and "A link opened “Anna” (2 balls" in person.text()
+    assert sorted(names(person)) == ["Anna", "Cy"] and not person.state.store.removed
+    person.press("Back to mine, remove the linked one")
+    assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]
+    coach.leave()
+    coach.visit(back).press("Stay with the linked player")
+    assert carries(coach.person) == [139, 141] and coach.person.state.undo_what == "player brought back"
+    coach.leave()
+    person = coach.visit().press("Undo")
+    assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]
+
+
+def test_a_link_of_a_removed_player_who_was_never_sent_brings_him_back():
+    coach = Device(anna(139, 141))
+    coach.visit()
+    coach.leave()
+    own = link.make(coach.person.case).hash
+    person = coach.visit().go(PLAYERS).press("Remove").press("Yes, remove")
+    coach.leave()
+    for shorter in (own, link.make(anna(139)).hash):
+        person = coach.visit(shorter)
+        assert names(person) == ["Anna"] and carries(person) == [139, 141] and BACK in person.text()
+        assert not person.state.store.removed and not person.sees("Stay with the linked player")
+
+
+def test_files_of_a_removed_player_bring_him_back(sent):
+    coach, student = removed_anna(sent)
+    old = student.file()
+    everybody = student.backup()
+    student.add(120)
+    for text, new in ((old, 0), (everybody, 0), (student.file(), 1), (student.backup(), 1)):
+        person = coach.visit()
+        said = person.state.take_file(text)
+        person.page.refresh()
+        assert said.startswith(BACK) or BACK in said
+        assert carries(person) == [139, 141] and not person.state.store.removed
+        assert listed(person) == ["Anna", "Cy"] and len(person.state.waiting) == new
+        if new:
+            person.press("Add to mine")
+            assert carries(person) == [120, 139, 141]
+        person.state.take_file(text)
+        assert listed(person) == ["Anna", "Cy"] and not person.state.waiting
+
+
+def test_a_player_who_is_removed_takes_copies_that_wait_along(sent):
+    coach, student = sent
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    person.state.add_player(edits.player("label")(new_case(), "Cy"))
+    person.go(PLAYERS).open_player("Anna").press("Remove").press("Yes, remove")
+    assert names(person) == ["Cy"] and not person.state.waiting
+    coach.leave()
+    person = coach.visit(back)
+    assert carries(person) == [139, 141]
+    person.press("Add to mine")
+    assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
+
+
+def test_an_old_link_opened_after_many_newer_ones_is_asked_about_no_more():
+    """Neither the coach's with the student, nor the student's with the coach, however often they went to and fro."""
+    coach, student = Device(anna(139, 141)), Device()
+    coach.visit()
+    out, back = [], []
+    for n in range(6):
+        coach.visit().state.change(lambda c, n=n: edits.player("height_m")(c, 1.7 + n / 100), "height")
+        coach.add(150 + n)
+        out.append(coach.send())
+        student.visit(out[-1])
+        if n:
+            student.person.press("Add to mine")
+        student.person.state.change(lambda c, n=n: edits.club("7i", "loft_deg")(c, 30.0 + n), "loft")
+        student.add(120 + n)
+        back.append(student.send())
+        coach.visit(back[-1]).press("Add to mine")
+        coach.leave()
+    for device, links, said in ((student, out, AGAIN), (coach, back, "has come back")):
+        before = device.visit().case
+        for old in links:
+            person = device.visit(old)
+            assert said not in person.text() and person.case.shots == before.shots
+            assert person.case.player == before.player and len(person.state.listed) <= 2
+            device.leave()
+
+
+def test_what_is_sent_to_a_second_device_is_not_said_to_have_been_added_there(sent):
+    _, student = sent
+    student.add(120)
+    tablet = Device()
+    person = tablet.visit(student.send())
+    assert "Sent to you: “Anna” with 3 balls. Add your own" in person.text()
+    tablet.add(121)
+    assert "with 3 balls. Added since: 1 ball. Send it back" in person.text()
+
+
+def test_notes_that_do_not_go_back_are_told_with_the_way_to_send_them(sent):
+    coach, student = sent
+    student.person.go(PLAYERS).type("Note on this player", "left hip hurts")
+    student.person.go("Play").press("Send it back")
+    assert "To send your notes too, share the link from Menu, Players, share, files" in student.person.text()
+    student.person.go(PLAYERS).choose("Include my notes", "Yes")
+    assert coach.visit(student.send()).press("Add to mine").case.player.note == "left hip hurts"
+
+
+def test_a_copy_that_comes_by_link_and_by_file_waits_once(sent):
+    coach, student = sent
+    third = edits.club("7i", "length_m")
+    student.person.state.change(lambda c: third(c, 0.93 + 1 / 3000), "length")  # which a link rounds
+    student.add(120)
+    back, one, everybody = student.send(), student.file(), student.backup()
+    person = coach.visit(back)
+    assert "is asked about already" in person.state.take_file(one)
+    assert "is here already" in person.state.take_file(everybody) and len(person.state.waiting) == 1
+    coach.leave()
+    person = coach.visit()
+    person.press("Keep apart")  # and then the other way round
+    person.state.take_file(everybody)
+    person.state.open_link(back)
+    person.page.refresh()
+    assert len(person.state.waiting) == 1 and not person.sees("Which copy") and COMES in person.text()
+
+
+# what differs, in words
+
+
+def test_what_was_ordered_and_built_is_said_as_the_job_record_says_it(sent):
+    """And nothing of how a document holds it."""
+    _, student = sent
+    clubs = (JobClub("7i", "7-iron", length_m=0.94, loft_deg=33.0), JobClub("8i", "8-iron", lie_deg=62.0))
+    jobs = (
+        Job("j1", "ordered", "2031-04-02", clubs[:1], note="by post"),
+        Job(
+            "j2",
+            "built",
+            "2031-05-03",
+            tuple(replace(clubs[0], id=f"{n}i", name=f"{n}-iron") for n in range(3, 9)),
+        ),
+        Job("j3", "note", note="owes for two grips"),
+    )
+    mine = student.person.case
+    case = replace(mine, jobs=jobs)
+    found = merge(mine, case, mine)
+    said = {
+        words.where(d, [mine, case], "metric"): words.value(d, d.theirs, [mine, case], "metric")
+        for d in found.differences
+    }
+    assert {key.replace("\u00a0", " "): text.replace("\u00a0", " ") for key, text in said.items()} == {
+        "Job record, 2 Apr 2031": "Ordered: 7-iron (length 94.0 cm, loft 33°). by post",
+        "Job record, 3 May 2031": "Built: 3-iron, 4-iron, 5-iron, 6-iron, 7-iron and 8-iron",
+        "Job record, no date": "Note: owes for two grips",
+    }  # fmt: skip
+    short = words.in_short(found).replace("\u00a0", " ")
+    assert short == "with an order of 2 Apr 2031, a build of 3 May 2031 and a note"
+    later = replace(
+        case,
+        jobs=(
+            replace(jobs[0], what="measured", clubs=(*clubs[1:], replace(clubs[0], loft_deg=34.0))),
+            *jobs[1:],
+        ),
+    )
+    told = {
+        words.where(d, [case, later], "metric").replace("\u00a0", " "): [
+            words.value(d, side, [case, later], "metric").replace("\u00a0", " ")
+            for side in (d.mine, d.theirs)
+        ]
+        for d in merge(case, later, case).differences
+    }
+    assert told == {
+        "Job record, 2 Apr 2031, what": ["Ordered", "Measured at the bench"],
+        "Job record, 2 Apr 2031, 7-iron, loft": ["33°", "34°"],
+        "Job record, 2 Apr 2031, 8-iron": ["not there", "8-iron (lie 62°)"],
+    }
+
+
+def test_a_build_that_comes_home_is_named_and_stands_first_in_words(clock):
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    away.visit(home.send())
+    away.leave()
+    home.visit()
+    take_in(home.person)
+    person = away.visit(home.send())
+    assert "was sent to you again with a build of 3 May 2031 and" in person.text().replace("\u00a0", " ")
+    person.press("Look first")
+    first = [w for w in person.seen(CHOICES) if "Job record" in (w.label or "")]
+    options = [name.replace("\u00a0", " ") for w in first for name in w.options]
+    assert len(first) == 1 and options[1].startswith("Theirs: Built: 5-iron, 6-iron, 8-iron,")
+    shown = [name for w in person.seen(CHOICES) for name in w.options]
+    assert not any(raw in name for name in shown for raw in ("_m", "length m", "kind ", "-old", "{"))
+    assert len(shown) > 20
+    mine, theirs = person.press("Add to mine").case, home.person.case
+    assert mine.jobs == theirs.jobs and [c.id for c in mine.bag] == [c.id for c in theirs.bag]
+    assert [s.club for s in mine.shots] == [s.club for s in theirs.shots]

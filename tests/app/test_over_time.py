@@ -239,9 +239,9 @@ def test_a_line_that_only_the_other_copy_has_is_named_by_its_day():
     mine = demo_case()
     theirs = replace(mine, jobs=(Job("b", "built", "2031-05-03", (JobClub("7i", "7-iron", 0.94),)),))
     (new,) = merge(mine, theirs).differences
-    assert copies.where(new, (mine, theirs), "metric") == "Job record 3 May 2031"
+    assert copies.where(new, (mine, theirs), "metric") == "Job record, 3 May 2031"
     told = copies.value(new, new.theirs, (mine, theirs), "metric").replace("\u00a0", " ")
-    assert told == "what built, date 2031-05-03, clubs name 7-iron, length 94.0 cm"
+    assert told == "Built: 7-iron (length 94.0 cm)"
 
 
 def test_a_note_is_added_today(work):

@@ -384,7 +384,9 @@ def test_of_two_stored_players_of_one_id_and_one_with_an_odd_id_each_gets_his_ow
 def test_who_can_read_a_link_and_what_the_chances_count_are_told_as_they_are():
     """Whoever the link is passed on to can read it too; a green counts misses to the side, a distance does not."""
     text = Person(demo_case()).go("Players").text()
-    assert "anyone who gets it can read it" in text and "only those you send it to" not in text
+    assert (
+        "Anyone who gets the link or the file can read it" in text and "only those you send it to" not in text
+    )
     limits = Person(demo_case()).go("Methods").text()
     assert "those for a green count balls that miss it left or right too" in limits
 

@@ -5,7 +5,7 @@ import pytest
 from app import sessions
 from app.dates import iso_today
 from app.demo import demo_case
-from tests.app.driver import Person
+from tests.app.driver import Person, take_in
 
 
 @pytest.fixture
@@ -77,3 +77,34 @@ def test_range_balls_are_said_and_weighed(demo):
     demo.tap("Range balls")
     assert not demo.tapped("Range balls") and "with a good ball" not in demo.text()
     assert not demo.sees("Give or take") and not demo.case.conditions.range_ball
+
+
+@pytest.mark.parametrize("built", [True, False])
+def test_the_weather_of_balls_hit_after_a_build_is_that_of_their_comparison(built):
+    """Some 0.8 % of carry for 5.6 deg of temperature and 1.7 % for 1 m/s of headwind: common practice, no source."""
+    person = Person(demo_case())
+    if built:
+        take_in(person)
+    person.go("Play").open("After the build: hit again and compare")
+    person.type("Shots with the new clubs", "5i 150 152 151\n7i 135 136 137").press("Show how it is read")
+    person.press("Add these balls")
+
+    def predicted():
+        return {c.club: c.predicted.mean for c in person.state.fitting.retest.clubs}
+
+    before = predicted()
+    person.go("Hit").open("Today").type("Temperature", "5")
+    cold = predicted()
+    assert all(0.96 < cold[club] / before[club] < 0.99 for club in before)
+    person.type("Wind", "3")
+    assert all(0.90 < predicted()[club] / cold[club] < 0.97 for club in before)
+    assert len(before) == 2
+
+
+def test_why_balls_under_hit_are_not_compared_after_a_build_is_told(clock):
+    person = take_in(Person(demo_case())).go("Hit").tap("5i").type("Carry", "150").press("Add ball")
+    text = person.go("Play").open("After the build: hit again and compare").text()
+    assert (
+        "1 ball hit with these clubs after the build is under Hit; only shots noted here are compared" in text
+    )
+    assert "those under Hit count in it already, each in the weather of its session." in text

@@ -75,7 +75,7 @@ def test_a_player_goes_to_and_fro_and_both_end_with_the_same_balls(chromium, ser
         add(coach, 151)
         add(student, 123)
         for fragment in (again, send(coach)):
-            button = take_in(student, fragment, "has come back with")
+            button = take_in(student, fragment, "was sent to you again with")
             button.tap()
             until(lambda button=button: not button.is_visible(), "the balls to be added")
             leave(student)
