@@ -177,11 +177,15 @@ class Fitting(Solved):
 
     @cached_property
     def promised(self) -> dict[str, float] | None:
-        """Carry [m] in the reference air of each iron and wedge as the sheet has it, but for those to be hit before they are
-        bent; ``None`` where nothing is asked of lofts."""
+        """Carry [m] in the reference air of each iron and wedge as the sheet has it, but for those that wait until they or
+        others were hit; ``None`` where nothing is asked of lofts."""
         if not self.lofts_asked:
             return None
-        waits = {c.club for c in self.lofts.clubs if c.hit_first} if self.lofts else set()
+        asked = self.lofts.clubs if self.lofts else ()
+        first = {c.club for c in asked if c.hit_first}
+        if any(not first.issuperset(c.waits_for) for c in asked):
+            return {}  # the clubs from which gaps are counted are still to be hit
+        waits = first | {c.club for c in asked if c.waits_for}
         clubs = tuple(
             w.target if w.feasible else w.wanted
             for w in self.build.clubs

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Any, Self
 
 from .. import __version__
@@ -469,7 +469,9 @@ class Solved:
         out = {clubs[i].id: float(now[i] - by) for i, by in zip(places, off, strict=True) if by}
         asked = {c.id: c.carry_m for c in wants.carries}
         for i, club in enumerate(clubs):
-            if club.id in promised or club.id in waits or club.id not in self.clubs_hit:
+            if club.id in promised or club.id in waits:
+                continue
+            if any(c.id not in self.clubs_hit for c in _not_promised_beside(i, clubs, promised)):
                 continue
             if not wants.carries:
                 out[club.id] = carry_between(i, places, now[places] - off, gap_m=wants.gap_m)
@@ -729,6 +731,13 @@ class Solved:
 def _states(club: LayoutClub) -> bool:
     """Whether a layout states any figure of a club."""
     return any(getattr(club, name) is not None for name in FIGURES)
+
+
+def _not_promised_beside(i: int, clubs: Sequence[Club], promised: Collection[str]) -> list[Club]:
+    """The row of irons and wedges without a promise that club `i` stands in: they waited for one another."""
+    irons = [c for c in clubs if c.family in ("iron", "wedge")]
+    rows = [list(row) for _, row in groupby(irons, key=lambda c: c.id in promised)]
+    return next(row for row in rows if clubs[i] in row)
 
 
 def carry_alike(one: Club, other: Club) -> bool:

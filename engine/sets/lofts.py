@@ -36,6 +36,7 @@ Array = NDArray[np.float64]
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
 NEAR_ENOUGH_M = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 NEAR_GAP_M = 1.5  # [m]; a gap that departs by no more is met: two carries, each near enough; ours, no source
+WORSE_GAP_M = 3.0  # [m]; so much worse a gap to a club that waits may get for now, being known no better; ours, no source
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
@@ -532,8 +533,8 @@ def _waiting(
     model: Aerodynamics | None,
 ) -> list[set[int]]:
     """Of each club that would be bent, the places of the unhit clubs that it waits for: those that gaps are counted from,
-    those to hit first beside it or on the way there, and those that a neighbour waits for whose gap it would make worse by
-    itself.
+    those to hit first beside it or on the way there, and those that a neighbour waits for whose gap it would make much worse
+    by itself.
 
     own, lofts : as clubs are, and as they would be set [deg]; first : the clubs to hit first
     """
@@ -556,7 +557,7 @@ def _waiting(
         return abs(abs(carry - float(was[j])) - float(spacing.gaps[min(i, j)]))
 
     def worse(i: int, j: int) -> bool:
-        return bool(waits[j]) and off(i, j, float(then[i])) > off(i, j, float(was[i])) + ALIKE_M
+        return bool(waits[j]) and off(i, j, float(then[i])) > off(i, j, float(was[i])) + WORSE_GAP_M
 
     open_ = [i for i in bent if not waits[i]]
     while found := [(i, j) for i in open_ for j in beside[i] if worse(i, j)]:
