@@ -42,6 +42,7 @@ def off_words(off: Off, club: Club, system: str) -> str:
     """``loft 33.5°, ordered 34.0°``; ``not the usual 34.0°`` where no change was ordered of the ``club`` as it was."""
     ordered = text(off.name, off.ordered, system, off.within)
     told = f"ordered {ordered}" if off.asked else f"not {stood(club, off.name, ordered)}"
+    told += " (the scale and the weighed head disagree: weigh both again)" * off.weighed
     return f"{called(off.name)} {text(off.name, off.measured, system)}, {told}"
 
 
@@ -267,7 +268,7 @@ class Bench:
                 f"A club counts as ordered if its length is off by {bench_length(TOLERANCE['length_m'], system)} or less, "
                 f"its loft and lie by less than {TOLERANCE['loft_deg']:g}\u00b0, its head by less than "
                 f"{amount(TOLERANCE['head_kg'], 'mass', system)} and its swing weight by less than "
-                f"{SWING_WEIGHT_POINTS:g} point; where the order gives a swing weight with \u00b1, it may be off by that "
+                f"{SWING_WEIGHT_POINTS:g} point; where the sheet gives a swing weight with \u00b1, it may be off by that "
                 f"much (common practice). A loft or lie off by less than {bend} is not bent again, since a bending machine "
                 "is no more exact.",
                 cls="small",

@@ -10,7 +10,7 @@ from ..documents.case import SWING_WEIGHT, Club, Measured
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import bent_so_far, bounce_after
 from .estimates import head_by_swing_weight
-from .known import known, points_within, start_of
+from .known import basis, known, points_within, start_of
 from .limits import LENGTH_LEFT_M, SMALLEST_BEND_DEG, SMALLEST_MASS_KG
 from .made import ANGLES, ordered_from
 from .steps import length_matters
@@ -35,7 +35,7 @@ NEAR = 0.98  # of a tolerance: what is typed has been rounded
 class Off:
     """A figure that came out other than ordered: its name, what was ordered and what was measured, in its own unit, how far
     a swing weight that is only calculated may be off [points], and whether a change was ordered at all: else ``ordered``
-    is what it was taken to be.
+    is what it was taken to be. ``weighed`` where it is a swing weight that a weighed head does not account for.
     """
 
     name: str
@@ -43,6 +43,7 @@ class Off:
     measured: float
     within: float | None = None
     asked: bool = True
+    weighed: bool = False
 
     @property
     def by(self) -> float:
@@ -53,7 +54,7 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     """The club as the bench left it: as ordered, and where it was measured, as measured.
 
     A head whose own mass was not taken is estimated from the swing weight that was measured, with the length, shaft and grip
-    that go with it, and as uncertain as those.
+    that go with it, and as uncertain as those; one that was weighed before and is to stay as it is keeps its mass.
     """
     measured = measured or Measured(present.id)
     typed = {name: value for name in TOLERANCE if (value := getattr(measured, name)) is not None}
@@ -76,7 +77,7 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
         names = tuple(n for n in club.ordered if n != SWING_WEIGHT)
         club = replace(club, swing_weight_inoz=weight, ordered=names)
     by_scale = weight is not None or "head_kg" in dict(present.estimated)
-    if "head_kg" in typed or club.swing_weight_inoz is None or not by_scale:
+    if _head_weighed(present, ordered, measured) or club.swing_weight_inoz is None or not by_scale:
         return club
     sure, asked = (tuple(n for n in names if n != "head_kg") for names in (club.measured, club.ordered))
     return head_by_swing_weight(replace(club, measured=sure, ordered=asked))
@@ -121,8 +122,8 @@ def swing_weight_asked(present: Club, ordered: Club) -> float | None:
 def off_target(
     present: Club, ordered: Club, measured: Measured | None, *, asked: Collection[str] = ()
 ) -> tuple[Off, ...]:
-    """What of a club was measured so far from what was ordered that it matters. A swing weight that is only calculated is
-    missed where it comes out beyond what it may be off.
+    """What of a club was measured so far from what was ordered that it matters. A swing weight that is only calculated,
+    whether it is ordered or just comes of the club, is missed where it comes out beyond what it may be off.
 
     asked : names of figures that the set asks for even where nothing of them was to be changed
     """
@@ -136,13 +137,28 @@ def off_target(
         if _is_off(name, value - order, least):
             changed = order != getattr(present, name)
             out.append(Off(name, order, value, asked=changed or name in asked))
-    weight, moment = measured.swing_weight_inoz, swing_weight_asked(present, ordered)
-    if weight is not None and moment is not None:
-        points = swing_weight_points(weight) - swing_weight_points(moment)
-        within = points_within(ordered)
-        if abs(points) >= NEAR * max(SWING_WEIGHT_POINTS, within or 0.0):
-            out.append(Off(SWING_WEIGHT, moment, weight, within, asked=_heft_asked(present, ordered)))
+    weight = measured.swing_weight_inoz
+    if weight is not None:
+        order, within = swing_weight_after(present, ordered), points_within(ordered)
+        if _points_off(weight, order, within):
+            found = {n: x for n in ("length_m", "head_kg") if (x := getattr(measured, n)) is not None}
+            by_head = swing_weight_after(present, replace(ordered, **found))
+            weighed = _head_weighed(present, ordered, measured) and _points_off(weight, by_head, within)
+            changed = _heft_asked(present, ordered)
+            out.append(Off(SWING_WEIGHT, order, weight, within, asked=changed, weighed=weighed))
     return tuple(out)
+
+
+def _points_off(weight: float, order: float, within: float | None) -> bool:
+    points = swing_weight_points(weight) - swing_weight_points(order)
+    return abs(points) >= NEAR * max(SWING_WEIGHT_POINTS, within or 0.0)
+
+
+def _head_weighed(present: Club, ordered: Club, measured: Measured) -> bool:
+    """Whether a head was weighed, now or before, with nothing added or ground off since."""
+    if measured.head_kg is not None:
+        return True
+    return ordered.head_kg == present.head_kg and basis(present, "head_kg") == "measured"
 
 
 def _is_off(name: str, by: float, least: float) -> bool:

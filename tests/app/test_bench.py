@@ -131,12 +131,44 @@ def test_a_swing_weight_is_typed_as_the_scale_shows_it(person):
 
 def test_a_head_that_cannot_be_weighed_is_known_by_the_swing_weight():
     """2.2 g on a 7-iron's head move it a point (common practice: 2 g)."""
-    seven = demo_case().club("7i")
+    seven = norm_club("7i")
     now = swing_weight_after(seven, seven)
     built = as_built(seven, seven, Measured("7i", swing_weight_inoz=now + 3.5))  # two points
     assert built.head_kg - seven.head_kg == pytest.approx(0.0043, abs=0.0003)
     weighed = Measured("7i", head_kg=0.270, swing_weight_inoz=now + 3.5)
     assert as_built(seven, seven, weighed).head_kg == 0.270
+
+
+def test_a_swing_weight_beyond_what_the_sheet_gives_is_queried_and_a_weighed_head_is_kept():
+    """With a loft bend ordered and no weight, E9 on a club that was to come out at D2 passed for as ordered, and took the
+    place of the head that had been weighed."""
+    wedge = replace(norm_club("gw"), loft_deg=52.0, head_kg=0.293, measured=("loft_deg", "head_kg"))
+    case = replace(demo_case(), bag=(norm_club("dr"), norm_club("7i"), wedge), shots=(), sessions=())
+    bent = Layout("bent", "own", clubs=(LayoutClub("7i"), LayoutClub("gw", loft_deg=53.0)))
+    case = replace(case, layouts=(Layout("now", "present"), bent))
+    case = replace(case, wants=replace(case.wants, layout="bent", carries=(), gap_m=None, lies=None))
+    person = Person(case).go("Build").choose("Club on the bench", wedge.name)
+    person.type("Measured loft", "53").type("Measured swing weight", "E9")
+    assert "Measured, and as ordered: Gap wedge" not in person.text()
+    told = r"swing weight E9.0, not a calculated D\d \u00b1 \d \(the scale and the weighed head disagree: weigh both"
+    assert re.search(told, person.text())
+    person.type("Measured swing weight", "D3")
+    assert "Measured, and as ordered: Gap wedge" in person.text()
+    person.type("Measured swing weight", "D8")
+    take_in(person)
+    club = person.case.club("gw")
+    assert (club.head_kg, basis(club, "head_kg"), club.loft_deg) == (0.293, "measured", 53.0)
+    assert "the scale and the weighed head disagree" in person.text()
+
+
+def test_a_head_that_came_out_heavy_accounts_for_its_swing_weight():
+    nine = replace(norm_club("9i"), measured=("length_m", "loft_deg", "lie_deg", "head_kg"))
+    heavy = replace(nine, head_kg=nine.head_kg + 0.015)
+    scale = swing_weight_after(nine, heavy)
+    (by_head,) = off_target(nine, nine, Measured("9i", swing_weight_inoz=scale))
+    assert by_head.weighed and not by_head.asked
+    both = off_target(nine, nine, Measured("9i", head_kg=heavy.head_kg, swing_weight_inoz=scale))
+    assert [(x.name, x.weighed) for x in both] == [("head_kg", False), (by_head.name, False)]
 
 
 def test_what_is_off_and_what_is_not():
@@ -456,7 +488,7 @@ def test_a_first_measurement_is_not_called_what_the_bag_had():
     person.choose("Club on the bench", "9-iron (no work)").type("Measured head mass", "282")
     assert re.search(r"9-iron: head mass 282 g \(until now an estimated 2\d\d g\)", person.text())
     assert "as the bag had it" not in person.text()
-    person.type("Measured swing weight", "D2")
-    assert re.search(r"swing weight D2.0 \(until now a calculated [CD]\d \u00b1 \d\)", person.text())
+    person.type("Measured swing weight", "C4")
+    assert re.search(r"swing weight C4.0 \(until now a calculated [CD]\d \u00b1 \d\)", person.text())
     person.choose("Club on the bench", "7-iron").type("Measured lie", "62.5")
     assert "Measured, and as ordered: 7-iron." in person.text()
