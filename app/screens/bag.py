@@ -64,7 +64,7 @@ class BagEditor:
             tuple[str, str], Club
         ] = {}  # taken out by its chip, with its figures: (player, id) -> club
         self.group, self.figure, self.typed = "Irons", "Loft", ""
-        self.start, self.template, self.of = "", "", ""
+        self.start, self.template, self.of = "", "", ("", "")
         self.fold = Fold(self._title(), self._build, refresh=self.refresh)
 
     def _title(self) -> str:
@@ -184,9 +184,14 @@ class BagEditor:
                 while name in out:
                     name, number = f"Bag of {entry.name} ({number})", number + 1
                 out[name] = f"player {entry.id}"
-        open_ = self.state.store.open
-        if self.of != open_ or self.start not in out.values():  # a choice is one player's
-            self.of, self.start = open_, "women" if self.state.case.player.sex == "female" else "men"
+        usual = "women" if self.state.case.player.sex == "female" else "men"
+        whose = (self.state.store.open, usual)
+        stale = self.start not in out.values() or self.start in ("men", "women")
+        if self.of[0] != whose[0] or (
+            self.of != whose and stale
+        ):  # a choice is one player's, and goes with who it is
+            self.start = usual
+        self.of = whose
         return out
 
     def _start(self, start: str) -> None:

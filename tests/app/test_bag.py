@@ -216,6 +216,16 @@ def test_what_one_player_started_from_is_not_the_next_players_choice(person):
     assert person.chosen("Start from") == "Weaker lofts" and person.state.store.open != first
 
 
+def test_the_bag_to_start_from_goes_with_the_player(person):
+    """It still said women's clubs over a bag that had become a man's."""
+    person = Person(new_case()).go("Measure").choose("Typical sizes", "Women\u2019s").open("The bag")
+    assert person.chosen("Start from") == "Usual women\u2019s clubs"
+    person.go("Hit").go("Measure").choose("Typical sizes", "Men\u2019s")
+    assert person.chosen("Start from") == "Usual men\u2019s clubs"
+    person.choose("Start from", "Weaker lofts").choose("Typical sizes", "Women\u2019s")
+    assert person.chosen("Start from") == "Weaker lofts"
+
+
 def test_one_of_a_thing_is_no_plural(person):
     for name in [n for n in person.chip("Driver")[0].options if n != "Putter"]:
         if person.tapped(name):
