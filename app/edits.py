@@ -30,7 +30,16 @@ from engine.documents.case import (
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.fitting.former import hit_again
 from engine.sets.common_target import asked_of_each
-from engine.sets.plan import BUILT, ORDERED, is_own, laid_out_as, own_layout, planned, stepped_lofts
+from engine.sets.plan import (
+    BUILT,
+    ORDERED,
+    is_own,
+    laid_out_as,
+    own_layout,
+    planned,
+    set_by_hand,
+    stepped_lofts,
+)
 from engine.workshop.bench import as_built, left_to_do, made_other
 from engine.workshop.known import basis
 from engine.workshop.limits import SMALLEST_BEND_DEG
@@ -458,7 +467,8 @@ def layout_club(layout_id: str, club_id: str, name: str) -> Callable[[Case, Any]
 
 def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
     """Whether somebody set a figure of a club of a layout to another than the layout has by itself; what a build left to be
-    done was set by nobody. Where that is so of most of its clubs, of none: a mark on every line tells nothing.
+    done, and lofts by one step from iron to iron, were set for no club. Where that is so of most of its clubs, of none: a
+    mark on every line tells nothing.
     """
     layout = next((x for x in case.layouts if x.id == layout_id != ORDERED), None)
     if layout is None:
@@ -466,8 +476,12 @@ def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
     by_itself = replace(layout, clubs=tuple(LayoutClub(c.id) for c in layout.clubs))
     plain = {c.id: c for c in planned(by_itself, case)}
     clubs = planned(layout, case)
-    figures = ("length_m", "loft_deg", "lie_deg", "head_kg")
-    own = {c.id for c in clubs if any(abs(getattr(c, n) - getattr(plain[c.id], n)) > 1e-6 for n in figures)}
+    hand = set_by_hand(layout, case.bag)
+    own = {
+        c.id
+        for c in clubs
+        if any(abs(getattr(c, n) - getattr(plain[c.id], n)) > 1e-6 for n in hand.get(c.id, ()))
+    }
     return club_id in own and 2 * len(own) <= len(clubs)
 
 

@@ -29,6 +29,11 @@ class ShownUnit:
         """The shown value without the noise far behind the point, which would decide how a half is rounded."""
         return round(self.shown(value), 9)
 
+    def read(self, value: float) -> float:
+        """The number that is read where a value is shown."""
+        near = self.near(value)
+        return round(near, self.places(near))
+
     def si(self, shown: float) -> float:
         return shown * self.size + self.zero
 

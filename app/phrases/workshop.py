@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.phrases.say import Phrase, Say, capital, fixed, listed
-from app.units import amount
+from app.units import amount, unit
 from engine.workshop.balance import GRIP_POINTS
 
 
@@ -100,7 +100,7 @@ def _begin_lie(say: Say) -> str:
         most = f"; at most {say['most']}" if "most" in say else ""
         begin = f"begin with a lie of {say['to']} (measure first{most})"
     else:
-        begin = f"begin {say['change']} {say.term('way')}, at {say['to']}"
+        begin = f"begin {_by(say, 'change', say.term('way') == 'upright')} {say.term('way')}, at {say['to']}"
     return f"{begin}, then check on a lie board{once_weighed(say)}"
 
 
@@ -144,7 +144,23 @@ def _weigh_it(say: Say) -> str:
 
 
 def _bend(say: Say) -> str:
-    return f"bend {say['change']} {say.term('way')}"
+    return f"bend {_by(say, 'change', say.term('way') in ('weak', 'upright'))} {say.term('way')}"
+
+
+def _by(say: Say, name: str, more: bool) -> str:
+    """A change as it lies between the figures that are shown before and after it."""
+    if "to" not in say:
+        return say[name]
+    to, change = say.value("to"), say.value(name)
+    what, shown_as = (say.statement.quantities[n].what for n in (name, "to"))
+    shown = unit(shown_as, say.system)
+    before = shown.read(to - change if more else to + change)
+    by = (shown.read(to) - before) * (1 if more else -1)
+    if (
+        what == "length_change" and say.system == "imperial"
+    ):  # an eighth is shown in full, and no other length
+        return f"{by:.3f}".rstrip("0").rstrip(".").replace("-", "\u2212") + "\u00a0in"
+    return amount(by * shown.size, what, say.system)
 
 
 def _worked_on(say: Say) -> str:
@@ -162,7 +178,11 @@ def _rest(say: Say) -> str:
         "limit": "the head bends no farther",
         "others": "to stay in line with the others",
     }
-    return f"{say.term('figure')} left {say['off']} {way} than the {say['wanted']} wanted: {why[say.term('why')]}"
+    wanted, more = say.value("wanted"), say.term("way") in ("weak", "upright")
+    left = wanted + (say.value("off") if more else -say.value("off"))
+    asked = wanted if abs(wanted - round(wanted, 2)) < 1e-6 else round(wanted, 1)  # as typed, or worked out
+    off, to = (amount(x, "set_angle", say.system) for x in (abs(left - asked), asked))
+    return f"{say.term('figure')} left {off} {way} than the {to} wanted: {why[say.term('why')]}"
 
 
 def _swing_weight(say: Say) -> str:
@@ -189,10 +209,12 @@ PHRASES: dict[str, Phrase] = {
     "work.measure_first": _measure_first,
     "work.measure_other": lambda say: f"measure the {say.club} first",
     "work.measure_for": lambda say: f"measure this club first: others take its {_as_others(say)}",
-    "work.add_mass": _work("head", lambda say: f"add {say['mass']} to the head", "at most {}"),
-    "work.remove_mass": _work("head", lambda say: f"grind {say['mass']} off", "at most {}"),
-    "work.cut": _work("length", lambda say: f"cut {say['length']} off the butt", ""),
-    "work.extend": _work("length", lambda say: f"extend {say['length']} at the butt", "at most {}"),
+    "work.add_mass": _work("head", lambda say: f"add {_by(say, 'mass', True)} to the head", "at most {}"),
+    "work.remove_mass": _work("head", lambda say: f"grind {_by(say, 'mass', False)} off", "at most {}"),
+    "work.cut": _work("length", lambda say: f"cut {_by(say, 'length', False)} off the butt", ""),
+    "work.extend": _work(
+        "length", lambda say: f"extend {_by(say, 'length', True)} at the butt", "at most {}"
+    ),
     "work.bend_loft": _work("loft", _bend, "at most {}"),
     "work.bend_lie": _work("lie", _bend, "at most {}"),
     "work.begin_lie": _begin_lie,

@@ -18,7 +18,7 @@ from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.sets.lofts import LoftPlan
-from engine.sets.plan import ORDERED
+from engine.sets.plan import ORDERED, set_by_hand
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.bending import BENDABLE, limit_of
@@ -50,6 +50,8 @@ class LayoutToBuild:
         self.sheet = fitting.build
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
+        hand = set_by_hand(fitting.layout, fitting.case.bag) if self.layout_id != ORDERED else {}
+        self.by_hand = any(names & {"loft_deg", "lie_deg"} for names in hand.values())
         self.lofts = fitting.lofts
         self.short = _short(fitting.lofts)
         self.left = any(x.id == ORDERED != self.layout_id for x in fitting.case.layouts)
@@ -123,7 +125,8 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             shown = unit(quantity, system)
             was, will = getattr(now, key), getattr(wanted, key)
             row += [shown.text(was), NOW[bases[key]], shown.text(will)]
-            row += [shown.text(will - was + shown.zero, sign=True), _as_built(built, key, system)]
+            by = shown.si(shown.read(will) - shown.read(was))
+            row += [shown.text(by, sign=True), _as_built(built, key, system)]
         bounce = (
             unit("set_angle", system).text(work.bounce_after_deg) if work.bounce_after_deg is not None else ""
         )
@@ -198,7 +201,9 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
         return p(" ".join(said), cls="small") if said else Safe("")
     length, left = (bench_length(x, system) for x in (to_build.length_step, LENGTH_LEFT_M))
     angle = amount(angle_step(to_build.least_bend), "set_angle", system)
-    said.append(f"Work is ordered in steps of {length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}.")
+    steps = f"{length}, {angle} and {amount(MASS_STEP_KG, 'mass', system)}"
+    typed = ", a loft or lie set by hand as typed" if to_build.by_hand else ""
+    said.append(f"Figures are ordered in steps of {steps}{typed}; the work is what is left to get there.")
     said.append(f"A length that is off by {left} or less is left as it is.")
     said.append(HOW_LONG)
     return p(" ".join(said), cls="small")

@@ -34,7 +34,7 @@ from ..sets.dispersion import Direction, direction_of
 from ..sets.lies import ClubLie
 from ..sets.longest_iron import TopOfTheBag
 from ..sets.part_swings import predict_parts
-from ..sets.plan import BUILT, ORDERED, usual_lengths, without_longer
+from ..sets.plan import BUILT, ORDERED, set_by_hand, usual_lengths, without_longer
 from ..sets.predict import Prediction, joined
 from ..statements import Statement, state
 from ..statistics import Interval
@@ -140,6 +140,7 @@ class Fitting(Solved):
             lies_deg=self._lies_aimed_at,
             begun=self.lies_begun,
             on_guess=self.on_guess(self.layout),
+            by_hand=set_by_hand(self.layout, self.case.bag),
             left_handed=self.case.player.handed == "left",
         )
 

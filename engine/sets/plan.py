@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
 from ..documents.case import BUILT as BUILT
-from ..documents.case import Case, Club, Layout
+from ..documents.case import FIGURES, Case, Club, Layout
 from ..units import GRAM, INCH
 from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
 from ..workshop.steps import READ_M, length_matters
@@ -119,6 +120,33 @@ def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | Non
         c.id: None if c is anchor else round(anchor.loft_deg + step_deg * (i - place), 2)
         for i, c in enumerate(irons)
     }
+
+
+def set_by_hand(layout: Layout, bag: Sequence[Club]) -> dict[str, frozenset[str]]:
+    """Names of the figures that a layout states of each club itself, but for lofts that follow one step from iron to iron
+    (`stepped_lofts`).
+    """
+    irons = sorted((c for c in bag if c.family == "iron" and c.became is None), key=lambda c: c.loft_deg)
+    place = {c.id: i for i, c in enumerate(irons)}
+    lofts = {c.id: c.loft_deg for c in layout.clubs if c.id in place and c.loft_deg is not None}
+    stepped: set[str] = set()
+    if len(lofts) >= FEWEST_STEPPED:
+        order = sorted(lofts, key=place.__getitem__)
+        step = np.median([(lofts[b] - lofts[a]) / (place[b] - place[a]) for a, b in pairwise(order)])
+        above = {i: lofts[i] - step * place[i] for i in order}
+        middle = np.median(list(above.values()))
+        stepped = {i for i in order if abs(above[i] - middle) <= STEPPED_DEG}
+    return {
+        c.id: frozenset(
+            n for n in FIGURES if getattr(c, n) is not None and (n != "loft_deg" or c.id not in stepped)
+        )
+        for c in layout.clubs
+    }
+
+
+FEWEST_STEPPED = 3
+"""Fewer irons tell of no step."""
+STEPPED_DEG = 0.05  # stepped lofts are stated to a hundredth
 
 
 def loft_step_of(clubs: Sequence[Club]) -> float | None:

@@ -45,9 +45,9 @@ WORKSHOP = {
     # an angle that is left off what is wanted: too little to bend, as far as the head goes, in line with the other clubs
     "work.rest": of(
         figure=("loft", "lie"),
-        off="angle",
+        off="head_angle",
         way=("weak", "strong", "upright", "flat"),
-        wanted="angle",
+        wanted="head_angle",
         why=("least", "limit", "others"),
     ),
     "work.short": of(off="length_change"),  # too little to extend

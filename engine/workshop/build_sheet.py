@@ -164,7 +164,7 @@ class BuildSheet:
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
     bend [deg], step of length [m], lies that suit [deg] by club, ids of the clubs whose lie only the body asks for, by club
-    and figure the club it is taken of unmeasured, and ``left`` for a left-hander's heads.
+    and figure the club it is taken of unmeasured, by club the figures set by hand, and ``left`` for a left-hander's heads.
     """
 
     shaft_kg: float | None
@@ -176,6 +176,7 @@ class _Bench:
     lies_deg: Mapping[str, float]
     begun: Collection[str]
     on_guess: Mapping[str, Mapping[str, Club]]
+    by_hand: Mapping[str, Collection[str]]
     hand: str = ""
 
     def source(self, club_id: str, name: str) -> Club | None:
@@ -214,6 +215,7 @@ def build_sheet(
     lies_deg: Mapping[str, float] | None = None,
     begun: Collection[str] = (),
     on_guess: Mapping[str, Mapping[str, Club]] | None = None,
+    by_hand: Mapping[str, Collection[str]] | None = None,
     left_handed: bool = False,
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
@@ -232,6 +234,7 @@ def build_sheet(
     begun : ids of the clubs whose lie only the body asks for, so that the bend is a start to be checked
     on_guess : by id and figure, the club whose figure it takes though nobody has measured that
         (`engine.sets.common_target.on_guess`)
+    by_hand : by id, names of the figures set by hand; angles among them are ordered as they are, in no steps
     left_handed : whose heads are to be found
 
     Raises
@@ -252,6 +255,7 @@ def build_sheet(
         lies_deg or {},
         begun,
         on_guess or {},
+        by_hand or {},
         "left" if left_handed else "",
     )
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
@@ -384,12 +388,13 @@ def _work(
     have: Club, want: Club, bench: _Bench, against: tuple[Statement, ...], parts: list[Statement]
 ) -> ClubWork:
     begun = ("lie_deg",) if want.id in bench.begun else ()
+    exact = {*begun, *bench.by_hand.get(want.id, ())}
 
-    def worked(wish: Club, *, as_wanted: Collection[str] = ()) -> Club:
+    def worked(wish: Club) -> Club:
         how: dict[str, Any] = {"least_bend_deg": bench.least_bend_deg, "length_step_m": bench.length_step_m}
-        return after_work(have, wish, as_wanted=as_wanted, **how)
+        return after_work(have, wish, as_wanted=exact, **how)
 
-    made = worked(want, as_wanted=begun)
+    made = worked(want)
     guessed = {
         name: club
         for name, club in bench.on_guess.get(want.id, {}).items()
@@ -431,8 +436,8 @@ def _work(
             replace(
                 want,
                 length_m=_step(want.length_m, bench.length_step_m),
-                loft_deg=_step(want.loft_deg, ANGLE_STEP_DEG),
-                lie_deg=_step(want.lie_deg, ANGLE_STEP_DEG),
+                loft_deg=_angle(want, "loft_deg", ANGLE_STEP_DEG, bench),
+                lie_deg=_angle(want, "lie_deg", ANGLE_STEP_DEG, bench),
                 head_kg=_step(want.head_kg, MASS_STEP_KG),
                 bounce_deg=None,
             ),
@@ -475,7 +480,7 @@ def _work(
     waits = _waits(have, first)
     if any(getattr(made, n) != getattr(have, n) for n in (*first, *waits)):
         kept = {n: getattr(have, n) for n in (*first, *waits, *taken)}
-        made = worked(replace(want, **kept), as_wanted=() if "lie_deg" in kept else begun)
+        made = worked(replace(want, **kept))
         tentative = tuple(n for n in FIGURES if n in tentative or n in kept)
     wanted = wanted.known(**first, **taken)
     if have.swing_weight_inoz is not None and "head_kg" in first:
@@ -586,8 +591,8 @@ def _as_a_start(bend: Statement) -> Statement:
 
 
 def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[str]) -> tuple[Statement, ...]:
-    """Of each angle that is left more than half a step off what is wanted, and of a length that is left short, by how much
-    and why; but for those ``loose``, of which nothing is ordered or only a start.
+    """Of each angle that is left more than half a step off what is wanted, or off what was set by hand, and of a length
+    that is left short, by how much and why; but for those ``loose``, of which nothing is ordered or only a start.
     """
     out = []
     short = want.length_m - made.length_m
@@ -599,11 +604,9 @@ def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[s
         if name == "lie_deg":
             aim = bench.lies_deg.get(want.id, aim)
         off, change = getattr(made, name) - aim, aim - getattr(have, name)
-        if (
-            name in loose
-            or name in dict(have.estimated)
-            or abs(off) <= angle_step(bench.least_bend_deg) / 2 + 1e-9
-        ):
+        hand = name in bench.by_hand.get(want.id, ())
+        near = 0.0 if hand else angle_step(bench.least_bend_deg) / 2
+        if name in loose or name in dict(have.estimated) or abs(off) <= near + 1e-9:
             continue
         low, high = bend_range(have, name)
         why = "others" if low - 1e-9 <= change <= high + 1e-9 else "limit"
@@ -624,18 +627,23 @@ def _rest(have: Club, want: Club, made: Club, bench: _Bench, loose: Collection[s
 
 def _to_measure(have: Club, want: Club, bench: _Bench) -> dict[str, float]:
     """What is wanted of the figures that nobody knows, where it differs from what is taken for them."""
-    steps = {
-        "length_m": bench.length_step_m,
-        "loft_deg": angle_step(bench.least_bend_deg),
-        "lie_deg": angle_step(bench.least_bend_deg),
-        "head_kg": MASS_STEP_KG,
+    aims = {
+        "length_m": _step(want.length_m, bench.length_step_m),
+        **{name: _angle(want, name, angle_step(bench.least_bend_deg), bench) for name in ANGLES},
+        "head_kg": _step(want.head_kg, MASS_STEP_KG),
     }
     return {
-        name: _step(getattr(want, name), step)
-        for name, step in steps.items()
+        name: aim
+        for name, aim in aims.items()
         if name in dict(have.estimated)
         and abs(getattr(want, name) - getattr(have, name)) > _told_to(have, name)
     }
+
+
+def _angle(want: Club, name: str, step: float, bench: _Bench) -> float:
+    """A wanted angle [deg] in steps, or just as it was set by hand."""
+    value: float = getattr(want, name)
+    return value if name in bench.by_hand.get(want.id, ()) else _step(value, step)
 
 
 def _told_to(have: Club, name: str) -> float:

@@ -42,7 +42,8 @@ def after_work(
     ----------
     least_bend_deg : least bend [deg] that is ordered
     length_step_m : step [m] in which lengths are cut
-    as_wanted : angles that are counted from what the head has, and so are wanted in steps already
+    as_wanted : angles that are ordered as they are wanted: those set by hand, and those counted in steps from what the head
+        has
     """
     made: dict[str, Any] = {
         "length_m": length_in_steps(
@@ -53,8 +54,12 @@ def after_work(
     for name in ANGLES:
         low, high = bend_range(present, name)
         now, aim = getattr(present, name), getattr(wanted, name)
-        exact = name in as_wanted and low - 1e-9 <= aim - now <= high + 1e-9
-        made[name] = aim if exact else bend_in_steps(now, aim, least=least_bend_deg, low=low, high=high)
+        bears = low - 1e-9 <= aim - now <= high + 1e-9 and abs(aim - now) >= least_bend_deg - 1e-9
+        made[name] = (
+            aim
+            if name in as_wanted and bears
+            else bend_in_steps(now, aim, least=least_bend_deg, low=low, high=high)
+        )
     made |= {name: getattr(present, name) for name in dict(present.estimated) if name in made}
     change = made["loft_deg"] - present.loft_deg
     if change and present.bounce_deg is not None:

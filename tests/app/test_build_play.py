@@ -2,6 +2,7 @@
 
 import csv
 import io
+import random
 import re
 from dataclasses import replace
 from datetime import date
@@ -11,7 +12,10 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
+from app.phrases import phrase
+from app.units import unit
 from engine.documents.case import Conditions, Layout, LayoutClub, Measured, Shot, WantedCarry
+from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_club
 from tests.app.driver import Person, plain, with_balls
 
@@ -222,6 +226,76 @@ def test_the_csv_says_what_the_sheet_says(demo):
         if name != "Club":
             assert bool(by[name]["cannot be done"]) == bool(by[name]["look for"]) == ("look for" in row[8])
             assert (by[name]["work"] == "") == bool(by[name]["cannot be done"])
+
+
+def test_an_angle_set_by_hand_is_ordered_as_typed_or_said_to_be_too_little(demo):
+    """64.75 typed became "to 64.5" without a word, under the mark that it was set for this club."""
+    case = demo.case
+    bag = tuple(
+        replace(c, lie_deg=63.75, loft_deg=45.0, measured=("lie_deg", "loft_deg")) if c.id == "pw" else c
+        for c in case.bag
+    )
+    wants = replace(case.wants, layout="stepped", lies=None, lofts=None, gap_m=None, carries=())
+    person = Person(replace(case, bag=bag, wants=wants)).go("Build").open("Change a figure by hand")
+    person.choose("Club", "Pitching wedge [pw]").type("Lie", "64.75").type("Loft", "45.6")
+
+    def row():
+        said = next(cells for name, cells in sheet(person).items() if name.startswith("Pitching wedge"))
+        return " ".join(said).replace("\u00a0", " ")
+
+    assert "bend 1\u00b0 upright, to 64.75\u00b0" in row() and "bend 0.6\u00b0 weak, to 45.6\u00b0" in row()
+    assert "a loft or lie set by hand as typed; the work is what is left to get there" in person.text()
+    person.type("Lie", "64").type("Loft", "")
+    assert (
+        "lie left 0.25\u00b0 flatter than the 64\u00b0 wanted: too little to bend"
+        in person.text().replace("\u00a0", " ")
+    )
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_a_change_is_the_difference_of_the_figures_shown(system):
+    """ "95.2, 94.0, cut 13 mm": the figures on the line give 12. By any figures, in either system."""
+    rng = random.Random(3)
+    for _ in range(300):
+        bag = norm_club("9i")
+        have = replace(
+            bag,
+            length_m=round(bag.length_m + rng.uniform(-0.02, 0.02), rng.choice((3, 4, 5))),
+            loft_deg=round(bag.loft_deg + rng.uniform(-1, 1), 2),
+            lie_deg=round(bag.lie_deg + rng.uniform(-1, 1), 2),
+            head_kg=round(bag.head_kg + rng.uniform(-0.003, 0.003), 4),
+            head_material="forged",
+            measured=("length_m", "loft_deg", "lie_deg", "head_kg"),
+        )
+        (row,) = build_sheet([have], [bag], length_step_m=rng.choice((0.003, 0.003175))).clubs
+        for action in row.actions:
+            said = phrase(action, system).replace("\u00a0", " ")
+            name, quantity = {"cut": ("length_m", "club"), "extend": ("length_m", "club")}.get(
+                action.kind.removeprefix("work."), (None, None)
+            )
+            if action.kind.startswith("work.bend"):
+                name, quantity = action.kind.removeprefix("work.bend_") + "_deg", "set_angle"
+            if action.kind in ("work.add_mass", "work.remove_mass"):
+                name, quantity = "head_kg", "mass"
+            if name is None:
+                continue
+            shown = unit(quantity, system)
+            apart = abs(float(shown.text(getattr(row.wanted, name))) - float(shown.text(getattr(have, name))))
+            told = float(re.search(r"[\d.]+", said)[0]) / (10 if " mm " in said else 1)
+            assert told == pytest.approx(apart, abs=1e-9), (said, have)
+
+
+def test_a_step_of_lofts_is_set_for_no_club(demo):
+    """Moving the one slider of the layout marked a 9-iron as set by hand, and its lofts go by the bench's steps."""
+    stepped = edits.loft_steps("stepped", 4.37)(demo.case)
+    wants = replace(stepped.wants, layout="stepped", lies=None, lofts=None, gap_m=None, carries=())
+    person = Person(replace(stepped, wants=wants)).go("Build")
+    assert "set for this club" not in person.text()
+    lofts = [w.wanted.loft_deg for w in person.state.fitting.build.clubs if w.wanted.family == "iron"]
+    now = {c.loft_deg for c in demo.case.bag}
+    assert all(x in now or 2 * x == round(2 * x) for x in lofts)
+    person.open("Change a figure by hand").choose("Club", "9-iron [9i]").type("Loft", "43.3")
+    assert [n for n in sheet(person) if n.endswith("set for this club")] == ["9-iron set for this club"]
 
 
 def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
