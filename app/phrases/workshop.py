@@ -129,7 +129,7 @@ def _shaft_mass(say: Say, usual: str) -> str:
 
 def _parts_shaft(say: Say) -> str:
     (named,) = say.statement.quoted
-    flex = [f"flex {named}"] if named else []
+    flex = [f"{'usually ' * bool(say.term('flex'))}flex {named}"] if named else []
     tip = [f"tip cut {say['tip']}"] if "tip" in say else []
     told = [f"{_shaft_mass(say, 'guess')} (weigh it)", *flex, *tip, "grip", "ferrule"]
     return f"{say.club}: shaft for {say['length']}{_to_find(say)}, {', '.join(told)}"
@@ -167,6 +167,12 @@ def _worked_on(say: Say) -> str:
     """The clubs a step is done to: by name, unless they are all that the first step has named."""
     every = say.term("which") == "all" and len(say.clubs) > FEW
     return "all of these clubs" if every else listed(say.clubs)
+
+
+def _bend_step(say: Say, name: str) -> str:
+    """A step of bending; before the first, a head of which nobody knows what it is made of is looked at."""
+    first = "Find out what each head is made of. " if say.term("material") else ""
+    return f"{first}Bend the {name}, then measure loft and lie: {_worked_on(say)}."
 
 
 def _rest(say: Say) -> str:
@@ -266,8 +272,8 @@ PHRASES: dict[str, Phrase] = {
         f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
     "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
-    "order.bend_loft": lambda say: f"Bend the loft, then measure loft and lie: {_worked_on(say)}.",
-    "order.bend_lie": lambda say: f"Bend the lie, then measure loft and lie: {_worked_on(say)}.",
+    "order.bend_loft": lambda say: _bend_step(say, "loft"),
+    "order.bend_lie": lambda say: _bend_step(say, "lie"),
     "order.check": fixed(
         "Measure every club you worked on again, write it under \u201cas built\u201d, and have it checked."
     ),

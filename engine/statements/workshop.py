@@ -98,6 +98,7 @@ WORKSHOP = {
         mass="mass",
         tip="length_change?",
         guess=("", "usual"),
+        flex=("", "usual"),  # for the speed, where nobody gave one
         start=START,
         quoted=1,
     ),
@@ -116,8 +117,8 @@ WORKSHOP = {
     "order.dry": of(clubs=ANY, which=WHICH),
     "order.cure": of(clubs=ANY, which=WHICH, time="hours"),
     "order.grip": of(clubs=ANY, which=WHICH),
-    "order.bend_loft": of(clubs=ANY, which=WHICH),
-    "order.bend_lie": of(clubs=ANY, which=WHICH),
+    "order.bend_loft": of(clubs=ANY, which=WHICH, material=("", "unknown")),
+    "order.bend_lie": of(clubs=ANY, which=WHICH, material=("", "unknown")),
     "order.check": of(),
     "order.again": of(clubs=ANY, which=WHICH),  # whose work hangs on what was measured
     # rules: what was found, beside the limits

@@ -298,6 +298,7 @@ def build_sheet(
                 }
                 about |= {"guess": sought.terms["start"], "start": _rests_on(row, "length_m")}
                 flex = old.shaft_flex or (row.flex.likely if row.flex else "")
+                about["flex"] = "" if old.shaft_flex else "usual"
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
     if glue:
         parts.append(state("parts.epoxy"))
@@ -519,6 +520,10 @@ def _work(
         todo.extend(_once_weighed(s) if on_scale else s for s in bends)
         kinds.add("bend")
         minutes += MINUTES["bend"] * len(bends)
+        for work in bends:  # it is read before the bend
+            if work.kind == "work.bend_loft" and have.family == "wedge" and have.bounce_deg is None:
+                way = "more" if wanted.loft_deg > have.loft_deg else "less"
+                todo.insert(len(todo) - len(bends), state("work.check_bounce", way=way))
     if needs and "head_kg" not in first:
         guesses = [
             what
@@ -750,13 +755,10 @@ MUCH_POINTS = 2.0
 
 
 def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:
-    """What the bend of a loft makes of the bounce; that of a wedge is looked at where nobody entered it."""
-    change = target.loft_deg - have.loft_deg
-    if change and target.bounce_deg is not None:
-        return (state("work.bounce", to=target.bounce_deg),)
-    if change and have.family == "wedge":
-        return (state("work.check_bounce", way="more" if change > 0 else "less"),)
-    return ()
+    """What the bend of a loft makes of the bounce, where it was entered."""
+    if target.loft_deg == have.loft_deg or target.bounce_deg is None:
+        return ()
+    return (state("work.bounce", to=target.bounce_deg),)
 
 
 def _label(club: Club, balance: Balance, within: float | None) -> str:
@@ -793,11 +795,16 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if sought:
         after = "again" if first else "measured" if unknown else ""
         out.append(state("order.find", clubs=sought, after=after))
+    bends, looked_at = ("order.bend_loft", "order.bend_lie"), set[str]()
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
-            cure = CURE_HOURS * 3600.0 if step == "order.cure" else None
-            out.append(state(step, clubs=about, which="all" if about == busy else "", time=cure))
+            more: dict[str, Any] = {"time": CURE_HOURS * 3600.0} if step == "order.cure" else {}
+            if step in bends:
+                asked = any(c.head_material is None and c.id not in looked_at for c in about)
+                more["material"] = "unknown" if asked else ""
+                looked_at.update(c.id for c in about)
+            out.append(state(step, clubs=about, which="all" if about == busy else "", **more))
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
     return tuple(out)

@@ -50,7 +50,7 @@ def test_a_lie_that_is_left_off_is_said_of_that_club():
     case = replace(demo_case(), layouts=(layout,))
     person = Person(edits.wants("layout")(case, "x")).go("Build")
     assert (
-        f"7-iron: lie left 0.4\u00b0 more upright than the {seven - 0.4:.1f}\u00b0 wanted: too little to bend."
+        f"7-iron: lie left 0.4\u00b0 more upright than the {seven - 0.4:g}\u00b0 wanted: too little to bend."
         in person.text()
     )
     assert "9-iron: lie" not in person.text()

@@ -459,7 +459,8 @@ def test_after_the_build_one_plan_is_told():
     assert "what is left of the order stands under “Left to do”" in person.text()
     person.choose("Set to build", "Left to do")
     assert "what is left of the order" not in person.text() and kinds(rows(person)["sw"]) == [
-        "work.bend_loft"
+        "work.check_bounce",
+        "work.bend_loft",
     ]
 
 

@@ -14,7 +14,8 @@ from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.sets.plan import ORDERED
 from engine.workshop.balance import usual_parts, weigh
-from engine.workshop.norms import norm_bag
+from engine.workshop.build_sheet import build_sheet
+from engine.workshop.norms import norm_bag, norm_club
 from tests.app.driver import Person, all_hit, plain, with_balls
 
 CARRIES = {"7i": (150, 152, 149, 151), "5i": (170, 172, 168), "9i": (128, 130, 127), "pw": (116, 118, 114)}
@@ -292,11 +293,23 @@ def test_a_wedge_whose_loft_is_bent_has_its_bounce_looked_at():
     bent = {i: w.target.loft_deg - case.club(i).loft_deg for i, w in work.items()}
     assert bent["gw"] == bent["sw"] == 1.0 and bent["8i"] == 0.5
     assert phrases(work["gw"].notes, "metric") == ["bounce becomes 11°"]
-    (said,) = phrases(work["sw"].notes, "metric")
-    assert said.startswith("look at the sole first: more bounce")
-    assert work["8i"].notes == ()
+    said, then = phrases(work["sw"].actions, "metric")  # what comes first stands first
+    assert said.startswith("look at the sole first: more bounce") and then.startswith("loft to 57\u00b0 (")
+    assert work["sw"].notes == work["8i"].notes == ()
     told = Person(replace(case, bag=bag)).go("Build").text()
     assert said in told and "bounce becomes 11°" in told
+
+
+@pytest.mark.parametrize(
+    ("flex", "said"), [(None, "usually flex stiff?, grip"), ("own", "(weigh it), flex own, grip")]
+)
+def test_a_flex_that_nobody_gave_is_no_firm_figure_of_the_shaft_to_find(flex, said):
+    """ "flex S" stood among the parts of a player of whose shafts nobody had said anything."""
+    have = replace(norm_club("9i"), shaft_flex=flex)
+    made = build_sheet([have], [replace(have, length_m=have.length_m + 0.05)], driver_speed_mps=45.0)
+    told = next(x for x in phrases(made.parts, "metric") if "shaft for" in x)
+    named = made.clubs[0].flex.likely
+    assert said.replace("stiff?", named) in told
 
 
 def test_warnings_come_before_the_work_and_a_head_of_unknown_material_is_found_out_first():
@@ -306,6 +319,8 @@ def test_warnings_come_before_the_work_and_a_head_of_unknown_material_is_found_o
         text = Person(replace(case, bag=bag)).go("Build").text()
         assert text.index("Before you begin") < text.index("Order of work")
         assert text.count("find it out first: cast heads bend little") == unknown
+        order = text[text.index("Order of work") :]
+        assert order.count("Find out what each head is made of. Bend the ") == unknown
         assert text.count("Length is measured along the back of the shaft") == 1
 
 
