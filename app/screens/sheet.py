@@ -13,6 +13,7 @@ from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import bench_time, capital, listed, many
+from app.phrases.workshop import then
 from app.units import amount, bench_length, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
@@ -367,6 +368,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
+        todo += [tag("span", x, cls="todo") for x in then(work.then, system)]
         if work.minutes:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
         todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]

@@ -385,11 +385,10 @@ def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
     assert again.kind == "order.again"  # what is taken of the 7-iron, too
     assert first.kind == "order.find" and {w.id for w in sought} == {c.id for c in first.clubs}
     text = Person(fitting.case).go("Build").text()
-    assert (
-        f"{len(sought)} likely heads to find: 5-iron: left-handed head of 268 g with 27° (measure first), ferrule;"
-        in text
-    )
+    assert f"{len(sought)} likely heads to find: 5-iron: left-handed head of 268 g, loft 27°, " in text
+    assert re.search(r"loft 27°, lie 62(\.5)?° \(measure first\), ferrule, then grip;", text)
     assert text.count("look for a left-handed head") == len(sought) == 7
+    assert text.count("then length to 94") == sum(bool(w.then) for w in sought) == 3
     assert "left-handed head" not in Person(case).go("Build").text()
     assert "order.find" not in [s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order]
 
