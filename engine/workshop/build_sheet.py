@@ -84,6 +84,8 @@ MINUTES = {
 }
 CURE_HOURS = 24
 _NEEDS = {"work.cut": ("grip",), "work.extend": ("grip", "extension")}
+MEASURING = ("work.measure_first", "work.measure_other", "work.measure_for")
+"""Actions after which a new sheet orders the work."""
 HEAD_OFF = ("work.add_mass", "work.remove_mass")
 """Work for which a head is pulled: weight goes in through a bare hosel, and only a head that is off can be weighed."""
 
@@ -144,6 +146,16 @@ class ClubWork:
     notes: tuple[Statement, ...] = ()
     tentative: tuple[str, ...] = ()
     then: tuple[Statement, ...] = ()
+
+    @property
+    def worked_on(self) -> bool:
+        """Whether anything is changed about the club, and it is not only measured."""
+        return self.minutes > 0 and any(a.kind not in MEASURING for a in self.actions)
+
+    @property
+    def work_then(self) -> tuple[str, ...]:
+        """Ids of the cautions that go with what is done then."""
+        return _cautions_of({s.kind.removeprefix("work.") for s in self.then})
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,7 +314,7 @@ def build_sheet(
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
     if glue or any(row.then for row in clubs):
         parts.append(state("parts.epoxy"))
-    ids.update(id_ for row in clubs for s in row.then for id_ in _cautions_of({s.kind.removeprefix("work.")}))
+    ids.update(id_ for row in clubs for id_ in row.work_then)
     if "grip" in ids:
         parts.append(state("parts.tape"))
     if ids:
