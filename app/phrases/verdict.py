@@ -121,9 +121,14 @@ def _work(say: Say) -> str:
         many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""
         for name, what in counts.items()
     )
-    time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
-    work = [f"{clubs} to work on{time}"] if clubs else []
-    said = ", ".join([*work, *filter(None, sought)])
+    found = [x for x in sought if x]
+    if not clubs and "measure" in say:
+        clubs = f"{many(round(say.value('measure')), 'club')} only to measure"
+    elif clubs:
+        clubs += " to work on"
+    fitting = " without fitting" if found else ""
+    time = f" ({bench_time(abs(say.value('time')) / 60)}{fitting})" if say.value("time") else ""
+    said = ", ".join([*([clubs + time] if clubs else []), *found])
     return f"{said}; fitting the lies comes on top for every set" if say.term("lies") else said
 
 

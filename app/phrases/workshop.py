@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from app.phrases.say import Phrase, Say, capital, fixed, listed
 from app.units import amount, unit
+from engine.statements import Statement
 from engine.workshop.balance import GRIP_POINTS
 
 
@@ -117,6 +118,17 @@ def _find_head(say: Say) -> str:
     sought = f"{_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
     likely = f"likely ({say['risk']}): " if "risk" in say else "likely: " if say.term("start") else ""
     return f"{likely}look for a {sought}"
+
+
+def _parts_head(say: Say) -> str:
+    head = f"{_handed(say)}head of {_mass(say)}, loft {say['loft']}, lie {say['lie']}"
+    then = [_NEEDS[name] for name in say.terms("then")]
+    return f"{say.club}: {head}{_to_find(say)}, ferrule{', then ' * bool(then)}{', '.join(then)}"
+
+
+def then(actions: Iterable[Statement], system: str) -> list[str]:
+    """What is done to a club once its head is found."""
+    return [f"then {PHRASES[s.kind](Say(s, system))}, with a new grip" for s in actions]
 
 
 def _shaft_mass(say: Say, usual: str) -> str:
@@ -282,9 +294,7 @@ PHRASES: dict[str, Phrase] = {
     ),
     "parts.new_club": lambda say: f"{say.club}: head ({say['loft']}, {say['mass']}), shaft, grip",
     "parts.club": _parts_club,
-    "parts.head": lambda say: (
-        f"{say.club}: {_handed(say)}head of {_mass(say)} with {say['loft']}{_to_find(say)}, ferrule"
-    ),
+    "parts.head": _parts_head,
     "parts.shaft": _parts_shaft,
     "parts.epoxy": fixed("epoxy for the joints, with its safety sheet"),
     "parts.tape": fixed("grip tape and grip solvent"),

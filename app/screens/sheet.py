@@ -13,6 +13,7 @@ from app.phrases.layouts import set_titles
 from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import bench_time, capital, listed, many
+from app.phrases.workshop import then
 from app.units import amount, bench_length, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
@@ -21,7 +22,7 @@ from engine.sets.lofts import LoftPlan
 from engine.sets.plan import ORDERED, set_by_hand
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
-from engine.workshop.bending import BENDABLE, limit_of
+from engine.workshop.bending import BENDABLE, bent_so_far, limit_of
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
 from engine.workshop.limits import LENGTH_LEFT_M, MOST_ADDED_KG, MOST_REMOVED_KG
@@ -242,17 +243,14 @@ def _signed(to_build: LayoutToBuild) -> Safe:
 def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     clubs = to_build.sheet.clubs
     busy = [c for c in clubs if c.minutes]
+    worked_on = sum(c.worked_on for c in clubs)
     stuck = [c.name for c in clubs if not c.feasible]
-    measured = sum(all(a.kind in MEASURING for a in c.actions) for c in busy)
-    figures = [
-        ("Clubs to work on", str(len(busy))),
-        ("Bench time", bench_time(to_build.sheet.minutes)),
-    ]
-    figures = figures if busy else []
+    figures = [("Clubs to work on", str(worked_on))] if worked_on else []
+    figures += [("Bench time", bench_time(to_build.sheet.minutes))] if busy else []
     sought = [s.kind for c in clubs for s in c.look_for]
     likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
     wanting = (
-        ("Only to measure", measured),
+        ("Only to measure", len(busy) - worked_on),
         ("New heads to find", sought.count("find.head") - likely),
         ("Likely new heads", likely),
         ("New shafts to find", sought.count("find.shaft")),
@@ -271,6 +269,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
                     tag("b", "No work is ordered for "),
                     listed(stuck),
                     ": the sheet says what each would need instead.",
+                    " The bench time is without fitting new heads and shafts." if busy and sought else "",
                     tag(
                         "span",
                         " Once that is found and fitted, fill in its boxes \u201cas built\u201d.",
@@ -303,8 +302,6 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     return join(kpis(figures), *said)
 
 
-MEASURING = ("work.measure_first", "work.measure_other", "work.measure_for")
-"""Actions after which a new sheet orders the work."""
 LEFT = "This set is in the bag as it came out; what is left of the order stands under \u201cLeft to do\u201d."
 
 
@@ -372,6 +369,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
             tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
         ]
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
+        todo += [tag("span", x, cls="todo") for x in then(work.then, system)]
         if work.minutes:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
         todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
@@ -524,13 +522,26 @@ def _made_of(club: Club, system: str, *, cls: str = "made") -> Safe:
         parts.append(f"plays {angle.text(club.played_loft_deg, unit=True)}")
         parts.append(f"face {angle.text(abs(closed), unit=True)} {'closed' if closed > 0 else 'open'}")
     if club.family in BENDABLE:
-        limit = unit("set_angle", system).text(limit_of(club), unit=True)
-        parts.append(join("head ", club.head_material or blank, f", bends {limit}"))
+        parts.append(join("head ", club.head_material or blank, f", {bends(club, system)}"))
     if club.butt_trim_m:
         way = "butt cut" if club.butt_trim_m > 0 else "butt extended"
         parts.append(f"{way} {length.text(abs(club.butt_trim_m), unit=True)}")
     known = any(x is not None for x in (flex, shaft, tip, grip, club.sleeve_deg, club.head_material))
     return tag("span", *[tag("span", part) for part in parts], cls=cls if known else f"{cls} blank")
+
+
+def bends(club: Club, system: str) -> str:
+    """How far a head bends from how it came, and how much of that is used: bends add up."""
+    limit, shown = limit_of(club), unit("set_angle", system)
+    used = []
+    for name, what in (("loft_deg", "loft"), ("lie_deg", "lie")):
+        bent = abs(bent_so_far(club, name))
+        if bent > limit + 1e-9:
+            used.append(f"already bent {shown.text(bent, unit=True)} in {what}")
+        elif bent:
+            share = "all" if bent > limit - 1e-9 else shown.text(bent, unit=True)
+            used.append(f"{share} of it used in {what}")
+    return ", ".join([f"bends {shown.text(limit, unit=True)}", *used])
 
 
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
@@ -550,10 +561,10 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.cautions:
         return Safe("")
     parts: list[Any] = [h3("Before you begin")]
-    busy = sum(c.minutes > 0 for c in to_build.sheet.clubs)
+    busy = [c.name for c in to_build.sheet.clubs if c.worked_on]
     for caution in to_build.sheet.cautions:
-        about = [c.name for c in to_build.sheet.clubs if caution.id in c.work]
-        if len(about) == busy > MANY:
+        about = [c.name for c in to_build.sheet.clubs if caution.id in (*c.work, *c.work_then)]
+        if about == busy and len(busy) > MANY:
             about = ["all clubs to work on"]
         head = tag("b", CAUTION_TITLES[caution.id])
         said = phrase(caution.statement, system)

@@ -79,8 +79,9 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """What the other set costs, as its build sheet has it: clubs to work on and the time at the bench [s], and how many
-    clubs wait for another head or shaft; ``likely_heads`` those whose own head likely has to go, once it is measured.
+    """What the other set costs, as its build sheet has it: clubs to work on, those only to measure, the time at the bench
+    for both [s]; and how many clubs wait for another head or shaft, fitting which is not in that time; ``likely_heads``
+    those whose own head likely has to go, once it is measured.
     """
 
     clubs: int
@@ -88,6 +89,7 @@ class Work:
     shafts: int
     time_s: float
     likely_heads: int = 0
+    to_measure: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,11 +233,12 @@ def work_for(
     sought = [s for c in sheet.clubs for s in c.look_for]
     likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for s in sought)
     return Work(
-        sum(c.minutes > 0 for c in sheet.clubs),
+        sum(c.worked_on for c in sheet.clubs),
         sum(s.kind == "find.head" for s in sought) - likely,
         sum(s.kind == "find.shaft" for s in sought),
         60.0 * sheet.minutes,
         likely,
+        sum(c.minutes > 0 and not c.worked_on for c in sheet.clubs),
     )
 
 
@@ -293,9 +296,10 @@ def verdict_between(
     anchor = next(c for c in of_base.clubs if c.id == even.club)
     order = [*matters, *(m for m in MATTERS if m not in matters)]
     lines = [(d.matters, _line(d)) for d in differences]
-    if work.clubs or work.heads or work.likely_heads or work.shafts:
+    if work.clubs or work.to_measure or work.heads or work.likely_heads or work.shafts:
         cost: dict[str, Any] = {
             "clubs_to_build": work.clubs,
+            "measure": work.to_measure or None,
             "heads": work.heads,
             "likely": work.likely_heads or None,
             "shafts": work.shafts,

@@ -139,6 +139,7 @@ SETS = {
     },
     "verdict.work": of(  # beside the bends of lies that every set takes alike, where such are taken
         clubs_to_build="count",
+        measure="count?",  # without any other work
         heads="count",
         likely="count?",
         shafts="count?",

@@ -90,7 +90,15 @@ WORKSHOP = {
         clubs=1, mass="mass?", needs=("ferrule", "grip", "extension"), guess=("", "mass", "extension")
     ),
     "parts.head": of(  # to be found, or only likely to have to be
-        clubs=1, loft="head_angle", mass="mass", within="mass?", hand=HAND, start=START, need=("", "likely")
+        clubs=1,
+        loft="head_angle",
+        lie="head_angle",
+        mass="mass",
+        within="mass?",
+        hand=HAND,
+        start=START,
+        need=("", "likely"),
+        then=("", "grip", "extension"),  # for the shaft, which is cut or extended
     ),
     "parts.shaft": of(  # with its flex, as the old one or for the speed, if any of both is known
         clubs=1,

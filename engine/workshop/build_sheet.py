@@ -83,6 +83,9 @@ MINUTES = {
     "new": 40,
 }
 CURE_HOURS = 24
+_NEEDS = {"work.cut": ("grip",), "work.extend": ("grip", "extension")}
+MEASURING = ("work.measure_first", "work.measure_other", "work.measure_for")
+"""Actions after which a new sheet orders the work."""
 HEAD_OFF = ("work.add_mass", "work.remove_mass")
 """Work for which a head is pulled: weight goes in through a bare hosel, and only a head that is off can be weighed."""
 
@@ -94,6 +97,7 @@ class ClubWork:
     present : whether there is a head to start from
     actions : what to do; nothing where ``problems`` says that head or shaft does not bear it
     look_for : the head or shaft to look for then
+    then : what is done to the shaft once another head is found
     wanted : what the club should measure, in the steps of the bench; a figure to be measured first is not ordered yet
     now : the present club's figures and swing weight, and what each rests on; empty for a club built new
     swing_weight_within, swing_weight_wanted_within : half the width of the 90 % interval of the swing weight now (of the
@@ -141,6 +145,17 @@ class ClubWork:
     work: tuple[str, ...] = ()
     notes: tuple[Statement, ...] = ()
     tentative: tuple[str, ...] = ()
+    then: tuple[Statement, ...] = ()
+
+    @property
+    def worked_on(self) -> bool:
+        """Whether anything is changed about the club, and it is not only measured."""
+        return self.minutes > 0 and any(a.kind not in MEASURING for a in self.actions)
+
+    @property
+    def work_then(self) -> tuple[str, ...]:
+        """Ids of the cautions that go with what is done then."""
+        return _cautions_of({s.kind.removeprefix("work.") for s in self.then})
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,11 +298,13 @@ def build_sheet(
                         "parts.head",
                         clubs=[row.wanted],
                         loft=head["loft"].value,
+                        lie=head["lie"].value,
                         mass=head["mass"].value,
                         within=head["within"].value if "within" in head else None,
                         hand=sought.terms["hand"],
                         start=_rests_on(row, "head_kg"),
                         need="likely" if sought.terms["start"] else "",
+                        then=_NEEDS[row.then[0].kind] if row.then else [],
                     )
                 )
             else:
@@ -300,8 +317,9 @@ def build_sheet(
                 flex = old.shaft_flex or (row.flex.likely if row.flex else "")
                 about["flex"] = "" if old.shaft_flex else "usual"
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
-    if glue:
+    if glue or any(row.then for row in clubs):
         parts.append(state("parts.epoxy"))
+    ids.update(id_ for row in clubs for id_ in row.work_then)
     if "grip" in ids:
         parts.append(state("parts.tape"))
     if ids:
@@ -421,6 +439,7 @@ def _work(
         made, wanted = (replace(x, loft_deg=loft, lie_deg=lie) for x in (made, wanted))
         bent = bend(have, loft_deg=loft, lie_deg=lie, least_deg=bench.least_bend_deg)
     problems, look_for = [], []
+    then: tuple[Statement, ...] = ()
     least = bench.least_bend_deg
     stuck = [n for n in ANGLES if not bears_angle(have, n, getattr(wanted, n), least_deg=least)]
     rests = [start_of(have, n) for n in stuck]
@@ -455,6 +474,10 @@ def _work(
             risk=None if "" in rests else _risk(have, want, least),
         )
         look_for.append(found)
+        then = length.statements
+        if "length_m" in dict(have.estimated):
+            how_long = change_length(from_m=have.length_m, to_m=wanted.length_m, start="estimated")
+            then = how_long.statements
     if not length.feasible:
         problems.append(_length_problem(length, start_of(have, "length_m")))
         shaft = _new_shaft(have, wanted.length_m, bench)
@@ -475,6 +498,7 @@ def _work(
             tuple(look_for),
             tentative=tentative,
             shaft_kg=None if length.feasible else look_for[-1].quantities["mass"].value,
+            then=then,
         )
     first = {name: value for name, value in _to_measure(have, want, bench).items() if name not in taken}
     todo = [*others, *(_measure_first(SHORT[name], value) for name, value in first.items())]
@@ -512,7 +536,7 @@ def _work(
     if length.statements:
         todo.extend(_once_weighed(s) if on_scale else s for s in length.statements)
         kinds.add("cut" if length.longer_m < 0 else "extend")
-        needs += ["grip", "extension"] if length.longer_m > 0 else ["grip"]
+        needs += _NEEDS[length.statements[0].kind]
         minutes += MINUTES["length"] + MINUTES["grip"]
     bends = [s for s in bent.statements if f"{s.kind.removeprefix('work.bend_')}_deg" not in held]
     if bends:
@@ -684,6 +708,7 @@ def _row(
     rest: tuple[Statement, ...] = (),
     tentative: tuple[str, ...] = (),
     shaft_kg: float | None = None,
+    then: tuple[Statement, ...] = (),
 ) -> ClubWork:
     before = None if have is None else bench.parts(have)
     longer = 0.0 if have is None else target.length_m - have.length_m
@@ -729,6 +754,7 @@ def _row(
         if was is None or have is None
         else (*_bounce(have, target), *_heft(was, will, target), *rest),
         tentative=tentative,
+        then=then,
     )
 
 

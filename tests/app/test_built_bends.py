@@ -1,6 +1,9 @@
 """How far a head is bent stays with it in the bag and in the document."""
 
+import re
 from dataclasses import replace
+
+import pytest
 
 from app import edits
 from app.demo import demo_case
@@ -9,7 +12,7 @@ from engine.documents.case import Case, Layout, LayoutClub
 from engine.documents.reading import read_case
 from engine.workshop.build_sheet import build_sheet
 from engine.workshop.norms import norm_bag, norm_club
-from tests.app.driver import Person, all_hit
+from tests.app.driver import Person, all_hit, plain
 
 
 def test_the_bag_and_the_document_keep_how_far_a_head_is_bent():
@@ -54,3 +57,28 @@ def test_a_lie_that_is_left_off_is_said_of_that_club():
         in person.text()
     )
     assert "9-iron: lie" not in person.text()
+
+
+@pytest.mark.parametrize(
+    ("bent", "said"),
+    [
+        ({}, "bends 1\u00b0"),
+        ({"bent_loft_deg": -1.0}, "bends 1\u00b0, all of it used in loft"),
+        (
+            {"bent_loft_deg": 0.5, "bent_lie_deg": 1.0},
+            "bends 1\u00b0, 0.5\u00b0 of it used in loft, all of it used in lie",
+        ),
+        ({"bent_lie_deg": -2.0}, "bends 1\u00b0, already bent 2\u00b0 in lie"),
+    ],
+)
+def test_the_sheet_tells_how_much_of_a_head_s_bend_is_used(bent, said):
+    """A head bent to its limit was still printed as one that bends."""
+    case = demo_case()
+    bag = tuple(replace(c, bend_limit_deg=1.0, **bent) if c.id == "8i" else c for c in case.bag)
+    person = Person(replace(case, bag=bag))
+    person.go("Build").choose("Set to build", next(n for n in person.options("Set to build") if "ingle" in n))
+    row = next(
+        x for x in re.findall(r"<tr.*?</tr>", person.markup(), re.DOTALL) if "8-iron" in x and "made" in x
+    )
+    (head,) = re.findall(r"(bends .*?)</span>", row)
+    assert plain(head) == said

@@ -198,8 +198,8 @@ def test_the_air_of_the_predictions():
     ("time", "told"),
     [
         (0.0, "7 clubs to work on, 1 new head, 2 shafts"),
-        (1500.0, "7 clubs to work on (25 min), 1 new head, 2 shafts"),
-        (7500.0, "7 clubs to work on (2 h 05 min), 1 new head, 2 shafts"),
+        (1500.0, "7 clubs to work on (25 min without fitting), 1 new head, 2 shafts"),
+        (7500.0, "7 clubs to work on (2 h 05 min without fitting), 1 new head, 2 shafts"),
     ],
 )
 def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):

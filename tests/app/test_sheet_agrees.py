@@ -239,15 +239,19 @@ def test_the_cost_of_a_set_is_what_its_sheet_lists(wants):
     person = Person(player("single", **wants)).go("Lay out")
     fitting = person.state.fitting
     cost = re.search(
-        r"(\d+) clubs? to work on \((.*?)\), (\d+) likely new heads?, (\d+) shafts?", person.text()
+        r"(\d+) clubs? to work on \((.*?) without fitting\), (\d+) likely new heads?, (\d+) shafts?",
+        person.text(),
     )
     rows = fitting.build.clubs
     sought = [s.kind for w in rows for s in w.look_for]
-    assert int(cost[1]) == sum(w.minutes > 0 for w in rows)
+    assert int(cost[1]) == sum(w.minutes > 5 for w in rows), "a club that is only measured takes 5 min"
     assert cost[2] == bench_time(fitting.build.minutes) == bench_time(sum(w.minutes for w in rows))
     assert (int(cost[3]), int(cost[4])) == (sought.count("find.head"), sought.count("find.shaft"))
     told = person.go("Build").text()
     assert f"Clubs to work on {cost[1]} Bench time {cost[2]}" in told
+    measured = sum(w.minutes == 5 for w in rows)
+    assert measured and re.search(rf"Only to measure {measured}\b", told)
+    assert "The bench time is without fitting new heads and shafts." in told
     assert f"Likely new heads {cost[3]}" in told and f"New shafts to find {cost[4]}" in told
 
 
@@ -400,11 +404,10 @@ def test_no_club_is_touched_before_the_heads_to_find_are_in_hand():
     assert again.kind == "order.again"  # what is taken of the 7-iron, too
     assert first.kind == "order.find" and {w.id for w in sought} == {c.id for c in first.clubs}
     text = Person(fitting.case).go("Build").text()
-    assert (
-        f"{len(sought)} likely heads to find: 5-iron: left-handed head of 268 g with 27° (measure first), ferrule;"
-        in text
-    )
+    assert f"{len(sought)} likely heads to find: 5-iron: left-handed head of 268 g, loft 27°, " in text
+    assert re.search(r"loft 27°, lie 62(\.5)?° \(measure first\), ferrule, then grip;", text)
     assert text.count("look for a left-handed head") == len(sought) == 7
+    assert text.count("then length to 94") == sum(bool(w.then) for w in sought) == 3
     assert "left-handed head" not in Person(case).go("Build").text()
     assert "order.find" not in [s.kind for s in Fitting(player("now", gap_m=12.0), 64).build.order]
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.phrases import phrase, phrases
+from app.phrases.workshop import then
 from engine.sets.verdict import work_for
 from engine.statements import state
 from engine.units import GRAM, INCH
@@ -241,7 +242,9 @@ def test_the_cost_tells_sure_new_heads_from_likely_ones():
     work = work_for(have, want)
     assert (work.heads, work.likely_heads) == (1, 1)
     said = state("verdict.work", clubs_to_build=1, heads=1, likely=1, time=300.0)
-    assert phrase(said, "metric") == "1 club to work on (5 min), 1 new head, 1 likely new head"
+    assert (
+        phrase(said, "metric") == "1 club to work on (5 min without fitting), 1 new head, 1 likely new head"
+    )
     parts = [(s.kind, s.terms["need"]) for s in build_sheet(have, want).parts if s.kind == "parts.head"]
     assert parts == [("parts.head", ""), ("parts.head", "likely")]
 
@@ -265,3 +268,30 @@ def test_a_usual_shaft_is_told_with_its_spread():
     found = row(have, made(have, 284, have.length_m + 1.5 * INCH))
     said = phrases(found.look_for, "metric")[-1].replace("\u00a0", " ")
     assert said.endswith(", usually 118 g \u00b1 20 g")
+
+
+@pytest.mark.parametrize(
+    ("inches", "said", "needs"),
+    [
+        (36.0, "then extend 13 mm at the butt, to 92.7 cm, with a new grip", "grip, butt extension"),
+        (37.0, "then cut 13 mm off the butt, to 92.7 cm, with a new grip", "grip"),
+    ],
+)
+def test_a_club_that_needs_another_head_names_what_its_shaft_needs_then(inches, said, needs):
+    """The length is known and is not right: neither list told of the cut or the extension, nor of the grip."""
+    have = replace(club("8i", 290, within=0), length_m=inches * INCH)
+    sheet = build_sheet([have], [made(have, 269)])
+    (found,) = sheet.clubs
+    assert [x.replace("\u00a0", " ") for x in then(found.then, "metric")] == [said]
+    assert found.target == have and not found.minutes, "nothing is ordered yet"
+    (part,) = [phrase(s, "metric") for s in sheet.parts if s.kind == "parts.head"]
+    assert part.endswith(f", loft 38.5\u00b0, lie {found.wanted.lie_deg:g}\u00b0, ferrule, then {needs}")
+    assert {"parts.epoxy", "parts.tape"} <= set(kinds(sheet.parts)) and not sheet.cure_hours
+    assert {"grip", "cut" if inches > 36.5 else "extend"} <= {c.id for c in sheet.cautions}
+    guessed = replace(have, measured=("loft_deg", "lie_deg", "head_kg"), estimated=(("length_m", 0.01),))
+    (waits,) = build_sheet([guessed], [replace(guessed, head_kg=269 * GRAM, length_m=LENGTH)]).clubs
+    assert (
+        then(waits.then, "metric")[0]
+        .replace("\u00a0", " ")
+        .startswith("then length to 92.7 cm (measure first")
+    )
