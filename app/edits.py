@@ -541,7 +541,8 @@ def built(
 ) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
 
-    What was worked on, as ordered or as its measured figures tell, goes on under its id with what the bench made of it;
+    What was worked on, as ordered or, where it was to be measured first or a head was looked for, as its measured figures
+    tell, goes on under its id with what the bench made of it;
     what it was before is kept for the balls that were hit with it and for what a lie board read off it, and is carried
     no more. What was left alone stays the same club with its balls. Balls of an earlier build's re-test were hit with
     the clubs as they were, and stay with those. The lies that were asked for are met and asked for no more; so are the gap
@@ -570,7 +571,7 @@ def built(
         work = order
         if order == old:
             wanted = still_wanted.get(old.id)
-            work = replace(old, **made_other(old, told, wanted=wanted, least_bend_deg=least_bend))
+            work = replace(old, **made_other(old, told, wanted, least_bend_deg=least_bend))
         new = as_built(old, work, told)
         bag.append(new)
         if work != old:

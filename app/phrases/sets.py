@@ -292,6 +292,9 @@ PHRASES: dict[str, Phrase] = {
     "wedges.lofts": _wedge_lofts,
     "loft.kept": fixed("leave the loft as it is"),
     "loft.leave": fixed("leave the loft as it is"),
+    "loft.overtaken": lambda say: (
+        f"its shots no longer ask for the loft of {say['loft']} that was left to do"
+    ),
     "loft.too_far": _too_far,
     "loft.too_short": _too_short,
     "loft.build_new": lambda say: f"find another head, with {say['loft']} of loft",

@@ -54,8 +54,8 @@ class LayoutToBuild:
         hand = set_by_hand(fitting.layout, fitting.case.bag) if self.layout_id != ORDERED else {}
         self.by_hand = any(names & {"loft_deg", "lie_deg"} for names in hand.values())
         self.lofts = fitting.lofts
-        self.short = _short(fitting.lofts)
-        self.left = any(x.id == ORDERED != self.layout_id for x in fitting.case.layouts)
+        self.short = fitting.overtaken if self.layout_id == ORDERED else _short(fitting.lofts)
+        self.left = self.layout_id != ORDERED and bool(fitting.left_to_do)
         todo = [a for c in self.sheet.clubs for a in c.actions]
         self.measure_first = any(a.kind in ("work.measure_first", "work.measure_other") for a in todo)
         bends = any(a.kind == "work.bend_lie" or "lie" in a.quantities for a in todo)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import groupby, pairwise
+from statistics import fmean
 from typing import Any, Self
 
 from .. import __version__
@@ -30,6 +31,7 @@ from ..sets.length_test import (
 from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
 from ..sets.lofts import (
     NEAR_ENOUGH_M,
+    NEAR_GAP_M,
     LoftPlan,
     carry_between,
     loft_known,
@@ -327,14 +329,15 @@ class Solved:
     def _planned(self, layout: Layout) -> tuple[Club, ...]:
         """The clubs of a layout as `engine.sets.plan.planned` has them, with the lies that suit the player if those were
         taken. A lie that the layout states for a club stays, and so do all of one that a bench was already asked for, but
-        for starts that a board or balls have overtaken.
+        for starts that a board or balls have overtaken; so do its lofts, but for those `overtaken`.
         """
         if layout.id == ORDERED:
             starts = self.starts_of(layout)
             named = (
                 replace(c, lie_deg=None) if c.begin_lie and c.id not in starts else c for c in layout.clubs
             )
-            return planned(replace(layout, clubs=tuple(named)), self.case)
+            left = (replace(c, loft_deg=None) if c.id in self.overtaken else c for c in named)
+            return planned(replace(layout, clubs=tuple(left)), self.case)
         clubs = planned(layout, self.case)
         if not self.lies_taken:
             return clubs
@@ -346,6 +349,46 @@ class Solved:
         """Ids of the clubs whose stated lie is a start, as long as neither a lie board nor balls tell of any."""
         overtaken = self.lie_line.told and not self.lie_line.by_body
         return set() if overtaken else {c.id for c in layout.clubs if c.begin_lie}
+
+    @cached_property
+    def left_to_do(self) -> tuple[LayoutClub, ...]:
+        """The clubs of which something is left of an order, but for a loft that is `overtaken`."""
+        left = (c for x in self.case.layouts if x.id == ORDERED for c in x.clubs)
+        open_ = (replace(c, loft_deg=None) if c.id in self.overtaken else c for c in left)
+        return tuple(c for c in open_ if _states(c))
+
+    @cached_property
+    def overtaken(self) -> dict[str, tuple[Statement, ...]]:
+        """What to say of each club whose loft a build left to be bent, though the balls hit with it since no longer ask for
+        that: as it is, it carries what was promised of it, or comes nearer to that than it would bent. Where gaps are asked
+        for, its place between its neighbours counts.
+        """
+        layout = next((x for x in self.case.layouts if x.id == ORDERED), Layout(ORDERED, "own"))
+        hit = {s.club for s in self.case.full_shots if s.use and s.carry_m is not None}
+        left = {
+            c.id: c.loft_deg
+            for c in layout.clubs
+            if c.loft_deg is not None and c.length_m is None and c.head_kg is None
+        }
+        wants, promised = self.case.wants, {w.id: w.carry_m for w in self.case.wants.built_to}
+        clubs = tuple(c for c in self.present if c.id in promised)
+        told = [i for i, c in enumerate(clubs) if c.id in left and c.id in hit]
+        if not told:
+            return {}
+        bent = tuple(replace(c, loft_deg=left.get(c.id, c.loft_deg)) for c in clubs)
+        now, then = (x.carry.mean(axis=0) for x in self.predict_sets([clubs, bent], REFERENCE))
+        out: dict[str, tuple[Statement, ...]] = {}
+        for i in told:
+            aim = promised[clubs[i].id]
+            beside = [j for j in (i - 1, i + 1) if 0 <= j < len(clubs)]
+            if beside and not wants.carries:
+                on = [(now[j], promised[clubs[j].id]) for j in beside]
+                even = wants.gap_m is None
+                aim = aim * fmean(m / p for m, p in on) if even else aim + fmean(m - p for m, p in on)
+            off = abs(now[i] - aim)
+            if off <= max(NEAR_GAP_M, abs(then[i] - aim)):
+                out[clubs[i].id] = (state("loft.overtaken", loft=left[clubs[i].id]),)
+        return out
 
     @cached_property
     def lies_taken(self) -> bool:
@@ -458,7 +501,7 @@ class Solved:
         if not wants.built_to or not all(c.id in bag and carry_alike(bag[c.id], c) for c in others):
             return None
         promised = {w.id: w.carry_m for w in wants.built_to}
-        waits = {c.id for x in self.case.layouts if x.id == ORDERED for c in x.clubs if _states(c)} | stated
+        waits = {c.id for c in self.left_to_do} | stated
         places = [i for i, c in enumerate(clubs) if c.id in promised and c.id not in waits]
         if not places:
             return {}

@@ -19,22 +19,31 @@ def asked_of(layout: Layout, club: Club) -> set[str]:
     """Names of the figures that a layout asks of a club, whatever the club has: by its kind, and what is stated for it."""
     stated = next((c for c in layout.clubs if c.id == club.id), None)
     names = {n for n in (*LIKE_ONE, "loft_deg") if stated is not None and getattr(stated, n) is not None}
+    return names | _asked_by_kind(layout, club)
+
+
+def _asked_by_kind(layout: Layout, club: Club) -> set[str]:
     kind = layout.built_as if layout.kind in AS_BAG else layout.kind
     if club.family not in IRONS or kind is None or kind in AS_BAG:
-        return names
-    return names | set(LIKE_ONE if kind == "single" else LIKE_ONE[:1])
+        return set()
+    return set(LIKE_ONE if kind == "single" else LIKE_ONE[:1])
 
 
 def asked_of_each(case: Case, layout: Layout, made: Mapping[str, Club]) -> dict[str, set[str]]:
-    """By club in use, what a layout asks of it. What clubs have in common, taken of an unmeasured one, counts only
-    once others were made to it; a lie of that kind never does, since none is bent to it, nor the lengths of a stepped set,
-    whose wedges are asked no length unless it is stated: one near the steps stays as it is (`engine.sets.plan.plan`).
+    """By club in use, what a layout asks of it. A figure stated for one club alone, and left as it was, is no order. What
+    clubs have in common, taken of an unmeasured one, counts only once others were made to it; a lie of that kind never does,
+    since none is bent to it, nor the lengths of a stepped set, whose wedges are asked no length unless it is stated: one
+    near the steps stays as it is (`engine.sets.plan.plan`).
 
     made : clubs by id as the bench was to make them
     """
     asked = {club.id: asked_of(layout, club) for club in case.carried}
     stated = {c.id for c in layout.clubs if c.length_m is not None}
     for club in case.carried:
+        names = asked[club.id] - _asked_by_kind(layout, club)
+        asked[club.id] -= {
+            n for n in names if club.id in made and getattr(made[club.id], n) == getattr(club, n)
+        }
         if club.family == "wedge" and club.id not in stated and "stepped" in (layout.kind, layout.built_as):
             asked[club.id].discard("length_m")
     by_kind = _by_kind(layout)

@@ -28,6 +28,9 @@ source."""
 SWING_WEIGHT_POINTS = 1.0
 """A swing weight this far from what was ordered is off [points]; common practice, no source."""
 
+OF_SHAFT = ("shaft_kg", "shaft_flex", "tip_trim_m", "butt_trim_m")
+"""What goes with a cut."""
+
 NEAR = 0.98  # of a tolerance: what is typed has been rounded
 
 
@@ -61,13 +64,18 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     made = {name: getattr(ordered, name) for name in TOLERANCE} | typed
     changed = {name: value for name, value in made.items() if value != getattr(present, name)}
     club = ordered_from(present, _made(present, changed).known(**typed), typed=typed)
+    untouched = ordered == present  # whatever was measured of it is what it was all along
+    if untouched:
+        club = replace(club, lie_mark_m=present.lie_mark_m)
     if ordered.loft_deg == present.loft_deg:  # no bend turned the sole
         club = replace(club, bounce_deg=present.bounce_deg)
     bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
     club = replace(club, **bent)
-    cut_unasked = not start_of(present, "length_m") and length_matters(club.length_m - present.length_m)
-    if ordered.length_m == present.length_m and not cut_unasked:  # what was measured is what it was all along
-        club = replace(club, shaft_kg=present.shaft_kg, butt_trim_m=present.butt_trim_m)
+    longer = club.length_m - present.length_m
+    cut_unasked = not untouched and not start_of(present, "length_m") and length_matters(longer)
+    if ordered.length_m == present.length_m and not cut_unasked:
+        shaft = {name: getattr(present, name) for name in OF_SHAFT}
+        club = replace(club, **shaft)
         if ordered.head_kg == present.head_kg:
             scaled = [n for n in (*club.ordered, SWING_WEIGHT) if n != SWING_WEIGHT or n in present.ordered]
             names = tuple(dict.fromkeys(scaled))
@@ -86,28 +94,32 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
 def made_other(
     present: Club,
     measured: Measured | None,
+    wanted: Club | None,
     *,
-    wanted: Club | None = None,
     least_bend_deg: float = SMALLEST_BEND_DEG,
 ) -> dict[str, Any]:
-    """Figures measured at the bench that make another club of one on which no work was ordered: off what was known of it
-    (an angle by as much as is worth a bend), or farther than the 90 % interval of what was not, or as they are ``wanted``.
+    """Figures measured at the bench that make another club of one on which no work was ordered, but that is ``wanted``
+    otherwise, as one that was to be measured first: off what was known of it (an angle by as much as is worth a bend), or
+    farther than the 90 % interval of what was not, or as they are wanted. Nothing, unless what is wanted was changed.
     """
-    if measured is None:
+    if measured is None or wanted is None:
         return {}
     least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     within = {one.name: one.within if start_of(present, one.name) else 0.0 for one in known(present)[:-1]}
 
+    def sought(name: str) -> bool:
+        return _is_off(name, getattr(wanted, name) - getattr(present, name), least[name])
+
     def other(name: str, value: float) -> bool:
-        now: float = getattr(present, name)
-        by, aim = value - now, now if wanted is None else getattr(wanted, name)
+        by = value - getattr(present, name)
         if not _is_off(name, by, least[name]):
             return False
-        found = _is_off(name, aim - now, least[name]) and not _is_off(name, aim - value, least[name])
+        found = sought(name) and not _is_off(name, getattr(wanted, name) - value, least[name])
         return found or abs(by) > within[name]
 
     typed = {name: getattr(measured, name) for name in TOLERANCE}
-    return {name: value for name, value in typed.items() if value is not None and other(name, value)}
+    out = {name: value for name, value in typed.items() if value is not None and other(name, value)}
+    return out if any(map(sought, out)) else {}
 
 
 def swing_weight_asked(present: Club, ordered: Club) -> float | None:

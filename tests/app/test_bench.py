@@ -16,7 +16,7 @@ from engine.workshop.balance import swing_weight_of
 from engine.workshop.bench import as_built, left_to_do, off_target, swing_weight_after
 from engine.workshop.known import basis, known
 from engine.workshop.norms import norm_club
-from tests.app.driver import Person, with_balls
+from tests.app.driver import Person, all_hit, with_balls
 
 BUILT = "It is built: make this the present bag"
 
@@ -187,17 +187,18 @@ def test_what_is_off_and_what_is_not():
 
 def test_a_reading_before_a_club_was_cut_is_not_measured_of_it():
     """By hand: a quarter of an inch less of arm under a head of 282 g (9.9 oz) is 1.4 points, the shaft's part 0.4, so D2
-    becomes about D0; a club whose length was only guessed was so long all along."""
+    becomes about D0; a club on which no work was ordered was so long all along."""
     two = 213.5 + 2 * 1.75
     nine = replace(norm_club("9i"), length_m=0.921, swing_weight_inoz=two)
     told = Measured("9i", length_m=0.9147)
-    cut = as_built(replace(nine, measured=("length_m",)), replace(nine, measured=("length_m",)), told)
+    sure = replace(nine, measured=("length_m",))
+    cut = as_built(sure, replace(sure, lie_deg=sure.lie_deg + 1), told)  # it was on the bench
     assert (cut.swing_weight_inoz - two) / 1.75 == pytest.approx(-1.8, abs=0.5)
     assert [x.basis for x in known(cut) if x.name == "swing_weight_inoz"] == ["ordered"]
-    guessed = replace(nine, length_m=norm_club("9i").length_m)
-    kept = as_built(guessed, guessed, told)
-    assert kept.swing_weight_inoz == two
-    assert [x.basis for x in known(kept) if x.name == "swing_weight_inoz"] == ["measured"]
+    for same in (sure, replace(nine, length_m=norm_club("9i").length_m)):
+        kept = as_built(same, same, told)
+        assert kept.swing_weight_inoz == two and kept.butt_trim_m is None
+        assert [x.basis for x in known(kept) if x.name == "swing_weight_inoz"] == ["measured"]
 
 
 def test_what_is_off_by_less_than_a_bend_is_told_and_not_bent_again():
@@ -224,6 +225,50 @@ def test_a_club_without_work_that_measures_otherwise_was_so_all_along(person):
         after.club(untouched.id).loft_deg == untouched.loft_deg + 1 and after.shots[-1].club == untouched.id
     )
     assert not [c for c in after.bag if c.became == untouched.id], name
+
+
+NOT_ORDERED = "Not what the bag had, though no change was ordered: "
+
+
+def test_a_club_without_work_is_measured_again_and_never_repaired(person):
+    """A driver that was 113.0 cm in the bag is 113.7 cm at the bench: nobody lengthened it; nor was an iron bent."""
+    known = tuple(
+        replace(c, measured=("length_m", "loft_deg", "lie_deg"), lie_mark_m=0.01) for c in person.case.bag
+    )
+    person.state.change(lambda case: all_hit(replace(case, bag=known)), "measured")
+    for club, label, value in (
+        ("Driver", "Measured length", "113.7"),
+        ("5-iron", "Measured loft", "28"),
+        ("6-iron", "Measured lie", "63"),
+    ):
+        person.choose("Club on the bench", f"{club} (no work)").type(label, value)
+    had = person.case
+    take_in(person)
+    assert (
+        f"{NOT_ORDERED}Driver: length 113.7 cm, not 113.0 cm as measured before; 5-iron: loft 28"
+        in person.text()
+    )
+    lines = {job.what: [c.id for c in job.clubs] for job in person.case.jobs}
+    assert lines == {"measured": ["dr", "5i", "6i"], "built": ["9i"]}
+    after = {i: person.case.club(i) for i in ("dr", "5i", "6i")}
+    assert (after["dr"].length_m, after["5i"].loft_deg, after["6i"].lie_deg) == (1.137, 28.0, 63.0)
+    for i, club in after.items():
+        assert club.butt_trim_m is club.bent_loft_deg is club.bent_lie_deg is None
+        assert club.lie_mark_m == 0.01 and not [c for c in person.case.bag if c.became == i]
+        assert [s for s in person.case.shots if s.club == i] == [s for s in had.shots if s.club == i]
+    assert "Left to do" not in person.options("Set to build")
+
+
+@pytest.mark.parametrize("step", [3.5, 3.4])
+def test_a_loft_that_the_set_names_and_the_head_had_already_was_no_order(step):
+    """Lofts from iron to iron ask 31.0 or 31.1 deg of the 6-iron, which had 31: it stays as it is."""
+    case = edits.loft_steps("stepped", step)(all_hit(demo_case()))
+    person = Person(edits.wants("layout")(case, "stepped")).go("Build")
+    person.choose("Club on the bench", "6-iron (no work)").type("Measured loft", "31.5")
+    assert "Not as ordered" not in person.text() and f"{NOT_ORDERED}6-iron: loft 31.5" in person.text()
+    take_in(person)
+    assert "Not as ordered" not in person.text() and "Left to do" not in person.options("Set to build")
+    assert person.case.club("6i").loft_deg == 31.5
 
 
 def test_the_case_document_carries_the_bench(person):

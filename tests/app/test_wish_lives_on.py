@@ -187,3 +187,28 @@ def test_documents_of_before_open_as_they_were():
     assert bends(
         replace(built, bag=wished().bag, shots=wished().shots)
     )  # a gap asked for of such a bag bends it
+
+
+@pytest.mark.parametrize(
+    ("more", "left"),
+    [(None, True), (0.0, False), (-6.0, False), (7.0, True)],
+    ids=["not hit", "as is", "-6", "7"],
+)
+@pytest.mark.parametrize("wish", WISHES.values(), ids=WISHES)
+def test_a_loft_left_to_do_is_dropped_once_the_shots_no_longer_ask_for_it(wish, more, left):
+    """The 8-iron came out half a degree strong, and so about a metre long."""
+    person = Person(wished(**wish)).go("Build").choose("Club on the bench", "8-iron")
+    order = next(w.target.loft_deg for w in person.state.fitting.build.clubs if w.id == "8i")
+    person.type("Measured loft", f"{order - 0.5:g}").press(BUILT)
+    now = {c.id: c for c in person.state.fitting.present}
+    carry = person.state.fitting.predict(tuple(now.values())).carry.mean(axis=0)
+    foretold = dict(zip(now, carry, strict=True))
+    shots = () if more is None else (("6i", 0.0), ("7i", 0.0), ("8i", more))
+    balls = [Shot(i, carry_m=round(foretold[i] + by + x, 1)) for i, by in shots for x in (-1.0, 0.0, 1.0) * 4]
+    person.state.change(lambda case: replace(case, shots=(*case.shots, *balls)), "hit again")
+    elsewhere = "what is left of the order stands under"
+    assert (elsewhere in person.text()) == left
+    person.choose("Set to build", "Left to do")
+    assert list(bends(person.case)) == ["8i"] * left
+    said = f"8-iron: its shots no longer ask for the loft of {order:g}\u00b0 that was left to do"
+    assert (said in person.text().replace("\u00a0", " ")) == (not left)
