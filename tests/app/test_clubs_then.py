@@ -239,6 +239,47 @@ def test_balls_hit_after_the_build_under_hit_are_named_where_those_noted_for_it_
     assert told in coach.text() and Counter(s.club for s in coach.case.shots)["5i"] == 2
 
 
+FEW_OF_EACH = "8i 104 106\nPW 80 82 81\n9i 95 99"
+
+
+def hit_since(coach):
+    """Three clubs hit with the built set under Hit, as text, and the fold of the re-test opened."""
+    paste(coach, FEW_OF_EACH).press("Add these balls")
+    return coach.go("Play").open("After the build: hit again and compare")
+
+
+def test_a_text_of_few_balls_of_each_club_is_known_again_as_a_whole(coach):
+    hit_since(coach)
+    before = coach.case.shots
+    coach.type("Shots with the new clubs", FEW_OF_EACH).press("Show how it is read")
+    assert "All of these balls are here already." in coach.text() and not coach.sees("Add these balls")
+    assert coach.case.shots == before
+
+
+def test_single_balls_that_are_alike_by_chance_stay_new():
+    day = Session("a", "2031-05-03")
+    rows = {"7i": (139.0, 141.0, 138.0, 140.0), "8i": (128.0, 130.0, 127.0), "9i": (118.0, 121.0)}
+    there = tuple(Shot(club, c, session="a") for club, carries in rows.items() for c in carries)
+    case = replace(new_case(), sessions=(day,), shots=there)
+
+    def found(*balls):
+        return sessions.here_already(case, tuple(Shot(*b) for b in balls), [""] * len(balls))
+
+    assert found(("7i", 141.0), ("8i", 130.0), ("9i", 121.0)) == set()  # one of many of each
+    assert found(("7i", 141.0), ("7i", 138.0), ("9i", 117.0), ("9i", 119.0)) == set()
+    assert found(("9i", 118.0), ("9i", 121.0)) == set()  # too few of a text
+    assert found(("9i", 118.0), ("9i", 121.0), ("7i", 139.0), ("7i", 141.0)) == {0, 1, 2, 3}
+    other = replace(there[-1], session="b")  # its balls are of two days
+    case = replace(case, sessions=(day, Session("b", "2031-05-04")), shots=(*there[:-1], other))
+    assert found(("9i", 118.0), ("9i", 121.0), ("7i", 139.0), ("7i", 141.0)) == set()
+    means = tuple(
+        Shot(club, c, session="a", balls=10.0) for club, c in (("7i", 140.0), ("8i", 129.0), ("9i", 120.0))
+    )
+    case = replace(case, sessions=(day,), shots=means)  # one mean of each club
+    again = tuple(replace(s, session=None) for s in means)
+    assert sessions.here_already(case, again, [""] * 3) == {0, 1, 2}
+
+
 def after_a_build(clock):
     """A coach who built on 3 May, and a student who got the link without the job record, as one that would be too long
     leaves it out, and who notes a ball without a day."""
