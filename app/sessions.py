@@ -88,17 +88,23 @@ def balls_of(case: Case, key: str) -> dict[tuple[str, int], Shot]:
 
 
 def last_ball(
-    case: Case, club: str, swing_size: str | None = None, *, grip_m: float | None = None, today: bool = False
+    case: Case,
+    club: str,
+    swing_size: str | None = None,
+    *,
+    grip_m: float | None = None,
+    today: bool = False,
+    into: str = "",
 ) -> int | None:
     """The number of the newest ball of a club with a full swing, or with a part swing; of one grip, or of any; only of
-    ``today``, or of any day.
+    ``today`` and the session ``into`` which balls go, or of any day.
     """
-    days = {one.id for one in case.sessions if one.date == iso_today()}
+    days = {one.id for one in case.sessions if one.date == iso_today()} | {into}
     found = (
         n
         for n, s in enumerate(case.shots)
         if (s.club, s.swing_size) == (club, swing_size)
-        and (not today or s.session in days)
+        and (not today or key_of(s) in days)
         and (grip_m is None or abs(s.grip_down_m - grip_m) < 1e-3)
     )
     return max(found, default=None)
