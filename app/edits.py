@@ -29,6 +29,7 @@ from engine.documents.case import (
 )
 from engine.documents.fields import FITTED, LOFTS, MOST, MOST_SIZES, size_too_many
 from engine.fitting.former import hit_again
+from engine.fitting.job_record import hit_since
 from engine.sets.common_target import asked_of_each
 from engine.sets.plan import (
     BUILT,
@@ -142,6 +143,13 @@ def add_retest(case: Case, balls: Sequence[Shot], days: Sequence[str] = (), **wh
     bag; ``where`` as for `app.sessions.add`."""
     to = "shots" if case.wants.layout == BUILT else "retest"
     return sessions.add(case, balls, days, layout=case.wants.layout, to=to, **where)
+
+
+def compare_hit_since(case: Case) -> Case:
+    """The balls hit with the clubs in the bag since they were built are those of the re-test."""
+    again = set(hit_since(case))
+    shots = (replace(s, layout=BUILT) if n in again else s for n, s in enumerate(case.shots))
+    return replace(case, shots=tuple(shots))
 
 
 def drop_retest(case: Case, numbers: Collection[int], *, of: Literal["shots", "retest"] = "retest") -> Case:

@@ -8,7 +8,7 @@ On a device that a player was sent to, balls go into sessions of that device onl
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import date
 from typing import Any, Literal
@@ -88,17 +88,23 @@ def balls_of(case: Case, key: str) -> dict[tuple[str, int], Shot]:
 
 
 def last_ball(
-    case: Case, club: str, swing_size: str | None = None, *, grip_m: float | None = None, today: bool = False
+    case: Case,
+    club: str,
+    swing_size: str | None = None,
+    *,
+    grip_m: float | None = None,
+    today: bool = False,
+    into: str = "",
 ) -> int | None:
     """The number of the newest ball of a club with a full swing, or with a part swing; of one grip, or of any; only of
-    ``today``, or of any day.
+    ``today`` and the session ``into`` which balls go, or of any day.
     """
-    days = {one.id for one in case.sessions if one.date == iso_today()}
+    days = {one.id for one in case.sessions if one.date == iso_today()} | {into}
     found = (
         n
         for n, s in enumerate(case.shots)
         if (s.club, s.swing_size) == (club, swing_size)
-        and (not today or s.session in days)
+        and (not today or key_of(s) in days)
         and (grip_m is None or abs(s.grip_down_m - grip_m) < 1e-3)
     )
     return max(found, default=None)
@@ -115,8 +121,9 @@ def counts(case: Case) -> dict[str, int]:
 
 
 def clubs_hit(case: Case) -> frozenset[str]:
-    """The clubs that `counts` has balls of."""
-    return frozenset(shot.club for name in LISTS for shot in getattr(case, name))
+    """The clubs that `counts` has balls of, each once, whatever was made of it since."""
+    now = {club.id: club.became or club.id for club in case.bag}
+    return frozenset(now.get(shot.club, shot.club) for name in LISTS for shot in getattr(case, name))
 
 
 # balls
@@ -187,15 +194,19 @@ def is_day(text: str) -> bool:
 
 def here_already(case: Case, balls: Sequence[Shot], days: Sequence[str]) -> frozenset[int]:
     """The numbers of those of some balls that the case has: balls of one day with the same values, each for one; of balls
-    without a day only those that stand there in the same order, club by club, at least `LEAST_RUN` of them.
+    without a day only those that stand there in the same order, club by club: at least `LEAST_RUN` of a club, or all of
+    them on one day.
     """
     there: Counter[tuple[Any, ...]] = Counter()
     rows: dict[str, list[tuple[Any, ...]]] = {}
+    on_days: dict[str, dict[str, list[tuple[Any, ...]]]] = {}
     dates = {one.id: one.date or one.note for one in case.sessions}
     for name in LISTS:
         for shot in getattr(case, name):
-            there[dates.get(shot.session or "", ""), *_hit(shot)] += 1
-            rows.setdefault(shot.club, []).append(_hit(shot))
+            hit, day = _hit(shot), dates.get(shot.session or "", "")
+            there[day, *hit] += 1
+            rows.setdefault(shot.club, []).append(hit)
+            on_days.setdefault(day or key_of(shot), {}).setdefault(shot.club, []).append(hit)
     found, loose = set(), dict[str, list[int]]()
     for n, (ball, day) in enumerate(zip(balls, days, strict=True)):
         if not day:
@@ -203,12 +214,25 @@ def here_already(case: Case, balls: Sequence[Shot], days: Sequence[str]) -> froz
         elif there[day, *_hit(ball)] > 0:
             there[day, *_hit(ball)] -= 1
             found.add(n)
-    for club, numbers in loose.items():
-        run, row = [_hit(balls[n]) for n in numbers], rows.get(club, [])
-        long = len(run)
-        if long >= LEAST_RUN and any(row[n : n + long] == run for n in range(len(row) - long + 1)):
-            found.update(numbers)
+    runs = {club: [_hit(balls[n]) for n in numbers] for club, numbers in loose.items()}
+    whole = any(_all_of(runs, of_day) for of_day in on_days.values())
+    for club, run in runs.items():
+        if whole or (len(run) >= LEAST_RUN and _among(run, rows.get(club, []))):
+            found.update(loose[club])
     return frozenset(found)
+
+
+def _all_of(runs: Mapping[str, list[Any]], rows: Mapping[str, list[Any]]) -> bool:
+    """Whether all the balls of a text stand in the rows of one day, and not by chance: a ball of a club counts for that if
+    another stands beside it or the day has no more of the club."""
+    alike = sum(len(run) - (run != rows.get(club)) for club, run in runs.items())
+    enough = sum(map(len, runs.values())) >= LEAST_RUN and alike >= LEAST_RUN - 1
+    return enough and all(_among(run, rows.get(club, [])) for club, run in runs.items())
+
+
+def _among(run: list[Any], row: list[Any]) -> bool:
+    """Whether some balls stand in a row one after the other."""
+    return any(row[n : n + len(run)] == run for n in range(len(row) - len(run) + 1))
 
 
 _HIT = tuple(f.name for f in fields(Shot) if f.name not in MARKED)

@@ -19,7 +19,6 @@ OLD = "These balls have no date and count as one earlier session. If you know th
 SOME_OLD = (
     "Balls without a date count as one earlier session. If you know the day, choose that session below."
 )
-NEXT = "The balls you add today go into this session."
 
 
 def day(iso: str) -> str:
@@ -43,6 +42,21 @@ def called(session: Session) -> str:
     when = f"{'Today, ' * today}{day(session.date)}" if session.date else ""
     what = shortened(session.place or ("" if session.date else session.note))
     return ", ".join(filter(None, (when, what))) or "No date"
+
+
+def goes_into(session: Session, *, here: bool) -> str:
+    """Into which session the next balls go, beside one that is looked at: ``here`` if it is that one."""
+    if session.date == iso_today():
+        return (
+            "The balls you add today go into this session."
+            if here
+            else "The balls you add go into today\u2019s session, not into this one."
+        )
+    return (
+        f"The balls you add go into the session of {day(session.date)}."
+        if session.date
+        else ("The balls you add go into this session.")
+    )
 
 
 def to_delete(session: Session, balls: int) -> str:

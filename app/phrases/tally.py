@@ -24,16 +24,18 @@ LAUNCH = {
 NO_BALLS = "No balls yet"
 
 
-def tally(case: Case, club_id: str, grip_m: float, system: str, *, swing_size: str | None = None) -> str:
+def tally(
+    case: Case, club_id: str, grip_m: float, system: str, *, swing_size: str | None = None, into: str = ""
+) -> str:
     """``8 balls, last 115 m, mean 140 m``, from the case alone, so that no sum has to be waited for; the last is
-    one of today's."""
+    one of today's, or of the session ``into`` which balls go."""
     swung = [s for s in case.shots if (s.club, s.swing_size) == (club_id, swing_size)]
     shots = [s for s in swung if abs(s.grip_down_m - grip_m) < 1e-3]
     if not shots:
         return no_balls(case, club_id, swing_size)
     count = round(fsum(s.balls for s in shots))
     parts = [f"{count} ball{'s' if count != 1 else ''}"]
-    index = last_ball(case, club_id, swing_size, grip_m=grip_m, today=True)
+    index = last_ball(case, club_id, swing_size, grip_m=grip_m, today=True, into=into)
     last = case.shots[index] if index is not None else None
     if last is not None:
         carry = (

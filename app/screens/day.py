@@ -65,10 +65,12 @@ class DayField(NumberField):
 
 
 class Day:
-    """The fold; ``key`` is the session looked at, once somebody has chosen one."""
+    """The fold; ``key`` is the session looked at, once somebody has chosen one; ``filled`` the player and the session that
+    balls are added to, if it is not today's; ``turned`` is called once another one is looked at or filled."""
 
-    def __init__(self, state: State) -> None:
-        self.state, self.key, self.to = state, "", ""
+    def __init__(self, state: State, turned: Callable[[], None]) -> None:
+        self.state, self.turned, self.key, self.to = state, turned, "", ""
+        self.filled = ("", "")
         self.fields: list[Any] = []
         self.fold = Fold("Today", self._build, refresh=self.refresh)
 
@@ -88,6 +90,17 @@ class Day:
         newest = next((key for key, count in balls.items() if count), today.id)
         return today.id if today in case.sessions or self.state.guest else newest
 
+    @property
+    def into(self) -> str:
+        """The session that balls are added to; nothing for today's."""
+        player, key = self.filled
+        return key if player == self.state.store.open and key in sessions.counts(self.case) else ""
+
+    def _fill(self) -> None:
+        self.key = self.shown
+        self.filled = (self.state.store.open, self.key)
+        self.turned()
+
     def _all(self) -> dict[str, Session]:
         """Today's session, those that are there, and the balls without one, newest first."""
         case = self.case
@@ -104,11 +117,11 @@ class Day:
         return f", {where}" if where else ""
 
     def _look_at(self, key: str) -> None:
-        self.key = key
+        self.key, self.filled = key, ("", "")
         for field in self.fields:
             if isinstance(field, NumberField):
                 field.forget()
-        self.refresh()
+        self.turned()
 
     # what stands in it
 
@@ -116,7 +129,7 @@ class Day:
         self.list, self.told, self.balls, self.half_words = html(), html(), html(), html()
         self.which = Choice("Session", self.names(), lambda: self.shown, self._look_at, listed=True)
         self.date = DayField(
-            self.state, "Date", lambda case: self._session(case).date, self._tell("date"), self._change
+            self.state, "Date", lambda case: self._session(case).date, self._tell("date"), self._redate
         )
         self.as_given = Tick(
             "The weather was as above", lambda: sessions.air(self.case, self.shown).noted, self._as_given
@@ -142,6 +155,7 @@ class Day:
         self.delete = Sure(
             "Delete this session", self._to_delete, self._delete, what="delete", where=lambda: self.shown
         )
+        self.fill = button("Add the next balls to this session", self._fill)
         self.more = button("Start another session today", self._another)
         self.fading = Choice(
             "Earlier sessions",
@@ -167,7 +181,7 @@ class Day:
             self.note.view,
             self.balls,
             self.mover,
-            line(self.more, self.delete.head),
+            line(self.fill, self.more, self.delete.head),
             self.delete.view,
             self.over_time,
         )
@@ -198,6 +212,12 @@ class Day:
         undated, self.key = self.shown == sessions.UNDATED, self.shown
         if self.state.change_days(edit, what) and undated:
             self._look_at(self.case.sessions[0].id)
+
+    def _redate(self, edit: Callable[[Case], Case], what: str) -> None:
+        """Another day of the session looked at; the one that was being filled goes on being filled."""
+        if not self.into and self.shown == sessions.todays(self.case, self.state.guest).id:
+            self.filled = (self.state.store.open, self.shown)
+        self._change(edit, what)
 
     def _weather(self, name: str) -> Callable[[Case, Any], Case]:
         return lambda case, value: sessions.weather(self.shown, name)(case, value)
@@ -300,6 +320,8 @@ class Day:
         count = f": {many(balls[key], 'ball')}" if balls.get(key) else ""
         self.delete.refresh(f"Delete this session{count}")
         show(self.delete.head, key in balls)
+        mine_here = bool(session.by) == bool(self.state.guest)
+        show(self.fill, mine_here and key in balls and key != (self.into or today.id))
         show(self.more, key == today.id and bool(balls.get(key)))
         show(self.over_time, len(hit) > 1 or case.wants.half_life_days is not None)
         days = case.wants.half_life_days
@@ -308,7 +330,9 @@ class Day:
 
     def _words(self, session: Session, today: Session) -> str:
         old = session.id == sessions.UNDATED
-        said = note(words.OLD) if old else p(words.NEXT) if session.id == today.id else ""
+        target = sessions.of(self.case, self.into or today.id)
+        said: str = p(words.goes_into(target, here=session.id == target.id))
+        said = note(words.OLD) + said if old else said
         conditions, system = sessions.air(self.case, session.id), self.state.units
         balls = sessions.counts(self.case).get(session.id)
         if balls and (unknown := words.not_noted(self.case, session, conditions, system)):

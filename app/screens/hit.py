@@ -143,10 +143,10 @@ class Hit(Screen):
         self.measured = Fold("Ball speed, launch, spin, side", self._measured, refresh=self._refresh_measured)
         self.measured_fields: list[NumberField] = []
         self.landing = Landing(self.state, lambda: self.club, lambda: self.size)
-        self.pasting = Pasting(self.state, self._taken_in)
+        self.pasting = Pasting(self.state, self._taken_in, into=lambda: self.day.into)
         self.paste = Fold("Paste, or open a CSV file", self.pasting.build)
         self.range = RangeBalls(self.state)
-        self.day = Day(self.state)
+        self.day = Day(self.state, self.refresh)
         self.undo_ball = button("Remove last ball", self._undo_ball, cls="again")
         return [
             line(
@@ -394,8 +394,10 @@ class Hit(Screen):
                 **self.extra,
             )
             what = f"{short(self.club)}{self.swung} {self._shown(ball)}"
-            guest = self.state.guest
-            if not self.state.change(lambda case: sessions.add(case, (ball,), guest=guest), what):
+            guest, into = self.state.guest, self.day.into
+            if not self.state.change(
+                lambda case: sessions.add(case, (ball,), undated=into, guest=guest), what
+            ):
                 raise Unreadable(f"was not added. {self.state.refusal}")
         except Unreadable as error:
             self._say(f"\u201c{text}\u201d {error}" if text else str(error))
@@ -469,8 +471,12 @@ class Hit(Screen):
         show(self.missed_box, False)
         put(self.tally, self._tally())
 
+    def _last(self) -> int | None:
+        """The number of the ball that was added last."""
+        return sessions.last_ball(self.state.case, self.club.id, self.size, today=True, into=self.day.into)
+
     def _undo_ball(self) -> None:
-        index = sessions.last_ball(self.state.case, self.club.id, self.size, today=True)
+        index = self._last()
         self.fault = ""
         if index is not None:
             what = f"{short(self.club)}{self.swung} {self._shown(self.state.case.shots[index])} removed"
@@ -654,7 +660,7 @@ class Hit(Screen):
         put(self.stats, self._stats())
         self._refresh_list()
         self.landing.refresh()
-        last = sessions.last_ball(self.state.case, self.club.id, self.size, today=True)
+        last = self._last()
         if self.undo_ball.disabled != (last is None):
             self.undo_ball.disabled = last is None
 
@@ -663,7 +669,8 @@ class Hit(Screen):
         return p(self._told(), missed)
 
     def _told(self) -> str:
-        return tally(self.state.case, self.club.id, self.grip, self.state.units, swing_size=self.size)
+        case, into = self.state.case, self.day.into
+        return tally(case, self.club.id, self.grip, self.state.units, swing_size=self.size, into=into)
 
     def _on_the_card(self) -> Interval | None:
         """The carry of this club and swing as the card has it, ``None`` of one that it has not."""

@@ -53,6 +53,7 @@ class Pasting:
     add : what taking in does to the case; takes what `app.sessions.add` does
     label, told : of the field for the text, and what stands above it
     full_only : whether balls of part swings are left out
+    into : the session that balls without a day go into, today's if empty
     """
 
     def __init__(
@@ -64,9 +65,10 @@ class Pasting:
         label: str = "Balls as text",
         told: str = "One club per line, or open a table from any launch monitor.",
         full_only: bool = False,
+        into: Callable[[], str] = lambda: "",
     ) -> None:
         self.state, self.done, self.add, self.label, self.told = state, done, add, label, told
-        self.full_only = full_only
+        self.full_only, self.into = full_only, into
         self.raw = ""  # the text that the preview is of
         self.written = ""  # what stood in the field when it was read: a very long file's text does not
         self.choices = Choices()
@@ -269,9 +271,9 @@ class Pasting:
 
     @property
     def hit_on(self) -> str:
-        """The session of balls without a day: today's, but in a text that dates others."""
+        """The session of balls without a day: the one that is being filled, but in a text that dates others."""
         chosen = self.choices.hit_on
-        return (sessions.APART if any(self.preview.days) else "") if chosen is None else chosen
+        return (sessions.APART if any(self.preview.days) else self.into()) if chosen is None else chosen
 
     def _days_to_hit_on(self) -> dict[str, str]:
         case = self.state.case

@@ -11,8 +11,8 @@ from app.phrases.say import many
 from app.screens.pasting import Pasting
 from app.state import State
 from app.units import unit
-from app.widgets import Fold, Sure, html, line, put, show, stack
-from engine.fitting.job_record import job_record
+from app.widgets import Fold, Sure, button, html, line, put, show, stack
+from engine.fitting.job_record import hit_since
 from engine.sets.plan import BUILT
 from engine.statistics import intervals
 
@@ -32,9 +32,10 @@ APART = (
 )
 
 UNDER_HIT = (
-    " {} hit with these clubs after the build {} under Hit; only shots noted here are compared with the prediction, for "
-    "those under Hit count in it already, each in the weather of its session."
+    "{} hit with these clubs since the build {} under Hit and {} in the prediction. Once you compare with them, the "
+    "prediction is made without them; under Hit and on the card they still count."
 )
+COMPARE = "Compare with the balls hit since the build"
 
 
 class Retest:
@@ -60,10 +61,13 @@ class Retest:
         self.drop = Sure(
             "Delete the shots after the build", self._to_drop, self._drop, what="delete", where=self._shown
         )
+        self.under = html()
+        self.since = stack(self.under, line(button(COMPARE, self._compare)))
         return stack(
             self.not_built,
             self.entry,
             self.said,
+            self.since,
             line(self.drop.head),
             self.drop.view,
         )
@@ -74,9 +78,17 @@ class Retest:
 
     def _to_drop(self) -> str:
         shots = many(len(self._shown()), "shot")
-        return (
-            f"Delete {shots} after the build? Only those noted here are deleted, not those noted under Hit."
-        )
+        return f"Delete {shots} after the build? Those compared here are deleted, under Hit too; all others stay."
+
+    def _compare(self) -> None:
+        what = f"{self._balls_since()} compared with the prediction"
+        if self.state.change(edits.compare_hit_since, what):
+            self.state.tell_done(f"{what}.")
+
+    def _balls_since(self) -> str:
+        """How many balls were hit with the clubs in the bag since they were built, and are not compared yet."""
+        case = self.state.case
+        return many(round(sum(case.shots[n].balls for n in hit_since(case))), "ball")
 
     def _drop(self) -> None:
         of, shown = self.state.fitting.hit_again
@@ -96,15 +108,19 @@ class Retest:
             self.drop.refresh()
             show(self.drop.head, bool(self._shown()))
             put(self.said, retest_table(self.state))
+            balls, waits = self._balls_since(), bool(hit_since(self.state.case))
+            show(self.since, waits and work.layout.id == BUILT)
+            put(
+                self.under,
+                p(UNDER_HIT.format(balls, *(("is", "counts") if balls == "1 ball" else ("are", "count")))),
+            )
 
 
 def retest_table(state: State) -> Safe:
     """Each club that was hit again: measured, predicted, verdict."""
     case = state.shown
     if not case.retest and all(s.layout is None for s in case.shots):
-        hit = sum(line.balls for line in job_record(case) if line.what == "hit_again")
-        under = UNDER_HIT.format(many(hit, "ball"), "is" if hit == 1 else "are") if hit else ""
-        return p(f"None noted here yet.{under}" if hit else "None yet.")
+        return p("None noted here yet." if hit_since(case) else "None yet.")
     system = state.units
     found = state.fitting.retest
     names = {c.id: c.name or c.id for c in state.shown.bag}

@@ -47,8 +47,7 @@ def job_record(case: Case) -> tuple[Noted, ...]:
     retested = [s if s.layout is not None else replace(s, layout=BUILT) for s in case.retest]
     for session, known in days.items():
         shots = [s for s in (*retested, *case.shots) if s.session == session and s.use]
-        new = {i for i in _new_clubs(case) if not built_on(case, i)}
-        new |= _built_by(case, known.date if known else None)
+        new = _as_built(case, known.date if known else None)
         after = [s for s in shots if s.layout is not None or s.club in new]
         before = [s for s in shots if not (s.layout is not None or s.club in new)]
         if before or (known is not None and not shots and (known.note or known.place)):
@@ -91,6 +90,22 @@ def _hit(what: str, session: Session | None, shots: Sequence[Shot], names: dict[
         session.note if session else "",
         each=tuple(map(round, each.values())),
     )
+
+
+def hit_since(case: Case) -> tuple[int, ...]:
+    """The numbers of the full shots hit with clubs as they were built that are no balls of a re-test yet."""
+    days = {one.id: one.date for one in case.sessions}
+    built = {date: _as_built(case, date) for date in {None, *days.values()}}
+    return tuple(
+        n
+        for n, s in enumerate(case.shots)
+        if s.use and s.layout is None and s.swing_size is None and s.club in built[days.get(s.session or "")]
+    )
+
+
+def _as_built(case: Case, date: str | None) -> set[str]:
+    """The ids of clubs that a ball of some day was hit with as they were built."""
+    return {i for i in _new_clubs(case) if not built_on(case, i)} | _built_by(case, date)
 
 
 def _built_by(case: Case, date: str | None) -> set[str]:

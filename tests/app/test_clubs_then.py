@@ -9,6 +9,7 @@ from app import edits, link, sessions
 from app.demo import demo_case
 from app.players import new_case
 from engine.documents.case import Measured, Session, Shot
+from engine.fitting.fitting import Fitting
 from engine.fitting.former import built_on, ended
 from engine.sets.plan import BUILT
 from tests.app.driver import Person, take_in, with_balls
@@ -228,15 +229,79 @@ def test_a_club_rebuilt_off_the_order_counts_as_built_by_what_the_bench_measured
 def test_balls_hit_after_the_build_under_hit_are_named_where_those_noted_for_it_stand(coach):
     paste(coach, "Date,Club,Carry (m)\n2031-05-20,5i,150\n2031-05-20,5i,151\n").press("Add these balls")
     coach.go("Play").open("After the build: hit again and compare")
-    told = "None noted here yet. 2 balls hit with these clubs after the build are under Hit; only shots noted here are"
-    assert told in coach.text() and not coach.sees("Delete the shots after the build")
+    told = "2 balls hit with these clubs since the build are under Hit and count in the prediction."
+    assert "None noted here yet." in coach.text() and told in coach.text()
+    assert not coach.sees("Delete the shots after the build")
     coach.type("Shots with the new clubs", "5i 150 152").press("Show how it is read").press("Add these balls")
     coach.press("Delete the shots after the build")
-    assert (
-        "Delete 2 shots after the build? Only those noted here are deleted, not those noted" in coach.text()
-    )
+    kept = "Delete 2 shots after the build? Those compared here are deleted, under Hit too; all others stay."
+    assert kept in coach.text()
     coach.press("Yes, delete")
     assert told in coach.text() and Counter(s.club for s in coach.case.shots)["5i"] == 2
+
+
+FEW_OF_EACH = "8i 104 106\nPW 80 82 81\n9i 95 99"
+
+
+def hit_since(coach):
+    """Three clubs hit with the built set under Hit, as text, and the fold of the re-test opened."""
+    paste(coach, FEW_OF_EACH).press("Add these balls")
+    return coach.go("Play").open("After the build: hit again and compare")
+
+
+def test_a_text_of_few_balls_of_each_club_is_known_again_as_a_whole(coach):
+    hit_since(coach)
+    before = coach.case.shots
+    coach.type("Shots with the new clubs", FEW_OF_EACH).press("Show how it is read")
+    assert "All of these balls are here already." in coach.text() and not coach.sees("Add these balls")
+    assert coach.case.shots == before
+
+
+def test_balls_hit_since_the_build_can_be_compared_with_what_was_predicted_without_them(coach):
+    before = Fitting(coach.case, 64)
+    hit_since(coach)
+    since, now = coach.case, Fitting(coach.case, 64)
+    assert now.retest.clubs == ()
+    coach.press("Compare with the balls hit since the build")
+    assert [s.layout for s in coach.case.shots[-7:]] == [BUILT] * 7
+    compared = Fitting(coach.case, 64)
+    told = {c.club: c for c in compared.retest.clubs}
+    assert {c: one.balls for c, one in told.items()} == {"8i": 2, "pw": 3, "9i": 2}
+    without = before.swing.predict([before.present], before.air)[0]
+    for n, club in enumerate(before.present):
+        if club.id in told:  # as foretold before they were hit
+            assert told[club.id].predicted.mean == pytest.approx(float(without.carry[:, n].mean()), rel=0.02)
+    # they count on the card as before
+    assert compared.swing.posterior.theta == pytest.approx(now.swing.posterior.theta)
+    assert [row[1] for row in coach.rows("After the build")[1:]] == ["2", "2", "3"]
+    assert not coach.sees("Compare with the balls hit since the build")
+    assert coach.said("done")[-1]["text"] == "7 balls compared with the prediction."
+    coach.press("Undo")
+    assert coach.case == since and coach.sees("Compare with the balls hit since the build")
+
+
+def test_single_balls_that_are_alike_by_chance_stay_new():
+    day = Session("a", "2031-05-03")
+    rows = {"7i": (139.0, 141.0, 138.0, 140.0), "8i": (128.0, 130.0, 127.0), "9i": (118.0, 121.0)}
+    there = tuple(Shot(club, c, session="a") for club, carries in rows.items() for c in carries)
+    case = replace(new_case(), sessions=(day,), shots=there)
+
+    def found(*balls):
+        return sessions.here_already(case, tuple(Shot(*b) for b in balls), [""] * len(balls))
+
+    assert found(("7i", 141.0), ("8i", 130.0), ("9i", 121.0)) == set()  # one of many of each
+    assert found(("7i", 141.0), ("7i", 138.0), ("9i", 117.0), ("9i", 119.0)) == set()
+    assert found(("9i", 118.0), ("9i", 121.0)) == set()  # too few of a text
+    assert found(("9i", 118.0), ("9i", 121.0), ("7i", 139.0), ("7i", 141.0)) == {0, 1, 2, 3}
+    other = replace(there[-1], session="b")  # its balls are of two days
+    case = replace(case, sessions=(day, Session("b", "2031-05-04")), shots=(*there[:-1], other))
+    assert found(("9i", 118.0), ("9i", 121.0), ("7i", 139.0), ("7i", 141.0)) == set()
+    means = tuple(
+        Shot(club, c, session="a", balls=10.0) for club, c in (("7i", 140.0), ("8i", 129.0), ("9i", 120.0))
+    )
+    case = replace(case, sessions=(day,), shots=means)  # one mean of each club
+    again = tuple(replace(s, session=None) for s in means)
+    assert sessions.here_already(case, again, [""] * 3) == {0, 1, 2}
 
 
 def after_a_build(clock):

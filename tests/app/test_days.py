@@ -76,6 +76,35 @@ def test_one_day_is_a_document_of_version_1_with_the_figures_of_balls_without_a_
         assert one.clubs == other.clubs
 
 
+def test_a_session_that_gets_another_day_goes_on_being_filled_until_another_one_is_chosen(person):
+    hit(person, 140, 141)
+    person.open("Today").type("Date", "25 Apr 2031")
+    hit(person, 142)
+    assert days(person) == {"2031-04-25": [140, 141, 142]}
+    said = "The balls you add go into the session of 25 Apr."
+    assert said in person.text().replace("\u00a0", " ") and line(person).startswith("25 Apr: ")
+    assert "last 142" in person.text().replace("\u00a0", " ")
+    person.press("Remove last ball")
+    assert days(person) == {"2031-04-25": [140, 141]}
+    paste(person, "7i 139 137").press("Add these balls")
+    assert days(person) == {"2031-04-25": [140, 141, 139, 137]}
+    person.choose("Session", "Today, 3 May: 0 balls")
+    assert "The balls you add today go into this session." in person.text()
+    hit(person, 150)
+    person.choose("Session", "25 Apr: 4 balls")
+    assert "The balls you add go into today\u2019s session, not into this one." in person.text()
+    hit(person, 151)
+    assert days(person) == {"2031-04-25": [140, 141, 139, 137], "2031-05-03": [150, 151]}
+    person.press("Add the next balls to this session")
+    assert said in person.text().replace("\u00a0", " ")
+    assert not person.sees("Add the next balls to this session")
+    hit(person, 138)
+    assert days(person)["2031-04-25"] == [140, 141, 139, 137, 138]
+    person.go("Players, share, files").press("New player").go("Hit")
+    hit(person, 120)
+    assert days(person) == {"2031-05-03": [120]}  # what is filled is one player's
+
+
 def test_balls_from_before_are_an_earlier_session_without_a_date_that_can_be_given_one(clock):
     person = Person(OLD).go("Hit")
     assert line(person) == "Earlier balls, no date: weather and place"
@@ -488,7 +517,8 @@ def test_the_carries_of_a_single_session_without_weather_are_those_of_its_air_an
     assert "No weather was noted" not in person.text()
     said = person.go("Play").text()
     assert "In standard air: 20" in said and "no weather was noted" not in said
-    hit(person.go("Hit"), 141)  # of another day, without weather as well
+    person.go("Hit").choose("Session", "Today, 3 May: 0 balls")
+    hit(person, 141)  # of another day, without weather as well
     assert "In standard air: 20" in person.go("Play").text()
 
 

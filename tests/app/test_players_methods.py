@@ -7,13 +7,13 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import bridge, link
+from app import bridge, link, sessions
 from app.demo import LABEL, demo_case
 from app.main import make_document, question
 from app.players import new_case
 from engine.documents.case import Player, Session, Shot
 from engine.documents.reading import read_case
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, take_in
 
 PLAYERS = "Players, share, files"
 
@@ -400,8 +400,8 @@ def test_players_of_one_name_keep_their_numbers_however_the_list_is_sorted_or_se
     person = Person(replace(new_case(), player=Player(label="Kim Lee"))).go(PLAYERS)
     day = Session("s", "2026-05-01")
     shots = (Shot("7i", 130.0, session="s"),)
-    for sessions, balls in (((), ()), ((day,), shots)):
-        case = replace(new_case(), player=Player(label="Kim Lee"), sessions=sessions, shots=balls)
+    for when, balls in (((), ()), ((day,), shots)):
+        case = replace(new_case(), player=Player(label="Kim Lee"), sessions=when, shots=balls)
         person.state.add_player(case)
     numbers = {"Kim Lee": "0", "Kim Lee (2)": "0", "Kim Lee (3)": "1"}
     for order in ("Name", "Last session", "Last change"):
@@ -456,3 +456,12 @@ def test_the_list_counts_the_balls_that_the_sessions_add_up_to():
     person.page.here.day.fold.toggle()
     assert "Delete this session: 12 balls" in [b.label for b in person.seen(pn.widgets.Button)]
     assert "12 balls with 2 clubs" in plain(question(person.state.store.entry, person.state.store.entry))
+
+
+def test_a_club_hit_before_and_after_it_was_built_is_one_club():
+    person = take_in(Person(demo_case())).go("Hit")
+    hit = {s.club for s in demo_case().shots}
+    for club in hit:
+        person.state.change(lambda case, club=club: sessions.add(case, (Shot(club, carry_m=130.0),)), "hit")
+    assert {s.club for s in person.case.shots} > hit
+    assert listed(person.go(PLAYERS))[LABEL][1] == str(len(hit))
