@@ -115,6 +115,12 @@ def together(
     return entry, found
 
 
+def left_out(mine: Entry, other: Case) -> frozenset[str]:
+    """The balls that stay removed unless somebody says otherwise: those that were removed here and kept by whom he was sent
+    to. Whoever got him from another takes what is kept there."""
+    return frozenset() if mine.guest else together(mine, other)[1].back
+
+
 def _common(mine: Entry, other: Case) -> Case | None:
     """The copy from which both come, as far as it is remembered. One whose last mark is known here, and which is too old to
     be remembered, tells nothing of fields: all that it had was taken in, or answered, when it was new."""

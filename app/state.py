@@ -800,8 +800,11 @@ class State:
         store, left = self.store, []
         for other, mine in self.waiting:
             try:
-                chosen = (choices, keep, drop) if (other, mine) == asked else ()
-                entry, _ = copies.together(here[mine.id], other.case, *chosen)
+                home = here[mine.id]
+                if (other, mine) == asked:
+                    entry, _ = copies.together(home, other.case, choices, keep, drop)
+                else:
+                    entry, _ = copies.together(home, other.case, drop=copies.left_out(home, other.case))
                 here[mine.id] = replace(entry, case=estimated(entry.case))
                 del here[other.id]
                 store = _unasked(store, (other.id, mine.id))

@@ -35,10 +35,13 @@ class ComeHome:
         self.waiting: tuple[tuple[Entry, Entry], ...] = ()
         self.choices: dict[Path, bool] = {}
         self.keep = True  # balls that were removed there
+        self.back = False  # balls that were removed here and kept there come back
         self.found: Merged | None = None
         self.said, self.balls = html(), html()
         options = {"Keep them": True, "Remove them here too": False}
         self.gone = Choice("Balls that were removed there", options, lambda: self.keep, self._keep)
+        options = {"Leave them out": False, "Take them back": True}
+        self.come_back = Choice("Balls that you removed", options, lambda: self.back, self._take_back)
         self.which = Choice("Which copy", {}, lambda: self.asked and self.asked[0].id, self.state.ask_about)
         self.fields = stack()
         self.look = button("Look first", self._look)
@@ -48,6 +51,7 @@ class ComeHome:
             self.which.view,
             self.said,
             self.gone.view,
+            self.come_back.view,
             line(
                 button("Add to mine", self._put, cls="main"),
                 button("Keep apart", self._apart),
@@ -77,6 +81,7 @@ class ComeHome:
         classes(self.look, [])
         self.choices, self.keep, self.fields[:] = {}, True, []
         if asked is not None:
+            self.back = asked[1].guest
             self.found = self.state.together()
             self._ask()
 
@@ -85,13 +90,13 @@ class ComeHome:
         other, mine = self.asked
         names = self.state.label(mine), other.name if other.name != mine.name else ""
         said = self._said(other, self.found)
-        removed = bool(self.found and self.found.removed)
+        removed, back = bool(self.found and self.found.removed), bool(self.found and self.found.back)
         others = {home.id: home for _, home in self.waiting if home.id != mine.id}.values()
         also = listed([*map(self.state.label, others)][:MOST_NAMED])
         if len(others) > MOST_NAMED:
             also = many(len(others), "other player")
         refusal = self.state.refusal
-        put(self.said, question(names, said, refusal, also, removed=removed, guest=mine.guest))
+        put(self.said, question(names, said, refusal, also, removed=removed or back, guest=mine.guest))
         order = {e.id: n for n, e in enumerate(self.state.store.players)}
         copies = sorted((e for e, home in self.waiting if home.id == mine.id), key=lambda e: order[e.id])
         show(self.which.view, len(copies) > 1)
@@ -101,6 +106,8 @@ class ComeHome:
         )
         show(self.gone.view, removed)
         self.gone.refresh()
+        show(self.come_back.view, back)
+        self.come_back.refresh()
 
     def _said(self, copy: Entry, found: Merged | None) -> str:
         """What a copy brings; nothing where it cannot be added."""
@@ -109,6 +116,9 @@ class ComeHome:
 
     def _keep(self, keep: bool) -> None:
         self.keep = keep
+
+    def _take_back(self, back: bool) -> None:
+        self.back = back
 
     def _again(self) -> None:
         assert self.asked is not None
@@ -149,7 +159,8 @@ class ComeHome:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
         seen = _first(self.found) if self.found and len(self.fields) else ()
         chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
-        return (chosen, gone, set()) if self.keep else (chosen, set(), gone)
+        out = {*self.found.back} if self.found and not self.back else set()
+        return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)
 
     def _put(self) -> None:
         if self.state.put_together(*self._chosen()):
@@ -185,8 +196,8 @@ def question(
 ) -> Safe:
     """What came, and that nothing has been done with it yet.
 
-    names : of the player, and in the copy if another there; also : of whom else copies wait; guest : whether this player was
-    sent here, and now once more
+    names : of the player, and in the copy if another there; also : of whom else copies wait; removed : whether balls were
+    removed on either side; guest : whether this player was sent here, and now once more
     """
     name, there = names
     there = f" (there \u201c{there}\u201d)" if there else ""
@@ -202,7 +213,7 @@ def question(
         p(f"{which} {said}."),
         p(
             "Below you see yours, and what you type goes into it; nothing of what came is in it yet. "
-            f"Add to mine keeps every ball of both{', but for those you remove' if removed else ''}. ",
+            f"Add to mine keeps every ball of both{', but for those you choose to leave out' if removed else ''}. ",
             RULE,
         ),
         wait,
@@ -212,7 +223,12 @@ def question(
 def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
     """The balls that would come in and go."""
     parts: list[Any] = []
-    for title, shots in (("New balls", found.added), ("Balls removed there", found.removed)):
+    new, back = ([s for s in found.added if (s.id in found.back) == so] for so in (False, True))
+    for title, shots in (
+        ("New balls", new),
+        ("Balls that you removed and they kept", back),
+        ("Balls removed there", found.removed),
+    ):
         guest = asked[1].guest
         rows = [
             [words.ball(s, found.case, system), words.session(s, found.case), words.added(s, guest=guest)]

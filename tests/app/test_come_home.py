@@ -301,6 +301,50 @@ def test_a_ball_removed_there_is_kept_here_unless_somebody_says_otherwise(sent):
     assert carries(person) == [120, 139, 141]
 
 
+def test_a_ball_that_was_removed_here_does_not_come_back_by_the_buttons_as_they_stand(sent):
+    coach, student = sent
+    coach.visit().state.change(lambda c: c.without_shots([0]), "ball out")
+    student.visit(coach.send()).press("Add to mine")  # it stays with whom it was sent to
+    assert carries(student.person) == [139, 141]
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    assert "with 1 new ball from another device and 1 ball that you removed and they kept." in person.text()
+    assert person.chosen("Balls that you removed") == "Leave them out"
+    person.press("Look first")
+    assert [row[0] for row in person.rows("Balls that you removed and they kept (1)")[1:]] == [
+        "139.0 m with 7-iron"
+    ]
+    assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["120.0 m with 7-iron"]
+    person.press("Add to mine")
+    assert carries(person) == [120, 141]
+    coach.leave()
+    assert COMES not in coach.visit(back).text()  # what was answered is not asked again
+    student.visit(coach.send())
+    assert "without 1 ball that you still have" in student.person.text()
+    student.person.tap("Remove them here too").press("Add to mine")
+    assert carries(student.person) == [120, 141]
+    coach.visit(student.send())
+    assert COMES not in coach.person.text() and carries(coach.person) == [120, 141]
+
+
+def test_a_ball_that_was_removed_here_can_be_taken_back_and_stays_out_when_all_copies_are_added(sent):
+    coach, student = sent
+    coach.visit().state.change(lambda c: c.without_shots([0]), "ball out")
+    student.visit(coach.send()).press("Add to mine")
+    student.add(120)
+    first = student.send()
+    student.visit()
+    student.add(121)
+    person = coach.visit(first)
+    person.tap("Take them back").press("Add to mine")
+    assert carries(person) == [120, 139, 141]
+    person.press("Undo")
+    person.state.open_link(student.send())
+    person.press("Add both copies to mine")
+    assert carries(person) == [120, 121, 141] and COMES not in person.text()
+
+
 def test_adding_all_copies_removes_no_ball_and_asks_again_about_those_not_looked_at(sent):
     coach, student = sent
     student.person.state.change(lambda c: c.without_shots([0]), "ball out")
