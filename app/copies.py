@@ -69,10 +69,21 @@ def added_here(entry: Entry) -> frozenset[str]:
     known to have: those that the oldest copy remembered has not."""
     if not entry.guest:
         return frozenset()
-    known = link.read(entry.copies[0][1]).case if entry.copies else None
-    had = {s.id for s in (*known.shots, *known.retest)} if known else set()
-    balls = (*entry.case.shots, *entry.case.retest)
-    return frozenset(s.id for s in balls if s.id and s.by and s.id not in had)
+    had = {s.id for s in _balls(link.read(entry.copies[0][1]).case)} if entry.copies else set()
+    return frozenset(s.id for s in _balls(entry.case) if s.id and s.by and s.id not in had)
+
+
+def not_sent(entry: Entry) -> int:
+    """How many balls were added on this device since the player was sent from it last, in none of the copies remembered."""
+    balls = [s for s in (*entry.case.shots, *entry.case.retest) if s.by] if entry.guest else []
+    if not balls:
+        return 0
+    had = {s.id for _, text in entry.copies for s in _balls(link.read(text).case)} - {None}
+    return round(sum(s.balls for s in balls if s.id not in had))
+
+
+def _balls(case: Case | None) -> tuple[Shot, ...]:
+    return (*case.shots, *case.retest) if case else ()
 
 
 def like(entry: Entry, old: Entry, new: Entry) -> Entry:

@@ -3,6 +3,7 @@
 import base64
 import json
 import random
+import re
 import secrets
 import zlib
 from dataclasses import replace
@@ -838,10 +839,10 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     coach.add(118, club="9i")
     fragment, pupil = coach.send(), Device()
     person = pupil.visit(fragment)
-    assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
-    assert "Add your own under Hit, then send it back from here." in person.text()
+    assert person.page.here.id == "play" and "“Anna” was sent to you." in person.text()
+    assert "Add your own balls under Hit, then send it back from here." in person.text()
     pupil.add(150)
-    assert "Sent to you: “Anna” with 3 balls. Added since: 1 ball. Send it back from here." in person.text()
+    assert "“Anna” was sent to you. Not sent back yet: 1 ball. Send it back from here." in person.text()
     assert "whoever sent it to you opens your link or file" in person.go(PLAYERS).text()
     assert "keep a file of all players" not in person.text()
     person.go("Play").press("Send it back")
@@ -857,6 +858,32 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     busy.visit()
     busy.leave()
     assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")
+
+
+def test_balls_that_were_not_sent_back_are_counted_from_the_last_time_they_were(sent):
+    coach, student = sent
+    person = student.visit()
+
+    def waits(count):
+        told = re.findall(r"Not sent back yet: (\d+)", person.go("Play").text())
+        assert told == [str(count)] * (count > 0)
+        return True
+
+    for n in range(5):  # more often than copies are remembered
+        student.add(*range(100 + 10 * n, 102 + 10 * n + n))
+        assert waits(2 + n)
+        person.press("Send it back")
+        assert waits(0)
+    student.leave()
+    person = student.visit(coach.send())
+    assert waits(0)
+    student.add(150)
+    assert waits(1)
+    student.leave()
+    coach.visit()
+    coach.add(90, 91, 92)
+    person = student.visit(coach.send()).press("Add to mine")  # of these none was added here
+    assert waits(1)
 
 
 def test_a_student_who_opens_the_coachs_newer_link_is_told_so_on_the_page_and_in_the_list(sent):
@@ -1057,9 +1084,9 @@ def test_what_is_sent_to_a_second_device_is_not_said_to_have_been_added_there(se
     student.add(120)
     tablet = Device()
     person = tablet.visit(student.send())
-    assert "Sent to you: “Anna” with 3 balls. Add your own" in person.text()
+    assert "“Anna” was sent to you. Add your own" in person.text()
     tablet.add(121)
-    assert "with 3 balls. Added since: 1 ball. Send it back" in person.text()
+    assert "Not sent back yet: 1 ball. Send it back" in person.text()
 
 
 def test_notes_that_do_not_go_back_are_told_with_the_way_to_send_them(sent):
