@@ -773,7 +773,7 @@ class State:
         self._become(replace(self.store, asked=(*mine, *rest)), "")
 
     def put_together(
-        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+        self, choices: Mapping[Path, bool | str], keep: Collection[str], drop: Collection[str] = ()
     ) -> bool:
         """Put the two copies together into the player here; undo asks again."""
         if self.copied is None:
@@ -790,7 +790,7 @@ class State:
         return True
 
     def put_all_together(
-        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+        self, choices: Mapping[Path, bool | str], keep: Collection[str], drop: Collection[str] = ()
     ) -> int:
         """Put every copy that is asked about into the player here, with these choices for the one in question; how many
         could not be, which are asked about still.

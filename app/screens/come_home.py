@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import bridge
+from app import bridge, copies
 from app.html import Safe, h3, join, p, table
 from app.phrases import copies as words
 from app.phrases.say import listed, many
@@ -33,7 +33,7 @@ class ComeHome:
         self.state = state
         self.asked: tuple[Entry, Entry] | None = None
         self.waiting: tuple[tuple[Entry, Entry], ...] = ()
-        self.choices: dict[Path, bool] = {}
+        self.choices: dict[Path, bool | str] = {}
         self.keep = True  # balls that were removed there
         self.back = False  # balls that were removed here and kept there come back
         self.found: Merged | None = None
@@ -145,20 +145,23 @@ class ComeHome:
         cases = [e.case for e in reversed(self.asked)]
         mine, theirs = (words.value(one, side, cases, self.state.units) for side in (one.mine, one.theirs))
 
-        def take(theirs: bool) -> None:
+        def take(theirs: bool | str) -> None:
             self.choices[one.path] = theirs
 
+        options: dict[str, bool | str] = {f"Mine: {mine}": False, f"Theirs: {theirs}": True}
+        if isinstance(usual := _usual(one), str):
+            options["Both, mine first"] = usual
         return Choice(
             words.where(one, cases, self.state.units),
-            {f"Mine: {mine}": False, f"Theirs: {theirs}": True},
-            lambda: self.choices.get(one.path, one.taken),
+            options,
+            lambda: self.choices.get(one.path, usual),
             take,
         ).view
 
-    def _chosen(self) -> tuple[dict[Path, bool], set[str], set[str]]:
+    def _chosen(self) -> tuple[dict[Path, bool | str], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
         seen = _first(self.found) if self.found and len(self.fields) else ()
-        chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
+        chosen = {one.path: _usual(one) for one in seen} | self.choices  # what was looked at is answered
         out = {*self.found.back} if self.found and not self.back else set()
         return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)
 
@@ -182,6 +185,12 @@ def _first(found: Merged) -> list[Difference]:
     return sorted(found.differences, key=lambda d: (order | last).get(str(d.path[0]), len(order)))[
         :MOST_ASKED
     ]
+
+
+def _usual(one: Difference) -> bool | str:
+    """What becomes of a difference that nobody chooses about."""
+    both = copies.both(one.mine or "", one.theirs or "") if one.path == copies.NOTED else None
+    return one.taken if both is None else both
 
 
 def _alike(some: tuple[tuple[Entry, Entry], ...], others: tuple[tuple[Entry, Entry], ...]) -> bool:

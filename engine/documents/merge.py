@@ -75,16 +75,16 @@ def merge(
     theirs: Case,
     base: Case | None = None,
     *,
-    choices: Mapping[Path, bool] | None = None,
+    choices: Mapping[Path, bool | str] | None = None,
     keep: Collection[str] = (),
     drop: Collection[str] = (),
 ) -> Merged:
     """``mine`` with what ``theirs`` has beyond it.
 
     base : a copy from which both come, where one is known; choices : for the paths of differences whether theirs is
-    wanted; keep, drop : ids of balls that they took out, of which a person said that they stay, or that they go here too;
-    the others stay, and are asked about again; ``drop`` also leaves out balls that come in, such as those in
-    ``Merged.back``
+    wanted, or of texts what shall stand there; keep, drop : ids of balls that they took out, of which
+    a person said that they stay, or that they go here too; the others stay, and are asked about again; ``drop`` also
+    leaves out balls that come in, such as those in ``Merged.back``
 
     The marks in ``theirs.shares`` are handed on only once nothing is left to choose, so that what was left open is asked
     again on either side.
@@ -145,7 +145,7 @@ class _Work:
     mine: Doc
     theirs: Doc
     base: Doc | None
-    choices: Mapping[Path, bool]
+    choices: Mapping[Path, bool | str]
     differences: list[Difference] = field(default_factory=list)
     added: set[str] = field(default_factory=set)
     removed: set[str] = field(default_factory=set)
@@ -214,7 +214,9 @@ class _Work:
 
     def _differ(self, path: Path, mine: Any, theirs: Any, *, news: bool, take: bool | None = None) -> Any:
         taken = self.choices.get(path, news if take is None else take)
-        self.differences.append(Difference(path, mine, theirs, news, taken))
+        self.differences.append(Difference(path, mine, theirs, news, bool(taken)))
+        if isinstance(taken, str):
+            return taken
         return theirs if taken else mine
 
     def _list(self, path: Path, mine: list[Doc], theirs: list[Doc], base: Any) -> list[Doc]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import bridge, edits, link
+from app import bridge, copies, edits, link
 from app.demo import LABEL, demo_case
 from app.phrases import copies as words
 from app.players import new_case
@@ -715,7 +715,29 @@ def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one()
     pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
     back = pupil.send()
     home = coach.visit(back)
-    assert home.case.player.note == NOTES[0] and "1 entry that differs" in home.text()
+    assert home.case.player.note == NOTES[0] and "has come back with a note." in home.text()
+    home.press("Look first")
+    assert home.chosen("Player, note") == "Both, mine first"
+    home.press("Add to mine")
+    both = f"{NOTES[0]}\nFrom another device: knows better"
+    assert home.case.player.note == both
+    home.press("Undo")
+    assert home.case.player.note == NOTES[0]
+    home.press("Look first").choose("Player, note", "Theirs: knows better").press("Add to mine")
+    assert home.case.player.note == "knows better"
+    home.press("Undo").press("Add to mine")  # without a look
+    assert home.case.player.note == both
+    home.go(PLAYERS).choose("Include my notes", "Yes")
+    pupil.visit(coach.send()).press("Add to mine")
+    assert pupil.person.case.player.note == both  # once
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
+    assert COMES not in coach.visit(pupil.send()).text()
+
+
+def test_two_notes_that_are_too_long_for_one_are_asked_about():
+    assert copies.both("a" * 3000, "b" * 3000) is None and copies.both("", "b") is None
+    assert copies.both("a b", "a") is False and copies.both("a", "a b") is True
+    assert copies.both("broken", "ok") == "broken\nFrom another device: ok"
 
 
 TAG = "slow payer"
