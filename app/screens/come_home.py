@@ -38,6 +38,8 @@ class ComeHome:
         self.back = False  # balls that were removed here and kept there come back
         self.found: Merged | None = None
         self.said, self.balls = html(), html()
+        self.told, self.told_of = html(), state.store  # what was done, and the players as it left them
+        self.done = stack(self.told, cls="sheet off")
         options = {"Keep them": True, "Remove them here too": False}
         self.gone = Choice("Balls that were removed there", options, lambda: self.keep, self._keep)
         options = {"Leave them out": False, "Take them back": True}
@@ -47,7 +49,7 @@ class ComeHome:
         self.look = button("Look first", self._look)
         self.all = button("Add all", self._put_all)
         self.closer = stack(self.balls, self.fields, cls="off")
-        self.view = stack(
+        self.question = stack(
             self.which.view,
             self.said,
             self.gone.view,
@@ -61,9 +63,12 @@ class ComeHome:
             self.closer,
             cls="sheet off",
         )
+        self.view = stack(self.done, self.question, cls="off")
 
     def refresh(self) -> None:
+        show(self.done, self.state.store is self.told_of and is_shown(self.done))
         asked, waiting = self.state.copied, self.state.waiting
+        show(self.view, asked is not None or is_shown(self.done))
         count = len(waiting)
         show(self.all, count > 1)
         if self.all.label != (label := f"Add {'both' if count == 2 else f'all {count}'} copies to mine"):
@@ -76,7 +81,7 @@ class ComeHome:
         if goes_on:  # somebody goes on with the one here meanwhile: what was chosen stands
             self._again()
             return
-        show(self.view, asked is not None)
+        show(self.question, asked is not None)
         show(self.closer, False)
         classes(self.look, [])
         self.choices, self.keep, self.fields[:] = {}, True, []
@@ -166,13 +171,26 @@ class ComeHome:
         return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)
 
     def _put(self) -> None:
-        if self.state.put_together(*self._chosen()):
-            bridge.announce("The copy was added to yours; Undo takes it out again")
+        chosen = self._chosen()
+        out = len(self.found.back) if self.found and not self.back else 0
+        if self.state.put_together(*chosen):
+            stay = (
+                f" {many(out, 'ball')} that you removed {'stays' if out == 1 else 'stay'} out." if out else ""
+            )
+            self._tell(f"The copy was added to yours; Undo takes it out again.{stay}")
 
     def _put_all(self) -> None:
         left = self.state.put_all_together(*self._chosen())
-        said = "The copies were added to yours; Undo takes them out again"
-        bridge.announce(f"{said}. {left} could not be added" if left else said)
+        said = "The copies were added to yours; Undo takes them out again."
+        self._tell(f"{said} {left} could not be added." if left else said)
+
+    def _tell(self, words: str) -> None:
+        """Say what was done where the question stood, until the next edit, and to screen readers."""
+        put(self.told, p(words))
+        self.told_of = self.state.store
+        show(self.done, True)
+        show(self.view, True)
+        bridge.announce(words)
 
     def _apart(self) -> None:
         self.state.keep_apart()

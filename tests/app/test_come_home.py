@@ -134,9 +134,13 @@ def test_undo_takes_the_copy_out_again_and_asks_anew(sent):
     coach.add(150)
     coach.leave()
     person = coach.visit(student.send())
+    done = "The copy was added to yours; Undo takes it out again."
+    assert done not in person.text()
     person.press("Add to mine")
+    person.go("Play").go("Hit")
+    assert done in person.text() and person.said("announce")[-1]["text"] == done
     person.press("Undo")
-    assert COMES in person.text()
+    assert COMES in person.text() and done not in person.text()
     assert carries(person) == [139, 141, 150] and person.case.removed == ()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141, 150]
@@ -319,6 +323,7 @@ def test_a_ball_that_was_removed_here_does_not_come_back_by_the_buttons_as_they_
     assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["120.0 m with 7-iron"]
     person.press("Add to mine")
     assert carries(person) == [120, 141]
+    assert "Undo takes it out again. 1 ball that you removed stays out." in person.text()
     coach.leave()
     assert COMES not in coach.visit(back).text()  # what was answered is not asked again
     student.visit(coach.send())
