@@ -21,8 +21,8 @@ MOST_NAMED = 4
 NO_NEWS = "with nothing that is not here already"
 NOT_ADDED = "it cannot be added to yours"
 RULE = (
-    "What only they changed or added is taken from them; of the rest yours stays, unless you choose otherwise under "
-    "Look first."
+    "What only they changed or added is taken in. Where yours and theirs differ, yours stays, but of two notes on the "
+    "player both do; press Look first to choose otherwise."
 )
 
 
@@ -265,10 +265,7 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
             told = ["Ball", "Session", "Added"]
             parts.append(table(told, rows, caption=f"{title} ({len(shots)})", words=range(len(told))))
     if found.differences:
-        parts += [
-            h3("What differs"),
-            p(RULE),
-        ]
+        parts += [h3("What differs"), p("Add to mine puts in what is chosen here.")]
     if (more := len(found.differences) - MOST_ASKED) > 0:
         parts.append(
             p(f"{more} more differ and are not shown; of these, yours stays unless only they changed it.")

@@ -135,9 +135,9 @@ class OverTime:
             cuts[value] = cut
         return options, cuts
 
-    def _since_lines(self) -> dict[int, list[tuple[str, str]]]:
+    def _since_lines(self) -> dict[int, list[tuple[str, str | None]]]:
         """The builds and lessons with sessions before and after them, by how many come before: name and id of each."""
-        out: dict[int, list[tuple[str, str]]] = {}
+        out: dict[int, list[tuple[str, str | None]]] = {}
         before = 0
         for noted, at in self._in_time():
             before += at is not None

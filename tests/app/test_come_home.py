@@ -210,14 +210,15 @@ def test_a_trial_under_way_has_the_balls_by_the_same_ids(sent):
     assert [s.id for s in state.store.entry.trial.shots] == [s.id for s in state.case.shots]
 
 
-def test_the_same_rule_of_whose_entry_stays_is_told_twice(sent):
+def test_the_rule_of_whose_entry_stays_is_told_once(sent):
     coach, student = sent
     student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
     student.add(120)
     person = coach.visit(student.send())
     person.press("Look first")
-    rule = "What only they changed or added is taken from them; of the rest yours stays"
-    assert person.text().count(rule) == 2 and "yours stays unless you choose theirs" not in person.text()
+    rule = "What only they changed or added is taken in. Where yours and theirs differ, yours stays"
+    assert person.text().count(rule) == 1 and "Add to mine puts in what is chosen here." in person.text()
+    assert "yours stays unless you choose theirs" not in person.text()
 
 
 def test_a_copy_kept_apart_is_a_player_of_its_own(sent):
@@ -1020,6 +1021,9 @@ def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(s
 def test_a_link_that_tells_nothing_new_of_a_removed_player_asks_whom_to_go_on_with(sent):
     coach, student = removed_anna(sent)
     back = student.send()
+    told = coach.visit().go(PLAYERS).text()  # what is promised of links
+    assert "asked before a player you have is changed. One you removed is brought back." in told
+    assert "A player stays on this device until you share them." in told
     person = coach.visit(back)
     assert BACK in person.text() and "A link opened “Anna” (2 balls" in person.text()
     assert sorted(names(person)) == ["Anna", "Cy"] and not person.state.store.removed
