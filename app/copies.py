@@ -17,10 +17,12 @@ from app import link
 from app.players import MOST_COPIES, Entry, complete
 from app.sessions import ELSEWHERE
 from engine.documents.case import FIGURES, Case, Club, JobClub, Path, Shot
-from engine.documents.fields import MARKS
+from engine.documents.fields import MARKS, NOTE
 from engine.documents.merge import Merged, merge, named, tracked
 from engine.fitting.former import built_on, hit_again
 
+NOTED: Path = ("player", "note")
+THEIRS = "From another device"  # before what came from there, in a note
 SAME = 1e-4  # of a club's figures, in the unit of each: links round them
 
 
@@ -69,10 +71,21 @@ def added_here(entry: Entry) -> frozenset[str]:
     known to have: those that the oldest copy remembered has not."""
     if not entry.guest:
         return frozenset()
-    known = link.read(entry.copies[0][1]).case if entry.copies else None
-    had = {s.id for s in (*known.shots, *known.retest)} if known else set()
-    balls = (*entry.case.shots, *entry.case.retest)
-    return frozenset(s.id for s in balls if s.id and s.by and s.id not in had)
+    had = {s.id for s in _balls(link.read(entry.copies[0][1]).case)} if entry.copies else set()
+    return frozenset(s.id for s in _balls(entry.case) if s.id and s.by and s.id not in had)
+
+
+def not_sent(entry: Entry) -> int:
+    """How many balls were added on this device since the player was sent from it last, in none of the copies remembered."""
+    balls = [s for s in (*entry.case.shots, *entry.case.retest) if s.by] if entry.guest else []
+    if not balls:
+        return 0
+    had = {s.id for _, text in entry.copies for s in _balls(link.read(text).case)} - {None}
+    return round(sum(s.balls for s in balls if s.id not in had))
+
+
+def _balls(case: Case | None) -> tuple[Shot, ...]:
+    return (*case.shots, *case.retest) if case else ()
 
 
 def like(entry: Entry, old: Entry, new: Entry) -> Entry:
@@ -101,18 +114,44 @@ def undone(now: Entry, before: Entry) -> Entry:
 def together(
     mine: Entry,
     other: Case,
-    choices: Mapping[Path, bool] | None = None,
+    choices: Mapping[Path, bool | str] | None = None,
     keep: Collection[str] = (),
     drop: Collection[str] = (),
 ) -> tuple[Entry, Merged]:
-    """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`."""
+    """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`. Of two notes on the player
+    both stay, unless it is chosen otherwise."""
     base = _common(mine, other)
+    note = both(mine.case.player.note, other.player.note)
+    choices = ({} if note is None else {NOTED: note}) | dict(choices or {})
     found = merge(mine.case, other, base, choices=choices, keep=keep, drop=drop)
     found = _as_hit(mine.case, other, base, found)
     entry = replace(mine, case=found.case, trial=None)
     if found.case.shares != mine.case.shares:
         entry = kept(entry, other.shares[-1], other)
     return entry, found
+
+
+def both(mine: str, theirs: str) -> bool | str | None:
+    """Two notes in one, or whether theirs is the one that holds both; ``None`` where there is no such note."""
+    if not (mine and theirs):
+        return None
+    if _holds(mine, theirs) or _holds(theirs, mine):
+        return not _holds(mine, theirs)
+    whole = f"{mine}\n{THEIRS}: {theirs}"
+    return whole if len(whole) <= NOTE else None
+
+
+def _holds(note: str, part: str) -> bool:
+    """Whether a note begins with another or has it on lines of its own."""
+    rest = note.removeprefix(part)
+    begins = note.startswith(part) and not (rest[:1].isalnum() and part[-1:].isalnum())
+    return begins or any(f"\n{start}{part}\n" in f"\n{note}\n" for start in ("", f"{THEIRS}: "))
+
+
+def left_out(mine: Entry, other: Case) -> frozenset[str]:
+    """The balls that stay removed unless somebody says otherwise: those that were removed here and kept by whom he was sent
+    to. Whoever got him from another takes what is kept there."""
+    return frozenset() if mine.guest else together(mine, other)[1].back
 
 
 def _common(mine: Entry, other: Case) -> Case | None:

@@ -8,7 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import bridge, styles
-from app.copies import added_here
+from app.copies import not_sent
 from app.html import Safe, bullets, join, note, p, tag
 from app.phrases.say import listed, many
 from app.players import Entry
@@ -271,11 +271,11 @@ class Page:
 
 def sent_here(entry: Entry, notes: tuple[str, ...]) -> Safe:
     """What a student finds who has opened a coach's link, and what is to be done with it."""
-    here = added_here(entry)
-    own = round(sum(s.balls for s in (*entry.case.shots, *entry.case.retest) if s.id in here))
-    balls = sum(counts(entry.case).values()) - own
-    what = f"Sent to you: \u201c{entry.name}\u201d with {many(balls, 'ball')}."
-    yours = f"Added since: {many(own, 'ball')}. Send" if own else "Add your own under Hit, then send"
+    own = not_sent(entry)
+    what = f"\u201c{entry.name}\u201d was sent to you."
+    yours = (
+        f"Not sent back yet: {many(own, 'ball')}. Send" if own else "Add your own balls under Hit, then send"
+    )
     include = p(INCLUDE) if any(words.startswith(NOTES_OUT) for words in notes) else ""
     return join(p(f"{what} {yours} it back from here."), *map(p, notes), include)
 

@@ -773,7 +773,7 @@ class State:
         self._become(replace(self.store, asked=(*mine, *rest)), "")
 
     def put_together(
-        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+        self, choices: Mapping[Path, bool | str], keep: Collection[str], drop: Collection[str] = ()
     ) -> bool:
         """Put the two copies together into the player here; undo asks again."""
         if self.copied is None:
@@ -790,7 +790,7 @@ class State:
         return True
 
     def put_all_together(
-        self, choices: Mapping[Path, bool], keep: Collection[str], drop: Collection[str] = ()
+        self, choices: Mapping[Path, bool | str], keep: Collection[str], drop: Collection[str] = ()
     ) -> int:
         """Put every copy that is asked about into the player here, with these choices for the one in question; how many
         could not be, which are asked about still.
@@ -800,8 +800,11 @@ class State:
         store, left = self.store, []
         for other, mine in self.waiting:
             try:
-                chosen = (choices, keep, drop) if (other, mine) == asked else ()
-                entry, _ = copies.together(here[mine.id], other.case, *chosen)
+                home = here[mine.id]
+                if (other, mine) == asked:
+                    entry, _ = copies.together(home, other.case, choices, keep, drop)
+                else:
+                    entry, _ = copies.together(home, other.case, drop=copies.left_out(home, other.case))
                 here[mine.id] = replace(entry, case=estimated(entry.case))
                 del here[other.id]
                 store = _unasked(store, (other.id, mine.id))

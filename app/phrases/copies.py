@@ -57,9 +57,13 @@ def in_short(found: Merged, *, guest: bool = False) -> str:
         told.add(one.path)
         day = full_day(one.theirs.get("date"))
         said.append(f"{JOBS.get(one.theirs['what'], 'an entry')}{f' of {day}' if day else ''}")
+    notes = [d.path for d in found.differences if d.path[-1] == "note" and d.theirs]
+    if notes:
+        told.update(notes)
+        said.append("a note" if len(notes) == 1 else f"{len(notes)} notes")
     if news := sum(d.news and d.path not in told for d in found.differences):
         said.append(many(news, "other change" if said else "change"))
-    if differ := sum(not d.news for d in found.differences):
+    if differ := sum(not d.news and d.path not in notes for d in found.differences):
         said.append("1 entry that differs" if differ == 1 else f"{differ} entries that differ")
     whole = [f"with {listed(said)}"] if said else []
     if found.removed:

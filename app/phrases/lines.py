@@ -149,8 +149,8 @@ def balls_line(group: ShotGroup, system: str) -> str:
     more = carry.balls_for(half)
     if more is None:
         return (
-            f"More balls today cannot tell the mean to \u00b1{limit}, since days differ by more; hit it on another day. "
-            f"{_spread_line(carry, system)}".strip()
+            f"However many balls you hit today, the mean will not be known to \u00b1{limit}, because carries change from "
+            f"day to day: hit it again on another day. {_spread_line(carry, system)}".strip()
         )
     if more > MOST_BALLS:
         return (

@@ -139,11 +139,15 @@ def _off(say: Say) -> str:
 def _open(say: Say) -> str:
     few = "balls" in say and say.value("balls") <= MOST_BALLS  # beyond that nobody hits them in a session
     if say.term("also") == "nothing":
-        more = f"hit {say['balls']} more to be sure" if few else "hit it again on another day"
+        more = f"hit {_more(say)} to see whether that holds" if few else "hit it again on another day"
         return f"The {say.club} is {say['by']} {say.term('way')} so far: {more}."
     other = "hit other clubs too" if say.term("also") == "other_clubs" else "hit it again on another day"
-    balls = f"hit {say['balls']} more to be sure, and {other}" if few else other
+    balls = f"hit {_more(say)} to see whether that holds, and {other}" if few else other
     return f"The {say.club} is {say['by']} {say.term('way')} so far: {balls}. All your clubs may be {say.term('way')} today."
+
+
+def _more(say: Say) -> str:
+    return f"{say['balls']} more {'ball' if round(say.value('balls')) == 1 else 'balls'} with it"
 
 
 def _all_off(say: Say) -> str:

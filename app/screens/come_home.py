@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from app import bridge
+from app import bridge, copies
 from app.html import Safe, h3, join, p, table
 from app.phrases import copies as words
 from app.phrases.say import listed, many
@@ -21,8 +21,8 @@ MOST_NAMED = 4
 NO_NEWS = "with nothing that is not here already"
 NOT_ADDED = "it cannot be added to yours"
 RULE = (
-    "What only they changed or added is taken from them; of the rest yours stays, unless you choose otherwise under "
-    "Look first."
+    "What only they changed or added is taken in. Where yours and theirs differ, yours stays, but of two notes on the "
+    "player both do; press Look first to choose otherwise."
 )
 
 
@@ -33,21 +33,27 @@ class ComeHome:
         self.state = state
         self.asked: tuple[Entry, Entry] | None = None
         self.waiting: tuple[tuple[Entry, Entry], ...] = ()
-        self.choices: dict[Path, bool] = {}
+        self.choices: dict[Path, bool | str] = {}
         self.keep = True  # balls that were removed there
+        self.back = False  # balls that were removed here and kept there come back
         self.found: Merged | None = None
         self.said, self.balls = html(), html()
+        self.told, self.told_of = html(), state.store  # what was done, and the players as it left them
+        self.done = stack(self.told, cls="sheet off")
         options = {"Keep them": True, "Remove them here too": False}
         self.gone = Choice("Balls that were removed there", options, lambda: self.keep, self._keep)
+        options = {"Leave them out": False, "Take them back": True}
+        self.come_back = Choice("Balls that you removed", options, lambda: self.back, self._take_back)
         self.which = Choice("Which copy", {}, lambda: self.asked and self.asked[0].id, self.state.ask_about)
         self.fields = stack()
         self.look = button("Look first", self._look)
         self.all = button("Add all", self._put_all)
         self.closer = stack(self.balls, self.fields, cls="off")
-        self.view = stack(
+        self.question = stack(
             self.which.view,
             self.said,
             self.gone.view,
+            self.come_back.view,
             line(
                 button("Add to mine", self._put, cls="main"),
                 button("Keep apart", self._apart),
@@ -57,9 +63,12 @@ class ComeHome:
             self.closer,
             cls="sheet off",
         )
+        self.view = stack(self.done, self.question, cls="off")
 
     def refresh(self) -> None:
+        show(self.done, self.state.store is self.told_of and is_shown(self.done))
         asked, waiting = self.state.copied, self.state.waiting
+        show(self.view, asked is not None or is_shown(self.done))
         count = len(waiting)
         show(self.all, count > 1)
         if self.all.label != (label := f"Add {'both' if count == 2 else f'all {count}'} copies to mine"):
@@ -72,11 +81,12 @@ class ComeHome:
         if goes_on:  # somebody goes on with the one here meanwhile: what was chosen stands
             self._again()
             return
-        show(self.view, asked is not None)
+        show(self.question, asked is not None)
         show(self.closer, False)
         classes(self.look, [])
         self.choices, self.keep, self.fields[:] = {}, True, []
         if asked is not None:
+            self.back = asked[1].guest
             self.found = self.state.together()
             self._ask()
 
@@ -85,13 +95,13 @@ class ComeHome:
         other, mine = self.asked
         names = self.state.label(mine), other.name if other.name != mine.name else ""
         said = self._said(other, self.found)
-        removed = bool(self.found and self.found.removed)
+        removed, back = bool(self.found and self.found.removed), bool(self.found and self.found.back)
         others = {home.id: home for _, home in self.waiting if home.id != mine.id}.values()
         also = listed([*map(self.state.label, others)][:MOST_NAMED])
         if len(others) > MOST_NAMED:
             also = many(len(others), "other player")
         refusal = self.state.refusal
-        put(self.said, question(names, said, refusal, also, removed=removed, guest=mine.guest))
+        put(self.said, question(names, said, refusal, also, removed=removed or back, guest=mine.guest))
         order = {e.id: n for n, e in enumerate(self.state.store.players)}
         copies = sorted((e for e, home in self.waiting if home.id == mine.id), key=lambda e: order[e.id])
         show(self.which.view, len(copies) > 1)
@@ -101,6 +111,8 @@ class ComeHome:
         )
         show(self.gone.view, removed)
         self.gone.refresh()
+        show(self.come_back.view, back)
+        self.come_back.refresh()
 
     def _said(self, copy: Entry, found: Merged | None) -> str:
         """What a copy brings; nothing where it cannot be added."""
@@ -109,6 +121,9 @@ class ComeHome:
 
     def _keep(self, keep: bool) -> None:
         self.keep = keep
+
+    def _take_back(self, back: bool) -> None:
+        self.back = back
 
     def _again(self) -> None:
         assert self.asked is not None
@@ -135,30 +150,47 @@ class ComeHome:
         cases = [e.case for e in reversed(self.asked)]
         mine, theirs = (words.value(one, side, cases, self.state.units) for side in (one.mine, one.theirs))
 
-        def take(theirs: bool) -> None:
+        def take(theirs: bool | str) -> None:
             self.choices[one.path] = theirs
 
+        options: dict[str, bool | str] = {f"Mine: {mine}": False, f"Theirs: {theirs}": True}
+        if isinstance(usual := _usual(one), str):
+            options["Both, mine first"] = usual
         return Choice(
             words.where(one, cases, self.state.units),
-            {f"Mine: {mine}": False, f"Theirs: {theirs}": True},
-            lambda: self.choices.get(one.path, one.taken),
+            options,
+            lambda: self.choices.get(one.path, usual),
             take,
         ).view
 
-    def _chosen(self) -> tuple[dict[Path, bool], set[str], set[str]]:
+    def _chosen(self) -> tuple[dict[Path, bool | str], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
         seen = _first(self.found) if self.found and len(self.fields) else ()
-        chosen = {one.path: one.taken for one in seen} | self.choices  # what was looked at is answered
-        return (chosen, gone, set()) if self.keep else (chosen, set(), gone)
+        chosen = {one.path: _usual(one) for one in seen} | self.choices  # what was looked at is answered
+        out = {*self.found.back} if self.found and not self.back else set()
+        return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)
 
     def _put(self) -> None:
-        if self.state.put_together(*self._chosen()):
-            bridge.announce("The copy was added to yours; Undo takes it out again")
+        chosen = self._chosen()
+        out = len(self.found.back) if self.found and not self.back else 0
+        if self.state.put_together(*chosen):
+            stay = (
+                f" {many(out, 'ball')} that you removed {'stays' if out == 1 else 'stay'} out." if out else ""
+            )
+            self._tell(f"The copy was added to yours; Undo takes it out again.{stay}")
 
     def _put_all(self) -> None:
         left = self.state.put_all_together(*self._chosen())
-        said = "The copies were added to yours; Undo takes them out again"
-        bridge.announce(f"{said}. {left} could not be added" if left else said)
+        said = "The copies were added to yours; Undo takes them out again."
+        self._tell(f"{said} {left} could not be added." if left else said)
+
+    def _tell(self, words: str) -> None:
+        """Say what was done where the question stood, until the next edit, and to screen readers."""
+        put(self.told, p(words))
+        self.told_of = self.state.store
+        show(self.done, True)
+        show(self.view, True)
+        bridge.announce(words)
 
     def _apart(self) -> None:
         self.state.keep_apart()
@@ -173,6 +205,12 @@ def _first(found: Merged) -> list[Difference]:
     ]
 
 
+def _usual(one: Difference) -> bool | str:
+    """What becomes of a difference that nobody chooses about."""
+    both = copies.both(one.mine or "", one.theirs or "") if one.path == copies.NOTED else None
+    return one.taken if both is None else both
+
+
 def _alike(some: tuple[tuple[Entry, Entry], ...], others: tuple[tuple[Entry, Entry], ...]) -> bool:
     """Whether these are the very same copies and players."""
     return len(some) == len(others) and all(
@@ -185,8 +223,8 @@ def question(
 ) -> Safe:
     """What came, and that nothing has been done with it yet.
 
-    names : of the player, and in the copy if another there; also : of whom else copies wait; guest : whether this player was
-    sent here, and now once more
+    names : of the player, and in the copy if another there; also : of whom else copies wait; removed : whether balls were
+    removed on either side; guest : whether this player was sent here, and now once more
     """
     name, there = names
     there = f" (there \u201c{there}\u201d)" if there else ""
@@ -202,7 +240,7 @@ def question(
         p(f"{which} {said}."),
         p(
             "Below you see yours, and what you type goes into it; nothing of what came is in it yet. "
-            f"Add to mine keeps every ball of both{', but for those you remove' if removed else ''}. ",
+            f"Add to mine keeps every ball of both{', but for those you choose to leave out' if removed else ''}. ",
             RULE,
         ),
         wait,
@@ -212,7 +250,12 @@ def question(
 def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
     """The balls that would come in and go."""
     parts: list[Any] = []
-    for title, shots in (("New balls", found.added), ("Balls removed there", found.removed)):
+    new, back = ([s for s in found.added if (s.id in found.back) == so] for so in (False, True))
+    for title, shots in (
+        ("New balls", new),
+        ("Balls that you removed and they kept", back),
+        ("Balls removed there", found.removed),
+    ):
         guest = asked[1].guest
         rows = [
             [words.ball(s, found.case, system), words.session(s, found.case), words.added(s, guest=guest)]
@@ -222,10 +265,7 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
             told = ["Ball", "Session", "Added"]
             parts.append(table(told, rows, caption=f"{title} ({len(shots)})", words=range(len(told))))
     if found.differences:
-        parts += [
-            h3("What differs"),
-            p(RULE),
-        ]
+        parts += [h3("What differs"), p("Add to mine puts in what is chosen here.")]
     if (more := len(found.differences) - MOST_ASKED) > 0:
         parts.append(
             p(f"{more} more differ and are not shown; of these, yours stays unless only they changed it.")

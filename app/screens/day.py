@@ -285,13 +285,14 @@ class Day:
         case, balls = self.case, sessions.counts(self.case)
         hit = [key for key, count in balls.items() if count]
         key, today = self.shown, sessions.todays(case, self.state.guest)
-        before = hit[hit.index(key) + 1 :] if key in hit else hit
+        dates = [sessions.of(case, one).date or "" for one in hit if one != key]
+        date = sessions.of(case, key).date or ""
         head = words.head(
             sessions.of(case, key),
             sessions.air(case, key),
             self.state.units,
-            earlier=len(before),
-            others=len([one for one in hit if one != key]),
+            earlier=sum(one < date for one in dates),
+            others=len(dates),
         )
         theirs = self._theirs(key)
         self.fold.rename(f"{theirs}: ".join(head.split(": ", 1)) if theirs else head)

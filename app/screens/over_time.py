@@ -11,9 +11,11 @@ from app.dates import day
 from app.html import Safe, bullets, join, p, table
 from app.phrases import over_time as words
 from app.phrases import phrases
+from app.phrases.copies import added
 from app.phrases.record import WHAT, about, former, names_of
 from app.phrases.record import told as told_of
-from app.phrases.say import capital
+from app.phrases.say import capital, listed
+from app.phrases.sessions import shortened
 from app.plots.frame import Picture
 from app.plots.over_time import OverTimePlot, TimeRow
 from app.screens.tables import series_key
@@ -97,14 +99,10 @@ class OverTime:
         if found is None:
             return
         ids = [words.id_of(one) for one in found.days]
-        usual = "the last session" if list(found.after) == ids[-1:] else "the build"
-        options = {usual: ""}
-        for number, one in enumerate(found.days[1:], 1):
-            options[f"session {number + 1}, {words.title(one)}"] = str(number)
         self.found = found
-        cuts = {value: int(value) for value in options.values() if value} | self._since_lines(options)
-        if self.since not in options.values():
-            self.since = ""
+        options, cuts = self._begins(ids)
+        if self.since not in cuts:  # a session that is offered under another name by now
+            self.since = next((value for value, cut in cuts.items() if str(cut) == self.since), "")
         if self.since:
             cut = cuts[self.since]
             found = then_and_now(state.fitting.case, before=ids[:cut], after=ids[cut:]) or found
@@ -112,18 +110,43 @@ class OverTime:
         self.pick_since.refresh(options)
         self._draw()
 
-    def _since_lines(self, options: dict[str, str]) -> dict[str, int]:
-        """The builds and lessons with sessions before and after them, put among the options; how many come before each."""
-        cuts, before = {}, 0
+    def _begins(self, ids: list[str | None]) -> tuple[dict[str, str], dict[str, int]]:
+        """With what "now" can begin, each once, by its name; and how many sessions come before each."""
+        found, lines = self.found, self._since_lines()
+        after = [*found.after]
+        usual = len(ids) - len(after) if after == ids[-len(after) :] else 0
+        last = {one.date for one in found.days if words.id_of(one) in after} == {found.days[-1].date}
+        name = "the last session" if after == ids[-1:] else "the last day" if usual and last else "the build"
+        with_it = [line for line, _ in lines.get(usual, ())]
+        options, cuts = {": ".join((name, listed(with_it))) if with_it else name: ""}, {"": usual}
+        known = {one.id: one for one in self.state.case.sessions}
+        guest = self.state.store.entry.guest
+        for cut, one in enumerate(found.days[1:], 1):
+            if cut == usual:
+                continue
+            called, value = listed([line for line, _ in lines.get(cut, ())]), str(cut)
+            if called:
+                value = f"line {lines[cut][0][1]}"
+            else:
+                session = known.get(one.session or "")
+                where = (shortened(session.place) or added(session, guest=guest)) if session else ""
+                called = ", ".join(filter(None, (f"session {cut + 1}", words.title(one), where)))
+            options[f"{called} [{cut + 1}]" if called in options else called] = value
+            cuts[value] = cut
+        return options, cuts
+
+    def _since_lines(self) -> dict[int, list[tuple[str, str | None]]]:
+        """The builds and lessons with sessions before and after them, by how many come before: name and id of each."""
+        out: dict[int, list[tuple[str, str | None]]] = {}
+        before = 0
         for noted, at in self._in_time():
             before += at is not None
             if noted is None or noted.what not in SINCE or not 0 < before < len(self.found.days):
                 continue
             name = f"{WHAT[noted.what].lower()}, {day(noted.date)}"
             name += f" ({noted.note[:30]})" if noted.note else ""
-            options[f"{name} [{noted.id}]" if name in options else name] = f"line {noted.id}"
-            cuts[f"line {noted.id}"] = before
-        return cuts
+            out.setdefault(before, []).append((name, noted.id))
+        return out
 
     # drawing
 

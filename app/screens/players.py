@@ -61,15 +61,16 @@ FULL = "A link that would be too long is shortened, and you are both told what w
 LOST = "The browser may delete what is stored here if you do not open this page for a while:"
 SHARE = (
     f"{READ}you include them; tags then go into the file too, but never into a link. {FULL} What somebody adds comes back "
-    "by their link or file: open it, and you are asked before anything of yours changes.",
+    "by their link or file: open it, and you are asked before a player you have is changed. One you removed "
+    "is brought back.",
     f"{LOST} keep a file of all players, which leaves nothing out.",
 )
 SHARE_BACK = (
     "Send this player back with what you added: whoever sent it to you opens your link or file, and is asked before "
-    f"anything changes there. {READ}you include them. {FULL}",
+    f"anything is added to theirs. {READ}you include them. {FULL}",
     f"{LOST} send back what you add, or save a file.",
 )
-HEADS = ["Player", "Last session", "Balls", "Clubs hit", "State", "Open questions"]
+HEADS = ["Player", "Last session", "Balls", "Clubs hit", "Status", "Open questions"]
 
 
 class Row:
@@ -114,7 +115,7 @@ class Row:
 
 class Players(Screen):
     id, title = "players", "Players"
-    head = ("Players", "Everything about a player stays on this device.")
+    head = ("Players", "A player stays on this device until you share them.")
 
     def build(self) -> list[Any]:
         state = self.state
@@ -470,7 +471,7 @@ def player_table(
     for row in rows:
         entry, (balls, clubs, left) = row.entry, row.cells
         tags = ", ".join(entry.case.player.tags)
-        told = {"open": entry.id == state.store.open, "archived": entry.archived, "preview": entry.trial}
+        told = {"open now": entry.id == state.store.open, "archived": entry.archived, "preview": entry.trial}
         cells.append(
             [
                 join(name_button(entry, state), tag("span", tags, cls="small under") if tags else ""),

@@ -75,15 +75,16 @@ def merge(
     theirs: Case,
     base: Case | None = None,
     *,
-    choices: Mapping[Path, bool] | None = None,
+    choices: Mapping[Path, bool | str] | None = None,
     keep: Collection[str] = (),
     drop: Collection[str] = (),
 ) -> Merged:
     """``mine`` with what ``theirs`` has beyond it.
 
     base : a copy from which both come, where one is known; choices : for the paths of differences whether theirs is
-    wanted; keep, drop : ids of balls that they took out, of which a person said that they stay, or that they go here too;
-    the others stay, and are asked about again
+    wanted, or of texts what shall stand there; keep, drop : ids of balls that they took out, of which
+    a person said that they stay, or that they go here too; the others stay, and are asked about again; ``drop`` also
+    leaves out balls that come in, such as those in ``Merged.back``
 
     The marks in ``theirs.shares`` are handed on only once nothing is left to choose, so that what was left open is asked
     again on either side.
@@ -144,10 +145,11 @@ class _Work:
     mine: Doc
     theirs: Doc
     base: Doc | None
-    choices: Mapping[Path, bool]
+    choices: Mapping[Path, bool | str]
     differences: list[Difference] = field(default_factory=list)
     added: set[str] = field(default_factory=set)
     removed: set[str] = field(default_factory=set)
+    left_out: list[str] = field(default_factory=list)  # balls of theirs that a person did not want
     needed: set[tuple[str, str]] = field(default_factory=set)  # parts of which merged balls speak
 
     def merged(self, keep: frozenset[str], drop: frozenset[str]) -> Doc:
@@ -166,7 +168,7 @@ class _Work:
         doc = self._entry((), mine, theirs, _UNKNOWN if self.base is None else self.base)
         there = {shot.get("id") for shots in balls.values() for shot in shots}
         gone = _united(self.mine.get("removed", ()), self.theirs.get("removed", ()))
-        removed = [i for i in gone if i not in there][-MARKS["removed"].most :]
+        removed = [i for i in _united(gone, self.left_out) if i not in there][-MARKS["removed"].most :]
         heading = {name: max(self.mine[name], self.theirs[name]) for name in ("format", "version")}
         return {**heading, **doc, **balls, "removed": removed, "shares": self.mine.get("shares", [])}
 
@@ -212,7 +214,9 @@ class _Work:
 
     def _differ(self, path: Path, mine: Any, theirs: Any, *, news: bool, take: bool | None = None) -> Any:
         taken = self.choices.get(path, news if take is None else take)
-        self.differences.append(Difference(path, mine, theirs, news, taken))
+        self.differences.append(Difference(path, mine, theirs, news, bool(taken)))
+        if isinstance(taken, str):
+            return taken
         return theirs if taken else mine
 
     def _list(self, path: Path, mine: list[Doc], theirs: list[Doc], base: Any) -> list[Doc]:
@@ -276,7 +280,9 @@ class _Work:
         ids = {shot.get("id") for shots in out.values() for shot in shots} | gone_here | there.keys()
         left = {id(shot) for shot in loose.left()}
         for name, shot in theirs:
-            if id(shot) in left:
+            if id(shot) in left and shot.get("id") in drop:
+                self.left_out.append(shot["id"])
+            elif id(shot) in left:
                 if not shot.get("id"):
                     shot = {**shot, "id": _made_id(repr(_hit(shot)), ids)}
                     ids.add(shot["id"])

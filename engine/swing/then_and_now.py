@@ -11,7 +11,7 @@ gaps, so that many clubs do not hide a change of all. Either half goes by the la
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
@@ -154,7 +154,7 @@ def then_and_now(
     ----------
     before, after : ids of the sessions to compare, ``None`` for balls without one and `RETEST` for those of the re-test
         without one. If not given: the sessions before a build and after it, where there was one, else all before the
-        newest and the newest
+        newest day and those of that day, or the newest session alone where all are of one day
 
     Raises
     ------
@@ -168,7 +168,7 @@ def then_and_now(
     new = _new(case, seen, retested)
     order = _in_order(case, seen, new)
     if before is None or after is None:
-        before, after = _sides(order, new)
+        before, after = _sides(order, new, {one.id: one.date for one in case.sessions})
     if set(before) & set(after):
         raise ValueError("`before` and `after` must not share a session")
     there = hit_in(whole)
@@ -229,10 +229,15 @@ def _in_order(case: Case, seen: Seen, new: Collection[str | None]) -> list[str |
 
 
 def _sides(
-    order: Sequence[str | None], new: Collection[str | None]
+    order: Sequence[str | None], new: Collection[str | None], dates: Mapping[str | None, str | None]
 ) -> tuple[list[str | None], list[str | None]]:
-    """The sessions before and after a build, else those before the newest, and the newest."""
-    after = [s for s in order if s in new] if new and len(new) < len(order) else list(order[-1:])
+    """The sessions before and after a build, else those before the newest day, and those of that day."""
+    after = [s for s in order if s in new]
+    if not after or len(after) == len(order):
+        newest = dates.get(order[-1])
+        after = [s for s in order if newest and dates.get(s) == newest]
+    if not after or len(after) == len(order):
+        after = list(order[-1:])
     return [s for s in order if s not in after], after
 
 

@@ -59,7 +59,7 @@ def test_the_list_tells_the_last_session_and_what_is_left(three):
     found = {row["Player"].split()[0]: row for row in rows(three)}
     assert found["anna"]["Last session"] == "1 Mar 2031" and found["Cleo"]["Last session"] == "\u2013"
     assert found["anna"]["Open questions"] == "fewer than three clubs hit"
-    assert found["Cleo"]["Open questions"] == "no carries yet" and found["Cleo"]["State"] == "open"
+    assert found["Cleo"]["Open questions"] == "no carries yet" and found["Cleo"]["Status"] == "open now"
     assert found["Bea"]["Player"] == "Bea juniors, left hip"
     assert set(LEFT) == set(OPEN)
 

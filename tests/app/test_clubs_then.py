@@ -191,7 +191,7 @@ def test_balls_added_elsewhere_are_of_a_session_of_their_own(clock):
     assert sessions.air(person.case, theirs.id).temperature_c == 25
     assert not sessions.air(person.case, theirs.id).indoors and mine.place == "Coach's bay"
     assert [s.session == theirs.id for s in person.case.shots] == [False, True, True]
-    assert "Sent to you: “Anna” with 1 ball. Added since: 2 balls." in person.go("Play").text()
+    assert "“Anna” was sent to you. Not sent back yet: 2 balls." in person.go("Play").text()
     back = away.send()
     coach = home.visit(back)
     assert "has come back with 2 new balls from another device." in coach.text()

@@ -3,6 +3,7 @@
 import base64
 import json
 import random
+import re
 import secrets
 import zlib
 from dataclasses import replace
@@ -10,7 +11,7 @@ from dataclasses import replace
 import panel as pn
 import pytest
 
-from app import bridge, edits, link
+from app import bridge, copies, edits, link
 from app.demo import LABEL, demo_case
 from app.phrases import copies as words
 from app.players import new_case
@@ -133,9 +134,13 @@ def test_undo_takes_the_copy_out_again_and_asks_anew(sent):
     coach.add(150)
     coach.leave()
     person = coach.visit(student.send())
+    done = "The copy was added to yours; Undo takes it out again."
+    assert done not in person.text()
     person.press("Add to mine")
+    person.go("Play").go("Hit")
+    assert done in person.text() and person.said("announce")[-1]["text"] == done
     person.press("Undo")
-    assert COMES in person.text()
+    assert COMES in person.text() and done not in person.text()
     assert carries(person) == [139, 141, 150] and person.case.removed == ()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141, 150]
@@ -205,14 +210,15 @@ def test_a_trial_under_way_has_the_balls_by_the_same_ids(sent):
     assert [s.id for s in state.store.entry.trial.shots] == [s.id for s in state.case.shots]
 
 
-def test_the_same_rule_of_whose_entry_stays_is_told_twice(sent):
+def test_the_rule_of_whose_entry_stays_is_told_once(sent):
     coach, student = sent
     student.person.state.change(lambda c: edits.player("height_m")(c, 1.7), "height")
     student.add(120)
     person = coach.visit(student.send())
     person.press("Look first")
-    rule = "What only they changed or added is taken from them; of the rest yours stays"
-    assert person.text().count(rule) == 2 and "yours stays unless you choose theirs" not in person.text()
+    rule = "What only they changed or added is taken in. Where yours and theirs differ, yours stays"
+    assert person.text().count(rule) == 1 and "Add to mine puts in what is chosen here." in person.text()
+    assert "yours stays unless you choose theirs" not in person.text()
 
 
 def test_a_copy_kept_apart_is_a_player_of_its_own(sent):
@@ -299,6 +305,51 @@ def test_a_ball_removed_there_is_kept_here_unless_somebody_says_otherwise(sent):
     assert "with 1 ball that you removed and they kept." in person.text()
     person.press("Add to mine")
     assert carries(person) == [120, 139, 141]
+
+
+def test_a_ball_that_was_removed_here_does_not_come_back_by_the_buttons_as_they_stand(sent):
+    coach, student = sent
+    coach.visit().state.change(lambda c: c.without_shots([0]), "ball out")
+    student.visit(coach.send()).press("Add to mine")  # it stays with whom it was sent to
+    assert carries(student.person) == [139, 141]
+    student.add(120)
+    back = student.send()
+    person = coach.visit(back)
+    assert "with 1 new ball from another device and 1 ball that you removed and they kept." in person.text()
+    assert person.chosen("Balls that you removed") == "Leave them out"
+    person.press("Look first")
+    assert [row[0] for row in person.rows("Balls that you removed and they kept (1)")[1:]] == [
+        "139.0 m with 7-iron"
+    ]
+    assert [row[0] for row in person.rows("New balls (1)")[1:]] == ["120.0 m with 7-iron"]
+    person.press("Add to mine")
+    assert carries(person) == [120, 141]
+    assert "Undo takes it out again. 1 ball that you removed stays out." in person.text()
+    coach.leave()
+    assert COMES not in coach.visit(back).text()  # what was answered is not asked again
+    student.visit(coach.send())
+    assert "without 1 ball that you still have" in student.person.text()
+    student.person.tap("Remove them here too").press("Add to mine")
+    assert carries(student.person) == [120, 141]
+    coach.visit(student.send())
+    assert COMES not in coach.person.text() and carries(coach.person) == [120, 141]
+
+
+def test_a_ball_that_was_removed_here_can_be_taken_back_and_stays_out_when_all_copies_are_added(sent):
+    coach, student = sent
+    coach.visit().state.change(lambda c: c.without_shots([0]), "ball out")
+    student.visit(coach.send()).press("Add to mine")
+    student.add(120)
+    first = student.send()
+    student.visit()
+    student.add(121)
+    person = coach.visit(first)
+    person.tap("Take them back").press("Add to mine")
+    assert carries(person) == [120, 139, 141]
+    person.press("Undo")
+    person.state.open_link(student.send())
+    person.press("Add both copies to mine")
+    assert carries(person) == [120, 121, 141] and COMES not in person.text()
 
 
 def test_adding_all_copies_removes_no_ball_and_asks_again_about_those_not_looked_at(sent):
@@ -670,7 +721,29 @@ def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one()
     pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
     back = pupil.send()
     home = coach.visit(back)
-    assert home.case.player.note == NOTES[0] and "1 entry that differs" in home.text()
+    assert home.case.player.note == NOTES[0] and "has come back with a note." in home.text()
+    home.press("Look first")
+    assert home.chosen("Player, note") == "Both, mine first"
+    home.press("Add to mine")
+    both = f"{NOTES[0]}\nFrom another device: knows better"
+    assert home.case.player.note == both
+    home.press("Undo")
+    assert home.case.player.note == NOTES[0]
+    home.press("Look first").choose("Player, note", "Theirs: knows better").press("Add to mine")
+    assert home.case.player.note == "knows better"
+    home.press("Undo").press("Add to mine")  # without a look
+    assert home.case.player.note == both
+    home.go(PLAYERS).choose("Include my notes", "Yes")
+    pupil.visit(coach.send()).press("Add to mine")
+    assert pupil.person.case.player.note == both  # once
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
+    assert COMES not in coach.visit(pupil.send()).text()
+
+
+def test_two_notes_that_are_too_long_for_one_are_asked_about():
+    assert copies.both("a" * 3000, "b" * 3000) is None and copies.both("", "b") is None
+    assert copies.both("a b", "a") is False and copies.both("a", "a b") is True
+    assert copies.both("broken", "ok") == "broken\nFrom another device: ok"
 
 
 TAG = "slow payer"
@@ -794,10 +867,10 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     coach.add(118, club="9i")
     fragment, pupil = coach.send(), Device()
     person = pupil.visit(fragment)
-    assert person.page.here.id == "play" and "Sent to you: \u201cAnna\u201d with 3 balls." in person.text()
-    assert "Add your own under Hit, then send it back from here." in person.text()
+    assert person.page.here.id == "play" and "“Anna” was sent to you." in person.text()
+    assert "Add your own balls under Hit, then send it back from here." in person.text()
     pupil.add(150)
-    assert "Sent to you: “Anna” with 3 balls. Added since: 1 ball. Send it back from here." in person.text()
+    assert "“Anna” was sent to you. Not sent back yet: 1 ball. Send it back from here." in person.text()
     assert "whoever sent it to you opens your link or file" in person.go(PLAYERS).text()
     assert "keep a file of all players" not in person.text()
     person.go("Play").press("Send it back")
@@ -813,6 +886,32 @@ def test_a_player_who_was_sent_opens_on_the_card_and_is_sent_back_from_there(sen
     busy.visit()
     busy.leave()
     assert busy.visit(fragment).page.here.id == "layout" and not busy.person.sees("Send it back")
+
+
+def test_balls_that_were_not_sent_back_are_counted_from_the_last_time_they_were(sent):
+    coach, student = sent
+    person = student.visit()
+
+    def waits(count):
+        told = re.findall(r"Not sent back yet: (\d+)", person.go("Play").text())
+        assert told == [str(count)] * (count > 0)
+        return True
+
+    for n in range(5):  # more often than copies are remembered
+        student.add(*range(100 + 10 * n, 102 + 10 * n + n))
+        assert waits(2 + n)
+        person.press("Send it back")
+        assert waits(0)
+    student.leave()
+    person = student.visit(coach.send())
+    assert waits(0)
+    student.add(150)
+    assert waits(1)
+    student.leave()
+    coach.visit()
+    coach.add(90, 91, 92)
+    person = student.visit(coach.send()).press("Add to mine")  # of these none was added here
+    assert waits(1)
 
 
 def test_a_student_who_opens_the_coachs_newer_link_is_told_so_on_the_page_and_in_the_list(sent):
@@ -922,6 +1021,9 @@ def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(s
 def test_a_link_that_tells_nothing_new_of_a_removed_player_asks_whom_to_go_on_with(sent):
     coach, student = removed_anna(sent)
     back = student.send()
+    told = coach.visit().go(PLAYERS).text()  # what is promised of links
+    assert "asked before a player you have is changed. One you removed is brought back." in told
+    assert "A player stays on this device until you share them." in told
     person = coach.visit(back)
     assert BACK in person.text() and "A link opened “Anna” (2 balls" in person.text()
     assert sorted(names(person)) == ["Anna", "Cy"] and not person.state.store.removed
@@ -1013,9 +1115,9 @@ def test_what_is_sent_to_a_second_device_is_not_said_to_have_been_added_there(se
     student.add(120)
     tablet = Device()
     person = tablet.visit(student.send())
-    assert "Sent to you: “Anna” with 3 balls. Add your own" in person.text()
+    assert "“Anna” was sent to you. Add your own" in person.text()
     tablet.add(121)
-    assert "with 3 balls. Added since: 1 ball. Send it back" in person.text()
+    assert "Not sent back yet: 1 ball. Send it back" in person.text()
 
 
 def test_notes_that_do_not_go_back_are_told_with_the_way_to_send_them(sent):

@@ -270,6 +270,7 @@ def test_two_sessions_of_one_day_are_two(regular):
     assert [s.id for s in regular.case.sessions][-1] == regular.case.shots[-1].session == "310503-2"
     regular.type("Place", "indoors")
     assert [s.place for s in regular.case.sessions][2:] == ["", "indoors"]
+    assert line(regular).endswith("3 other sessions")  # one of them is of today too
 
 
 def test_older_sessions_fade_where_somebody_says_so_and_it_says_what_that_does(regular):

@@ -434,5 +434,8 @@ def test_what_days_leave_open_is_not_asked_of_balls_of_today():
     for few in (3, 30):
         case = on_two_days(*[176.0, 174.0, 178.0] * (few // 3))
         said = Person(case).go("Hit").tap("4h").text().replace("\u00a0", " ")
-        assert "More balls today cannot tell the mean to \u00b12 m" in said and "on another day" in said
+        assert (
+            "However many balls you hit today, the mean will not be known to \u00b12 m" in said
+            and "on another day" in said
+        )
         assert "more shots are needed" not in said and "is known to" not in said

@@ -81,7 +81,7 @@ def test_each_session_is_a_row_with_what_lies_between(person):
 
 
 def test_before_and_after_the_lessons_clear_changes_are_told(person):
-    person.choose("Now begins with", "session 3, 10 May 2031")
+    person.choose("Now begins with", "session 3, 10 May 2031, range")
     text = person.text()
     assert (
         "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 2 sessions, 10 May 2031 to 12 Jun 2031." in text
@@ -129,9 +129,31 @@ def test_speed_spread_and_gaps_are_shown_too(person):
 
 
 def test_another_player_begins_with_what_is_usual(person):
-    person.choose("Now begins with", "session 2, 30 Mar 2031")
+    person.choose("Now begins with", "session 2, 30 Mar 2031, range")
     person.state.add_player(replace(a_year(DAYS[:2]), player=edits.player("label")(new_case(), "Bea").player))
     assert person.chosen("Now begins with") == "the last session" and drawn(person)[2] == ["30 Mar"]
+
+
+def test_two_sessions_of_the_last_day_are_now_and_nothing_is_offered_twice():
+    """A lesson, and the balls that the student hit on the same day at home."""
+    days = (("2031-03-02", 0.0), ("2031-03-30", 0.1), ("2031-03-30", 0.12))
+    case = a_year(days)
+    *early, home = case.sessions
+    lesson = Job("l", "lesson", "2031-03-30", note="grip")
+    case = replace(case, jobs=(lesson,), sessions=(*early, replace(home, place="", by="another device")))
+    person = Person(case).go(PLAYERS).open("Then and now")
+    assert "Before: 1 session, 2 Mar 2031. Now: 2 sessions, 30 Mar 2031." in person.text()
+    first, *others = person.options("Now begins with")
+    assert first == "the last day: lesson, 30 Mar 2031 (grip)"
+    assert others == ["session 3, 30 Mar 2031, from another device"]
+    person.choose("Now begins with", others[0])
+    assert "Before: 2 sessions, 2 Mar 2031 to 30 Mar 2031. Now: 1 session, 30 Mar 2031." in person.text()
+
+
+def test_sessions_of_one_day_alone_are_compared_with_each_other():
+    person = Person(a_year((("2031-03-30", 0.0), ("2031-03-30", 0.1)))).go(PLAYERS).open("Then and now")
+    assert "Before: 1 session, 30 Mar 2031. Now: 1 session, 30 Mar 2031." in person.text()
+    assert person.options("Now begins with") == ["the last session"]
 
 
 def test_sessions_of_two_years_on_one_day_and_without_a_date_are_told_apart():

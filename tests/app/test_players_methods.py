@@ -26,29 +26,29 @@ def demo():
 def listed(person):
     """Balls, clubs hit and state of each player in the list, by name."""
     head, *rows = person.rows("On this device")
-    at = [head.index(name) for name in ("Balls", "Clubs hit", "State")]
+    at = [head.index(name) for name in ("Balls", "Clubs hit", "Status")]
     return {row[0]: [row[n] for n in at] for row in rows}
 
 
 def test_players_are_added_copied_renamed_and_opened(demo):
-    assert listed(demo)[LABEL] == ["25", "3", "open"]
+    assert listed(demo)[LABEL] == ["25", "3", "open now"]
     demo.press("Copy this one")
     assert demo.case.player.label == f"{LABEL} (copy)" and demo.case.shots == demo_case().shots
     demo.type("Name of this player", " Second ")
-    assert demo.case.player.label == "Second" and listed(demo)["Second"] == ["25", "3", "open"]
+    assert demo.case.player.label == "Second" and listed(demo)["Second"] == ["25", "3", "open now"]
     assert listed(demo)[LABEL][2] == ""
     demo.press("New player")
     assert demo.case.shots == () and len(demo.state.store.players) == 4
     demo.open_player(LABEL)
-    assert demo.case.player.label == LABEL and listed(demo)[LABEL][2] == "open"
+    assert demo.case.player.label == LABEL and listed(demo)[LABEL][2] == "open now"
 
 
 def test_players_of_one_name_are_told_apart(demo):
     demo.press("New player")
     assert list(listed(demo)) == [LABEL, "Player without a name", "Player without a name (2)"]
-    assert listed(demo)["Player without a name (2)"][2] == "open"
+    assert listed(demo)["Player without a name (2)"][2] == "open now"
     demo.open_player("Player without a name")
-    assert listed(demo)["Player without a name"][2] == "open"
+    assert listed(demo)["Player without a name"][2] == "open now"
 
 
 def test_players_without_a_name_are_told_by_their_balls_and_numbered_in_the_list_too():
@@ -74,7 +74,7 @@ def test_a_player_is_put_away_seen_again_and_brought_back(demo):
     demo.open_player(LABEL)
     spoken = len(demo.said("announce"))
     demo.press("Bring back")
-    assert listed(demo)[LABEL][2] == "open" and len(demo.said("announce")) == spoken
+    assert listed(demo)[LABEL][2] == "open now" and len(demo.said("announce")) == spoken
     assert demo.sees("Archive") and not any(
         "rchived players" in (b.label or "") for b in demo.seen(pn.widgets.Button)
     )
@@ -89,7 +89,7 @@ def test_a_removed_player_comes_back_by_undo(demo):
     demo.press("Remove").press("Yes, remove")
     assert LABEL not in listed(demo)
     demo.press("Undo")
-    assert listed(demo)[LABEL][2] == "open"
+    assert listed(demo)[LABEL][2] == "open now"
 
 
 def test_the_list_is_searched_by_words_in_any_case(demo):
@@ -109,7 +109,7 @@ def test_what_is_being_tried_is_marked_and_not_in_the_link(demo):
     demo.go("Lay out").press("+").go(PLAYERS).press("Share the link")
     assert (
         "The link leaves out your preview until you keep it" in demo.text()
-        and listed(demo)[LABEL][2] == "open, preview"
+        and listed(demo)[LABEL][2] == "open now, preview"
     )
 
 
@@ -129,7 +129,7 @@ def test_files_of_one_player_and_of_all(demo):
         other.case == read_case(json.loads(one["text"]))
         and f"\u201c{LABEL}\u201d added from the file" in other.text()
     )
-    assert listed(other)[LABEL][2] == "open"
+    assert listed(other)[LABEL][2] == "open now"
     chooser.value = b"{"
     assert "cut short" in other.text() and len(other.state.store.players) == 1
 

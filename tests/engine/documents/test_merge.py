@@ -80,6 +80,26 @@ def test_a_ball_that_one_side_took_out_stays_with_the_other_until_somebody_says_
     assert back.case == found.case and back.nothing_new
 
 
+def test_a_ball_that_was_kept_there_stays_out_where_a_person_says_so():
+    base = a_case(139, 141)
+    theirs = merge(base, take_out(base, 0), base, keep={"a1"}).case
+    mine = take_out(base, 0)
+    found = merge(mine, theirs, base)
+    (back,) = found.back
+    out = merge(mine, theirs, base, drop={back})
+    assert carries(out.case) == [141] and back in out.case.removed and not (out.added or out.back)
+    assert merge(out.case, theirs, base).nothing_new
+    assert [s.id for s in merge(theirs, out.case, base).removed] == [
+        back
+    ]  # they are asked, nothing goes by itself
+
+
+def test_a_text_that_a_person_wrote_stands_in_place_of_both():
+    mine, theirs = (replace(a_case(), player=Player(id="anna", note=note)) for note in ("a", "b"))
+    found = merge(mine, theirs, choices={("player", "note"): "a and b"})
+    assert found.case.player.note == "a and b" and [d.path for d in found.differences] == [("player", "note")]
+
+
 def test_a_ball_that_somebody_wants_to_keep_comes_back_to_both_as_a_ball_of_its_own():
     base = a_case(139, 141)
     theirs = take_out(base, 0)

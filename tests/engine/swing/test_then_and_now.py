@@ -267,3 +267,15 @@ def test_by_how_much_each_carry_was_brought_to_the_common_air_is_stated():
         hit = [s.carry_m for s in case.shots if s.session == "b1" and s.club == carried.club]
         assert carried.by_air > 0.05
         assert carried.carry_m.mean == pytest.approx(np.mean(hit) * (1 + carried.by_air), rel=0.01)
+
+
+def test_sessions_of_the_newest_day_are_now_together():
+    case = played(np.random.default_rng(5), (2, 2), by=1.1)
+    day = case.sessions[-1].date
+    sessions = (*case.sessions[:2], *(replace(one, date=day) for one in case.sessions[2:]))
+    found = then_and_now(replace(case, sessions=sessions))
+    assert (found.before, found.after) == (("a0", "a1"), ("b2", "b3"))
+    one_day = then_and_now(replace(case, sessions=tuple(replace(s, date=day) for s in sessions)))
+    assert one_day.after == ("b3",)
+    undated = then_and_now(replace(case, sessions=tuple(replace(s, date=None) for s in sessions)))
+    assert undated.after == ("b3",)
