@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
@@ -22,6 +23,7 @@ from engine.sets.common_target import asked_of_each
 from engine.sets.plan import ORDERED
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.made import without
 from engine.workshop.steps import EIGHTH_M, MILLIMETRES_M
 
 LENGTH_STEPS = (EIGHTH_M, MILLIMETRES_M)
@@ -215,29 +217,34 @@ class Build(Screen):
         if self.to_build is None:
             return
         present = self.to_build.present
-        orders = [
-            w.target for w in self.to_build.sheet.clubs if w.id in present and w.target != present[w.id]
-        ]
+        firm = [self._firm(w) for w in self.to_build.sheet.clubs if w.id in present]
+        orders = [club for club in firm if club != present[club.id]]
         clubs = [edits.job_club(c, names=edits.ordered_figures(present[c.id], c)) for c in orders]
         if not clubs:
-            bridge.announce("The sheet orders no work, so nothing was noted")
+            bridge.announce("The sheet has no firm order yet, so nothing was noted")
             return
         self.state.change(lambda case: edits.noted(case, "ordered", clubs), "order noted")
         bridge.announce("Noted as ordered today; the job record stands under Players")
 
     def _ask_present(self) -> None:
-        """Take the set in; where the sheet says that some of it cannot be made, ask first."""
+        """Take the set in; where the sheet says that some of it cannot be made, or has no firm order, ask first."""
         clubs = self.to_build.sheet.clubs if self.to_build else ()
         case = self.state.shown
         stuck = [c.name for c in clubs if not c.feasible and edits.measured_of(case, c.id) is None]
-        if not stuck:
+        unsure = [c.name for c in clubs if self._in_brackets(c)]
+        if not stuck and not unsure:
             self._make_present()
             return
         said = "According to the sheet, these clubs cannot be made as planned from the present heads and shafts: "
+        guess = "Figures of these clubs are wanted in brackets, without a firm order, and nobody has measured them: "
         put(
             self.done,
             note(
-                p(said, ", ".join(stuck), "."),
+                *[
+                    p(words, ", ".join(names), ".")
+                    for words, names in ((said, stuck), (guess, unsure))
+                    if names
+                ],
                 p("If they came out differently, type above what you measured."),
                 warn=True,
             ),
@@ -255,10 +262,14 @@ class Build(Screen):
         assert self.to_build is not None
         off = self.bench.off()
         work = self.to_build.sheet.clubs
-        clubs = self._ordered() if found else tuple(w.target for w in work)
-        stuck = {w.id for w in work if not w.feasible}
+        clubs = self._ordered() if found else tuple(self._firm(w, self._in_brackets(w)) for w in work)
+        stuck = {w.id for w in work if not w.feasible or self._in_brackets(w)}
         sought = () if found else tuple(c for c in self.to_build.wanted if c.id in stuck)
-        sought += tuple(c for w in work if w.feasible and (c := self._left_open(w)) != w.target)
+        sought += tuple(
+            c
+            for w in work
+            if w.feasible and (found or w.id not in stuck) and (c := self._left_open(w)) != w.target
+        )
         names = {c.id: c.name or c.id for c in clubs}
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
@@ -302,6 +313,23 @@ class Build(Screen):
         show(self.done, True)
         show(self.when_built, True)
         bridge.announce("The new set is the present bag")
+
+    def _in_brackets(self, work: ClubWork) -> set[str]:
+        """The figures that the sheet moves without a firm order and that nobody has measured."""
+        assert self.to_build is not None
+        told, present = edits.measured_of(self.state.shown, work.id), self.to_build.present.get(work.id)
+        return {
+            n
+            for n in _loose(work, self.state.fitting.lies_begun)
+            if present is not None and getattr(work.target, n) != getattr(present, n)
+            if told is None or getattr(told, n) is None
+        }
+
+    def _firm(self, work: ClubWork, names: Collection[str] | None = None) -> Club:
+        """A club as it is firmly ordered, or without the figures of these ``names``."""
+        assert self.to_build is not None
+        loose = _loose(work, self.state.fitting.lies_begun) if names is None else names
+        return without(self.to_build.present[work.id], work.target, loose)
 
     def _left_open(self, work: ClubWork) -> Club:
         """A club with what the sheet wants of it and could not order: figures to be measured first, and a lie taken of
@@ -363,3 +391,8 @@ class Build(Screen):
         put(self.sheet, join(sheet(self.state, self.to_build), record))
         self._refresh_hand()
         show(self.done, bool(self.done.object))
+
+
+def _loose(work: ClubWork, begun: Collection[str]) -> set[str]:
+    """The figures in brackets that are no order; a lie to begin with is ordered as a start."""
+    return set(work.tentative) - ({"lie_deg"} if work.id in begun else set())

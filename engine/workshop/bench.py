@@ -80,6 +80,8 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
             scaled = [n for n in (*club.ordered, SWING_WEIGHT) if n != SWING_WEIGHT or n in present.ordered]
             names = tuple(dict.fromkeys(scaled))
             club = replace(club, swing_weight_inoz=present.swing_weight_inoz, ordered=names)
+    if start_of(present, "length_m"):  # nobody knows how much was cut
+        club = replace(club, butt_trim_m=present.butt_trim_m)
     weight = measured.swing_weight_inoz
     if weight is not None:
         names = tuple(n for n in club.ordered if n != SWING_WEIGHT)

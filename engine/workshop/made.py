@@ -166,3 +166,15 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
             *[SWING_WEIGHT] * scaled,
         ),
     )
+
+
+def without(present: Club, club: Club, names: Collection[str]) -> Club:
+    """What the bench makes of a club where figures of these ``names`` stay as they are."""
+    changed = [n for n in FIGURES if getattr(club, n) != getattr(present, n)]
+    kept = [n for n in changed if n not in names]
+    if kept == changed:
+        return club
+    if not kept:
+        return present
+    made = replace(present, **{name: getattr(club, name) for name in kept})
+    return ordered_from(present, replace(made, bounce_deg=club.bounce_deg))

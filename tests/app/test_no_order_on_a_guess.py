@@ -119,6 +119,42 @@ def test_the_round_after_a_build_asks_for_no_usual_length_that_nobody_ordered(ki
 # what is taken of a club that nobody has measured
 
 
+def test_what_stands_in_brackets_is_noted_neither_as_ordered_nor_as_built():
+    """Nobody has measured anything: the 6-iron is to take the length and head of a 7-iron that is only a usual one."""
+    person = Person(woman()).go("Build")
+    assert {"length_m", "head_kg"} <= set(rows(person)["6i"].tentative)
+    person.press("Note as ordered today")
+    assert not person.case.jobs
+    had = person.case.bag
+    person.press(BUILT)
+    said = "wanted in brackets, without a firm order, and nobody has measured them: 6-iron."
+    assert said in person.text()
+    person.press("Leave those clubs as they are")
+    assert person.case.bag == had and not person.case.jobs
+    person.choose("Set to build", "Left to do")
+    work = rows(person)["6i"]
+    assert work.wanted.length_m == pytest.approx(36 * INCH) and work.wanted.head_kg == pytest.approx(0.264)
+    assert {"length_m", "head_kg"} <= set(work.tentative)
+
+
+def test_what_was_measured_of_a_club_in_brackets_is_built():
+    person = Person(woman()).go("Build").choose("Club on the bench", "6-iron")
+    person.type("Measured length", "91.4").type("Measured head mass", "264").press(BUILT)
+    assert "without a firm order" not in person.text()
+    person.press("Leave those clubs as they are")
+    built = [job.clubs for job in person.case.jobs if job.what == "built"]
+    assert [[c.id for c in clubs] for clubs in built] == [["6i"]]
+    assert person.case.club("6i").head_kg == pytest.approx(0.264)
+
+
+def test_a_cut_of_a_length_that_nobody_knew_is_no_history_of_the_shaft():
+    person = take_in(Person(woman()).go("Build"))
+    assert all(c.length_m == pytest.approx(36 * INCH) for c in person.case.carried if c.family == "iron")
+    assert all(c.butt_trim_m is None for c in person.case.bag)
+    known = take_in(Person(woman(known=("6i", "7i"))).go("Build"))
+    assert known.case.club("6i").butt_trim_m == pytest.approx(0.0127)
+
+
 def test_a_target_of_an_unmeasured_club_is_marked_and_the_club_measured_first():
     person = Person(woman(known=("6i",))).go("Build")
     six, seven = rows(person)["6i"], rows(person)["7i"]
@@ -147,8 +183,9 @@ def test_what_is_left_of_an_order_is_no_firmer_than_the_order():
     assert five.tentative == ("length_m", "lie_deg", "head_kg") and not five.feasible
     assert "measure the 7-iron first" in phrases(five.problems, "metric")[-1]
     assert kinds(rows(person)["7i"]) == ["work.measure_for"]
+    assert {"length_m", "head_kg"} <= set(rows(person)["6i"].tentative)  # nobody built it on a guess
     order = [s.kind for s in person.state.fitting.build.order]
-    assert order == ["order.measure", "order.weigh", "order.find"]
+    assert order[:4] == ["order.measure", "order.weigh", "order.again", "order.find"]
 
 
 def test_a_new_sheet_comes_before_any_work_on_a_club_that_waits_for_another():

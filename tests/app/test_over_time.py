@@ -205,8 +205,9 @@ def test_all_clubs_that_were_worked_on_are_named_and_what_they_were_by_the_day_o
 
 @pytest.fixture
 def work():
-    """Somebody who built a set and opened the record."""
-    return Person(demo_case()).go("Build").choose("Set to build", "Single length, 91.4 cm")
+    """Somebody with a set to build of clubs that were measured, so that orders are firm."""
+    case = edits.as_measured([c.id for c in demo_case().bag])(demo_case())
+    return Person(case).go("Build").choose("Set to build", "Single length, 91.4 cm")
 
 
 def test_an_order_and_a_build_are_noted_by_date(work):
