@@ -65,7 +65,7 @@ def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
         if "to" not in say:
             return change(say)
         if say.term("start") == "head":
-            return f"{change(say)}, to {say['to']}{once_weighed(say)}"
+            return f"({change(say)}, to {say['to']})"
         if say.term("start"):
             first = "weigh" if name == "head" else "measure"
             most = f"; {bound.format(say['most'])}" if "most" in say else ""
@@ -77,7 +77,7 @@ def _work(name: str, change: Callable[[Say], str], bound: str) -> Phrase:
 
 def once_weighed(say: Say) -> str:
     """What work waits for that hangs on the head's mass."""
-    return " (once you know the head stays)" if say.term("start") == "head" else ""
+    return " (if the head stays)" if say.term("start") == "head" else ""
 
 
 def _measure_first(say: Say) -> str:
