@@ -140,7 +140,7 @@ class Fitting(Solved):
             lies_deg=self._lies_aimed_at,
             begun=self.lies_begun,
             on_guess=self.on_guess(self.layout),
-            by_hand=set_by_hand(self.layout, self.case.bag),
+            by_hand={} if self.layout.id == ORDERED else set_by_hand(self.layout, self.case.bag),
             left_handed=self.case.player.handed == "left",
         )
 

@@ -31,7 +31,6 @@ from ..sets.length_test import (
 from ..sets.lies import ClubLie, LieLine, lie_line, lies_to_build
 from ..sets.lofts import (
     NEAR_ENOUGH_M,
-    NEAR_GAP_M,
     LoftPlan,
     carry_between,
     loft_known,
@@ -360,7 +359,7 @@ class Solved:
     @cached_property
     def overtaken(self) -> dict[str, tuple[Statement, ...]]:
         """What to say of each club whose loft a build left to be bent, though the balls hit with it since no longer ask for
-        that: as it is, it carries what was promised of it, or comes nearer to that than it would bent. Where gaps are asked
+        that: as it is, it comes nearer to what was promised of it than it would bent. Where gaps are asked
         for, its place between its neighbours counts.
         """
         layout = next((x for x in self.case.layouts if x.id == ORDERED), Layout(ORDERED, "own"))
@@ -386,7 +385,7 @@ class Solved:
                 even = wants.gap_m is None
                 aim = aim * fmean(m / p for m, p in on) if even else aim + fmean(m - p for m, p in on)
             off = abs(now[i] - aim)
-            if off <= max(NEAR_GAP_M, abs(then[i] - aim)):
+            if off <= abs(then[i] - aim):
                 out[clubs[i].id] = (state("loft.overtaken", loft=left[clubs[i].id]),)
         return out
 

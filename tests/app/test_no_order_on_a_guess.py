@@ -198,7 +198,7 @@ def test_parts_on_a_guess_say_what_to_measure_and_no_amount():
     person = Person(woman(known=("6i",))).go("Build")
     parts = plain(person.markup()).partition("Parts you will need")[2]
     assert "6-iron: head weight (weigh first), ferrule, grip" in parts
-    assert re.search(r"likely heads to find: 5-iron: head of 264.g with [^;]*\(measure first\)", parts)
+    assert re.search(r"likely heads to find: 5-iron: head of 264.g, loft [^;]*\(measure first\)", parts)
     known = Person(woman(known=[c.id for c in norm_bag()])).go("Build")
     parts = plain(known.markup()).partition("Parts you will need")[2]
     assert re.search(r"6-iron: 7.g of head weight", parts) and "first)" not in parts

@@ -301,8 +301,9 @@ def test_one_number_everywhere_before_the_build_after_it_and_once_hit_again(tmp_
     person.go("Build").choose("Set to build", "Left to do")
     doc = command_line(person.case, tmp_path, capsys)
     work = {c["id"]: c["actions"] for c in doc["build"]["clubs"] if c["minutes"]}
-    assert list(work) == [club.id] and [a["kind"] for a in work[club.id]] == ["work.bend_loft"]
-    assert work[club.id][0]["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
+    (action,) = [a for a in work[club.id] if a["kind"] != "work.check_bounce"]
+    assert list(work) == [club.id] and action["kind"] == "work.bend_loft"
+    assert action["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
     sheet_agrees(person, doc)
     changed = person.rows("Clubs to change")[1:]
     assert [r[0] for r in changed] == [name]

@@ -258,7 +258,8 @@ def test_a_measured_swing_weight_is_where_the_next_work_starts(estimated_):
     assert again.swing_weight_before == work.swing_weight_after and not again.minutes
     assert known(after.club("6i"))[-1].basis == "ordered"
     assert basis(after.club("6i"), "head_kg") == ("estimated" if estimated_ else "ordered")
-    assert after.club("6i").head_kg == pytest.approx(work.target.head_kg, abs=2e-6)
+    # from a swing weight the head is told by the shaft, of which nobody knows that it was cut: its length was not measured
+    assert after.club("6i").head_kg == pytest.approx(work.target.head_kg, abs=5e-4 if estimated_ else 2e-6)
 
 
 def test_a_swing_weight_typed_in_the_bag_says_more_than_a_usual_head():

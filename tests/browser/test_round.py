@@ -228,11 +228,12 @@ def test_every_number_agrees_once_round(person):
     settle(person)
     shot(person, "what-is-left")
     work = {c["id"]: c["actions"] for c in command_line(case)["build"]["clubs"] if c["minutes"]}
-    assert list(work) == [club_id] and [a["kind"] for a in work[club_id]] == ["work.bend_loft"]
-    assert work[club_id][0]["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
+    (action,) = [a for a in work[club_id] if a["kind"] != "work.check_bounce"]
+    assert list(work) == [club_id] and action["kind"] == "work.bend_loft"
+    assert action["quantities"]["change"]["value"] == pytest.approx(0.5, abs=0.01)
     said = person.text()
     assert re.search(r"Clubs to work on\s+1\b(?! of)", said)
-    assert work[club_id][0]["terms"]["way"] == ("strong" if off > 0 else "weak")
+    assert action["terms"]["way"] == ("strong" if off > 0 else "weak")
 
 
 PALEST = f"""() => {{ {WORDS}
