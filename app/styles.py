@@ -492,7 +492,7 @@ padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 .bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}
 .made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block;margin:0}
-.wait :is(.todo,.cannot){display:inline}.wait :is(.todo,.cannot)::after{content:" "}
+.wait :is(.todo,.cannot){display:inline}.bench span.screen{display:none}.wait :is(.todo,.cannot)::after{content:" "}
 .bench tr:has(.mark):has(.box~.box)>th:first-child{padding-bottom:8mm!important}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}

@@ -115,7 +115,7 @@ def _mass(say: Say) -> str:
 
 
 def _find_head(say: Say) -> str:
-    sought = f"{_handed(say)}head of {_mass(say)} with {say['loft']} of loft and a lie of {say['lie']}"
+    sought = f"{_handed(say)}head of {_mass(say)}, loft {say['loft']}, lie {say['lie']}"
     likely = f"likely ({say['risk']}): " if "risk" in say else "likely: " if say.term("start") else ""
     return f"{likely}look for a {sought}"
 
@@ -137,6 +137,12 @@ def _shaft_mass(say: Say, usual: str) -> str:
     if mass.high is None:
         return f"about {say['mass']}{' (assumed)' * bool(say.term(usual))}"
     return f"usually {say['mass']} \u00b1 {amount(mass.high - mass.value, 'mass', say.system)}"
+
+
+def _find_shaft(say: Say) -> str:
+    """The shaft to find; its mass where one is wanted: the usual one stands in the list of parts."""
+    usual = say.statement.quantities["mass"].high is not None
+    return f"look for a shaft for {say['length']}" + ("" if usual else f", {_shaft_mass(say, 'start')}")
 
 
 def _parts_shaft(say: Say) -> str:
@@ -252,7 +258,7 @@ PHRASES: dict[str, Phrase] = {
     "limit.no_bend": fixed("this head cannot be bent"),
     "limit.bend": _limit_bend,
     "find.head": _find_head,
-    "find.shaft": lambda say: f"look for a shaft for {say['length']}, {_shaft_mass(say, 'start')}",
+    "find.shaft": _find_shaft,
     "known.usual": lambda say: f"{_figures(say)} of {listed(say.clubs)}: the usual figures, not measured.",
     "known.estimated": lambda say: f"{_figures(say)} of {listed(say.clubs)}: estimated, not measured.",
     "known.ordered": lambda say: (

@@ -365,11 +365,14 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         figure = _swing_weight(work)
         cells.append(_lines(*_parted(mixed, *figure, to, weighed), measured=_measured(figure, measured)))
         cells.append(_made_of(now, system))
+        # what the order of work and the parts list say of all of them stands once on paper
+        kinds = [problem.kind for problem in work.problems]
         todo: list[Any] = [
-            tag("span", capital(x) + ".", cls="cannot") for x in phrases(work.problems, system)
+            tag("span", capital(x) + ".", cls="cannot screen" if kind == "work.measure_other" else "cannot")
+            for kind, x in zip(kinds, phrases(work.problems, system), strict=True)
         ]
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
-        todo += [tag("span", x, cls="todo") for x in then(work.then, system)]
+        todo += [tag("span", x, cls="todo screen") for x in then(work.then, system)]
         if work.minutes:
             todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
         todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]

@@ -74,7 +74,7 @@ def test_what_a_head_cannot_be_made_into_is_looked_for_and_not_worked_on(demo):
     demo.go("Build").choose("Set to build", SINGLE)
     rows = sheet(demo)
     assert "14 g is more than a head takes" in rows["5-iron"][8]
-    assert "look for a head of 264 g with 27\u00b0 of loft and a lie of 62\u00b0" in rows["5-iron"][8]
+    assert "look for a head of 264 g, loft 27\u00b0, lie 62\u00b0" in rows["5-iron"][8]
     for word in ("add", "cut", "extend", "bend 1"):
         assert word not in rows["Lob wedge"][8].replace("can be ground off", "").replace("extension", "")
     assert "No work is ordered for 5-iron, 8-iron" in demo.text() and "Bench time 1 h Epoxy" in demo.text()
