@@ -6,7 +6,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import groupby, pairwise
-from statistics import fmean
 from typing import Any, Self
 
 from .. import __version__
@@ -383,7 +382,9 @@ class Solved:
             if beside and not wants.carries:
                 on = [(now[j], promised[clubs[j].id]) for j in beside]
                 even = wants.gap_m is None
-                aim = aim * fmean(m / p for m, p in on) if even else aim + fmean(m - p for m, p in on)
+                aim = float(
+                    aim * np.mean([m / p for m, p in on]) if even else aim + np.mean([m - p for m, p in on])
+                )
             off = abs(now[i] - aim)
             if off <= abs(then[i] - aim):
                 out[clubs[i].id] = (state("loft.overtaken", loft=left[clubs[i].id]),)
