@@ -382,8 +382,10 @@ class Solved:
             if beside and not wants.carries:
                 on = [(now[j], promised[clubs[j].id]) for j in beside]
                 even = wants.gap_m is None
-                aim = float(
-                    aim * np.mean([m / p for m, p in on]) if even else aim + np.mean([m - p for m, p in on])
+                aim = (
+                    aim * sum(m / p for m, p in on) / len(on)
+                    if even
+                    else aim + sum(m - p for m, p in on) / len(on)
                 )
             off = abs(now[i] - aim)
             if off <= abs(then[i] - aim):
