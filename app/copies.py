@@ -77,7 +77,7 @@ def added_here(entry: Entry) -> frozenset[str]:
 
 def not_sent(entry: Entry) -> int:
     """How many balls were added on this device since the player was sent from it last, in none of the copies remembered."""
-    balls = [s for s in (*entry.case.shots, *entry.case.retest) if s.by] if entry.guest else []
+    balls = [s for s in _balls(entry.case) if s.by] if entry.guest else []
     if not balls:
         return 0
     had = {s.id for _, text in entry.copies for s in _balls(link.read(text).case)} - {None}

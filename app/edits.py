@@ -478,13 +478,13 @@ def by_hand(case: Case, layout_id: str, club_id: str) -> bool:
     done, and lofts by one step from iron to iron, were set for no club. Where that is so of most of its clubs, of none: a
     mark on every line tells nothing.
     """
-    layout = next((x for x in case.layouts if x.id == layout_id != ORDERED), None)
-    if layout is None:
+    layout = next((x for x in case.layouts if x.id == layout_id), None)
+    hand = set_by_hand(layout, case.bag) if layout is not None else {}
+    if layout is None or not hand:
         return False
     by_itself = replace(layout, clubs=tuple(LayoutClub(c.id) for c in layout.clubs))
     plain = {c.id: c for c in planned(by_itself, case)}
     clubs = planned(layout, case)
-    hand = set_by_hand(layout, case.bag)
     own = {
         c.id
         for c in clubs

@@ -56,6 +56,16 @@ def chance(event: ArrayLike) -> float:
     return float((held.sum() + 0.5) / (held.size + 1.0))
 
 
+def sidak_limit(count: int, *, false_alarm: float) -> float:
+    """Standard deviations that all of so many independent normal deviations stay within, but for a false alarm.
+
+    Sidak (1967), J. Am. Stat. Assoc. 62:626, from memory.
+    """
+    from scipy.special import ndtri
+
+    return float(ndtri(0.5 + (1 - false_alarm) ** (1 / max(count, 1)) / 2))
+
+
 def plain(value: Any) -> Any:
     """A result as JSON types: dataclasses as objects, tuples and arrays as lists, NaN and infinity as ``None``."""
     if hasattr(value, "to_doc"):

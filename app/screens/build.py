@@ -275,12 +275,8 @@ class Build(Screen):
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
         aims, promised = self.state.fitting.aims, self.state.fitting.promised
-        unhit = (
-            [names[c.club] for c in plan.clubs if (c.hit_first or c.waits_for) and c.club in names]
-            if plan
-            else []
-        )
-        to_hit = [c.name for s in plan.statements if s.kind == "loft.unhit" for c in s.clubs] if plan else []
+        unhit = [names[c.club] for c in plan.clubs if c.waits and c.club in names] if plan else []
+        to_hit = self.to_build.to_hit
         if not self.state.change(
             lambda case: edits.built(shown, clubs, sought=sought, aims=aims, promised=promised),
             "new set made the present bag",

@@ -51,9 +51,10 @@ class LayoutToBuild:
         self.sheet = fitting.build
         self.rules = self.sheet.rules
         self.grip = _grip(fitting)
-        hand = set_by_hand(fitting.layout, fitting.case.bag) if self.layout_id != ORDERED else {}
+        hand = set_by_hand(fitting.layout, fitting.case.bag)
         self.by_hand = any(names & {"loft_deg", "lie_deg"} for names in hand.values())
         self.lofts = fitting.lofts
+        self.to_hit = [c.name for s in _told(fitting.lofts, "loft.unhit") for c in s.clubs]
         self.short = fitting.overtaken if self.layout_id == ORDERED else _short(fitting.lofts)
         self.left = self.layout_id != ORDERED and bool(fitting.left_to_do)
         todo = [a for c in self.sheet.clubs for a in c.actions]
@@ -76,7 +77,7 @@ def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
     return {
         c.club: tuple(s for s in c.statements if s.kind in SHORT_OF)
         for c in (lofts.clubs if lofts else ())
-        if c.club in missed or c.hit_first or c.waits_for
+        if c.club in missed or c.waits
     }
 
 
@@ -241,22 +242,20 @@ def _signed(to_build: LayoutToBuild) -> Safe:
 
 
 def _summary(to_build: LayoutToBuild, system: str) -> Safe:
-    clubs = to_build.sheet.clubs
-    busy = [c for c in clubs if c.minutes]
-    worked_on = sum(c.worked_on for c in clubs)
-    stuck = [c.name for c in clubs if not c.feasible]
-    figures = [("Clubs to work on", str(worked_on))] if worked_on else []
-    figures += [("Bench time", bench_time(to_build.sheet.minutes))] if busy else []
-    sought = [s.kind for c in clubs for s in c.look_for]
-    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for c in clubs for s in c.look_for)
+    built = to_build.sheet
+    busy = built.minutes > 0
+    stuck = [c.name for c in built.clubs if not c.feasible]
+    sought = any(c.look_for for c in built.clubs)
+    figures = [("Clubs to work on", str(built.worked_on))] if built.worked_on else []
+    figures += [("Bench time", bench_time(built.minutes))] if busy else []
     wanting = (
-        ("Only to measure", len(busy) - worked_on),
-        ("New heads to find", sought.count("find.head") - likely),
-        ("Likely new heads", likely),
-        ("New shafts to find", sought.count("find.shaft")),
+        ("Only to measure", built.to_measure),
+        ("New heads to find", built.to_find("head")),
+        ("Likely new heads", built.to_find("head", likely=True)),
+        ("New shafts to find", built.to_find("shaft")),
     )
-    if to_build.sheet.cure_hours:
-        figures.append(("Epoxy cures for", f"{to_build.sheet.cure_hours} h"))
+    if built.cure_hours:
+        figures.append(("Epoxy cures for", f"{built.cure_hours} h"))
     figures += [(words, str(count)) for words, count in wanting if count]
     missed = _told(to_build.lofts, *MISSED)
     said = []
@@ -366,10 +365,9 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         cells.append(_lines(*_parted(mixed, *figure, to, weighed), measured=_measured(figure, measured)))
         cells.append(_made_of(now, system))
         # what the order of work and the parts list say of all of them stands once on paper
-        kinds = [problem.kind for problem in work.problems]
         todo: list[Any] = [
-            tag("span", capital(x) + ".", cls="cannot screen" if kind == "work.measure_other" else "cannot")
-            for kind, x in zip(kinds, phrases(work.problems, system), strict=True)
+            tag("span", capital(x) + ".", cls="cannot" + " screen" * (problem.kind == "work.measure_other"))
+            for problem, x in zip(work.problems, phrases(work.problems, system), strict=True)
         ]
         todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
         todo += [tag("span", x, cls="todo screen") for x in then(work.then, system)]
@@ -549,7 +547,7 @@ def bends(club: Club, system: str) -> str:
 
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
     """The work in the order of the bench; before it, which clubs are to be hit."""
-    unhit = [c.name for s in _told(to_build.lofts, "loft.unhit") for c in s.clubs]
+    unhit = to_build.to_hit
     first = (
         [f"Hit these, the most needed first; the lofts that hang on them are not bent yet: {listed(unhit)}."]
         if unhit

@@ -24,7 +24,7 @@ from ..physics.air import Air
 from ..sets.predict import Prediction
 from ..shots.summary import Summary, summarise
 from ..statements import Statement, state
-from ..statistics import NINETY, Interval, interval
+from ..statistics import NINETY, Interval, interval, sidak_limit
 from ..swing.calibration import Posterior
 from ..swing.delivery import Clubs, carry, deliver
 from ..swing.observations import CARRY_FLOOR, SPREAD
@@ -145,14 +145,12 @@ def retest(
     ------
     ValueError : as many slopes as clubs are wanted
     """
-    from scipy.special import ndtri
-
     if np.shape(loft_slope) != (len(prediction.clubs),):
         raise ValueError("`loft_slope` must hold one value for each club of `prediction`")
     places = [i for i, c in enumerate(prediction.clubs) if c.id in measured and measured[c.id].mean > 0]
+    limit = sidak_limit(len(places), false_alarm=FALSE_ALARM)
     if not places:
-        return Retest((), None, (), float(ndtri(1 - FALSE_ALARM / 2)), (state("retest.none"),))
-    limit = float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / len(places)) / 2))
+        return Retest((), None, (), limit, (state("retest.none"),))
     clubs = [prediction.clubs[i] for i in places]
     said = [measured[c.id] for c in clubs]
     draws = np.log(np.maximum(prediction.carry[:, places], 0.1))

@@ -140,7 +140,7 @@ class Fitting(Solved):
             lies_deg=self._lies_aimed_at,
             begun=self.lies_begun,
             on_guess=self.on_guess(self.layout),
-            by_hand={} if self.layout.id == ORDERED else set_by_hand(self.layout, self.case.bag),
+            by_hand=set_by_hand(self.layout, self.case.bag),
             left_handed=self.case.player.handed == "left",
         )
 
@@ -186,7 +186,7 @@ class Fitting(Solved):
         first = {c.club for c in asked if c.hit_first}
         if any(not first.issuperset(c.waits_for) for c in asked):
             return {}  # the clubs from which gaps are counted are still to be hit
-        waits = first | {c.club for c in asked if c.waits_for}
+        waits = {c.club for c in asked if c.waits}
         clubs = tuple(
             w.target if w.feasible else w.wanted
             for w in self.build.clubs

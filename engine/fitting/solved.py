@@ -358,8 +358,8 @@ class Solved:
     @cached_property
     def overtaken(self) -> dict[str, tuple[Statement, ...]]:
         """What to say of each club whose loft a build left to be bent, though the balls hit with it since no longer ask for
-        that: as it is, it comes nearer to what was promised of it than it would bent. Where gaps are asked
-        for, its place between its neighbours counts.
+        that: as it is, it comes nearer to what was promised of it than it would bent. Where gaps are asked for, its place
+        between its neighbours counts.
         """
         layout = next((x for x in self.case.layouts if x.id == ORDERED), Layout(ORDERED, "own"))
         hit = {s.club for s in self.case.full_shots if s.use and s.carry_m is not None}
@@ -381,14 +381,9 @@ class Solved:
             beside = [j for j in (i - 1, i + 1) if 0 <= j < len(clubs)]
             if beside and not wants.carries:
                 on = [(now[j], promised[clubs[j].id]) for j in beside]
-                even = wants.gap_m is None
-                aim = (
-                    aim * sum(m / p for m, p in on) / len(on)
-                    if even
-                    else aim + sum(m - p for m, p in on) / len(on)
-                )
-            off = abs(now[i] - aim)
-            if off <= abs(then[i] - aim):
+                aims = [aim * m / p if wants.gap_m is None else aim + m - p for m, p in on]
+                aim = sum(aims) / len(aims)
+            if abs(now[i] - aim) <= abs(then[i] - aim):
                 out[clubs[i].id] = (state("loft.overtaken", loft=left[clubs[i].id]),)
         return out
 
@@ -554,7 +549,7 @@ class Solved:
             return ()
         wanted = {c.club: c.wanted_m.mean for c in found.clubs}
         carry = dict(zip((c.id for c in made), self.predict(made).carry.mean(axis=0), strict=True))
-        waits = {c.club: c.waits_for or (c.club,) for c in found.clubs if c.hit_first or c.waits_for}
+        waits = {c.club: c.waits_for or (c.club,) for c in found.clubs if c.waits}
         needed = [i for ids in waits.values() for i in ids]
         missed = [c for c in made if abs(carry[c.id] - wanted[c.id]) > NEAR_ENOUGH_M and c.id not in waits]
         between = [(a, b, float(carry[a.id] - carry[b.id])) for a, b in pairwise(made)]

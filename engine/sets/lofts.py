@@ -20,7 +20,7 @@ from ..documents.case import Club
 from ..physics.aerodynamics import Aerodynamics
 from ..physics.air import Air
 from ..statements import Statement, state
-from ..statistics import Interval, chance, intervals
+from ..statistics import Interval, chance, intervals, sidak_limit
 from ..swing.calibration import Posterior
 from ..workshop.bending import bend, bend_range, bent_towards, limit_of
 from ..workshop.cautions import Caution, cautions
@@ -36,7 +36,7 @@ Array = NDArray[np.float64]
 NEAR = 0.1  # [m], the mean carry is this near to what is wanted before the search stops
 NEAR_ENOUGH_M = 1.0  # [m]; a head that comes as near as this is near enough; ours, no source
 NEAR_GAP_M = 1.5  # [m]; a gap that departs by no more is met: two carries, each near enough; ours, no source
-WORSE_GAP_M = 3.0  # [m]; so much worse a gap to a club that waits may get for now, being known no better; ours, no source
+WORSE_GAP_M = 3.0  # [m]; a gap to a club that waits may be this much worse for now: its carry is known no better; ours
 MOST_ROUNDS = 6
 HEAD_STEP_DEG = 0.5  # heads are marked to half a degree; common practice
 OTHER_HEAD_DEG = 3.0  # [deg], so far from each other heads of one number are made; common practice, no source
@@ -90,6 +90,11 @@ class ClubLoft:
     statements: tuple[Statement, ...]
     hit_first: bool = False
     waits_for: tuple[str, ...] = ()
+
+    @property
+    def waits(self) -> bool:
+        """Whether it keeps its loft until it, or another club, was hit."""
+        return self.hit_first or bool(self.waits_for)
 
 
 @dataclass(frozen=True, slots=True)
@@ -365,15 +370,13 @@ def off_the_promise(carry: Array, promised_m: Sequence[float], *, level: str = "
     The level is the middle one of all, draw by draw, so that one club off moves no other. What is off by no more than
     `NEAR_GAP_M` is near enough; all clubs together give one false alarm in ten (Sidak).
     """
-    from scipy.special import ndtri
-
     promised = np.asarray(promised_m, float)
     if level == "gaps":
         promised = promised + np.median(carry - promised, axis=1, keepdims=True)
     elif level == "even_gaps":
         promised = promised * np.median(carry / promised, axis=1, keepdims=True)
     off = carry - promised
-    limit = float(ndtri(0.5 + (1 - FALSE_ALARM) ** (1 / max(carry.shape[1], 1)) / 2))
+    limit = sidak_limit(carry.shape[1], false_alarm=FALSE_ALARM)
     mean = off.mean(axis=0)
     told = np.maximum(limit * off.std(axis=0), NEAR_GAP_M)
     return np.where(np.abs(mean) > told, mean, 0.0)
@@ -454,7 +457,6 @@ def _plan(
         bent = free & ~first & (np.abs(lofts - own) > 1e-9)
         unhit = {i for i, c in enumerate(clubs) if c.id not in hit}
         waits = _waiting(posterior, clubs, air, spacing, own, np.where(bent, lofts, own), first, unhit, model)
-        first |= np.array([i in found for i, found in enumerate(waits)])
     lofts = np.where(first | np.array([bool(w) for w in waits]), own, lofts)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)

@@ -124,8 +124,10 @@ def stepped_lofts(bag: Sequence[Club], step_deg: float) -> dict[str, float | Non
 
 def set_by_hand(layout: Layout, bag: Sequence[Club]) -> dict[str, frozenset[str]]:
     """Names of the figures that a layout states of each club itself, but for lofts that follow one step from iron to iron
-    (`stepped_lofts`).
+    (`stepped_lofts`); what a build left to be done was set by nobody.
     """
+    if layout.id == ORDERED:
+        return {}
     irons = sorted((c for c in bag if c.family == "iron" and c.became is None), key=lambda c: c.loft_deg)
     place = {c.id: i for i, c in enumerate(irons)}
     lofts = {c.id: c.loft_deg for c in layout.clubs if c.id in place and c.loft_deg is not None}

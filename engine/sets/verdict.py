@@ -230,15 +230,13 @@ def work_for(
     sheet = build_sheet(
         bag, other, least_bend_deg=least_bend_deg, length_step_m=length_step_m, on_guess=on_guess
     )
-    sought = [s for c in sheet.clubs for s in c.look_for]
-    likely = sum(s.kind == "find.head" and bool(s.terms["start"]) for s in sought)
     return Work(
-        sum(c.worked_on for c in sheet.clubs),
-        sum(s.kind == "find.head" for s in sought) - likely,
-        sum(s.kind == "find.shaft" for s in sought),
+        sheet.worked_on,
+        sheet.to_find("head"),
+        sheet.to_find("shaft"),
         60.0 * sheet.minutes,
-        likely,
-        sum(c.minutes > 0 and not c.worked_on for c in sheet.clubs),
+        sheet.to_find("head", likely=True),
+        sheet.to_measure,
     )
 
 

@@ -174,6 +174,21 @@ class BuildSheet:
     feasible: bool
     rules: RulesCheck
 
+    @property
+    def worked_on(self) -> int:
+        """How many clubs are changed."""
+        return sum(c.worked_on for c in self.clubs)
+
+    @property
+    def to_measure(self) -> int:
+        """How many clubs are only measured."""
+        return sum(c.minutes > 0 and not c.worked_on for c in self.clubs)
+
+    def to_find(self, what: str, *, likely: bool = False) -> int:
+        """How many of ``"head"`` or ``"shaft"`` have to be found; of heads with ``likely``, how many only may have to be."""
+        sought = (s for c in self.clubs for s in c.look_for if s.kind == f"find.{what}")
+        return sum((what == "head" and bool(s.terms["start"])) == likely for s in sought)
+
 
 @dataclass(frozen=True, slots=True)
 class _Bench:
