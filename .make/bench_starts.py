@@ -16,6 +16,7 @@ import threading
 import time
 from collections.abc import Iterator
 from functools import partial
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -178,7 +179,8 @@ class Slowed:
 
 
 def measure(root: Path, sites: list[str], runs: int, *, slow: bool) -> dict[str, float]:
-    """Medians: cold and warm starts, and slider to redraw, of each site; and shares of the stock conversion's."""
+    """Medians: cold and warm starts, and slider to redraw, of each site; and shares of the stock conversion's and of bare
+    Pyodide's."""
     home = root / ".cache" / "bench"
     folder_of(home, root)
     if "stock" in sites:
@@ -206,11 +208,10 @@ def measure(root: Path, sites: list[str], runs: int, *, slow: bool) -> dict[str,
     }
     if {"image_redraw", "plain_redraw"} <= middle.keys():
         found[f"image_redraw_of_plain{tail}_share"] = middle["image_redraw"] / middle["plain_redraw"]
-    for site in ("plain", "image"):
-        for what in ("cold", "warm"):
-            if f"{site}_{what}" in middle and f"stock_{what}" in middle:
-                share = middle[f"{site}_{what}"] / middle[f"stock_{what}"]
-                found[f"{site}_{what}_of_stock{tail}_share"] = share
+    for site, yardstick, what in product(("plain", "image"), ("stock", "bare"), ("cold", "warm")):
+        if {f"{site}_{what}", f"{yardstick}_{what}"} <= middle.keys():
+            share = middle[f"{site}_{what}"] / middle[f"{yardstick}_{what}"]
+            found[f"{site}_{what}_of_{yardstick}{tail}_share"] = share
     return found
 
 
