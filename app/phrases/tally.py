@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import fsum
 
 from app.dates import iso_today
@@ -12,7 +13,7 @@ from engine.shots.summary import Summary
 from engine.swing.launch_data import counts_as_range, launch_means, mean_as_hit, with_good_ball
 from engine.swing.observations import ClubShots, gather
 from engine.swing.part_swings import part_shots
-from engine.swing.sessions import Pooled, hit_in, sessions_hit
+from engine.swing.sessions import hit_in
 
 LAUNCH = {
     "ball_speed": ("ball speed", "speed"),
@@ -78,16 +79,19 @@ def why_not_the_average(shots: list[Shot], summary: Summary, mean: float, system
     return f" (all balls average {amount(plain, 'carry_fine', system)}; {', '.join(why)})"
 
 
-def day_line(case: Case, group: ClubShots, days: Pooled | None, system: str) -> str:
-    """What the one day of a club's balls did to all clubs; nothing of several days, or of one like the others."""
-    hit = sessions_hit([case.shots[n] for n in group.shots])
-    by = days.day.get(hit[0], 0.0) if days is not None and len(hit) == 1 else 0.0
+def what_the_days_did(case: Case, group: ClubShots, day: Mapping[str | None, float], system: str) -> str:
+    """What the days of a club's balls did to all clubs, by ``day`` [log carry]; nothing where they were like the others."""
+    balls: dict[str | None, float] = {}
+    for shot in (case.shots[n] for n in group.shots):
+        if shot.use:
+            balls[shot.session] = balls.get(shot.session, 0.0) + shot.balls
+    by = fsum(n * day.get(one, 0.0) for one, n in balls.items()) / max(fsum(balls.values()), 1.0)
     share, none = amount(abs(by), "percent", system), amount(0.0, "percent", system)
     if share == none:
         return ""
-    today = any(one.id == hit[0] and one.date == iso_today() for one in case.sessions)
-    when, way = "Today" if today else "That day", "farther" if by > 0 else "shorter"
-    return f"{when} all clubs flew about {share} {way} than usual."
+    today = any(one.id in balls and one.date == iso_today() for one in case.sessions)
+    when = "On the days of these balls" if len(balls) > 1 else "Today" if today else "That day"
+    return f"{when} all clubs flew about {share} {'farther' if by > 0 else 'shorter'} than usual."
 
 
 def launch_line(case: Case, club_id: str, system: str) -> str:

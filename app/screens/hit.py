@@ -14,7 +14,7 @@ from app.phrases import phrase, phrases
 from app.phrases.copies import added
 from app.phrases.lines import balls_line, brief, swing_of
 from app.phrases.say import listed
-from app.phrases.tally import NO_BALLS, day_line, launch_line, no_balls, tally
+from app.phrases.tally import NO_BALLS, launch_line, no_balls, tally, what_the_days_did
 from app.screens.asked_of import AskedOf
 from app.screens.day import Day
 from app.screens.landing import Landing
@@ -769,7 +769,7 @@ class Hit(Screen):
                     what, they = f"{count} balls look like mishits and do", "they"
                 parts.append(p(f"{what} not count; see the list, where {they} can be included."))
             if card is not None and amount(card.mean, "carry", system) != told:
-                day = day_line(fitting.case, balls, fitting.posterior.days, system)
+                day = what_the_days_did(fitting.case, balls, fitting.posterior.day, system)
                 parts.append(p(f"{self._why_another(balls)} {day}".strip()))
             parts.append(p(balls_line(group, system)))
         parts.append(launched)

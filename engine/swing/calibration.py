@@ -7,7 +7,7 @@ the clubs say of one another and the draws follow in closed form (`engine.swing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -20,7 +20,7 @@ from ..statistics import NINETY
 from ..units import RPM
 from . import departures
 from .conditioning import SEED as SEED
-from .conditioning import Chances, Line, condition, foreseen, standard_normals
+from .conditioning import Chances, Drawn, Line, condition, foreseen, standard_normals
 from .delivery import Clubs, carry, deliver
 from .observations import ClubShots, Seen, see
 from .parameters import FULL_SHOT_FAMILIES, INDEX, PARAMETERS, prior
@@ -54,7 +54,8 @@ class Posterior:
     over loft that all clubs share; own : own log-carry departure of each club that was hit, (draws,); own_sd :
     (draws,), the standard deviation of such departures; prior_mean, prior_sd : (parameters,); families : of the clubs
     by id; doubted : clubs that may well be wrong, which count for less; days : what the sessions say of one another;
-    unknown : standard deviation of log carry by club for what is not known of it.
+    day : effect of each of several sessions on log carry, as all that is known has it; unknown : standard deviation of log
+    carry by club for what is not known of it.
     """
 
     converged: bool
@@ -78,6 +79,7 @@ class Posterior:
     clubs_hit: tuple[str, ...] = ()
     unknown: dict[str, float] = field(default_factory=dict)
     days: Pooled | None = None
+    day: Mapping[str | None, float] = field(default_factory=dict)
 
     def discrepancy_sd(self, club_id: str) -> float:
         """Standard deviation of a club's own log-carry departure: larger for a club that is doubted."""
@@ -150,6 +152,7 @@ def calibrate(case: Case, *, draws: int = 256, model: Aerodynamics | None = None
         doubted=tuple(c.id for head in named for c in case.bag if problem.head_of(c.id) == head),
         summaries=seen.summaries,
         days=seen.days,
+        day=problem.days(fit, seen, white, drawn),
         families={c.id: c.family for c in case.bag},
         top=fit.top * fit.scale / scale,
         precision=fit.tied.precision(fit.line.precision(own_sd, smooth_sd, named), smooth_sd),
@@ -377,6 +380,15 @@ class _Problem:
         """How far the flown model lies from the line (draws, observations) [as observed]."""
         straight = fit.at_top + (fit.tied.white(free, smooth) - fit.top[: len(self.mean)]) @ fit.slope.T
         return self.predict(self.white(fit, free, smooth)) - straight
+
+    def days(self, fit: _Fit, seen: Seen, white: Array, drawn: Drawn) -> dict[str | None, float]:
+        """Effect of each of several sessions on log carry, from where the draws have the observations."""
+        if seen.days is None or seen.covariance is None:
+            return {}
+        fitted = fit.at_top + fit.slope @ (white.mean(axis=0) - fit.top[: len(self.mean)])
+        fitted += self.basis @ drawn.smooth.mean(axis=0) + self.belongs @ drawn.own.mean(axis=0)
+        rows = len(seen.days.value)
+        return seen.days.given(fitted[:rows], seen.covariance[:rows, :rows])
 
     def _grip_and_age(self, observation: int) -> tuple[float, bool]:
         """How far down the grip was held, and whether the club was worked on since: the first of these is to be told."""

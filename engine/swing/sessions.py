@@ -96,7 +96,8 @@ class Cell:
 class Pooled:
     """The player's own values (rows,), their covariance, and what the days made of carry.
 
-    day : effect on log carry by session; day_sd : their standard deviations; spread_sd : that of one day from another
+    day : effect on log carry by session; day_sd : their standard deviations; spread_sd : that of one day from another;
+    with_value : covariance of the effects with the values (sessions, rows)
     """
 
     value: Array
@@ -104,6 +105,15 @@ class Pooled:
     day: Mapping[str | None, float]
     day_sd: Mapping[str | None, float]
     spread_sd: float
+    with_value: Array
+
+    def given(self, value: Array, covariance: Array) -> dict[str | None, float]:
+        """Effects on log carry by session, once the player's own values are known better.
+
+        value : those (rows,); covariance : of the errors of `Pooled.value` (rows, rows)
+        """
+        off = self.with_value @ np.linalg.solve(covariance, value - self.value)
+        return dict(zip(self.day, (np.array(list(self.day.values())) + off).tolist(), strict=True))
 
 
 def sessions_hit(shots: Sequence[Shot]) -> tuple[str | None, ...]:
@@ -259,6 +269,12 @@ def pooled(case: Case, cells: Sequence[Cell], rows: int) -> Pooled:
         dict(zip(hit, day.tolist(), strict=True)),
         dict(zip(hit, np.sqrt(day_var).tolist(), strict=True)),
         float(np.sqrt(solved.chances @ SCALE**2)) * day_sd("carry"),
+        solved.mean(
+            [
+                solved.of_carry.T @ cross[:size] + np.outer(e - day, v - value)
+                for cross, e, v in zip(solved.crosses, effects, solved.values, strict=True)
+            ]
+        ),
     )
 
 
@@ -319,7 +335,8 @@ def day_apart(case: Case, days: Pooled | None, shots: Sequence[Shot], session: s
 
 @dataclass(frozen=True, slots=True)
 class _Solved:
-    """For each scale of the days its chance, the rows' values and covariance, and the effects' (days, conditions, asked).
+    """For each scale of the days its chance, the rows' values and covariance, the effects' (days, conditions, asked), and
+    ``crosses``, the covariance of effects and values.
 
     of_carry : (effects of days, sessions), what they make of log carry
     """
@@ -329,6 +346,7 @@ class _Solved:
     covers: list[Array]
     effects: list[Array]
     effect_covers: list[Array]
+    crosses: list[Array]
     of_carry: Array
 
     def mean(self, of: list[Array]) -> Array:
@@ -361,7 +379,7 @@ def _solved(
     rest, apart = y - of_row @ middle, columns - of_row @ taken
     known = apart.T @ (trust[:, None] * apart)
     pull = apart.T @ (trust * rest)
-    logs, values, covers, effects, effect_covers = [], [], [], [], []
+    logs, values, covers, effects, effect_covers, crosses = [], [], [], [], [], []
     for scale, chance in zip(SCALE, SCALE_WEIGHT, strict=True):
         size = np.where(np.arange(columns.shape[1]) < days.shape[1], scale, 1.0)
         precision = np.eye(len(size)) + size[:, None] * known * size
@@ -372,8 +390,9 @@ def _solved(
         covers.append(np.diag(1 / total) + taken @ cover @ taken.T)
         effects.append(effect)
         effect_covers.append(cover)
+        crosses.append(-cover @ taken.T)
     chances = np.exp(np.array(logs) - max(logs))
-    return _Solved(chances / chances.sum(), values, covers, effects, effect_covers, of_carry)
+    return _Solved(chances / chances.sum(), values, covers, effects, effect_covers, crosses, of_carry)
 
 
 def day_sd(quantity: str) -> float:

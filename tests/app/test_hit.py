@@ -420,6 +420,23 @@ def test_balls_of_a_long_day_are_told_as_hit_and_the_card_says_why_it_has_less()
     assert "That day all clubs flew about" in told_of_4h(older)
 
 
+def test_a_card_above_all_balls_of_a_club_says_that_their_days_were_short():
+    """The 4-hybrid is hit on two days on which the other clubs carried 5 % less than on a third one."""
+    days = tuple(Session(id_, f"2026-05-0{n}") for n, id_ in enumerate("abc", 1))
+    shots = [
+        Shot(club, (carry + off) * gain, session=session)
+        for session, gain in (("a", 0.95), ("b", 0.95), ("c", 1.0))
+        for club, carry in (("5i", 160.0), ("7i", 140.0), ("9i", 118.0))
+        for off in (-1.0, 0.0, 1.0, 0.5, -0.5, 0.0)
+    ]
+    hybrid = [Shot("4h", 166.0, session=one) for one in "aabb"]
+    said = told_of_4h(replace(demo_case(), sessions=days, shots=(*shots, *hybrid)))
+    assert int(re.search(r"on the card (\d+) m", said)[1]) > 166
+    assert re.search(r"On the days of these balls all clubs flew about [123] % shorter than usual\.", said), (
+        said
+    )
+
+
 def test_balls_in_another_air_are_told_as_hit_and_the_card_is_for_standard_air():
     case = on_two_days(176.0, 174.0, 178.0)
     cold = replace(case.conditions, temperature_c=2.0, wind_mps=4.0)

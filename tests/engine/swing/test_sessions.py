@@ -20,6 +20,7 @@ from engine.swing.sessions import Cell, brought_home, hit_in, pooled
 from engine.swing.then_and_now import then_and_now
 from engine.workshop.norms import norm_bag
 from tests.engine.simulate import SimulatedPlayer
+from tests.engine.truths import Set, players
 
 COLD = Conditions(temperature_c=3.0, wind_mps=5.0)
 CALM = Conditions(noted=True)
@@ -436,6 +437,25 @@ def test_what_a_day_did_is_known_of_each_session():
     days = see(case).days
     assert days.day["slow"] < -0.02 < days.day["usual"]
     assert 0.01 < days.day_sd["slow"] < 0.05
+
+
+def test_a_day_on_which_other_clubs_were_hit_is_known_by_the_swing():
+    """Truths of `tests.engine.truths`, three clubs on each of two days: no club tells of both, the swing does."""
+    true, alone, together = [], [], []
+    for n, player in enumerate(players("closed", Set("two days", own=0.01, hit=6), 12, seed=91)):
+        rng = np.random.default_rng([91, n])
+        second, by = set(rng.permutation(player.hit)[:3]), rng.normal(0, 0.03, 2)
+        shots = tuple(
+            replace(s, session=f"d{late}", carry_m=s.carry_m * float(np.exp(by[late])))
+            for s, late in ((s, int(s.club in second)) for s in player.case.shots)
+        )
+        days = tuple(Session(f"d{late}", conditions=CALM) for late in (0, 1))
+        found = calibrate(replace(player.case, shots=shots, sessions=days), draws=64)
+        assert found.days is not None
+        for told, of in ((true, {"d0": by[0], "d1": by[1]}), (alone, found.days.day), (together, found.day)):
+            told.append(of["d1"] - of["d0"])
+    off = np.sqrt([np.mean(np.subtract(told, true) ** 2) for told in (alone, together)])
+    assert off[0] > 0.9 * np.std(true) and off[1] < 0.6 * np.std(true)
 
 
 def test_the_spread_of_a_club_is_that_of_its_days_and_not_wider_for_their_levels():
