@@ -19,7 +19,7 @@ from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
 from engine.sets.verdict import same_set
 from engine.shots.summary import PRIOR_BALLS, Summary
-from engine.statistics import intervals
+from engine.statistics import Interval, intervals
 from engine.swing.sessions import in_air_of_day
 
 
@@ -139,29 +139,28 @@ def hit_first_line(clubs: Sequence[Option | Approach]) -> str:
     return f"Hit the {listed(names)} on the range first: nobody has, and what {they} is known only roughly."
 
 
-def balls_line(group: ShotGroup, system: str) -> str:
-    """How sure a club's mean is and what it takes to be surer."""
+def balls_line(group: ShotGroup, system: str, card: Interval | None = None) -> str:
+    """How sure a club's carry is and what it takes to be surer; ``card`` is what the card has of it, all clubs told."""
     if group.carry_m.counted < 2 or not math.isfinite(group.carry_m.interval()[0]):
         return "One shot so far: a second one begins to show the spread."
     carry, shown = group.carry_m, unit("carry", system)
     half = shown.si(2)
-    limit = amount(half, "carry", system)
+    limit = f"\u00b1{amount(half, 'carry', system)}"
     more = carry.balls_for(half)
+    if more == 0:
+        return f"The mean is known to {limit} or better."
+    if card is not None and max(card.hi90 - card.mean, card.mean - card.lo90) <= half:
+        return f"With what the other clubs tell, the card is sure to {limit} or better."
     if more is None:
-        return (
-            f"However many balls you hit today, the mean will not be known to \u00b1{limit}, because carries change from "
-            f"day to day: hit it again on another day. {_spread_line(carry, system)}".strip()
+        told = (
+            f"By these balls alone the mean will not be known to {limit}, however many you hit today, because carries "
+            "change from day to day: hit it again on another day."
         )
-    if more > MOST_BALLS:
-        return (
-            f"More than {MOST_BALLS} more shots are needed to know the mean to \u00b1{limit}; a few more will not "
-            f"change much. {_spread_line(carry, system)}".strip()
-        )
-    if more > 0:
-        shots = "shots are" if more != 1 else "shot is"
-        told = f"{more} more {shots} needed to know the mean to \u00b1{limit}."
-        return f"{told} {_spread_line(carry, system)}".strip()
-    return f"The mean is known to \u00b1{limit} or better."
+    elif more > MOST_BALLS:
+        told = f"By these balls alone it would take more than {MOST_BALLS} more to know the mean to {limit}."
+    else:
+        told = f"By these balls alone it takes {more} more to know the mean to {limit}."
+    return f"{told} {_spread_line(carry, system)}".strip()
 
 
 def _spread_line(carry: Summary, system: str) -> str:

@@ -9,6 +9,7 @@ from app.html import Safe
 from app.plots.pictures import line, svg, text
 
 WIDE, STEP = 360.0, 30.0
+RANGE = "90 %: where the mean carry lies; single balls scatter more."
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,15 @@ def card_picture(card: Card) -> Safe:
     """Player, day, set and air above club and carry, one below the other."""
     small = [
         w
-        for words in (card.day, card.set_, card.air, card.doubt, card.one_job, card.unhit or card.parts_unhit)
+        for words in (
+            card.day,
+            card.set_,
+            card.air,
+            RANGE,
+            card.doubt,
+            card.one_job,
+            card.unhit or card.parts_unhit,
+        )
         for w in textwrap.wrap(words, 52)
     ]
     body = text(16, 32, textwrap.shorten(card.player, 34, placeholder="\u2026"), size=20)

@@ -771,7 +771,7 @@ class Hit(Screen):
             if card is not None and amount(card.mean, "carry", system) != told:
                 day = what_the_days_did(fitting.case, balls, fitting.posterior.day, system)
                 parts.append(p(f"{self._why_another(balls)} {day}".strip()))
-            parts.append(p(balls_line(group, system)))
+            parts.append(p(balls_line(group, system, card)))
         parts.append(launched)
         clubs = {g.club for g in fitting.shots}
         if len(clubs) == 1 and not self.size:

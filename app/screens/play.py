@@ -19,7 +19,7 @@ from app.phrases.lines import brief_names, called, day_line, hit_first_line, pla
 from app.phrases.marks import Marks
 from app.phrases.record import names_of
 from app.phrases.say import NOT_KNOWN, percents
-from app.plots.card import Card, card_picture
+from app.plots.card import RANGE, Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
 from app.screens.at_green import AtGreen, headline, plain_field
@@ -343,7 +343,7 @@ def carry_card(state: State) -> Safe:
             caption=f"Carry card: carry in {card.unit} and 90 % range",
         ),
         Safe("</div>"),
-        *[p(words, cls="small") for words in (card.doubt, card.one_job, card.unhit) if words],
+        *[p(words, cls="small") for words in (RANGE, card.doubt, card.one_job, card.unhit) if words],
     )
 
 

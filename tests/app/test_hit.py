@@ -452,7 +452,7 @@ def test_what_days_leave_open_is_not_asked_of_balls_of_today():
         case = on_two_days(*[176.0, 174.0, 178.0] * (few // 3))
         said = Person(case).go("Hit").tap("4h").text().replace("\u00a0", " ")
         assert (
-            "However many balls you hit today, the mean will not be known to \u00b12 m" in said
+            "the mean will not be known to \u00b12 m, however many you hit today" in said
             and "on another day" in said
         )
-        assert "more shots are needed" not in said and "is known to" not in said
+        assert "alone it takes" not in said and "is known to" not in said

@@ -136,8 +136,12 @@ def test_lines_under_pictures_are_of_irons_and_wedges():
     ("balls", "prior", "told"),
     [
         ([130.0], None, "One shot so far"),
-        ([110.0, 150.0, 130.0], None, "More than 40 more shots are needed to know the mean to \u00b12 m"),
-        ([128.0, 130.0, 132.0], None, "2 more shots are needed to know the mean to \u00b12 m."),
+        (
+            [110.0, 150.0, 130.0],
+            None,
+            "By these balls alone it would take more than 40 more to know the mean to \u00b12 m",
+        ),
+        ([128.0, 130.0, 132.0], None, "By these balls alone it takes 2 more to know the mean to \u00b12 m."),
         ([128.0, 130.0, 128.0, 132.0, 132.0], None, "The mean is known to \u00b12 m or better."),
     ],
 )
@@ -145,6 +149,17 @@ def test_how_many_more_shots(balls, prior, told):
     """Student's t from a printed table: n 5, sd 2: 2.132 * 2 / 5**0.5 = 1.91 m; n 4: 2.353 * 2 / 2 = 2.35 m."""
     group = ShotGroup("7i", 0.0, len(balls), 0, summarise(balls, spread_prior=prior), 99, ())
     assert balls_line(group, "metric").replace("\u00a0", " ").startswith(told)
+
+
+def test_no_more_shots_are_asked_for_a_card_that_is_sure_by_the_other_clubs():
+    group = ShotGroup("7i", 0.0, 3, 0, summarise([128.0, 130.0, 132.0]), 99, ())
+    sure, unsure = Interval(130.0, 128.1, 131.9), Interval(130.0, 127.9, 131.9)
+    assert (
+        balls_line(group, "metric", sure)
+        .replace("\u00a0", " ")
+        .endswith("the card is sure to \u00b12 m or better.")
+    )
+    assert balls_line(group, "metric", unsure) == balls_line(group, "metric")
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -161,7 +176,7 @@ def test_a_count_of_shots_says_what_spread_it_goes_by(system):
         f"the mean to \u00b12 {name}. With so few balls we assume a typical spread of {used / to:.0f} {name}; "
         f"your {sd / to:.0f} {name} may be luck." in told
     )
-    more = int(told.split()[0])
+    more = int(told.split("it takes ")[1].split()[0])
     half = [ndtri_t(5 + 6 + n) * used / (6 + n) ** 0.5 / to for n in (more - 1, more)]
     assert half[0] > 2 >= half[1]
     alone = balls_line(ShotGroup("7i", 0.0, 6, 0, summarise(balls), 99, ()), system)
@@ -176,7 +191,7 @@ def test_an_assumed_spread_is_told_only_where_it_weighs():
     days = replace(carry, degrees=carry.degrees - 3)  # the same over four days
     for many in (carry, days):
         told = balls_line(ShotGroup("7i", 0.0, 22, 0, many, 99, ()), "metric")
-        assert "more shots are needed" in told and "assume" not in told
+        assert "By these balls alone it takes" in told and "assume" not in told
     few = summarise(balls[:8], spread_prior=0.1)
     assert "With so few balls" in balls_line(ShotGroup("7i", 0.0, 8, 0, few, 99, ()), "metric")
 
