@@ -122,12 +122,12 @@ def _next_ball(say: Say) -> str:
 
 def _nothing_to_hit(say: Say) -> str:
     hit = say.term("hit") == "some"
-    enough = "You have hit enough" if hit else "No shots are needed"
     now, after = percent(say.value("now")), percent(say.value("after"))
     more = f"would raise that to {after} at most" if after != now else "would leave it there"
+    shots = "more shots" if hit else "shots"
     return (
-        f"{enough} to choose between these sets: the chance of choosing the better one is {now}, and {say['balls']} "
-        f"{'more ' * hit}shots with any one club {more}."
+        f"{capital(shots)} would hardly help to choose between these sets: the chance of choosing the better one is {now}, "
+        f"and {say['balls']} {shots} with any one club {more}."
     )
 
 

@@ -505,7 +505,7 @@ def test_no_ball_is_advised_that_gains_too_little_and_the_one_that_gains_most_is
             club = next(c.name for c in person.case.bag if c.id == found.best.club)
             assert f"with the {club}" in told and f"from {now} % to {after} %" in told
         else:
-            assert told.startswith("You have hit enough" if shots else "No shots are needed")
+            assert told.startswith("More shots would" if shots else "Shots would")
             assert f"is {percent(found.chance_now)}, and 10 ".replace("\u00a0", " ") in told
         seen.add(after >= now + 3)
         person.open("What to hit next")
