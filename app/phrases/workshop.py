@@ -149,8 +149,16 @@ def _parts_shaft(say: Say) -> str:
     (named,) = say.statement.quoted
     flex = [f"{'usually ' * bool(say.term('flex'))}flex {named}"] if named else []
     tip = [f"tip cut {say['tip']}"] if "tip" in say else []
-    told = [f"{_shaft_mass(say, 'guess')} (weigh it)", *flex, *tip, "grip", "ferrule"]
+    told = [f"{_shaft_mass(say, 'guess')} (weigh it)", *flex, *tip, *_own_head(say), "grip", "ferrule"]
     return f"{say.club}: shaft for {say['length']}{_to_find(say)}, {', '.join(told)}"
+
+
+def _own_head(say: Say) -> list[str]:
+    """The club's own head, by which the swing weight is checked, where it goes onto the shaft."""
+    aim = f"{say['aim']} is wanted" if "aim" in say else ""
+    if "head" in say:
+        return [f"for its own head of {say['head']}" + f" ({aim})" * bool(aim)]
+    return [f"for its own head (weigh it{aim and '; '}{aim})"] if say.term("weigh") else []
 
 
 def _handed(say: Say) -> str:

@@ -107,6 +107,9 @@ WORKSHOP = {
         tip="length_change?",
         guess=("", "usual"),
         flex=("", "usual"),  # for the speed, where nobody gave one
+        head="mass?",  # of the club's own head, where it stays; to be weighed where nobody did; what is wanted, if else
+        weigh=("", "head"),
+        aim="mass?",
         start=START,
         quoted=1,
     ),

@@ -8,7 +8,7 @@ work, are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -194,7 +194,8 @@ class BuildSheet:
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
     bend [deg], step of length [m], lies that suit [deg] by club, ids of the clubs whose lie only the body asks for, by club
-    and figure the club it is taken of unmeasured, by club the figures set by hand, and ``left`` for a left-hander's heads.
+    and figure the club it is taken of unmeasured, by club the figures set by hand, ``left`` for a left-hander's heads, and
+    by club the new shaft that those like it share.
     """
 
     shaft_kg: float | None
@@ -208,6 +209,7 @@ class _Bench:
     on_guess: Mapping[str, Mapping[str, Club]]
     by_hand: Mapping[str, Collection[str]]
     hand: str = ""
+    shafts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def source(self, club_id: str, name: str) -> Club | None:
         """The club, not measured, of which a figure is taken."""
@@ -300,6 +302,7 @@ def build_sheet(
             if before is None
             else _work(before, club, bench, against, parts)
         )
+    clubs, bench = _of_one_shaft(clubs, have, wanted, bench)
     clubs = _of_one_mass(clubs, have, wanted, bench)
     clubs = [_measure_for_others(row, clubs, bench) for row in clubs]
     ids = {id_ for club in clubs for id_ in club.work}
@@ -331,6 +334,7 @@ def build_sheet(
                 about |= {"guess": sought.terms["start"], "start": _rests_on(row, "length_m")}
                 flex = old.shaft_flex or (row.flex.likely if row.flex else "")
                 about["flex"] = "" if old.shaft_flex else "usual"
+                about |= _own_head(row, old)
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
     if glue or any(row.then for row in clubs):
         parts.append(state("parts.epoxy"))
@@ -350,6 +354,42 @@ def build_sheet(
         all(c.feasible for c in clubs),
         rules,
     )
+
+
+def _own_head(row: ClubWork, old: Club) -> dict[str, Any]:
+    """The mass [kg] of the head that a new shaft is for, where the club keeps its own: by it the swing weight is checked."""
+    if any(s.kind == "find.head" for s in row.look_for):
+        return {}
+    unknown = start_of(old, "head_kg") != ""
+    aim = row.wanted.head_kg
+    return {
+        "head": None if unknown else old.head_kg,
+        "weigh": "head" if unknown else "",
+        "aim": aim if unknown or abs(aim - old.head_kg) > MASS_STEP_KG / 2 else None,
+    }
+
+
+def _of_one_shaft(
+    rows: list[ClubWork], have: Mapping[str, Club], wanted: Sequence[Club], bench: _Bench
+) -> tuple[list[ClubWork], _Bench]:
+    """The rows with new shafts of one kind for one length asked for at one mass, since they are of one model; and the bench
+    that says so.
+    """
+    alike: dict[tuple[str, float], list[ClubWork]] = {}
+    for row in rows:
+        if any(s.kind == "find.shaft" for s in row.look_for):
+            alike.setdefault((_kind(row), row.wanted.length_m), []).append(row)
+    shafts: dict[str, dict[str, Any]] = {}
+    for (_, length), group in alike.items():
+        if len(group) > 1:
+            ids = [row.id for row in group]
+            shafts |= dict.fromkeys(ids, _new_shaft([have[i] for i in ids], length, bench))
+    bench = replace(bench, shafts=shafts)
+    want = {c.id: c for c in wanted}
+    return [
+        _work(have[row.id], want[row.id], bench, row.against_rules, []) if row.id in shafts else row
+        for row in rows
+    ], bench
 
 
 HEADS_ALIKE_KG = 4 * GRAM
@@ -495,7 +535,7 @@ def _work(
             then = how_long.statements
     if not length.feasible:
         problems.append(_length_problem(length, start_of(have, "length_m")))
-        shaft = _new_shaft(have, wanted.length_m, bench)
+        shaft = bench.shafts.get(have.id) or _new_shaft([have], wanted.length_m, bench)
         look_for.append(state("find.shaft", length=wanted.length_m, **shaft))
     others = _others_first(guessed)
     tentative = tuple(n for n in FIGURES if n in guessed)
@@ -603,16 +643,16 @@ def _once_weighed(work: Statement) -> Statement:
     return work if work.terms["start"] else replace(work, terms={**work.terms, "start": "head"})
 
 
-def _new_shaft(have: Club, length_m: float, bench: _Bench) -> dict[str, Any]:
-    """Mass [kg] of the shaft that a club takes at a length [m], by which its swing weight is told: as heavy for its length
-    as its own, or the usual one where that was not weighed.
+def _new_shaft(have: Sequence[Club], length_m: float, bench: _Bench) -> dict[str, Any]:
+    """Mass [kg] of the new shafts that clubs of a kind take at one length [m], by which their swing weight is told: as heavy
+    for its length as the middle one of their own that were weighed, or the usual one where none was.
     """
-    own = like_its_own(have, length_m)
-    if own is not None:
-        return {"mass": _step(own, MASS_STEP_KG), "start": ""}
+    own = [x for club in have if (x := like_its_own(club, length_m)) is not None]
+    if own:
+        return {"mass": _step(float(np.median(own)), MASS_STEP_KG), "start": ""}
     if bench.shaft_kg is not None:
         return {"mass": bench.shaft_kg, "start": ""}
-    usual, within = SHAFT_KG[have.family], NINETY * SHAFT_SD_KG[have.family]
+    usual, within = SHAFT_KG[have[0].family], NINETY * max(SHAFT_SD_KG[club.family] for club in have)
     return {"mass": (usual, usual - within, usual + within), "start": "usual"}
 
 

@@ -130,6 +130,67 @@ def test_a_new_shaft_is_as_heavy_for_its_length_as_the_old_one():
     assert {s.kind: s.terms.get("start") for s in unknown.look_for}["find.shaft"] == "usual"
 
 
+def longer_set(**shafts_g):
+    """The sheet of clubs with these shafts [g] (``None`` not weighed), all put on one length past any extension."""
+    have = [
+        replace(club(i, 270, within=0), length_m=34.5 * INCH - n * 0.002, shaft_kg=g and g * GRAM)
+        for n, (i, g) in enumerate(shafts_g.items())
+    ]
+    return build_sheet(have, [made(c, 270, 36 * INCH) for c in have])
+
+
+def shafts_of(sheet):
+    return [s for s in sheet.parts if s.kind == "parts.shaft"]
+
+
+@pytest.mark.parametrize(
+    ("shafts", "grams"),
+    [
+        ({"9i": 95, "pw": 95, "gw": 95}, 99),  # each as its own: 99, 100 and 100 g
+        ({"9i": 90, "pw": 110, "gw": 128}, 115),  # the middle one, 110 g for its length
+        ({"9i": None, "pw": 96, "gw": None}, 101),
+        ({"9i": None, "pw": None, "gw": None}, 118),
+    ],
+)
+def test_new_shafts_of_one_kind_for_one_length_are_of_one_mass(shafts, grams):
+    sheet = longer_set(**shafts)
+    found = shafts_of(sheet)
+    assert len(found) == 3
+    (mass,) = {s.quantities["mass"] for s in found}  # how far a usual one may be off as well
+    assert mass.value == pytest.approx(grams * GRAM, abs=1.01 * GRAM)
+    assert len({s.terms["guess"] for s in found}) == 1
+    if grams == 118:  # as much as irons' shafts differ, which differ more than wedges'
+        assert mass.high - mass.value == pytest.approx(1.645 * 15 * GRAM, rel=0.01)
+    assert len({row.swing_weight_wanted for row in sheet.clubs}) == 1, "alike in all"
+    assert {s.quantities["mass"] for row in sheet.clubs for s in row.look_for} == {mass}
+
+
+def test_new_shafts_of_another_kind_or_length_have_a_mass_of_their_own():
+    have = [
+        replace(club(i, 270, within=0), length_m=m * INCH, shaft_kg=g * GRAM)
+        for i, m, g in (("9i", 34.5, 95), ("pw", 34.5, 110), ("gw", 34.0, 110), ("4h", 34.5, 70))
+    ]
+    want = [made(c, 270, n * INCH) for c, n in zip(have, (36, 36, 35.5, 36), strict=True)]
+    nine, wedge, gap, hybrid = (s.quantities["mass"].value for s in shafts_of(build_sheet(have, want)))
+    assert nine == wedge != gap and hybrid < 0.08
+
+
+@pytest.mark.parametrize(
+    ("within", "wish", "said"),
+    [
+        (0, 270, "for its own head of 270 g, grip"),
+        (0, 272, "for its own head of 270 g (272 g is wanted), grip"),
+        (3.0, 270, "for its own head (weigh it; 270 g is wanted), grip"),
+    ],
+)
+def test_a_club_that_only_needs_a_shaft_names_its_head(within, wish, said):
+    have = replace(club("pw", 270, within=within), length_m=34.5 * INCH)
+    (part,) = shafts_of(build_sheet([have], [replace(have, length_m=36 * INCH, head_kg=wish * GRAM)]))
+    assert said in phrase(part, "metric").replace("\u00a0", " ")
+    other = build_sheet([have], [made(have, 290, 36 * INCH)])
+    assert "own head" not in phrase(shafts_of(other)[0], "metric"), "another head is found, and named there"
+
+
 def test_a_scale_reading_goes_over_to_a_new_shaft_of_the_same_kind():
     have = replace(club("pw", 269, within=0), shaft_kg=62 * GRAM, grip_kg=42 * GRAM, swing_weight_inoz=200.0)
     longer = replace(have, length_m=have.length_m + 1.5 * INCH)
