@@ -312,8 +312,8 @@ PHRASES: dict[str, Phrase] = {
         f"a head with {say['loft']} of loft would {'come nearer' if say.term('near') else 'carry it'}"
     ),
     "loft.hit_first": lambda say: (
-        f"hit it first: it should carry {say['carry']}, {say['gap']} {say.term('way')} than the {say.club} "
-        f"(loft predicted for that: {say['loft']})"
+        f"hit it first: it should carry {say['carry']}, {say['gap']} {say.term('way')} than the {say.club}"
+        + (f" (loft predicted for that: {say['loft']})" if "loft" in say else "")
     ),
     "loft.waits": lambda say: (
         f"loft waits: hit the {listed(say.clubs)} first (loft predicted: {say['loft']})"

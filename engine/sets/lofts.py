@@ -68,7 +68,8 @@ class ClubLoft:
         loft to look for then
     carry_m : at the bounded loft; off_m : its mean less the wanted
     bounce_deg, lie_deg : of the head after bending, as far as known
-    hit_first : whether it keeps its loft since nobody has hit it, and the prediction may be off by what it lacks
+    hit_first : whether it keeps its loft since nobody has hit it, and the prediction may be off by what it lacks, or the
+        loft to set does not give what is wanted
     waits_for : ids of the clubs to hit before it is bent for a gap that hangs on them; it keeps its loft until then
     """
 
@@ -137,7 +138,7 @@ def lofts_for_carries(
     kept : ids of clubs that keep their loft, whatever is asked
     least_bend_deg : least bend [deg] worth ordering; a head that needs less keeps its loft
     hit : ids of the clubs that were hit, all of them if ``None``: another one keeps its loft, to be hit first, unless what
-        it lacks is more than the prediction may be off
+        it lacks is more than the prediction may be off and its head can be set to it
     """
     made = _ordered(clubs)
     unknown = set(carries_m) - {c.id for c in made}
@@ -449,19 +450,27 @@ def _plan(
     if lofts is None:
         near = [_settable(c, have.get(c.id), x, least) for c, x in zip(clubs, solved.loft, strict=True)]
         lofts = np.where(free, near, solved.loft)
-    aimed = lofts.copy()
-    first = _to_hit_first(posterior, clubs, air, wanted, free, have, lofts, hit, model)
-    own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
-    waits = [set[int]() for _ in clubs]
-    if spacing is not None and hit is not None:
-        bent = free & ~first & (np.abs(lofts - own) > 1e-9)
-        unhit = {i for i, c in enumerate(clubs) if c.id not in hit}
-        waits = _waiting(posterior, clubs, air, spacing, own, np.where(bent, lofts, own), first, unhit, model)
-    lofts = np.where(first | np.array([bool(w) for w in waits]), own, lofts)
     drawn = np.where(np.abs(lofts - solved.first_loft) < 1e-9, solved.first_carry, solved.carry)
     moved = np.flatnonzero(np.minimum(np.abs(lofts - solved.loft), np.abs(lofts - solved.first_loft)) > 1e-9)
     if moved.size:
         drawn[:, moved] = predict(posterior, _at_lofts(clubs, lofts, moved.tolist()), air, model=model).carry
+    own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
+    unhit = np.array([hit is not None and c.id not in hit for c in clubs])
+    missed = solved.reachable & (np.abs((drawn - wanted).mean(axis=0)) > NEAR_ENOUGH_M)
+    first = _to_hit_first(posterior, clubs, air, wanted, free & unhit, have, lofts, missed, model)
+    aimed = lofts
+    waits = [set[int]() for _ in clubs]
+    if spacing is not None and hit is not None:
+        bent = free & ~first & (np.abs(lofts - own) > 1e-9)
+        places = np.flatnonzero(unhit).tolist()
+        waits = _waiting(
+            posterior, clubs, air, spacing, own, np.where(bent, lofts, own), first, places, model
+        )
+    held = (first | np.array([bool(w) for w in waits])) & (np.abs(lofts - own) > 1e-9)
+    lofts = np.where(held, own, lofts)
+    back = np.flatnonzero(held)
+    if back.size:
+        drawn[:, back] = predict(posterior, _at_lofts(clubs, own, back.tolist()), air, model=model).carry
     needed, can = _draw_by_draw(solved, wanted, shape)
     needed[:, ~free] = solved.loft[~free]
     can[:, ~free] = True
@@ -471,10 +480,12 @@ def _plan(
         for i, (club, row) in enumerate(zip(clubs, rows, strict=True))
     ]
     out = tuple(
-        _unhit(club, float(aimed[i]), clubs, i, *(told or (wanted.mean(axis=0), 0)))
+        _unhit(club, None if missed[i] else float(aimed[i]), clubs, i, *(told or (wanted.mean(axis=0), 0)))
         if first[i]
         else _waits(club, float(aimed[i]), [clubs[j] for j in sorted(waits[i])])
         if waits[i]
+        else _near_or_out_of_reach(club)
+        if unhit[i]
         else club
         for i, club in enumerate(made)
     )
@@ -498,18 +509,18 @@ def _to_hit_first(
     clubs: tuple[Club, ...],
     air: Air,
     wanted: Array,
-    free: NDArray[np.bool_],
+    unhit: NDArray[np.bool_],
     have: Mapping[str, Club],
     lofts: Array,
-    hit: Collection[str] | None,
+    missed: NDArray[np.bool_],
     model: Aerodynamics | None,
 ) -> NDArray[np.bool_]:
-    """Clubs (clubs,) that would get another loft on nothing but a prediction, which may be off by what they lack; no head is
-    looked for on a prediction at all."""
+    """Of the ``unhit`` clubs (clubs,) those that would get another loft on nothing but a prediction, which may be off by
+    what they lack, and those whose loft to set ``missed`` what is wanted; no head is looked for on a prediction at all.
+    """
     own = np.array([_own_loft(c, have.get(c.id)) for c in clubs])
-    first: NDArray[np.bool_] = free & (np.abs(lofts - own) > 1e-9)
-    first &= np.array([hit is not None and c.id not in hit for c in clubs])
-    asked = np.flatnonzero(first)
+    first: NDArray[np.bool_] = unhit & (missed | (np.abs(lofts - own) > 1e-9))
+    asked = np.flatnonzero(first & ~missed)
     if asked.size:
         as_is = tuple(replace(clubs[i], loft_deg=float(own[i])) for i in asked)
         carries = intervals(predict(posterior, as_is, air, model=model).carry)
@@ -517,6 +528,16 @@ def _to_hit_first(
         near = [c.lo90 <= aim <= c.hi90 for c, aim in zip(carries, aims, strict=True)]
         first[asked] = [near_ or clubs[i].id not in have for i, near_ in zip(asked, near, strict=True)]
     return first
+
+
+def _near_or_out_of_reach(found: ClubLoft) -> ClubLoft:
+    """An unhit club that is near enough to what is wanted, or can never carry it: its carry is known too roughly to say
+    more, or to look for a head.
+    """
+    told = tuple(
+        s for s in found.statements if s.kind not in ("loft.head_stops", "loft.off", "loft.find_head")
+    )
+    return replace(found, statements=told or (state("loft.leave"),), limit_reached=False)
 
 
 def _at_lofts(clubs: Sequence[Club], lofts: Array, places: Iterable[int]) -> tuple[Club, ...]:
@@ -582,8 +603,11 @@ def _waits(found: ClubLoft, loft: float, to_hit: Sequence[Club]) -> ClubLoft:
     )
 
 
-def _unhit(found: ClubLoft, loft: float, clubs: Sequence[Club], i: int, carries: Array, at: int) -> ClubLoft:
-    """A club that keeps its loft until it was hit: the carry it should have, and how far that is from its neighbour's."""
+def _unhit(
+    found: ClubLoft, loft: float | None, clubs: Sequence[Club], i: int, carries: Array, at: int
+) -> ClubLoft:
+    """A club that keeps its loft until it was hit: the carry it should have, how far that is from its neighbour's, and the
+    loft predicted to give it, where one to set does."""
     beside = min(i + 1, len(clubs) - 1) if i < max(at, 1) else i - 1
     told = state(
         "loft.hit_first",

@@ -33,8 +33,9 @@ SETS = {
     "loft.find_head": of(
         loft="head_angle", near=("", "nearer")
     ),  # that would serve better than the one there is
-    # nobody has hit it: the carry wanted, how far that lies from a neighbour's, and the loft that is predicted to give it
-    "loft.hit_first": of(clubs=1, carry="carry", gap="gap", way=WAY, loft="head_angle"),
+    # nobody has hit it: the carry wanted, how far that lies from a neighbour's, and the loft that is predicted to give it,
+    # if one to set is
+    "loft.hit_first": of(clubs=1, carry="carry", gap="gap", way=WAY, loft="head_angle?"),
     "loft.waits": of(
         clubs=ANY[1:], loft="head_angle"
     ),  # for clubs to be hit first; the loft predicted for it

@@ -61,10 +61,10 @@ def test_the_sheet_has_present_wanted_and_change(demo):
     ]
     assert rows["Club"] == ["Club", "", *heads]
     assert rows["6-iron"][1] == rows["5-iron"][1] == "usual as measured wanted as built"
-    assert rows["6-iron"][2] == "92.7 (91.4)" and rows["6-iron"][5] == "257 (264)"
+    assert rows["6-iron"][2] == "92.7* (91.4)" and rows["6-iron"][5] == "257* (264)"
     stay = {row[0]: row for row in demo.rows("Leave these as they are")}
     assert rows["7-iron"][8] == "measure this club first: others take its lie and head mass"
-    assert stay["Driver"][1:3] == ["usual", "113.0"]
+    assert stay["Driver"][1:3] == ["usual", "113.0*"]
     assert set(rows) | set(stay) == {"Club", *(c.name for c in demo.case.bag if c.family != "putter")}
     assert all(row[8] for name, row in rows.items()), "each club that is touched says what is done"
 
@@ -102,9 +102,9 @@ def test_targets_are_in_eighths_of_an_inch_where_inches_are_shown(demo):
     demo.go("Measure").choose("Units", "in \u00b7 yd").go("Build").choose(
         "Set to build", "Single length, 36 in"
     )
-    assert sheet(demo)["6-iron"][2] == "36.5 (36)" and "length to 36\u00a0in (measure first" in demo.markup()
+    assert sheet(demo)["6-iron"][2] == "36.5* (36)" and "length to 36\u00a0in (measure first" in demo.markup()
     demo.state.change(edits.layout("single", common_length_m=0.9200), "92.0 cm is between two eighths")
-    assert sheet(demo)["6-iron"][2] == "36.5 (36.25)"
+    assert sheet(demo)["6-iron"][2] == "36.5* (36.25)"
 
 
 def test_what_was_typed_at_the_bench_stands_in_its_box(demo):
@@ -308,7 +308,7 @@ def test_a_figure_by_hand_is_marked_and_taken_back_by_emptying_it(demo):
     assert [name for name in sheet(demo) if name.endswith("set for this club")] == [
         "8-iron set for this club"
     ]
-    assert sheet(demo)["8-iron set for this club"][3] == "38.5 37"
+    assert sheet(demo)["8-iron set for this club"][3] == "38.5* 37"
     head, *rows = demo_csv(demo)
     assert [row[0] for row in rows if row[head.index("set for this club")] == "yes"] == ["8-iron"]
     demo.choose("Club", "9-iron [9i]")
@@ -619,7 +619,8 @@ def test_balls_are_noted_for_the_bag_in_hand_and_for_no_set_that_was_never_built
 
 
 def test_no_balls_are_noted_for_lofts_that_are_yet_to_be_bent(demo):
-    demo.state.change(lambda case: edits.wants("gap_m")(case, 16.0), "gap")
+    asked = (WantedCarry("9i", 105.0),)  # of a club that was hit
+    demo.state.change(lambda case: edits.wants("carries")(case, asked), "carry")
     demo.go("Play").open("After the build: hit again and compare")
     assert not demo.sees("Show how it is read") and "have not been bent yet" in demo.text()
 
