@@ -479,12 +479,11 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 .signed{display:flex!important;margin:1.5mm 0 0}.signed i{width:34mm}.signed i:nth-of-type(2n){width:20mm}
 .facts{gap:1mm 7mm}.signed{gap:1mm 2mm}
 .signed span{margin-right:1mm}
-.three{display:grid;grid-template-columns:1fr max-content;gap:.2mm .5mm;align-items:center}
-.three>*{grid-column:1}.box{display:flex!important;align-items:center;justify-content:flex-end;min-width:10.3mm;height:6mm;
-padding:0 .5mm;border:.3mm solid var(--edge);grid-column:2}.box.known{border-color:transparent}
-.bench .lines{display:block;margin:0}.lines b,.lines .screen,.lines.mixed>:first-child{display:none}
-.lines:has(.box~.box)>:first-child{position:absolute;left:0;bottom:4.1mm}
-.lines .box{border-color:transparent;margin:0 0 .2mm;padding:0}
+.three,.lines{display:grid;grid-template-columns:1fr max-content;gap:.2mm .5mm;align-items:center}
+.three>*,.lines>*{grid-column:1}.box{display:flex!important;align-items:center;justify-content:flex-end;min-width:10.3mm;height:6mm;
+padding:0 .5mm;border:.3mm solid var(--edge);grid-column:2!important}.box.known{border-color:transparent}
+.bench .lines{margin:0;gap:.2mm 1mm}.lines .screen,.lines:has(.box~.box)>:first-child{display:none}
+.lines .box{border-color:transparent;padding:0;min-width:0}.lines .box:has(~.box){grid-column:1/3!important}
 .bench tr{position:relative}.bench .change caption{display:none}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
 .bench table:has(.lines) :is(th,td):nth-child(8){max-width:0;
@@ -493,7 +492,6 @@ padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
 .made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block;margin:0}
 .wait :is(.todo,.cannot){display:inline}.bench span.screen{display:none}.wait :is(.todo,.cannot)::after{content:" "}
-.bench tr:has(.mark):has(.box~.box)>th:first-child{padding-bottom:8mm!important}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:40%}

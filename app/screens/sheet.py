@@ -101,7 +101,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     head = ["Club"]
     for label, (_, quantity) in CLUB_KEYS.items():
         name = unit(quantity, system).name.replace("\u00b0", "deg")
-        head += [f"{label} now ({name})", f"{label} now is", f"{label} wanted ({name})"]
+        head += [f"{label} now ({name})", f"{label} now is", f"{label} wanted ({name})", f"{label} wanted is"]
         head += [f"{label} change ({name})", f"{label} as built ({name})"]
     head += [
         "swing weight now",
@@ -126,7 +126,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         for key, quantity in CLUB_KEYS.values():
             shown = unit(quantity, system)
             was, will = getattr(now, key), getattr(wanted, key)
-            row += [shown.text(was), NOW[bases[key]], shown.text(will)]
+            row += [shown.text(was), NOW[bases[key]], shown.text(will), _ordered(work, key, was != will)]
             by = shown.si(shown.read(will) - shown.read(was))
             row += [shown.text(by, sign=True), _as_built(built, key, system)]
         bounce = (
@@ -147,6 +147,13 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         row.append(", ".join(label for label, (key, _) in CLUB_KEYS.items() if key in work.tentative))
         rows.append(row)
     return head, rows
+
+
+def _ordered(work: ClubWork, key: str, changed: bool) -> str:
+    """What stands beside a wanted figure in the file, which has no brackets: whether it is ordered, or only wished for."""
+    if key in work.tentative or (changed and not work.feasible):
+        return "no firm order"
+    return "ordered" if changed else ""
 
 
 def sheet(state: Any, to_build: LayoutToBuild) -> Safe:
@@ -194,7 +201,7 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     """The steps of the bench, and what stands for a measurement, as far as this sheet has it."""
     clubs = to_build.sheet.clubs
     bases = {x.basis for c in clubs for x in c.now if x.name in _QUANTITY}
-    said = [words for basis, words in LEGEND.items() if basis in bases]
+    said = [f"{MARKS.get(basis, '')} {words}".strip() for basis, words in LEGEND.items() if basis in bases]
     if any(c.swing_weight_within is not None for c in clubs):
         said.append(SWING_WEIGHTS)
     if any(c.tentative for c in clubs):
@@ -211,6 +218,8 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     return p(" ".join(said), cls="small")
 
 
+MARKS = {"usual": "*", "ordered": "\u2020"}
+"""What stands beside a figure that nobody has measured, on the screen and on paper."""
 LEGEND = {
     "usual": "Usual: what such clubs usually have; nobody has measured it, so measure before you work.",
     "ordered": "As ordered: what the last sheet asked for; nobody has measured it since.",
@@ -383,6 +392,10 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     out: list[Any] = []
     told = [w for w in to_build.sheet.clubs if w.minutes or not w.feasible]
     boxes = ONE_BOX if all(_now(w) == NOW["measured"] for w in told) else IN_BOXES
+    bases = {x.basis for w in told for x in w.now}
+    boxes += "".join(
+        f" {mark} {NOW[basis]}, not measured." for basis, mark in MARKS.items() if basis in bases
+    )
     columns = ["Club", "", *heads, "Swing weight", "Shaft, grip, head"]
     if rows:
         work_on = table([*columns, "Work"], rows, caption=TO_CHANGE, words=[7, 8], cards=True)
@@ -476,9 +489,9 @@ def _now(work: ClubWork) -> str:
 
 
 def _figure(work: ClubWork, key: str, system: str) -> tuple[str, str, str]:
-    """A figure of a club as it is, what it rests on, and how far it may be off where it is estimated."""
+    """A figure of a club as it is, marked where nobody measured it, what it rests on, and how far an estimate may be off."""
     found = next(x for x in work.now if x.name == key)
-    text = unit(_QUANTITY[key], system).text(found.value)
+    text = unit(_QUANTITY[key], system).text(found.value) + MARKS.get(found.basis, "")
     off = f"\u00b1 {unit(_SPREAD[key], system).text(found.within)}" if found.basis == "estimated" else ""
     return text, found.basis, off
 
@@ -497,9 +510,8 @@ def _about(swing_weight: str, within: float | None) -> str:
 
 
 def _as_it_is(club: Club, work: ClubWork, system: str) -> list[Any]:
-    mixed = _now(work) == MIXED
     told = [_figure(work, key, system) for key, _ in CLUB_KEYS.values()]
-    figures = [" ".join(x for x in (now, off or basis * mixed) if x) for now, basis, off in told]
+    figures = [f"{now} {off}".strip() for now, _, off in told]
     weight = _about(work.swing_weight_after, work.swing_weight_within)
     return [club.name or club.id, _now(work), *figures, weight, _made_of(club, system, cls="made row")]
 

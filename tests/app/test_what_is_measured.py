@@ -101,7 +101,7 @@ def test_one_press_says_that_all_of_it_was_measured():
     [
         ({"loft_deg": 30.25}, "now", "30.25 measured"),
         ({"measured": ("loft_deg",)}, "now", "31 measured"),
-        ({"ordered": ("loft_deg",)}, "now", "31 ordered"),
+        ({"ordered": ("loft_deg",)}, "now", "31\u2020 ordered"),
         ({"loft_deg": 40.0, "estimated": (("loft_deg", 0.0),)}, "now", "31 \u00b1 1"),
         ({"measured": FIGURES}, "measured", "31"),
     ],
@@ -308,3 +308,35 @@ def test_a_head_that_nobody_weighed_is_weighed_before_anything_is_ordered_of_it(
     person.state.change(lambda case: edits.club("6i", "head_kg")(case, 0.264), "weighed")
     again = next(r for r in person.rows("Clubs to change") if r[0].startswith("6-iron"))
     assert "add 4 g to the head, to 268 g" in again[-1]
+
+
+def test_a_mark_stands_beside_every_figure_that_nobody_measured():
+    """Of clubs with work and without, on screen and paper alike: a bare figure is read as a measured one."""
+    person, row = sheet_row(a_case(measured=("loft_deg",), ordered=("lie_deg",)))
+    assert [cell.split()[0] for cell in row[2:6]] == ["95.2*", "31", "61.5\u2020", "261*"]
+    stay = next(r for r in person.rows("Leave these as they are") if r[0] == "Driver")
+    assert all(cell.endswith("*") for cell in stay[2:6]) and "*" not in stay[6]
+    on_paper = next(x for x in re.findall(r"<p class=\"paper\">(.*?)</p>", person.markup()) if "bold" in x)
+    assert on_paper.endswith(" * usual, not measured. \u2020 as ordered, not measured.")
+    assert "* Usual: what such" in person.text() and "\u2020 As ordered: what the" in person.text()
+    known, row = sheet_row(a_case(measured=FIGURES))
+    assert not any("*" in cell for cell in row) and "*" in known.text()
+
+
+@pytest.mark.parametrize(
+    ("case", "club", "said"),
+    [
+        (a_case(), "6-iron", {"Length": "", "Loft": "ordered"}),
+        (edits.wants("layout")(demo_case(), "single"), "6-iron", {"Length": "no firm order", "Loft": ""}),
+        (edits.wants("layout")(demo_case(), "single"), "5-iron", {"Length": "no firm order", "Loft": ""}),
+    ],
+)
+def test_the_file_says_beside_each_figure_wanted_whether_it_is_ordered(case, club, said):
+    """The 5-iron takes another head, which is no order; numbers stay numbers, without a mark."""
+    person = Person(case).go("Build").press("Save as CSV")
+    head, *rows = csv.reader(io.StringIO(person.said("download")[-1]["text"], newline=""))
+    row = next(r for r in rows if r[0] == club)
+    for name, words in said.items():
+        at = next(n for n, cell in enumerate(head) if cell.startswith(f"{name.lower()} wanted ("))
+        assert head[at + 1] == f"{name.lower()} wanted is" and row[at + 1] == words
+        float(row[at]), float(row[at - 2])

@@ -183,6 +183,8 @@ def test_prints_fit_their_paper(person):
     with on_paper(person, "sheet"):
         person.shot("build-sheet")
         assert smallest_type(person) >= 9 - 0.01
+        for beside in (".lines b", ".three > span:first-child:text-matches('[*]$')"):  # "wanted", and 92.7*
+            assert person.page.locator(f".bench {beside}").locator("visible=true").count() > 5, beside
         head = person.page.locator(".printed thead").first
         assert (
             head.evaluate("e => getComputedStyle(e).display") == "table-header-group"
