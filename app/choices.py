@@ -17,8 +17,8 @@ class Choices:
     """What a reader has said about a text; most fields are those of `engine.shots.table.read_table`.
 
     clubs : ids of the bag for names in the text, or for clubs that are not in the bag; "" leaves their lines out
-    hit_on : the session of balls without a day, see `app.sessions.add`; again : balls that are here already are wanted;
-    before : those of which it is not known were hit before the clubs were built
+    hit_on : the session of balls without a day, see `app.sessions.add`; before : those of which it is not known were hit
+    before the clubs were built
     """
 
     columns: Mapping[int, str] = field(default_factory=dict)
@@ -31,7 +31,6 @@ class Choices:
     day: str | None = None
     dates: str | None = None
     hit_on: str | None = None
-    again: bool = False
     before: bool = False
     balls: float | None = None
     swings: str | None = None

@@ -24,7 +24,7 @@ ELSEWHERE = "another device"  # by which balls and sessions were added to a play
 GUEST = "g"  # in the id of a session of such a device, before its mark
 UNDATED = "-"  # for the balls without a session; no id
 APART = "+"  # for a new session without a date; no id either
-LEAST_RUN = 3  # balls in a row that are not the same by chance
+LEAST_RUN = 3  # balls in a row that are hardly the same by chance
 AIR_FIELDS = ("temperature_c", "altitude_m", "humidity", "wind_mps", "wind_from_deg", "noted")
 LISTS: tuple[Literal["shots", "retest"], ...] = ("shots", "retest")
 
@@ -193,55 +193,94 @@ def is_day(text: str) -> bool:
 
 
 def here_already(case: Case, balls: Sequence[Shot], days: Sequence[str]) -> frozenset[int]:
-    """The numbers of those of some balls that the case has: balls of one day with the same values, each for one; of balls
-    without a day only those that stand there in the same order, club by club: at least `LEAST_RUN` of a club, or all of
-    them on one day.
+    """The numbers of those of some balls that the case seems to have: balls of one day with the same values, each for one;
+    of the others, where they or what stands here have no date, those that stand here in the same order, enough of them not
+    to be so by chance. It may be chance all the same: whoever adds balls is asked.
     """
-    there: Counter[tuple[Any, ...]] = Counter()
-    rows: dict[str, list[tuple[Any, ...]]] = {}
-    on_days: dict[str, dict[str, list[tuple[Any, ...]]]] = {}
-    dates = {one.id: one.date or one.note for one in case.sessions}
-    for name in LISTS:
-        for shot in getattr(case, name):
-            hit, day = _hit(shot), dates.get(shot.session or "", "")
-            there[day, *hit] += 1
-            rows.setdefault(shot.club, []).append(hit)
-            on_days.setdefault(day or key_of(shot), {}).setdefault(shot.club, []).append(hit)
-    found, loose = set(), dict[str, list[int]]()
-    for n, (ball, day) in enumerate(zip(balls, days, strict=True)):
-        if not day:
-            loose.setdefault(ball.club, []).append(n)
-        elif there[day, *_hit(ball)] > 0:
-            there[day, *_hit(ball)] -= 1
+    heads = {club.id: club.became or club.id for club in case.bag}
+    called = {one.id: one.date or one.note.partition("\n")[0] for one in case.sessions}
+    dated = {one.id for one in case.sessions if one.date}
+    stand = [
+        (key_of(s), (called.get(s.session or "", ""), _hit(s, heads)))
+        for name in LISTS
+        for s in getattr(case, name)
+    ]
+    there = Counter(one for _, one in stand)
+    rest = {n: (day, _hit(ball, heads)) for n, (ball, day) in enumerate(zip(balls, days, strict=True))}
+    found: set[int] = set()
+    for n, one in rest.items():
+        if one[0] and there[one] > 0:
+            there[one] -= 1
             found.add(n)
-    runs = {club: [_hit(balls[n]) for n in numbers] for club, numbers in loose.items()}
-    whole = any(_all_of(runs, of_day) for of_day in on_days.values())
-    for club, run in runs.items():
-        if whole or (len(run) >= LEAST_RUN and _among(run, rows.get(club, []))):
-            found.update(loose[club])
+    rows: dict[tuple[bool, str], list[_Hit]] = {}  # of each date, and of each session without one
+    for key, one in stand:
+        if there[one] > 0:
+            there[one] -= 1
+            rows.setdefault((True, one[0]) if key in dated else (False, key), []).append(one[1])
+    while rows:
+        alike = {
+            day: _standing(
+                {n: hit for n, (on, hit) in rest.items() if n not in found and not (on and day[0])}, row
+            )
+            for day, row in rows.items()
+        }
+        day = max(alike, key=lambda one: len(alike[one]))
+        if not alike[day]:
+            break
+        found |= alike[day]
+        del rows[day]
     return frozenset(found)
 
 
-def _all_of(runs: Mapping[str, list[Any]], rows: Mapping[str, list[Any]]) -> bool:
-    """Whether all the balls of a text stand in the rows of one day, and not by chance: a ball of a club counts for that if
-    another stands beside it or the day has no more of the club."""
-    alike = sum(len(run) - (run != rows.get(club)) for club, run in runs.items())
-    enough = sum(map(len, runs.values())) >= LEAST_RUN and alike >= LEAST_RUN - 1
-    return enough and all(_among(run, rows.get(club, [])) for club, run in runs.items())
+def _standing(balls: Mapping[int, _Hit], row: Sequence[_Hit]) -> set[int]:
+    """The numbers of the balls of a text that stand in the row of one day, club by club. Those of a club count where they
+    are one after the other or half of the club's in the text; all together, where they are a third of the text or of the
+    day, and not too few: of each club of which the day has more balls one may be there by chance.
+    """
+    whole: set[int] = set()
+    found: set[int] = set()
+    sure = 0
+    for club in {hit[0] for hit in balls.values()} & {hit[0] for hit in row}:
+        run = {n: hit for n, hit in balls.items() if hit[0] == club}
+        of_day = [hit for hit in row if hit[0] == club]
+        part = _part(run, of_day)
+        if part and _counts(part, list(run)):
+            found.update(part)
+            sure += len(part) - (len(part) < len(of_day))
+            whole.update(part if LEAST_RUN <= len(part) == len(run) else ())
+    few = len(found) < min(LEAST_RUN, len(row)) or sure < LEAST_RUN - 1
+    return whole if few or 3 * len(found) < min(len(balls), len(row)) else found
 
 
-def _among(run: list[Any], row: list[Any]) -> bool:
-    """Whether some balls stand in a row one after the other."""
-    return any(row[n : n + len(run)] == run for n in range(len(row) - len(run) + 1))
+def _counts(part: Sequence[int], run: Sequence[int]) -> bool:
+    beside = run.index(part[-1]) - run.index(part[0]) == len(part) - 1
+    return 2 * len(part) >= len(run) or (beside and len(part) > 1)
 
 
-_HIT = tuple(f.name for f in fields(Shot) if f.name not in MARKED)
+def _part(run: Mapping[int, _Hit], row: Sequence[_Hit]) -> list[int]:
+    """The numbers of those balls of a run that are the longest part of a row, with others between them or none."""
+    best: list[int] = []
+    known = {*run.values()}
+    for start in (n for n, hit in enumerate(row) if hit in known):
+        part: list[int] = []
+        left = iter(run.items())
+        for hit in row[start:]:
+            if (number := next((n for n, one in left if one == hit), None)) is None:
+                break
+            part.append(number)
+        best = max(best, part, key=len)
+    return best
 
 
-def _hit(shot: Shot) -> tuple[Any, ...]:
-    """What was hit, and not how it is marked."""
+_Hit = tuple[Any, ...]  # the head first
+_HIT = tuple(f.name for f in fields(Shot) if f.name not in (*MARKED, "club"))
+
+
+def _hit(shot: Shot, heads: Mapping[str, str]) -> _Hit:
+    """What was hit with which head, and not how it is marked."""
     values = ((name, getattr(shot, name)) for name in _HIT)
-    return tuple(round(v / STEPS.get(n, 0.01)) if isinstance(v, float) else v for n, v in values)
+    told = (round(v / STEPS.get(n, 0.01)) if isinstance(v, float) else v for n, v in values)
+    return heads.get(shot.club, shot.club), *told
 
 
 def move(balls: Collection[tuple[str, int]], key: str, *, mark: str = "") -> Callable[[Case], Case]:

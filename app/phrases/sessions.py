@@ -148,3 +148,11 @@ def again(count: int, of: int) -> str:
     if count == of:
         return "All of these balls are here already." if of > 1 else "This ball is here already."
     return f"{count} of these {of} balls {'is' if count == 1 else 'are'} here already."
+
+
+def only_new(count: int) -> str:
+    return f"Add only the {count} new balls" if count > 1 else "Add only the new ball"
+
+
+def all_again(count: int) -> str:
+    return f"Add all {count} balls, also those here" if count > 1 else "Add it once more"

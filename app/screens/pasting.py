@@ -33,6 +33,7 @@ MARKS = {"as recognized": "", "the point: 143.5": ".", "the comma: 143,5": ","}
 DATES = {"choose": CHOOSE, "the day": "dmy", "the month": "mdy", "the year": "ymd"}
 SWINGS = {"choose": CHOOSE, "full swings": "full", "part swings, to be named first": "part"}
 
+ADD = "Add these balls"
 MOST_ADDED = 10  # texts that can come back
 
 
@@ -100,7 +101,8 @@ class Pasting:
             ),
         }
         self.changes = stack(self.columns, line(*[c.view for c in self.pick.values()], cls="fields"))
-        self.take = button("Add these balls", self._take, cls="main")
+        self.take = button(ADD, self._take, cls="main")
+        self.take_all = button("", lambda: self._take(again=True), cls="off")
         self.added_words = html(cls="off")
         self.below = stack(
             self.seen,
@@ -108,7 +110,7 @@ class Pasting:
             line(*[c.view for c in self.asks.values()], cls="fields"),
             self.changes,
             self.every.view,
-            line(self.take, button("Discard", self._leave)),
+            line(self.take, self.take_all, button("Discard", self._leave)),
             cls="comes off",
         )
         self.view = stack(
@@ -145,13 +147,6 @@ class Pasting:
                 {"\u2013": ""},
                 lambda: self.hit_on,
                 lambda v: self._choose(hit_on=v),
-                listed=True,
-            ),
-            "again": Choice(
-                "Balls that are here already",
-                {"left out": False, "added once more": True},
-                lambda: self.choices.again,
-                lambda v: self._choose(again=v),
                 listed=True,
             ),
             "before": Choice(
@@ -253,20 +248,14 @@ class Pasting:
         """Each club of the text with each of its days."""
         return {(s.club, day) for s, day in zip(self.preview.balls, self._dates, strict=True)}
 
-    def _clubs_then(self) -> list[str]:
+    def _clubs_then(self, *, again: bool = False) -> list[str]:
         """What is to be said of balls of clubs that were built into others."""
         hit, dates, balls = self._then[1], self._dates, self.preview.balls
-        return then(self.state.case, [(balls[n], hit[n], dates[n]) for n in self._wanted])
+        return then(self.state.case, [(balls[n], hit[n], dates[n]) for n in self._wanted(again=again)])
 
-    @property
-    def wanted(self) -> tuple[tuple[Shot, ...], tuple[str, ...]]:
-        """The balls to be added, with their days."""
-        numbers = self._wanted
-        return tuple(self.preview.balls[n] for n in numbers), tuple(self.preview.days[n] for n in numbers)
-
-    @property
-    def _wanted(self) -> list[int]:
-        here = frozenset() if self.choices.again else self.here
+    def _wanted(self, *, again: bool) -> list[int]:
+        """The numbers of the balls to be added; ``again``, those that are here already too."""
+        here = frozenset() if again else self.here
         return [n for n in range(len(self.preview.balls)) if n not in here]
 
     @property
@@ -333,13 +322,21 @@ class Pasting:
             f"How every line was read: {many(len({x.number for x in self.preview.lines}), 'line')}"
         )
         self._show_lines()
-        show(self.take, bool(self.wanted[0]))
+        self._show_take()
         if there:
             asked = len(self.preview.asked)
             bridge.announce(
                 f"{many(len(self.preview.balls), 'ball')} understood"
                 + (f", {many(asked, 'question')}" if asked else "")
             )
+
+    def _show_take(self) -> None:
+        """The new balls alone are offered first where others are here already."""
+        every, new = len(self.preview.balls), len(self._wanted(again=False))
+        self.take.label = ADD if new == every else words.only_new(new)
+        show(self.take, new > 0)
+        self.take_all.label = words.all_again(every)
+        show(self.take_all, new < every)
 
     def _already(self) -> Safe:
         """Which sessions the text has, and that balls of it are here already."""
@@ -384,7 +381,7 @@ class Pasting:
             question = self._question(key)
             known = {_option(key, value): value for value in question.options} if question else {}
             options[key] = known if question and question.taken == ALL else {"choose": CHOOSE, **known}
-        for key in ("hit_on", "again", "before"):
+        for key in ("hit_on", "before"):
             options[key] = self.asks[key].widget.options
         if "" in self.preview.days:
             options["hit_on"] = self._days_to_hit_on()
@@ -401,7 +398,6 @@ class Pasting:
             "day": "day" in asked,
             "dates": "dates" in asked,
             "hit_on": "" in self.preview.days,
-            "again": bool(self.here),
             "before": any(unsure(self.state.case, *one) for one in self._hit_with),
             "name": bool(names),
             "clubs": bool(names),
@@ -439,20 +435,21 @@ class Pasting:
 
     # taking in
 
-    def _take(self) -> None:
+    def _take(self, *, again: bool = False) -> None:
         if not self.raw:  # pressed just as the text changed
             if not self.text.value:
                 return
             self._read()
             put(self.asked, join(p("The text has changed: look at it again, then add."), self._asked_words()))
             return
-        balls, days = self.wanted
-        if not balls:
+        numbers = self._wanted(again=again)
+        if not numbers:
             return
+        balls, days = ([of[n] for n in numbers] for of in (self.preview.balls, self.preview.days))
         if self.preview.layout and (self.choices.columns or self.choices.numbers or self.choices.dates):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         before, mark, undated, guest = self.state.case, secrets.token_hex(2), self.hit_on, self.state.guest
-        was, then_said = self.choices.before, self._clubs_then()
+        was, then_said = self.choices.before, self._clubs_then(again=again)
         if not self.state.change(
             lambda case: self.add(case, balls, days, undated=undated, mark=mark, guest=guest, before=was),
             f"{many(len(balls), 'ball')} added",
@@ -465,7 +462,8 @@ class Pasting:
             self._again_from(rest, self.added[-1].choices)
             # what can be read now that the rest is gone is not offered before somebody asks for it
             put(self.seen, preview_words(replace(self.preview, balls=()), self.state))
-            show(self.take, False)
+            for offer in (self.take, self.take_all):
+                show(offer, False)
         self.done(balls[-1].club)
         kept = " What was left out stays in the box." if rest else ""
         into = None if undated == sessions.APART else sessions.of(self.state.case, undated)

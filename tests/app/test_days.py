@@ -317,9 +317,9 @@ def test_a_file_is_not_taken_in_twice_unless_somebody_wants_it(person):
     more = THREE + "2031-04-20,7i,134\n"
     paste(person, more)
     assert "4 of these 5 balls are here already." in person.text()
-    person.press("Add these balls")
+    person.press("Add only the new ball")
     assert days(person)["2031-04-20"] == [133, 134] and len(person.case.shots) == 5
-    paste(person, THREE).choose("Balls that are here already", "added once more").press("Add these balls")
+    paste(person, THREE).press("Add all 4 balls, also those here")
     assert len(person.case.shots) == 9
 
 
@@ -354,6 +354,67 @@ def test_balls_without_a_date_go_where_somebody_says_and_a_text_pasted_twice_is_
     assert "already" not in person.text()
     person.press("Add these balls")
     assert person.case.shots[-1].session == first.id
+
+
+FEW = "9i 118 121\n7i 139\nPW 95"
+
+
+def carries(person):
+    return [(s.club, s.carry_m) for s in person.case.shots]
+
+
+@pytest.mark.parametrize(
+    ("text", "new"),
+    [
+        ("9i 118 121 119\n7i 139 143\nPW 95\n8i 130", [("9i", 119), ("7i", 143), ("8i", 130)]),
+        ("8i 130\n9i 117 118 121\n7i 139\nPW 95", [("8i", 130), ("9i", 117)]),
+        ("Club,Carry (m)\n9i,118\n9i,121\n7i,139\n7i,141\npw,95\n", [("7i", 141)]),
+        ("Date,Club,Carry (m)\n3.5.2031,9i,118\n3.5.2031,9i,121\n3.5.2031,9i,121\n", [("9i", 121)]),
+        ("3 May 2031\n9i 118 121\n7i 139 141\nPW 95", [("7i", 141)]),
+    ],
+    ids=["more of each", "before them", "a file", "a file with dates", "a day over them"],
+)
+def test_a_text_that_comes_again_with_new_balls_is_asked_about_and_only_those_are_added(person, text, new):
+    hit(person, 140)
+    paste(person, FEW).press("Add these balls")
+    before = carries(person)
+    paste(person, text)
+    assert not person.sees("Add these balls")
+    count = len(person.page.here.pasting.preview.balls)
+    assert f"{count - len(new)} of these {count} balls are here already." in person.text()
+    person.press(f"Add only the {len(new)} new balls" if len(new) > 1 else "Add only the new ball")
+    assert carries(person) == [*before, *new]
+    person.press("Undo")
+    assert carries(person) == before and person.value("Balls as text") == text
+    person.press(f"Add all {count} balls, also those here")
+    assert len(carries(person)) == len(before) + count
+
+
+def test_a_text_with_dates_finds_its_balls_that_stand_without_one(person):
+    paste(person, FEW).choose("Hit on", "an earlier day, no date").press("Add these balls")
+    paste(person, f"12 April 2031\n{FEW}\n8i 130")
+    assert "4 of these 5 balls are here already." in person.text()
+    person.press("Add only the new ball")
+    assert days(person)["2031-04-12"] == [130]
+    paste(person, f"13 April 2031\n8i 130\n6i 150\n{FEW}")  # of another day than the new one
+    assert "4 of these 6 balls are here already." in person.text()
+
+
+def test_balls_that_agree_with_a_few_by_chance_are_not_said_to_be_here(person):
+    paste(person, "7i 139 144 136 141 138 147\n9i 118 121 117 123").press("Add these balls")
+    for text in ("7i 139 142 145", "7i 140 144 143 139\n9i 121 119 122", "9i 118", "8i 139 144 136"):
+        paste(person, text)
+        assert "already" not in person.text() and person.sees("Add these balls"), text
+
+
+def test_a_text_of_before_a_build_is_known_after_it(person):
+    paste(person, FEW).press("Add these balls")
+    case = person.case
+    old = (replace(club, id=f"{club.id}-old", became=club.id) for club in case.bag if club.id in ("7i", "9i"))
+    shots = (replace(s, club=f"{s.club}-old") if s.club in ("7i", "9i") else s for s in case.shots)
+    built = replace(case, bag=(*case.bag, *old), shots=tuple(shots))
+    balls = (*case.shots, Shot("8i", 130.0))
+    assert sessions.here_already(built, balls, [""] * 5) == {0, 1, 2, 3}
 
 
 def test_a_wrong_date_is_said_with_its_line_and_its_ball_stays_in_the_box(person):
