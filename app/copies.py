@@ -18,10 +18,9 @@ from app.players import MOST_COPIES, Entry, complete
 from app.sessions import ELSEWHERE
 from engine.documents.case import FIGURES, Case, Club, JobClub, Path, Shot
 from engine.documents.fields import MARKS, NOTE
-from engine.documents.merge import Merged, merge, named, tracked
+from engine.documents.merge import Difference, Merged, merge, named, tracked
 from engine.fitting.former import built_on, hit_again
 
-NOTED: Path = ("player", "note")
 THEIRS = "From another device"  # before what came from there, in a note
 SAME = 1e-4  # of a club's figures, in the unit of each: links round them
 
@@ -118,17 +117,25 @@ def together(
     keep: Collection[str] = (),
     drop: Collection[str] = (),
 ) -> tuple[Entry, Merged]:
-    """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`. Of two notes on the player
+    """The entry with what a copy of the player has beyond it; see `engine.documents.merge.merge`. Of two notes on one thing
     both stay, unless it is chosen otherwise."""
-    base = _common(mine, other)
-    note = both(mine.case.player.note, other.player.note)
-    choices = ({} if note is None else {NOTED: note}) | dict(choices or {})
-    found = merge(mine.case, other, base, choices=choices, keep=keep, drop=drop)
+    base, chosen = _common(mine, other), dict(choices or {})
+    found = merge(mine.case, other, base, choices=chosen, keep=keep, drop=drop)
+    notes = {d.path: note for d in found.differences if (note := noted(d)) is not None}
+    if notes.keys() - chosen.keys():
+        found = merge(mine.case, other, base, choices=notes | chosen, keep=keep, drop=drop)
     found = _as_hit(mine.case, other, base, found)
     entry = replace(mine, case=found.case, trial=None)
     if found.case.shares != mine.case.shares:
         entry = kept(entry, other.shares[-1], other)
     return entry, found
+
+
+def noted(one: Difference) -> bool | str | None:
+    """What becomes of a note that both sides have, as `both` says; ``None`` of anything else."""
+    sides = one.mine, one.theirs
+    words = [side for side in sides if isinstance(side, str)] if one.path[-1] == "note" else []
+    return both(*words) if len(words) == 2 else None
 
 
 def both(mine: str, theirs: str) -> bool | str | None:

@@ -21,8 +21,8 @@ MOST_NAMED = 4
 NO_NEWS = "with nothing that is not here already"
 NOT_ADDED = "it cannot be added to yours"
 RULE = (
-    "What only they changed or added is taken in. Where yours and theirs differ, yours stays, but of two notes on the "
-    "player both do; press Look first to choose otherwise."
+    "What only they changed or added is taken in. Where yours and theirs differ, yours stays, but of two notes "
+    "both do; press Look first to choose otherwise."
 )
 
 
@@ -207,8 +207,8 @@ def _first(found: Merged) -> list[Difference]:
 
 def _usual(one: Difference) -> bool | str:
     """What becomes of a difference that nobody chooses about."""
-    both = copies.both(one.mine or "", one.theirs or "") if one.path == copies.NOTED else None
-    return one.taken if both is None else both
+    note = copies.noted(one)
+    return one.taken if note is None else note
 
 
 def _alike(some: tuple[tuple[Entry, Entry], ...], others: tuple[tuple[Entry, Entry], ...]) -> bool:

@@ -740,6 +740,66 @@ def test_another_note_on_the_same_player_is_asked_about_and_never_replaces_one()
     assert COMES not in coach.visit(pupil.send()).text()
 
 
+@pytest.fixture
+def noted_twice():
+    """Anna with other notes on one session and one job on two devices, and the link from the second."""
+    coach, pupil = Device(noted_anna()), Device()
+    coach.visit().go(PLAYERS).choose("Include my notes", "Yes")
+    pupil.visit(coach.send())
+
+    def written(device, of_session, of_job):
+        def edit(case):
+            days = tuple(replace(one, note=of_session) for one in case.sessions)
+            return replace(case, sessions=days, jobs=tuple(replace(job, note=of_job) for job in case.jobs))
+
+        assert device.person.state.change(edit, "notes")
+
+    written(pupil, "windy", "has paid")
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
+    back = pupil.send()
+    coach.visit()
+    written(coach, "left early", "owes for three grips")
+    coach.leave()
+    return coach, pupil, back
+
+
+def notes_of(person):
+    return person.case.sessions[0].note, person.case.jobs[0].note
+
+
+def test_of_notes_on_a_session_and_on_a_job_both_stay_unless_somebody_chooses(noted_twice):
+    coach, pupil, back = noted_twice
+    both = "left early\nFrom another device: windy", "owes for three grips\nFrom another device: has paid"
+    home = coach.visit(back)
+    assert "has come back with 2 notes." in home.text() and "but of two notes both do;" in home.text()
+    home.press("Add to mine")  # without a look
+    assert notes_of(home) == both
+    home.press("Undo").press("Look first")
+    labels = [w.label for w in home.seen(CHOICES) if "Both, mine first" in w.options]
+    assert len(labels) == 2 and all(home.chosen(label) == "Both, mine first" for label in labels)
+    home.choose(next(x for x in labels if "Session" in x), "Theirs: windy")
+    home.choose(next(x for x in labels if "Job" in x), "Mine: owes for three grips").press("Add to mine")
+    assert notes_of(home) == ("windy", "owes for three grips")
+    home.press("Undo").press("Look first").press("Add to mine")
+    assert notes_of(home) == both
+    home.go(PLAYERS).choose("Include my notes", "Yes")
+    pupil.visit(coach.send()).press("Add to mine")
+    assert notes_of(pupil.person) == both  # once
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
+    assert COMES not in coach.visit(pupil.send()).text()
+
+
+def test_all_copies_at_once_keep_both_notes(noted_twice):
+    coach, pupil, back = noted_twice
+    pupil.visit()
+    pupil.add(120)
+    pupil.person.go(PLAYERS).choose("Include my notes", "Yes")
+    coach.visit(back)
+    coach.person.state.open_link(pupil.send())
+    coach.person.press("Add both copies to mine")
+    assert notes_of(coach.person)[0] == "left early\nFrom another device: windy"
+
+
 def test_two_notes_that_are_too_long_for_one_are_asked_about():
     assert copies.both("a" * 3000, "b" * 3000) is None and copies.both("", "b") is None
     assert copies.both("a b", "a") is False and copies.both("a", "a b") is True
