@@ -50,13 +50,16 @@ def in_short(found: Merged, *, guest: bool = False) -> str:
     if found.back:
         said.append(f"{many(len(found.back), 'ball')} that you removed and they kept")
     told: set[tuple[object, ...]] = {("sessions", shot.session) for shot in found.added}
+    built = builds(found)
+    told.update(d.path for parts in built.values() for d in parts)
     jobs = [
         d for d in found.differences if d.news and d.theirs and d.path[:1] == ("jobs",) and len(d.path) == 2
     ]
     for one in jobs[:MOST_JOBS]:
         told.add(one.path)
         day = full_day(one.theirs.get("date"))
-        said.append(f"{JOBS.get(one.theirs['what'], 'an entry')}{f' of {day}' if day else ''}")
+        also = f" ({many(len(one.theirs.get('clubs', ())), 'club')})" if one.path in built else ""
+        said.append(f"{JOBS.get(one.theirs['what'], 'an entry')}{f' of {day}' if day else ''}{also}")
     notes = [d.path for d in found.differences if d.path[-1] == "note" and d.theirs]
     if notes:
         told.update(notes)
@@ -69,6 +72,42 @@ def in_short(found: Merged, *, guest: bool = False) -> str:
     if found.removed:
         whole.append(f"without {many(len(found.removed), 'ball')} that you still have")
     return " and ".join(whole)
+
+
+def builds(found: Merged) -> dict[Path, list[Difference]]:
+    """What only they have and which came by a build: by the path of each build that is new in the record, its clubs in the
+    bag, balls that went to clubs as they were, and the sets."""
+    news = [d for d in found.differences if d.news and d.taken and d.theirs is not None]
+    clubs = {
+        d.path: {club["id"] for club in d.theirs.get("clubs", ())}
+        for d in news
+        if d.path[0] == "jobs" and len(d.path) == 2 and d.theirs["what"] == "built"
+    }
+    out: dict[Path, list[Difference]] = {path: [] for path in clubs}
+    for one in news:
+        path = next((path for path in reversed(clubs) if _built(one, clubs[path])), None)
+        if path:
+            out[path].append(one)
+    return out
+
+
+def _built(one: Difference, clubs: set[str]) -> bool:
+    part, *rest = one.path
+    if part == "bag":
+        return rest[0] in clubs or (len(rest) == 1 and one.theirs.get("became") in clubs)
+    if rest[-1:] == ["club"]:
+        return one.mine in clubs or one.theirs in clubs
+    return part == "layouts" or one.path == ("wants", "layout")
+
+
+def build(job: Difference, parts: Sequence[Difference]) -> str:
+    """A build in short, such as "7 clubs built, 3 measured"."""
+    count = len(job.theirs.get("clubs", ()))
+    measured = {d.path[1] for d in parts if d.path[0] == "bag" and d.path[-1] == "measured" and d.theirs}
+    said = [f"{many(count, 'club')} built" + (f", {len(measured)} measured" if measured else "")]
+    if balls := sum(d.path[-1] == "club" for d in parts):
+        said.append(f"{many(balls, 'ball')} stay{'s' * (balls == 1)} with the clubs as they were")
+    return "; ".join(said)
 
 
 def added(shot: Shot | Session, *, guest: bool = False) -> str:
@@ -102,6 +141,8 @@ def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
     if part == "layouts" and rest:
         return ", ".join([f"Set: {_set(rest[0], cases, system)}", *_fields(rest[1:], cases)])
     if part == "jobs" and rest and (job := _job(rest[0], cases)):
+        if len(rest) == 1 and job.what == "built":
+            return f"Build of {full_day(job.date)}" if job.date else "Build, no date"
         return ", ".join([f"Job record, {full_day(job.date) or 'no date'}", *_fields(rest[1:], cases)])
     names = [PARTS.get(str(part), "")] if part not in KEYED else []
     for case in cases:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from app import bridge, copies
@@ -10,7 +11,7 @@ from app.phrases import copies as words
 from app.phrases.say import listed, many
 from app.players import Entry
 from app.state import State
-from app.widgets import Choice, button, classes, html, is_shown, line, put, show, stack
+from app.widgets import Choice, Fold, button, classes, html, is_shown, line, put, show, stack
 from engine.documents.case import Path
 from engine.documents.merge import Difference, Merged
 
@@ -37,6 +38,7 @@ class ComeHome:
         self.keep = True  # balls that were removed there
         self.back = False  # balls that were removed here and kept there come back
         self.found: Merged | None = None
+        self.single: list[Choice] = []  # about what a build changed, where its fold was opened
         self.said, self.balls = html(), html()
         self.told, self.told_of = html(), state.store  # what was done, and the players as it left them
         self.done = stack(self.told, cls="sheet off")
@@ -136,7 +138,11 @@ class ComeHome:
         assert self.asked and self.found
         put(self.balls, balls(self.found, self.asked, self.state.units))
         if anew:
-            self.fields[:] = map(self._choice, _first(self.found))
+            built = words.builds(self.found)
+            self.single = []
+            self.fields[:] = [
+                view for one in _first(self.found) for view in self._views(one, built.get(one.path, ()))
+            ]
 
     def _look(self) -> None:
         opened = not is_shown(self.closer)
@@ -145,13 +151,28 @@ class ComeHome:
         classes(self.look, ["open"] if opened else [])
         show(self.closer, opened)
 
-    def _choice(self, one: Any) -> Any:
+    def _views(self, one: Difference, parts: Sequence[Difference]) -> Iterator[Any]:
+        """The choice about a difference; a build is chosen as a whole, and what came by it stands in a fold."""
+        yield self._choice(one, parts).view
+        if parts:
+            yield Fold(f"What this build changed: {len(parts)}", lambda: self._all_of(parts)).view
+
+    def _all_of(self, parts: Sequence[Difference]) -> Any:
+        choices = [self._choice(part) for part in parts]
+        self.single += choices
+        return stack(*(choice.view for choice in choices))
+
+    def _choice(self, one: Difference, parts: Sequence[Difference] = ()) -> Choice:
         assert self.asked is not None
         cases = [e.case for e in reversed(self.asked)]
         mine, theirs = (words.value(one, side, cases, self.state.units) for side in (one.mine, one.theirs))
+        if parts:
+            theirs = words.build(one, parts)
 
         def take(theirs: bool | str) -> None:
-            self.choices[one.path] = theirs
+            self.choices.update((d.path, theirs) for d in (one, *parts))
+            for choice in self.single if parts else ():
+                choice.refresh()
 
         options: dict[str, bool | str] = {f"Mine: {mine}": False, f"Theirs: {theirs}": True}
         if isinstance(usual := _usual(one), str):
@@ -161,11 +182,11 @@ class ComeHome:
             options,
             lambda: self.choices.get(one.path, usual),
             take,
-        ).view
+        )
 
     def _chosen(self) -> tuple[dict[Path, bool | str], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
-        seen = _first(self.found) if self.found and len(self.fields) else ()
+        seen = [*_first(self.found), *_parts(self.found)] if self.found and len(self.fields) else ()
         chosen = {one.path: _usual(one) for one in seen} | self.choices  # what was looked at is answered
         out = {*self.found.back} if self.found and not self.back else set()
         return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)
@@ -197,12 +218,18 @@ class ComeHome:
 
 
 def _first(found: Merged) -> list[Difference]:
-    """The differences to choose about: what was done first, then the clubs, those of balls last."""
+    """The differences to choose about, a build as one: what was done first, then the clubs, those of balls last."""
     order = {part: n for n, part in enumerate(("jobs", "player", "swing", "bag"))}
     last = {"shots": len(order) + 1, "retest": len(order) + 1}
-    return sorted(found.differences, key=lambda d: (order | last).get(str(d.path[0]), len(order)))[
-        :MOST_ASKED
-    ]
+    apart = {d.path for d in _parts(found)}
+    return sorted(
+        (d for d in found.differences if d.path not in apart),
+        key=lambda d: (order | last).get(str(d.path[0]), len(order)),
+    )[:MOST_ASKED]
+
+
+def _parts(found: Merged) -> list[Difference]:
+    return [one for parts in words.builds(found).values() for one in parts]
 
 
 def _usual(one: Difference) -> bool | str:
@@ -266,7 +293,7 @@ def balls(found: Merged, asked: tuple[Entry, Entry], system: str) -> Safe:
             parts.append(table(told, rows, caption=f"{title} ({len(shots)})", words=range(len(told))))
     if found.differences:
         parts += [h3("What differs"), p("Add to mine puts in what is chosen here.")]
-    if (more := len(found.differences) - MOST_ASKED) > 0:
+    if (more := len(found.differences) - len(_parts(found)) - MOST_ASKED) > 0:
         parts.append(
             p(f"{more} more differ and are not shown; of these, yours stays unless only they changed it.")
         )

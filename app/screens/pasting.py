@@ -445,7 +445,7 @@ class Pasting:
         numbers = self._wanted(again=again)
         if not numbers:
             return
-        balls, days = ([of[n] for n in numbers] for of in (self.preview.balls, self.preview.days))
+        balls, days = [self.preview.balls[n] for n in numbers], [self.preview.days[n] for n in numbers]
         if self.preview.layout and (self.choices.columns or self.choices.numbers or self.choices.dates):
             self.state.remember_columns(self.preview.layout, self.choices.to_doc())
         before, mark, undated, guest = self.state.case, secrets.token_hex(2), self.hit_on, self.state.guest

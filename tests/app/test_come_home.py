@@ -1233,11 +1233,11 @@ def test_what_was_ordered_and_built_is_said_as_the_job_record_says_it(sent):
     }
     assert {key.replace("\u00a0", " "): text.replace("\u00a0", " ") for key, text in said.items()} == {
         "Job record, 2 Apr 2031": "Ordered: 7-iron (length 94.0 cm, loft 33°). by post",
-        "Job record, 3 May 2031": "Built: 3-iron, 4-iron, 5-iron, 6-iron, 7-iron and 8-iron",
+        "Build of 3 May 2031": "Built: 3-iron, 4-iron, 5-iron, 6-iron, 7-iron and 8-iron",
         "Job record, no date": "Note: owes for two grips",
     }  # fmt: skip
     short = words.in_short(found).replace("\u00a0", " ")
-    assert short == "with an order of 2 Apr 2031, a build of 3 May 2031 and a note"
+    assert short == "with an order of 2 Apr 2031, a build of 3 May 2031 (6 clubs) and a note"
     later = replace(
         case,
         jobs=(
@@ -1259,7 +1259,11 @@ def test_what_was_ordered_and_built_is_said_as_the_job_record_says_it(sent):
     }
 
 
-def test_a_build_that_comes_home_is_named_and_stands_first_in_words(clock):
+BUILD = "Build of 3 May 2031"
+EIGHT = "Theirs: 8 clubs built; 12 balls stay with the clubs as they were"
+
+
+def test_a_build_that_comes_home_is_named_and_summed_up_in_words(clock):
     home, away = Device(demo_case()), Device()
     home.visit()
     away.visit(home.send())
@@ -1267,14 +1271,57 @@ def test_a_build_that_comes_home_is_named_and_stands_first_in_words(clock):
     home.visit()
     take_in(home.person)
     person = away.visit(home.send())
-    assert "was sent to you again with a build of 3 May 2031 and" in person.text().replace("\u00a0", " ")
+    said = "was sent to you again with a build of 3 May 2031 (8 clubs) and 1 other change."
+    assert said in person.text().replace("\u00a0", " ")
+    before = len(person.seen(CHOICES))
     person.press("Look first")
-    first = [w for w in person.seen(CHOICES) if "Job record" in (w.label or "")]
-    options = [name.replace("\u00a0", " ") for w in first for name in w.options]
-    assert len(first) == 1 and options[1].startswith("Theirs: Built: 5-iron, 6-iron, 8-iron,")
+    assert len(person.seen(CHOICES)) == before + 2  # the build, and a set that is not there any more
+    assert person.offered(BUILD) == {"Mine: not there": False, EIGHT: True} and person.chosen(BUILD) == EIGHT
+    assert not person.sees("5-iron, length")
+    person.open("What this build changed: 47")
+    assert person.chosen("5-iron, length") == "Theirs: 91.4 cm"
     shown = [name for w in person.seen(CHOICES) for name in w.options]
     assert not any(raw in name for name in shown for raw in ("_m", "length m", "kind ", "-old", "{"))
-    assert len(shown) > 20
+    assert len(shown) > 90
     mine, theirs = person.press("Add to mine").case, home.person.case
     assert mine.jobs == theirs.jobs and [c.id for c in mine.bag] == [c.id for c in theirs.bag]
     assert [s.club for s in mine.shots] == [s.club for s in theirs.shots]
+
+
+def test_a_build_is_taken_or_left_as_a_whole_and_what_both_changed_is_asked_about_apart(clock):
+    home, away = Device(demo_case()), Device()
+    home.visit()
+    away.visit(home.send())
+    assert away.person.state.change(lambda c: edits.club("5i", "lie_deg")(c, 61.0), "lie")
+    away.leave()
+    home.visit()
+    take_in(home.person)
+    home.add(150, club="8i")
+    back = home.send()
+    person = away.visit(back)
+    before = person.case
+    person.press("Look first")
+    assert person.chosen("5-iron, lie") == "Mine: 61°"
+    person.open("What this build changed: 46").choose(BUILD, "Mine: not there")
+    assert person.chosen("8-iron, head") == "Mine: 271 g"  # they follow
+    person.press("Add to mine")
+    assert person.case.jobs == () and len(person.case.shots) == len(before.shots) + 1
+    assert [c for c in person.case.bag if c in before.bag] == list(before.bag)
+    person.press("Undo").press("Look first").open("What this build changed: 46")
+    person.choose("8-iron, head", "Mine: 271 g").press("Add to mine")
+    case, built = person.case, home.person.case
+    assert case.jobs == built.jobs and case.club("8i").head_kg == before.club("8i").head_kg
+    assert case.club("8i").length_m == built.club("8i").length_m and case.club("5i").lie_deg == 61.0
+
+
+def test_clubs_of_a_build_that_were_measured_are_counted():
+    case = demo_case()
+    club = JobClub("7i", "7-iron", length_m=0.92), JobClub("8i", "8-iron", length_m=0.92)
+    jobs = Job("a", "built", "2031-05-03", club), Job("b", "built", "2031-06-01", club[1:])
+    bag = (replace(c, length_m=0.92, measured=("length_m",) * (c.id == "8i")) for c in case.bag)
+    found = merge(case, replace(case, bag=tuple(bag), jobs=jobs), case)
+    of = {d.path: d for d in found.differences}
+    said = [words.build(of[path], parts) for path, parts in words.builds(found).items()]
+    assert said == ["2 clubs built", "1 club built, 1 measured"]
+    apart = {d.path for d in found.differences} - {d.path for p in words.builds(found).values() for d in p}
+    assert ("bag", "9i", "length_m") in apart and ("bag", "7i", "length_m") not in apart

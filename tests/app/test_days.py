@@ -407,6 +407,12 @@ def test_balls_that_agree_with_a_few_by_chance_are_not_said_to_be_here(person):
         assert "already" not in person.text() and person.sees("Add these balls"), text
 
 
+def test_a_session_that_a_file_names_is_known_by_the_first_line_of_its_note():
+    day = Session("a", None, note="Session 2\nFrom another device: windy")
+    there = replace(OLD, sessions=(day,), shots=(Shot("7i", 131.0, session="a"),))
+    assert sessions.here_already(there, (Shot("7i", 131.0),), ("Session 2",)) == {0}
+
+
 def test_a_text_of_before_a_build_is_known_after_it(person):
     paste(person, FEW).press("Add these balls")
     case = person.case
