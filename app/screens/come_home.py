@@ -186,7 +186,7 @@ class ComeHome:
 
     def _chosen(self) -> tuple[dict[Path, bool | str], set[str], set[str]]:
         gone = {shot.id for shot in self.found.removed if shot.id} if self.found else set()
-        seen = [*_first(self.found), *_parts(self.found)] if self.found and len(self.fields) else ()
+        seen = _first(self.found) if self.found and len(self.fields) else ()
         chosen = {one.path: _usual(one) for one in seen} | self.choices  # what was looked at is answered
         out = {*self.found.back} if self.found and not self.back else set()
         return (chosen, gone, out) if self.keep else (chosen, set(), gone | out)

@@ -789,6 +789,14 @@ def test_of_notes_on_a_session_and_on_a_job_both_stay_unless_somebody_chooses(no
     assert COMES not in coach.visit(pupil.send()).text()
 
 
+def test_a_note_that_is_chosen_stays_as_chosen_beside_one_that_is_not(noted_twice):
+    coach, _, back = noted_twice
+    other, mine = coach.visit(back).state.copied
+    one = ("sessions", mine.case.sessions[0].id, "note")
+    case = copies.together(mine, other.case, {one: False})[0].case
+    assert (case.sessions[0].note, case.jobs[0].note.count("\n")) == ("left early", 1)
+
+
 def test_all_copies_at_once_keep_both_notes(noted_twice):
     coach, pupil, back = noted_twice
     pupil.visit()

@@ -407,6 +407,32 @@ def test_balls_that_agree_with_a_few_by_chance_are_not_said_to_be_here(person):
         assert "already" not in person.text() and person.sees("Add these balls"), text
 
 
+def test_a_text_whose_balls_stand_on_two_days_finds_them_all(clock):
+    clock("2031-05-03")
+    person = Person(OLD).go("Hit")
+    paste(person, FEW).press("Add these balls")
+    clock("2031-05-10")
+    person.page.refresh()
+    paste(person, f"{FEW}\n8i 130 131 133").press("Add only the 3 new balls")
+    assert sorted(days(person)) == ["2031-05-03", "2031-05-10"]
+    paste(person, f"{FEW}\n8i 130 131 133\n6i 150")
+    assert "7 of these 8 balls are here already." in person.text()
+
+
+def test_a_few_balls_of_many_clubs_agree_by_chance():
+    def shots(*first, session=None):
+        rows = zip(("6i", "7i", "8i", "9i", "pw"), first, strict=True)
+        return tuple(Shot(club, float(c), session=session) for club, row in rows for c in row)
+
+    there = shots(
+        (150, 148, 155), (139, 141, 135), (130, 128, 131), (118, 120, 115), (100, 98, 95), session="a"
+    )
+    balls = shots((150, 148, 152), (139, 141, 144), (127, 133, 129), (122, 117, 121), (101, 99, 97))
+    case = replace(OLD, sessions=(Session("a", "2031-04-12"),), shots=there)
+    assert sessions.here_already(case, balls, [""] * 15) == set()
+    assert sessions.here_already(case, balls[:6], [""] * 6) == {0, 1, 3, 4}
+
+
 def test_a_session_that_a_file_names_is_known_by_the_first_line_of_its_note():
     day = Session("a", None, note="Session 2\nFrom another device: windy")
     there = replace(OLD, sessions=(day,), shots=(Shot("7i", 131.0, session="a"),))
