@@ -25,6 +25,7 @@ PARTS = {
 }
 MOST_SAID = 80  # characters
 MOST_JOBS = 3
+BALLS = ("shots", "retest")
 KEYED = ("bag", "sessions", "layouts", "swing_sizes", "jobs")  # lists whose entries come and go
 ENTRIES = {"swing_sizes": "Part swing"}
 WHOLE: dict[Path, str] = {("player", "label"): "Name", ("wants", "layout"): "Set to build"}
@@ -95,7 +96,7 @@ def _built(one: Difference, clubs: set[str]) -> bool:
     part, *rest = one.path
     if part == "bag":
         return rest[0] in clubs or (len(rest) == 1 and one.theirs.get("became") in clubs)
-    if rest[-1:] == ["club"]:
+    if part in BALLS and rest[1:] == ["club"]:
         return one.mine in clubs or one.theirs in clubs
     return part == "layouts" or one.path == ("wants", "layout")
 
@@ -105,7 +106,7 @@ def build(job: Difference, parts: Sequence[Difference]) -> str:
     count = len(job.theirs.get("clubs", ()))
     measured = {d.path[1] for d in parts if d.path[0] == "bag" and d.path[-1] == "measured" and d.theirs}
     said = [f"{many(count, 'club')} built" + (f", {len(measured)} measured" if measured else "")]
-    if balls := sum(d.path[-1] == "club" for d in parts):
+    if balls := sum(d.path[0] in BALLS for d in parts):
         said.append(f"{many(balls, 'ball')} stay{'s' * (balls == 1)} with the clubs as they were")
     return "; ".join(said)
 
@@ -131,7 +132,7 @@ def ball(shot: Shot, case: Case, system: str) -> str:
 def where(difference: Difference, cases: Sequence[Case], system: str) -> str:
     """Which field or entry it is, such as "7-iron, loft"."""
     part, *rest = difference.path
-    if part in ("shots", "retest"):
+    if part in BALLS:
         for case in cases:
             for shot in getattr(case, str(part)):
                 if shot.id == rest[0]:

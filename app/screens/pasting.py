@@ -74,6 +74,7 @@ class Pasting:
         self.written = ""  # what stood in the field when it was read: a very long file's text does not
         self.choices = Choices()
         self.preview = Preview()
+        self.offered: frozenset[int] = frozenset()  # balls that were here when the new ones were offered
         self.remembered = False
         self.column, self.name = 0, ""  # which one is being changed
         self.added: list[_Added] = []  # texts whose balls were taken in, the last one last
@@ -332,7 +333,8 @@ class Pasting:
 
     def _show_take(self) -> None:
         """The new balls alone are offered first where others are here already."""
-        every, new = len(self.preview.balls), len(self._wanted(again=False))
+        self.offered = self.here
+        every, new = len(self.preview.balls), len(self.preview.balls) - len(self.offered)
         self.take.label = ADD if new == every else words.only_new(new)
         show(self.take, new > 0)
         self.take_all.label = words.all_again(every)
@@ -441,6 +443,13 @@ class Pasting:
                 return
             self._read()
             put(self.asked, join(p("The text has changed: look at it again, then add."), self._asked_words()))
+            return
+        if self.here != self.offered:
+            self._again()
+            put(
+                self.asked,
+                join(p("What stands here has changed: look again, then add."), self._asked_words()),
+            )
             return
         numbers = self._wanted(again=again)
         if not numbers:

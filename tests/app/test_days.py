@@ -390,6 +390,16 @@ def test_a_text_that_comes_again_with_new_balls_is_asked_about_and_only_those_ar
     assert len(carries(person)) == len(before) + count
 
 
+def test_what_changed_meanwhile_is_shown_before_anything_is_added(person):
+    paste(person, FEW).press("Add these balls")
+    paste(person, f"{FEW}\n8i 130")
+    assert person.state.change(lambda case: case.without_shots(range(4)), "out")
+    person.press("Add only the new ball")
+    assert carries(person) == [] and "What stands here has changed" in person.text()
+    person.press("Add these balls")
+    assert len(carries(person)) == 5
+
+
 def test_a_text_with_dates_finds_its_balls_that_stand_without_one(person):
     paste(person, FEW).choose("Hit on", "an earlier day, no date").press("Add these balls")
     paste(person, f"12 April 2031\n{FEW}\n8i 130")
