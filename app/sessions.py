@@ -234,7 +234,7 @@ def here_already(case: Case, balls: Sequence[Shot], days: Sequence[str]) -> froz
 
 def _standing(balls: Mapping[int, _Hit], row: Sequence[_Hit]) -> set[int]:
     """The numbers of the balls of a text that stand in the row of one day, club by club. Those of a club count where they
-    are one after the other or half of the club's in the text; all together, where they are a third of the text or of the
+    are one after the other or half of the club's in the text; all together, where they are half of the text or of the
     day, and not too few: of each club of which the day has more balls one may be there by chance.
     """
     whole: set[int] = set()
@@ -249,7 +249,7 @@ def _standing(balls: Mapping[int, _Hit], row: Sequence[_Hit]) -> set[int]:
             sure += len(part) - (len(part) < len(of_day))
             whole.update(part if LEAST_RUN <= len(part) == len(run) else ())
     few = len(found) < min(LEAST_RUN, len(row)) or sure < LEAST_RUN - 1
-    return whole if few or 3 * len(found) < min(len(balls), len(row)) else found
+    return whole if few or 2 * len(found) < min(len(balls), len(row)) else found
 
 
 def _counts(part: Sequence[int], run: Sequence[int]) -> bool:
