@@ -76,11 +76,13 @@ def table(
     words: Iterable[int] = (),
     cards: bool = False,
     above: bool = False,
+    under: Sequence[object] = (),
 ) -> Safe:
     """A table whose first column heads its rows.
 
     words : columns that hold running text; cards : on a narrow screen each row becomes a block of named figures;
-    above : on one too narrow for the columns the head of each row stands above its figures
+    above : on one too narrow for the columns the head of each row stands above its figures; under : for each row, what
+    stands on paper below all its columns but the last, with which the row grows
     """
     words = set(words)
 
@@ -90,19 +92,23 @@ def table(
 
     heads = [_cell("th", h, i in words, f' scope="col"{role("columnheader")}') for i, h in enumerate(head)]
     body = []
-    for row in rows:
+    for n, row in enumerate(rows):
         whole = "" if 0 in words or " " in str(row[0]) else ' class="whole"'
         cells = [_cell("th", row[0], 0 in words, f' scope="row"{role("rowheader")}{whole}')]
         for i, content in enumerate(row[1:], 1):
             label = f' data-label="{escape(str(head[i]), quote=True)}"' if cards else ""
+            label += ' rowspan="2"' if under and i == len(row) - 1 else ""
             cells.append(_cell("td", content, i in words, f"{role('cell')}{label}"))
         body.append(f"<tr{role('row')}>{''.join(cells)}</tr>")
+        if under:
+            body[-1] += f'<tr class="paper"><td colspan="{len(row) - 1}">{esc(under[n])}</td></tr>'
     title = f"<caption>{esc(caption)}</caption>" if caption else ""
+    group = role("rowgroup")
     return Safe(
         f'<div class="scroll" tabindex="0" role="group" aria-label="{esc(caption or "table")}">'
         f"<table{role('table')}{' class=cards' if cards else ' class=above' if above else ''}>{title}"
-        f"<thead{role('rowgroup')}><tr{role('row')}>{''.join(heads)}</tr></thead>"
-        f"<tbody{role('rowgroup')}>{''.join(body)}</tbody></table></div>"
+        f"<thead{group}><tr{role('row')}>{''.join(heads)}</tr></thead>"
+        f"{''.join(f'<tbody{group}>{part}</tbody>' for part in (body if under else [''.join(body)]))}</table></div>"
     )
 
 

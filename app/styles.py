@@ -484,19 +484,20 @@ th,td{padding:.35mm 1.2mm;white-space:normal;font-size:9pt}.under,.small,caption
 padding:0 .5mm;border:.3mm solid var(--edge);grid-column:2!important}.box.known{border-color:transparent}
 .bench .lines{margin:0;gap:.2mm 1mm}.lines .screen,.lines:has(.box~.box)>:first-child{display:none}
 .lines .box{border-color:transparent;padding:0;min-width:0}.lines .box:has(~.box){grid-column:1/3!important}
-.bench tr{position:relative}.bench .change caption{display:none}
-.bench tr:has(.lines)>:nth-child(-n+7){padding-bottom:4.2mm}
-.bench table:has(.lines) :is(th,td):nth-child(8){max-width:0;
-padding:0;visibility:hidden;white-space:nowrap;overflow:hidden}
-.bench tr:has(.lines) .made{visibility:visible;position:absolute;left:0;bottom:.2mm}
-.made{display:flex;flex-direction:row;gap:2.5mm}.made i{width:9mm}.made>span:has(i){display:block}
+.bench .change caption{display:none}
+.bench tr.paper{display:table-row}.bench tr.paper td{padding:0 0 .2mm;border-bottom:1px solid var(--line)}
+.bench tbody:has(.lines){break-inside:avoid}.bench tr:has(.lines)>:nth-child(-n+7){border:0}
+.bench table:has(.lines) :is(th,td):nth-child(8){max-width:0;padding:0;visibility:hidden;
+overflow:hidden;white-space:nowrap}
+.bench tr:has(.lines) .made{display:none}
+.made{display:flex;flex-flow:wrap;gap:0 2.5mm;white-space:normal}.made i{width:9mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block;margin:0}
 .wait :is(.todo,.cannot){display:inline}.bench span.screen{display:none}.wait :is(.todo,.cannot)::after{content:" "}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:40%}
 .bench tr:has(.lines)>:nth-child(-n+7){padding-left:.3mm;padding-right:.7mm}
-.bench tr>*:first-child{min-width:15mm}.made.row{gap:0 2mm;flex-wrap:wrap}.made.row i{width:7mm}
+.bench tr>*:first-child{min-width:15mm}.made.row{gap:0 2mm}.made.row i{width:7mm}
 h2{font-size:13pt}h3{font-size:10pt;margin:1mm 0 .2mm;break-after:avoid}
 p,p.small,li{line-height:1.15;max-width:none;margin:.1mm 0}
 ul,ol{max-width:none;margin:1mm 0}.scroll{overflow:visible}

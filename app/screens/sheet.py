@@ -398,7 +398,9 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
     )
     columns = ["Club", "", *heads, "Swing weight", "Shaft, grip, head"]
     if rows:
-        work_on = table([*columns, "Work"], rows, caption=TO_CHANGE, words=[7, 8], cards=True)
+        work_on = table(
+            [*columns, "Work"], rows, caption=TO_CHANGE, words=[7, 8], cards=True, under=_column(rows, 7)
+        )
         out += [p(f"{TO_CHANGE}: {boxes}", cls="paper"), tag("div", work_on, cls="change")]
     if same:
         stay = table(columns, same, caption="Leave these as they are", words=[7], cards=True)
@@ -415,9 +417,14 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         out += [p(f"{'. '.join(notes)}.", cls="small")] if notes else []
     if wait:
         out += [] if rows else [p(capital(boxes), cls="paper")]
-        waits = table([*columns, "What is missing"], wait, caption=TO_WAIT, words=[7, 8], cards=True)
+        missing = [*columns, "What is missing"]
+        waits = table(missing, wait, caption=TO_WAIT, words=[7, 8], cards=True, under=_column(wait, 7))
         out.append(tag("div", waits, cls="wait"))
     return tag("div", *out, cls="bench")
+
+
+def _column(rows: list[list[Any]], place: int) -> list[Any]:
+    return [row[place] for row in rows]
 
 
 TO_CHANGE = "Clubs to change"

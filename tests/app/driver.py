@@ -130,7 +130,7 @@ class Person:
         for found in re.findall(r"<table.*?</table>", self.markup(), re.DOTALL):
             title = re.search(r"<caption>(.*?)</caption>", found, re.DOTALL)
             if title and plain(title[1]).startswith(caption):
-                rows = re.findall(r"<tr.*?</tr>", found, re.DOTALL)
+                rows = re.findall(r"<tr(?! class=.paper).*?</tr>", found, re.DOTALL)
                 return [[plain(c) for c in re.findall(r"<t[hd].*?</t[hd]>", row, re.DOTALL)] for row in rows]
         raise AssertionError(f"no table {caption!r} is in view")
 

@@ -68,7 +68,7 @@ def rows(person, caption):
           yield e; if (e.shadowRoot) yield* deep(e.shadowRoot) } };
         for (const e of deep(document)) if (e.tagName === 'TABLE' && e.caption &&
             e.caption.textContent.startsWith(caption) && e.getBoundingClientRect().width > 1)
-          return [...e.rows].map(r => [...r.cells].map(c => c.innerText.trim()));
+          return [...e.rows].filter(r => r.className !== 'paper').map(r => [...r.cells].map(c => c.innerText.trim()));
         return [] }""",
         caption,
     )
