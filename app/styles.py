@@ -492,7 +492,7 @@ overflow:hidden;white-space:nowrap}
 .bench tr:has(.lines) .made{display:none}
 .made{display:flex;flex-flow:wrap;gap:0 2.5mm;white-space:normal}.made i{width:9mm}.made>span:has(i){display:block}
 .todo,.idle,.cannot{display:block;margin:0}
-.wait :is(.todo,.cannot){display:inline}.bench span.screen{display:none}.wait :is(.todo,.cannot)::after{content:" "}
+.wait :is(.todo,.cannot){display:inline}.wait :is(.todo,.cannot)::after{content:" "}
 .mark{display:block;border:0;padding:0;margin:0;font-weight:400}.parts ul{columns:3;column-gap:4mm;padding-left:4mm}
 table.cards td.words,table.cards th.words{min-width:0;width:auto}
 .bench table.cards tr>*:nth-child(9){width:40%}

@@ -111,12 +111,12 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         "swing weight wanted \u00b1 (points)",
         "swing weight as built",
         "bounce after (deg)",
-        "work",
-        "cannot be done",
-        "look for",
-        "notes",
+        *TOLD,
     ]
-    head += ["minutes", "set for this club", "wanted, but no firm order"]
+    head += ["minutes", "set for this club", "wanted, but no firm order", "against the rules", "parts"]
+    weight, length = unit("mass", system), unit("length_change", system)
+    head += [f"{what} ({of.name})" for what, of in (("shaft", weight), ("grip", weight), ("tip cut", length))]
+    head += [f"butt cut ({length.name})", "flex", "head material", "player", "date"]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -138,15 +138,42 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
         row += [work.swing_weight_before or "", weight_is[bases[SWING_WEIGHT]], now_off]
         row += [work.swing_weight_wanted, wanted_off]
         row += [_as_built(built, SWING_WEIGHT, system), bounce]
-        said = (
-            "; ".join(phrases(told, system))
-            for told in (work.actions if work.feasible else (), work.problems, work.look_for, work.notes)
-        )
-        row += [*(text.replace("\u00a0", " ").replace("\u00b0", " deg") for text in said), str(work.minutes)]
+        row += [_cell(texts) for texts in told_of(to_build, work, system).values()]
+        row.append(str(work.minutes))
         row.append("yes" if edits.by_hand(to_build.case, to_build.layout_id, now.id) else "")
         row.append(", ".join(label for label, (key, _) in CLUB_KEYS.items() if key in work.tentative))
+        parts = [s for s in to_build.sheet.parts if any(c.id == work.id for c in s.clubs)]
+        row += [_cell(phrases(x, system)) for x in (work.against_rules, parts)]
+        made = (
+            (weight, now.shaft_kg),
+            (weight, now.grip_kg),
+            (length, now.tip_trim_m),
+            (length, now.butt_trim_m),
+        )
+        row += ["" if value is None else of.text(value) for of, value in made]
+        row += [now.shaft_flex or "", now.head_material or "", to_build.case.player.label, today()]
         rows.append(row)
     return head, rows
+
+
+def _cell(texts: list[str]) -> str:
+    return "; ".join(texts).replace("\u00a0", " ").replace("\u00b0", " deg")
+
+
+TOLD = {"cannot be done": "cannot", "look for": "todo", "then": "todo", "work": "todo", "notes": "idle"}
+"""What is said of a club, in this order: the columns of the file, and how each is marked on the screen and on paper."""
+
+
+def told_of(to_build: LayoutToBuild, work: ClubWork, system: str) -> dict[str, list[str]]:
+    """All that is said of one club: screen, paper and file are made of this, so that none can leave out a line."""
+    said = (
+        phrases(work.problems, system),
+        phrases(work.look_for, system),
+        then(work.then, system),
+        phrases(work.actions if work.feasible else (), system),
+        phrases((*to_build.short.get(work.id, ()), *work.notes), system),
+    )
+    return dict(zip(TOLD, said, strict=True))
 
 
 def _ordered(work: ClubWork, key: str, changed: bool) -> str:
@@ -373,26 +400,18 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         figure = _swing_weight(work)
         cells.append(_lines(*_parted(mixed, *figure, to, weighed), measured=_measured(figure, measured)))
         cells.append(_made_of(now, system))
-        # what the order of work and the parts list say of all of them stands once on paper
-        todo: list[Any] = [
-            tag("span", capital(x) + ".", cls="cannot" + " screen" * (problem.kind == "work.measure_other"))
-            for problem, x in zip(work.problems, phrases(work.problems, system), strict=True)
-        ]
-        todo += [tag("span", x, cls="todo") for x in phrases(work.look_for, system)]
-        todo += [tag("span", x, cls="todo screen") for x in then(work.then, system)]
-        if work.minutes:
-            todo += [tag("span", x, cls="todo") for x in phrases(work.actions, system)]
-        todo += [tag("span", x, cls="idle") for x in phrases(to_build.short.get(work.id, ()), system)]
-        todo += [tag("span", x, cls="idle") for x in phrases(work.notes, system)]
+        told = told_of(to_build, work, system)
+        told["cannot be done"] = [capital(x) + "." for x in told["cannot be done"]]
+        todo = [tag("span", x, cls=TOLD[kind]) for kind, texts in told.items() for x in texts]
         cells.append(join(*todo))
         (rows if work.minutes else wait).append(cells)
     heads = [
         f"{label.capitalize()} ({unit(quantity, system).name})" for label, (_, quantity) in CLUB_KEYS.items()
     ]
     out: list[Any] = []
-    told = [w for w in to_build.sheet.clubs if w.minutes or not w.feasible]
-    boxes = ONE_BOX if all(_now(w) == NOW["measured"] for w in told) else IN_BOXES
-    bases = {x.basis for w in told for x in w.now}
+    busy = [w for w in to_build.sheet.clubs if w.minutes or not w.feasible]
+    boxes = ONE_BOX if all(_now(w) == NOW["measured"] for w in busy) else IN_BOXES
+    bases = {x.basis for w in busy for x in w.now}
     boxes += "".join(
         f" {mark} {NOW[basis]}, not measured." for basis, mark in MARKS.items() if basis in bases
     )
@@ -408,11 +427,9 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         out.append(tag("p", tag("b", "Leave these as they are: "), names, ".", cls="screen"))
         out.append(tag("div", stay, cls="paper"))
         notes = [
-            f"{work.name}: {'; '.join(phrases(about, system))}"
+            f"{work.name}: {'; '.join(about)}"
             for work in to_build.sheet.clubs
-            if work.feasible
-            and not work.minutes
-            and (about := (*to_build.short.get(work.id, ()), *work.notes))
+            if work.feasible and not work.minutes and (about := told_of(to_build, work, system)["notes"])
         ]
         out += [p(f"{'. '.join(notes)}.", cls="small")] if notes else []
     if wait:
