@@ -66,6 +66,11 @@ class LayoutToBuild:
         self.stay_at_home = _stay_at_home(fitting) if self._too_many else ()
 
     @property
+    def of_all(self) -> tuple[Statement, ...]:
+        """What is said of all clubs together."""
+        return (*self.stay_at_home, *self.one_job, *self.of_lies, *_told(self.lofts, *MISSED))
+
+    @property
     def _too_many(self) -> bool:
         return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
 
@@ -117,6 +122,8 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
     weight, length = unit("mass", system), unit("length_change", system)
     head += [f"{what} ({of.name})" for what, of in (("shaft", weight), ("grip", weight), ("tip cut", length))]
     head += [f"butt cut ({length.name})", "flex", "head material", "player", "date"]
+    head += ["of the whole set", "order of work"]
+    whole = [_cell(texts) for texts in (phrases(to_build.of_all, system), _steps(to_build, system))]
     rows = []
     for work in to_build.sheet.clubs:
         now, wanted = to_build.present[work.id], work.wanted
@@ -151,7 +158,7 @@ def sheet_rows(to_build: LayoutToBuild, system: str) -> tuple[list[str], list[li
             (length, now.butt_trim_m),
         )
         row += ["" if value is None else of.text(value) for of, value in made]
-        row += [now.shaft_flex or "", now.head_material or "", to_build.case.player.label, today()]
+        row += [now.shaft_flex or "", now.head_material or "", to_build.case.player.label, today(), *whole]
         rows.append(row)
     return head, rows
 
@@ -319,7 +326,7 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         said.append(p(words, cls="screen"))  # the order of work says so on paper
     elif busy and not _head_stops(to_build.lofts) and all(s.kind != "loft.missed" for s in missed):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
-    said += [tag("div", note(p(text)), cls="screen") for text in phrases(to_build.one_job, system)]
+    said += [note(p(text)) for text in phrases(to_build.one_job, system)]
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
     said += [p(text) for text in phrases(missed, system)]
     if not busy:
@@ -582,15 +589,15 @@ def bends(club: Club, system: str) -> str:
 
 
 def _order(to_build: LayoutToBuild, system: str) -> Safe:
-    """The work in the order of the bench; before it, which clubs are to be hit."""
-    unhit = to_build.to_hit
-    first = (
-        [f"Hit these, the most needed first; the lofts that hang on them are not bent yet: {listed(unhit)}."]
-        if unhit
-        else []
-    )
-    steps = [tag("li", text) for text in (*first, *phrases(to_build.sheet.order, system))]
+    steps = [tag("li", text) for text in _steps(to_build, system)]
     return join(h3("Order of work"), tag("ol", *steps)) if steps else Safe("")
+
+
+def _steps(to_build: LayoutToBuild, system: str) -> list[str]:
+    """The work in the order of the bench; before it, which clubs are to be hit."""
+    unhit = f"the lofts that hang on them are not bent yet: {listed(to_build.to_hit)}."
+    first = [f"Hit these, the most needed first; {unhit}"] if to_build.to_hit else []
+    return [*first, *phrases(to_build.sheet.order, system)]
 
 
 def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
@@ -598,18 +605,20 @@ def _cautions(to_build: LayoutToBuild, system: str) -> Safe:
     if not to_build.sheet.cautions:
         return Safe("")
     parts: list[Any] = [h3("Before you begin")]
-    busy = [c.name for c in to_build.sheet.clubs if c.worked_on]
+    now = [c for c in to_build.sheet.clubs if c.worked_on]
+    ever = [c for c in to_build.sheet.clubs if c.worked_on or c.work_then]
     for caution in to_build.sheet.cautions:
-        about = [c.name for c in to_build.sheet.clubs if caution.id in (*c.work, *c.work_then)]
-        if about == busy and len(busy) > MANY:
-            about = ["all clubs to work on"]
+        concerned = [c for c in to_build.sheet.clubs if caution.id in (*c.work, *c.work_then)]
+        about = [c.name for c in concerned]
+        if concerned == ever and len(ever) > MANY:
+            about = ["all clubs to work on" + ", now or once the parts are there" * (ever != now)]
         head = tag("b", CAUTION_TITLES[caution.id])
         said = phrase(caution.statement, system)
         bent = [c for c in to_build.sheet.clubs if caution.id == "bend" and "bend" in c.work]
         if any(to_build.present[c.id].head_material is None for c in bent if c.id in to_build.present):
             said += UNKNOWN_HEAD
         parts.append(p(head, f" ({', '.join(about)})" if about else "", ": ", said))
-    if any(STRAINED & set(c.work) for c in to_build.sheet.clubs):
+    if any(STRAINED & {*c.work, *c.work_then} for c in to_build.sheet.clubs):
         parts.append(p(tag("b", "First swings: "), "outdoors, where nobody can be hit if a head comes off."))
     return note(*parts, warn=True)
 

@@ -83,6 +83,8 @@ MINUTES = {
     "new": 40,
 }
 CURE_HOURS = 24
+_FITTED = {"find.head": "head", "find.shaft": "new"}
+"""The work by which what was found is fitted: a head is glued on, a shaft is cut, glued and gripped."""
 _NEEDS = {"work.cut": ("grip",), "work.extend": ("grip", "extension")}
 MEASURING = ("work.measure_first", "work.measure_other", "work.measure_for")
 """Actions after which a new sheet orders the work."""
@@ -154,8 +156,13 @@ class ClubWork:
 
     @property
     def work_then(self) -> tuple[str, ...]:
-        """Ids of the cautions that go with what is done then."""
-        return _cautions_of({s.kind.removeprefix("work.") for s in self.then})
+        """Ids of the cautions that go with what is done once the parts are found."""
+        found = {s.kind for s in self.look_for}
+        kinds = {s.kind.removeprefix("work.") for s in self.then} | {_FITTED[kind] for kind in found}
+        unsure = any(s.kind == "find.head" and s.terms["start"] for s in self.look_for)
+        if len(found) == 1 or unsure:  # with both found, the old head only comes off to be weighed
+            kinds.add("pull")
+        return _cautions_of(kinds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -336,9 +343,9 @@ def build_sheet(
                 about["flex"] = "" if old.shaft_flex else "usual"
                 about |= _own_head(row, old)
                 parts.append(state("parts.shaft", clubs=[old], quoted=[flex], tip=old.tip_trim_m, **about))
-    if glue or any(row.then for row in clubs):
-        parts.append(state("parts.epoxy"))
     ids.update(id_ for row in clubs for id_ in row.work_then)
+    if "epoxy" in ids:
+        parts.append(state("parts.epoxy"))
     if "grip" in ids:
         parts.append(state("parts.tape"))
     if ids:
@@ -931,9 +938,9 @@ def _step(value: float, step: float) -> float:
 def _cautions_of(kinds: set[str]) -> tuple[str, ...]:
     """Ids of the cautions that go with kinds of work."""
     ids = kinds & {"bend", "cut", "grind", "extend", "weight"}
-    if kinds & {"weight", "grind", "extend", "new"}:
+    if kinds & {"weight", "grind", "extend", "new", "head"}:
         ids |= {"epoxy"}
-    if kinds & {"weight", "grind", "weigh"}:
+    if kinds & {"weight", "grind", "weigh", "pull"}:
         ids |= {"heat"}  # the head may be pulled for it
     if kinds & {"cut", "extend"}:
         ids |= {"grip"}  # the old one comes off

@@ -151,8 +151,9 @@ def test_a_head_that_does_not_do_is_looked_for_and_nothing_is_ordered():
     for row in (heavy, light):
         assert [s.kind for s in row.actions] == ["work.none"] and row.minutes == 0 and row.work == ()
     sheet = build_sheet([SEVEN], [replace(SEVEN, head_kg=SEVEN.head_kg + 20 * GRAM)])
-    assert (sheet.minutes, sheet.cautions, sheet.order, sheet.cure_hours) == (0, (), (), 0)
-    assert [s.kind for s in sheet.parts] == ["parts.head"]
+    assert (sheet.minutes, sheet.order, sheet.cure_hours) == (0, (), 0)
+    assert [s.kind for s in sheet.parts] == ["parts.head", "parts.epoxy"]
+    assert [c.id for c in sheet.cautions] == ["epoxy", "heat", "builder", "rules"]  # once the head is there
 
 
 def test_rules_are_looked_at_in_the_sheet():
