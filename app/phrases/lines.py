@@ -17,6 +17,7 @@ from engine.documents.result import Result, ShotGroup
 from engine.fitting.fitting import Fitting
 from engine.physics.air import REFERENCE
 from engine.physics.impact import WARM_BALL_C
+from engine.sets.lofts import LoftPlan
 from engine.sets.verdict import same_set
 from engine.shots.summary import PRIOR_BALLS, Summary
 from engine.statistics import Interval, intervals
@@ -205,8 +206,9 @@ def nearest_wind(air: Conditions) -> float:
     return min(_FROM, key=lambda a: abs((air.wind_from_deg - a + 180) % 360 - 180))
 
 
-def lofts_line(case: Case, system: str) -> str:
-    """What lofts are bent for, in every set alike; nothing where they stay as they stand."""
+def lofts_line(case: Case, system: str, plan: LoftPlan | None) -> str:
+    """What lofts are bent for, in every set alike, and that none is bent yet where all that the ``plan`` may bend wait;
+    nothing where they stay as they stand."""
     wants = case.wants
     if wants.carries:
         towards = "the carries you asked for"
@@ -217,6 +219,8 @@ def lofts_line(case: Case, system: str) -> str:
     else:
         return ""
     again = f" {BENT_AGAIN}" if wants.built_to else ""
+    if plan is not None and plan.all_wait:
+        return f"Lofts are to be bent towards {towards}. None is bent yet: clubs have to be hit first.{again}"
     return f"Lofts bent towards {towards}, as far as the heads allow.{again}"
 
 

@@ -211,7 +211,7 @@ class LayOut(Screen):
         put(self.key, series_key(names))
         put(self.gap_key, series_key(names, measured=False))
         air = p(air_line(self.state.shown, system), cls="small")
-        bent = lofts_line(self.state.shown, system)
+        bent = lofts_line(self.state.shown, system, self.state.fitting.lofts)
         lofts = p(bent) if bent else ""
         marks = Marks(self.state.fitting)
         self.carries.say(

@@ -129,7 +129,7 @@ class RestOfTheBag:
         if result is None:
             return Safe("")
         title = set_titles(fitting, system)[fitting.layout.id]
-        bent = lofts_line(fitting.case, system)
+        bent = lofts_line(fitting.case, system, fitting.lofts)
         return p(f"All of this is for the set to build: {title}. {bent}", cls="small")
 
 

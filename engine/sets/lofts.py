@@ -114,6 +114,12 @@ class LoftPlan:
     lie_note: Statement = LIE_NOTE
     statements: tuple[Statement, ...] = ()
 
+    @property
+    def all_wait(self) -> bool:
+        """Whether no head is bent, since all that might be wait until clubs were hit."""
+        bent = any(c.present_loft_deg not in (None, c.bounded_loft_deg) for c in self.clubs)
+        return not bent and any(c.waits for c in self.clubs)
+
 
 def lofts_for_carries(
     posterior: Posterior,
@@ -776,6 +782,10 @@ def _statements(
     if not free:
         return (state("loft.kept"),)
     out = []
+    if head is None and (
+        loft == _settable(club, None, solution, 0.0) or abs(after.mean - nearest) <= NEAR_ENOUGH_M
+    ):
+        solution, nearest = loft, after.mean  # as near as heads come: one loft is told, that to look for
     if not reachable and nearest < wanted.mean:
         out.append(state("loft.too_far", wanted=wanted.mean, most=nearest, loft=solution))
     elif not reachable:

@@ -16,8 +16,8 @@ SETS = {
     "loft.kept": of(),
     "loft.leave": of(),
     "loft.overtaken": of(loft="head_angle"),  # what a build left to do, and balls hit since no longer ask for
-    "loft.too_far": of(wanted="carry", most="carry", loft="whole_angle"),  # no loft carries what is wanted
-    "loft.too_short": of(wanted="carry", least="carry", loft="whole_angle"),  # every loft carries more
+    "loft.too_far": of(wanted="carry", most="carry", loft="head_angle"),  # no loft carries what is wanted
+    "loft.too_short": of(wanted="carry", least="carry", loft="head_angle"),  # every loft carries more
     "loft.build_new": of(loft="head_angle"),  # the head there is does not serve
     "loft.bend": of(change="head_angle", loft="head_angle", way=("weak", "strong"), start=START),
     "loft.head_stops": of(
