@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from app.phrases.say import Phrase, Say, capital, fixed, listed
+from app.phrases.say import Phrase, Say, capital, fixed, listed, percent
 from app.units import amount, unit
 from engine.statements import Statement
 from engine.workshop.balance import GRIP_POINTS
@@ -114,14 +114,26 @@ def _mass(say: Say) -> str:
     return f"{say['mass']} \u00b1 {say['within']}" if "within" in say else say["mass"]
 
 
+def _head(say: Say) -> str:
+    """The head to find; one whose loft may still change is not bought yet."""
+    may_change = " (may change: hit first, then buy)" if say.term("loft_is") else ""
+    return f"{_handed(say)}head of {_mass(say)}, loft {say['loft']}{may_change}, lie {say['lie']}"
+
+
 def _find_head(say: Say) -> str:
-    sought = f"{_handed(say)}head of {_mass(say)}, loft {say['loft']}, lie {say['lie']}"
-    likely = f"likely ({say['risk']}): " if "risk" in say else "likely: " if say.term("start") else ""
+    sought = _head(say)
+    likely = (
+        f"likely ({percent(say.value('risk'))}): "
+        if "risk" in say
+        else "likely: "
+        if say.term("start")
+        else ""
+    )
     return f"{likely}look for a {sought}"
 
 
 def _parts_head(say: Say) -> str:
-    head = f"{_handed(say)}head of {_mass(say)}, loft {say['loft']}, lie {say['lie']}"
+    head = _head(say)
     then = [_NEEDS[name] for name in say.terms("then")]
     return f"{say.club}: {head}{_to_find(say)}, ferrule{', then ' * bool(then)}{', '.join(then)}"
 
@@ -196,9 +208,7 @@ def _worked_on(say: Say) -> str:
 
 
 def _bend_step(say: Say, name: str) -> str:
-    """A step of bending; before the first, a head of which nobody knows what it is made of is looked at."""
-    first = "Find out what each head is made of. " if say.term("material") else ""
-    return f"{first}Bend the {name}, then measure loft and lie: {_worked_on(say)}."
+    return f"Bend the {name}, then measure loft and lie: {_worked_on(say)}."
 
 
 def _rest(say: Say) -> str:
@@ -298,6 +308,7 @@ PHRASES: dict[str, Phrase] = {
         f"Glue every joint, and let the epoxy cure for {say['time']}: {_worked_on(say)}."
     ),
     "order.grip": lambda say: f"Fit the grip: {_worked_on(say)}.",
+    "order.material": lambda say: f"Find out what these heads are made of: {listed(say.clubs)}.",
     "order.bend_loft": lambda say: _bend_step(say, "loft"),
     "order.bend_lie": lambda say: _bend_step(say, "lie"),
     "order.check": fixed(

@@ -248,7 +248,7 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
     typed = ", a loft or lie set by hand as typed" if to_build.by_hand else ""
     said.append(f"Figures are ordered in steps of {steps}{typed}; the work is what is left to get there.")
     said.append(f"A length that is off by {left} or less is left as it is.")
-    said.append(HOW_LONG)
+    said += [HOW_LONG, SCALE]
     return p(" ".join(said), cls="small")
 
 
@@ -263,6 +263,7 @@ HOW_LONG = (
     "Length is measured along the back of the shaft, with the club soled at its lie: from the ground to the edge of the "
     "grip cap."
 )
+SCALE = "Swing weight is read on a balance whose fulcrum is 14 in from the butt."
 TENTATIVE = "In brackets: wanted, but no firm order yet; the work on the club says what comes first."
 SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated, since not every part was weighed."
 
@@ -635,7 +636,7 @@ def _lofts(to_build: LayoutToBuild, system: str) -> Safe:
     lines = [f"{names[c.club]}: {'; '.join(phrases(c.statements, system))}." for c in to_build.lofts.clubs]
     return join(
         h3("Lofts"),
-        p(lofts_line(to_build.case, system)),
+        p(lofts_line(to_build.case, system, to_build.lofts)),
         bullets(lines),
         lofts_give(to_build.lofts, system),
     )

@@ -142,6 +142,7 @@ class Fitting(Solved):
             on_guess=self.on_guess(self.layout),
             by_hand=set_by_hand(self.layout, self.case.bag),
             left_handed=self.case.player.handed == "left",
+            open_lofts={c.club for c in self.lofts.clubs if c.waits} if self.lofts else (),
         )
 
     @property

@@ -6,6 +6,8 @@ from .spec import ANY, WAY, of
 
 START = ("", "usual", "estimated")
 """What the figure as it is now rests on where nobody measured it, so that it has to be measured first."""
+LOFT_IS = ("", "open")
+"""Whether the loft of a head to find is settled, or the club, or another one, is hit first."""
 WAITS = (*START, "head")
 """The same; or the work waits for the scale, since the head may have to be replaced."""
 
@@ -76,6 +78,7 @@ WORKSHOP = {
         risk="share?",
         hand=HAND,
         start=START,
+        loft_is=LOFT_IS,
     ),
     "find.shaft": of(
         length="club_length", mass="mass", start=("", "usual")
@@ -97,6 +100,7 @@ WORKSHOP = {
         within="mass?",
         hand=HAND,
         start=START,
+        loft_is=LOFT_IS,
         need=("", "likely"),
         then=("", "grip", "extension"),  # for the shaft, which is cut or extended
     ),
@@ -128,8 +132,9 @@ WORKSHOP = {
     "order.dry": of(clubs=ANY, which=WHICH),
     "order.cure": of(clubs=ANY, which=WHICH, time="hours"),
     "order.grip": of(clubs=ANY, which=WHICH),
-    "order.bend_loft": of(clubs=ANY, which=WHICH, material=("", "unknown")),
-    "order.bend_lie": of(clubs=ANY, which=WHICH, material=("", "unknown")),
+    "order.material": of(clubs=ANY),  # heads to be bent of which nobody knows what they are made of
+    "order.bend_loft": of(clubs=ANY, which=WHICH),
+    "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
     "order.again": of(clubs=ANY, which=WHICH),  # whose work hangs on what was measured
     # rules: what was found, beside the limits

@@ -201,8 +201,8 @@ class BuildSheet:
 class _Bench:
     """What is the same for every club: weighed masses [kg] or ``None``, balance of the shaft [-], driver speed [m/s], least
     bend [deg], step of length [m], lies that suit [deg] by club, ids of the clubs whose lie only the body asks for, by club
-    and figure the club it is taken of unmeasured, by club the figures set by hand, ``left`` for a left-hander's heads, and
-    by club the new shaft that those like it share.
+    and figure the club it is taken of unmeasured, by club the figures set by hand, ``left`` for a left-hander's heads,
+    by club the new shaft that those like it share, and ids of the clubs whose loft is not settled.
     """
 
     shaft_kg: float | None
@@ -216,6 +216,7 @@ class _Bench:
     on_guess: Mapping[str, Mapping[str, Club]]
     by_hand: Mapping[str, Collection[str]]
     hand: str = ""
+    open_lofts: Collection[str] = ()
     shafts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def source(self, club_id: str, name: str) -> Club | None:
@@ -256,6 +257,7 @@ def build_sheet(
     on_guess: Mapping[str, Mapping[str, Club]] | None = None,
     by_hand: Mapping[str, Collection[str]] | None = None,
     left_handed: bool = False,
+    open_lofts: Collection[str] = (),
 ) -> BuildSheet:
     """Work that turns present clubs into wanted ones, paired by id.
 
@@ -275,6 +277,7 @@ def build_sheet(
         (`engine.sets.common_target.on_guess`)
     by_hand : by id, names of the figures set by hand; angles among them are ordered as they are, in no steps
     left_handed : whose heads are to be found
+    open_lofts : ids of the clubs whose loft waits until they, or others, are hit: no head is bought for them before
 
     Raises
     ------
@@ -296,6 +299,7 @@ def build_sheet(
         on_guess or {},
         by_hand or {},
         "left" if left_handed else "",
+        open_lofts=open_lofts,
     )
     extra = [c for c in also if c.id not in {w.id for w in wanted}]
     rules = check_bag((*wanted, *extra), local_length_rule=local_length_rule)
@@ -328,6 +332,7 @@ def build_sheet(
                         within=head["within"].value if "within" in head else None,
                         hand=sought.terms["hand"],
                         start=_rests_on(row, "head_kg"),
+                        loft_is=sought.terms["loft_is"],
                         need="likely" if sought.terms["start"] else "",
                         then=_NEEDS[row.then[0].kind] if row.then else [],
                     )
@@ -534,6 +539,7 @@ def _work(
             hand=bench.hand,
             start="" if "" in rests else rests[-1],
             risk=None if "" in rests else _risk(have, want, least),
+            loft_is="open" if have.id in bench.open_lofts else "",
         )
         look_for.append(found)
         then = length.statements
@@ -814,16 +820,18 @@ def _row(
         work=_cautions_of(kinds),
         notes=()
         if was is None or have is None
-        else (*_bounce(have, target), *_heft(was, will, target), *rest),
+        else (*_bounce(have, target), *_heft(have, was, will, target), *rest),
         tentative=tentative,
         then=then,
     )
 
 
-def _heft(was: Balance, will: Balance, target: Club) -> tuple[Statement, ...]:
-    """By how much the swing weight moves, where it is much, and the head mass that would restore it."""
+def _heft(have: Club, was: Balance, will: Balance, target: Club) -> tuple[Statement, ...]:
+    """By how much the swing weight moves, where it is much, and the head mass that would restore it; nothing where the head
+    is made lighter or heavier, since then that is what is wanted.
+    """
     points = (will.moment_inoz - was.moment_inoz) / POINT_INOZ
-    if abs(points) < MUCH_POINTS - 1e-9:
+    if abs(points) < MUCH_POINTS - 1e-9 or target.head_kg != have.head_kg:
         return ()
     mass = MASS_STEP_KG * round(abs(points) * grams_per_point(target.length_m) / MASS_STEP_KG)
     most = MOST_ADDED_KG if points < 0 else MOST_REMOVED_KG
@@ -883,15 +891,16 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
     if sought:
         after = "again" if first else "measured" if unknown else ""
         out.append(state("order.find", clubs=sought, after=after))
-    bends, looked_at = ("order.bend_loft", "order.bend_lie"), set[str]()
+    bends = ("work.bend_loft", "work.bend_lie", "work.begin_lie")
+    bent = [c.target for c in clubs if any(a.kind in bends for a in c.actions)]
+    unknown_heads = [c for c in bent if c.head_material is None]
     for step, of in kinds.items():
         about = [c.target for c in clubs if any(a.kind in of for a in c.actions)]
         if about:
             more: dict[str, Any] = {"time": CURE_HOURS * 3600.0} if step == "order.cure" else {}
-            if step in bends:
-                asked = any(c.head_material is None and c.id not in looked_at for c in about)
-                more["material"] = "unknown" if asked else ""
-                looked_at.update(c.id for c in about)
+            if step.startswith("order.bend") and unknown_heads:
+                out.append(state("order.material", clubs=unknown_heads))
+                unknown_heads = []
             out.append(state(step, clubs=about, which="all" if about == busy else "", **more))
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))

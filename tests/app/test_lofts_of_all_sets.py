@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from app.demo import demo_case
+from app.phrases import phrases
 from engine.documents.case import WantedCarry
 from engine.fitting.fitting import Fitting
 from tests.app.driver import Person, all_hit
@@ -43,6 +44,46 @@ def test_lay_out_build_and_the_rest_of_the_bag_mean_the_same_lofts(wants, said):
     person.open("Other common lengths")  # which are of the bag
     assert "Here every length has the lofts of the bag as they stand." in person.text()
     assert said in person.go("Build").text()
+
+
+def test_lofts_that_all_wait_for_balls_are_not_said_to_be_bent():
+    """Nobody hit the clubs beside the 7-iron, so that no head is bent for a gap yet."""
+    case = demo_case()
+    case = replace(case, shots=tuple(s for s in case.shots if s.club == "7i"))
+    person = Person(replace(case, wants=replace(case.wants, layout="now", gap_m=11.0))).go("Lay out")
+    assert person.state.fitting.lofts.all_wait
+    said = "Lofts are to be bent towards a gap of 11.0 m. None is bent yet: clubs have to be hit first."
+    assert said in person.text() and "Lofts bent towards" not in person.text()
+    assert said in person.go("Build").text() and "Lofts bent towards" not in person.text()
+
+
+def test_a_head_to_find_for_a_loft_that_waits_is_not_bought_before_it_is_settled():
+    case = demo_case()
+    case = replace(case, shots=tuple(s for s in case.shots if s.club == "7i"))
+    for wants in ({"gap_m": 11.0}, {}):
+        fitting = Fitting(replace(case, wants=replace(case.wants, layout="single", **wants)), 32)
+        waits = {c.club for c in fitting.lofts.clubs if c.waits} if fitting.lofts else set()
+        told = {s.clubs[0].id: s.terms["loft_is"] for s in fitting.build.parts if s.kind == "parts.head"}
+        assert told and {i for i, loft in told.items() if loft == "open"} == waits & set(told)
+        assert bool(waits & set(told)) == bool(wants)
+        text = " ".join(phrases(fitting.build.parts, "metric"))
+        assert ("(may change: hit first, then buy)" in text) == bool(wants)
+
+
+def test_the_loft_of_a_head_to_find_is_the_one_that_comes_nearest():
+    """Where no loft carries what is wanted, about 22 degrees was told to come nearest and 22.5 to be found."""
+    case, told = all_hit(demo_case()), 0
+    for metres in (12.0, 16.0):
+        fitting = Fitting(replace(case, wants=replace(case.wants, layout="single", gap_m=metres)), 32)
+        for club in fitting.lofts.clubs:
+            kinds = {s.kind: s for s in club.statements}
+            stops = kinds.get("loft.too_far") or kinds.get("loft.too_short")
+            if stops and "loft.build_new" in kinds:
+                told += 1
+                assert stops.quantities["loft"].value == kinds["loft.build_new"].quantities["loft"].value
+                carry = stops.quantities.get("most") or stops.quantities["least"]
+                assert carry.value == pytest.approx(club.carry_m.mean)
+    assert told >= 3
 
 
 def test_nothing_is_said_of_bent_lofts_where_they_stay():

@@ -363,7 +363,7 @@ def test_warnings_come_before_the_work_and_a_head_of_unknown_material_is_found_o
         assert text.index("Before you begin") < text.index("Order of work")
         assert text.count("find it out first: cast heads bend little") == unknown
         order = text[text.index("Order of work") :]
-        assert order.count("Find out what each head is made of. Bend the ") == unknown
+        assert order.count("Find out what these heads are made of: ") == unknown
         assert text.count("Length is measured along the back of the shaft") == 1
 
 

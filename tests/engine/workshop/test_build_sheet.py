@@ -287,6 +287,42 @@ def test_nothing_is_ordered_against_an_estimate(name, shown, value, sd, by):
     assert known.problems or known.actions[0].kind != "work.measure_first"
 
 
+def test_a_head_made_lighter_or_heavier_is_not_told_to_be_restored():
+    """Weight is added for the swing weight that is wanted: beside it no other is offered."""
+    seven = replace(norm_club("7i"), head_material="forged", measured=("length_m", "head_kg"))
+    for grams in (6, 9):
+        (work,) = build_sheet([seven], [replace(seven, head_kg=seven.head_kg + grams * GRAM)]).clubs
+        assert [a.kind for a in work.actions] == [
+            "work.add_mass"
+        ] and work.swing_weight_before != work.swing_weight_after
+        assert "work.swing_weight" not in [s.kind for s in work.notes]
+
+
+def test_heads_of_unknown_material_are_named_once_before_the_first_bend():
+    clubs = [replace(norm_club(i), head_material=m) for i, m in (("6i", None), ("7i", "cast"), ("8i", None))]
+    six, seven, eight = clubs
+    wanted = [
+        replace(six, loft_deg=six.loft_deg + 1),
+        replace(seven, loft_deg=seven.loft_deg + 1, lie_deg=seven.lie_deg + 1),
+        replace(eight, lie_deg=eight.lie_deg + 1),
+    ]
+    order = build_sheet(clubs, wanted).order
+    bends = [
+        (s.kind, [c.id for c in s.clubs]) for s in order if s.kind in ("order.material", "order.bend_loft")
+    ]
+    assert bends == [("order.material", ["6i", "8i"]), ("order.bend_loft", ["6i", "7i"])]
+    assert [s.kind for s in order].count("order.material") == 1
+    assert "order.material" not in [s.kind for s in build_sheet(clubs[1:2], wanted[1:2]).order]
+
+
+def test_no_head_is_bought_whose_loft_is_not_settled():
+    want = replace(SEVEN, head_kg=SEVEN.head_kg + 30 * GRAM)
+    for open_lofts, is_open in (((), ""), (("7i",), "open"), (("8i",), "")):
+        sheet = build_sheet([SEVEN], [want], open_lofts=open_lofts)
+        said = [s for s in (*sheet.clubs[0].look_for, *sheet.parts) if s.kind in ("find.head", "parts.head")]
+        assert [s.terms["loft_is"] for s in said] == [is_open] * 2
+
+
 @pytest.mark.parametrize(("halves", "points"), [(-1, -3), (-2, -6), (1, 3)])
 def test_a_swing_weight_that_moves_much_is_told_with_what_would_restore_it(halves, points):
     """Half an inch is about 3 points, and 7 g on a head (common practice, no source)."""
