@@ -6,6 +6,7 @@ live in shadow roots, these do not: what a sheet says of its host it says here o
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable
 from html import escape
@@ -51,6 +52,7 @@ def first_screens() -> tuple[str, str]:
         (hit.entry, "carry"),
         (hit.tally, "tally"),
         (hit.stats, "stats"),
+        (hit.list.head, "list"),
         (hit.undo_ball, "again"),
         (card, "card"),
         (page.buttons[4], "play"),
@@ -73,12 +75,40 @@ def first_screens() -> tuple[str, str]:
     for name, (metric, imperial) in words.items():
         at = f'data-early="{name}"'
         markup = markup.replace(at, f'{at} data-metric="{metric}" data-imperial="{imperial}"')
+    markup = markup.replace(
+        'data-early="carry"', f'data-early="carry" data-limits="{escape(json.dumps(limits()))}"'
+    )
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
     used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
     tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))
     return markup, BASE + css
+
+
+def limits() -> dict[str, list[Any]]:
+    """By units, the least and the greatest carry that can be typed, and what is said of a text that is no number, of one
+    with three digits after its point, and of one beyond them.
+    """
+    from app.units import Unreadable, parse, unit
+    from engine.documents.fields import SHOT
+
+    rule: Any = SHOT["carry_m"]
+
+    def refused(text: str, system: str) -> str:
+        try:
+            parse(text, "carry", system, low=rule.low, high=rule.high)
+        except Unreadable as error:
+            return str(error)
+        raise AssertionError(text)
+
+    out = {}
+    for system in ("metric", "imperial"):
+        shown = unit("carry", system)
+        slack = 0.51 * 10.0**-shown.decimals
+        ends = [shown.shown(rule.low) - slack, shown.shown(rule.high) + slack]
+        out[system] = [*ends, *(refused(text, system) for text in ("x", "1.234", "99999"))]
+    return out
 
 
 class Drawn:

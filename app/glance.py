@@ -13,6 +13,8 @@ from engine.documents.case import Case
 
 def glance(store: Store) -> dict[str, Any]:
     """What goes with a save, as plain texts; the page keeps it where it can be read before the first frame."""
+    from app.phrases.tally import tally
+
     case = store.entry.case
     sizes = (case.player.height_m, case.player.wingspan_m)
     return {
@@ -24,7 +26,8 @@ def glance(store: Store) -> dict[str, Any]:
         "clubs": [
             [chip, id_, case.club(id_).name] for chip, id_ in club_chips(case, first_club(case)).items()
         ],
-        "club": first_club(case),
+        "club": (club := first_club(case)),
+        "tally": tally(case, club, 0.0, store.units) if case.shots else "",
         "parts": bool(case.swing_sizes),
         "early": {page: number for page, (number, _) in store.early.items()},
     }

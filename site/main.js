@@ -3,7 +3,8 @@
 import { first, launch, listen } from "./shell/launch.js";
 import { forgetFailure, inWords, remember, rememberFailure, STARTING } from "./shell/start_mode.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
-import { early, journal, keepGlance } from "./shell/early.js";
+import { newest } from "./shell/device.js";
+import { early, GLANCE, glanceOf, journal, keepGlance } from "./shell/early.js";
 import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
 import { handOver } from "./shell/handover.js";
@@ -36,8 +37,8 @@ const storage = new Storage((what, detail) => {
   storageSaid(what, detail);
 });
 const kept = storage.read();
-const left = leftBehind();
 const typed = (dashboard.typed = new Typed());
+const left = leftBehind(typed);
 const entry = new Entry((kind, payload) => dashboard.say(kind, payload), journal);
 const start = new Start({ onFailed, onDead: (cause) => failed(cause) });
 dashboard.lines = new Lines((kind, payload) => dashboard.say(kind, payload));
@@ -52,7 +53,7 @@ function glanced() {
   if (n < 0) return;
   glances.splice(0, n);
   const [[, glance]] = glances;
-  keepGlance(glance);
+  keepGlance(glance, storage.id);
   journal.saved(glance.early);
 }
 
@@ -121,8 +122,11 @@ const HEARD = {
     if (kind === "save") {
       covered = typed.saving();
       glances.push([payload.text, payload.glance]);
-      storage.save(payload.text);
-    } else if (kind === "glance") keepGlance(payload);
+      storage.save(payload.text, [GLANCE, glanceOf(payload.glance)]);
+    } else if (kind === "glance") {
+      if (storage.unsaved && glances.length) glances.at(-1)[1] = payload;
+      else keepGlance(payload, storage.id);
+    }
     else if (kind === "opened") journal.player = payload.id;
     else if (kind === "known") storage.know(payload.hash, payload.player);
     else if (kind === "taken") waiting.get(payload.reply)?.(payload.whole);
@@ -153,8 +157,13 @@ function begun(timing) {
   followHistory(show, !shown && ours && location.hash === given ? lastStep() : null);
   if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
-  if (!early) journal.takeUp({}).then((messages) => messages.forEach((one) => dashboard.say("early", one)));
+  if (!early) takeUp();
   setTimeout(() => goOffline({ beforeReload: flush }), 300);
+}
+
+async function takeUp() {
+  const glance = await newest(GLANCE);
+  for (const message of await journal.takeUp(glance?.early)) dashboard.say("early", message);
 }
 
 let line = Promise.resolve();
@@ -289,7 +298,9 @@ drawn.catch((error) => start.fail(error?.message || error));
 if (first.died)
   notice("died", "Fettle did not finish loading last time. If it fails again, close other tabs and try once more.", { seconds: 15 });
 
-if (left.length)
-  notice("typed", `Fettle was closed before this could be saved, so please check that it is there: ${left.join("; ")}`);
+left.then((all) => {
+  if (all.length)
+    notice("typed", `Fettle was closed before this could be saved, so please check that it is there: ${all.join("; ")}`);
+});
 
 begin();

@@ -9,8 +9,8 @@
 // later save tries again.
 
 import { keepCopy, lastCopy } from "./backup_copy.js";
+import { asked, done, open } from "./database.js";
 
-const NAME = "fettle";
 const KEPT = 5;
 const NOTES = 4000; // fragments whose player is noted: those of about as many edits, a few hundred kB
 const ASK_AFTER = 3; // saves: now there is something to lose
@@ -37,19 +37,6 @@ async function sha256(text) {
   return Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
 }
 
-const asked = (request) =>
-  new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-  });
-
-const done = (transaction) =>
-  new Promise((resolve, reject) => {
-    transaction.oncomplete = () => resolve();
-    transaction.onerror = () => reject(transaction.error);
-    transaction.onabort = () => reject(transaction.error || new DOMException("aborted", "AbortError"));
-  });
-
 const whole = (record) =>
   typeof record?.text === "string" && record.length === record.text.length && record.crc === crc32(record.text);
 
@@ -57,25 +44,6 @@ async function good(record) {
   if (!whole(record)) return false;
   const hash = record.sha256 ? await sha256(record.text) : null;
   return !hash || hash === record.sha256;
-}
-
-function open(seconds = 5) {
-  return new Promise((resolve, reject) => {
-    if (!globalThis.indexedDB) return reject(new Error("no IndexedDB"));
-    const request = indexedDB.open(NAME, 1);
-    let gone = false;
-    const late = setTimeout(() => ((gone = true), reject(new Error("storage did not answer"))), seconds * 1000);
-    request.onupgradeneeded = () => {
-      request.result.createObjectStore("records", { keyPath: "id", autoIncrement: true });
-      request.result.createObjectStore("pointer");
-    };
-    request.onsuccess = () => {
-      clearTimeout(late);
-      if (gone) request.result.close();
-      else resolve(request.result);
-    };
-    request.onerror = () => (clearTimeout(late), reject(request.error));
-  });
 }
 
 const FRAGMENT = "fragment ";
@@ -136,10 +104,13 @@ export class Storage {
     return this.text;
   }
 
-  /** Save `text`; saves follow one another in the order given, and those overtaken by a newer one are skipped. */
-  save(text) {
+  /**
+   * Save `text`; saves follow one another in the order given, and those overtaken by a newer one are skipped. What goes
+   * `along`, as [key, object], is on the device if and only if it is; it is told the record that it goes with.
+   */
+  save(text, along = null) {
     this.text = text;
-    this.line = this.line.then(() => (this.text === text && this.stored !== text ? this._save(text) : undefined));
+    this.line = this.line.then(() => (this.text === text && this.stored !== text ? this._save(text, along) : undefined));
     return this.line;
   }
 
@@ -231,9 +202,9 @@ export class Storage {
     for (const [, key] of old.slice(0, keys.length - Math.floor(0.9 * this.notes))) pointer.delete(key);
   }
 
-  async _save(text) {
+  async _save(text, along) {
     try {
-      await this._writeAgain(text);
+      await this._writeAgain(text, along);
       await keepCopy(text, crc32(text));
       this.saves++;
       this.troubled = "";
@@ -247,11 +218,11 @@ export class Storage {
 
   // The connection may be closed under us (data cleared, frozen page), before or while we write: then it is opened again,
   // and while data are being cleared the new one may be closed as well. On a full disk opening it often would do harm.
-  async _writeAgain(text) {
+  async _writeAgain(text, along) {
     for (let tries = 0; ; tries++)
       try {
         await this._open();
-        return await this._write(text);
+        return await this._write(text, along);
       } catch (error) {
         const closed = error?.name === "AbortError" || (this.tried === -Infinity && !tries);
         if (!closed || error.name === "QuotaExceededError" || tries === PAUSES.length) throw error;
@@ -278,7 +249,7 @@ export class Storage {
     this.db = db;
   }
 
-  async _write(text) {
+  async _write(text, along) {
     const record = { text, length: text.length, crc: crc32(text), sha256: await sha256(text), at: Date.now() };
     const transaction = this.db.transaction(["records", "pointer"], "readwrite", { durability: "strict" });
     const [records, pointer] = [transaction.objectStore("records"), transaction.objectStore("pointer")];
@@ -301,6 +272,7 @@ export class Storage {
       throw new Error("what was written did not read back");
     }
     pointer.put(id, "current");
+    if (along) pointer.put({ ...along[1], record: id }, along[0]);
     if (aside.length) pointer.put(aside, "aside");
     else pointer.delete("aside");
     for (const key of [...keys, id].slice(0, -KEPT)) if (!aside.includes(key)) records.delete(key);

@@ -1,8 +1,9 @@
 // The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out.
 
-import { chipName, Journal, keep, read, text, texts } from "./journal.js";
+import { keep, newest, numbered, read, written } from "./device.js";
+import { chipName, Journal, text, texts } from "./journal.js";
 
-const GLANCE = "fettle-glance";
+export const GLANCE = "fettle-glance";
 const LAST = "fettle-step"; // see steps.js
 const MOST = 8; // digits by the keys beside the field
 const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at most
@@ -14,7 +15,6 @@ const STEPS = ["measure", "hit", "play"];
 class Early {
   constructor(place) {
     this.place = place;
-    this.glance = read(GLANCE);
     this.part = {};
     for (const item of place.querySelectorAll("[data-early]")) this.part[item.dataset.early] = item;
     this.log = journal.log;
@@ -26,19 +26,30 @@ class Early {
     this.pressed = new Set(); // pointers that are down
     this.held = false; // whether a tap or a composition is under way
     this.free = () => {}; // called when it is over
-    this.units = this.glance?.units === "imperial" ? "imperial" : "metric";
-    const last = this._last();
-    const card = Boolean(this.glance?.card);
-    this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
-    if (this.glance) this._returning();
-    if (card) this._card(this.glance.card);
-    const clubs = this._clubs();
-    const first = clubs.find((item) => item.dataset.value === this.glance?.club) ?? clubs.find((item) => item.classList.contains("bk-active"));
-    this.club = first?.dataset.value;
+    this.fault = ""; // what is wrong with the carry in the field
+    this.known = null; // whether `glance` is of what is stored now; null while the database has not been read
+    this.limits = JSON.parse(this.part.carry.dataset.limits);
+    this._stand(read(GLANCE));
     this._listen();
     this.draw();
     html.dataset.early = "";
     this.claimed = this._claim().then(() => this.draw());
+  }
+
+  /** What is known of who was here before is shown; what was done here since stands. */
+  _stand(glance) {
+    this.glance = glance;
+    const card = Boolean(glance?.card);
+    if (glance) this._returning();
+    if (card) this._card(glance.card);
+    const clubs = this._clubs();
+    const of = (id) => clubs.find((item) => item.dataset.value === id);
+    const first = of(glance?.club) ?? clubs.find((item) => item.classList.contains("bk-active")) ?? clubs[0];
+    if (!this.touched || !of(this.club)) this.club = first?.dataset.value;
+    if (this.touched) return;
+    const last = this._last();
+    this.units = glance?.units === "imperial" ? "imperial" : "metric";
+    this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
   }
 
   _last() {
@@ -76,7 +87,7 @@ class Early {
       return chip;
     });
     if (chips.length) model.parentNode.replaceChildren(...chips);
-    if (parts === true) this._swings(model);
+    if (parts === true && !this.swings) this.swings = this._swings(model);
   }
 
   /** The row of part swings with the one that carries typed here are of, so that nothing moves when the others come. */
@@ -88,6 +99,7 @@ class Early {
     row.firstChild.append(full);
     this.part.clubs.after(row);
     this.place.querySelector(".at-hit .heading").classList.add("short");
+    return row;
   }
 
   /** The carry card, as text, and as of when. */
@@ -113,6 +125,12 @@ class Early {
 
   /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */
   async _claim() {
+    const [device, glance] = [await written, await newest(GLANCE)];
+    if (glance && glance.n !== this.glance?.n) {
+      this._stand(glance);
+      if (!this.log.entries.length) journal.player = this.log.player = text(glance.player);
+    }
+    this.known = device !== null && glance?.record === device.current;
     const found = await journal.claim(this.glance?.early);
     const last = found.at(-1);
     if (!last || this.touched) return;
@@ -183,6 +201,7 @@ class Early {
     this.touched = true;
     this.log.drafts[name] = text(field.value);
     this._write();
+    if (name === "carry") this._say("");
   }
 
   /** A size that was typed counts when its field is left. */
@@ -218,6 +237,7 @@ class Early {
     if (host === this.part.again) return this._takeBack();
     this.commit();
     this.touched = true;
+    this.fault = "";
     if (host === this.part.units && value !== this.units) this._add("units", (this.units = value));
     else if (host === this.part.clubs) {
       this.other = value !== this.club && this.field("carry").value !== "";
@@ -242,11 +262,40 @@ class Early {
   _take() {
     const field = this.field("carry");
     if (!field.value.trim()) return;
+    const wrong = this._wrong(field.value);
+    this._say(wrong && `Carry \u201c${field.value}\u201d ${wrong}`);
+    if (wrong) {
+      if (document.activeElement === field) field.select();
+      this.other = true;
+      return;
+    }
     delete this.log.drafts.carry;
     this._add("carry", field.value, this.units, this.club);
     field.value = "";
     this.other = false;
     this.draw();
+  }
+
+  /** What is wrong with a carry, in the dashboard's words; nothing if it is for the dashboard to say. */
+  _wrong(value) {
+    const [low, high, notOne, thousands, beyond] = this.limits[this.units];
+    const bare = value.trim().replace(/\s*[a-z]+$/i, (unit) => (unit.trim().toLowerCase() === this._unit(this.units) ? "" : unit));
+    if (!/^[+\-\u2212]?(\d+([.,]\d*)?|[.,]\d+)$/.test(bare)) return notOne;
+    if (/^[1-9]\d{0,2}[.,]\d{3}$/.test(bare)) return thousands;
+    const number = Number(bare.replace(",", ".").replace("\u2212", "-"));
+    return number < low || number > high ? beyond : "";
+  }
+
+  /** What was wrong stands where the carry's name does, until something else is typed. */
+  _say(fault) {
+    if (fault === this.fault) return;
+    this.fault = document.getElementById("announce").textContent = fault;
+    this.draw();
+  }
+
+  /** The unit of carries. */
+  _unit(units) {
+    return /\((.*)\)/.exec(this.part.carry.dataset[units] ?? "")?.[1] ?? "";
   }
 
   /** The last carry of the club that has not been handed over. */
@@ -314,17 +363,29 @@ class Early {
       field.placeholder = other ? `${typed.text} ${/\((.*)\)/.exec(other)[1]}` : "";
     }
     const club = this.chip;
-    this.part.carry.classList.toggle("brief", label("carry", club?.dataset.name ?? "").length <= 24);
+    this.part.carry.classList.toggle("brief", label("carry", club?.dataset.name ?? "").length <= 24 && !this.fault);
+    this.part.carry.classList.toggle("bad", Boolean(this.fault));
+    if (this.fault) this.part.carry.querySelector("label").textContent = this.fault;
     const balls = journal.entries.filter((entry) => this._isBall(entry));
     const line = document.createElement("p");
-    const unit = (units) => /\((.*)\)/.exec(this.part.carry.dataset[units] ?? "")?.[1] ?? "";
     line.textContent = balls.length
-      ? `Entered: ${balls.map(([, carry, units]) => `${carry} ${unit(units)}`).join(", ")}. Kept here, and counted once Fettle has loaded.`
-      : club?.textContent.includes("\u00b7") ? "\u00a0" : "No balls yet";
+      ? `Entered: ${balls.map(([, carry, units]) => `${carry} ${this._unit(units)}`).join(", ")}. Kept here, and counted once Fettle has loaded.`
+      : this._tally(club);
     this.part.tally.firstChild.replaceChildren(line);
     this.part.tally.scrollTop = this.part.tally.scrollHeight;
     this.part.again.querySelector("button").disabled = !this._lastBall();
-    if (this.glance || club?.dataset.value !== "7i") this.part.stats.firstChild.replaceChildren();
+    const { style } = this.part.stats.firstChild; // which says that there is nothing yet
+    style.display = this.glance || this.known === false || club?.dataset.value !== "7i" ? "none" : "";
+    style.visibility = this.known ? "" : "hidden";
+    const count = this.known ? `: ${/ \u00b7 (\d+)$/.exec(club?.textContent)?.[1] ?? 0}` : "";
+    this.part.list.querySelector("button").textContent = `Balls of the ${club?.dataset.name}${count}`;
+  }
+
+  /** What is stored of a club's balls, as far as it is known. */
+  _tally(club) {
+    const { glance } = this;
+    if (this.known !== false && glance?.tally && glance.club === this.club && glance.units === this.units) return glance.tally;
+    return this.known && !club?.textContent.includes("\u00b7") ? "No balls yet" : "Reading your balls\u2026";
   }
 
   // ---- handing over
@@ -348,11 +409,18 @@ class Early {
   }
 }
 
-/** Note what the next page shows before its dashboard is there. */
-export function keepGlance(glance) {
+function withCard(glance) {
   const was = read(GLANCE);
   const card = glance.card ? { ...glance.card, at: Date.now() } : was?.player === glance.player ? was.card : null;
-  keep(GLANCE, { ...glance, card, hash: location.hash });
+  return { ...glance, card, hash: location.hash };
+}
+
+/** What the next page shows before its dashboard is there, to be stored with what it is of. */
+export const glanceOf = (glance) => numbered(GLANCE, withCard(glance));
+
+/** Note what the next page shows before its dashboard is there; it is of the save with number `record`, or of none. */
+export function keepGlance(glance, record) {
+  keep(GLANCE, { ...withCard(glance), record: record || undefined });
 }
 
 const place = document.getElementById("early");

@@ -160,7 +160,7 @@ export class Entry {
 
   /** The dashboard did not take `text`. It comes back, unless the next number is being typed; the label names it in any case. */
   returned({ text }) {
-    if (!this.field || this.field.value) return;
+    if (!this.field || (this.journal.log.drafts.carry && !this.back)) return; // which the first screens may have still
     this._put(String(text));
     this.back = this.mends = true;
     this.since = performance.now();

@@ -2,26 +2,11 @@
 // order and once: each page numbers its entries, and what the dashboard saves says up to which number it holds them, so that
 // a page that dies at any moment leaves exactly what is still to be handed over.
 
+import { keep, newest, written } from "./device.js";
+
 const KEPT = "fettle-early "; // with the page's id: what was entered there
 const LONG = 60; // characters of one text of an entry
 const PLAYER = 6; // place of the player's id after the kind of a ball
-
-export function read(key) {
-  try {
-    return JSON.parse(localStorage.getItem(key));
-  } catch {
-    return null;
-  }
-}
-
-export function keep(key, value) {
-  try {
-    if (value === null) localStorage.removeItem(key);
-    else localStorage.setItem(key, JSON.stringify(value));
-  } catch {
-    // no storage: it lasts as long as the page
-  }
-}
 
 export const text = (value) => (typeof value === "string" ? value.slice(0, LONG) : "");
 export const texts = (values) => (Array.isArray(values) ? values.map(text) : []);
@@ -59,16 +44,16 @@ export class Journal {
 
   /** What pages left that are gone, but for what is stored by `counts` of each. */
   async claim(counts) {
-    let keys = [];
+    const keys = new Set((await written)?.found.keys());
     try {
-      keys = Object.keys(localStorage).filter((key) => key.startsWith(KEPT) && key !== KEPT + this.log.id);
+      for (const key of Object.keys(localStorage)) keys.add(key);
     } catch {
-      return [];
+      // no storage
     }
     const found = [];
     for (const key of keys) {
-      if (!(await hold(key))) continue;
-      const left = read(key);
+      if (!key.startsWith(KEPT) || key === KEPT + this.log.id || !(await hold(key))) continue;
+      const left = await newest(key);
       const entries = (Array.isArray(left?.entries) ? left.entries : []).map(texts).filter((entry) => entry[0]);
       const log = { ...left, id: text(left?.id), player: text(left?.player), after: text(left?.after), entries, first: Number(left?.first) || 0 };
       forget(log, counts?.[log.id]);
@@ -171,8 +156,9 @@ export class Journal {
   }
 }
 
-/** What is stored of a log, `count` entries of its page, need not be kept any more. */
+/** What is stored of a log, `count` entries of its page, need not be kept any more, nor what was typed before the last of them. */
 function forget(log, count = 0) {
+  if (count > log.first + log.entries.length) log.drafts = {};
   log.entries.splice(0, Math.max(count - log.first, 0));
   log.first = Math.max(log.first, count);
 }

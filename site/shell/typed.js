@@ -1,5 +1,7 @@
-// What was typed and is not on the device yet. It is written down at once, in the one kind of storage that does not make
-// anybody wait, so that a page that dies can say at its next start what may have been lost.
+// What was typed and is not on the device yet. It is written down at once (see device.js), so that a page that dies can say
+// at its next start what may have been lost.
+
+import { keep, newest } from "./device.js";
 
 const KEY = "fettle-typed";
 const MOST = 20; // fields
@@ -91,22 +93,16 @@ export class Typed {
   }
 
   _write() {
-    try {
-      if (this.left.length) localStorage.setItem(KEY, JSON.stringify(this.left));
-      else localStorage.removeItem(KEY);
-    } catch {
-      // no storage: the page says so elsewhere
-    }
+    const { left } = this;
+    if (left.length || this.wrote) keep(KEY, left.length ? { left } : null);
+    this.wrote = left.length > 0;
   }
 }
 
 /** What the last page had not stored when it ended, as it was typed; asked once. */
-export function leftBehind() {
-  try {
-    const left = JSON.parse(localStorage.getItem(KEY) || "[]");
-    localStorage.removeItem(KEY);
-    return Array.isArray(left) ? left.filter((t) => typeof t === "string").slice(0, MOST) : [];
-  } catch {
-    return [];
-  }
+export async function leftBehind(typed) {
+  const found = await newest(KEY);
+  if (!typed.left.length) keep(KEY, null);
+  const left = found?.left ?? found; // earlier versions kept the list alone
+  return Array.isArray(left) ? left.filter((t) => typeof t === "string").slice(0, MOST) : [];
 }

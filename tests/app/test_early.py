@@ -176,6 +176,9 @@ def test_a_save_goes_with_what_the_next_page_shows_at_first():
     assert shown["body"] == {M: ["178", ""], YD: ["70.1", ""]}
     assert ["9i \u00b7 2", "9i", "9-iron"] in shown["clubs"]
     assert shown["club"] == "9i"
+    assert shown["tally"] == "2 balls, last 151\u00a0m, mean 150\u00a0m"
+    person.go("Hit")
+    assert shown["tally"] in person.text()
     assert shown["early"] == {"a": 3}
 
 

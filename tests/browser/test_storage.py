@@ -24,7 +24,7 @@ def harness(tmp_path):
     site.mkdir()
     for name in ("harness.html", "harness.js"):
         shutil.copy(HERE / name, site / name)
-    for name in ("storage.js", "backup_copy.js"):
+    for name in ("storage.js", "backup_copy.js", "database.js"):
         shutil.copy(SITE / name, site / name)
     served = Served(site)
     yield served
