@@ -11,7 +11,8 @@ from walk import go, settle, until
 NEVER = "window.Worker = class { postMessage() {} terminate() {} };"
 PLAIN = "delete Navigator.prototype.serviceWorker;"
 AGED = """(async () => {
-  const db = await new Promise((go) => { const asked = indexedDB.open('fettle', 1); asked.onsuccess = () => go(asked.result) });
+  const asked = indexedDB.open('fettle', 1);
+  const db = await new Promise((go) => { asked.onsuccess = () => go(asked.result) });
   const store = db.transaction('pointer', 'readwrite').objectStore('pointer');
   store.delete(IDBKeyRange.bound('fettle-', 'fettle-z'));
   await new Promise((go) => { store.transaction.oncomplete = go });
