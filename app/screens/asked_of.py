@@ -20,14 +20,17 @@ KEEP, LEAVE, PART = "It is right", "A mishit", "A part swing"
 
 
 class AskedOf:
-    """The question about the newest of the balls that look wrong; it is asked until it is answered.
+    """The question about the newest of the chosen club's balls that look wrong; it is asked until it is answered.
 
+    club : the id of the chosen club
     name_swing : called where a part swing is to be named first
-    balls : the numbers of all of them
+    balls : the numbers of all of them, of whatever club
+    others : the ids of the other clubs that have such balls
     """
 
-    def __init__(self, state: State, name_swing: Callable[[], None]) -> None:
-        self.state = state
+    def __init__(self, state: State, club: Callable[[], str], name_swing: Callable[[], None]) -> None:
+        self.state, self.club = state, club
+        self.others: list[str] = []
         self.balls: frozenset[int] = frozenset()
         self.slip: Slip | None = None
         self.words = html(cls="question")
@@ -40,6 +43,10 @@ class AskedOf:
     def refresh(self) -> None:
         found = slips(self.state.case, unit_m=unit("carry", self.state.units).si(1.0))
         self.balls = frozenset(slip.shot for slip in found)
+        hit = [self.state.case.shots[slip.shot].club for slip in found]
+        chosen = self.club()
+        self.others = [club for club in dict.fromkeys(hit) if club != chosen]
+        found = tuple(slip for slip, club in zip(found, hit, strict=True) if club == chosen)
         was, self.slip = self.slip, found[-1] if found else None
         show(self.view, self.slip is not None)
         if self.slip is None:

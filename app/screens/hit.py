@@ -110,7 +110,7 @@ class Hit(Screen):
         self.missed: list[str] = []  # the same of numbers left behind, while the next ones were typed
         self.missed_words = html()
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
-        self.asked = AskedOf(self.state, self._name_swing)
+        self.asked = AskedOf(self.state, lambda: self.club.id, self._name_swing)
         bridge.listen("entered", self._entered)
         self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
         self.clubs.widget.css_classes = ["group", "strip", "clubs"]
@@ -666,7 +666,8 @@ class Hit(Screen):
 
     def _tally(self) -> Safe:
         missed = f" {len(self.missed)} not added: see below the keys." if self.missed else ""
-        return p(self._told(), missed)
+        odd = [short(self.state.case.club(id_)) for id_ in self.asked.others]
+        return p(self._told(), missed, f" To check: a ball of the {listed(odd)}." if odd else "")
 
     def _told(self) -> str:
         case, into = self.state.case, self.day.into

@@ -118,3 +118,12 @@ def test_the_question_is_still_there_after_a_reload(person):
     type_in(person.tap("7i"), "15")
     again = Person(person.case).go("Hit")
     assert "15 m with the 7-iron?" in said(again)
+
+
+def test_the_question_about_one_club_does_not_hide_the_line_of_another(person):
+    type_in(person.tap("7i"), "15")
+    assert person.sees("It was 150\u00a0m")
+    person.tap("SW")
+    assert not person.sees("It was 150\u00a0m")
+    assert "To check: a ball of the 7i." in person.text()
+    assert person.tap("7i").sees("It was 150\u00a0m") and "To check" not in person.text()
