@@ -34,7 +34,7 @@ def opened(chrome, served):
 
     def person(*, live):
         someone = Person(chrome.context, served.address)
-        someone.page.set_viewport_size({"width": 390, "height": 844})
+        someone.page.set_viewport_size({"width": 1024, "height": 844})
         someone.page.add_init_script(PLAIN if live else PLAIN + NEVER)
         someone.page.goto(served.address, wait_until="commit")
         if live:
@@ -78,7 +78,7 @@ def on_device(person):
 def test_keys_before_the_dashboard_are_there_after_a_kill_at_once(opened, killed):
     person = opened(live=False)
     hit(person)
-    shown(person, "PW").click()
+    shown(person, "9i").click()
     press(person, "101", add=True)
     press(person, "99", add=True)
     press(person, "97")
@@ -88,8 +88,8 @@ def test_keys_before_the_dashboard_are_there_after_a_kill_at_once(opened, killed
     assert field(again, "Carry").input_value() == "97"
     killed()
     live = opened(live=True)
-    until(lambda: "Balls of the PW: 2" in live.text(), "the balls", 30)
-    assert balls(live, "PW") == ["101", "99"]
+    until(lambda: "Balls of the 9-iron: 2" in live.text(), "the balls", 30)
+    assert balls(live, "9-iron") == ["101", "99"]
     assert field(live, "Carry").input_value() == "97"
     assert live.faults == []
 
@@ -97,32 +97,32 @@ def test_keys_before_the_dashboard_are_there_after_a_kill_at_once(opened, killed
 def test_a_ball_that_counts_does_not_come_back_as_a_text(opened, killed):
     person = opened(live=True)
     go(person, "hit")
-    shown(person, "LW").click()
+    shown(person, "8i").click()
     press(person, "91")
     person.page.wait_for_timeout(6000)  # long enough for all of this to be on the disk
     back = person.page.get_by_role("button", name="delete last digit").first
     back.click()
     back.click()
     press(person, "100", add=True)
-    until(lambda: "LW \u00b7 1" in person.text(), "the ball")
+    until(lambda: "8i \u00b7 1" in person.text(), "the ball")
     on_device(person)
     person.page.wait_for_timeout(300)
     killed()
     again = opened(live=False)
-    assert shown(again, "LW \u00b7 1").get_attribute("aria-pressed") == "true"
+    assert shown(again, "8i \u00b7 1").get_attribute("aria-pressed") == "true"
     assert field(again, "Carry").input_value() == ""
     assert tally(again) == "1 ball, last 100\u00a0m, mean 100\u00a0m"
     press(again, "96")
     killed()
     live = opened(live=True)
-    until(lambda: "Balls of the LW: 1" in live.text(), "the ball", 30)
+    until(lambda: "Balls of the 8-iron: 1" in live.text(), "the ball", 30)
     assert field(live, "Carry").input_value() == "96"
     press(live, "", add=True)
-    until(lambda: "Balls of the LW: 2" in live.text(), "the second")
+    until(lambda: "Balls of the 8-iron: 2" in live.text(), "the second")
     killed()
     third = opened(live=False)
     assert field(third, "Carry").input_value() == ""
-    assert "Balls of the LW: 2" in third.page.inner_text("#early")
+    assert "Balls of the 8-iron: 2" in third.page.inner_text("#early")
     assert "2 balls, last 96\u00a0m" in tally(third)
 
 
