@@ -17,7 +17,9 @@ AGED = """(async () => {
   store.delete(IDBKeyRange.bound('fettle-', 'fettle-z'));
   await new Promise((go) => { store.transaction.oncomplete = go });
   const { n, record, tally, ...old } = JSON.parse(localStorage.getItem('fettle-glance'));
-  localStorage.setItem('fettle-glance', JSON.stringify(old)) })()"""
+  localStorage.setItem('fettle-glance', JSON.stringify({ ...old, early: { a: 1 } }));
+  const draft = { id: 'a', at: 1, step: 'hit', first: 0, entries: [], drafts: { carry: '91' } };
+  localStorage.setItem('fettle-early a', JSON.stringify(draft)) })()"""  # typed before the ball that is stored
 
 
 @pytest.fixture
@@ -174,6 +176,7 @@ def test_who_comes_back_reads_how_many_balls_there_are_and_never_that_there_are_
     again.page.wait_for_timeout(1000)
     shown(again, "8i").click()
     assert tally(again) == "Reading your balls\u2026"
+    assert field(again, "Carry").input_value() == ""
     assert again.faults == []
 
 
