@@ -18,7 +18,7 @@ AGED = """(async () => {
   await new Promise((go) => { store.transaction.oncomplete = go });
   const { n, record, tally, ...old } = JSON.parse(localStorage.getItem('fettle-glance'));
   localStorage.setItem('fettle-glance', JSON.stringify({ ...old, early: { a: 1 } }));
-  const draft = { id: 'a', at: 1, step: 'hit', first: 0, entries: [], drafts: { carry: '91' } };
+  const draft = { id: 'a', at: Date.now(), step: 'hit', first: 0, entries: [], drafts: { carry: '91' } };
   localStorage.setItem('fettle-early a', JSON.stringify(draft)) })()"""  # typed before the ball that is stored
 
 
