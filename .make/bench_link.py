@@ -39,12 +39,16 @@ def packed(path: Path) -> bytes:
 
 
 @contextlib.contextmanager
-def linked(site: Path, *, rate: float = RATE, delay: float = DELAY) -> Iterator[str]:
-    """Address of the site behind such a link."""
+def linked(
+    site: Path, *, rate: float = RATE, delay: float = DELAY, asked: list[str] | None = None
+) -> Iterator[str]:
+    """Address of the site behind such a link; ``asked`` gets each path that was asked for."""
     line = Line(rate)
 
     class Far(Handler):
         def do_GET(self) -> None:  # noqa: N802, the name is http.server's
+            if asked is not None:
+                asked.append(self.path.partition("?")[0])
             time.sleep(delay)
             path = Path(self.translate_path(self.path))
             path = path / "index.html" if path.is_dir() else path

@@ -114,7 +114,7 @@ def one(site: Path, way: str) -> dict[str, float]:
                 page.goto(f"{address}?start={way}")
                 ready(page)
                 found["live"] = peak(profile)
-                wait(page, "document.documentElement.dataset.offline == 'ready'")
+                wait(page, "document.documentElement.dataset.stored == 'all'")
                 found["copying"] = peak(profile) - found["live"]
             time.sleep(SETTLED)
             found["settled"] = peak(profile, now=True)

@@ -233,7 +233,7 @@ def one(home: Path, path: str, *, slow: bool, ours: bool, bare: bool) -> dict[st
                     found |= taps(page)
             found["peak"] = peak(profile)
             if ours:
-                wait(page, "document.documentElement.dataset.offline == 'ready'")
+                wait(page, "document.documentElement.dataset.stored == 'all'")
                 stop[0]()
             with Slowed(profile, slow):
                 page.goto(address + path)

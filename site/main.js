@@ -193,7 +193,7 @@ function failed(cause, lasting = true) {
   console.info("memory image:", cause);
   // if only the stored copy was bad, it is mended, and the image gets another chance at the next start
   if (lasting) verifyStored().then((found) => found === "mended" && forgetFailure());
-  plainly({ why: "failed", cause });
+  plainly(lasting ? { why: "failed", cause } : { why: "later" });
 }
 
 /** Leave the memory image and start plainly. */

@@ -64,8 +64,9 @@ const dropped = (path) => () => {
 };
 
 /** A file's bytes in the pieces in which they came. */
-async function fetchChunks(path) {
-  const response = await fetch(HERE + path).catch(dropped(path));
+async function fetchChunks(path, init) {
+  const response = await fetch(HERE + path, init).catch(dropped(path));
+  if (response.status === 204) throw Object.assign(new Error(`${path} is not stored yet`), { passing: true });
   if (!response.ok) throw new Error(`${path} could not be fetched (${response.status})`);
   const reader = response.body.getReader();
   const chunks = [];
@@ -129,6 +130,11 @@ const LOOK = 1500; // [ms] after the first bytes, when the line's speed is looke
 
 /** On a first visit: which way is quicker here, by how fast core and libraries come, which both ways need. */
 async function quicker() {
+  const before = { cache: "only-if-cached", mode: "same-origin" }; // a first visit that was left early
+  for (const way of ["image", "plain"]) {
+    const found = Object.values(ARCHIVES[way]).map((path) => fetchAny(HERE + path, before).then((answer) => answer.ok, () => false));
+    if (!(await Promise.all(found)).includes(false)) return way;
+  }
   while (!sizes.loaded) await Promise.race([archives.libs, pause(20)]);
   const done = await Promise.race([archives.libs.then(() => true), pause(LOOK)]);
   const rate = (sizes.loaded * 8e-3) / (performance.now() - began); // at least: what comes beside is not counted yet
@@ -277,10 +283,10 @@ async function later() {
 
 async function rest() {
   try {
-    // named with its release, so that a page that outlives an update never gets the parts of another
-    const of = release ? `?release=${release}` : "";
-    python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks(`runtime/stdlib-rest.zip.zst${of}`))).all(), { canOwn: true });
-    unpack(await opened(fetchChunks(`runtime/rest.tar.zst${of}`)), PACKAGES);
+    // asked for with the release, so that a page that outlives an update never gets the parts of another
+    const init = release ? { headers: { release } } : {};
+    python.FS.writeFile(STDLIB_REST, (await opened(fetchChunks("runtime/stdlib-rest.zip.zst", init))).all(), { canOwn: true });
+    unpack(await opened(fetchChunks("runtime/rest.tar.zst", init)), PACKAGES);
     python.runPython(`import importlib, sys; sys.path.append("${STDLIB_REST}"); importlib.invalidate_caches()`);
     post({ type: "complete" });
   } catch (error) {

@@ -1,10 +1,12 @@
-// The service worker as the page sees it: registered when all is ready, updated only when the person says yes.
+// The service worker as the page sees it: registered when the page is live, updated only when the person says yes.
 
 import { notice } from "./notices.js";
 import { updates } from "./update.js";
 
 const DAY = 86_400_000; // [ms]
 const LATER = 20_000; // [ms] after the start: time for what nobody waits for
+const AGAIN = 60_000; // [ms] after which what could not be stored is tried again
+const root = document.documentElement;
 
 const supported = () => "serviceWorker" in navigator && globalThis.isSecureContext;
 
@@ -20,15 +22,14 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
       if (worker.state === "installed" && navigator.serviceWorker.controller) update.offer(worker);
       if (worker.state === "activated") {
         update.settled();
-        if (document.documentElement.dataset.offline !== "ready") notice("offline", "Ready to work offline.", { seconds: 8 });
-        document.documentElement.dataset.offline = "ready";
+        complete(worker, true);
       }
       if (worker.state === "redundant" && !navigator.serviceWorker.controller)
-        document.documentElement.dataset.offline = "failed";
+        root.dataset.offline = "failed";
     });
   try {
     const registration = await navigator.serviceWorker.register("./sw.js", { scope: "./", updateViaCache: "none" });
-    if (registration.active) document.documentElement.dataset.offline = "ready";
+    if (registration.active) complete(registration.active);
     if (registration.waiting && navigator.serviceWorker.controller) update.offer(registration.waiting);
     follow(registration.installing);
     registration.addEventListener("updatefound", () => follow(registration.installing));
@@ -38,11 +39,33 @@ export async function goOffline({ beforeReload = async () => {} } = {}) {
     const fresh = !registration.active; // each file is checked on its way in
     setTimeout(() => lookAfter(registration, fresh), LATER);
   } catch (error) {
-    document.documentElement.dataset.offline = "failed";
+    root.dataset.offline = "failed";
     if (navigator.onLine !== false)
       notice("offline", "Fettle could not be stored for use without a signal; it will try again next time.", { seconds: 12 });
     console.info("service worker:", String(error?.message || error));
   }
+}
+
+let trying; // while not everything is stored
+
+/** Have the worker store what is still to come, now and until it is there; say when every step works without a signal. */
+function complete(worker, fresh = false) {
+  clearInterval(trying);
+  const ask = () => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => {
+      if (data.ready && root.dataset.offline !== "ready") {
+        if (fresh || data.brought) notice("offline", "Ready to work offline.", { seconds: 8 });
+        root.dataset.offline = "ready";
+      }
+      if (!data.all) return;
+      root.dataset.stored = "all";
+      clearInterval(trying);
+    };
+    worker.postMessage("complete", [port2]);
+  };
+  trying = setInterval(ask, AGAIN);
+  ask();
 }
 
 /** Drop what older versions left, and once a day have every stored file checked, so that none is found bad in the field. */

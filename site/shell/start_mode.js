@@ -11,6 +11,7 @@ const WORDS = {
   plain: "the plain way",
   "asked for": "as the address asked for",
   failed: "the memory image did not work in this browser with this version",
+  later: "the memory image was not to be had",
   slow: "first visit on a slow connection",
   memory: "little memory on this device",
 };
