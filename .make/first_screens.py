@@ -79,7 +79,7 @@ def first_screens() -> tuple[str, str]:
         'data-early="carry"', f'data-early="carry" data-limits="{escape(json.dumps(limits()))}"'
     )
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
-    used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small"}
+    used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small", "scroll"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
     tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))
@@ -151,9 +151,12 @@ class Drawn:
 
     def button(self, item: Any, label: str) -> str:
         name = self.names.get(id(item))
-        usable = {"key", "enter", "to-measure", "to-hit"} & set(item.css_classes)
+        usable = {"key", "enter", "menu"} & set(
+            item.css_classes
+        )  # and what leads to a step, at once or in the end
+        usable |= {name for name in item.css_classes if name.startswith("to-")}
         said = ' aria-label="delete last digit"' if "back" in item.css_classes else ""
-        off = "" if usable and not name else " disabled"
+        off = "" if usable or name == "start" else " disabled"
         return f'<button type="button" class="bk-btn"{said}{off}>{escape(label)}</button>'
 
     def choices(self, item: Any) -> str:

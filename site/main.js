@@ -2,6 +2,7 @@
 
 import { first, launch, listen } from "./shell/launch.js";
 import { forgetFailure, inWords, remember, rememberFailure, STARTING } from "./shell/start_mode.js";
+import { doAsked, noteAsked } from "./shell/asked.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
 import { newest } from "./shell/device.js";
 import { early, GLANCE, glanceOf, journal, keepGlance } from "./shell/early.js";
@@ -45,6 +46,7 @@ dashboard.lines = new Lines((kind, payload) => dashboard.say(kind, payload));
 keepTyping();
 followShot((kind, payload) => dashboard.say(kind, payload));
 followTaps();
+noteAsked();
 const app = document.getElementById("app");
 
 /** What was saved is on the device: the next page may show it, and what of it was entered early need not be kept any more. */
@@ -157,6 +159,7 @@ function begun(timing) {
   followHistory(show, !shown && ours && location.hash === given ? lastStep() : null);
   if (early?.touched) entered(dashboard.step || "measure", true);
   if (location.hash !== given) openHash();
+  doAsked(app);
   if (!early) takeUp();
   setTimeout(() => goOffline({ beforeReload: flush }), 300);
 }

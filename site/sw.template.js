@@ -87,7 +87,7 @@ const within = (there, urls) => urls.every((url) => there.has(url));
 /** What a start needs, one way or the other: as it is stored, or as the page beside this was started, else plainly. */
 async function start() {
   const there = await stored();
-  const atHand = (url) => fetch(url, { cache: "only-if-cached", mode: "same-origin" }).then((found) => found.ok, () => false);
+  const atHand = (url) => fetch(url, { cache: "only-if-cached", mode: "same-origin" }).then((found) => (found.body?.cancel(), found.ok), () => false);
   const image = !within(there, PLAIN) && (within(there, IMAGE) || !(await Promise.all(IMAGE.map(atHand))).includes(false));
   return [...BOTH, ...(image ? IMAGE : PLAIN)];
 }

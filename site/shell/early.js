@@ -110,7 +110,7 @@ class Early {
       line.append(...cells.map((words, n) => (n || tag === "th" ? item(tag, words) : Object.assign(item("th", words, "whole"), { scope: "row" }))));
       return line;
     };
-    const when = new Date(at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+    const when = new Date(at).toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" }).replace("Sept", "Sep");
     const small = (all) => (Array.isArray(all) ? all : []).map((words) => item("p", words, "small"));
     const head = item("h3", "");
     head.append(item("span", text(this.glance.name)), item("span", `as of ${when}`, "when"));
@@ -119,7 +119,9 @@ class Early {
     top.append(row("th", ["Club", `carry (${unit})`, "90\u00a0%"]));
     body.append(...(Array.isArray(rows) ? rows : []).map((cells) => row("td", cells)));
     table.append(item("caption", "Carry card, as last worked out"), top, body);
-    this.part.card.firstChild.replaceChildren(head, ...small([set, air]), table, ...small(notes));
+    const room = item("div", "", "scroll");
+    room.append(table);
+    this.part.card.firstChild.replaceChildren(head, ...small([set, air]), room, ...small(notes));
     this.part.play.querySelector("button").disabled = false;
   }
 

@@ -367,7 +367,7 @@ def test_a_slow_first_visit_starts_plainly_and_the_next_one_from_the_image(chrom
             person.tap("Menu")
             person.tap("Methods and settings")
             person.page.get_by_text("first visit on a slow connection").first.wait_for(timeout=20_000)
-            person.offline_ready()
+            person.until("document.documentElement.dataset.stored == 'all'")
             person.page.goto(address)
             person.ready()
             assert started(person) == "image"

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import random
+import re
+import time
 from collections import Counter
 
 import pytest
+from archives import lists
 from bench_link import linked
 from conftest import PHONE, SITE, Person, Served
+from releases import Weak, light_release, publish
+from test_updates import SOUND, offered, state, until, until_notice, use_it
 
 LATER = {"/runtime/image.zst", "/app/image.zst", "/runtime/rest.tar.zst", "/runtime/stdlib-rest.zip.zst"}
 THIN = {"rate": 0.5e6, "delay": 0.1}  # [bytes/s], [s]
@@ -99,3 +105,68 @@ def test_while_half_of_the_image_is_stored_a_start_is_plain(context):
         assert person.page.evaluate("localStorage.getItem('fettle-start')") is None
     finally:
         served.stop()
+
+
+# ---- a new release while not everything is stored
+
+
+def with_later_parts(site, release):
+    """A light release that has what is stored later too."""
+    light_release(site, release)
+    for path in LATER | {"/runtime/boot.tar.zst", "/app/app.tar.zst"}:
+        (site / path[1:]).write_bytes(
+            f"{release} ".encode() + random.Random(path + release).randbytes(3_000_000)
+        )
+    lists(site)
+    return site
+
+
+PART = """async (path) => {
+  const files = await (await fetch("./files.json")).json();
+  const answer = await fetch(path, { headers: { release: files.runtime.id } });
+  return [answer.status, (await answer.text()).slice(0, 4).trim()];
+}"""
+
+
+def test_a_release_that_comes_before_all_is_stored_is_taken_whole_or_not_at_all(chromium, tmp_path):
+    site = with_later_parts(tmp_path / "site", "one")
+    host = Weak(site, pause=0.1)
+    context = chromium.new_context()
+    try:
+        page = context.new_page()
+        page.goto(host.address)
+        until(page, state="ready")
+        end = time.time() + 20
+        while not page.evaluate("Boolean(navigator.serviceWorker.controller)"):
+            assert time.time() < end
+            page.wait_for_timeout(50)
+        assert "offline" not in state(page)
+        assert page.evaluate(PART, "./app/image.zst") == [204, ""]
+        publish(with_later_parts(tmp_path / "new", "two"), site)
+        assert page.evaluate(PART, "./runtime/rest.tar.zst") in ([409, "anot"], [200, "one"])
+        assert page.evaluate(PART, "./app/image.zst")[1] != "two"
+        offered(page, 60)
+        page.reload()
+        until(page, 60, state="ready", release="one", mixed="")
+        until_notice(page, "update", 60)
+        use_it(context, page)
+        until(page, 60, state="ready", release="two", mixed="", stored="all")
+        assert page.evaluate(SOUND) == []
+        host.cut.set()
+        page.reload()
+        until(page, 60, state="ready", release="two", mixed="")
+        assert page.evaluate(PART, "./app/image.zst") == [200, "two"]
+    finally:
+        context.close()
+        host.cut.set()
+        host.stop()
+
+
+def test_the_worker_of_the_site_and_that_of_the_page_agree_which_files_belong_to_which_way():
+    site, page = ((SITE / name).read_text(encoding="utf-8") for name in ("sw.template.js", "worker.mjs"))
+    for name in ("image", "plain"):
+        theirs = re.findall(r'"([^"]+)"', re.search(rf"const {name.upper()} = of\((.*)\)", site)[1])
+        ours = re.findall(r'"([^"]+)"', re.search(rf"  {name}: \{{(.*)\}}", page)[1])
+        assert set(theirs) == set(ours) and len(ours) > 1
+    rest = re.findall(r'"([^"]+)"', re.search(r"const REST = of\((.*)\)", site)[1])
+    assert set(rest) == set(re.findall(r'fetchChunks\("([^"]+)", init', page))
