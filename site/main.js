@@ -205,6 +205,7 @@ function plainly(reason) {
   dashboard.lost();
   journal.again();
   boot = { way: "plain", ...reason };
+  remember(STARTING, boot.way);
   worker = launch(boot.way);
   follow(worker);
   begin();
