@@ -212,6 +212,7 @@ def test_a_version_that_is_held_up_keeps_nobody_waiting(context, host, site, tmp
     offered(page)
     assert page.evaluate("light.late()") == "one"
     assert page.evaluate(SPOIL, ["runtime/large.bin", "missing"])
+    _forget(context, page)
     host.stalled.set()
     page.evaluate(
         "navigator.serviceWorker.controller.postMessage('verify')"
@@ -296,6 +297,13 @@ def _stop_worker(context, page) -> None:
     session.detach()
 
 
+def _forget(context, page) -> None:
+    """Empty the browser's own cache, from which a missing copy would be made good."""
+    session = context.new_cdp_session(page)
+    session.send("Network.clearBrowserCache")
+    session.detach()
+
+
 def test_a_bad_copy_of_a_large_file_is_found_and_replaced(context, host):
     page = visited(context, host)
     assert page.evaluate(SPOIL, ["runtime/large.bin", "changed"])
@@ -308,6 +316,7 @@ def test_a_bad_copy_of_a_large_file_is_found_and_replaced(context, host):
 def test_a_missing_copy_of_an_old_release_leads_to_the_new_one(context, host, site, tmp_path):
     page = visited(context, host)
     assert page.evaluate(SPOIL, ["main.js", "missing"])
+    _forget(context, page)
     publish(light_release(tmp_path / "new", "two"), site)
     page.close()
     page = context.new_page()
