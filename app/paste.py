@@ -63,7 +63,7 @@ class Preview:
 # Lines that are no news: everybody expects headings and labels not to be balls.
 _EXPECTED = {"headings_again", "units_row", "club_alone", "label_alone", "day_alone", "above_headings"}
 # Lines that are not to be read again without the others: an average could then be taken for a ball.
-_GONE = {"summary_row", "unlabelled_mean", "other_player", "other_day", "not_a_shot"}
+_GONE = {"summary_row", "unlabelled_mean", "not_a_shot"}
 
 
 def understand(
@@ -89,7 +89,7 @@ def understand(
             usual_unit="yd" if system == "imperial" else "m",
             columns=said.columns,
             numbers=said.numbers,
-            player=said.player,
+            player=case.player.label or None if said.player is None else said.player,
             day=said.day,
             dates=said.dates,
             today=date.fromisoformat(iso_today()),
@@ -177,7 +177,7 @@ def understand(
         asked=tuple(
             reading.question(item, seen.understood)
             for item in seen.needs
-            if item.key not in ("day", "dates") or not item.taken
+            if item.key not in ("player", "day", "dates") or not item.taken
         ),
         questions=(*seen.needs, *(Question("clubs", about=club) for club in absent)),
         columns=seen.understood if seen.headings or len(seen.understood) > 1 else (),

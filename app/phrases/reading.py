@@ -170,6 +170,12 @@ def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
         return f"What {what} {names}: {them} to be named under Hit first?"
     if item.key == "dates":
         return f"Is {_either(item.about)}?"
+    if item.key == "player" and item.about:
+        names = listed([name or "nobody named" for name in item.options if name != ALL][:3])
+        return (
+            f"These balls were hit by {names}, not by {item.about}: choose whose to add here all the same, or open "
+            "another player first."
+        )
     if item.key == "numbers":
         where = f"in {column}" if item.column else "in the text"
         return f"The numbers {where} can be read in two ways: say whether the comma or the point is the decimal mark."

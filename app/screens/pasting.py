@@ -468,7 +468,9 @@ class Pasting:
         self.added = [*self.added, _Added(before, self.raw, self.choices, rest)][-MOST_ADDED:]
         self._leave()
         if rest:
-            self._again_from(rest, self.added[-1].choices)
+            label = self.state.case.player.label  # whose balls are meant unless somebody chooses otherwise
+            said = self.added[-1].choices
+            self._again_from(rest, replace(said, player=None) if label else said)
             # what can be read now that the rest is gone is not offered before somebody asks for it
             put(self.seen, preview_words(replace(self.preview, balls=()), self.state))
             for offer in (self.take, self.take_all):

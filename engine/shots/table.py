@@ -104,7 +104,8 @@ def read_table(
     usual_unit : the unit of length that is likeliest where nothing says, and is asked about
     columns : what columns are to be taken for, by number from 1: a field of `engine.shots.columns.ROLES`, "" for nothing
     numbers : the decimal mark "." or "," of columns by number from 1, of loose text under 0
-    player : whose shots are read where several are told apart; ``ALL`` for names that are not players' in loose text
+    player : whose shots are read where players are named, however the name is spaced or capitalized; ``ALL`` for names
+        that are not players' in loose text
     day : which day's shots are read where there are several; ``ALL`` for all of them, as where all are days of the calendar
     dates : which of `engine.shots.dates.ORDERS` dates are written in, where they can be read in several
     today : a later day is no shot's, and a day without a year is the last such day; without it no day is too late
@@ -311,6 +312,10 @@ def _bare_columns(rows: _Rows) -> int:
     return width if wide or again else 0
 
 
+def _as_one(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
 # cells to shots
 
 
@@ -506,27 +511,22 @@ class _Reader:
         """The rows of the one player and day that is asked for; where that is open, it is asked, and none is taken."""
         spelled: dict[str, str] = {}
         for row in rows:
-            row.player = spelled.setdefault(" ".join(row.player.casefold().split()), row.player)
+            row.player = spelled.setdefault(_as_one(row.player), row.player)
         people = list(spelled.values())
-        if len(people) > 1:
+        chosen = self.player
+        if chosen is not None and chosen != ALL:
+            chosen = spelled.get(_as_one(chosen), chosen)
+        named = any(people) and not names_may_be_notes
+        if len(people) > 1 or (named and chosen not in (None, ALL, *people)):
             options = (*people[:MOST_OPTIONS], *((ALL,) if names_may_be_notes else ()))
-            taken = self.player if self.player in options else ""
-            self.report.needs.append(Question("player", taken or "", options))
-            if taken != ALL or self.player is None:
-                for row in [r for r in rows if r.player != taken or self.player is None]:
-                    self.report.leave(
-                        row.line,
-                        row.text,
-                        "other_player"
-                        if self.player is not None and self.player in options
-                        else "player_open",
-                        row.player,
-                    )
-                rows = [
-                    r
-                    for r in rows
-                    if self.player is not None and self.player in options and r.player == taken
-                ]
+            known = chosen is not None and chosen in options
+            about = "" if known or chosen is None else chosen
+            self.report.needs.append(Question("player", (known and chosen) or "", options, about))
+            if chosen != ALL or not known:
+                for row in [r for r in rows if not known or r.player != chosen]:
+                    why_not: Reason = "other_player" if known else "player_open"
+                    self.report.leave(row.line, row.text, why_not, row.player)
+                rows = [r for r in rows if known and r.player == chosen]
         elif people and people[0]:
             self.report.findings.append(Finding("one_player", about=people[0][:40]))
         rows = self._dated(rows)

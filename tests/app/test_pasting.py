@@ -1,6 +1,7 @@
 """Pasting and opening files: every column shown and changed by hand, every line told of, choices remembered."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -453,13 +454,54 @@ def test_rows_that_were_left_out_on_purpose_do_not_stay():
     assert carries(page) == [("7i", 150.0)] and part.text.value == ""
 
 
-def test_balls_of_another_player_do_not_stay_to_be_taken_for_this_one():
+def named(page, name):
+    assert page.state.change(lambda c: replace(c, player=replace(c.player, label=name)), "name")
+
+
+def test_balls_of_another_player_stay_but_are_not_taken_for_this_one():
     page, part = pasting()
     paste(part, "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,13O\nB,9i,120\n")
     choose(part, "Whose balls", "A")
     press(part, "Add these balls", part.view)
     assert carries(page) == [("7i", 131.0)]
-    assert part.text.value == "Player,Club,Carry (m)\nA,7i,13O"
+    assert part.text.value == "Player,Club,Carry (m)\nB,7i,158\nA,7i,13O\nB,9i,120"
+    press(part, "Show how it is read", part.view)
+    assert part.preview.balls == () and "hit by B, not by A" in part.asked.object
+
+
+def test_balls_of_another_day_stay():
+    page, part = pasting()
+    paste(part, "Date,Club,Carry (m)\n2026-03-01,7i,131\n2026-05-02,7i,138\n")
+    choose(part, "Which day", day("2026-05-02"))
+    press(part, "Add these balls", part.view)
+    assert part.text.value == "Date,Club,Carry (m)\n2026-03-01,7i,131"
+
+
+def test_of_several_players_the_one_who_is_open_is_chosen():
+    page, part = pasting()
+    named(page, "Bert Sample")
+    paste(part, "Player,Club,Carry (m)\nbert  sample,7i,131\nCarla Probe,7i,158\n")
+    assert [b.carry_m for b in part.preview.balls] == [131] and part.preview.asked == ()
+    press(part, "Add these balls", part.view)
+    press(part, "Show how it is read", part.view)
+    assert part.preview.balls == () and "hit by Carla Probe, not by Bert Sample" in part.asked.object
+
+
+@pytest.mark.parametrize("head", ["Player,Club,Carry (m)\nCarla Probe,7i,158\n", "Player: Carla Probe\n7i 158m"])
+def test_balls_of_another_player_than_the_open_one_are_asked_about(head):
+    page, part = pasting()
+    named(page, "Bert Sample")
+    paste(part, head)
+    assert part.preview.balls == () and "hit by Carla Probe, not by Bert Sample" in part.asked.object
+    choose(part, "Whose balls", "Carla Probe")
+    assert [b.carry_m for b in part.preview.balls] == [158] and part.preview.asked == ()
+
+
+def test_words_that_may_be_notes_are_no_other_player():
+    page, part = pasting()
+    named(page, "Bert Sample")
+    paste(part, "warm up: 7i 140m 142m")
+    assert len(part.preview.balls) == 2
 
 
 def test_what_can_be_read_only_without_the_rest_is_not_offered_unasked():
