@@ -7,7 +7,7 @@ from math import fsum
 
 from app.dates import iso_today
 from app.sessions import last_ball
-from app.units import amount
+from app.units import amount, carry_as_typed
 from engine.documents.case import Case, Shot
 from engine.shots.summary import Summary
 from engine.swing.launch_data import counts_as_range, launch_means, mean_as_hit, with_good_ball
@@ -40,7 +40,7 @@ def tally(
     last = case.shots[index] if index is not None else None
     if last is not None:
         carry = (
-            f" {amount(last.carry_m, 'carry', system)}" if last.carry_m is not None else " without a carry"
+            f" {carry_as_typed(last.carry_m, system)}" if last.carry_m is not None else " without a carry"
         )
         parts.append(f"last{carry}")
     groups = gather(case)[1] if swing_size is None else part_shots(case, swing_size)

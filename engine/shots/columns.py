@@ -13,6 +13,7 @@ from typing import Literal
 
 from .cells import UNITS, Unit, bare, missing, quantity
 from .club_names import club_id, full_swing, leading_club, only_part_swing, part_swing, plain
+from .dates import day_of, readings
 from .swing_sizes import Sizes, reach_alone
 
 # what a column of numbers may hold: the kind of its unit
@@ -321,6 +322,11 @@ def _may_be_clubs(values: list[str]) -> bool:
     return sum(bool(club_id(v) or re.search(r"[^\W\d]", v)) for v in values) * 2 >= len(values)
 
 
+def _dated(value: str) -> bool:
+    """Whether a value holds a day with its year, whatever its heading says: "2031-05-03 10:12" may stand under "Time"."""
+    return bool(re.search(r"(?:19|20)\d\d", value) and readings(day_of(value)))
+
+
 def _running(values: list[float]) -> bool:
     """Whether values only number the rows: 1, 2, 3, perhaps from 1 again."""
     return len(values) > 2 and values[0] == 1 and all(b - a == 1 or b == 1 for a, b in pairwise(values))
@@ -363,6 +369,8 @@ def _checked(
         found = ("side_m", 5)
     elif field == "club" and not _may_be_clubs(values):
         found = ("club", 8)
+    if found is None and not numeric and sum(map(_dated, values)) * 3 >= len(values) * 2:
+        return ("date", 6)
     if (found is None or found[0] == "swing_size") and not numeric:
         told = part_swing if found else only_part_swing
         parts = [value for value in values if told(value) or sizes.whole(value)]

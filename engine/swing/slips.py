@@ -1,7 +1,7 @@
 """Carries that look like a slip of the finger, so that somebody can be asked: a digit lost, or another swing than noted.
 
-A ball is asked about only where it lies far from what the club carries and something simple would put it right; a short ball
-of a part swing of which nothing is known yet is no slip. Nothing is changed or left out here.
+A ball is asked about only where it lies far from what the club carries and something simple would put it right, or far beyond
+the other balls of its club; a short ball of a part swing of which nothing is known yet is no slip. Nothing is changed or left out here.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ SHARES = (
 LONGER, HALF = 1.3, 0.58
 """Of the full carry: what no part swing carries, and what a middling one does; ours, and common practice."""
 FITS = 0.15  # [log carry], how near to a swing's own carries its balls come down, less than three spreads
+TOO_LONG = 1.5  # of what the other balls of its club carry with a full swing: a mishit falls short; ours
 MOST_MEANT = 2
 
 
@@ -112,7 +113,8 @@ class _Seen:
         if not swings and size is None and level.by == "others" and self.halved(club, carry, level):
             swings = tuple(s.id for s in self.case.swing_sizes if s.meant_for(self.clubs[club]))
             unnamed = not swings
-        if not meant and not swings and not unnamed:
+        far = size is None and level.by == "same" and carry > TOO_LONG * level.carry
+        if not meant and not swings and not unnamed and not far:
             return None
         names = {s.id: s.name for s in self.case.swing_sizes}
         asked = state(

@@ -176,3 +176,12 @@ def test_words_and_numbers_that_are_no_day_stay_what_they_are():
     assert not wrong.shots and wrong.left_out[0].reason == "date_wrong"
     two = read_table("14 Apr 2026 7i 152\n8i 140\n3 May 2026: 7i 150", length_unit="m", today=TODAY)
     assert two.days == ("2026-04-14", "2026-04-14", "2026-05-03")
+
+
+def test_a_column_of_days_is_one_whatever_its_heading_says():
+    rows = "2026-04-21 10:01,7i,131\n2026-04-22 10:12,7i,138\n"
+    assert read_table(f"Time,Club,Carry (m)\n{rows}", today=TODAY).days == ("2026-04-21", "2026-04-22")
+    rows = "21.04.2026,2026-04-22,7i,131\n22.04.2026,2026-04-23,7i,131\n"
+    table = read_table(f"Made,Date,Club,Carry (m)\n{rows}", today=TODAY)
+    assert table.days == ("2026-04-22", "2026-04-23")
+    assert read_table("Time,Club,Carry (m)\n10:01,7i,131\n10:12,7i,138\n", today=TODAY).days == ("", "")

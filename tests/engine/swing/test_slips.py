@@ -94,6 +94,12 @@ def test_what_may_well_be_so_is_not_asked_about(balls, last):
     assert asked(balls, last) == ()
 
 
+@pytest.mark.parametrize(("carry", "odd"), [(280, True), (200, False), (90, False)])
+def test_a_ball_far_beyond_the_others_is_asked_about_though_no_digit_puts_it_right(carry, odd):
+    found = asked(SEVEN, ("7i", None, carry))
+    assert [slip.carries_m for slip in found] == [()] * odd
+
+
 def test_a_short_wedge_is_no_part_swing_where_none_is_named():
     assert asked(WEDGE, ("sw", None, 41), sizes=()) == ()
 
