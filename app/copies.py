@@ -83,6 +83,16 @@ def not_sent(entry: Entry) -> int:
     return round(sum(s.balls for s in balls if s.id not in had))
 
 
+def changed_here(entry: Entry) -> bool:
+    """Whether anything but balls differs from the copy that was sent or taken in last."""
+    last = link.read(entry.copies[-1][1]).case if entry.guest and entry.copies else None
+    return last is not None and _but_balls(entry.case) != _but_balls(last)
+
+
+def _but_balls(case: Case) -> str:
+    return link.packed(replace(case, shots=(), retest=(), sessions=(), shares=(), removed=()))
+
+
 def _balls(case: Case | None) -> tuple[Shot, ...]:
     return (*case.shots, *case.retest) if case else ()
 

@@ -8,7 +8,7 @@ from typing import Any
 import panel as pn
 
 from app import bridge, styles
-from app.copies import not_sent
+from app.copies import changed_here, not_sent
 from app.html import Safe, bullets, join, note, p, tag
 from app.phrases.say import listed, many
 from app.players import Entry
@@ -271,11 +271,10 @@ class Page:
 
 def sent_here(entry: Entry, notes: tuple[str, ...]) -> Safe:
     """What a student finds who has opened a coach's link, and what is to be done with it."""
-    own = not_sent(entry)
+    own = [many(balls, "ball")] if (balls := not_sent(entry)) else []
+    own += ["what you changed"] if changed_here(entry) else []
     what = f"\u201c{entry.name}\u201d was sent to you."
-    yours = (
-        f"Not sent back yet: {many(own, 'ball')}. Send" if own else "Add your own balls under Hit, then send"
-    )
+    yours = f"Not sent back yet: {listed(own)}. Send" if own else "Add your own balls under Hit, then send"
     include = p(INCLUDE) if any(words.startswith(NOTES_OUT) for words in notes) else ""
     return join(p(f"{what} {yours} it back from here."), *map(p, notes), include)
 

@@ -226,7 +226,7 @@ def _layout(headings: tuple[str, ...]) -> str:
     return hashlib.sha256("\x1f".join(headings).casefold().encode()).hexdigest()[:16] if any(headings) else ""
 
 
-def _garbage(text: str) -> bool:
+def garbage(text: str) -> bool:
     """Whether the bytes of a picture or a program were read as text: it is full of characters that nobody types."""
     start = text[:4000]
     control = sum((ord(c) < 32 and c not in "\t\n\r\f\x1a") or 127 <= ord(c) < 160 for c in start)
@@ -243,6 +243,8 @@ def understand_file(
         return "", Preview(problems=(str(error),))
     if not text.strip():
         return "", Preview(problems=("The file is empty.",))
-    if _garbage(text):
+    if text.lstrip().startswith("{") and '"format"' in text[:400]:
+        return "", Preview(problems=("This is a file of players: open it under Players.",))
+    if garbage(text):
         return "", Preview(problems=("The file is neither a table nor a text: open a CSV or a text file.",))
     return text, understand(text, case, system, choices, full_only=full_only)

@@ -22,7 +22,8 @@ from app import bridge, copies, link
 from app.at_hand import AtHand
 from app.dates import day, now
 from app.glance import glance
-from app.phrases.say import many
+from app.paste import garbage
+from app.phrases.say import listed, many
 from app.players import (
     MOST_EARLY,
     MOST_LAYOUTS,
@@ -69,6 +70,9 @@ AT_ONCE = 1_000_000  # characters of a store that is saved with every ball; a lo
 MERGED = "copy added"
 BROUGHT_BACK = "player brought back"
 FORGOTTEN = "removed players deleted"
+NOTHING_NEW = "This link holds nothing new about \u201c{}\u201d, so the stored player was opened."
+LESS = "This link holds less about \u201c{}\u201d than is stored here, so the stored player was opened."
+UNITS = {"metric": "metres and centimetres", "imperial": "yards and inches"}
 OPENED = "file opened"  # which takes the place of players of whom nothing was typed yet
 FULL = "The list holds at most {} players, so this link was not opened; save a file, remove some, and open it again."
 Edit = Callable[[Case], Case]
@@ -485,7 +489,7 @@ class State:
                 players = tuple(copies.undone(now.get(e.id, e), e) for e in before.players)
                 before = before if players == before.players else replace(before, players=players)
             self.store = self._undoable(before)
-            self._after()
+            self._after(save=True)  # whoever undoes may leave at once
         if what:
             bridge.announce(f"Undone: {what}")
 
@@ -525,11 +529,14 @@ class State:
         """
         self._fragment = fragment
         wanted = owner or link.marked(fragment)
-        if any(e.id == wanted for e in self.store.players):
+        stored = next((e for e in self.store.players if e.id == wanted), None)
+        if stored is not None:
+            if wanted == owner:
+                self._note_old(fragment, stored, at_start)
             self._open_stored(wanted, at_start)
             return
         if (gone := next((one for one in self.store.removed if one.entry.id == owner), None)) is not None:
-            self._back_by_link(gone, ask=True)
+            self._back_by_link(gone, told=True)
             return
         opened = link.read(fragment)
         if opened.problem:
@@ -543,6 +550,7 @@ class State:
             same = next((e for e in self.store.players if _same(e.case, linked)), None)
             if same is not None:
                 self._known.append((fragment, same.id))
+                self._note_old(fragment, same, at_start)
                 self._open_stored(same.id, at_start)
                 return
             home = self._home(linked)
@@ -558,15 +566,14 @@ class State:
                 home = gone.entry
                 if not news:
                     self._known.append((fragment, home.id))
-                if not self._back_by_link(gone, ask=not news) or not news:
+                if not self._back_by_link(gone, told=not news) or not news:
                     return
                 opened = replace(opened, notes=(_is_back(gone), *opened.notes))
             if fuller is not None:
-                said = f"less about \u201c{self.label(fuller)}\u201d than is stored here"
                 if home:
-                    said = f"nothing new about \u201c{self.label(home)}\u201d"
-                if fuller not in [mine for _, mine in self.waiting]:  # of whom another copy is asked about
-                    self._note(fuller.id, f"This link holds {said}, so the stored player was opened.")
+                    self._note_old(fragment, home, at_start)
+                elif fuller not in [mine for _, mine in self.waiting]:  # of whom another copy is asked about
+                    self._note(fuller.id, LESS.format(self.label(fuller)))
                 self._open_stored(fuller.id, at_start)
                 return
             blank = is_untouched(mine.case) and mine.trial is None and home is None
@@ -612,6 +619,13 @@ class State:
         self._note(self.store.open, *notes)
         self._undo.clear()
         self._earlier.clear()
+
+    def _note_old(self, fragment: str, stored: Entry, at_start: bool) -> None:
+        """Say that a link holds nothing new, unless it is what the address of this page says of the player anyhow, or a
+        copy of him is asked about."""
+        own = at_start and fragment == link.exact(stored.case, self.units)
+        if not own and stored not in [mine for _, mine in self.waiting]:
+            self._note(stored.id, NOTHING_NEW.format(self.label(stored)))
 
     def _note(self, player_id: str, *notes: str) -> None:
         """Say something of a player at the head of the page, until another one is opened."""
@@ -719,20 +733,19 @@ class State:
         alike = (one for one in gone if _same(one.entry.case, case) or _holds_less(case, one.entry.case))
         return next(found, None) or next(alike, None)
 
-    def _back_by_link(self, gone: Removed, *, ask: bool) -> bool:
-        """A removed player whose link was opened is back, in the place of a blank one, or beside whoever was open; then who
-        to go on with is asked, where ``ask``. Whether there was room."""
+    def _back_by_link(self, gone: Removed, *, told: bool) -> bool:
+        """A removed player whose link was opened is back, in the place of a blank one, or beside the others; that is
+        ``told`` at once, unless more is to be said of the link. Whether there was room."""
         store, mine, entry = self.store, self.store.entry, gone.entry
         blank = is_untouched(mine.case) and mine.trial is None
         if not blank and len(store.players) >= MOST_PLAYERS:
             self._refuse_link(FULL.format(MOST_PLAYERS))
             return False
         players = tuple(e for e in store.players if not (blank and e is mine))
-        asked = (*store.asked, *([(entry.id, mine.id)] if ask and not blank else ()))
         left = tuple(one for one in store.removed if one is not gone)
-        store = replace(store, players=(*players, entry), removed=left, asked=asked, open=entry.id)
+        store = replace(store, players=(*players, entry), removed=left, open=entry.id)
         self._become(store, BROUGHT_BACK)
-        if ask:
+        if told:
             self._note(entry.id, _is_back(gone))
         return True
 
@@ -949,14 +962,16 @@ class State:
             ends = getattr(error, "pos", 0) >= len(text.rstrip()) - 1 or "Unterminated" in str(error)
             if ends and text.lstrip().startswith("{"):
                 return "This file was cut short. Nothing was changed."
-            return "This file is not one of ours: it is not JSON. Nothing was changed."
+            if garbage(text):
+                return "This file holds neither players nor balls. Nothing was changed."
+            return "This file holds no player. A table or a list of balls is opened under Hit. Nothing was changed."
         if isinstance(doc, dict) and newer(doc):
             return "This file was made by a newer version; reload to get the newest one and open it again."
         if isinstance(doc, dict) and doc.get("format") == STORE_FORMAT:
             notes: list[str] = []
             entries = entries_of(doc, notes)
             self.notices.extend(notes[:6])
-            return self._take_players(entries, templates_of(doc))
+            return self._take_players(entries, templates_of(doc), str(doc.get("units")))
         if not (isinstance(doc, dict) and doc.get("format") == "fettle-case"):
             return "This file is not one of ours: it holds no player. Nothing was changed."
         restored = restore(doc)
@@ -980,9 +995,9 @@ class State:
             return f"This file is a copy of \u201c{home.name}\u201d, who is here: choose at the top what to do with it."
         return f"\u201c{self.store.entry.name}\u201d added from the file."
 
-    def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...]) -> str:
+    def _take_players(self, entries: Collection[Entry], bags: tuple[Template, ...], units: str = "") -> str:
         """Add the players of a file: new ones beside those here, removed ones as they were; of copies that tell anything
-        new it is asked."""
+        new it is asked. The units of the file hold where nobody was here before."""
         players, asked = list(_begun(self.store.players)), []
         back: list[Removed] = []
         by_name: dict[str, list[Case]] = {}
@@ -1039,22 +1054,29 @@ class State:
         asked += self.store.asked
         store = replace(self.store, players=tuple(players), asked=tuple(asked), templates=templates)
         first = [*came, *added, *(one.entry for one in back)][0]
+        follow = units in UNITS and units != store.units and not _begun(self.store.players)
+        store = replace(store, units=units) if follow else store
         self._become(replace(store, open=first.id, removed=removed), OPENED)
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
         said += map(_is_back, back)
         if came:
-            each = "1 is a copy of a player" if len(came) == 1 else f"{len(came)} are copies of players"
-            said.append(f"{each} here, with news: choose at the top what to do.")
+            names = listed([f"\u201c{e.called}\u201d" for e in came][:3]) if len(came) < 4 else many(len(came), "player")
+            said.append(f"It has news of {names}, already here: choose at the top what to do.")
         if same:
             said.append(f"{same} {'was' if same == 1 else 'were'} here already.")
         if left_out:
             said.append(f"{left_out} did not fit: the list holds at most {MOST_PLAYERS}.")
+        if follow:
+            said.append(f"What you type and see is in {UNITS[units]} now, as in the file.")
         return " ".join(said)
 
     def show_glance(self) -> None:
-        """Tell the page what it may show at its next start; where something is still to be saved, the save does."""
+        """Tell the page what it may show at its next start; where something is still to be saved, such as a player whose
+        link began this visit, the save does."""
         if self.store is self._kept:
             bridge.show_glance(self._glance())
+        else:
+            self._save_soon()
 
     def _glance(self) -> dict[str, Any]:
         return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
@@ -1117,7 +1139,8 @@ class State:
         self.store = store
         self._after()
 
-    def _after(self) -> None:
+    def _after(self, *, save: bool = False) -> None:
+        """Tell everybody, and save soon after; ``save`` first, since what is drawn may take its time."""
         if self._was_open != self.store.open:
             self._was_open = self.store.open
             self._drop_notes(lambda player: player != self.store.open)
@@ -1128,7 +1151,8 @@ class State:
         if self._gathering:
             self._gathered = True
             return
-        if self.store.early is not self._kept.early and self._saved_size <= AT_ONCE and _loop() is not None:
+        save = save or self.store.early is not self._kept.early
+        if save and self._saved_size <= AT_ONCE and _loop() is not None:
             self._save()  # the page keeps what was typed there until it hears that this is stored
         try:
             self._tell()

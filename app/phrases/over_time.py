@@ -21,11 +21,15 @@ ALL = {
 }
 UNCHANGED = "carry of the clubs that were not changed"
 ONE_SIDE = "No club was hit both before and now, so there is nothing to compare."
+NO_CARRIES = "There are no carries to compare: balls hit gripped down are left out."
 TOLD = "Clear changes:"
 
 
 def sides(found: ThenAndNow) -> str:
     """Which sessions are compared."""
+    days = [one.date for one in found.days if id_of(one) in (*found.before, *found.after)]
+    if len(days) == 2 and days[0] and days[0] == days[1]:
+        return f"Before: the first session of {day(days[0])}. Now: the one after it."
     return f"Before: {_span(found, found.before)}. Now: {_span(found, found.after)}."
 
 

@@ -39,9 +39,7 @@ def tally(
     index = last_ball(case, club_id, swing_size, grip_m=grip_m, today=True, into=into)
     last = case.shots[index] if index is not None else None
     if last is not None:
-        carry = (
-            f" {carry_as_typed(last.carry_m, system)}" if last.carry_m is not None else " without a carry"
-        )
+        carry = f" {carry_as_typed(last.carry_m, system)}" if last.carry_m is not None else " without a carry"
         parts.append(f"last{carry}")
     groups = gather(case)[1] if swing_size is None else part_shots(case, swing_size)
     found = (g for g in groups if g.club.id == club_id and abs(g.grip_down - grip_m) < 1e-3)
@@ -105,6 +103,7 @@ def launch_line(case: Case, club_id: str, system: str) -> str:
     sides = [s.side_m for s in case.full_shots if s.club == club_id and s.use and s.side_m is not None]
     if sides:
         mean = fsum(sides) / len(sides)
-        way = "right" if mean >= 0 else "left"
-        parts.append(f"side {amount(abs(mean), 'carry', system)} {way} ({len(sides)})")
+        off = amount(abs(mean), "carry", system)
+        way = "" if off.startswith("0\u00a0") else " right" if mean > 0 else " left"
+        parts.append(f"side {off}{way} ({len(sides)})")
     return f"Measured: {', '.join(parts)}." if parts else ""

@@ -69,12 +69,12 @@ class OverTime:
         self.pick_since = Choice(
             "Now begins with", {"\u2013": ""}, lambda: self.since, self._pick_since, listed=True
         )
-        return stack(
-            self.changed,
+        self.shown = stack(
             line(self.pick_since.view, self.pick_what.view, self.pick_of.view, cls="wide-fields"),
             self.picture.view,
             Fold("Every change", lambda: self.changes).view,
         )
+        return stack(self.changed, self.shown)
 
     def _pick_what(self, what: str) -> None:
         self.what = what
@@ -96,7 +96,10 @@ class OverTime:
         if self.owner != state.store.open:
             self.owner, self.since = state.store.open, ""
         found = state.fitting.then_and_now
-        if found is None:
+        there = found is not None and any(True for one in found.days for _ in _of_day(one, {}))
+        show(self.shown, there)
+        if found is None or not there:
+            put(self.changed, p(words.NO_CARRIES))
             return
         ids = [words.id_of(one) for one in found.days]
         self.found = found

@@ -77,11 +77,13 @@ class Pasting:
         self.offered: frozenset[int] = frozenset()  # balls that were here when the new ones were offered
         self.remembered = False
         self.column, self.name = 0, ""  # which one is being changed
+        self.whose = ""  # who was open last, once this is built
         self.added: list[_Added] = []  # texts whose balls were taken in, the last one last
 
     def build(self) -> Any:
         import panel as pn
 
+        self.whose = self.state.store.open
         self.text = text_area(self.label, "7i 139 141 138\n9i 118 121", most=MOST_TEXT)
         self.text.param.watch(lambda event: self._changed(), "value")
         self.file = pn.widgets.FileInput(
@@ -352,7 +354,8 @@ class Pasting:
         return join(*parts)
 
     def _asked_words(self) -> Safe | str:
-        told = "The columns are taken as you chose last time." if self.remembered else ""
+        what = "The columns are taken" if self.choices.columns else "Days and numbers are read"
+        told = f"{what} as you chose last time." if self.remembered else ""
         asked = (
             note(p("Please check:"), bullets(self.preview.asked[:12]), warn=True)
             if self.preview.asked
@@ -484,7 +487,14 @@ class Pasting:
         bridge.announce(told)
 
     def refresh(self) -> None:
-        """Once the balls of a text were undone, it is there again; what was typed since stands below it."""
+        """Once the balls of a text were undone, it is there again; what was typed since stands below it. To another player
+        nothing is said of what was added to the last one."""
+        if self.whose and self.whose != self.state.store.open:
+            self.whose = self.state.store.open
+            show(self.added_words, False)
+            self.file.clear()
+            if self.raw:
+                self._again()
         if not self.added or self.state.case is not self.added[-1].before:
             return
         show(self.added_words, False)

@@ -158,7 +158,7 @@ class Players(Screen):
         self.file = pn.widgets.FileInput(
             accept=".json,application/json", stylesheets=[styles.FIELD], css_classes=["import"], margin=0
         )
-        self.file.param.watch(self._import, "value")
+        self.file.param.watch(self._import, ["value", "filename"])
         self.this = stack(
             html(h3("This player")),
             line(self.name.view, self.tags.view, cls="wide-fields"),
@@ -367,9 +367,9 @@ class Players(Screen):
             ),
         )
 
-    def _import(self, event: Any) -> None:
-        if event.new:
-            text = bytes(event.new).decode("utf-8-sig", errors="replace")
+    def _import(self, *events: Any) -> None:
+        if self.file.value or self.file.filename:  # an empty file has a name and no value
+            text = bytes(self.file.value or b"").decode("utf-8-sig", errors="replace")
             said = self.state.take_file(text)
             self.refresh()
             put(self.said, note(p(said)))

@@ -1,7 +1,8 @@
 """Carries that look like a slip of the finger, so that somebody can be asked: a digit lost, or another swing than noted.
 
-A ball is asked about only where it lies far from what the club carries and something simple would put it right, or far beyond
-the other balls of its club; a short ball of a part swing of which nothing is known yet is no slip. Nothing is changed or left out here.
+A ball is asked about only where it lies far from what the club carries and something simple would put it right, or
+far beyond the other balls of its club; a short ball of a part swing of which nothing is known yet is no slip. Nothing is
+changed or left out here.
 """
 
 from __future__ import annotations

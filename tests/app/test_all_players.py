@@ -252,6 +252,18 @@ def test_a_file_of_all_opened_again_tells_nothing_new(two):
     assert first.take(second.file()) == "Every player in this file is here already. Nothing was changed."
 
 
+def test_the_units_of_a_file_hold_where_nobody_was_here():
+    first = State()
+    first.add_player(player("Dora", 80))
+    first.set_units("imperial")
+    text = json.dumps(first.share_all())
+    fresh, own = State(), State()
+    assert fresh.take_file(text).endswith("What you type and see is in yards and inches now, as in the file.")
+    assert fresh.units == "imperial"
+    own.add_player(player("Eve", 80))
+    assert "yards" not in own.take_file(text) and own.units == "metric"
+
+
 def test_copies_in_a_file_are_asked_about_one_after_another(two):
     first, second = two
     second.add("Anna", *range(100, 112))
@@ -261,7 +273,7 @@ def test_copies_in_a_file_are_asked_about_one_after_another(two):
     before = first.balls()
     said = first.take(second.file())
     assert said == (
-        "1 player added from the file. 2 are copies of players here, with news: choose at the top what to do. "
+        "1 player added from the file. It has news of “Anna” and “Bea”, already here: choose at the top what to do. "
         "1 was here already."
     )
     assert first.balls() == before | {"Dora": [80]}, "nothing is in yet, and no copy is in the list"

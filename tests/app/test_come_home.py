@@ -852,6 +852,70 @@ def test_a_link_without_tags_takes_none_out_when_it_comes_home():
     assert coach.visit(first).case.player.tags == (TAG, "junior") and COMES not in coach.person.text()
 
 
+def test_a_link_that_was_taken_is_always_said_to_hold_nothing_new(sent):
+    coach, student = sent
+    old = coach.send()
+    student.visit()
+    student.add(120)
+    student.leave()
+    owner = student.person.state.store.open
+    for known in ("", owner):
+        person = Person(None, saved=student.saved, hash=old, owner=known)
+        assert "This link holds nothing new about “Anna”" in person.text()
+    own = [said["hash"] for said in student.person.said("link")][-1]
+    assert "nothing new" not in Person(None, saved=student.saved, hash=own, owner=owner).text()
+    person.state.open_link(own, owner=owner)
+    person.page.refresh()
+    assert "nothing new" in person.text()
+
+
+def test_a_copy_that_a_link_brought_is_saved_before_it_is_answered(sent):
+    coach, student = sent
+    old = coach.send()
+    coach.add(150)
+    person = student.visit(coach.send())
+    assert AGAIN in person.text() and not person.said("save")
+    bridge.receive("started", {"how": "plain"})
+    student.saved = person.said("save")[-1]["text"]  # the page is gone at once
+    assert AGAIN in student.visit(old).text() and AGAIN in student.visit().text()
+
+
+def test_what_was_undone_is_saved_before_anything_is_drawn(sent, monkeypatch):
+    coach, student = sent
+    student.add(120)
+    person = coach.visit(student.send()).press("Add to mine")
+    coach.leave()
+    person = coach.visit()
+    drawn = []
+    person.state.listen(lambda: drawn.append(len(person.said("save"))))
+    monkeypatch.setattr("app.state._loop", lambda: Waits())
+    before = len(person.said("save"))
+    person.press("Undo")
+    assert drawn[0] == before + 1 and COMES in Person(None, saved=person.said("save")[-1]["text"]).text()
+
+
+class Waits:
+    """A loop that comes to nothing that was put off."""
+
+    def call_later(self, *what):
+        return self
+
+    def cancel(self):
+        pass
+
+
+def test_what_a_student_changed_beside_balls_is_told_as_not_sent_back(sent):
+    _, student = sent
+    person = student.visit().go("Play")
+    student.add(120, 121)
+    person.page.refresh()
+    assert "Not sent back yet: 2 balls. Send" in person.text()
+    assert person.state.change(lambda c: replace(c, player=replace(c.player, height_m=1.8)), "height")
+    assert "Not sent back yet: 2 balls and what you changed. Send" in person.text()
+    student.send()
+    assert "Not sent back yet" not in person.go("Play").text()
+
+
 # messages go with what they are about
 
 
@@ -1086,20 +1150,16 @@ def test_a_link_of_a_player_who_was_removed_brings_him_back_and_is_asked_about(s
     assert carries(person) == [120, 139, 141] and sorted(names(person)) == ["Anna", "Cy"]
 
 
-def test_a_link_that_tells_nothing_new_of_a_removed_player_asks_whom_to_go_on_with(sent):
+def test_a_link_that_tells_nothing_new_of_a_removed_player_opens_him(sent):
     coach, student = removed_anna(sent)
     back = student.send()
     told = coach.visit().go(PLAYERS).text()  # what is promised of links
     assert "asked before a player you have is changed. One you removed is brought back." in told
     assert "A player stays on this device until you share them." in told
     person = coach.visit(back)
-    assert BACK in person.text() and "A link opened “Anna” (2 balls" in person.text()
+    assert BACK in person.text() and not person.sees("Stay with the linked player")
     assert sorted(names(person)) == ["Anna", "Cy"] and not person.state.store.removed
-    person.press("Back to mine, remove the linked one")
-    assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]
-    coach.leave()
-    coach.visit(back).press("Stay with the linked player")
-    assert carries(coach.person) == [139, 141] and coach.person.state.undo_what == "player brought back"
+    assert carries(person) == [139, 141] and person.state.undo_what == "player brought back"
     coach.leave()
     person = coach.visit().press("Undo")
     assert names(person) == ["Cy"] and [one.entry.name for one in person.state.store.removed] == ["Anna"]

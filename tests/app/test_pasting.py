@@ -470,7 +470,7 @@ def test_balls_of_another_player_stay_but_are_not_taken_for_this_one():
 
 
 def test_balls_of_another_day_stay():
-    page, part = pasting()
+    _, part = pasting()
     paste(part, "Date,Club,Carry (m)\n2026-03-01,7i,131\n2026-05-02,7i,138\n")
     choose(part, "Which day", day("2026-05-02"))
     press(part, "Add these balls", part.view)
@@ -487,7 +487,9 @@ def test_of_several_players_the_one_who_is_open_is_chosen():
     assert part.preview.balls == () and "hit by Carla Probe, not by Bert Sample" in part.asked.object
 
 
-@pytest.mark.parametrize("head", ["Player,Club,Carry (m)\nCarla Probe,7i,158\n", "Player: Carla Probe\n7i 158m"])
+@pytest.mark.parametrize(
+    "head", ["Player,Club,Carry (m)\nCarla Probe,7i,158\n", "Player: Carla Probe\n7i 158m"]
+)
 def test_balls_of_another_player_than_the_open_one_are_asked_about(head):
     page, part = pasting()
     named(page, "Bert Sample")
@@ -495,6 +497,21 @@ def test_balls_of_another_player_than_the_open_one_are_asked_about(head):
     assert part.preview.balls == () and "hit by Carla Probe, not by Bert Sample" in part.asked.object
     choose(part, "Whose balls", "Carla Probe")
     assert [b.carry_m for b in part.preview.balls] == [158] and part.preview.asked == ()
+
+
+def test_to_another_player_nothing_is_said_of_the_last_ones_balls_and_his_text_is_read_anew():
+    page, part = pasting()
+    named(page, "Bert Sample")
+    bert = page.state.store.open
+    paste(part, "Player,Club,Carry (m)\nBert Sample,7i,131\nCarla Probe,7i,158\n")
+    press(part, "Add these balls", part.view)
+    assert "off" not in part.added_words.css_classes
+    page.state.add_player(new_case())
+    named(page, "Carla Probe")
+    assert "off" in part.added_words.css_classes
+    assert [b.carry_m for b in part.preview.balls] == [158]
+    page.state.open_player(bert)
+    assert part.preview.balls == ()
 
 
 def test_words_that_may_be_notes_are_no_other_player():
