@@ -170,8 +170,8 @@ def question(item: Question, headings: tuple[Column, ...] = ()) -> str:
         return f"What {what} {names}: {them} to be named under Hit first?"
     if item.key == "dates":
         return f"Is {_either(item.about)}?"
-    if item.key == "player" and item.about:
-        names = listed([name or "nobody named" for name in item.options if name != ALL][:3])
+    if item.key == "player" and item.about and ALL not in item.options:
+        names = listed([name or "nobody named" for name in item.options][:3])
         return (
             f"These balls were hit by {names}, not by {item.about}: choose whose to add here all the same, or open "
             "another player first."

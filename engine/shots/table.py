@@ -516,8 +516,7 @@ class _Reader:
         chosen = self.player
         if chosen is not None and chosen != ALL:
             chosen = spelled.get(_as_one(chosen), chosen)
-        named = any(people) and not names_may_be_notes
-        if len(people) > 1 or (named and chosen not in (None, ALL, *people)):
+        if len(people) > 1 or (any(people) and chosen not in (None, ALL, *people)):
             options = (*people[:MOST_OPTIONS], *((ALL,) if names_may_be_notes else ()))
             known = chosen is not None and chosen in options
             about = "" if known or chosen is None else chosen

@@ -116,7 +116,7 @@ def test_several_players_are_never_merged():
     assert part.preview.balls == ()
     assert "several players" in part.asked.object
     choose(part, "Whose balls", "A")
-    assert [b.carry_m for b in part.preview.balls] == [131, 133]
+    assert [b.carry_m for b in part.preview.balls] == [131, 133] and part.preview.asked == ()
     assert any("belongs to another player, B" in x.fate for x in part.preview.lines)
 
 
@@ -497,6 +497,16 @@ def test_balls_of_another_player_than_the_open_one_are_asked_about(head):
     assert part.preview.balls == () and "hit by Carla Probe, not by Bert Sample" in part.asked.object
     choose(part, "Whose balls", "Carla Probe")
     assert [b.carry_m for b in part.preview.balls] == [158] and part.preview.asked == ()
+
+
+def test_after_balls_of_another_player_those_of_the_open_one_are_meant_again():
+    page, part = pasting()
+    named(page, "Bert Sample")
+    paste(part, "Player,Club,Carry (m)\nDan,7i,131\nCarla Probe,7i,158\nBert Sample,7i,140\n")
+    choose(part, "Whose balls", "Dan")
+    press(part, "Add these balls", part.view)
+    press(part, "Show how it is read", part.view)
+    assert [b.carry_m for b in part.preview.balls] == [140]
 
 
 def test_to_another_player_nothing_is_said_of_the_last_ones_balls_and_his_text_is_read_anew():
