@@ -374,3 +374,19 @@ def test_the_table_of_changes_says_what_its_ranges_are(person):
     for row in person.rows("From before to now")[1:]:
         low, high = re.search(r"\(([^ ]+) to ([^ )]+)\)", row[3]).groups()
         assert (row[4] == "yes") == (low[0] == high[0]), row
+
+
+def test_two_sessions_of_one_day_are_told_apart_and_balls_gripped_down_are_no_comparison():
+    person = Person()
+    for session in ("a", "b"):
+        shots = tuple(Shot("7i", 140.0 + n, session=session) for n in range(3))
+        one = Session(session, "2026-11-20")
+        person.state.change(
+            lambda c, one=one, shots=shots: replace(c, sessions=(*c.sessions, one), shots=(*c.shots, *shots)),
+            "balls",
+        )
+    person.go("Players, share, files").open("Then and now")
+    assert "Before: the first session of 20 Nov 2026. Now: the one after it." in person.text()
+    gripped = tuple(replace(s, grip_down_m=0.02) for s in person.case.shots)
+    assert person.state.change(lambda c: replace(c, shots=gripped), "grip")
+    assert "There are no carries to compare" in person.text() and "Now begins with" not in person.text()

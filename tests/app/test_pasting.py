@@ -5,20 +5,22 @@ from dataclasses import replace
 
 import pytest
 
-from app import bridge, edits
+from app import bridge, edits, sessions
 from app.choices import Choices
 from app.main import Page
-from app.paste import understand
+from app.paste import understand, understand_file
 from app.phrases.reading import FIELDS, FINDINGS, REASONS, finding, left_out, question
 from app.phrases.sessions import day
+from app.phrases.tally import launch_line, tally
 from app.players import new_case
 from app.screens.pasting import columns_words, lines_words
 from app.state import State
+from engine.documents.case import Shot
 from engine.shots.columns import ROLES
 from engine.shots.remarks import CODES, KEYS, Finding, LineLeftOut, Question
 from engine.shots.remarks import REASONS as CLOSED
 from engine.units import YARD
-from tests.app.driver import Person, plain
+from tests.app.driver import Person, plain, with_balls
 
 TWO_PLAYERS = "Player,Club,Carry (m)\nA,7i,131\nB,7i,158\nA,7i,133\n"
 
@@ -609,3 +611,29 @@ def test_the_day_within_a_line_is_shown_and_is_the_day_of_its_balls():
     person.press("Add these balls")
     days = {one.id: one.date for one in person.case.sessions}
     assert [days[s.session] for s in person.case.shots] == ["2026-04-14"] * 4 + ["2026-05-03"]
+
+
+def test_a_file_of_players_is_sent_on_and_one_of_balls_too():
+    page, _ = pasting()
+    half = State().share_all()
+    _, found = understand_file(json.dumps(half)[:300].encode(), page.state.case, "metric")
+    assert found.problems == ("This is a file of players: open it under Players.",)
+    assert "opened under Hit" in page.state.take_file("club,carry (m)\n7i,150\n")
+    assert "neither players nor balls" in page.state.take_file("\x89PNG\x00\x01\ufffd\ufffd")
+
+
+def test_what_is_remembered_of_a_file_is_said_as_it_is():
+    _, part = pasting()
+    text = "Date,Club,Carry (m)\n03/04/2026,7i,{}\n"
+    for carry in (131, 138):
+        paste(part, text.format(carry))
+        if carry == 131:
+            choose(part, "Its dates begin with", "the day")
+            press(part, "Add these balls", part.view)
+    assert "Days and numbers are read as you chose last time." in part.asked.object
+
+
+def test_the_last_ball_is_told_as_it_was_typed_and_no_side_has_no_way():
+    case = with_balls(new_case(), (Shot("7i", 138.5, side_m=0.2), Shot("7i", 138.5, side_m=0.0)))
+    assert "last 138.5\u00a0m" in tally(sessions.add(case, [Shot("7i", 138.5)]), "7i", 0.0, "metric")
+    assert "side 0\u00a0m (2)" in launch_line(case, "7i", "metric").replace(" m", "\u00a0m")
