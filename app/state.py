@@ -1060,12 +1060,9 @@ class State:
         said = [f"{many(len(added), 'player')} added from the file."] if added else []
         said += map(_is_back, back)
         if came:
-            names = (
-                listed([f"\u201c{e.called}\u201d" for e in came][:3])
-                if len(came) < 4
-                else many(len(came), "player")
-            )
-            said.append(f"It has news of {names}, already here: choose at the top what to do.")
+            few = listed([f"\u201c{e.called}\u201d" for e in came]) if len(came) < 4 else ""
+            who = few or many(len(came), "player")
+            said.append(f"It has news of {who}, already here: choose at the top what to do.")
         if same:
             said.append(f"{same} {'was' if same == 1 else 'were'} here already.")
         if left_out:
