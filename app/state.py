@@ -623,7 +623,8 @@ class State:
     def _note_old(self, fragment: str, stored: Entry, at_start: bool) -> None:
         """Say that a link holds nothing new, unless it is what the address of this page says of the player anyhow, or a
         copy of him is asked about."""
-        own = at_start and fragment == link.exact(stored.case, self.units)
+        known = link.read(fragment).case if at_start else None
+        own = known is not None and link.packed(complete(known)) == link.packed(stored.case)
         if not own and stored not in [mine for _, mine in self.waiting]:
             self._note(stored.id, NOTHING_NEW.format(self.label(stored)))
 
