@@ -11,6 +11,7 @@ from app import sessions
 from app.dates import iso_today
 from app.players import default_layouts, norm_bag
 from engine.documents.case import (
+    BENDS,
     FIGURES,
     SWING_WEIGHT,
     BallSpin,
@@ -275,6 +276,8 @@ def _with(club: Club, name: str, value: Any) -> Club:
     club = replace(club, measured=measured, ordered=ordered)
     if name == SWING_WEIGHT and value is not None and basis(club, "head_kg") == "usual":
         club = club.unknown("head_kg")
+    if name in ("bent_loft_deg", "bent_lie_deg") and not value:  # a head as it came
+        club = replace(club, **{n: None for n in BENDS if n.startswith(name.removesuffix("_deg"))})
     if name not in FIGURES:
         return replace(club, **{name: value})
     if value is None:

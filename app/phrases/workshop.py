@@ -227,6 +227,19 @@ def _rest(say: Say) -> str:
     return f"{say.term('figure')} left {off} {way} than the {to} wanted: {why[say.term('why')]}"
 
 
+def _strained(say: Say) -> str:
+    past = say.value("most") > say.value("limit") + 1e-6
+    said = (
+        f"was bent {say['most']} in {say.term('figure')} before, past"
+        if past
+        else "has been bent to and fro, past"
+    )
+    return (
+        f"this head {said} its usual {say['limit']} ({say['total']} in all with this work): look for cracks in the hosel "
+        "before and after each bend, and find another head if there is any doubt"
+    )
+
+
 def _swing_weight(say: Say) -> str:
     falls = say.term("way") == "less"
     points = "point" if round(say.value("points")) == 1 else "points"
@@ -263,6 +276,7 @@ PHRASES: dict[str, Phrase] = {
     "work.bounce": lambda say: f"bounce becomes {say['to']}",
     "work.rest": _rest,
     "work.short": lambda say: f"{say['off']} short: leave it so, or fit a thicker butt cap",
+    "work.strained": _strained,
     "work.swing_weight": _swing_weight,
     "work.check_bounce": lambda say: f"look at the sole first: {say.term('way')} bounce",  # one line on paper
     "limit.no_head": fixed("there is no head for this club; find one"),

@@ -31,6 +31,7 @@ from app.widgets import (
 from engine.documents.case import FIGURES as FIGURES_OF_CLUB
 from engine.documents.case import SWING_WEIGHT, Club
 from engine.documents.fields import CLUB
+from engine.workshop.bending import history
 from engine.workshop.known import not_measured
 from engine.workshop.norms import NORMS, norm_club, start_bag
 from engine.workshop.sleeve import face_of
@@ -455,6 +456,10 @@ class BagEditor:
         """Where a figure is not known, what is taken for it, in the empty field."""
         value = getattr(self.club, field.name)
         guess = f"about {unit(field.quantity, self.state.units).text(value)}"
+        if field.name in ("bent_loft_deg", "bent_lie_deg"):
+            total, shown = history(self.club, field.name)[1], unit(field.quantity, self.state.units)
+            field.stand_in(f"back, {shown.text(total)} in all" if total else "")
+            return
         field.stand_in(guess if field.name in dict(self.club.estimated) else "")
 
     def _refresh_table(self) -> None:

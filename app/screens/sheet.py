@@ -22,7 +22,7 @@ from engine.sets.lofts import LoftPlan
 from engine.sets.plan import ORDERED, set_by_hand
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
-from engine.workshop.bending import BENDABLE, bent_so_far, limit_of
+from engine.workshop.bending import BENDABLE, bent_so_far, history, limit_of
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.cautions import CAUTIONS
 from engine.workshop.limits import LENGTH_LEFT_M, MOST_ADDED_KG, MOST_REMOVED_KG
@@ -240,6 +240,10 @@ def _legend(to_build: LayoutToBuild, system: str) -> Safe:
         said.append(SWING_WEIGHTS)
     if any(c.tentative for c in clubs):
         said.append(TENTATIVE)
+    bends = ("work.bend_lie", "work.begin_lie")
+    kinds = [{a.kind for a in c.actions} for c in clubs]
+    if any("work.bend_loft" in told and told.intersection(bends) for told in kinds):
+        said.append(EACH_ANGLE)
     if not any(c.minutes for c in clubs):
         return p(" ".join(said), cls="small") if said else Safe("")
     length, left = (bench_length(x, system) for x in (to_build.length_step, LENGTH_LEFT_M))
@@ -265,6 +269,7 @@ HOW_LONG = (
 )
 SCALE = "Swing weight is read on a balance whose fulcrum is 14 in from the butt."
 TENTATIVE = "In brackets: wanted, but no firm order yet; the work on the club says what comes first."
+EACH_ANGLE = "A head\u2019s bending limit holds for loft and for lie each, counted from how it came."
 SWING_WEIGHTS = "Swing weights with \u00b1 (points) are calculated, since not every part was weighed."
 
 
@@ -302,7 +307,10 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
         figures.append(("Epoxy cures for", f"{built.cure_hours} h"))
     figures += [(words, str(count)) for words, count in wanting if count]
     missed = _told(to_build.lofts, *MISSED)
+    strained = [c.name for c in built.clubs if any(s.kind == "work.strained" for s in c.notes)]
     said = []
+    if strained:
+        said.append(note(p(STRAINED_HEADS.format(listed(strained))), warn=True))
     if to_build.stay_at_home:
         said.append(note(p(" ".join(phrases(to_build.stay_at_home, system))), warn=True))
     if stuck:
@@ -325,7 +333,12 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     elif to_build.measure_first:
         words = "Some figures have to be measured first. Type them in, and a new sheet orders the work."
         said.append(p(words, cls="screen"))  # the order of work says so on paper
-    elif busy and not _head_stops(to_build.lofts) and all(s.kind != "loft.missed" for s in missed):
+    elif (
+        busy
+        and not strained
+        and not _head_stops(to_build.lofts)
+        and all(s.kind != "loft.missed" for s in missed)
+    ):
         said.append(p("All of this can be done with the present heads, within the usual limits."))
     said += [note(p(text)) for text in phrases(to_build.one_job, system)]
     said += [note(p(text), warn=True) for text in phrases(to_build.of_lies, system)]
@@ -345,6 +358,10 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     return join(kpis(figures), *said)
 
 
+STRAINED_HEADS = (
+    "Bent past their usual limit before, or to and fro: {}. Bends add up in a head, there and back: look for cracks in the "
+    "hosel before and after each bend, and find another head if there is any doubt."
+)
 LEFT = "This set is in the bag as it came out; what is left of the order stands under \u201cLeft to do\u201d."
 
 
@@ -410,7 +427,12 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         cells.append(_made_of(now, system))
         told = told_of(to_build, work, system)
         told["cannot be done"] = [capital(x) + "." for x in told["cannot be done"]]
-        todo = [tag("span", x, cls=TOLD[kind]) for kind, texts in told.items() for x in texts]
+        strained = phrases([x for x in work.notes if x.kind == "work.strained"], system)
+        todo = [
+            tag("span", x, cls="cannot" if x in strained else TOLD[kind])
+            for kind, texts in told.items()
+            for x in texts
+        ]
         cells.append(join(*todo))
         (rows if work.minutes else wait).append(cells)
     heads = [
@@ -586,6 +608,11 @@ def bends(club: Club, system: str) -> str:
         elif bent:
             share = "all" if bent > limit - 1e-9 else shown.text(bent, unit=True)
             used.append(f"{share} of it used in {what}")
+        most, total = history(club, name)
+        if total > bent + 1e-6:  # there and back
+            used.append(
+                f"bends in {what} of {shown.text(total, unit=True)} in all, {shown.text(most, unit=True)} at most"
+            )
     return ", ".join([f"bends {shown.text(limit, unit=True)}", *used])
 
 

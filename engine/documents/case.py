@@ -70,7 +70,9 @@ class Club:
     off its butt since it was made, or put on it if negative; ``sleeve_deg`` the loft that an adjustable sleeve adds to
     ``loft_deg``. ``lie_mark_m`` is how far from the sole's middle a lie board marked it [m], toward the heel
     positive. ``bend_limit_deg`` is how far the head may be bent from how it came, ``bent_loft_deg`` (weak positive) and
-    ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said.
+    ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said;
+    ``..._most_deg`` how far it stood at most from how it came, ``..._sum_deg`` all bends added up, there and back, where
+    either is more than that (`engine.workshop.bending.history`).
     ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
     is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
     that were hit with it.
@@ -93,6 +95,10 @@ class Club:
     bend_limit_deg: float | None = None
     bent_loft_deg: float | None = None
     bent_lie_deg: float | None = None
+    bent_loft_most_deg: float | None = None
+    bent_loft_sum_deg: float | None = None
+    bent_lie_most_deg: float | None = None
+    bent_lie_sum_deg: float | None = None
     became: str | None = None
     lie_mark_m: float | None = None
     shaft_kg: float | None = None
@@ -480,6 +486,7 @@ PARTS = (
 
 OF_BALL = ("session", "id", "by")  # of a shot, what version 1 has not
 OF_PLAYER = ("id", "note", "tags")
+BENDS = tuple(f"bent_{angle}_{what}_deg" for angle in ("loft", "lie") for what in ("most", "sum"))
 EMPTY: dict[str, Any] = {
     "note": "",
     "tags": [],
@@ -503,6 +510,7 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days", "built_to")),
     ]
+    places += [(club, BENDS) for club in doc["bag"]]
     places += [(layout, ("built_as",)) for layout in doc["layouts"]]
     places += [(club, ("begin_lie",)) for layout in doc["layouts"] for club in layout["clubs"]]
     airs = (doc["conditions"], doc["wants"]["air"], *(one["conditions"] for one in doc["sessions"]))

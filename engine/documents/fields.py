@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from .case import FIGURES, PARTS, SWING_WEIGHT, Club, Shot, SwingSize
+from .case import BENDS, FIGURES, PARTS, SWING_WEIGHT, Club, Shot, SwingSize
 
 FAMILIES = ("driver", "fairway", "hybrid", "iron", "wedge", "putter")
 KINDS = ("present", "stepped", "single", "single_wedges", "two_lengths", "own")
@@ -282,6 +282,7 @@ CLUB: dict[str, Rule] = {
     "bend_limit_deg": Number(0, 10),
     "bent_loft_deg": Number(-40, 40),
     "bent_lie_deg": Number(-40, 40),
+    **{name: Number(0, 1000) for name in BENDS},
     "became": Text(24, None, least=1),
     "lie_mark_m": Number(-0.05, 0.05),
     "shaft_kg": Number(0.02, 0.2),

@@ -8,7 +8,7 @@ from typing import Any
 
 from ..documents.case import SWING_WEIGHT, Club, Measured
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
-from .bending import bent_so_far, bounce_after
+from .bending import NOT_BENT, bent_so_far, bent_to, bounce_after, history
 from .estimates import head_by_swing_weight
 from .known import basis, known, points_within, start_of
 from .limits import LENGTH_LEFT_M, SMALLEST_BEND_DEG, SMALLEST_MASS_KG
@@ -69,7 +69,9 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
         club = replace(club, lie_mark_m=present.lie_mark_m)
     if ordered.loft_deg == present.loft_deg:  # no bend turned the sole
         club = replace(club, bounce_deg=present.bounce_deg)
-    bent: dict[str, Any] = {f"bent_{name}": _bent(name, present, ordered, club) or None for name in ANGLES}
+    another = any(history(present, n)[1] for n in ANGLES) and not any(history(ordered, n)[1] for n in ANGLES)
+    angles = {name: _bent(name, present, ordered, club) for name in ANGLES}
+    bent: dict[str, Any] = NOT_BENT if another else bent_to(present, angles)
     club = replace(club, **bent)
     longer = club.length_m - present.length_m
     cut_unasked = not untouched and not start_of(present, "length_m") and length_matters(longer)

@@ -7,18 +7,21 @@ a bend safe: the cautions of `engine.workshop.cautions` go with every bend.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..documents.case import Club
+from ..documents.case import BENDS, Club
 from ..statements import Statement, state
 from .known import start_of
 from .limits import BEND_LIMIT_DEG, SMALLEST_BEND_DEG, UNKNOWN_BEND_LIMIT_DEG
 
 BENDABLE = ("iron", "wedge", "putter")
+NOT_BENT: dict[str, Any] = dict.fromkeys(("bent_loft_deg", "bent_lie_deg", *BENDS))
+"""A head as it came."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,46 @@ def bend_range(club: Club, name: str) -> tuple[float, float]:
 def bent_so_far(club: Club, name: str) -> float:
     """How far [deg] the head has been bent in ``"loft_deg"`` or ``"lie_deg"`` since it came."""
     return float(getattr(club, f"bent_{name}") or 0.0)
+
+
+def history(club: Club, name: str) -> tuple[float, float]:
+    """How far [deg] the head stood at most from how it came in ``"loft_deg"`` or ``"lie_deg"``, and all its bends added up,
+    there and back.
+    """
+    bent, kept = abs(bent_so_far(club, name)), f"bent_{name.removesuffix('_deg')}"
+    most, total = (float(getattr(club, f"{kept}_{what}_deg") or 0.0) for what in ("most", "sum"))
+    return max(bent, most), max(bent, total)
+
+
+def bent_to(club: Club, bent: Mapping[str, float]) -> dict[str, float | None]:
+    """What is kept of a head's bends once it is ``bent`` by so much [deg] from how it came, by the names of `Club`."""
+    out: dict[str, float | None] = {}
+    for name, now in bent.items():
+        most, total = history(club, name)
+        total += abs(now - bent_so_far(club, name))
+        out[f"bent_{name}"] = round(now, 6) or None
+        for what, value in (("most", max(most, abs(now))), ("sum", total)):
+            kept = round(value, 6) if value > abs(now) + 1e-6 else None
+            out[f"bent_{name.removesuffix('_deg')}_{what}_deg"] = kept
+    return out
+
+
+def strain(club: Club, made: Club) -> tuple[Statement, ...]:
+    """What to heed where a head is bent that stood past its limit before, in either angle, or whose bends add up to more
+    than that: they tire one hosel. Nothing where no angle is bent; common practice, no source.
+    """
+    by = {name: abs(getattr(made, name) - getattr(club, name)) for name in ("loft_deg", "lie_deg")}
+    bends = [(*history(club, name), name) for name in by]
+    limit = limit_of(club)
+    past = [
+        (most, total + by[name], name)
+        for most, total, name in bends
+        if max(most, total + by[name]) > limit + 1e-6
+    ]
+    if not past or not any(by.values()):
+        return ()
+    most, total, name = max(past)
+    return (state("work.strained", figure=name.removesuffix("_deg"), limit=limit, most=most, total=total),)
 
 
 def bent_towards(club: Club, name: str, wanted_deg: float) -> float | None:

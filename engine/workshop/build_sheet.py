@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from ..documents.case import FIGURES, Club
+from ..documents.case import BENDS, FIGURES, Club
 from ..statements import Quantity, Statement, state
 from ..statistics import NINETY
 from ..units import GRAM, INCH
@@ -32,7 +32,7 @@ from .balance import (
     weigh,
     with_length,
 )
-from .bending import Bend, bend, bend_range, bent_towards
+from .bending import NOT_BENT, Bend, bend, bend_range, bent_towards, strain
 from .cautions import Caution, cautions
 from .flex import Flex, flex_for
 from .known import SHORT, Known, known, not_measured, points_within, start_of
@@ -66,6 +66,7 @@ CARRIED_OVER = (
     "bounce_deg",
     "bent_loft_deg",
     "bent_lie_deg",
+    *BENDS,
     "butt_trim_m",
     "shaft_kg",
     "swing_weight_inoz",
@@ -530,7 +531,7 @@ def _work(
             ),
         )
     if problems:
-        wanted = replace(wanted, bent_loft_deg=None, bent_lie_deg=None)  # it takes another head
+        wanted = replace(wanted, **NOT_BENT)  # it takes another head
         found = state(
             "find.head",
             loft=wanted.loft_deg,
@@ -820,7 +821,7 @@ def _row(
         work=_cautions_of(kinds),
         notes=()
         if was is None or have is None
-        else (*_bounce(have, target), *_heft(have, was, will, target), *rest),
+        else (*strain(have, target), *_bounce(have, target), *_heft(have, was, will, target), *rest),
         tentative=tentative,
         then=then,
     )

@@ -9,7 +9,7 @@ from typing import Any
 
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
 from .balance import at_length, swing_weight_after
-from .bending import bend_range, bent_so_far, bounce_after, limit_of
+from .bending import bend_range, bent_so_far, bent_to, bounce_after, limit_of
 from .known import sd_of
 from .limits import (
     LONGEST_EXTENSION_M,
@@ -147,11 +147,8 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
         weight, scaled = None, False
     elif weight is not None and changed & {"length_m", "head_kg"}:
         weight, scaled = swing_weight_after(present, club), True
-    bent: dict[str, Any] = {
-        f"bent_{name}": round(bent_so_far(present, name) + getattr(club, name) - getattr(present, name), 6)
-        or None
-        for name in ANGLES
-    }
+    by = {name: getattr(club, name) - getattr(present, name) for name in ANGLES}
+    bent: dict[str, Any] = bent_to(present, {name: bent_so_far(present, name) + by[name] for name in ANGLES})
     return replace(
         club,
         **bent,

@@ -69,6 +69,10 @@ def test_a_lie_that_is_left_off_is_said_of_that_club():
             "bends 1\u00b0, 0.5\u00b0 of it used in loft, all of it used in lie",
         ),
         ({"bent_lie_deg": -2.0}, "bends 1\u00b0, already bent 2\u00b0 in lie"),
+        (
+            {"bent_loft_most_deg": 2.5, "bent_loft_sum_deg": 5.0},
+            "bends 1\u00b0, bends in loft of 5\u00b0 in all, 2.5\u00b0 at most",
+        ),
     ],
 )
 def test_the_sheet_tells_how_much_of_a_head_s_bend_is_used(bent, said):
@@ -82,3 +86,29 @@ def test_the_sheet_tells_how_much_of_a_head_s_bend_is_used(bent, said):
     )
     (head,) = re.findall(r"(bends .*?)</span>", row)
     assert plain(head) == said
+
+
+def test_a_strained_head_is_warned_of_on_its_row_and_at_the_top():
+    """Such a head was to be bent again, and 'all of this can be done within the usual limits'."""
+    eight = demo_case().club("8i")
+    bag = tuple(
+        replace(c, head_material="cast", bent_loft_deg=-2.5) if c.id == "8i" else c for c in demo_case().bag
+    )
+    layout = Layout("x", "own", clubs=(LayoutClub("8i", loft_deg=eight.loft_deg + 1), LayoutClub("9i")))
+    case = edits.wants("layout")(replace(demo_case(), bag=bag, layouts=(layout,)), "x")
+    person = Person(case).go("Build")
+    told = person.text()
+    assert "Bent past their usual limit before, or to and fro: 8-iron." in told
+    assert (
+        "this head was bent 2.5\u00b0 in loft before, past its usual 2\u00b0 (3.5\u00b0 in all with this work)"
+        in told
+    )
+    assert "All of this can be done" not in told and "Bending loft or lie" in told
+    calm = replace(case, bag=tuple(replace(c, bent_loft_deg=None) for c in case.bag))
+    assert "to and fro" not in Person(calm).go("Build").text()
+
+
+def test_a_head_said_to_be_as_it_came_has_no_history():
+    case = Case(bag=(replace(norm_club("sw"), bent_loft_most_deg=2.5, bent_lie_sum_deg=3.0),))
+    club = edits.club("sw", "bent_loft_deg")(case, 0.0).club("sw")
+    assert club.bent_loft_most_deg is None and club.bent_lie_sum_deg == 3.0
