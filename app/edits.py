@@ -42,7 +42,7 @@ from engine.sets.plan import (
     set_by_hand,
     stepped_lofts,
 )
-from engine.workshop.bench import as_built, left_to_do, made_other
+from engine.workshop.bench import as_built, left_as_is, left_to_do, made_other
 from engine.workshop.known import basis
 from engine.workshop.limits import SMALLEST_BEND_DEG
 
@@ -277,7 +277,8 @@ def _with(club: Club, name: str, value: Any) -> Club:
     if name == SWING_WEIGHT and value is not None and basis(club, "head_kg") == "usual":
         club = club.unknown("head_kg")
     if name in ("bent_loft_deg", "bent_lie_deg") and not value:  # a head as it came
-        club = replace(club, **{n: None for n in BENDS if n.startswith(name.removesuffix("_deg"))})
+        none: dict[str, Any] = {n: None for n in BENDS if n.startswith(name.removesuffix("_deg"))}
+        club = replace(club, **none)
     if name not in FIGURES:
         return replace(club, **{name: value})
     if value is None:
@@ -547,7 +548,8 @@ def built(
     ordered: Sequence[Club],
     *,
     sought: Sequence[Club] = (),
-    aims: Mapping[str, Mapping[str, float | None]] | None = None,
+    aims: Mapping[str, Mapping[str, float]] | None = None,
+    starts: Collection[str] = (),
     promised: Mapping[str, float] | None = None,
 ) -> Case:
     """The case after a set was built as ordered, or as it was measured at the bench where somebody measured it.
@@ -559,8 +561,9 @@ def built(
     the clubs as they were, and stay with those. The lies that were asked for are met and asked for no more; so are the gap
     and the carries unless it is known what was ``promised`` by club (`engine.fitting.fitting.Fitting.promised`): with that
     they go along with the bag. What came out too far from the order stays ordered, in a layout of its own, and so do the
-    clubs ``sought``, for which a head or a shaft has yet to be found. Other layouts stay as they were laid out. Of ``aims``
-    by club, see `engine.workshop.bench.left_to_do`.
+    clubs ``sought``, for which a head or a shaft has yet to be found; what stays other than ordered is noted in the layout
+    `BUILT` with why. Other layouts stay as they were laid out. Of ``aims`` by club, see
+    `engine.workshop.bench.left_to_do`; ``starts`` are the ids of clubs whose lie is only a start.
     """
     orders = {c.id: c for c in ordered}
     still_wanted = {c.id: c for c in sought}
@@ -571,6 +574,7 @@ def built(
     before: list[Club] = []
     moved: dict[str, str] = {}
     left: dict[str, dict[str, float]] = {}
+    as_is = [x for layout in case.layouts if layout.id == BUILT for x in layout.as_is]
     asked = asked_of_each(case, _to_build(case), orders)
     for old in case.bag:
         told = measured_of(case, old.id)
@@ -589,12 +593,15 @@ def built(
             typed = {n for n in (*FIGURES, SWING_WEIGHT) if told and getattr(told, n) is not None}
             worked.append(job_club(new, names=typed | ordered_figures(old, work)))
         aim = (aims or {}).get(old.id, {})
-        by_set = asked[old.id] - starts_of(aim)
+        by_set = asked[old.id] - ({"lie_deg"} if old.id in starts else set())
         if old.id in still_wanted:
             want = {name: getattr(still_wanted[old.id], name) for name in FIGURES}
             open_ = {n: v for n, v in want.items() if v != getattr(old, n) or n in by_set}
         else:
             open_ = left_to_do(old, order, new, least_bend_deg=least_bend, asked=by_set, aims=aim)
+            how: dict[str, Any] = {"asked": by_set, "aims": aim}
+            as_is = [x for x in as_is if told is None or x.club != old.id]
+            as_is += left_as_is(old, order, told, open_, **how)
         if open_:
             left[old.id] = open_
         if work != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):
@@ -604,11 +611,11 @@ def built(
     in_use = [c for c in case.carried if c.family != "putter"]
     named = () if {c.id for c in in_use} <= set(orders) else tuple(c.id for c in in_use if c.id in orders)
     of_kind = laid_out_as(_to_build(case))
-    layouts = [Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named), **of_kind)]
+    built_now = Layout(BUILT, "present", clubs=tuple(LayoutClub(i) for i in named), **of_kind)
+    layouts = [replace(built_now, as_is=tuple(as_is))]
     if left:
         families = {"iron", "wedge", *(c.family for c in in_use if c.id in left)}
         still = [c.id for c in in_use if c.family in families and (not named or c.id in named)]
-        starts = {i for i in left if "lie_deg" in left[i] and "lie_deg" in starts_of((aims or {}).get(i, {}))}
         still_to_do = tuple(LayoutClub(i, **left.get(i, {}), begin_lie=i in starts) for i in still)
         layouts.append(Layout(ORDERED, "own", clubs=still_to_do, **of_kind))
     done = (case.wants.layout, BUILT, ORDERED)
@@ -634,18 +641,19 @@ def built(
     return case.hit_as_built()
 
 
-def starts_of(aims: Mapping[str, float | None]) -> set[str]:
-    """Names of the figures of a club that are only begun with, so that no set asks for them."""
-    return {name for name, aim in aims.items() if aim is None}
-
-
 # the job record
 
 
 def job_club(
-    club: Club | Measured, named: Club | None = None, *, names: Collection[str] | None = None
+    club: Club | Measured,
+    named: Club | None = None,
+    *,
+    names: Collection[str] | None = None,
+    begin: bool = False,
 ) -> JobClub:
-    """A club as the job record has it: what is known of its figures, of these ``names`` where not of all."""
+    """A club as the job record has it: what is known of its figures, of these ``names`` where not of all; ``begin`` where
+    its lie is only a start.
+    """
     named = named or (club if isinstance(club, Club) else None)
     assert named is not None
     guessed = dict(club.estimated) if isinstance(club, Club) else {}
@@ -654,7 +662,7 @@ def job_club(
         for name in (*FIGURES, SWING_WEIGHT)
         if name not in guessed and (names is None or name in names)
     }
-    return JobClub(named.id, named.name, **figures)
+    return JobClub(named.id, named.name, **figures, begin_lie=begin and "lie_deg" in figures)
 
 
 def ordered_figures(present: Club, order: Club) -> set[str]:

@@ -81,7 +81,8 @@ class _Buttons(pn.widgets.RadioButtonGroup):
 
 
 class Choice:
-    """One of a few, as a row of buttons or, with ``listed``, as the phone's own list."""
+    """One of a few, as a row of buttons or, with ``listed``, as the phone's own list; with ``picks`` what stands beside it is of
+    what is chosen, and the page locks that until it is (`site/shell/locked.js`)."""
 
     def __init__(
         self,
@@ -91,11 +92,17 @@ class Choice:
         take: Callable[[Any], Any],
         *,
         listed: bool = False,
+        picks: bool = False,
     ) -> None:
         self.get, self.take, self._quiet = get, take, False
-        if listed:
+        if listed or picks:
             self.widget: Any = pn.widgets.Select(
-                label=label, options=options, value=get(), stylesheets=[styles.FIELD], margin=0
+                label=label,
+                options=options,
+                value=get(),
+                stylesheets=[styles.FIELD],
+                css_classes=["picks"] * picks,
+                margin=0,
             )
             self.view: Any = self.widget
         else:

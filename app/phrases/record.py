@@ -131,8 +131,11 @@ def _hit_with(noted: Noted, before: Mapping[str, str]) -> str:
 def figures(club: JobClub, system: str) -> str:
     """``7-iron (length 94 cm, loft 33°)``."""
     values = ((label, getattr(club, name), quantity) for label, name, quantity in FIGURES)
+    start = " to begin with" * club.begin_lie
     said = [
-        f"{label} {amount(value, quantity, system)}" for label, value, quantity in values if value is not None
+        f"{label} {amount(value, quantity, system)}{start * (label == 'lie')}"
+        for label, value, quantity in values
+        if value is not None
     ]
     if club.swing_weight_inoz is not None:
         said.append(f"swing weight {swing_weight_label(club.swing_weight_inoz)}")

@@ -328,6 +328,10 @@ PHRASES: dict[str, Phrase] = {
     "order.check": fixed(
         "Measure every club you worked on again, write it under \u201cas built\u201d, and have it checked."
     ),
+    "order.lie_board": lambda say: (
+        "These lies are only a start. Check them on a lie board, hitting real shots, before any more is bent: "
+        f"{_worked_on(say)}."
+    ),
     "order.again": lambda say: (
         f"Type in what you measured and print a new sheet before you go on: {_worked_on(say)}."
     ),

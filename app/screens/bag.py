@@ -109,7 +109,7 @@ class BagEditor:
         )
 
     def _one(self) -> Any:
-        self.pick = Choice("Club to edit", self._options(), self._picked, self._choose, listed=True)
+        self.pick = Choice("Club to edit", self._options(), self._picked, self._choose, picks=True)
         self.fields = [
             TextField(
                 "Club name",
@@ -457,7 +457,10 @@ class BagEditor:
         value = getattr(self.club, field.name)
         guess = f"about {unit(field.quantity, self.state.units).text(value)}"
         if field.name in ("bent_loft_deg", "bent_lie_deg"):
-            total, shown = history(self.club, field.name)[1], unit(field.quantity, self.state.units)
+            total, shown = (
+                history(self.club, field.name.removeprefix("bent_"))[1],
+                unit(field.quantity, self.state.units),
+            )
             field.stand_in(f"back, {shown.text(total)} in all" if total else "")
             return
         field.stand_in(guess if field.name in dict(self.club.estimated) else "")

@@ -10,10 +10,17 @@ from app.html import Safe, bullets, h3, join, note, p, tag
 from app.state import State
 from app.units import Unreadable, amount, as_typed, bench_length
 from app.widgets import Choice, NumberField, html, line, put, stack
-from engine.documents.case import SWING_WEIGHT, Case, Club
+from engine.documents.case import SWING_WEIGHT, Case, Club, LeftAsIs
 from engine.documents.fields import MEASURED
 from engine.workshop.balance import swing_weight_label, swing_weight_of
-from engine.workshop.bench import SWING_WEIGHT_POINTS, TOLERANCE, Off, off_target, swing_weight_asked
+from engine.workshop.bench import (
+    SWING_WEIGHT_POINTS,
+    TOLERANCE,
+    Off,
+    off_target,
+    still_so,
+    swing_weight_asked,
+)
 from engine.workshop.known import basis, known, points_within
 from engine.workshop.limits import SMALLEST_BEND_DEG
 
@@ -44,6 +51,23 @@ def off_words(off: Off, club: Club, system: str) -> str:
     told = f"ordered {ordered}" if off.asked else f"not {stood(club, off.name, ordered)}"
     told += " (the scale and the weighed head disagree: weigh both again)" * off.weighed
     return f"{called(off.name)} {text(off.name, off.measured, system)}, {told}"
+
+
+BECAUSE = {
+    "least": "too little to bend again",
+    "nearer": "as it is, it comes nearer to what is wanted",
+    "weighed": "the weighed head does not account for it, so weigh club and head again before you change either",
+    "calculated": "it was only calculated, and no head weight was ordered",
+}
+
+
+def left_words(one: LeftAsIs, club: Club, system: str) -> str:
+    """``loft 33.7\u00b0, ordered 34\u00b0: left so, too little to bend again``; empty once the club is no longer so."""
+    value = still_so(one, club)
+    if value is None:
+        return ""
+    now, ordered = (text(one.figure, x, system) for x in (value, one.ordered))
+    return f"{called(one.figure)} {now}, ordered {ordered}: left so, {BECAUSE[one.why]}"
 
 
 NOT_ORDERED = "Not what the bag had, though no change was ordered:"
@@ -109,7 +133,7 @@ class Bench:
         self.stuck: frozenset[str] = (
             frozenset()
         )  # of which a head or a shaft is looked for, and no work is ordered
-        self.pick = Choice("Club on the bench", {"\u2013": ""}, lambda: self.club_id, self._pick, listed=True)
+        self.pick = Choice("Club on the bench", {"\u2013": ""}, lambda: self.club_id, self._pick, picks=True)
         self.asked = html()
         self.fields: list[NumberField] = [
             self._field(NumberField, label, quantity, name) for name, (label, quantity) in FIGURES.items()

@@ -11,7 +11,7 @@ from app.files import file_name
 from app.html import h3, join, note, p, tag
 from app.phrases.layouts import set_titles
 from app.phrases.say import listed
-from app.screens.bench import NOT_ORDERED, Bench, off_by_order
+from app.screens.bench import NOT_ORDERED, Bench, left_words, off_by_order
 from app.screens.record import record_table
 from app.screens.sheet import CLUB_KEYS, LayoutToBuild, sheet, sheet_rows
 from app.units import bench_length
@@ -20,7 +20,7 @@ from engine.documents.case import Club
 from engine.documents.csv_text import csv_text
 from engine.documents.fields import LAYOUT_CLUB, WANTS
 from engine.sets.common_target import asked_of_each
-from engine.sets.plan import ORDERED
+from engine.sets.plan import BUILT, ORDERED
 from engine.workshop.build_sheet import ClubWork
 from engine.workshop.limits import SMALLEST_BEND_DEG
 from engine.workshop.made import without
@@ -117,7 +117,7 @@ class Build(Screen):
     # by hand
 
     def _hand(self) -> Any:
-        self.pick = Choice("Club", self._clubs(), lambda: self.club_id, self._pick, listed=True)
+        self.pick = Choice("Club", self._clubs(), lambda: self.club_id, self._pick, picks=True)
         self.fields = [
             self._field({"head": "Head mass"}.get(label, label.capitalize()), quantity, key)
             for label, (key, quantity) in CLUB_KEYS.items()
@@ -219,7 +219,11 @@ class Build(Screen):
         present = self.to_build.present
         firm = [self._firm(w) for w in self.to_build.sheet.clubs if w.id in present]
         orders = [club for club in firm if club != present[club.id]]
-        clubs = [edits.job_club(c, names=edits.ordered_figures(present[c.id], c)) for c in orders]
+        begun = self.state.fitting.lies_begun
+        clubs = [
+            edits.job_club(c, names=edits.ordered_figures(present[c.id], c), begin=c.id in begun)
+            for c in orders
+        ]
         if not clubs:
             bridge.announce("The sheet has no firm order yet, so nothing was noted")
             return
@@ -274,11 +278,16 @@ class Build(Screen):
         present = self.bench.present
         shown, bent = self.state.shown, self.state.fitting.lofts_asked
         plan = self.to_build.lofts
-        aims, promised = self.state.fitting.aims, self.state.fitting.promised
+        fitting = self.state.fitting
+        how: dict[str, Any] = {
+            "aims": fitting.aims,
+            "starts": fitting.lies_begun,
+            "promised": fitting.promised,
+        }
         unhit = [names[c.club] for c in plan.clubs if c.waits and c.club in names] if plan else []
         to_hit = self.to_build.to_hit
         if not self.state.change(
-            lambda case: edits.built(shown, clubs, sought=sought, aims=aims, promised=promised),
+            lambda case: edits.built(shown, clubs, sought=sought, **how),
             "new set made the present bag",
         ):
             return
@@ -289,10 +298,18 @@ class Build(Screen):
             for head, told in zip(heads, off_by_order(off, present, system), strict=True)
             if told
         ]
+        so = [
+            f"{self.state.case.club(one.club).name}: {words}"
+            for layout in self.state.case.layouts
+            if layout.id == BUILT
+            for one in layout.as_is
+            if (words := left_words(one, self.state.case.club(one.club), system))
+        ]
         put(
             self.done,
             note(
                 *left,
+                p("; ".join(so), ".") if so else "",
                 p("Choose \u201cLeft to do\u201d above for a sheet of it.")
                 if any(x.id == ORDERED for x in self.state.case.layouts)
                 else "",
@@ -376,7 +393,8 @@ class Build(Screen):
             stuck = {work.id for work in self.to_build.sheet.clubs if not work.feasible}
             made, fitting = self._ordered(), self.state.fitting
             of_set = asked_of_each(fitting.case, fitting.layout, {c.id: c for c in made})
-            of_set = {i: names - edits.starts_of(fitting.aims.get(i, {})) for i, names in of_set.items()}
+            begun = fitting.lies_begun
+            of_set = {i: names - ({"lie_deg"} if i in begun else set()) for i, names in of_set.items()}
             self.bench.refresh(self.to_build.present, made, stuck, of_set)
         if self.to_build is None:
             put(self.sheet, note(p(self.state.problem or "There is no layout to build."), warn=True))

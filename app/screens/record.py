@@ -45,7 +45,7 @@ class JobRecord:
 
     def _build(self) -> Any:
         self.list = html()
-        self.pick = Choice("Entry to change", self._lines(), lambda: self.job_id, self._pick, listed=True)
+        self.pick = Choice("Entry to change", self._lines(), lambda: self.job_id, self._pick, picks=True)
         self.date = DayField(
             self.state,
             "Its date",

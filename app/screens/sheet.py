@@ -14,12 +14,13 @@ from app.phrases.lines import lofts_line
 from app.phrases.notes import CAUTION_TITLES
 from app.phrases.say import bench_time, capital, listed, many
 from app.phrases.workshop import then
+from app.screens.bench import left_words
 from app.units import amount, bench_length, unit
 from engine.body.grip import grip_for
 from engine.documents.case import SWING_WEIGHT, Club, Measured
 from engine.fitting.fitting import Fitting
 from engine.sets.lofts import LoftPlan
-from engine.sets.plan import ORDERED, set_by_hand
+from engine.sets.plan import BUILT, ORDERED, set_by_hand
 from engine.statements import Statement
 from engine.workshop.balance import swing_weight_label
 from engine.workshop.bending import BENDABLE, bent_so_far, history, limit_of
@@ -56,6 +57,7 @@ class LayoutToBuild:
         self.lofts = fitting.lofts
         self.to_hit = [c.name for s in _told(fitting.lofts, "loft.unhit") for c in s.clubs]
         self.short = fitting.overtaken if self.layout_id == ORDERED else _short(fitting.lofts)
+        self.begun = fitting.lies_begun if self.layout_id == ORDERED else frozenset()
         self.left = self.layout_id != ORDERED and bool(fitting.left_to_do)
         todo = [a for c in self.sheet.clubs for a in c.actions]
         self.measure_first = any(a.kind in ("work.measure_first", "work.measure_other") for a in todo)
@@ -73,6 +75,20 @@ class LayoutToBuild:
     @property
     def _too_many(self) -> bool:
         return any(f.statement.kind == "rule.club_count" and not f.conforms for f in self.rules.findings)
+
+
+def left_so(to_build: LayoutToBuild, work: ClubWork, system: str) -> list[str]:
+    """What of a club that was built stays other than ordered, with why; and that its lie is only a start, where that was
+    made.
+    """
+    club, built = to_build.present[work.id], (BUILT, ORDERED)
+    layouts = [x for x in to_build.case.layouts if x.id == BUILT and to_build.layout_id in built]
+    told = [left_words(one, club, system) for x in layouts for one in x.as_is if one.club == work.id]
+    made = work.id in to_build.begun and work.wanted.lie_deg == club.lie_deg
+    return [*filter(None, told), *[START_MADE] * made]
+
+
+START_MADE = "its lie is only a start: check it on a lie board, hitting real shots, before any more is bent"
 
 
 def _short(lofts: LoftPlan | None) -> dict[str, tuple[Statement, ...]]:
@@ -178,7 +194,10 @@ def told_of(to_build: LayoutToBuild, work: ClubWork, system: str) -> dict[str, l
         phrases(work.look_for, system),
         then(work.then, system),
         phrases(work.actions if work.feasible else (), system),
-        phrases((*to_build.short.get(work.id, ()), *work.notes), system),
+        [
+            *left_so(to_build, work, system),
+            *phrases((*to_build.short.get(work.id, ()), *work.notes), system),
+        ],
     )
     return dict(zip(TOLD, said, strict=True))
 

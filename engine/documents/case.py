@@ -251,7 +251,9 @@ class Session:
 
 @dataclass(frozen=True, slots=True)
 class JobClub:
-    """A club in the job record, with its figures as they were ordered, built or measured; units as for `Measured`."""
+    """A club in the job record, with its figures as they were ordered, built or measured; units as for `Measured`.
+    ``begin_lie``: the lie ordered is only a start.
+    """
 
     id: str
     name: str = ""
@@ -260,6 +262,7 @@ class JobClub:
     lie_deg: float | None = None
     head_kg: float | None = None
     swing_weight_inoz: float | None = None
+    begin_lie: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,7 +283,7 @@ class Job:
 @dataclass(frozen=True, slots=True)
 class LayoutClub:
     """A club of an asked-for layout; what is ``None`` follows from the layout's kind and from the bag. ``begin_lie``: its
-    lie is only a start, which the body asks for.
+    lie is only a start, which the body asks for, be it stated or the one that the club has by now.
     """
 
     id: str
@@ -292,9 +295,22 @@ class LayoutClub:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftAsIs:
+    """A figure of a club that came out other than ordered and is left so: its name, what was ordered [m], [deg], [kg] or
+    [in oz], and why, one of `engine.documents.fields.WHYS`.
+    """
+
+    club: str
+    figure: str
+    ordered: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """A set to be predicted. ``length_step_m`` is the step between neighbouring irons of a stepped layout; ``built_as`` the
-    kind that lengths which the clubs have by now were laid out as.
+    kind that lengths which the clubs have by now were laid out as; ``as_is`` what of a set that was built stays other than
+    ordered.
     """
 
     id: str
@@ -304,6 +320,7 @@ class Layout:
     length_step_m: float | None = None
     clubs: tuple[LayoutClub, ...] = ()
     built_as: str | None = None
+    as_is: tuple[LeftAsIs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -496,6 +513,7 @@ EMPTY: dict[str, Any] = {
     "shares": [],
     "noted": False,
     "begin_lie": False,
+    "as_is": [],
     "built_to": [],
 }
 
@@ -511,8 +529,8 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["wants"], ("half_life_days", "built_to")),
     ]
     places += [(club, BENDS) for club in doc["bag"]]
-    places += [(layout, ("built_as",)) for layout in doc["layouts"]]
-    places += [(club, ("begin_lie",)) for layout in doc["layouts"] for club in layout["clubs"]]
+    places += [(layout, ("built_as", "as_is")) for layout in doc["layouts"]]
+    places += [(club, ("begin_lie",)) for of in (*doc["layouts"], *doc["jobs"]) for club in of["clubs"]]
     airs = (doc["conditions"], doc["wants"]["air"], *(one["conditions"] for one in doc["sessions"]))
     places += [(air, ("noted",)) for air in airs if isinstance(air, dict)]
     places += [(shot, OF_BALL) for name in ("shots", "retest") for shot in doc[name]]

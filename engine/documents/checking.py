@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from .case import Case, CaseError, Club, Conditions, Job, Layout, Session, Shot, Wants
 from .fields import (
+    AS_IS,
     BALL,
     CLUB,
     CONDITIONS,
@@ -151,7 +152,9 @@ def _entries(entries: tuple[Part, ...], known: Iterable[object], rules: Rules, p
 
 def _layout(layout: Layout, path: str) -> Layout:
     clubs = _entries(layout.clubs, (), LAYOUT_CLUB, f"{path}.clubs")
-    return layout if clubs is layout.clubs else replace(layout, clubs=clubs)
+    as_is = _entries(layout.as_is, (), AS_IS, f"{path}.as_is")
+    same = clubs is layout.clubs and as_is is layout.as_is
+    return layout if same else replace(layout, clubs=clubs, as_is=as_is)
 
 
 def _job(job: Job, path: str) -> Job:

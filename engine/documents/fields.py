@@ -27,6 +27,7 @@ MOST = {
     "shots": 5000,
     "layouts": 8,
     "clubs": 40,
+    "as_is": 200,
     "carries": 40,
     "built_to": 40,
     "demand": 400,
@@ -341,6 +342,7 @@ JOB_CLUB: dict[str, Rule] = {
     "name": Text(60),
     **_FIGURES,
     "swing_weight_inoz": Number(100, 400),
+    "begin_lie": Flag(False),
 }
 CONDITIONS: dict[str, Rule] = {
     "temperature_c": Number(-30, 55, 20.0),
@@ -361,6 +363,15 @@ LAYOUT: dict[str, Rule] = {
     "second_length_m": Number(0.75, 1.1),
     "length_step_m": Number(-0.01, 0.03),
     "built_as": OneOf(KINDS),
+}
+WHYS = ("least", "nearer", "weighed", "calculated")
+"""Why a figure that came out other than ordered is left so: too little to bend, nearer to what is wanted than the order, a
+scale that disagrees with the weighed head, or a swing weight that was only calculated."""
+AS_IS: dict[str, Rule] = {
+    "club": _ID,
+    "figure": OneOf((*FIGURES, SWING_WEIGHT), required=True),
+    "ordered": Number(-5, 400, required=True),
+    "why": OneOf(WHYS, required=True),
 }
 LAYOUT_CLUB: dict[str, Rule] = {"id": _ID, **_FIGURES, "begin_lie": Flag(False)}
 WANTS: dict[str, Rule] = {
@@ -387,7 +398,7 @@ BALL: dict[str, Rule] = {"driver_spin": Number(0.5, 1.5, 1.0), "wedge_spin": Num
 MARKS: dict[str, Ids] = {"removed": Ids(5000), "shares": Ids(12)}
 """Lists of ids that stand by themselves."""
 NESTED = {
-    "layouts": {"clubs"},
+    "layouts": {"clubs", "as_is"},
     "jobs": {"clubs"},
     "sessions": {"conditions"},
     "wants": {"air", "ball", "built_to", "carries", "demand"},

@@ -26,6 +26,7 @@ from .case import (
     JobClub,
     Layout,
     LayoutClub,
+    LeftAsIs,
     Measured,
     Path,
     Player,
@@ -37,6 +38,7 @@ from .case import (
     Wants,
 )
 from .fields import (
+    AS_IS,
     BALL,
     CLUB,
     CONDITIONS,
@@ -253,7 +255,8 @@ class Strict:
         clubs = self._items(
             item, "clubs", LAYOUT_CLUB, LayoutClub, path=f"{path}.clubs", place=(*way, "clubs")
         )
-        return Layout(**values, clubs=clubs)
+        as_is = self._items(item, "as_is", AS_IS, LeftAsIs, path=f"{path}.as_is", place=(*way, "as_is"))
+        return Layout(**values, clubs=clubs, as_is=as_is)
 
     def _job(self, *, item: dict[str, Any], path: str, way: Path, **values: Any) -> Job:
         clubs = self._items(item, "clubs", JOB_CLUB, JobClub, path=f"{path}.clubs", place=(*way, "clubs"))

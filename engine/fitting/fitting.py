@@ -161,18 +161,11 @@ class Fitting(Solved):
         return {c.id: c.present_deg + c.change_deg for c in self.lies if c.id not in stated}
 
     @cached_property
-    def aims(self) -> dict[str, dict[str, float | None]]:
-        """By club the loft and lie [deg] that its order comes as near as steps and head allow; ``None`` for a lie that only
-        the body asks for, so that the order is a start and no aim.
-        """
-        out: dict[str, dict[str, float | None]] = {
-            c.id: {"loft_deg": c.loft_deg, "lie_deg": c.lie_deg} for c in self.clubs
-        }
-        starts = self.lies_begun
+    def aims(self) -> dict[str, dict[str, float]]:
+        """By club the loft and lie [deg] that its order comes as near as steps and head allow."""
+        out = {c.id: {"loft_deg": c.loft_deg, "lie_deg": c.lie_deg} for c in self.clubs}
         for club_id, lie in self._lies_aimed_at.items():
             out[club_id]["lie_deg"] = lie
-        for club_id in starts & out.keys():
-            out[club_id]["lie_deg"] = None
         for club in self.lofts.clubs if self.lofts else ():
             out[club.club]["loft_deg"] = club.wanted_loft_deg
         return out

@@ -138,6 +138,7 @@ WORKSHOP = {
     "order.bend_loft": of(clubs=ANY, which=WHICH),
     "order.bend_lie": of(clubs=ANY, which=WHICH),
     "order.check": of(),
+    "order.lie_board": of(clubs=ANY, which=WHICH),  # whose lies are only a start
     "order.again": of(clubs=ANY, which=WHICH),  # whose work hangs on what was measured
     # rules: what was found, beside the limits
     "rule.club_count": of(count="count", most="count"),

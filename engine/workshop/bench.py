@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ..documents.case import SWING_WEIGHT, Club, Measured
+from ..documents.case import SWING_WEIGHT, Club, LeftAsIs, Measured
 from .balance import grams_per_point, swing_weight_after, swing_weight_points
 from .bending import NOT_BENT, bent_so_far, bent_to, bounce_after, history
 from .estimates import head_by_swing_weight
@@ -204,14 +204,14 @@ def left_to_do(
     *,
     least_bend_deg: float = SMALLEST_BEND_DEG,
     asked: Collection[str] = (),
-    aims: Mapping[str, float | None] | None = None,
+    aims: Mapping[str, float] | None = None,
 ) -> dict[str, float]:
     """Figures of a built club that the next sheet has to order again, as they were ordered: an angle where it is off by as
     much as is worth a bend [deg]; so are those ``asked`` by the set, once somebody has measured them, though nothing of
     them was to be changed. An angle that came out nearer to its aim than the order is, as where a head goes no
-    farther, is not left, nor is one that was only a start.
+    farther, is not left.
 
-    aims : by figure what the order comes near [deg] (`engine.fitting.fitting.Fitting.aims`), ``None`` for a start
+    aims : by figure what the order comes near [deg] (`engine.fitting.fitting.Fitting.aims`)
     """
     least = TOLERANCE | dict.fromkeys(ANGLES, least_bend_deg)
     if "head_kg" in dict(built.estimated):  # known by the swing weight only
@@ -229,10 +229,45 @@ def left_to_do(
     }
 
 
-def _nearer(aims: Mapping[str, float | None], name: str, ordered: float, built: float) -> bool:
-    """Whether a figure came out no farther off its aim than the order is, or has none and was a start."""
+def _nearer(aims: Mapping[str, float], name: str, ordered: float, built: float) -> bool:
+    """Whether a figure came out no farther off its aim than the order is."""
     aim = aims.get(name, ordered)
-    return aim is None or abs(built - aim) <= abs(ordered - aim) + 1e-9
+    return abs(built - aim) <= abs(ordered - aim) + 1e-9
+
+
+def left_as_is(
+    present: Club,
+    ordered: Club,
+    measured: Measured | None,
+    left: Collection[str],
+    *,
+    asked: Collection[str] = (),
+    aims: Mapping[str, float] | None = None,
+) -> tuple[LeftAsIs, ...]:
+    """What of a club came out other than ordered and is no work of the next sheet, with why; a swing weight only where
+    neither length nor head is, since it goes with them.
+
+    left : names of the figures that are, see `left_to_do`; asked, aims : as there
+    """
+    out = []
+    for off in off_target(present, ordered, measured, asked=asked):
+        swing = off.name == SWING_WEIGHT
+        if not off.asked or off.name in left or (swing and {"length_m", "head_kg"} & set(left)):
+            continue
+        nearer = off.name in ANGLES and _nearer(aims or {}, off.name, off.ordered, off.measured)
+        why = "nearer" if nearer else "weighed" if off.weighed else "calculated" if swing else "least"
+        out.append(LeftAsIs(present.id, off.name, off.ordered, why))
+    return tuple(out)
+
+
+def still_so(one: LeftAsIs, club: Club) -> float | None:
+    """What a club has of a figure that was left other than ordered [unit of the figure], as long as it is still off."""
+    value: float | None = getattr(club, one.figure)
+    if value is None or one.figure in (*dict(club.estimated), *club.ordered):
+        return None
+    if one.figure == SWING_WEIGHT:
+        return value if _points_off(value, one.ordered, None) else None
+    return value if _is_off(one.figure, value - one.ordered, TOLERANCE[one.figure]) else None
 
 
 def _bent(name: str, present: Club, ordered: Club, built: Club) -> float:

@@ -905,6 +905,8 @@ def _order(clubs: Sequence[ClubWork]) -> tuple[Statement, ...]:
             out.append(state(step, clubs=about, which="all" if about == busy else "", **more))
     if any(s.kind in kinds for s in out):
         out.append(state("order.check"))
+    if begun := [c.target for c in clubs if any(a.kind == "work.begin_lie" for a in c.actions)]:
+        out.append(state("order.lie_board", clubs=begun, which="all" if begun == busy else ""))
     return tuple(out)
 
 

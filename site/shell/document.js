@@ -17,6 +17,7 @@ export class Dashboard {
     this.since = 0; // when what the worker is at was sent
     this.typed = null; // hears what texts are handed over
     this.lines = null; // keeps a line that is being typed
+    this.locked = null; // fields that are about to change
     this.settle = null; // called when all has been dealt with, for the time of a start
     this.step = ""; // the one that the dashboard shows
     this.ahead = ""; // the one that the page shows before the dashboard has got there
@@ -47,11 +48,10 @@ export class Dashboard {
     if (event.attr === "value" && typeof event.model?.value === "string")
       this.typed?.handed(String(event.model.title || event.model.name || ""), event.model.value);
     if (this.live && !this.busy) return this._send([event]);
-    // Only the newest value of a slider that moves on while the worker computes is worth sending. What was pressed or said
-    // in between was meant for the value of then.
-    const since = 1 + this.waiting.findLastIndex((w) => !(w.model && w.attr));
-    const same = (w) => w.model === event.model && w.attr === event.attr;
-    if (event.model && event.attr) this.waiting = this.waiting.filter((w, n) => n < since || !same(w));
+    // Only the newest value of a slider that moves on while the worker computes is worth sending. Whatever was changed,
+    // pressed or said in between was meant for the value of then: a figure for the club that was chosen before it was typed.
+    const since = 1 + this.waiting.findLastIndex((w) => !(w.attr && w.model === event.model));
+    if (event.model && event.attr) this.waiting = this.waiting.filter((w, n) => n < since || w.attr !== event.attr);
     this.waiting.push(event);
   }
 
@@ -127,6 +127,7 @@ export class Dashboard {
     this.busy = false;
     clearTimeout(this.sign);
     delete document.documentElement.dataset.busy;
+    this.locked?.free();
     this.typed?.settled();
     this.settle?.();
   }
@@ -135,6 +136,7 @@ export class Dashboard {
   lost() {
     this.live = this.busy = false;
     this.settle = null;
+    this.locked?.free();
     clearTimeout(this.sign);
     delete document.documentElement.dataset.busy;
   }

@@ -121,7 +121,8 @@ def test_a_lie_short_of_what_suits_asks_nothing_once_it_is_nearer():
         assert left_of(taken_in(edits.measured("6i", "lie_deg")(case, out)).case) == left
 
 
-def test_a_lie_by_the_body_alone_is_never_left_to_do():
+def test_a_lie_by_the_body_alone_is_left_as_a_start():
+    """Lies a degree off the start were 'not as ordered', stood under 'Leave these as they are', and Measure began anew."""
     case = lies()
     fitting = Fitting(case, 16)
     assert fitting.lie_line.by_body
@@ -129,7 +130,69 @@ def test_a_lie_by_the_body_alone_is_never_left_to_do():
     assert begun
     for id_, lie in begun.items():
         case = edits.measured(id_, "lie_deg")(case, lie - 1)
-    assert left_of(taken_in(case).case) == {}
+    person = taken_in(case)
+    assert left_of(person.case) == {i: {"lie_deg": lie} for i, lie in begun.items()}
+    (left,) = [x for x in person.case.layouts if x.id == "ordered"]
+    assert {c.id for c in left.clubs if c.begin_lie} >= set(begun)
+    told = person.choose("Set to build", "Left to do").go("Build").text()
+    assert (
+        "begin 1\u00b0 upright, at" in told
+        and "These lies are only a start. Check them on a lie board" in told
+    )
+
+
+def test_a_start_that_was_made_is_still_one():
+    case, missed = lies(), "7i"
+    fitting = Fitting(case, 16)
+    lie = {w.id: w.target.lie_deg for w in fitting.build.clubs if "lie_deg" in w.tentative}
+    for id_, ordered in lie.items():
+        case = edits.measured(id_, "lie_deg")(case, ordered - (1 if id_ == missed else 0))
+    person = taken_in(case)
+    assert left_of(person.case) == {missed: {"lie_deg": lie[missed]}}
+    told = person.choose("Set to build", "Left to do").go("Build").text()
+    assert "8-iron: its lie is only a start: check it on a lie board" in told
+    board = replace(
+        person.case,
+        bag=tuple(replace(c, lie_mark_m=-0.01) if c.id in ("5i", "9i") else c for c in person.case.bag),
+    )
+    assert "its lie is only a start" not in Person(board).go("Build").text()
+
+
+def test_what_came_out_off_and_is_not_done_again_says_why():
+    """A swing weight 'not as ordered' vanished from the sheet of what is left."""
+    seven, nine = (
+        replace(
+            norm_club(i),
+            head_material="forged",
+            measured=("length_m", "loft_deg", "lie_deg", "head_kg"),
+            swing_weight_inoz=swing_weight_of("D2"),
+        )
+        for i in ("7i", "9i")
+    )
+    layout = Layout(
+        "x",
+        "own",
+        clubs=(
+            LayoutClub("7i", loft_deg=seven.loft_deg + 1),
+            LayoutClub("9i", length_m=nine.length_m - 0.00635, loft_deg=nine.loft_deg + 1),
+        ),
+    )
+    case = Case(bag=(seven, nine), layouts=(layout,), wants=Wants(layout="x"))
+    out = (
+        ("7i", "loft_deg", seven.loft_deg),
+        ("9i", "loft_deg", nine.loft_deg + 0.7),
+        ("9i", "swing_weight_inoz", swing_weight_of("D2")),
+    )
+    for id_, name, value in out:
+        case = edits.measured(id_, name)(case, value)
+    person = taken_in(case)
+    assert left_of(person.case) == {"7i": {"loft_deg": seven.loft_deg + 1}}
+    for told in (person.text(), person.choose("Set to build", "Left to do").go("Build").text()):
+        assert "loft 43.2\u00b0, ordered 43.5\u00b0: left so, too little to bend again" in told
+        assert "ordered D0.2: left so, the weighed head does not account for it" in told
+    assert read_case(person.case.to_doc()).layouts == person.case.layouts
+    person = Person(edits.club("9i", "loft_deg")(person.case, nine.loft_deg + 1)).go("Build")
+    assert "too little to bend again" not in person.text()
 
 
 def by_scale(off_kg):

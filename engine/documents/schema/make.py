@@ -36,6 +36,7 @@ def case_schema() -> Schema:
     }
     layout = _part(fields.LAYOUT)
     layout["properties"]["clubs"] = _list(fields.LAYOUT_CLUB, "clubs")
+    layout["properties"]["as_is"] = _list(fields.AS_IS, "as_is")
     job = _part(fields.JOB)
     job["properties"]["clubs"] = _list(fields.JOB_CLUB, "clubs")
     session = _part(fields.SESSION)
