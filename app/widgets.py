@@ -81,8 +81,8 @@ class _Buttons(pn.widgets.RadioButtonGroup):
 
 
 class Choice:
-    """One of a few, as a row of buttons or, with ``listed``, as the phone's own list; with ``picks`` what stands beside it is of
-    what is chosen, and the page locks that until it is (`site/shell/locked.js`)."""
+    """One of a few, as a row of buttons or, with ``listed``, as the phone's own list; with ``picks`` as a list of what the
+    fields beside it are about, which the page locks until they are (`site/shell/locked.js`)."""
 
     def __init__(
         self,
