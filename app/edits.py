@@ -279,6 +279,8 @@ def _with(club: Club, name: str, value: Any) -> Club:
     if name in ("bent_loft_deg", "bent_lie_deg") and not value:  # a head as it came
         none: dict[str, Any] = {n: None for n in BENDS if n.startswith(name.removesuffix("_deg"))}
         club = replace(club, **none)
+    if name == SWING_WEIGHT and value is None:
+        club = replace(club, wished_inoz=None)
     if name not in FIGURES:
         return replace(club, **{name: value})
     if value is None:

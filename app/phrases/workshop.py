@@ -244,9 +244,11 @@ def _swing_weight(say: Say) -> str:
     falls = say.term("way") == "less"
     points = "point" if round(say.value("points")) == 1 else "points"
     most = f" ({say['most']} is the most)" if "most" in say else ""
+    moves = f"{'down' if falls else 'up'} {say['points']} {points}"
+    if say.term("wish"):
+        moves = f"{say['points']} {points} {'below' if falls else 'above'} what was wanted before the build"
     return (
-        f"swing weight {'down' if falls else 'up'} {say['points']} {points}: {say['mass']} {'more' if falls else 'less'} "
-        f"head mass would restore it{most}"
+        f"swing weight {moves}: {say['mass']} {'more' if falls else 'less'} head mass would restore it{most}"
     )
 
 

@@ -73,7 +73,8 @@ class Club:
     ``bent_lie_deg`` (upright positive) how far the bench has bent it since [deg], not at all where they are not said;
     ``..._most_deg`` how far it stood at most from how it came, ``..._sum_deg`` all bends added up, there and back, where
     either is more than that (`engine.workshop.bending.history`).
-    ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz]. ``became``
+    ``swing_weight_inoz`` is the static moment about the 14 in fulcrum as a scale showed it [in oz], ``wished_inoz`` the one
+    that is wanted still, where the bench left the club lighter or heavier than that. ``became``
     is the id of the club that this one was made into at the bench: it is carried no more, and kept as it was for the balls
     that were hit with it.
 
@@ -108,6 +109,7 @@ class Club:
     grip_kg: float | None = None
     sleeve_deg: float | None = None
     swing_weight_inoz: float | None = None
+    wished_inoz: float | None = None
     measured: tuple[str, ...] = ()
     ordered: tuple[str, ...] = ()
     estimated: tuple[tuple[str, float], ...] = ()
@@ -528,7 +530,7 @@ def _newer(doc: dict[str, Any]) -> bool:
         (doc["player"], OF_PLAYER),
         (doc["wants"], ("half_life_days", "built_to")),
     ]
-    places += [(club, BENDS) for club in doc["bag"]]
+    places += [(club, (*BENDS, "wished_inoz")) for club in doc["bag"]]
     places += [(layout, ("built_as", "as_is")) for layout in doc["layouts"]]
     places += [(club, ("begin_lie",)) for of in (*doc["layouts"], *doc["jobs"]) for club in of["clubs"]]
     airs = (doc["conditions"], doc["wants"]["air"], *(one["conditions"] for one in doc["sessions"]))

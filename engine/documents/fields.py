@@ -293,6 +293,7 @@ CLUB: dict[str, Rule] = {
     "grip_kg": Number(0.01, 0.2),
     "sleeve_deg": Number(-4, 4),
     "swing_weight_inoz": Number(100, 400),
+    "wished_inoz": Number(100, 400),
     "measured": SeveralOf(tuple(FIGURES), len(FIGURES)),
     "ordered": SeveralOf((*FIGURES, SWING_WEIGHT), len(FIGURES) + 1),
 }

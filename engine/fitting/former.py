@@ -122,6 +122,7 @@ def _with_former(case: Case, base: str, work: str, works: dict[str, str | None])
         became=base,
         lie_mark_m=None,
         swing_weight_inoz=None,
+        wished_inoz=None,
         measured=tuple(n for n in club.measured if n not in changed),
         ordered=tuple(n for n in club.ordered if n not in changed),
     )

@@ -17,7 +17,7 @@ import numpy as np
 from ..documents.case import BUILT as BUILT
 from ..documents.case import FIGURES, Case, Club, Layout
 from ..units import GRAM, INCH
-from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points
+from ..workshop.balance import at_length, grams_per_point, swing_weight_after, swing_weight_points, wished_of
 from ..workshop.steps import READ_M, length_matters
 
 HALF_INCH = 0.5 * INCH
@@ -231,15 +231,17 @@ def _made_to(club: Club, length_m: float, anchor: Club, *, common: bool) -> Club
 
 def _swing_weight_of_set(club: Club, irons: Sequence[Club], one_length: Club | None) -> float | None:
     """Swing weight [in oz] to which a head goes whose club a scale showed: that of the club of the one length, or of the
-    irons together; a wedge keeps its own. ``None`` where no scale says.
+    irons together; a wedge keeps its own. What was wanted counts, whatever a bench made of it. ``None`` where no scale says.
     """
     if club.swing_weight_inoz is None:
         return None
     if one_length is not None:
-        return one_length.swing_weight_inoz
+        return wished_of(one_length)
     if club.family == "wedge":
-        return club.swing_weight_inoz
-    return float(np.median([c.swing_weight_inoz for c in irons if c.swing_weight_inoz is not None]))
+        return wished_of(club)
+    return float(
+        np.median([w for c in irons if c.swing_weight_inoz is not None and (w := wished_of(c)) is not None])
+    )
 
 
 def _head_for(club: Club, length_m: float, swing_weight_inoz: float) -> float:

@@ -45,7 +45,9 @@ WORKSHOP = {
     # bends of a head that went past its limit once, or add up to more, with those of this sheet
     "work.strained": of(figure=("loft", "lie"), limit="head_angle", most="head_angle", total="head_angle"),
     # points that the swing weight moves, head mass that would restore it, and the most where that is beyond it
-    "work.swing_weight": of(points="count", way=WAY, mass="mass", most="mass?"),
+    "work.swing_weight": of(  # before: from what was wanted before the last build
+        points="count", way=WAY, wish=("", "before"), mass="mass", most="mass?"
+    ),
     # an angle that is left off what is wanted: too little to bend, as far as the head goes, in line with the other clubs
     "work.rest": of(
         figure=("loft", "lie"),

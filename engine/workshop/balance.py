@@ -307,6 +307,13 @@ def swing_weight_after(present: Club, made: Club) -> float:
     return present.swing_weight_inoz + after - weigh(usual_parts(present)).moment_inoz
 
 
+def wished_of(club: Club) -> float | None:
+    """Static moment [in oz] that is wanted of a club whose swing weight a scale showed: that, or what it was to have when
+    the bench left it otherwise.
+    """
+    return club.swing_weight_inoz if club.wished_inoz is None else club.wished_inoz
+
+
 def parts_sd_inoz(club: Club) -> float:
     """Standard deviation [in oz] of the swing weight for what nobody weighed of shaft and grip."""
     parts = usual_parts(club)

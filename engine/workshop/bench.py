@@ -88,6 +88,12 @@ def as_built(present: Club, ordered: Club, measured: Measured | None = None) -> 
     if weight is not None:
         names = tuple(n for n in club.ordered if n != SWING_WEIGHT)
         club = replace(club, swing_weight_inoz=weight, ordered=names)
+    wished = ordered.wished_inoz
+    if wished is None and weight is not None and present.swing_weight_inoz is not None and not untouched:
+        wished = swing_weight_after(present, ordered)
+    now = club.swing_weight_inoz
+    near = wished is None or now is None or not _points_off(now, wished, None)
+    club = replace(club, wished_inoz=None if near else wished)
     by_scale = weight is not None or "head_kg" in dict(present.estimated)
     if _head_weighed(present, ordered, measured) or club.swing_weight_inoz is None or not by_scale:
         return club

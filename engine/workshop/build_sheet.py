@@ -70,6 +70,7 @@ CARRIED_OVER = (
     "butt_trim_m",
     "shaft_kg",
     "swing_weight_inoz",
+    "wished_inoz",
     "measured",
     "ordered",
 )
@@ -828,10 +829,12 @@ def _row(
 
 
 def _heft(have: Club, was: Balance, will: Balance, target: Club) -> tuple[Statement, ...]:
-    """By how much the swing weight moves, where it is much, and the head mass that would restore it; nothing where the head
-    is made lighter or heavier, since then that is what is wanted.
+    """By how much the swing weight moves, or lies off what was wanted of it before, where it is much, and the head mass that
+    would restore it; nothing where the head is made lighter or heavier, since then that is what is wanted.
     """
     points = (will.moment_inoz - was.moment_inoz) / POINT_INOZ
+    if have.wished_inoz is not None:
+        points = (swing_weight_after(have, target) - have.wished_inoz) / POINT_INOZ
     if abs(points) < MUCH_POINTS - 1e-9 or target.head_kg != have.head_kg:
         return ()
     mass = MASS_STEP_KG * round(abs(points) * grams_per_point(target.length_m) / MASS_STEP_KG)
@@ -841,14 +844,15 @@ def _heft(have: Club, was: Balance, will: Balance, target: Club) -> tuple[Statem
             "work.swing_weight",
             points=abs(points),
             way="less" if points < 0 else "more",
+            wish="" if have.wished_inoz is None else "before",
             mass=mass,
             most=most if mass > most + 1e-9 else None,
         ),
     )
 
 
-MUCH_POINTS = 2.0
-"""A swing weight that moves so far is told; common practice, no source."""
+MUCH_POINTS = 1.5
+"""A swing weight that moves so far is told, two points as they are read; common practice, no source."""
 
 
 def _bounce(have: Club, target: Club) -> tuple[Statement, ...]:

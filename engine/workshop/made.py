@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from ..documents.case import FIGURES, SWING_WEIGHT, Club
-from .balance import at_length, swing_weight_after
+from .balance import at_length, swing_weight_after, wished_of
 from .bending import bend_range, bent_so_far, bent_to, bounce_after, limit_of
 from .known import sd_of
 from .limits import (
@@ -141,10 +141,14 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
     changed = {name for name in FIGURES if getattr(club, name) != getattr(present, name)}
     cut = at_length(present, club.length_m)
     weight, scaled = present.swing_weight_inoz, SWING_WEIGHT in present.ordered
+    wished = present.wished_inoz
+    if changed & {"length_m", "head_kg"}:  # a head that is changed is changed to what is wanted
+        wished = None if "head_kg" in changed else wished_of(present)
     if (
         club.length_m - present.length_m > LONGEST_EXTENSION_M + 1e-9
     ):  # another shaft, of which no scale has told
         weight, scaled = None, False
+        wished = None
     elif weight is not None and changed & {"length_m", "head_kg"}:
         weight, scaled = swing_weight_after(present, club), True
     by = {name: getattr(club, name) - getattr(present, name) for name in ANGLES}
@@ -157,6 +161,7 @@ def ordered_from(present: Club, club: Club, *, typed: Collection[str] = ()) -> C
         tip_trim_m=cut.tip_trim_m,
         butt_trim_m=cut.butt_trim_m,
         swing_weight_inoz=weight,
+        wished_inoz=wished,
         measured=tuple(n for n in FIGURES if n in typed or (n in present.measured and n not in changed)),
         ordered=(
             *(n for n in FIGURES if n not in typed and (n in changed or n in present.ordered)),

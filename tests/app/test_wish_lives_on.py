@@ -7,10 +7,14 @@ import pytest
 
 from app import edits
 from app.demo import demo_case
-from engine.documents.case import Conditions, Layout, Shot, WantedCarry, Wants
+from engine.documents.case import Case, Conditions, Layout, LayoutClub, Measured, Shot, WantedCarry, Wants
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
-from engine.workshop.norms import norm_bag
+from engine.units import INCH
+from engine.workshop.balance import swing_weight_after, swing_weight_of
+from engine.workshop.bench import as_built
+from engine.workshop.made import ordered_from
+from engine.workshop.norms import norm_bag, norm_club
 from tests.app.driver import Person, all_hit
 from tests.app.test_round_trips import made_up
 
@@ -212,3 +216,50 @@ def test_a_loft_left_to_do_is_dropped_once_the_shots_no_longer_ask_for_it(wish, 
     assert list(bends(person.case)) == ["8i"] * left
     said = f"8-iron: its shots no longer ask for the loft of {order:g}\u00b0 that was left to do"
     assert (said in person.text().replace("\u00a0", " ")) == (not left)
+
+
+def scaled(club_id):
+    return replace(
+        norm_club(club_id),
+        head_material="forged",
+        measured=("length_m", "loft_deg", "lie_deg", "head_kg"),
+        swing_weight_inoz=swing_weight_of("D2"),
+    )
+
+
+def test_the_swing_weight_that_is_wanted_stays_after_a_club_was_built_lighter():
+    """Irons cut by a quarter of an inch went from D2 to D0 without a word, and a single length then aimed at D0."""
+    bag = tuple(map(scaled, ("6i", "7i", "8i")))
+    one = Layout("one", "single")
+    cut = Layout("cut", "own", clubs=tuple(LayoutClub(c.id, length_m=c.length_m - 0.25 * INCH) for c in bag))
+    case = Case(bag=bag, layouts=(one, cut), wants=Wants(layout="cut"))
+    rows = Fitting(case, 16).build.clubs
+    assert ["work.swing_weight" in [s.kind for s in row.notes] for row in rows] == [True] * 3
+    made = edits.built(case, [row.target for row in rows])
+    assert all(c.wished_inoz == swing_weight_of("D2") > c.swing_weight_inoz for c in made.carried)
+    assert read_case(made.to_doc()).bag == made.bag
+    rows = Fitting(made, 16).build.clubs  # of the set in the bag
+    told = [s for row in rows for s in row.notes if s.kind == "work.swing_weight"]
+    assert len(told) == 3 and {s.terms["wish"] for s in told} == {"before"}
+    weights = [
+        next(swing_weight_of(row.swing_weight_wanted) for row in build_of(c) if row.id == "7i")
+        for c in (case, made)
+    ]
+    assert weights[0] == pytest.approx(weights[1], abs=1.75 / 2)
+
+
+def build_of(case):
+    return Fitting(replace(case, wants=replace(case.wants, layout="one")), 16).build.clubs
+
+
+def test_what_a_scale_shows_off_the_order_is_no_new_wish():
+    seven = scaled("7i")
+    heavy = ordered_from(seven, replace(seven, head_kg=seven.head_kg + 0.006))
+    short = as_built(seven, heavy, Measured("7i", swing_weight_inoz=swing_weight_of("D3")))
+    assert short.wished_inoz == swing_weight_after(
+        seven, heavy
+    ) and short.swing_weight_inoz == swing_weight_of("D3")
+    near = as_built(seven, heavy, Measured("7i", swing_weight_inoz=heavy.swing_weight_inoz + 0.5))
+    assert near.wished_inoz is None
+    still = as_built(seven, seven, Measured("7i", swing_weight_inoz=swing_weight_of("C8")))
+    assert still.wished_inoz is None  # it was so all along
