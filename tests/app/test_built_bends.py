@@ -104,6 +104,7 @@ def test_a_strained_head_is_warned_of_on_its_row_and_at_the_top():
         in told
     )
     assert "All of this can be done" not in told and "Bending loft or lie" in told
+    assert re.search(r'class="cannot"[^<]*this head was bent', person.markup(), re.IGNORECASE)
     calm = replace(case, bag=tuple(replace(c, bent_loft_deg=None) for c in case.bag))
     assert "to and fro" not in Person(calm).go("Build").text()
 

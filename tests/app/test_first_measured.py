@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from app import edits
+from app.phrases.record import figures
 from engine.documents.case import Case, Layout, LayoutClub, Measured, Player, Wants
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
@@ -231,3 +232,15 @@ def test_only_clubs_with_a_figure_missing_that_work_waits_for_are_measured_first
     ]  # of the 6-iron the angles are known, and nothing else is changed
     ids, steps = first(bent[0])
     assert ids == [] and steps == ["order.bend_lie", "order.check"]
+
+
+def test_an_order_of_a_lie_to_begin_with_is_noted_as_one():
+    """The record said 'Ordered: lie 62' of a lie in brackets."""
+    person = Person(lies()).go("Build").press("Note as ordered today")
+    (job,) = person.case.jobs
+    begun = [c for c in job.clubs if c.begin_lie]
+    assert begun and all(c.lie_deg is not None for c in begun)
+    assert "\u00b0 to begin with" in figures(begun[0], "metric")
+    assert read_case(person.case.to_doc()).jobs == person.case.jobs
+    plain = replace(begun[0], begin_lie=False)
+    assert "to begin with" not in figures(plain, "metric")
