@@ -576,7 +576,8 @@ def built(
     before: list[Club] = []
     moved: dict[str, str] = {}
     left: dict[str, dict[str, float]] = {}
-    as_is = [x for layout in case.layouts if layout.id == BUILT for x in layout.as_is]
+    there, now = {c.id for c in case.bag}, (x for x in case.layouts if x.id == BUILT)
+    as_is = [one for layout in now for one in layout.as_is if one.club in there]
     asked = asked_of_each(case, _to_build(case), orders)
     for old in case.bag:
         told = measured_of(case, old.id)
