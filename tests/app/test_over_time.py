@@ -152,7 +152,7 @@ def test_two_sessions_of_the_last_day_are_now_and_nothing_is_offered_twice():
 
 def test_sessions_of_one_day_alone_are_compared_with_each_other():
     person = Person(a_year((("2031-03-30", 0.0), ("2031-03-30", 0.1)))).go(PLAYERS).open("Then and now")
-    assert "Before: 1 session, 30 Mar 2031. Now: 1 session, 30 Mar 2031." in person.text()
+    assert "Before: the first session of 30 Mar 2031. Now: the one after it." in person.text()
     assert person.options("Now begins with") == ["the last session"]
 
 
@@ -262,7 +262,7 @@ def test_a_line_that_only_the_other_copy_has_is_named_by_its_day():
     mine = demo_case()
     theirs = replace(mine, jobs=(Job("b", "built", "2031-05-03", (JobClub("7i", "7-iron", 0.94),)),))
     (new,) = merge(mine, theirs).differences
-    assert copies.where(new, (mine, theirs), "metric") == "Job record, 3 May 2031"
+    assert copies.where(new, (mine, theirs), "metric") == "Build of 3 May 2031"
     told = copies.value(new, new.theirs, (mine, theirs), "metric").replace("\u00a0", " ")
     assert told == "Built: 7-iron (length 94.0 cm)"
 
