@@ -183,7 +183,14 @@ def _cell(texts: list[str]) -> str:
     return "; ".join(texts).replace("\u00a0", " ").replace("\u00b0", " deg")
 
 
-TOLD = {"cannot be done": "cannot", "look for": "todo", "then": "todo", "work": "todo", "notes": "idle"}
+TOLD = {
+    "cannot be done": "cannot",
+    "look for": "todo",
+    "then": "todo",
+    "work": "todo",
+    "take care": "cannot",
+    "notes": "idle",
+}
 """What is said of a club, in this order: the columns of the file, and how each is marked on the screen and on paper."""
 
 
@@ -194,9 +201,11 @@ def told_of(to_build: LayoutToBuild, work: ClubWork, system: str) -> dict[str, l
         phrases(work.look_for, system),
         then(work.then, system),
         phrases(work.actions if work.feasible else (), system),
+        phrases([s for s in work.notes if s.kind == "work.strained"], system),
         [
             *left_so(to_build, work, system),
-            *phrases((*to_build.short.get(work.id, ()), *work.notes), system),
+            *phrases(to_build.short.get(work.id, ()), system),
+            *phrases([s for s in work.notes if s.kind != "work.strained"], system),
         ],
     )
     return dict(zip(TOLD, said, strict=True))
@@ -446,12 +455,7 @@ def _clubs(to_build: LayoutToBuild, system: str) -> Safe:
         cells.append(_made_of(now, system))
         told = told_of(to_build, work, system)
         told["cannot be done"] = [capital(x) + "." for x in told["cannot be done"]]
-        strained = phrases([x for x in work.notes if x.kind == "work.strained"], system)
-        todo = [
-            tag("span", x, cls="cannot" if x in strained else TOLD[kind])
-            for kind, texts in told.items()
-            for x in texts
-        ]
+        todo = [tag("span", x, cls=TOLD[kind]) for kind, texts in told.items() for x in texts]
         cells.append(join(*todo))
         (rows if work.minutes else wait).append(cells)
     heads = [
