@@ -11,7 +11,7 @@ from engine.documents.case import Layout, LayoutClub, Player, Shot
 from engine.documents.reading import read_case
 from engine.fitting.fitting import Fitting
 from engine.workshop.norms import norm_bag
-from tests.app.driver import Person, with_balls
+from tests.app.driver import Person, all_hit, with_balls
 
 FOLD = "Lies from a board, ball flight or the body"
 
@@ -256,7 +256,7 @@ def test_a_present_set_of_which_only_lies_change_has_no_lofts_bent(person):
     person.press(TAKE).go("Build")
     assert "lofts bent" not in person.text() and "Present set, lies fitted: " in person.text()
     assert person.chosen("Set to build") == "Present set, lies fitted"
-    person.state.change(lambda case: edits.wants("gap_m")(case, 15.0), "gap")
+    person.state.change(lambda case: edits.wants("gap_m")(all_hit(case), 15.0), "gap")
     assert person.chosen("Set to build") == "Present set, lofts bent, lies fitted"
 
 
