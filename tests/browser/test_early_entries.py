@@ -295,7 +295,9 @@ def test_nothing_is_entered_early_for_somebody_whom_a_link_brings(context, host)
 
 SEEN = """(root) => { const out = {}; const walk = (n) => { for (const e of n.children) {
   if (e.shadowRoot) walk(e.shadowRoot);
-  const r = e.getBoundingClientRect();
+  const text = document.createRange();
+  text.selectNodeContents(e);
+  const r = (e.tagName === 'H1' ? text : e).getBoundingClientRect(); // its box makes room for that of the loading
   if (['BUTTON', 'INPUT', 'LABEL', 'H1', 'H2', 'B'].includes(e.tagName) && r.width && !e.labels?.[0]?.closest('select')) {
     const label = e.tagName === 'INPUT' ? e.getRootNode().host?.shadowRoot.querySelector('label') ?? e.labels[0] : e;
     let name = `${e.tagName} ${label?.textContent.trim() ?? e.ariaLabel}`;
@@ -330,7 +332,9 @@ def test_nothing_jumps_when_the_dashboard_takes_its_place(chromium, host, size):
         moved = {
             name: (at, live[step].get(name))
             for name, at in places.items()
-            if not name.startswith("INPUT Name")
+            if not name.startswith(
+                ("INPUT Name", "BUTTON Today")
+            )  # until then the day of the build stands there
             and max(abs(a - b) for a, b in zip(at, live[step].get(name, [9e9] * 4), strict=True)) > 1
         }
         assert moved == {}
