@@ -151,10 +151,8 @@ class Drawn:
 
     def button(self, item: Any, label: str) -> str:
         name = self.names.get(id(item))
-        usable = {"key", "enter", "menu"} & set(
-            item.css_classes
-        )  # and what leads to a step, at once or in the end
-        usable |= {name for name in item.css_classes if name.startswith("to-")}
+        # what leads to a step does so at once or in the end
+        usable = any(c in ("key", "enter", "menu") or c.startswith("to-") for c in item.css_classes)
         said = ' aria-label="delete last digit"' if "back" in item.css_classes else ""
         off = "" if usable or name == "start" else " disabled"
         return f'<button type="button" class="bk-btn"{said}{off}>{escape(label)}</button>'

@@ -602,9 +602,8 @@ def built(
             open_ = {n: v for n, v in want.items() if v != getattr(old, n) or n in by_set}
         else:
             open_ = left_to_do(old, order, new, least_bend_deg=least_bend, asked=by_set, aims=aim)
-            how: dict[str, Any] = {"asked": by_set, "aims": aim}
             as_is = [x for x in as_is if told is None or x.club != old.id]
-            as_is += left_as_is(old, order, told, open_, **how)
+            as_is += left_as_is(old, order, told, open_, asked=by_set, aims=aim)
         if open_:
             left[old.id] = open_
         if work != old and (old.id in hit or old.lie_mark_m != new.lie_mark_m):

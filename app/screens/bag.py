@@ -457,11 +457,9 @@ class BagEditor:
         value = getattr(self.club, field.name)
         guess = f"about {unit(field.quantity, self.state.units).text(value)}"
         if field.name in ("bent_loft_deg", "bent_lie_deg"):
-            total, shown = (
-                history(self.club, field.name.removeprefix("bent_"))[1],
-                unit(field.quantity, self.state.units),
-            )
-            field.stand_in(f"back, {shown.text(total)} in all" if total else "")
+            _, total = history(self.club, field.name.removeprefix("bent_"))
+            told = unit(field.quantity, self.state.units).text(total)
+            field.stand_in(f"back, {told} in all" if total else "")
             return
         field.stand_in(guess if field.name in dict(self.club.estimated) else "")
 

@@ -209,6 +209,18 @@ def chromium(playwright, recorder):
     own.stop()
 
 
+@pytest.fixture(scope="module")
+def slow(playwright, tmp_path_factory):
+    """A browser whose pages and workers run a quarter of the time once they are there."""
+    from chrome import Chrome  # which needs this module
+
+    profile = tmp_path_factory.mktemp("slow")
+    browser = Chrome(playwright, profile)
+    yield browser
+    browser.browser.close()
+    browser.kill()
+
+
 @pytest.fixture
 def served():
     site = Served()

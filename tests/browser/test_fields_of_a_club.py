@@ -2,7 +2,6 @@
 
 import pytest
 from bench_starts import Slowed
-from chrome import Chrome
 from conftest import PHONE, Person
 from walk import go, open_fold, until
 
@@ -35,16 +34,6 @@ LOCKS = """async (select, [name, label]) => {
   for (let item = field; item; item = item.parentNode ?? item.host) if (item.inert) return true;
   return false;
 }"""
-
-
-@pytest.fixture(scope="module")
-def slow(playwright, tmp_path_factory):
-    """A browser whose pages and workers run a quarter of the time once they are there."""
-    profile = tmp_path_factory.mktemp("slow")
-    browser = Chrome(playwright, profile)
-    yield browser
-    browser.browser.close()
-    browser.kill()
 
 
 @pytest.fixture

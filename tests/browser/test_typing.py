@@ -5,22 +5,11 @@ import time
 
 import pytest
 from bench_starts import Slowed
-from chrome import Chrome
 from conftest import PHONE, Person
 from walk import go, open_fold, until
 
 RATE = 8.0  # keys a second
 CARRIES = ["152", "148", "151.5", "149", "150", "153", "147", "152", "146", "154"]
-
-
-@pytest.fixture(scope="module")
-def slow(playwright, tmp_path_factory):
-    """A browser whose pages and workers run a quarter of the time once they are there."""
-    profile = tmp_path_factory.mktemp("slow")
-    browser = Chrome(playwright, profile)
-    yield browser
-    browser.browser.close()
-    browser.kill()
 
 
 @pytest.fixture
