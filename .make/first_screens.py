@@ -41,6 +41,7 @@ def first_screens() -> tuple[str, str]:
     play = page.screens[4]
     play.view.append(stack(card, cls="sheet"))
     hit.fill()
+    hit.day.fold.head.label = "Today: weather and place"  # the page knows which day that is
     names = {}
     for widget, name in (
         (measure.height.view, "height"),
@@ -53,6 +54,7 @@ def first_screens() -> tuple[str, str]:
         (hit.tally, "tally"),
         (hit.stats, "stats"),
         (hit.list.head, "list"),
+        (hit.day.fold.head, "day"),
         (hit.undo_ball, "again"),
         (card, "card"),
         (page.buttons[4], "play"),
@@ -81,7 +83,7 @@ def first_screens() -> tuple[str, str]:
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
     used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small", "scroll"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
-    tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3"}
+    tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3", "b"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))
     return markup, BASE + css
 

@@ -4,7 +4,7 @@ import { first, launch, listen } from "./shell/launch.js";
 import { forgetFailure, inWords, remember, rememberFailure, STARTING } from "./shell/start_mode.js";
 import { doAsked, noteAsked } from "./shell/asked.js";
 import { Dashboard, bokehReady } from "./shell/document.js";
-import { newest } from "./shell/device.js";
+import { lastStep, newest, STEP } from "./shell/device.js";
 import { early, GLANCE, glanceOf, journal, keepGlance } from "./shell/early.js";
 import { Entry } from "./shell/entry.js";
 import { saveFile, showFailure } from "./shell/failure.js";
@@ -17,7 +17,7 @@ import { Locked } from "./shell/locked.js";
 import { keepTyping } from "./shell/redrawn.js";
 import { Start } from "./shell/progress.js";
 import { followShot } from "./shell/shot.js";
-import { entered, followHistory, followPresses, foreign, lastStep } from "./shell/steps.js";
+import { entered, followHistory, followPresses, foreign } from "./shell/steps.js";
 import { storageWords } from "./shell/storage_messages.js";
 import { followTaps } from "./shell/taps.js";
 import { leftBehind, Typed } from "./shell/typed.js";
@@ -39,6 +39,7 @@ const storage = new Storage((what, detail) => {
   storageSaid(what, detail);
 });
 const kept = storage.read();
+newest(STEP); // by the time that it is asked for
 const typed = (dashboard.typed = new Typed());
 const left = leftBehind(typed);
 const entry = new Entry((kind, payload) => dashboard.say(kind, payload), journal);

@@ -82,19 +82,20 @@ async function stored() {
   return there;
 }
 
+/** Whether all of `urls` are stored. */
+const have = async (urls) => !(await Promise.all(urls.map((url) => caches.match(url, { cacheName: PLACE.get(url)[0] })))).includes(undefined);
+
 const within = (there, urls) => urls.every((url) => there.has(url));
 
-/** What a start needs, one way or the other: as it is stored, or as the page beside this was started, else plainly. */
-async function start() {
-  const there = await stored();
+/** What a start needs, one way or the other: as it is stored (`there`), or as the page beside this was started, else plainly. */
+async function start(there) {
   const atHand = (url) => fetch(url, { cache: "only-if-cached", mode: "same-origin" }).then((found) => (found.body?.cancel(), found.ok), () => false);
   const image = !within(there, PLAIN) && (within(there, IMAGE) || !(await Promise.all(IMAGE.map(atHand))).includes(false));
   return [...BOTH, ...(image ? IMAGE : PLAIN)];
 }
 
-/** Bring into the caches what of `urls` is not there, or with `verify` not whole; how many files that were. */
-async function fill(urls, { verify = false } = {}) {
-  const there = await stored();
+/** Bring into the caches what of `urls` is not `there`, or with `verify` not whole; how many files that were. */
+async function fill(urls, there, { verify = false } = {}) {
   let mended = 0;
   const hand = async (queue) => {
     for (let url = queue.shift(); url; url = queue.shift()) {
@@ -114,9 +115,15 @@ async function fill(urls, { verify = false } = {}) {
   return mended;
 }
 
+/** Bring what of a start is missing, and what it needs `besides`; how many files that were. */
+async function fillStart(besides = []) {
+  const there = await stored();
+  return fill([...(await start(there)), ...besides], there);
+}
+
 /** Bring what is still to come: first what makes every step work without a network, then the other way of starting. */
 async function complete(say) {
-  say({ ready: true, brought: await fill([...(await start()), ...REST]) });
+  say({ ready: true, brought: await fillStart(REST) });
   const there = await stored();
   for (const url of ALL) {
     if (self.registration.installing || self.registration.waiting) return; // a new version, which brings its own
@@ -125,11 +132,15 @@ async function complete(say) {
   say({ all: true });
 }
 
-const verified = async () => fill([...new Set([...(await start()), ...(await stored())])].filter((url) => PLACE.has(url)), { verify: true });
+async function verified() {
+  const there = await stored();
+  const needed = new Set([...(await start(there)), ...there]);
+  return fill([...needed].filter((url) => PLACE.has(url)), there, { verify: true });
+}
 
 // ---- life
 
-self.addEventListener("install", (event) => event.waitUntil(self.registration.active ? fill(ALL) : start().then(fill)));
+self.addEventListener("install", (event) => event.waitUntil(self.registration.active ? stored().then((there) => fill(ALL, there)) : fillStart()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 /** Drop the caches of other versions, unless another page is open that may still be running one. */
@@ -166,7 +177,7 @@ function superseded(error) {
 }
 
 /** What a start needs is there, or was fetched again, or there is no network to do better; false: the host has another version. */
-const canServe = () => start().then(fill).then(() => true, (error) => !superseded(error));
+const canServe = () => fillStart().then(() => true, (error) => !superseded(error));
 
 const checked = new Set();
 
@@ -205,7 +216,7 @@ async function answer(request) {
       return new Response(JSON.stringify({ runtime: { id: RUNTIME_ID, files: FILES.runtime }, app: { files: FILES.app } }), {
         headers: { "Content-Type": "application/json" },
       });
-    if (IMAGE.includes(url) && !within(await stored(), IMAGE)) return new Response(null, { status: 204 }); // half of it is none
+    if (IMAGE.includes(url) && !(await have(IMAGE))) return new Response(null, { status: 204 }); // half of it is none
     if (PLACE.has(url)) return kept(url);
   }
   return fetch(request);

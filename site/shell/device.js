@@ -5,6 +5,7 @@
 import { asked, open } from "../database.js";
 
 const OURS = "fettle-";
+export const STEP = "fettle-step"; // the one used last
 const DAY = 86_400_000; // [ms] after which localStorage has surely lost what is gone
 const latest = new Map(); // by key: what this page kept or found last
 
@@ -42,6 +43,15 @@ function atHand(key, value) {
     else localStorage.setItem(key, JSON.stringify(value));
   } catch {
     // no storage: it lasts as long as the page
+  }
+}
+
+/** The step to begin with: that of this entry of the history, else the one used last on this device, else null. */
+export function lastStep() {
+  try {
+    return history.state?.step ?? read(STEP)?.step ?? localStorage.getItem(STEP); // once it was the bare name
+  } catch {
+    return null;
   }
 }
 

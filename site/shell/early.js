@@ -1,16 +1,19 @@
 // The first screens as plain HTML, which take entries before the dashboard is there, and the carry card as last worked out.
 
-import { keep, newest, numbered, read, written } from "./device.js";
+import { keep, lastStep, newest, numbered, read, STEP, written } from "./device.js";
 import { chipName, Journal, text, texts } from "./journal.js";
 
 export const GLANCE = "fettle-glance";
-const LAST = "fettle-step"; // see steps.js
 const MOST = 8; // digits by the keys beside the field
 const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at most
 
+const DAY = { day: "numeric", month: "short" };
 const html = document.documentElement;
 const SIZES = ["height", "wingspan"];
 const STEPS = ["measure", "hit", "play"];
+
+/** A day, or a time, as the dashboard writes it. */
+const inWords = (time, parts) => new Date(time).toLocaleString("en-GB", parts).replace("Sept", "Sep");
 
 class Early {
   constructor(place) {
@@ -29,6 +32,8 @@ class Early {
     this.fault = ""; // what is wrong with the carry in the field
     this.known = null; // whether `glance` is of what is stored now; null while the database has not been read
     this.limits = JSON.parse(this.part.carry.dataset.limits);
+    const day = this.part.day.querySelector("button");
+    day.textContent = day.textContent.replace("Today", `Today, ${inWords(Date.now(), DAY).replace(" ", "\u00a0")}`);
     this._stand(read(GLANCE));
     this._listen();
     this.draw();
@@ -53,12 +58,7 @@ class Early {
   }
 
   _last() {
-    if (!this.glance) return null;
-    try {
-      return history.state?.step ?? localStorage.getItem(LAST);
-    } catch {
-      return null;
-    }
+    return this.glance ? lastStep() : null;
   }
 
   /** The step that the dashboard is to show: the one used last, unless something was done here. */
@@ -105,19 +105,25 @@ class Early {
   /** The carry card, as text, and as of when. */
   _card({ set, air, unit, rows, notes, at }) {
     const item = (tag, words, cls = "") => Object.assign(document.createElement(tag), { textContent: String(words ?? ""), className: cls });
-    const row = (tag, cells) => {
+    const row = (...cells) => {
       const line = document.createElement("tr");
-      line.append(...cells.map((words, n) => (n || tag === "th" ? item(tag, words) : Object.assign(item("th", words, "whole"), { scope: "row" }))));
+      line.append(...cells);
       return line;
     };
-    const when = new Date(at).toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" }).replace("Sept", "Sep");
+    const clubRow = ([club, carry, range]) => {
+      const name = Object.assign(item("th", club, String(club).includes(" ") ? "" : "whole"), { scope: "row" });
+      const figure = item("td", range ? "" : carry);
+      if (range) figure.append(item("b", carry));
+      return row(name, figure, item("td", range));
+    };
+    const when = inWords(at, { ...DAY, year: "numeric", hour: "2-digit", minute: "2-digit" });
     const small = (all) => (Array.isArray(all) ? all : []).map((words) => item("p", words, "small"));
     const head = item("h3", "");
     head.append(item("span", text(this.glance.name)), item("span", `as of ${when}`, "when"));
     const table = document.createElement("table");
     const [top, body] = [document.createElement("thead"), document.createElement("tbody")];
-    top.append(row("th", ["Club", `carry (${unit})`, "90\u00a0%"]));
-    body.append(...(Array.isArray(rows) ? rows : []).map((cells) => row("td", cells)));
+    top.append(row(...["Club", `carry (${unit})`, "90\u00a0%"].map((words) => item("th", words))));
+    body.append(...(Array.isArray(rows) ? rows : []).map(clubRow));
     table.append(item("caption", "Carry card, as last worked out"), top, body);
     const room = item("div", "", "scroll");
     room.append(table);
@@ -127,29 +133,30 @@ class Early {
 
   /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */
   async _claim() {
-    const [device, glance] = [await written, await newest(GLANCE)];
-    if (glance && glance.n !== this.glance?.n) {
+    const [last, device, glance] = [this._last(), await written, await newest(GLANCE)];
+    await newest(STEP);
+    if (glance && (glance.n !== this.glance?.n || this._last() !== last)) {
       this._stand(glance);
       if (!this.log.entries.length) journal.player = this.log.player = text(glance.player);
     }
     this.known = device !== null && glance?.record === device.current;
     const found = await journal.claim(this.glance?.early);
-    const last = found.at(-1);
-    if (!last || this.touched) return;
+    const left = found.at(-1);
+    if (!left || this.touched) return;
     this.touched = true;
-    if (last.player === this.log.player) this.log.after = last.id;
+    if (left.player === this.log.player) this.log.after = left.id;
     for (const { entries } of found)
       for (const [kind, value, units] of entries) {
         if (kind === "units") this.units = value;
         else if (SIZES.includes(kind)) this.sizes[kind] = { text: value, units };
       }
-    if (STEPS.includes(last.step)) this.step = last.step;
-    else this.beyond = text(last.step);
-    const chip = this._clubs().find((item) => last.club && [item.dataset.value, chipName(item)].includes(last.club));
+    if (STEPS.includes(left.step)) this.step = left.step;
+    else this.beyond = text(left.step);
+    const chip = this._clubs().find((item) => left.club && [item.dataset.value, chipName(item)].includes(left.club));
     if (chip) this._add("club", (this.club = chip.dataset.value), this.units);
     this.draw();
     for (const name of [...SIZES, "carry"]) {
-      const draft = text(last.drafts?.[name]);
+      const draft = text(left.drafts?.[name]);
       if (draft && !this.log.drafts[name]) this.field(name).value = this.log.drafts[name] = draft;
     }
     this._write();

@@ -1,7 +1,7 @@
 // The steps: a press that leads to one shows it at once, and in the browser's history back and forward go from step to
 // step, while the fragment stays that of the player.
 
-const KEY = "fettle-step";
+import { keep, STEP } from "./device.js";
 
 /** The fragment that belongs to what is open, whichever entry of the history is shown. */
 let fragment = location.hash;
@@ -25,26 +25,13 @@ export function followPresses(turn) {
   );
 }
 
-/** The step to begin with: that of this entry, else the one used last on this device. */
-export function lastStep() {
-  try {
-    return history.state?.step ?? localStorage.getItem(KEY);
-  } catch {
-    return null;
-  }
-}
-
 /** A step is shown; `back` if the page asked for it, as after the browser's back. */
 export function entered(step, back) {
   if (!go) {
     told = step;
     return;
   }
-  try {
-    if (!["players", "methods"].includes(step)) localStorage.setItem(KEY, step);
-  } catch {
-    // no storage: the next start begins with the first step
-  }
+  if (!["players", "methods"].includes(step)) keep(STEP, { step });
   if (!back && history.state?.step !== step) history.pushState({ step, visit }, "");
 }
 

@@ -237,3 +237,20 @@ def person(chromium, served):
     context.close()
     assert someone.faults == []
     assert someone.outside == []
+
+
+@pytest.fixture
+def host():
+    from host import Host  # which needs this module
+
+    running = Host()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def context(chromium):
+    """A phone whose pages all come from the host."""
+    made = chromium.new_context(**PHONE, service_workers="block")
+    yield made
+    made.close()

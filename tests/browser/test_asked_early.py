@@ -1,23 +1,7 @@
 """What only the dashboard can do, pressed before it is there: shown as pressed, and done when it has the page."""
 
 import pytest
-from test_early_entries import Host, visit
-
-
-@pytest.fixture
-def host():
-    running = Host()
-    yield running
-    running.stop()
-
-
-@pytest.fixture
-def context(chromium):
-    from conftest import PHONE
-
-    made = chromium.new_context(**PHONE, service_workers="block")
-    yield made
-    made.close()
+from test_early_entries import visit
 
 
 def early(person, name):

@@ -4,7 +4,7 @@ import time
 
 import pytest
 from conftest import SHOTS, command_line
-from test_early_entries import Host
+from host import Host
 from webdriver import Firefox, Visitor, WebKit
 
 from app import link

@@ -492,7 +492,7 @@ def test_less_and_more_beside_a_number_answer_before_python_does(held):
     assert float(slider.inner_text()) > before
 
 
-def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held):
+def test_nothing_is_typed_in_the_fields_of_a_club_before_they_are_its_own(held):
     press(held, "The bag")
     press(held, "One club at a time")
     choice = held.page.get_by_label("Club to edit").first
@@ -503,12 +503,16 @@ def test_a_figure_typed_before_the_chosen_club_has_come_is_that_club_s(held):
     first = length.input_value()
     held.page.evaluate("holdBack(true)")
     choice.select_option(label="9-iron")
+    length.tap(force=True)
+    held.page.keyboard.type("1")
+    assert length.input_value() == first
+    held.page.evaluate("holdBack(false)")
+    until(lambda: length.input_value() != first, "the length of the 9-iron")
+    settle(held)
     length.tap()
     length.press("Control+a")
     held.page.keyboard.type("90.4")
     held.page.keyboard.press("Tab")
-    held.page.evaluate("holdBack(false)")
-    until(lambda: held.page.evaluate("!('busy' in document.documentElement.dataset)"), "an answer")
     until(
         lambda: case(held) is not None and case(held).club("9i").length_m == 0.904, "the length in the case"
     )

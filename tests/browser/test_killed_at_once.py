@@ -146,6 +146,23 @@ def test_the_first_frame_has_what_was_saved_last(opened, killed):
     assert "17" in said.inner_text() and "187" not in said.inner_text()
 
 
+def test_the_step_is_the_one_used_last(opened, killed):
+    person = opened(live=True)
+    field(person, "Wingspan").fill("185")
+    field(person, "Wingspan").press("Enter")
+    on_device(person)
+    go(person, "hit")
+    person.page.wait_for_timeout(6000)
+    go(person, "layout")
+    settle(person)
+    person.page.wait_for_timeout(300)
+    killed()
+    again = opened(live=True)
+    until(lambda: again.page.evaluate("history.state?.step") == "layout", "the step", 20)
+    assert again.page.get_by_role("heading", name="Lay out the set").first.is_visible()
+    assert again.faults == []
+
+
 def test_who_comes_back_reads_how_many_balls_there_are_and_never_that_there_are_none(opened, killed):
     stranger = opened(live=False)
     hit(stranger)
