@@ -16,6 +16,7 @@ def glance(store: Store) -> dict[str, Any]:
     from app.phrases.tally import tally
 
     case = store.entry.case
+    club = first_club(store)
     sizes = (case.player.height_m, case.player.wingspan_m)
     return {
         "player": store.open,
@@ -23,19 +24,20 @@ def glance(store: Store) -> dict[str, Any]:
         "units": store.units,
         "blank": is_blank(case),
         "body": {system: [as_typed(size, "body", system) for size in sizes] for system in SYSTEMS},
-        "clubs": [
-            [chip, id_, case.club(id_).name] for chip, id_ in club_chips(case, first_club(case)).items()
-        ],
-        "club": (club := first_club(case)),
+        "clubs": [[chip, id_, case.club(id_).name] for chip, id_ in club_chips(case, club).items()],
+        "club": club,
         "tally": tally(case, club, 0.0, store.units) if case.shots else "",
         "parts": bool(case.swing_sizes),
         "early": {page: number for page, (number, _) in store.early.items()},
     }
 
 
-def first_club(case: Case) -> str:
-    """The club to type carries for at first: the one hit last, else a 7-iron."""
+def first_club(store: Store) -> str:
+    """The club to type carries for at first: the one chosen last, or hit last, else a 7-iron."""
+    case = store.entry.case
     ids = [c.id for c in case.carried if c.family != "putter"]
+    if store.club in ids:
+        return store.club
     used = case.shots[-1].club if case.shots else None
     return used if used in ids else ("7i" if "7i" in ids else (ids[0] if ids else ""))
 

@@ -98,6 +98,7 @@ class Store:
     ] = ()  # a player who came by link or file, and the one here: which to go on with, or what to do with a copy
     removed: tuple[Removed, ...] = ()  # oldest first
     at_hand: AtHand = field(default_factory=AtHand)
+    hitting: tuple[str, str] = ("", "")  # a player, and the club chosen last to hit with
     early: Mapping[str, tuple[int, str]] = field(
         default_factory=dict
     )  # by page: how much that was typed in it before the dashboard was there is in here, and of which player
@@ -105,6 +106,12 @@ class Store:
     @property
     def entry(self) -> Entry:
         return next((e for e in self.players if e.id == self.open), self.players[0])
+
+    @property
+    def club(self) -> str:
+        """The club that whoever is open chose last, if anything is known of it."""
+        player, club = self.hitting
+        return club if player == self.entry.id else ""
 
 
 def told_apart(names: Mapping[str, str]) -> dict[str, str]:
@@ -249,8 +256,14 @@ def from_saved(
         ),
         columns=_columns(doc.get("columns")),
         at_hand=AtHand.from_doc(doc.get("at_hand")),
+        hitting=_hitting(doc.get("hitting")),
         early=_early(doc.get("early")),
     )
+
+
+def _hitting(doc: object) -> tuple[str, str]:
+    two = isinstance(doc, list) and len(doc) == 2 and all(isinstance(one, str) for one in doc)
+    return (doc[0], doc[1]) if two else ("", "")  # type: ignore[index]
 
 
 def _parts(saved: str) -> tuple[Any, list[str]]:

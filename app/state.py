@@ -21,7 +21,7 @@ from typing import Any, TypeVar
 from app import bridge, copies, link
 from app.at_hand import AtHand
 from app.dates import day, now
-from app.glance import glance
+from app.glance import first_club, glance
 from app.paste import garbage
 from app.phrases.say import listed, many
 from app.players import (
@@ -113,6 +113,7 @@ class State:
         self._earlier, self._texts = [], {}
         self.store = from_saved(saved, self.notices, self._earlier, self._texts)
         self._kept = self.store  # what the page has been given to save last
+        self._carded: Store | None = None  # of which it was given the carry card last
         self._done: Store | None = None  # as an edit left it that is told over the page
         self._refused: Store | None = None  # what was here when a link could not be opened
         self._known: list[tuple[str, str]] = []  # fragments that the next save covers, and whose they are
@@ -338,6 +339,11 @@ class State:
         """Keep what was entered of the shot at hand; it is asked again all the time, so that undo leaves it alone."""
         self._become(replace(self.store, at_hand=at_hand), "")
 
+    def hit_with(self, club_id: str) -> None:
+        """Keep which club was chosen to hit with, for the next visit."""
+        if club_id != first_club(self.store):
+            self._become(replace(self.store, hitting=(self.store.entry.id, club_id)), "")
+
     # what was typed before the dashboard was there
 
     def early_for(self, page: str, player: str, after: str = "") -> None:
@@ -513,11 +519,12 @@ class State:
         return self._undoable(then) == self.store
 
     def _undoable(self, then: Store) -> Store:
-        """An earlier store, but for what is no edit: the shot at hand, and what is known of early entries."""
+        """An earlier store, but for what is no edit: the shot at hand, its club, and what is known of early entries."""
         now = self.store
-        if then.at_hand == now.at_hand and then.early == now.early:
+        kept = {name: getattr(now, name) for name in ("at_hand", "hitting", "early")}
+        if all(getattr(then, name) == value for name, value in kept.items()):
             return then
-        return replace(then, at_hand=now.at_hand, early=now.early)
+        return replace(then, **kept)
 
     # doors
 
@@ -947,6 +954,7 @@ class State:
                 else {}
             ),
             **({"at_hand": kept} if (kept := store.at_hand.to_doc()) else {}),
+            **({"hitting": list(store.hitting)} if store.hitting[1] else {}),
             **({"early": {key: list(value) for key, value in store.early.items()}} if store.early else {}),
         }
 
@@ -1081,7 +1089,9 @@ class State:
             self._save_soon()
 
     def _glance(self) -> dict[str, Any]:
-        return glance(self.store) | {"name": self.label(self.store.entry), "card": self.card()}
+        card = self.card()
+        self._carded = self.store if card else None
+        return glance(self.store) | {"name": self.label(self.store.entry), "card": card}
 
     def flush(self) -> None:
         """Save now and bring the address up to date: with a link only if it holds all of him, and no notes or tags."""
@@ -1091,6 +1101,8 @@ class State:
         self._save()
         if self.store is self._refused:
             return
+        if self._carded is not self.store and self.solved:
+            bridge.show_glance(self._glance())  # it was saved before it was solved
         open_ = not is_untouched(self.case) and link.without_own_words(self.case) == self.case
         exact = (
             link.exact(self.case, self.units) if open_ else ""

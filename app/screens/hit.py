@@ -94,7 +94,7 @@ class Hit(Screen):
     head = ("Hit with at least two clubs", "Type how far each ball carried.")
 
     def build(self) -> list[Any]:
-        self.club_id = first_club(self.state.case)
+        self.club_id = first_club(self.state.store)
         self.grip = 0.0
         self.size: str | None = None  # the part swing of the next ball
         self.ticked: set[int] = set()  # balls of the club's list, by their place among all
@@ -112,7 +112,7 @@ class Hit(Screen):
         self.missed_box = stack(self.missed_words, line(button("OK", self._understood)), cls="tight off")
         self.asked = AskedOf(self.state, lambda: self.club.id, self._name_swing)
         bridge.listen("entered", self._entered)
-        self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._choose)
+        self.clubs = Choice("", self._club_options(), lambda: self.club.id, self._take_up)
         self.clubs.widget.css_classes = ["group", "strip", "clubs"]
         self.swings = Choice("", {"Full swing": ""}, lambda: self.size or "", self._swing)
         self.swings.widget.css_classes = ["group", "strip", "swings"]
@@ -195,6 +195,7 @@ class Hit(Screen):
         here = {c.id for c in self.state.case.bag}
         if clubs & here and self.club_id not in clubs:
             self._choose(min(clubs & here))
+            self.refresh()
 
     @staticmethod
     def _count_of(case: Case, club_id: str) -> int:
@@ -226,7 +227,13 @@ class Hit(Screen):
         self.ticked.clear()
         self.to = self.session = ""
         self.fault = ""
-        self.refresh()
+
+    def _take_up(self, club_id: str) -> None:
+        self._choose(club_id)
+        before = self.state.store
+        self.state.hit_with(club_id)
+        if self.state.store is before:
+            self.refresh()
 
     def _hold(self, grip: float) -> None:
         self.grip = grip
@@ -321,6 +328,7 @@ class Hit(Screen):
         if club_id != self.club_id or self.grip or self.size:
             self.club_id, self.grip, self.size, self.fault = club_id, 0.0, None, ""
             self.ticked.clear()
+        self.state.hit_with(club_id)
         self._entered({"numbers": [{"text": text}]})
 
     def put_back(self, text: str, chosen: Sequence[str], measured: Sequence[str]) -> str:
@@ -367,7 +375,7 @@ class Hit(Screen):
     def early_club(self, club_id: str) -> None:
         """The club chosen before the dashboard was there."""
         if club_id != self.club_id and any(c.id == club_id for c in self.state.case.bag):
-            self._choose(club_id)
+            self._take_up(club_id)
 
     def _add(self) -> None:
         self.other = False
@@ -637,7 +645,7 @@ class Hit(Screen):
 
     def refresh(self) -> None:
         if not any(c.id == self.club_id for c in self.state.case.bag):
-            self.club_id = first_club(self.state.case)
+            self.club_id = first_club(self.state.store)
         swings = self._swings()
         if (self.size or "") not in swings.values():
             self.size = None

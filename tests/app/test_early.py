@@ -116,9 +116,9 @@ def test_the_club_chosen_last_is_the_chosen_one_whatever_was_hit_last():
     hand("a", ("carry", "150", M, "7i"), ("carry", "120", M, "9i"), ("club", "5i", M))
     person.go("Hit")
     assert person.tapped("5i") and person.sees("Carry, 5-iron")
-    person = Person(saved=saved(person)["text"])  # this dashboard does not live to show it
+    person = Person(saved=saved(person)["text"])
     person.go("Hit")
-    assert person.tapped("9i")
+    assert person.tapped("5i")
     hand("a", ("carry", "150", M, "7i"), ("carry", "120", M, "9i"), ("club", "5i", M))
     assert person.tapped("5i") and carries(person) == [("7i", 150.0), ("9i", 120.0)]
     hand("a", ("club", "7i", M), ("club", "<b>", M), first=3)
@@ -207,6 +207,37 @@ def test_the_card_goes_with_a_save_once_it_is_worked_out_and_not_before():
     assert [tuple(row[:3]) for row in person.rows("Carry card")[1:]] == [tuple(row) for row in shown["rows"]]
     hand("a", ("carry", "151", M, "7i"), first=3)  # solved anew on this screen before it is saved
     assert saved(person)["glance"]["card"]["rows"] != shown["rows"]
+
+
+def test_the_club_chosen_last_is_the_one_at_the_next_visit_and_undo_leaves_it():
+    person = Person()
+    hand("a", ("carry", "150", M, "9i"))
+    person.go("Hit").tap("8i").go("Measure").type("Height", "178").press("Undo")
+    kept = saved(person)
+    assert kept["glance"]["club"] == "8i" and kept["glance"]["tally"] == "No balls yet"
+    back = Person(saved=kept["text"]).go("Hit")
+    assert back.tapped("8i")
+    back.state.add_player(demo_case(), "made-up player opened")
+    assert saved(back)["glance"]["club"] == "7i"
+    doc = json.loads(kept["text"])
+    for nonsense in (None, 3, ["p1"], ["p1", 3], [["p1"], "8i"], {"p1": "8i"}, ["p2", "8i"], ["p1", "gone"]):
+        assert glance(from_saved(json.dumps(doc | {"hitting": nonsense}), []))["club"] == "9i"
+
+
+def test_the_card_after_undo_is_of_the_set_that_stands():
+    person = Person(demo_case())
+    person.go("Play")
+    was = person.said("glance")[-1]["card"]
+
+    async def undoing():
+        person.go("Build").tap("Single length, 91.4 cm")
+        assert "yet to be built" in saved(person)["glance"]["card"]["set"]
+        person.press("Undo")  # saved at once, before anything is worked out
+        assert saved(person)["glance"]["card"] is None
+
+    asyncio.run(undoing())
+    told = [payload.get("glance", payload) for kind, payload in bridge.outbox if kind in ("save", "glance")]
+    assert told[-1]["card"] == was
 
 
 def ball(text, club, *, swing="Full swing", grip="Full", means="one ball", player="p1", units=M, measured=()):
