@@ -1,4 +1,5 @@
-"""The first two screens as plain HTML, which a page shows and takes entries in before the dashboard is there, and the card.
+"""The first two screens as plain HTML, which a page shows and takes entries in before the dashboard is there, the card, and
+the headings of the others.
 
 They are drawn from the dashboard's own parts and style sheets, so that every control stands where it will stand. Widgets
 live in shadow roots, these do not: what a sheet says of its host it says here of a class of its own.
@@ -28,6 +29,7 @@ SKIPPED = ("off", "question")
 def first_screens() -> tuple[str, str]:
     """Markup, and the style sheet that goes with it."""
     from app import styles
+    from app.html import p
     from app.main import Page
     from app.screens.hit import GRIP_NAMES, GRIP_NAMES_CM
     from app.units import unit
@@ -37,9 +39,13 @@ def first_screens() -> tuple[str, str]:
     measure: Any = page.screens[0]
     hit: Any = page.screens[1]
     content: Any = page.view[1]
-    card = html(cls="card", sheet=styles.CARD_PRINT)
-    play = page.screens[4]
-    play.view.append(stack(card, cls="sheet"))
+    card = stack(html(cls="card", sheet=styles.CARD_PRINT), cls="sheet off")
+    steps = page.screens[:5]
+    later = steps[2:]
+    for screen in later:
+        what = "The club for a distance comes" if screen is later[-1] else "Opens"
+        screen.view.append(html(p(f"{what} as soon as Fettle has loaded.")))
+    later[-1].view.append(card)
     hit.fill()
     hit.day.fold.head.label = "Today: weather and place"  # the page knows which day that is
     names = {}
@@ -57,13 +63,12 @@ def first_screens() -> tuple[str, str]:
         (hit.day.fold.head, "day"),
         (hit.undo_ball, "again"),
         (card, "card"),
-        (page.buttons[4], "play"),
     ):
         names[id(widget)] = name
     ids = {c.id: c.name for c in page.state.case.bag}
     of_grip = dict(zip(GRIP_NAMES_CM, GRIP_NAMES, strict=True))
     drawn = Drawn(names, ids, of_grip)
-    inside = "".join(drawn.part(item) for item in (content[0], measure.view, hit.view, play.view))
+    inside = "".join(drawn.part(item) for item in (content[0], *(screen.view for screen in steps)))
     markup = drawn.host(page.view, drawn.part(page.steps) + drawn.host(content, inside))
     systems = ("metric", "imperial")
     words = {
@@ -81,7 +86,7 @@ def first_screens() -> tuple[str, str]:
         'data-early="carry"', f'data-early="carry" data-limits="{escape(json.dumps(limits()))}"'
     )
     used = set(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', markup))))
-    used |= {"short", "bad", "brief", "here", "bk-active", "off", "when", "small", "scroll"}
+    used |= {"short", "bad", "brief", "here", "other", "bk-active", "off", "when", "small", "scroll"}
     tags = set(re.findall(r"<([a-z]\w*)", markup))
     tags |= {"table", "caption", "thead", "tbody", "tr", "th", "td", "h3", "b"}
     css = "".join(needed(scoped(sheet, f".w{n}"), used, tags) for n, sheet in enumerate(drawn.sheets))
@@ -135,7 +140,7 @@ class Drawn:
         import panel as pn
 
         screen = any(name.startswith("at-") for name in item.css_classes)
-        if any(name in SKIPPED for name in item.css_classes) and not screen:
+        if any(name in SKIPPED for name in item.css_classes) and not screen and id(item) not in self.names:
             return ""
         if isinstance(item, (pn.Column, pn.Row)):
             return self.host(item, "".join(map(self.part, item)))

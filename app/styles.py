@@ -314,6 +314,7 @@ border:1px solid var(--edge);background:var(--sheet)!important;color:var(--ink)!
 font-variant-numeric:tabular-nums}
 .bk-input:focus{border-color:var(--accent);outline:3px solid var(--accent);outline-offset:1px}
 .bk-input::placeholder{color:var(--faint);opacity:1}
+.bk-input.other{color:var(--faint)!important}
 select.bk-input{appearance:none;padding-right:1.8rem!important;text-overflow:ellipsis;
 background-image:linear-gradient(45deg,transparent 50%,var(--ink) 50%),
 linear-gradient(-45deg,transparent 50%,var(--ink) 50%)!important;background-size:.4rem .4rem!important;

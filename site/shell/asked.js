@@ -3,9 +3,8 @@
 import { dismiss, notice } from "./notices.js";
 import { deep } from "./page.js";
 
-const LATER = ".menu, .to-layout, .to-build, .to-play, [data-early=start]";
-const NOW = ".to-measure, .to-hit"; // another wish
-const place = document.getElementById("early");
+const LATER = ".menu, [data-early=start]";
+const NOW = ".step"; // another wish
 let asked = null; // the button
 
 const words = (button) => button.textContent.trim();
@@ -28,11 +27,10 @@ export function noteAsked() {
     (event) => {
       const button = event.target.closest?.("#early button");
       if (!button) return;
-      const here = button.closest(".to-play") && place.querySelector(".card table"); // the card stands in the first screens
-      if (button.closest(LATER) && !here) {
+      if (button.closest(LATER)) {
         event.stopPropagation();
         ask(button === asked ? null : button);
-      } else if (here || button.closest(NOW)) ask(null);
+      } else if (button.closest(NOW)) ask(null);
     },
     true,
   );

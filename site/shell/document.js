@@ -99,8 +99,9 @@ export class Dashboard {
 
   /** The dashboard has come to a step. */
   came(step) {
-    this.step = document.documentElement.dataset.step = step;
-    if (!this.ahead) scrollTo({ top: 0 });
+    const { dataset } = document.documentElement;
+    this.step = dataset.step = step;
+    if (!this.ahead && !("early" in dataset)) scrollTo({ top: 0 });
   }
 
   /** What stands on the page for the steps, and their buttons in the bar. */

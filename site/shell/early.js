@@ -10,7 +10,7 @@ const AFTER = 60; // [ms] from a finger that leaves the screen to its click, at 
 const DAY = { day: "numeric", month: "short" };
 const html = document.documentElement;
 const SIZES = ["height", "wingspan"];
-const STEPS = ["measure", "hit", "play"];
+const STEPS = ["measure", "hit", "layout", "build", "play"];
 
 /** A day, or a time, as the dashboard writes it. */
 const inWords = (time, parts) => new Date(time).toLocaleString("en-GB", parts).replace("Sept", "Sep");
@@ -22,7 +22,7 @@ class Early {
     for (const item of place.querySelectorAll("[data-early]")) this.part[item.dataset.early] = item;
     this.log = journal.log;
     this.sizes = {}; // as typed: {text, units}
-    this.other = false; // whether another club was chosen since the carry was typed
+    this.other = false;
     this.over = false; // whether the dashboard has taken its place
     this.touched = false;
     this.beyond = ""; // the step that a page was at which died, where it is none of these
@@ -44,9 +44,9 @@ class Early {
   /** What is known of who was here before is shown; what was done here since stands. */
   _stand(glance) {
     this.glance = glance;
-    const card = Boolean(glance?.card);
     if (glance) this._returning();
-    if (card) this._card(glance.card);
+    this.part.card.classList.toggle("off", !glance?.card);
+    if (glance?.card) this._card(glance.card);
     const clubs = this._clubs();
     const of = (id) => clubs.find((item) => item.dataset.value === id);
     const first = of(glance?.club) ?? clubs.find((item) => item.classList.contains("bk-active")) ?? clubs[0];
@@ -54,7 +54,7 @@ class Early {
     if (this.touched) return;
     const last = this._last();
     this.units = glance?.units === "imperial" ? "imperial" : "metric";
-    this.step = last === "hit" ? "hit" : card && ["layout", "build", "play"].includes(last) ? "play" : "measure";
+    this.step = STEPS.includes(last) ? last : "measure";
   }
 
   _last() {
@@ -64,6 +64,15 @@ class Early {
   /** The step that the dashboard is to show: the one used last, unless something was done here. */
   get wanted() {
     return this.touched ? this.beyond || this.step : this._last();
+  }
+
+  /** Whether another club was chosen since the carry was typed; the next digit takes its place. */
+  get other() {
+    return this.field("carry").classList.contains("other");
+  }
+
+  set other(on) {
+    this.field("carry").classList.toggle("other", on);
   }
 
   field(name) {
@@ -127,8 +136,7 @@ class Early {
     table.append(item("caption", "Carry card, as last worked out"), top, body);
     const room = item("div", "", "scroll");
     room.append(table);
-    this.part.card.firstChild.replaceChildren(head, ...small([set, air]), room, ...small(notes));
-    this.part.play.querySelector("button").disabled = false;
+    this.part.card.firstChild.firstChild.replaceChildren(head, ...small([set, air]), room, ...small(notes));
   }
 
   /** What pages left that are gone is taken up, but for what the dashboard has saved of it. */

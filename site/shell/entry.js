@@ -31,7 +31,6 @@ export class Entry {
     this.say = say;
     this.journal = journal;
     this.back = false; // whether what stands in the field has come back, untouched; the next digit takes its place
-    this.other = false; // whether another club was chosen since it was typed; the next digit takes its place, Add still takes it
     this.since = 0; // when it came back
     this.mends = false; // whether what stands in the field was made from what had come back, or takes its place knowingly
     const on = (type, act) => addEventListener(type, (event) => act(event), true);
@@ -44,7 +43,18 @@ export class Entry {
     on("focusin", (event) => this.other && event.composedPath()[0] === this.field && this.field.select());
     chooseWhole();
     this.text = ""; // what stands in the field, however often it is drawn anew
-    this.redrawn = new MutationObserver(() => this.field && (this.field.value = this.text));
+    this._other = false;
+    this.redrawn = new MutationObserver(() => this.field && ((this.field.value = this.text), (this.other = this._other)));
+  }
+
+  /** Whether another club was chosen since it was typed; the next digit takes its place, Add still takes it. */
+  get other() {
+    return this._other;
+  }
+
+  set other(on) {
+    this._other = on;
+    this.field?.classList.toggle("other", on);
   }
 
   get field() {

@@ -44,7 +44,8 @@ export async function handOver({ early, journal, dashboard, entry, app, done }) 
     const at = early.place.contains(document.activeElement) ? document.activeElement : null;
     const selection = at?.tagName === "INPUT" ? [at.selectionStart, at.selectionEnd] : null;
     const drafts = { ...early.log.drafts };
-    const top = early.step === "play" ? early.part.card.getBoundingClientRect().top : null;
+    const reads = early.step === "play" && (early.touched || scrollY > 0); // who does not, sees all of Play from its top
+    const top = reads ? early.part.card.firstChild.getBoundingClientRect().top : null;
     const scrolled = early.part.clubs.firstChild.scrollLeft;
     early.over = true; // what leaves a field from here on has gone over
     delete document.documentElement.dataset.early;

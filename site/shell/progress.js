@@ -33,7 +33,7 @@ export class Start {
   progress(stage, loaded = 0, total = 0) {
     if (this.state === "ready" || this.state === "failed" || !(stage in WORDS)) return;
     this._alive();
-    if (stage === "fetching") [this.loaded, this.total] = [loaded, Math.max(total, loaded)];
+    if (stage === "fetching") [this.loaded, this.total] = [loaded, total];
     if (ORDER.indexOf(stage) >= ORDER.indexOf(this.stage)) this.stage = stage;
     this.state = this.stage === "fetching" ? "fetching" : "starting";
     this._show();

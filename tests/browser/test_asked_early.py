@@ -1,4 +1,5 @@
-"""What only the dashboard can do, pressed before it is there: shown as pressed, and done when it has the page."""
+"""What is pressed before the dashboard is there: a step is shown at once, what only the dashboard can do is shown
+as pressed; both are there when it has the page."""
 
 import pytest
 from test_early_entries import visit
@@ -8,27 +9,50 @@ def early(person, name):
     return person.page.locator("#early").get_by_role("button", name=name).first
 
 
-@pytest.mark.parametrize(
-    ("name", "sees"), [("Lay out", "Lay out the set"), ("Build", "Build"), ("Menu", "Methods and settings")]
-)
-def test_it_is_done_when_the_dashboard_is_there(context, host, name, sees):
+def test_it_is_done_when_the_dashboard_is_there(context, host):
     person = visit(context, host.address)
-    early(person, name).tap()
+    early(person, "Menu").tap()
     person.until("document.querySelector('[data-notice=asked]') !== null", 5)
     assert "as soon as Fettle has loaded" in person.page.locator("[data-notice=asked]").inner_text()
-    assert early(person, name).get_attribute("aria-pressed") == "true"
+    assert early(person, "Menu").get_attribute("aria-pressed") == "true"
     host.go()
     person.ready()
-    person.page.locator("#app").get_by_text(sees).first.wait_for(timeout=30_000)
-    if name != "Menu":
-        person.until(f"history.state?.step == '{'layout' if name == 'Lay out' else 'build'}'", 20)
+    person.page.locator("#app").get_by_text("Methods and settings").first.wait_for(timeout=30_000)
     assert person.page.locator("[data-notice=asked]").count() == 0
+    assert person.faults == []
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "head"),
+    [
+        ("Lay out", "layout", "Lay out the set"),
+        ("Build", "build", "Build the set"),
+        ("Play", "play", "What do I hit?"),
+    ],
+)
+def test_a_step_is_shown_at_once_and_filled_by_the_dashboard(context, host, name, step, head):
+    person = visit(context, host.address)
+    early(person, name).tap()
+    assert person.page.locator("#early").get_by_role("heading", name=head).is_visible()
+    assert (
+        person.page.locator("#early")
+        .get_by_text("as soon as Fettle has loaded")
+        .locator("visible=true")
+        .count()
+        == 1
+    )
+    assert early(person, name).get_attribute("aria-current") == "step"
+    assert not person.page.locator("#early input, #early .card").locator("visible=true").count()
+    host.go()
+    person.ready()
+    assert person.page.locator("#app").get_by_role("heading", name=head).is_visible()
+    person.until(f"history.state?.step == '{step}'", 20)
     assert person.faults == []
 
 
 def test_the_last_wish_counts(context, host):
     person = visit(context, host.address)
-    early(person, "Lay out").tap()
+    early(person, "Menu").tap()
     early(person, "Hit").tap()
     assert person.page.locator("[data-notice=asked]").count() == 0
     host.go()

@@ -305,6 +305,65 @@ def test_axe_finds_nothing_serious_while_the_dashboard_is_awaited(context, host,
     assert person.page.locator("#early [role=navigation][aria-label=Steps]").count() == 1
 
 
+def test_the_first_frame_is_of_the_step_that_was_left(context, host):
+    """It was Measure or Play, whose fields were torn away when Lay out came."""
+    person = visit(context, host.address)
+    enter_all(person)
+    host.go()
+    person.ready()
+    person.tap("3 Lay out")
+    person.until("JSON.parse(localStorage.getItem('fettle-step')).step == 'layout'", 20)
+    stored(person)
+    person.page.close()
+    host.gate.clear()
+    again = visit(context, host.address)
+    assert again.page.locator("#early .step.here").inner_text().split() == ["3", "Lay", "out"]
+    assert not again.page.locator("#early input").locator("visible=true").count()
+    assert again.page.locator("#early").get_by_role("heading", name="Lay out the set").is_visible()
+    host.go()
+    again.ready()
+    settle(again)
+    assert again.page.evaluate("history.state.step") == "layout" and again.faults == []
+
+
+COLOUR = "(e) => getComputedStyle(e).color"
+
+
+def test_what_was_typed_for_another_club_is_faint_and_gives_way(context, host):
+    person = visit(context, host.address)
+
+    def typed_for_another():
+        field(person, "Carry").fill("14")
+        plain = field(person, "Carry").evaluate(COLOUR)
+        shown(person, "9i").tap()
+        assert (
+            field(person, "Carry").input_value() == "14" and field(person, "Carry").evaluate(COLOUR) != plain
+        )
+        person.page.get_by_role("button", name="8", exact=True).first.tap()
+        assert (field(person, "Carry").input_value(), field(person, "Carry").evaluate(COLOUR)) == ("8", plain)
+
+    shown(person, "2\nHit").tap()
+    typed_for_another()
+    shown(person, "7i").tap()
+    host.go()
+    person.ready()
+    settle(person)
+    typed_for_another()
+    settle(person)
+    assert person.faults == []
+
+
+def test_how_much_has_come_is_not_told_of_a_whole_that_nobody_knows(context, host):
+    person = visit(context, host.address)
+    bar = person.page.evaluate(
+        """async () => { const { Start } = await import('./shell/progress.js');
+        const start = new Start({ onFailed() {} });
+        const told = [[4e5, 0], [4e5, 16e6]].map((bytes) => (start.progress('fetching', ...bytes), start.share));
+        start._quiet(); return told }"""
+    )
+    assert bar == [0, pytest.approx(0.0125)]
+
+
 def test_who_was_here_before_sees_own_sizes_and_clubs_and_goes_on_with_them(context, host):
     person = visit(context, host.address)
     enter_all(person)
@@ -350,7 +409,8 @@ def card(person, root):
     )
 
 
-def test_the_card_is_there_to_be_read_before_the_dashboard(context, host):
+@pytest.mark.parametrize("read", [False, True])
+def test_the_card_is_there_to_be_read_before_the_dashboard(context, host, read):
     person = visit(context, host.address)
     enter_all(person)
     host.go()
@@ -372,10 +432,16 @@ def test_the_card_is_there_to_be_read_before_the_dashboard(context, host):
     again.shot("early-card-390")
     assert again.page.locator("#early .card .scroll").evaluate("(e) => e.scrollWidth <= e.clientWidth")
     place = "(e) => e.getBoundingClientRect().top"
+    if read:
+        again.page.evaluate("scrollBy(0, 30)")
     at = again.page.locator("#early .card").evaluate(place)
     host.go()
     again.ready()
     settle(again)
-    assert abs(again.page.locator("#app .card").first.evaluate(place) - at) < 3
+    if read:
+        assert abs(again.page.locator("#app .card").first.evaluate(place) - at) < 3
+    else:
+        assert again.page.evaluate("scrollY") == 0
+        assert 0 < again.page.get_by_label("Distance to carry").first.evaluate(place) < 844
     assert card(again, "#app") == was
     assert again.faults == []
