@@ -503,7 +503,7 @@ def test_nothing_is_typed_in_the_fields_of_a_club_before_they_are_its_own(held):
     first = length.input_value()
     held.page.evaluate("holdBack(true)")
     choice.select_option(label="9-iron")
-    length.tap(force=True)
+    length.evaluate("(field) => field.focus()")
     held.page.keyboard.type("1")
     assert length.input_value() == first
     held.page.evaluate("holdBack(false)")
