@@ -165,13 +165,18 @@ def bench_length(metres: float, system: str) -> str:
     return "1/8\u00a0in" if eighth else f"{round(1000 * metres, 1):g}\u00a0mm"
 
 
-def as_typed(value: float | None, quantity: str, system: str) -> str:
-    """A value as it stands in its field: the bare number, or nothing."""
+def as_typed(value: float | None, quantity: str, system: str, *, exact: bool = False) -> str:
+    """A value as it stands in its field: the bare number, or nothing. ``exact``: with up to three decimals where it was
+    typed with them in this unit, else with those of the unit.
+    """
     if value is None:
         return ""
     shown = unit(quantity, system)
     number = shown.near(value)
-    text = f"{number:.{shown.places(number)}f}"
+    places = shown.places(number)
+    if exact:
+        places = next((n for n in range(places, 4) if abs(round(number, n) - number) < 2e-6), places)
+    text = f"{number:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

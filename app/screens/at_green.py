@@ -12,7 +12,7 @@ from app.phrases.lines import called, hit_first_line
 from app.phrases.marks import Marks
 from app.phrases.say import NOT_KNOWN
 from app.state import State
-from app.units import Unreadable, unit
+from app.units import Unreadable, as_typed, unit
 from app.widgets import Choice, Fold, NumberField, Stepper, html, line, put, stack
 from engine.course.club_for_distance import Option
 from engine.course.green import Approach
@@ -23,11 +23,16 @@ from engine.fitting.fitting import Fitting
 STEPS = {"\u22125": -5.0, "\u22121": -1.0, "+1": 1.0, "+5": 5.0}
 TURF_NAMES = {"Soft": "soft", "Usual": "usual", "Firm": "firm"}
 SIDE_NAMES = {"short": "Short of it", "long": "Over it", "left": "Left of it", "right": "Right of it"}
-GREEN_WRONG = (
-    "Put right what is marked under \u201cThe green, and what lies round it\u201d to see which club suits it."
-)
+THE_GREEN = "The green, and what lies round it"
 NONE_KNOWN = "No club whose carry is known gets to the green"
 MOST = 3  # clubs in the table
+
+
+class ShotField(NumberField):
+    """A field of the shot at hand, which shows all that was typed."""
+
+    def _text(self) -> str:
+        return as_typed(self.get(self.state.case), self.quantity, self.state.units, exact=True)
 
 
 def at_hand_field(
@@ -38,13 +43,13 @@ def at_hand_field(
     get: Callable[[AtHand], float | None],
     keep: Callable[[AtHand, float | None], AtHand],
 ) -> NumberField:
-    """A field of the shot at hand, which the device keeps and not the case."""
+    """A field whose value the device keeps and not the case."""
 
     def edit(case: Case, value: float | None) -> Case:
         state.set_at_hand(keep(state.store.at_hand, value))
         return case
 
-    return NumberField(
+    return ShotField(
         state,
         label,
         quantity,
@@ -71,7 +76,7 @@ def plain_field(state: State, label: str, quantity: str, name: str) -> NumberFie
     )
 
 
-class Edge(NumberField):
+class Edge(ShotField):
     """The front or the back of the green by its distance from the player. It stays where it is from the flag, whatever the
     distance to that; a text that was refused is taken in as soon as the flag lies so that it can be.
     """
@@ -151,7 +156,7 @@ class AtGreen:
             lambda: state.store.at_hand.at_green,
             lambda v: self._keep(at_green=v),
         )
-        self.fold = Fold("The green, and what lies round it", self._build, refresh=self.refresh)
+        self.fold = Fold(THE_GREEN, self._build, refresh=self.refresh)
         self.parts: list[Any] = []
         self.fields: list[NumberField] = []
         self.depth = html(cls="depth")
@@ -185,7 +190,7 @@ class AtGreen:
         )
         self.fields = [front, back, width]
         for field in self.fields:
-            field.view.param.watch(lambda event: self.refused(), "value")
+            field.view.param.watch(lambda event: self._when_refused(), "value")
         self.parts = [*self.fields, *lurks, turf]
         return stack(
             *[Stepper(field, STEPS, lambda: 0.0).view for field in self.fields],
@@ -194,17 +199,20 @@ class AtGreen:
             turf.view,
         )
 
-    @property
-    def faulty(self) -> bool:
-        """Whether a field holds something that was refused."""
-        return any(field.faulty for field in self.fields)
+    def _when_refused(self) -> None:
+        self._say_depth()
+        self.refused()
+
+    def _say_depth(self) -> None:
+        now, wrong = self.state.store.at_hand, any(field.faulty for field in self.fields)
+        words = "" if wrong else depth_line(now.front_m, now.back_m, self.state.units)
+        put(self.depth, p(words, cls="small"))
 
     def refresh(self) -> None:
         self.going.refresh()
         for part in self.parts:
             part.refresh()
-        now = self.state.store.at_hand
-        put(self.depth, p(depth_line(now.front_m, now.back_m, self.state.units), cls="small"))
+        self._say_depth()
 
     def said(
         self, layout_id: str, title: str, above: str, nearest: Option | None, marks: Marks
@@ -214,8 +222,6 @@ class AtGreen:
         """
         now, system, fitting = self.state.store.at_hand, self.state.units, self.state.fitting
         assert now.distance_m is not None
-        if self.faulty:
-            return p(GREEN_WRONG), Safe("")
         green = now.green
         found = fitting.approaches(
             layout_id,

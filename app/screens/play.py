@@ -18,19 +18,19 @@ from app.phrases.layouts import set_titles
 from app.phrases.lines import brief_names, called, day_line, hit_first_line, plays_line, warm_ball_line
 from app.phrases.marks import Marks
 from app.phrases.record import names_of
-from app.phrases.say import NOT_KNOWN, percents
+from app.phrases.say import NOT_KNOWN, listed, percents
 from app.plots.card import RANGE, Card, card_picture
 from app.plots.checked import CheckedPlot
 from app.plots.frame import Picture
-from app.screens.at_green import AtGreen, headline, plain_field
+from app.screens.at_green import THE_GREEN, AtGreen, headline, plain_field
 from app.screens.part_swings import WedgeCard, part_rows, unknown_line
 from app.screens.retest import Retest
 from app.screens.shot_wind import ShotWind
 from app.screens.tilt import Tilt
 from app.screens.weather import weather_fields
 from app.state import State
-from app.units import amount, unit
-from app.widgets import Choice, Fold, Screen, Stepper, Tick, button, html, line, put, stack
+from app.units import amount, as_typed, unit
+from app.widgets import Choice, Fold, NumberField, Screen, Stepper, Tick, button, html, line, put, stack
 from engine.course.club_for_distance import Option
 from engine.documents.case import Case, Club, Conditions
 from engine.documents.result import LeftOutCheck
@@ -41,6 +41,7 @@ from engine.statistics import intervals
 SOME_CHANCE = 0.1  # of coming down near it; with less no swing is named for a target that lies between two
 LEAST_CHANCE = 0.01  # of coming down near it; less is not worth a line
 NONE_KNOWN = "No club whose carry is known lands"
+WEATHER = "Today\u2019s weather"
 TO_CARRY, TO_FLAG = "Distance to carry", "Distance to the flag"
 WITHIN = {"metric": 5.0, "imperial": 4.572}  # [m]: 5 m or 5 yd
 
@@ -56,14 +57,13 @@ class Play(Screen):
         self.wedges = WedgeCard(self.state)
         self.ask = plain_field(self.state, TO_CARRY, "carry", "distance_m")
         self.above = plain_field(self.state, "Target above you", "carry", "height_m")
-        for field in (self.ask, self.above):
-            field.view.param.watch(lambda event: self._when_refused(), "value")
         self.blow = ShotWind(self.state)
+        self._follow(self.ask, self.above, self.blow.speed)
         self.green = AtGreen(self.state, self._when_refused)
         self.withheld = False
         self.answer = html(cls="answer")
         self.chances = html()
-        self.air = Fold("Today\u2019s weather", self._air)
+        self.air = Fold(WEATHER, self._air)
         self.air_words = html()
         self.card_picture = html(cls="pic-card")
         self.as_picture = Fold("Card as a picture", self._picture, refresh=self._refresh_picture)
@@ -82,7 +82,7 @@ class Play(Screen):
                         Stepper(
                             self.above, {"\u221210": -10, "\u22121": -1, "+1": 1, "+10": 10}, lambda: 0.0
                         ).view,
-                        Tilt(self.state).view,
+                        Tilt(self.state, self.ask, self.above).view,
                         self.blow.view,
                         self.green.going.view,
                         cls="taps",
@@ -139,16 +139,29 @@ class Play(Screen):
         middle = np.median(self.state.fitting.predict(irons).carry.mean(axis=0)) if irons else 130.0
         return shown.si(10 * round(shown.shown(float(middle)) / 10))
 
+    def _follow(self, *fields: NumberField) -> None:
+        for field in fields:
+            field.view.param.watch(lambda event: self._when_refused(), "value")
+
     @property
-    def _faulty(self) -> bool:
-        return self.ask.faulty or self.above.faulty or self.green.faulty
+    def _refused(self) -> list[str]:
+        """The fields of this shot that hold something that was refused, and where they are."""
+        now = self.state.store.at_hand
+        green = self.green.fields if now.at_green and now.distance_m is not None else []
+        places = {"": [self.ask, self.above, self.blow.speed], WEATHER: self.fields, THE_GREEN: green}
+        return [
+            f"\u201c{field.label}\u201d" + (f" under \u201c{place}\u201d" if place else "")
+            for place, fields in places.items()
+            for field in fields
+            if isinstance(field, NumberField) and field.faulty
+        ]
 
     def _when_refused(self) -> None:
-        if self._faulty or self.withheld:  # else the shot at hand has changed, and all is brought up to date
+        if self._refused or self.withheld:  # else the shot at hand has changed, and all is brought up to date
             self._answer()
 
     def _answer(self) -> None:
-        self.withheld = self._faulty
+        self.withheld = bool(self._refused)
         if self.state.drawn is None:
             return
         marks = Marks(self.state.fitting)
@@ -162,7 +175,9 @@ class Play(Screen):
         none = Safe("")
         at_hand = self.state.store.at_hand
         distance, air = at_hand.distance_m, at_hand.air(self.state.shown)
-        if distance is None or self.ask.faulty or self.above.faulty:
+        if wrong := self._refused:
+            return p(f"Put right {listed(wrong)} to see which club to hit."), none
+        if distance is None:
             return p("Enter a distance to see which club is most likely to land near it."), none
         system, fitting = self.state.units, self.state.fitting
         within, height = WITHIN[system], at_hand.height_m or 0.0
@@ -198,7 +213,8 @@ class Play(Screen):
             )
         ):
             return at_green
-        target = f"{near} of {amount(distance, 'carry', system)}, {self._titles()[self.layout_id]}."
+        asked = f"{as_typed(distance, 'carry', system, exact=True)}\u00a0{unit('carry', system).name}"
+        target = f"{near} of {asked}, {self._titles()[self.layout_id]}."
         chance = f"{_percents(best[0])[0]} chance of landing within {target}" if best else ""
         said = join(
             *headline(there[0], best, like, chance or f"{NONE_KNOWN} within {target}", marks, fitting)
@@ -236,6 +252,7 @@ class Play(Screen):
             edit=edits.air,
             done="today\u2019s weather changed",
         )
+        self._follow(*self.fields)
         self.fields += [
             Tick(label, partial(self._is_so, name), partial(self._of_the_day, name))
             for label, name in (("Ball as cold as the air", "cold_ball"), ("Wet faces", "wet_face"))

@@ -31,6 +31,7 @@ class ShotWind:
             lambda now: now.air(state.case).wind_mps,
             lambda now, value: self._blown(wind_mps=value or 0.0),
         )
+        self.speed.view.param.watch(lambda event: self._say(), "value")
         self.arrow, self.words = html(cls="arrow"), html(cls="blow")
         self.origin = Choice("Wind direction", WINDS, lambda: nearest_wind(self.now), self._turn, listed=True)
         bridge.listen("turned", lambda payload: self._turned(payload.get("degrees")))
@@ -70,4 +71,8 @@ class ShotWind:
         now = self.now
         direction = next(name for name, angle in WINDS.items() if angle == nearest_wind(now))
         put(self.arrow, wind_arrow(now.wind_from_deg, direction, blows=now.wind_mps > 0))
-        put(self.words, p(wind_line(now, self.state.units), cls="small"))
+        self._say()
+
+    def _say(self) -> None:
+        """The wind in words; none while a text stands in its field that was refused."""
+        put(self.words, p("" if self.speed.faulty else wind_line(self.now, self.state.units), cls="small"))

@@ -64,7 +64,9 @@ def test_front_and_back_move_with_the_flag(demo):
     assert "and the green moves with the flag" in demo.text()
 
 
-GREEN_WRONG = "Put right what is marked under \u201cThe green, and what lies round it\u201d"
+GREEN_WRONG = (
+    "Put right \u201c{}\u201d under \u201cThe green, and what lies round it\u201d to see which club to hit."
+)
 
 
 @pytest.mark.parametrize(
@@ -86,10 +88,13 @@ def test_an_edge_on_the_wrong_side_of_the_flag_stays_and_is_told(demo, label, ty
     field = demo.find(label)
     assert field.value == typed and field.label == f"{label} {told}" and "bad" in field.css_classes
     assert demo.state.store.at_hand == before
-    assert GREEN_WRONG in demo.text() and "strokes to hole out" not in demo.text()
+    wrong = GREEN_WRONG.format(label)
+    assert wrong in demo.text() and "strokes to hole out" not in demo.text()
+    assert "from the front to the flag" not in demo.text()
     demo.press("Undo")
     assert demo.value(label) != typed and "bad" not in demo.find(label).css_classes
-    assert GREEN_WRONG not in demo.text() and "strokes to hole out" in demo.text()
+    assert wrong not in demo.text() and "strokes to hole out" in demo.text()
+    assert "from the front to the flag" in demo.text()
 
 
 def test_an_edge_typed_before_its_distance_counts_once_that_is_there(demo):
@@ -140,7 +145,7 @@ def test_the_distance_says_to_what_it_is(demo):
 
 def test_undo_of_a_refused_distance_brings_the_answer_back(demo):
     demo.type("Distance to carry", "near")
-    assert "Enter a distance" in demo.text()
+    assert "Put right \u201cDistance to carry\u201d" in demo.text()
     demo.press("Undo")
     assert demo.value("Distance to carry") == "130" and "within 5 m of 130 m" in demo.text()
 

@@ -542,12 +542,13 @@ def test_distances_from_1_to_400_m_are_asked_for(demo, typed, fault):
     demo.go("Play").type("Distance to carry", typed)
     assert demo.page.here.ask.view.value == typed
     assert ("bad" in demo.find("Distance to carry").css_classes) is fault
-    assert ("Enter a distance" in demo.text()) is fault
+    assert ("Put right \u201cDistance to carry\u201d" in demo.text()) is fault
 
 
 def test_a_distance_that_was_refused_answers_nothing_old(demo):
     demo.go("Play").type("Distance to carry", "130").type("Distance to carry", "1300")
-    assert "Enter a distance" in demo.text() and "chance of landing within" not in demo.text()
+    assert "Put right \u201cDistance to carry\u201d" in demo.text()
+    assert "chance of landing within" not in demo.text()
     demo.type("Distance to carry", "")
     assert "Enter a distance" in demo.text()
 

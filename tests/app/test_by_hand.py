@@ -86,7 +86,7 @@ def test_an_edited_bag_stays_and_says_so(person):
 
 @pytest.mark.parametrize(
     ("typed", "told"),
-    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Enter a distance")],
+    [("20", "shorter than any full swing"), ("390", "beyond any full swing"), ("5000", "Put right")],
 )
 def test_distances_without_an_answer(person, typed, told):
     person.go("Play").type("Distance to carry", "130")

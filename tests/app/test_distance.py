@@ -41,7 +41,10 @@ def test_the_clubs_for_a_distance_are_told_with_chances_of_one_swing(person):
 
 def test_a_distance_that_is_no_number_shows_no_answer(person):
     person.type("Distance to carry", "near")
-    assert "Enter a distance" in person.text() and "Chances of one full swing" not in person.text()
+    assert (
+        "Put right \u201cDistance to carry\u201d" in person.text()
+        and "Chances of one full swing" not in person.text()
+    )
 
 
 def test_a_distance_between_a_part_swing_and_the_shortest_full_one_names_no_club():
