@@ -45,6 +45,7 @@ from engine.sets.plan import (
 from engine.workshop.bench import as_built, left_as_is, left_to_do, made_other
 from engine.workshop.known import basis
 from engine.workshop.limits import SMALLEST_BEND_DEG
+from engine.workshop.norms import NORMS
 
 MOST_LAYOUTS = 4
 
@@ -266,6 +267,24 @@ def club(club_id: str, name: str) -> Callable[[Case, Any], Case]:
         return replace(case, bag=bag)
 
     return edit
+
+
+def club_name(case: Case, club_id: str, text: str) -> Case:
+    """The club called otherwise, by its usual name where nothing is typed; not as another club that is carried."""
+    usual = NORMS[club_id].name if club_id in NORMS else club_id
+    name, now = text.strip() or usual, case.club(club_id)
+    for other in case.carried:
+        called = other.name or other.id
+        if other.id not in (club_id, now.became) and _plain(called) == _plain(name):
+            raise Refused(
+                f"The club of {other.loft_deg:g}\u00b0 loft is called \u201c{called}\u201d already. Give this one another "
+                "name, or rename that one first."
+            )
+    return club(club_id, "name")(case, name)
+
+
+def _plain(name: str) -> str:
+    return "".join(name.split()).casefold()
 
 
 def _with(club: Club, name: str, value: Any) -> Club:

@@ -114,7 +114,7 @@ class BagEditor:
             TextField(
                 "Club name",
                 lambda: self.club.name,
-                lambda text: self._edit("name", text.strip() or self.club.id),
+                self._rename,
             ),
             Choice(
                 "Kind", FAMILY_NAMES, lambda: self.club.family, lambda v: self._edit("family", v), listed=True
@@ -365,6 +365,10 @@ class BagEditor:
         self.state.change(
             lambda case: edits.club(self.club.id, name)(case, value), f"{self.club.name}: {what} changed"
         )
+
+    def _rename(self, text: str) -> None:
+        what = f"{self.club.name}: name changed"
+        self.state.change(lambda case: edits.club_name(case, self.club.id, text), what)
 
     def _move(self, by: int) -> None:
         if not self.removed:

@@ -1,5 +1,7 @@
 """An edit that fails ends in one place, in words; nothing is half changed, and widgets show what the case holds."""
 
+from dataclasses import replace
+
 import panel as pn
 import pytest
 
@@ -127,3 +129,47 @@ def test_a_second_tap_on_remove_leaves_the_next_club_alone(page):
     pick.value = "8i"
     press(view, "Remove")
     assert len(page.state.case.bag) == len(bag) - 2
+
+
+@pytest.fixture
+def bag():
+    person = Person(demo_case()).go("Measure").open("The bag").open("One club at a time")
+    return person.choose("Club to edit", "7-iron")
+
+
+@pytest.mark.parametrize("typed", ["8-iron", " 8-IRON", "8 - iron"])
+def test_a_club_takes_no_name_that_another_bears(bag, typed):
+    before = bag.case
+    bag.type("Club name", typed)
+    assert bag.case == before and bag.value("Club name") == "7-iron"
+    loft = f"{before.club('8i').loft_deg:g}"
+    assert refusals(bag.page) == [
+        f"The club of {loft}\u00b0 loft is called \u201c8-iron\u201d already. "
+        "Give this one another name, or rename that one first."
+    ]
+
+
+def test_a_club_may_be_called_what_no_other_is_and_by_its_usual_name_again(bag):
+    assert bag.type("Club name", "7-Iron ").case.club("7i").name == "7-Iron"
+    assert bag.type("Club name", "Old seven").case.club("7i").name == "Old seven"
+    assert bag.type("Club name", " ").case.club("7i").name == "7-iron"
+    bag.press("Duplicate").type("Club name", "")
+    assert bag.case.club("7i-2").name == "7i-2", "a club of no usual id"
+    assert refusals(bag.page) == []
+    bag.type("Club name", "Seven").choose("Club to edit", "7-iron").type("Club name", "Spare")
+    bag.choose("Club to edit", "Seven").type("Club name", "7-iron").choose("Club to edit", "Spare")
+    bag.type("Club name", "")
+    assert bag.case.club("7i").name == "Spare" and "7-iron" in refusals(bag.page)[-1]
+
+
+def test_a_club_may_be_called_as_it_was_before_its_work_and_equal_names_of_old_stay(bag):
+    case = edits.club("8i", "name")(bag.case, "7-iron")
+    old = Person(case).go("Measure")
+    assert [c.name for c in old.case.bag].count("7-iron") == 2
+    old.open("The bag").open("One club at a time").choose("Club to edit", "7-iron [8i]")
+    old.type("Maximum bend", "2")
+    assert old.case.club("8i").bend_limit_deg == 2 and refusals(old.page) == []
+    then = replace(case.club("7i"), id="7i-then", name="Bent", became="7i")
+    case = replace(demo_case(), bag=(*demo_case().bag, then))
+    assert edits.club_name(case, "7i-then", "7-iron").club("7i-then").name == "7-iron"
+    assert edits.club_name(case, "7i", "Bent").club("7i").name == "Bent"
