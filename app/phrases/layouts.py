@@ -22,6 +22,7 @@ KINDS_OF_LAYOUT = {
     "two_lengths": "Two lengths",
     "own": "Own lengths",
 }
+LEANING = 0.6  # from this chance on it is told which way an open choice or measure leans
 AS_ORDERED = "Left to do"  # what a build left to be done
 
 
@@ -125,9 +126,10 @@ def _nothing_to_hit(say: Say) -> str:
     now, after = percent(say.value("now")), percent(say.value("after"))
     more = f"would raise that to {after} at most" if after != now else "would leave it there"
     shots = "more shots" if hit else "shots"
+    ahead = f"likely {named(say, 0)}" if say.value("now") >= LEANING else "neither is clearly ahead"
     return (
-        f"{capital(shots)} would hardly help to choose between these sets: the chance of choosing the better one is {now}, "
-        f"and {say['balls']} {shots} with any one club {more}."
+        f"{capital(shots)} would hardly help to choose between these sets: the chance of choosing the better one is {now} "
+        f"({ahead}), and {say['balls']} {shots} with any one club {more}."
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from app.phrases.layouts import named
+from app.phrases.layouts import LEANING, named
 from app.phrases.say import Phrase, Say, bench_time, capital, fixed, many
 from app.units import amount
 from engine.statements import Statement
@@ -82,9 +82,6 @@ def by_side(
     return {side: parts for side, parts in told.items() if parts}, even, lines[0].kind == "verdict.break_even"
 
 
-LEANING = 0.6  # from this chance on an open measure is told with the way that it leans
-
-
 def _irons(say: Say) -> str:
     count = max(round(abs(say.value("difference"))), 1)
     return "one useful iron" if count == 1 else f"{count} useful irons"
@@ -121,14 +118,13 @@ def _work(say: Say) -> str:
         many(abs(round(say.value(name))), what) if name in say and say.value(name) else ""
         for name, what in counts.items()
     )
-    found = [x for x in sought if x]
+    found = ", ".join(x for x in sought if x)
     if not clubs and "measure" in say:
         clubs = f"{many(round(say.value('measure')), 'club')} only to measure"
     elif clubs:
-        clubs += " to work on"
-    fitting = " without fitting" if found else ""
-    time = f" ({bench_time(abs(say.value('time')) / 60)}{fitting})" if say.value("time") else ""
-    said = ", ".join([*([clubs + time] if clubs else []), *found])
+        clubs += " to work on now" if found else " to work on"
+    time = f" ({bench_time(abs(say.value('time')) / 60)})" if say.value("time") else ""
+    said = f"{clubs}{time}, for others: {found}" if clubs and found else found or clubs + time
     return f"{said}; fitting the lies comes on top for every set" if say.term("lies") else said
 
 

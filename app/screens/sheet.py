@@ -323,7 +323,8 @@ def _summary(to_build: LayoutToBuild, system: str) -> Safe:
     busy = built.minutes > 0
     stuck = [c.name for c in built.clubs if not c.feasible]
     sought = any(c.look_for for c in built.clubs)
-    figures = [("Clubs to work on", str(built.worked_on))] if built.worked_on else []
+    now = "Clubs to work on now" if sought else "Clubs to work on"  # the others wait for their parts
+    figures = [(now, str(built.worked_on))] if built.worked_on else []
     figures += [("Bench time", bench_time(built.minutes))] if busy else []
     wanting = (
         ("Only to measure", built.to_measure),

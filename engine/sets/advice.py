@@ -9,7 +9,7 @@ from ..documents.result import Advice, LayoutResult
 from ..statements import Statement, state
 from ..statistics import Interval
 from .compare import CRITERIA, DECIDES, HOLD_DESCENT, Comparison
-from .next_ball import LEAST_GAIN, NextBalls
+from .next_ball import LEAST_GAIN, BallToHit, NextBalls
 from .verdict import TOLD, Verdict
 
 LIKELY = 0.70
@@ -30,8 +30,8 @@ def advise(
             out.append(_wished_iron(layout, str(case.wants.longest_iron)))
         elif layout.summary.get("top_iron") is not None:
             out.append(_top_iron(layout))
-    if to_hit := _next(found, hit=any(shot.use for shot in case.shots)):
-        out.append(to_hit)
+    if verdict is not None and found is not None and found.best is not None:
+        out.append(_next(found, found.best, verdict, hit=any(shot.use for shot in case.shots)))
     return tuple(out)
 
 
@@ -120,14 +120,13 @@ def _wished_iron(layout: LayoutResult, longest: str) -> Advice:
     )
 
 
-def _next(found: NextBalls | None, *, hit: bool) -> Advice | None:
+def _next(found: NextBalls, best: BallToHit, verdict: Verdict, *, hit: bool) -> Advice:
     """The balls that settle most of the choice, where they are worth hitting; ``hit``: whether there are balls so far."""
-    if found is None or found.best is None:
-        return None
-    best, now = found.best, found.chance_now
+    now = found.chance_now
     if not moves(found):
         said = state(
             "advice.nothing_to_hit",
+            layouts=[next(name for name in (verdict.base, verdict.other) if name.id == found.b)],
             now=now,
             after=best.chance_right,
             balls=best.balls,

@@ -179,7 +179,9 @@ SETS = {
     "advice.why_as_wished": of(clubs=range(2)),  # where they would stop without the wish
     # now, after: chances of choosing the better of two sets
     "advice.next_ball": of(clubs=1, balls="count", grip="grip_down?", now="share", after="share"),
-    "advice.nothing_to_hit": of(balls="count", now="share", after="share", hit=("some", "none")),
+    "advice.nothing_to_hit": of(  # the set that is ahead
+        layouts=1, balls="count", now="share", after="share", hit=("some", "none")
+    ),
     # the wedge table; what is quoted are the player's own names of part swings, "" for a full one
     "wedges.carry": of(clubs=1, quoted=1, carry="carry", known=("hit", "predicted")),
     "wedges.hit_first": of(clubs=1, quoted=1, balls="count"),

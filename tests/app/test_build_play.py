@@ -184,7 +184,7 @@ def test_minutes_and_the_glue_s_time_are_told(demo):
     busy, hours, left, cure = (
         int(x or 0)
         for x in re.search(
-            r"Clubs to work on (\d+) Bench time (\d+) h(?: (\d+) min)? Epoxy cures for (\d+) h",
+            r"Clubs to work on now (\d+) Bench time (\d+) h(?: (\d+) min)? Epoxy cures for (\d+) h",
             demo.text(),
         ).groups()
     )

@@ -500,13 +500,15 @@ def test_no_ball_is_advised_that_gains_too_little_and_the_one_that_gains_most_is
         person = Person(replace(base, shots=shots)).go("Lay out")
         found = person.state.fitting.next_ball.next
         now, after = (round(100 * x) for x in (found.chance_now, found.best.chance_right))
-        told = re.search(r"Next ball: (.*?%.*?)\.", person.text())[1]
+        told = re.search(r"Next ball: (.*?%.*?)\.(?!\d)", person.text())[1]
         if after >= now + 3:
             club = next(c.name for c in person.case.bag if c.id == found.best.club)
             assert f"with the {club}" in told and f"from {now} % to {after} %" in told
         else:
             assert told.startswith("More shots would" if shots else "Shots would")
-            assert f"is {percent(found.chance_now)}, and 10 ".replace("\u00a0", " ") in told
+            assert f"is {percent(found.chance_now)} (likely ".replace("\u00a0", " ") in told
+            ahead = person.state.fitting.open_choice.ahead
+            assert ("(likely your present set), and 10 " in told) is (ahead == "present")
         seen.add(after >= now + 3)
         person.open("What to hit next")
         assert person.text().count(told) == 2

@@ -212,10 +212,39 @@ def test_the_air_of_the_predictions():
 @pytest.mark.parametrize(
     ("time", "told"),
     [
-        (0.0, "7 clubs to work on, 1 new head, 2 shafts"),
-        (1500.0, "7 clubs to work on (25 min without fitting), 1 new head, 2 shafts"),
-        (7500.0, "7 clubs to work on (2 h 05 min without fitting), 1 new head, 2 shafts"),
+        (0.0, "7 clubs to work on now, for others: 1 new head, 2 shafts"),
+        (1500.0, "7 clubs to work on now (25 min), for others: 1 new head, 2 shafts"),
+        (7500.0, "7 clubs to work on now (2 h 05 min), for others: 1 new head, 2 shafts"),
     ],
 )
 def test_no_time_is_told_where_nothing_is_done_at_the_bench(time, told):
     assert phrase(state("verdict.work", clubs_to_build=7, heads=1, shafts=2, time=time), "metric") == told
+
+
+@pytest.mark.parametrize(
+    ("parts", "told"),
+    [
+        ({"clubs_to_build": 2, "heads": 0}, "2 clubs to work on (25 min)"),
+        ({"clubs_to_build": 0, "heads": 0, "measure": 2}, "2 clubs only to measure (25 min)"),
+        (
+            {"clubs_to_build": 0, "heads": 2, "measure": 1},
+            "1 club only to measure (25 min), for others: 2 new heads",
+        ),
+        ({"clubs_to_build": 0, "heads": 2, "likely": 1, "time": 0.0}, "2 new heads, 1 likely new head"),
+    ],
+)
+def test_what_a_set_costs_reads_as_work_and_as_parts_of_other_clubs(parts, told):
+    assert phrase(state("verdict.work", **{"shafts": 0, "time": 1500.0, **parts}), "metric") == told
+
+
+@pytest.mark.parametrize(
+    ("now", "told"),
+    [
+        (0.87, "the better one is 87\u00a0% (likely single length at 94\u00a0cm), and"),
+        (0.59, "the better one is 59\u00a0% (neither is clearly ahead), and"),
+    ],
+)
+def test_the_set_that_is_likely_the_better_one_is_named(now, told):
+    ahead = LayoutName("one", "single", 0.94)
+    said = state("advice.nothing_to_hit", layouts=[ahead], balls=10, now=now, after=0.9, hit="none")
+    assert told in phrase(said, "metric")

@@ -278,16 +278,17 @@ def test_the_cost_of_a_set_is_what_its_sheet_lists(wants):
     person = Person(player("single", **wants)).go("Lay out")
     fitting = person.state.fitting
     cost = re.search(
-        r"(\d+) clubs? to work on \((.*?) without fitting\), (\d+) likely new heads?, (\d+) shafts?",
+        r"(\d+) clubs? to work on now \((.*?)\), for others: (\d+) likely new heads?, (\d+) shafts?",
         person.text(),
     )
     rows = fitting.build.clubs
     sought = [s.kind for w in rows for s in w.look_for]
+    assert not any(w.look_for for w in rows if w.minutes), "the parts are for other clubs"
     assert int(cost[1]) == sum(w.minutes > 5 for w in rows), "a club that is only measured takes 5 min"
     assert cost[2] == bench_time(fitting.build.minutes) == bench_time(sum(w.minutes for w in rows))
     assert (int(cost[3]), int(cost[4])) == (sought.count("find.head"), sought.count("find.shaft"))
     told = person.go("Build").text()
-    assert f"Clubs to work on {cost[1]} Bench time {cost[2]}" in told
+    assert f"Clubs to work on now {cost[1]} Bench time {cost[2]}" in told
     measured = sum(w.minutes == 5 for w in rows)
     assert measured and re.search(rf"Only to measure {measured}\b", told)
     assert "The bench time is without fitting new heads and shafts." in told

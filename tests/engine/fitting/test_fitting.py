@@ -93,7 +93,10 @@ def test_stated_distances_decide_the_bag_and_the_comparison(fitting):
 
 def test_the_next_ball_is_for_the_choice_the_verdict_leaves_open(fitting):
     found = document(fitting.given)["next_ball"]
-    assert {found["next"]["a"], found["next"]["b"]} == {fitting.open_choice.ahead, fitting.open_choice.behind}
+    assert (found["next"]["a"], found["next"]["b"]) == (
+        fitting.open_choice.behind,
+        fitting.open_choice.ahead,
+    )
     left = [c["variance_after"] for c in found["next"]["ranking"]]
     assert left == sorted(left) and left[0] < found["next"]["ranking"][0]["variance_before"]
     assert found["next"]["ranking"][0]["chance_right"] >= found["next"]["chance_now"] - 1e-9

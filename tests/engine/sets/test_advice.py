@@ -84,7 +84,8 @@ def test_of_each_measure_the_surest_pair_is_told_and_the_surest_measure_first():
 
 def verdict(base, other):
     """Only its pair counts here."""
-    return SimpleNamespace(base=LayoutName(base, "own"), other=LayoutName(other, "own"))
+    pair = {"base": LayoutName(base, "own"), "other": LayoutName(other, "own")}
+    return SimpleNamespace(**pair, lines=[state("verdict.compared", layouts=list(pair.values()))])
 
 
 def test_the_open_choice_is_of_the_pair_of_the_verdict():
@@ -113,8 +114,8 @@ def test_ten_balls_are_asked_for_where_they_gain_three_in_a_hundred_or_more(now,
     assert moves(found) is asked
     shots = (Shot("7i", 140.0),)
     for case, hit in ((Case(shots=shots), "some"), (Case(), "none")):
-        (said,) = advise(case, (), None, found)
+        _, said = advise(case, (), verdict("b", "a"), found)
         told = said.statement
         assert told.kind == ("advice.next_ball" if asked else "advice.nothing_to_hit")
         assert told.quantities["after"].value == after and bool(said.reasons) is asked
-        assert asked or told.terms["hit"] == hit
+        assert asked or (told.terms["hit"], told.layouts) == (hit, (LayoutName("b", "own"),))

@@ -304,7 +304,7 @@ def test_the_cost_tells_sure_new_heads_from_likely_ones():
     assert (work.heads, work.likely_heads) == (1, 1)
     said = state("verdict.work", clubs_to_build=1, heads=1, likely=1, time=300.0)
     assert (
-        phrase(said, "metric") == "1 club to work on (5 min without fitting), 1 new head, 1 likely new head"
+        phrase(said, "metric") == "1 club to work on now (5 min), for others: 1 new head, 1 likely new head"
     )
     parts = [(s.kind, s.terms["need"]) for s in build_sheet(have, want).parts if s.kind == "parts.head"]
     assert parts == [("parts.head", ""), ("parts.head", "likely")]
