@@ -12,7 +12,7 @@ function count(steps, by) {
   const limits = [...(host?.classList ?? [])].map((name) => LIMITS.exec(name)).find(Boolean);
   const now = minus(field?.value ?? "");
   if (!limits || !Number.isFinite(now + by)) return false;
-  field.value = Math.min(Math.max(Math.round(now) + by, limits[1]), limits[2]);
+  field.value = Math.min(Math.max(Math.round((now + by) * 1e3) / 1e3, limits[1]), limits[2]);
   for (const type of ["input", "change"]) field.dispatchEvent(new Event(type, { bubbles: true, composed: true }));
   return true;
 }

@@ -466,18 +466,18 @@ def test_less_and_more_beside_a_number_answer_before_python_does(held):
     press(held, BUTTONS["play"])
     ask = held.page.get_by_label("Distance to carry").first
     until(ask.is_visible, "Play")
-    ask.fill("120")
+    ask.fill("120.5")
     ask.press("Enter")
     until(lambda: "chance of landing within" in held.text(), "what to hit")
     settle(held)
     held.page.evaluate("holdBack(true)")
-    for label, shown in (("plus 1", "121"), ("plus 10", "131"), ("minus 1", "130")):
+    for label, shown in (("plus 1", "121.5"), ("plus 10", "131.5"), ("minus 1", "130.5")):
         go("button", name=f"Distance {label} m", exact=True).first.tap()
         assert ask.input_value() == shown
     held.page.evaluate("holdBack(false)")
-    until(lambda: "130" in held.text(), "the answer")
+    until(lambda: "130.5" in held.text(), "the answer")
     settle(held)
-    assert ask.input_value() == "130"
+    assert ask.input_value() == "130.5"
     press(held, BUTTONS["layout"])
     slider = held.page.locator(".bk-slider-value").first
     until(slider.is_visible, "Lay out")
