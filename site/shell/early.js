@@ -13,7 +13,7 @@ const SIZES = ["height", "wingspan"];
 const STEPS = ["measure", "hit", "layout", "build", "play"];
 
 /** A day, or a time, as the dashboard writes it. */
-const inWords = (time, parts) => new Date(time).toLocaleString("en-GB", parts).replace("Sept", "Sep");
+const dated = (time, parts) => new Date(time).toLocaleString("en-GB", parts).replace("Sept", "Sep");
 
 class Early {
   constructor(place) {
@@ -33,7 +33,7 @@ class Early {
     this.known = null; // whether `glance` is of what is stored now; null while the database has not been read
     this.limits = JSON.parse(this.part.carry.dataset.limits);
     const day = this.part.day.querySelector("button");
-    day.textContent = day.textContent.replace("Today", `Today, ${inWords(Date.now(), DAY).replace(" ", "\u00a0")}`);
+    day.textContent = day.textContent.replace("Today", `Today, ${dated(Date.now(), DAY).replace(" ", "\u00a0")}`);
     this._stand(read(GLANCE));
     this._listen();
     this.draw();
@@ -125,7 +125,7 @@ class Early {
       if (range) figure.append(item("b", carry));
       return row(name, figure, item("td", range));
     };
-    const when = inWords(at, { ...DAY, year: "numeric", hour: "2-digit", minute: "2-digit" });
+    const when = dated(at, { ...DAY, year: "numeric", hour: "2-digit", minute: "2-digit" });
     const small = (all) => (Array.isArray(all) ? all : []).map((words) => item("p", words, "small"));
     const head = item("h3", "");
     head.append(item("span", text(this.glance.name)), item("span", `as of ${when}`, "when"));

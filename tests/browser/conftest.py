@@ -221,11 +221,14 @@ def slow(playwright, tmp_path_factory):
     browser.kill()
 
 
-@pytest.fixture
-def served():
-    site = Served()
+def lent(site):
     yield site
     site.stop()
+
+
+@pytest.fixture
+def served():
+    yield from lent(Served())
 
 
 @pytest.fixture
@@ -243,9 +246,7 @@ def person(chromium, served):
 def host():
     from host import Host  # which needs this module
 
-    running = Host()
-    yield running
-    running.stop()
+    yield from lent(Host())
 
 
 @pytest.fixture
